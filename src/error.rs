@@ -1,0 +1,31 @@
+//! Why a run could not do its work: the verb, the path and the source.
+//!
+//! Never mixed with problems of the records, which are many, have places, and are shown all at once.
+
+use std::{io, path::{Path, PathBuf}};
+
+/// Something outside the records stopped the run.
+#[derive(Debug, thiserror::Error)]
+pub enum Error {
+    /// A file or folder could not be used.
+    #[error("cannot {verb} {}: {source}", path.display())]
+    Io {
+        /// What was tried, such as `read the content folder`.
+        verb: &'static str,
+        /// Where.
+        path: PathBuf,
+        /// Why not.
+        source: io::Error,
+    },
+    /// The request makes no sense as typed.
+    #[error("{0}")]
+    Usage(String),
+}
+
+impl Error {
+    /// An input or output error with its verb and path.
+    #[must_use]
+    pub fn io(verb: &'static str, path: &Path, source: io::Error) -> Self {
+        Self::Io { verb, path: path.to_owned(), source }
+    }
+}

@@ -1,0 +1,102 @@
+//! A puppy's weights in the order of time, with what changed.
+//!
+//! In: birth weight and weigh-ins of one puppy. Out: [`Growth`]: points with hours since birth and changes. Times are instants of the kennel's time zone, so an hour
+//! that summer time skips is not counted.
+
+use crate::quantity::{Moment, Weight};
+use crate::records::{LitterFolder, litter::Puppy};
+use chrono::{DateTime, LocalResult, NaiveTime, TimeZone, Utc};
+use chrono_tz::Tz;
+
+/// The weights of one puppy.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Growth {
+    /// All weights, birth weight first, in the order of time.
+    pub points: Vec<Point>,
+}
+
+/// One weight.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Point {
+    /// Local time of the weigh-in.
+    pub at: Moment,
+    /// Days since birth, as a fraction.
+    pub days: f64,
+    /// The weight.
+    pub weight: Weight,
+    /// Whether this is the weight at birth.
+    pub is_birth: bool,
+    /// Change since the weight before.
+    pub change: Option<Change>,
+    /// Change since birth, when the birth weight is known, %.
+    pub since_birth: Option<f64>,
+}
+
+/// A change between two weights.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Change {
+    /// Grams gained, negative when lost.
+    pub grams: f64,
+    /// Per cent of the weight before.
+    pub percent: f64,
+    /// Hours between the two.
+    pub hours: f64,
+}
+
+/// The instant of a local time. A time that the spring change skips is taken an hour later, one that occurs twice in autumn the first time.
+#[must_use]
+pub fn instant(zone: Tz, at: Moment) -> DateTime<Utc> {
+    match zone.from_local_datetime(&at.local()) {
+        LocalResult::Single(time) | LocalResult::Ambiguous(time, _) => time.to_utc(),
+        LocalResult::None => zone.from_local_datetime(&(at.local() + chrono::TimeDelta::hours(1))).earliest().map_or_else(|| at.local().and_utc(), |time| time.to_utc()),
+    }
+}
+
+/// The growth of one puppy of a litter.
+#[must_use]
+pub fn of(folder: &LitterFolder, puppy: &Puppy, zone: Tz) -> Growth {
+    let Some(birth) = &folder.litter.birth else { return Growth { points: Vec::new() } };
+    // Without a time of birth the middle of the day is taken: the error is at most half a day.
+    let noon = Moment::from(birth.on.date().and_time(NaiveTime::from_hms_opt(12, 0, 0).unwrap_or_default()));
+    let first = folder.weigh_ins.iter().find(|w| w.weights.contains_key(&puppy.id)).map(|w| w.at);
+    let born = puppy.born.map_or_else(|| first.map_or(noon, |first| noon.min(first)), |born| born.on(birth.on));
+    let weigh_ins = folder.weigh_ins.iter().filter_map(|w| Some((w.at, *w.weights.get(&puppy.id)?, false)));
+    let weights: Vec<(Moment, Weight, bool)> = puppy.weight.map(|w| (born, w, true)).into_iter().chain(weigh_ins).collect();
+    let start = instant(zone, born);
+    let mut points: Vec<Point> = Vec::with_capacity(weights.len());
+    for (at, weight, is_birth) in weights {
+        let days = hours_between(start, instant(zone, at)) / 24.0;
+        let change = points.last().map(|before| Change {
+            grams: weight.grams() - before.weight.grams(),
+            percent: percent(before.weight, weight),
+            hours: hours_between(instant(zone, before.at), instant(zone, at)),
+        });
+        let since_birth = puppy.weight.filter(|_| !is_birth).map(|birth| percent(birth, weight));
+        points.push(Point { at, days, weight, is_birth, change, since_birth });
+    }
+    Growth { points }
+}
+
+fn percent(before: Weight, after: Weight) -> f64 {
+    (after.grams() / before.grams() - 1.0) * 100.0
+}
+
+#[expect(clippy::cast_precision_loss, reason = "seconds of a puppy's life are far below 2^53")]
+fn hours_between(from: DateTime<Utc>, to: DateTime<Utc>) -> f64 {
+    (to - from).num_seconds() as f64 / 3600.0
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn the_hour_that_summer_time_skips_is_not_counted() {
+        // EU summer time begins on 2025-03-30 at 01:00 UTC (Directive 2000/84/EC): from 00:30 to 03:30 local two hours pass.
+        let zone: Tz = "Europe/Berlin".parse().unwrap();
+        let at = |text: &str| instant(zone, text.parse().unwrap());
+        assert!((hours_between(at("2025-03-30 00:30"), at("2025-03-30 03:30")) - 2.0).abs() < 1e-9);
+        assert!((hours_between(at("2025-10-26 00:30"), at("2025-10-26 03:30")) - 4.0).abs() < 1e-9);
+        assert_eq!(at("2025-03-30 02:30"), at("2025-03-30 03:30"), "a time that does not exist is the one an hour later");
+    }
+}

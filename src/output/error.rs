@@ -1,0 +1,196 @@
+//! What can stop the writer, and what to do about it.
+//!
+//! In: what was tried, where, and what the system said. Out: one sentence and a hint that says what
+//! to type or to change. It must never let a file name speak to the terminal.
+
+use std::io::{self, ErrorKind};
+use std::path::{Path, PathBuf};
+
+/// The writer could not do its work. Unless a swap has already been made, what stood on disk
+/// before stands there still.
+#[derive(Debug, thiserror::Error)]
+#[non_exhaustive]
+pub enum WriteError {
+    /// Another run of the program holds the lock.
+    #[error("cannot start: another run is writing this kennel's site")]
+    Busy {
+        /// The lock file.
+        lock: PathBuf,
+    },
+    /// A target cannot stand where it was asked to.
+    #[error("cannot use {} for the {name} files: {why}", shown(.root))]
+    Unsuitable {
+        /// Name of the target.
+        name: &'static str,
+        /// Its root, as asked for.
+        root: PathBuf,
+        /// What is wrong with it.
+        why: Unsuitable,
+    },
+    /// Files that we did not write stand where the plan has its own.
+    #[error("cannot replace what this program did not write: {}", several(.paths))]
+    NotOurs {
+        /// Those files and folders, in order.
+        paths: Vec<PathBuf>,
+    },
+    /// A plan was given for a target that was not opened, or two plans for one target.
+    #[error("cannot write the {name} files: not opened for this run, or planned twice")]
+    Unopened {
+        /// Name of the target.
+        name: &'static str,
+    },
+    /// The system refused something; the source says why.
+    #[error("cannot {verb} {}", shown(.path))]
+    Disk {
+        /// What was tried, for example `write`.
+        verb: &'static str,
+        /// On which file or folder.
+        path: PathBuf,
+        /// What the system said.
+        source: io::Error,
+    },
+}
+
+/// Why a folder cannot be a target.
+#[derive(Clone, Debug, PartialEq, Eq, thiserror::Error)]
+#[non_exhaustive]
+pub enum Unsuitable {
+    /// The path ends with `..` or is the root of a disk.
+    #[error("it is not the name of a folder")]
+    NoName,
+    /// The folder in which the target is to stand does not exist.
+    #[error("there is no folder {}", shown(.0))]
+    NoParent(PathBuf),
+    /// A file has that name.
+    #[error("it is a file")]
+    IsFile,
+    /// A link has that name; the swap would replace the link.
+    #[error("it is a link to another place")]
+    IsLink,
+    /// The folder is a disk of its own, so it cannot be swapped with its neighbour.
+    #[error("it is a disk of its own")]
+    IsMount,
+    /// It is the same as, contains or lies in a folder that must stay apart.
+    #[error("it overlaps with {}", shown(.0))]
+    Overlaps(PathBuf),
+}
+
+impl WriteError {
+    pub(super) fn disk(verb: &'static str, path: &Path, source: io::Error) -> Self {
+        Self::Disk {
+            verb,
+            path: path.to_path_buf(),
+            source,
+        }
+    }
+
+    /// What the keeper can do about it, as a sentence.
+    #[must_use]
+    pub fn hint(&self) -> &'static str {
+        match self {
+            Self::Busy { .. } => "wait until the other run has ended, or stop it, and try again",
+            Self::NotOurs { .. } => {
+                "move these away, or let them be adopted, which replaces files and links \
+                 (a folder in the way must be moved)"
+            }
+            Self::Unopened { .. } => "this is a fault of the program; please report it",
+            Self::Unsuitable { why, .. } => why.hint(),
+            Self::Disk { source, .. } => disk_hint(source.kind()),
+        }
+    }
+}
+
+impl Unsuitable {
+    fn hint(&self) -> &'static str {
+        match self {
+            Self::NoName => "name a folder, for example public",
+            Self::NoParent(_) => "make that folder first, or check the spelling",
+            Self::IsFile => "move the file away or name another folder",
+            Self::IsLink => "name the folder that the link leads to",
+            Self::IsMount => "name a folder on that disk, for example one called site",
+            Self::Overlaps(_) => "give each of the two a folder of its own, side by side",
+        }
+    }
+}
+
+fn disk_hint(kind: ErrorKind) -> &'static str {
+    match kind {
+        ErrorKind::PermissionDenied => {
+            "you may not write there: change the rights of the folder, close programs that use \
+             it, or choose another"
+        }
+        ErrorKind::ReadOnlyFilesystem => "that disk is read-only: choose a folder on another",
+        ErrorKind::StorageFull | ErrorKind::QuotaExceeded => {
+            "the disk is full: make room and run again; the site is as it was"
+        }
+        ErrorKind::InvalidFilename => "the name is too long there: choose a shorter folder",
+        ErrorKind::NotFound => "something was moved while we worked: run again",
+        ErrorKind::CrossesDevices | ErrorKind::ResourceBusy => {
+            "the folder cannot be moved: choose one that is no disk of its own and not in use"
+        }
+        ErrorKind::Unsupported => "that disk lacks what is needed: choose a folder on another",
+        _ => "look at that file or folder, then run again",
+    }
+}
+
+/// A path for people: control and direction characters, which could forge what a terminal shows,
+/// are replaced.
+pub(super) fn shown(path: &Path) -> String {
+    let forging = |c: char| {
+        c.is_control()
+            || matches!(c, '\u{61c}' | '\u{200b}'..='\u{200f}' | '\u{2028}'..='\u{202e}'
+                | '\u{2060}'..='\u{206f}' | '\u{feff}')
+    };
+    path.to_string_lossy().replace(forging, "\u{fffd}")
+}
+
+fn several(paths: &[PathBuf]) -> String {
+    const MOST: usize = 5;
+    let mut text = paths
+        .iter()
+        .take(MOST)
+        .map(|path| shown(path))
+        .collect::<Vec<_>>()
+        .join(", ");
+    if paths.len() > MOST {
+        text.push_str(&format!(" and {} more", paths.len() - MOST));
+    }
+    text
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn names_cannot_forge_a_message() {
+        let path = Path::new("a\u{1b}[2Jb\u{202e}c\nd");
+        assert_eq!(shown(path), "a\u{fffd}[2Jb\u{fffd}c\u{fffd}d");
+    }
+
+    #[test]
+    fn a_long_list_is_cut_and_counted() {
+        let paths = (0..7).map(|n| PathBuf::from(n.to_string())).collect();
+        let error = WriteError::NotOurs { paths };
+        let text = "cannot replace what this program did not write: 0, 1, 2, 3, 4 and 2 more";
+        assert_eq!(error.to_string(), text);
+    }
+
+    #[test]
+    fn the_hint_fits_the_cause() {
+        for (kind, word) in [
+            (ErrorKind::PermissionDenied, "rights"),
+            (ErrorKind::ReadOnlyFilesystem, "read-only"),
+            (ErrorKind::StorageFull, "full"),
+            (ErrorKind::InvalidFilename, "too long"),
+        ] {
+            let error = WriteError::disk("write", Path::new("public/a"), kind.into());
+            assert_eq!(
+                error.to_string(),
+                format!("cannot write {}", shown(Path::new("public/a")))
+            );
+            assert!(error.hint().contains(word), "{kind}");
+            assert!(std::error::Error::source(&error).is_some());
+        }
+    }
+}

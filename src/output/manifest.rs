@@ -1,0 +1,239 @@
+//! The list of files that we wrote to one target.
+//!
+//! In: plans that reached the disk, or are about to. Out: whose a file on disk is. It is kept in
+//! the state folder, never in a target, and only this user may read it, because it names sealed
+//! pages. A list that is missing or damaged is empty: then files count as ours only when the plan
+//! has the same bytes. See the head of the module for when it is a union of two plans.
+
+use std::collections::{BTreeMap, BTreeSet};
+use std::path::Path;
+
+use serde::{Deserialize, Serialize};
+
+use super::disk::{self, Result};
+use super::plan::Plan;
+use super::site_path::SitePath;
+
+/// Number of the notation of the list; another number is read as damage.
+const NOTATION: u32 = 1;
+
+/// Whose a file on disk is.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(super) enum Owner {
+    /// We wrote these very bytes.
+    Ours,
+    /// We wrote the file, and somebody has changed it since.
+    Edited,
+    /// Somebody else's.
+    Foreign,
+}
+
+/// What we know of the bytes of one file.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+struct Mark {
+    /// Hash in hexadecimal digits.
+    blake3: String,
+    /// Length in bytes.
+    length: u64,
+}
+
+/// The list of one target.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+pub(super) struct Manifest {
+    /// More than one mark for a path, or a path without file, only while not settled.
+    files: BTreeMap<SitePath, Vec<Mark>>,
+    /// Whether the files are exactly those of one finished run.
+    settled: bool,
+    /// Whether there was a list that could not be read.
+    pub(super) lost: bool,
+}
+
+#[derive(Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+struct Stored {
+    version: u32,
+    program: String,
+    settled: bool,
+    files: BTreeMap<SitePath, Vec<Mark>>,
+}
+
+impl Mark {
+    fn of(bytes: &[u8]) -> Self {
+        Self {
+            blake3: blake3::hash(bytes).to_hex().to_string(),
+            length: bytes.len() as u64,
+        }
+    }
+}
+
+impl Manifest {
+    /// Reads the list at `place`.
+    pub(super) fn load(place: &Path) -> Result<Self> {
+        if disk::look(place)?.is_none() {
+            return Ok(Self::default());
+        }
+        let bytes = disk::read(place)?;
+        Ok(match serde_json::from_slice::<Stored>(&bytes) {
+            Ok(Stored {
+                version: NOTATION,
+                settled,
+                files,
+                ..
+            }) => Self {
+                files,
+                settled,
+                lost: false,
+            },
+            _ => Self {
+                lost: true,
+                ..Self::default()
+            },
+        })
+    }
+
+    /// The list after a run that wrote `plan`.
+    pub(super) fn of(plan: &Plan) -> Self {
+        let mark = |bytes: &[u8]| vec![Mark::of(bytes)];
+        let files = plan
+            .iter()
+            .map(|(path, bytes)| (path.clone(), mark(bytes)))
+            .collect();
+        Self {
+            files,
+            settled: true,
+            lost: false,
+        }
+    }
+
+    /// The list while a run goes from this one to `next`: whatever either knows is ours.
+    pub(super) fn union(&self, next: &Self) -> Self {
+        let mut files = self.files.clone();
+        for (path, marks) in &next.files {
+            let known = files.entry(path.clone()).or_default();
+            for mark in marks {
+                if !known.contains(mark) {
+                    known.push(mark.clone());
+                }
+            }
+        }
+        Self {
+            files,
+            settled: false,
+            lost: false,
+        }
+    }
+
+    /// Replaces the list at `place` in one step.
+    pub(super) fn save(&self, place: &Path) -> Result<()> {
+        let stored = Stored {
+            version: NOTATION,
+            program: env!("CARGO_PKG_VERSION").to_owned(),
+            settled: self.settled,
+            files: self.files.clone(),
+        };
+        let bytes = serde_json::to_vec_pretty(&stored)
+            .map_err(|error| super::WriteError::disk("write", place, error.into()))?;
+        let fresh = place.with_extension("json.new");
+        if disk::look(&fresh)?.is_some() {
+            disk::remove_file(&fresh)?;
+        }
+        disk::write_new(&fresh, &bytes, 0o600, true)?;
+        disk::rename(&fresh, place)?;
+        place.parent().map_or(Ok(()), disk::sync_folder)
+    }
+
+    /// Whose the file at `place` with `length` bytes is, which has the name `path` in its target.
+    pub(super) fn owner(&self, path: &SitePath, place: &Path, length: u64) -> Result<Owner> {
+        let Some(marks) = self.files.get(path) else {
+            return Ok(Owner::Foreign);
+        };
+        if marks.iter().any(|mark| mark.length == length) {
+            let found = Mark::of(&disk::read(place)?);
+            if marks.contains(&found) {
+                return Ok(Owner::Ours);
+            }
+        }
+        Ok(if self.settled {
+            Owner::Edited
+        } else {
+            Owner::Foreign
+        })
+    }
+
+    /// The folders that our files stand in.
+    pub(super) fn folders(&self) -> BTreeSet<&str> {
+        self.files.keys().flat_map(SitePath::folders).collect()
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn plan(files: &[(&str, &str)]) -> Plan {
+        let mut plan = Plan::new();
+        for (path, text) in files {
+            plan.add(SitePath::new(path).unwrap(), text.as_bytes())
+                .unwrap();
+        }
+        plan
+    }
+
+    #[test]
+    fn a_list_is_read_back_as_it_was_written() {
+        let folder = tempfile::tempdir().unwrap();
+        let place = folder.path().join("written-public.json");
+        assert_eq!(Manifest::load(&place).unwrap(), Manifest::default());
+        let list = Manifest::of(&plan(&[("a", "1"), ("b/c", "2")]));
+        list.save(&place).unwrap();
+        assert_eq!(Manifest::load(&place).unwrap(), list);
+        assert_eq!(list.folders().into_iter().collect::<Vec<_>>(), ["b"]);
+        std::fs::write(place.with_extension("json.new"), "half of a li").unwrap();
+        let union = list.union(&Manifest::of(&plan(&[("a", "3")])));
+        union.save(&place).unwrap();
+        assert_eq!(Manifest::load(&place).unwrap(), union);
+        assert_eq!(std::fs::read_dir(folder.path()).unwrap().count(), 1);
+    }
+
+    #[test]
+    fn a_damaged_list_is_lost_and_empty() {
+        let folder = tempfile::tempdir().unwrap();
+        let place = folder.path().join("list");
+        for text in [
+            "",
+            "{}",
+            "{\"version\":2,\"program\":\"9\",\"settled\":true,\"files\":{}}",
+            "{\"version\":1,\"program\":\"0\",\"settled\":true,\"files\":{\"../a\":[]}}",
+        ] {
+            std::fs::write(&place, text).unwrap();
+            let list = Manifest::load(&place).unwrap();
+            assert!(
+                list.lost && list.files.is_empty() && !list.settled,
+                "{text}"
+            );
+        }
+    }
+
+    #[test]
+    fn edits_are_told_from_foreign_files_only_by_a_settled_list() {
+        let folder = tempfile::tempdir().unwrap();
+        let place = folder.path().join("a");
+        let list = Manifest::of(&plan(&[("a", "one")]));
+        let union = list.union(&Manifest::of(&plan(&[("a", "two"), ("b", "one")])));
+        let owner = |list: &Manifest, name: &str, text: &str| {
+            std::fs::write(&place, text).unwrap();
+            list.owner(&SitePath::new(name).unwrap(), &place, text.len() as u64)
+                .unwrap()
+        };
+        assert_eq!(owner(&list, "a", "one"), Owner::Ours);
+        assert_eq!(owner(&list, "a", "two"), Owner::Edited);
+        assert_eq!(owner(&list, "a", "longer"), Owner::Edited);
+        assert_eq!(owner(&list, "b", "one"), Owner::Foreign);
+        assert_eq!(owner(&union, "a", "one"), Owner::Ours);
+        assert_eq!(owner(&union, "a", "two"), Owner::Ours);
+        assert_eq!(owner(&union, "a", "six"), Owner::Foreign);
+        assert_eq!(owner(&union, "b", "one"), Owner::Ours);
+        assert_eq!(owner(&union, "b", "two"), Owner::Foreign);
+    }
+}

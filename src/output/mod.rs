@@ -1,0 +1,51 @@
+//! The one writer: the only part of the program that writes the site.
+//!
+//! In: a [`Plan`] for each [`Target`], that is, every file of the public site or of the keeper's
+//! book with its bytes. Out: the folders on disk and a [`Report`] on each. It reads what stands on
+//! disk, builds a complete new folder beside the old one and swaps the two in one step, so that a
+//! reader of the site, a power cut and a full disk all meet either the old site or the new one.
+//!
+//! It must never change a file in place, follow a link, or lose or alter a file that it did not
+//! write. It imports nothing from the rest of the crate.
+//!
+//! # What happens in which order, and why
+//!
+//! 1. *Survey*: plan, disk and the list of files that we wrote are compared. Nothing to do means
+//!    that nothing at all is touched.
+//! 2. *Build* `.public.building-<pid>` beside `public` for every target. Unchanged and foreign
+//!    files become hard links, changed files become new files. Dropping such a folder loses nothing.
+//! 3. *Intent*: the list of our files is replaced by the union of the old and the new one. From now
+//!    on a file from either tree is recognised as ours by its hash.
+//! 4. The built folder is renamed `.public.built-<inode>`, then *exchanged* with `public`. The name
+//!    tells, at any later time, whether the folder that bears it is the new tree (it still has that
+//!    inode) or the old one (it has another). Where the file system cannot exchange, `public` is
+//!    moved to `.public.before` and the built folder to `public`; the next run ends what a kill
+//!    between the two leaves.
+//! 5. *Sweep*: what somebody put into the old tree after the survey is brought over; then the old
+//!    tree is removed.
+//! 6. *Settle*: the list of our files becomes the new plan alone.
+//!
+//! While a list is a union, hand edits cannot be told from foreign files, so every file that is
+//! not byte for byte ours counts as foreign until a run has settled the list again.
+
+mod disk;
+mod error;
+mod manifest;
+mod plan;
+mod site_path;
+mod survey;
+mod swap;
+mod sweep;
+mod system;
+mod target;
+#[cfg(test)]
+mod tests;
+mod tree;
+mod writer;
+
+pub use error::{Unsuitable, WriteError};
+pub use plan::{Clash, ClashKind, Plan};
+pub use site_path::{PathFault, SitePath};
+pub use swap::Mended;
+pub use target::{FileMode, Target};
+pub use writer::{Report, Writer};

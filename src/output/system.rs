@@ -1,0 +1,147 @@
+//! What differs between operating systems: rights, folder numbers, links, swapping, waiting.
+//!
+//! In: paths and rights as on Unix. Out: the nearest thing the system has. Where it has nothing,
+//! rights are ignored, numbers are 0 and swapping is unsupported; the rest of the writer is built
+//! so that it is right with these answers too. No other file of the writer asks which system it is.
+
+use std::fs::{self, DirBuilder, File, Metadata, OpenOptions};
+use std::io;
+use std::path::Path;
+
+pub(super) use here::*;
+
+#[cfg(unix)]
+mod here {
+    use super::{DirBuilder, File, Metadata, OpenOptions, Path, fs, io};
+    use std::os::unix::fs as unix;
+    use unix::{DirBuilderExt as _, MetadataExt as _, OpenOptionsExt as _, PermissionsExt as _};
+
+    /// Makes a folder with at most these rights.
+    pub(in crate::output) fn make_folder(path: &Path, mode: u32) -> io::Result<()> {
+        DirBuilder::new().mode(mode).create(path)
+    }
+
+    /// Opens a new file with at most these rights; an existing one is an error.
+    pub(in crate::output) fn create_new(path: &Path, mode: u32) -> io::Result<File> {
+        OpenOptions::new()
+            .write(true)
+            .create_new(true)
+            .mode(mode)
+            .open(path)
+    }
+
+    /// Gives a file or folder that is no link exactly these rights.
+    pub(in crate::output) fn set_mode(path: &Path, mode: u32) -> io::Result<()> {
+        fs::set_permissions(path, fs::Permissions::from_mode(mode))
+    }
+
+    /// The rights of a file or folder.
+    pub(in crate::output) fn mode_of(found: &Metadata) -> u32 {
+        found.mode() & 0o7777
+    }
+
+    /// A number that a folder keeps when it is moved and no other folder on its disk has.
+    pub(in crate::output) fn identity(found: &Metadata) -> u64 {
+        found.ino()
+    }
+
+    /// Whether both are one file under two names; `false` may also mean "cannot tell".
+    pub(in crate::output) fn same_file(one: &Metadata, other: &Metadata) -> bool {
+        (one.dev(), one.ino()) == (other.dev(), other.ino())
+    }
+
+    /// Whether both are known to be on different disks.
+    pub(in crate::output) fn other_disk(one: &Metadata, other: &Metadata) -> bool {
+        one.dev() != other.dev()
+    }
+
+    /// Makes a link that leads where the link `from` leads.
+    pub(in crate::output) fn copy_link(from: &Path, to: &Path) -> io::Result<()> {
+        unix::symlink(fs::read_link(from)?, to)
+    }
+
+    /// Waits until the disk has the names in a folder.
+    pub(in crate::output) fn sync_folder(path: &Path) -> io::Result<()> {
+        File::open(path)?.sync_all()
+    }
+}
+
+#[cfg(not(unix))]
+mod here {
+    use super::{DirBuilder, File, Metadata, OpenOptions, Path, fs, io};
+
+    pub(in crate::output) fn make_folder(path: &Path, _: u32) -> io::Result<()> {
+        DirBuilder::new().create(path)
+    }
+
+    pub(in crate::output) fn create_new(path: &Path, _: u32) -> io::Result<File> {
+        OpenOptions::new().write(true).create_new(true).open(path)
+    }
+
+    pub(in crate::output) fn set_mode(_: &Path, _: u32) -> io::Result<()> {
+        Ok(())
+    }
+
+    pub(in crate::output) fn mode_of(_: &Metadata) -> u32 {
+        0
+    }
+
+    pub(in crate::output) fn identity(_: &Metadata) -> u64 {
+        0
+    }
+
+    pub(in crate::output) fn same_file(_: &Metadata, _: &Metadata) -> bool {
+        false
+    }
+
+    pub(in crate::output) fn other_disk(_: &Metadata, _: &Metadata) -> bool {
+        false
+    }
+
+    #[cfg(windows)]
+    pub(in crate::output) fn copy_link(from: &Path, to: &Path) -> io::Result<()> {
+        let goal = fs::read_link(from)?;
+        if fs::metadata(from).is_ok_and(|found| found.is_dir()) {
+            std::os::windows::fs::symlink_dir(goal, to)
+        } else {
+            std::os::windows::fs::symlink_file(goal, to)
+        }
+    }
+
+    #[cfg(not(windows))]
+    pub(in crate::output) fn copy_link(from: &Path, _: &Path) -> io::Result<()> {
+        fs::read_link(from).and(Err(io::ErrorKind::Unsupported.into()))
+    }
+
+    pub(in crate::output) fn sync_folder(_: &Path) -> io::Result<()> {
+        Ok(())
+    }
+}
+
+/// Swaps two folders in one step.
+#[cfg(any(target_os = "linux", target_os = "android", target_vendor = "apple"))]
+pub(super) fn exchange(one: &Path, other: &Path) -> io::Result<()> {
+    use rustix::fs::{CWD, RenameFlags, renameat_with};
+    Ok(renameat_with(CWD, one, CWD, other, RenameFlags::EXCHANGE)?)
+}
+
+/// Swaps two folders in one step: not on this system.
+#[cfg(not(any(target_os = "linux", target_os = "android", target_vendor = "apple")))]
+pub(super) fn exchange(_: &Path, _: &Path) -> io::Result<()> {
+    Err(io::ErrorKind::Unsupported.into())
+}
+
+/// Whether [`sync_disk`] does anything here.
+pub(super) const SYNCS_DISK: bool = cfg!(any(target_os = "linux", target_os = "android"));
+
+/// Waits until the whole disk that holds `path` is written.
+#[cfg(any(target_os = "linux", target_os = "android"))]
+pub(super) fn sync_disk(path: &Path) -> io::Result<()> {
+    Ok(rustix::fs::syncfs(File::open(path)?)?)
+}
+
+/// Waits until the whole disk that holds `path` is written: no call does so here.
+#[cfg(not(any(target_os = "linux", target_os = "android")))]
+pub(super) fn sync_disk(_: &Path) -> io::Result<()> {
+    Ok(())
+}

@@ -1,0 +1,108 @@
+//! Builds a complete new tree beside the one that stands.
+//!
+//! In: the plan, the survey and the standing tree. Out: a folder that holds the plan and everything
+//! foreign, safely on disk. What stays the same becomes a second name of the same file, so the
+//! standing tree is only read; a folder that is half built can be dropped without any loss.
+
+use std::collections::BTreeSet;
+use std::path::{Path, PathBuf};
+
+use super::disk::{self, Result};
+use super::plan::Plan;
+use super::site_path;
+use super::survey::Survey;
+use super::system;
+use super::target::Site;
+
+/// With up to this many new names each file and folder is waited for alone; with more, where the
+/// system can, the whole disk is waited for once.
+const FEW: usize = 64;
+
+/// Builds the tree for `site` at `fresh`, which must not exist.
+pub(super) fn build(site: &Site, plan: &Plan, survey: &Survey<'_>, fresh: &Path) -> Result<()> {
+    let folders = plan.folders().count() + survey.carry.len();
+    let at_once = system::SYNCS_DISK && survey.write.len() + folders > FEW;
+    let mut tree = Tree {
+        site,
+        fresh,
+        sync: !at_once,
+        made: BTreeSet::new(),
+    };
+    tree.make(Path::new(""), site.mode.folder())?;
+    for folder in plan.folders() {
+        tree.make(&site_path::below(Path::new(""), folder), site.mode.folder())?;
+    }
+    tree.carry(survey)?;
+    for (path, bytes) in plan.iter() {
+        let (from, to) = (path.below(&site.root), path.below(fresh));
+        match disk::look(&from)? {
+            Some(found) if survey.keep.contains(path) => {
+                disk::carry(&from, &to, &found, tree.sync)?;
+            }
+            _ => disk::write_new(&to, bytes, site.mode.file(), tree.sync)?,
+        }
+    }
+    tree.close(survey, at_once)
+}
+
+struct Tree<'a> {
+    site: &'a Site,
+    fresh: &'a Path,
+    /// Whether each new file is waited for.
+    sync: bool,
+    /// The folders that exist by now, as places below the root.
+    made: BTreeSet<PathBuf>,
+}
+
+impl Tree<'_> {
+    fn make(&mut self, at: &Path, mode: u32) -> Result<()> {
+        disk::make_folder(&self.fresh.join(at), mode)?;
+        self.made.insert(at.to_path_buf());
+        Ok(())
+    }
+
+    /// Makes the folders of ours above something foreign that the plan no longer needs.
+    fn make_above(&mut self, at: &Path) -> Result<()> {
+        match at.parent() {
+            Some(above) if !self.made.contains(above) => {
+                self.make_above(above)?;
+                self.make(above, self.site.mode.folder())
+            }
+            _ => Ok(()),
+        }
+    }
+
+    fn carry(&mut self, survey: &Survey<'_>) -> Result<()> {
+        for entry in &survey.carry {
+            self.make_above(&entry.at)?;
+            if entry.found.is_dir() {
+                // Its own rights come last: they may forbid to put anything into it.
+                self.make(&entry.at, 0o700)?;
+            } else {
+                let from = self.site.root.join(&entry.at);
+                disk::carry(&from, &self.fresh.join(&entry.at), &entry.found, self.sync)?;
+            }
+        }
+        Ok(())
+    }
+
+    fn close(&self, survey: &Survey<'_>, at_once: bool) -> Result<()> {
+        if self.sync {
+            for at in &self.made {
+                disk::sync_folder(&self.fresh.join(at))?;
+            }
+        }
+        for entry in survey
+            .carry
+            .iter()
+            .rev()
+            .filter(|entry| entry.found.is_dir())
+        {
+            disk::set_mode(&self.fresh.join(&entry.at), system::mode_of(&entry.found))?;
+        }
+        if at_once {
+            disk::sync_disk(&self.site.parent)?;
+        }
+        Ok(())
+    }
+}

@@ -1,0 +1,233 @@
+//! The writer: survey, build, swap, settle.
+//!
+//! In: plans for targets that were opened. Out: the site on disk and what was done. One run at a
+//! time, by a lock in the state folder. The order of its steps is what keeps the site whole; it
+//! stands at the head of the module. It must never begin to swap before all targets are built.
+
+use std::fs::{File, OpenOptions};
+use std::path::{Path, PathBuf};
+
+use fs4::{FileExt, TryLockError};
+use serde::Serialize;
+
+use super::disk::{self, Result};
+use super::error::WriteError;
+use super::manifest::Manifest;
+use super::plan::Plan;
+use super::survey::{Survey, survey};
+use super::swap::{self, Mended};
+use super::sweep::{Sweep, sweep};
+use super::target::{self, Site, Target};
+use super::tree;
+
+/// Writes plans to targets; as long as it lives no other run can.
+#[derive(Debug)]
+pub struct Writer {
+    sites: Vec<Site>,
+    state: PathBuf,
+    mended: Vec<Mended>,
+    _lock: File,
+}
+
+/// What was done to one target. Paths are below its root, with `/` between their parts.
+#[derive(Clone, Debug, Default, PartialEq, Eq, Serialize)]
+pub struct Report {
+    /// Name of the target.
+    pub name: &'static str,
+    /// How many files are new or have new bytes.
+    pub written: usize,
+    /// How many planned files stood there already.
+    pub unchanged: usize,
+    /// How many files of an earlier run were removed.
+    pub removed: usize,
+    /// What somebody else put there, or changed and we no longer write: left as it is. A folder
+    /// stands for all in it and ends with `/`.
+    pub foreign: Vec<String>,
+    /// Files whose edits were given up for the plan, or which were adopted and replaced.
+    pub replaced: Vec<String>,
+    /// Whole paths of files that changed while we worked and were put aside beside the target.
+    pub kept: Vec<String>,
+    /// Whether the list of our files was damaged, so that pages we no longer write could not be
+    /// told from foreign ones: they are among `foreign`, and the keeper should look at them.
+    pub list_lost: bool,
+}
+
+impl Report {
+    /// Whether nothing in the target was touched.
+    #[must_use]
+    pub fn is_untouched(&self) -> bool {
+        self.written == 0 && self.removed == 0
+    }
+}
+
+impl Writer {
+    /// Looks at everything before the long work begins: takes the lock in `state_dir` (made when
+    /// missing), checks the targets against each other and against the `forbidden` folders, mends
+    /// what an interrupted run left, and tries that a file can be made beside each root.
+    ///
+    /// # Errors
+    /// [`WriteError::Busy`], [`WriteError::Unsuitable`], or [`WriteError::Disk`].
+    pub fn open(state_dir: &Path, targets: &[Target], forbidden: &[PathBuf]) -> Result<Self> {
+        let mut sites = targets.iter().map(Site::new).collect::<Result<Vec<_>>>()?;
+        target::keep_apart(targets, &sites, state_dir, forbidden)?;
+        let lock = lock(state_dir)?;
+        let state = state_dir.canonicalize();
+        let state = state.map_err(|source| WriteError::disk("look at", state_dir, source))?;
+        let mut mended = Vec::new();
+        for site in &mut sites {
+            mended.extend(swap::recover(
+                site,
+                &Manifest::load(&list_place(&state, site))?,
+            )?);
+            site.probe()?;
+        }
+        Ok(Self {
+            sites,
+            state,
+            mended,
+            _lock: lock,
+        })
+    }
+
+    /// What [`Writer::open`] found of an interrupted run and mended.
+    #[must_use]
+    pub fn mended(&self) -> &[Mended] {
+        &self.mended
+    }
+
+    /// Makes each target hold its plan and what others put there, and nothing else. With `adopt`,
+    /// files and links that are not ours and stand where the plan has a file are replaced.
+    ///
+    /// # Errors
+    /// [`WriteError::NotOurs`] or [`WriteError::Unopened`] before anything is touched;
+    /// [`WriteError::Disk`] with each target as it was, unless its swap was already done.
+    pub fn write(&self, plans: &[(&Target, &Plan)], adopt: bool) -> Result<Vec<Report>> {
+        let mut jobs = Vec::new();
+        for (index, (target, plan)) in plans.iter().enumerate() {
+            let twice = plans[..index]
+                .iter()
+                .any(|(other, _)| other.name == target.name);
+            let site = self
+                .sites
+                .iter()
+                .find(|site| site.name == target.name && !twice);
+            let site = site.ok_or(WriteError::Unopened { name: target.name })?;
+            jobs.push(Job::new(site, plan, list_place(&self.state, site), adopt)?);
+        }
+        let paths: Vec<_> = jobs
+            .iter()
+            .flat_map(|job| job.survey.blocked.clone())
+            .collect();
+        if !paths.is_empty() {
+            return Err(WriteError::NotOurs { paths });
+        }
+        let done = run(&jobs);
+        if done.is_err() {
+            for job in &jobs {
+                // The first error is the one to tell; what this leaves the next run removes.
+                let _ = swap::discard(job.site);
+            }
+        }
+        done
+    }
+}
+
+/// What is to be done for one target.
+struct Job<'a> {
+    site: &'a Site,
+    plan: &'a Plan,
+    list: Manifest,
+    survey: Survey<'a>,
+    /// What mending put aside.
+    kept: Vec<String>,
+    /// Where the list of our files is kept.
+    place: PathBuf,
+}
+
+fn run(jobs: &[Job<'_>]) -> Result<Vec<Report>> {
+    for job in jobs.iter().filter(|job| !job.survey.tree_is_right()) {
+        tree::build(
+            job.site,
+            job.plan,
+            &job.survey,
+            &swap::building_place(job.site),
+        )?;
+    }
+    jobs.iter().map(Job::finish).collect()
+}
+
+impl<'a> Job<'a> {
+    fn new(site: &'a Site, plan: &'a Plan, place: PathBuf, adopt: bool) -> Result<Self> {
+        let list = Manifest::load(&place)?;
+        // An earlier call on this writer may have failed half way.
+        let kept = swap::recover(site, &list)?
+            .map(|mended| mended.kept)
+            .unwrap_or_default();
+        let survey = survey(site, plan, &list, adopt)?;
+        Ok(Self {
+            site,
+            plan,
+            list,
+            survey,
+            kept,
+            place,
+        })
+    }
+
+    fn finish(&self) -> Result<Report> {
+        let next = Manifest::of(self.plan);
+        let mut kept = self.kept.clone();
+        if !self.survey.tree_is_right() {
+            let union = self.list.union(&next);
+            union.save(&self.place)?;
+            if let Some(old) = swap::swap(self.site, &swap::building_place(self.site))? {
+                kept.extend(sweep(
+                    self.site,
+                    &old,
+                    &union,
+                    &Sweep::Live(&self.survey.replaced),
+                )?);
+                disk::remove_tree(&old)?;
+            }
+            next.save(&self.place)?;
+        } else if next != self.list {
+            next.save(&self.place)?;
+        }
+        Ok(Report {
+            name: self.site.name,
+            written: self.survey.write.len(),
+            unchanged: self.survey.keep.len(),
+            removed: self.survey.removed,
+            foreign: self.survey.foreign.clone(),
+            replaced: self
+                .survey
+                .replaced
+                .iter()
+                .map(ToString::to_string)
+                .collect(),
+            kept,
+            list_lost: self.list.lost,
+        })
+    }
+}
+
+fn list_place(state: &Path, site: &Site) -> PathBuf {
+    state.join(format!("written-{}.json", site.name))
+}
+
+fn lock(state: &Path) -> Result<File> {
+    std::fs::create_dir_all(state).map_err(|source| WriteError::disk("make", state, source))?;
+    let place = state.join("writer.lock");
+    let opened = OpenOptions::new()
+        .read(true)
+        .write(true)
+        .create(true)
+        .truncate(false)
+        .open(&place);
+    let file = opened.map_err(|source| WriteError::disk("open", &place, source))?;
+    match FileExt::try_lock(&file) {
+        Ok(()) => Ok(file),
+        Err(TryLockError::WouldBlock) => Err(WriteError::Busy { lock: place }),
+        Err(TryLockError::Error(source)) => Err(WriteError::disk("lock", &place, source)),
+    }
+}

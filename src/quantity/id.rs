@@ -1,0 +1,84 @@
+//! Names by which records refer to each other: a dog's file, a litter's folder, a puppy.
+//!
+//! In: `juno`, `autumn-2026`. Out: an [`Id`] that is safe in a file name and in the address of a page.
+
+use super::{Unreadable, read_from_text};
+use std::{borrow::Borrow, fmt, str::FromStr};
+
+/// 1 to 60 small letters, digits and inner hyphens.
+#[derive(Debug, Clone, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub struct Id(String);
+
+impl Id {
+    /// The name as text.
+    #[must_use]
+    pub fn as_str(&self) -> &str {
+        &self.0
+    }
+
+    /// The nearest text that would be accepted, for hints: `Fern Two` becomes `fern-two`.
+    #[must_use]
+    pub fn suggest(text: &str) -> String {
+        let mut out = String::new();
+        for c in text.chars().flat_map(char::to_lowercase) {
+            match c {
+                'a'..='z' | '0'..='9' => out.push(c),
+                _ if !out.ends_with('-') && !out.is_empty() => out.push('-'),
+                _ => {}
+            }
+        }
+        let out: String = out.trim_end_matches('-').chars().take(60).collect();
+        if out.is_empty() { "fern".to_owned() } else { out }
+    }
+}
+
+impl FromStr for Id {
+    type Err = Unreadable;
+
+    fn from_str(text: &str) -> Result<Self, Unreadable> {
+        let letters = !text.is_empty() && text.len() <= 60 && text.bytes().all(|b| matches!(b, b'a'..=b'z' | b'0'..=b'9' | b'-'));
+        // Names of devices on Windows cannot be files there, and a kennel folder may be copied anywhere.
+        let device = matches!(text, "con" | "prn" | "aux" | "nul") || (text.len() == 4 && (text.starts_with("com") || text.starts_with("lpt")) && text.ends_with(|c: char| c.is_ascii_digit()));
+        if letters && !device && !text.starts_with('-') && !text.ends_with('-') {
+            return Ok(Self(text.to_owned()));
+        }
+        let shown: String = text.chars().filter(|c| !c.is_control()).take(60).collect();
+        Err(Unreadable::new("not-a-name", format!("`{shown}` cannot be a name in the records"), format!("use small letters, digits and `-` inside: {}", Self::suggest(text))))
+    }
+}
+
+impl fmt::Display for Id {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        f.write_str(&self.0)
+    }
+}
+
+impl AsRef<str> for Id {
+    fn as_ref(&self) -> &str {
+        &self.0
+    }
+}
+
+impl Borrow<str> for Id {
+    fn borrow(&self) -> &str {
+        &self.0
+    }
+}
+
+read_from_text!(Id, "Id", { "type": "string", "pattern": "^[a-z0-9]([a-z0-9-]{0,58}[a-z0-9])?$" });
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn only_names_that_are_safe_everywhere() {
+        for text in ["juno", "autumn-2026", "7", "a"] {
+            assert!(text.parse::<Id>().is_ok(), "{text}");
+        }
+        for text in ["", "-a", "a-", "Juno", "a/b", "..", "a b", "é", "con", "com1", "a\u{202e}b", &"a".repeat(61)] {
+            assert!(text.parse::<Id>().is_err(), "{text}");
+        }
+        assert_eq!(Id::suggest("Fern Two!"), "fern-two");
+    }
+}

@@ -1,0 +1,65 @@
+//! Numbers as keepers write them on a weigh sheet: `231`, `7.75`, `7,75`, `7 3/4`, `3/4`.
+//!
+//! In: the part of a text before the unit. Out: a finite, non-negative number, or nothing. Never rounds and never accepts a sign or an exponent.
+
+/// Splits `7 3/4 oz` into its number part and its unit part.
+pub(super) fn split_unit(text: &str) -> (&str, &str) {
+    let end = text.find(|c: char| !(c.is_ascii_digit() || matches!(c, '.' | ',' | '/' | ' '))).unwrap_or(text.len());
+    let (number, unit) = text.split_at(end);
+    (number.trim(), unit.trim())
+}
+
+/// Reads a whole number, a decimal (point or comma), a fraction, or a whole number with a fraction.
+pub(super) fn parse(text: &str) -> Option<f64> {
+    let mut words = text.split_whitespace();
+    let first = words.next()?;
+    let value = match (words.next(), words.next()) {
+        (None, _) if first.contains('/') => fraction(first)?,
+        (None, _) => decimal(first)?,
+        (Some(second), None) => whole(first)? + fraction(second)?,
+        _ => return None,
+    };
+    value.is_finite().then_some(value)
+}
+
+fn decimal(text: &str) -> Option<f64> {
+    let text = text.replacen(',', ".", 1);
+    let digits_and_one_point = text.bytes().all(|b| b.is_ascii_digit() || b == b'.') && text.bytes().filter(|b| *b == b'.').count() <= 1;
+    let starts_with_digit = text.starts_with(|c: char| c.is_ascii_digit());
+    (digits_and_one_point && starts_with_digit && text.len() <= 15).then(|| text.parse().ok())?
+}
+
+fn whole(text: &str) -> Option<f64> {
+    (text.bytes().all(|b| b.is_ascii_digit()) && text.len() <= 9).then(|| text.parse().ok())?
+}
+
+fn fraction(text: &str) -> Option<f64> {
+    let (top, bottom) = text.split_once('/')?;
+    let (top, bottom) = (whole(top)?, whole(bottom)?);
+    (bottom > 0.0 && top < bottom).then_some(top / bottom)
+}
+
+/// At most `places` decimals, without trailing zeros: `7.50` becomes `7.5`, `212.0` becomes `212`.
+pub(super) fn show(value: f64, places: usize) -> String {
+    let text = format!("{value:.places$}");
+    if text.contains('.') { text.trim_end_matches('0').trim_end_matches('.').to_owned() } else { text }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn reads_what_stands_on_weigh_sheets() {
+        for (text, value) in [("231", 231.0), ("7.75", 7.75), ("7,75", 7.75), ("7 3/4", 7.75), ("3/4", 0.75), ("0.5", 0.5)] {
+            assert_eq!(parse(text), Some(value), "{text}");
+        }
+    }
+
+    #[test]
+    fn refuses_what_is_no_plain_number() {
+        for text in ["", "-1", "1e3", "NaN", "inf", "7 4/3", "7/0", "1.2.3", ".5", "1,2,3", "1 2", "1234567890123456", "7 3/4 1/2"] {
+            assert_eq!(parse(text), None, "{text}");
+        }
+    }
+}

@@ -1,0 +1,123 @@
+//! Checks of health entries: one thing said at one time of somebody who exists, and dates in order.
+//!
+//! In: one litter's folder. Out: problems in its `health.yaml`.
+
+use super::super::health::Entry;
+use super::super::problem::{Place, Problem, key_path};
+use super::super::LitterFolder;
+use super::{Checked, name_hint};
+use crate::quantity::Day;
+
+pub(super) fn check(records: &Checked<'_>, folder: &LitterFolder, problems: &mut Vec<Problem>) {
+    let file = folder.file("health.yaml");
+    // After an entry was left out as unreadable, the places of the others are not known.
+    if records.is_broken(&file) {
+        return;
+    }
+    for (i, entry) in folder.health.iter().enumerate() {
+        shape(&file, i, entry, problems);
+        whom(records, folder, &file, i, problems);
+        if let Some(day) = entry.day() {
+            dates(records, folder, &file, i, day, problems);
+        }
+        chip(folder, &file, i, entry, problems);
+    }
+}
+
+fn shape(file: &str, i: usize, entry: &Entry, problems: &mut Vec<Problem>) {
+    let place = |key: &str| Place::path(file, key_path![i, key]);
+    match (entry.on, entry.at) {
+        (None, None) => problems.push(Problem::error("day-missing", Place::path(file, key_path![i]), "this entry does not say when", "add `on:` and a date, or `at:` and a date and time")),
+        (Some(_), Some(_)) => problems.push(Problem::error("day-twice", place("on"), "`on` and `at` both say when", "keep one of the two")),
+        _ => {}
+    }
+    let kinds = entry.kinds();
+    match kinds.as_slice() {
+        [] => {
+            let hint = "add one of worming, parasite, vaccination, check, temperature, feed, illness, treatment, chip, test";
+            problems.push(Problem::error("entry-empty", Place::path(file, key_path![i]), "this entry says nothing", hint));
+        }
+        [_] => {}
+        [_, second, ..] => {
+            let message = format!("this entry says several things at once: {}", kinds.join(", "));
+            problems.push(Problem::error("entry-crowded", place(second), message, "make each an entry of its own"));
+        }
+    }
+    if entry.whom.is_empty() {
+        problems.push(Problem::error("whom-missing", Place::path(file, key_path![i]), "this entry is for nobody", "add `for: all`, `for: dam` or the names of puppies"));
+    }
+}
+
+fn whom(records: &Checked<'_>, folder: &LitterFolder, file: &str, i: usize, problems: &mut Vec<Problem>) {
+    let entry = &folder.health[i];
+    let litter_is_whole = !records.is_broken(&folder.file("litter.yaml"));
+    let several = entry.whom.len() > 1;
+    for (n, id) in entry.whom.iter().enumerate() {
+        let place = Place::path(file, key_path![i, "for", n]);
+        if matches!(id.as_str(), "all" | "dam") {
+            if several && id.as_str() == "all" {
+                problems.push(Problem::error("whom-doubtful", place, "`all` stands beside other names", "write `for: all`, or the names alone"));
+            }
+            continue;
+        }
+        let Some(puppy) = folder.puppy(id) else {
+            if litter_is_whole {
+                let hint = name_hint(id, folder.litter.puppies.iter().map(|p| &p.id), "write `all`, `dam` or the id of a puppy");
+                problems.push(Problem::error("puppy-unknown", place, format!("there is no puppy `{id}` in this litter"), hint));
+            }
+            continue;
+        };
+        if let (Some(died), Some(day)) = (puppy.on.filter(|_| !puppy.is_alive()), entry.day())
+            && day > died
+        {
+            problems.push(Problem::error("after-death", place, format!("`{id}` died on {died}, before this entry"), "correct the name, or one of the dates"));
+        }
+    }
+}
+
+fn dates(records: &Checked<'_>, folder: &LitterFolder, file: &str, i: usize, day: Day, problems: &mut Vec<Problem>) {
+    let entry = &folder.health[i];
+    let when = Place::path(file, key_path![i, if entry.on.is_some() { "on" } else { "at" }]);
+    if day > records.today {
+        problems.push(Problem::error("in-the-future", when.clone(), format!("{day} is still to come"), "correct the date; what is planned belongs into the care plan"));
+    }
+    let for_dam = entry.whom.iter().any(|id| id.as_str() == "dam");
+    if let Some(birth) = folder.litter.birth.as_ref().filter(|birth| day < birth.on && !for_dam) {
+        problems.push(Problem::error("before-birth", when, format!("{day} is before the birth on {}", birth.on), "correct the date"));
+    }
+    let later = [
+        ("worming", "next_due", entry.worming.as_ref().and_then(|w| w.next_due)),
+        ("parasite", "next_due", entry.parasite.as_ref().and_then(|w| w.next_due)),
+        ("vaccination", "next_due", entry.vaccination.as_ref().and_then(|v| v.next_due)),
+        ("treatment", "until", entry.treatment.as_ref().and_then(|t| t.until)),
+    ];
+    for (kind, key, date) in later {
+        if let Some(date) = date.filter(|date| *date < day) {
+            problems.push(Problem::error("out-of-order", Place::path(file, key_path![i, kind, key]), format!("{date} is before {day}"), "correct one of the two dates"));
+        }
+    }
+    if let Some(expiry) = entry.vaccination.as_ref().and_then(|v| v.expiry).filter(|expiry| *expiry < day) {
+        let place = Place::path(file, key_path![i, "vaccination", "expiry"]);
+        problems.push(Problem::warning("vaccine-expired", place, format!("the vial expired on {expiry}, before it was given"), "check the date on the sticker, and ask the vet if it is right"));
+    }
+}
+
+fn chip(folder: &LitterFolder, file: &str, i: usize, entry: &Entry, problems: &mut Vec<Problem>) {
+    let Some(chip) = &entry.chip else { return };
+    let place = Place::path(file, key_path![i, "chip", "number"]);
+    let [id] = &entry.whom[..] else {
+        problems.push(Problem::error("chip-shared", place, "one chip number for several puppies", "give each puppy an entry of its own"));
+        return;
+    };
+    let Some((n, puppy)) = folder.litter.puppies.iter().enumerate().find(|(_, p)| p.id == *id) else { return };
+    let there = Place::path(&folder.file("litter.yaml"), key_path!["puppies", n, "chip"]);
+    match &puppy.chip {
+        Some(known) if *known != chip.number => {
+            problems.push(Problem::error("chip-differs", place, format!("litter.yaml has another chip number for `{id}`"), "compare both with the certificate").and(there, "the other"));
+        }
+        None => {
+            problems.push(Problem::warning("chip-not-in-litter", place, format!("litter.yaml has no chip number for `{id}`"), format!("add `chip: \"{}\"` to the puppy", chip.number)));
+        }
+        Some(_) => {}
+    }
+}

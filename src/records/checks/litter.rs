@@ -1,0 +1,106 @@
+//! Checks of a litter as a whole: parents, dates from mating to birth, counts and placentas.
+//!
+//! In: one litter's folder and the dogs. Out: problems in its `litter.yaml`.
+
+use super::super::dog::Sex;
+use super::super::litter::{CountedBy, Delivery};
+use super::super::problem::{Place, Problem, key_path};
+use super::super::{LitterFolder, litter::Birth};
+use super::{Checked, name_hint};
+use crate::quantity::{Day, Id};
+
+/// Days from a mating to a birth that can be: mating 55 to 72 days before birth (Pontikaki and others, Hellenic J Companion Anim Med 13), and some room,
+/// since living puppies before day 52 or after day 75 are slips of the pen, not births.
+const GESTATION: std::ops::RangeInclusive<i64> = 52..=75;
+
+pub(super) fn check(records: &Checked<'_>, folder: &LitterFolder, problems: &mut Vec<Problem>) {
+    let file = folder.file("litter.yaml");
+    let litter = &folder.litter;
+    parent(records, &file, "dam", &litter.dam, Sex::Female, problems);
+    parent(records, &file, "sire", &litter.sire, Sex::Male, problems);
+    let Some(birth) = &litter.birth else {
+        if let Some(first) = litter.puppies.first() {
+            let message = format!("there are puppies (`{}` …) but no birth", first.id);
+            problems.push(Problem::error("birth-missing", Place::path(&file, key_path!["puppies"]), message, "add `birth: { on: …, how: … }`"));
+        }
+        return;
+    };
+    dates(records, &file, folder, birth, problems);
+    counts(&file, folder, birth, problems);
+    if birth.surgery.is_some() && matches!(birth.how, Delivery::Natural | Delivery::Assisted) {
+        let hint = "write `how: planned section` or `emergency section`, or take `surgery` out";
+        problems.push(Problem::warning("surgery-without-section", Place::path(&file, key_path!["birth", "surgery"]), "surgery is noted, but the birth was no section", hint));
+    }
+}
+
+fn parent(records: &Checked<'_>, file: &str, key: &str, id: &Id, sex: Sex, problems: &mut Vec<Problem>) {
+    let place = Place::path(file, key_path![key]);
+    let dog_file = format!("dogs/{id}.yaml");
+    match records.dogs.get(id) {
+        None if records.is_broken(&dog_file) => {}
+        None => {
+            let fitting = records.dogs.iter().filter(|(_, d)| d.sex == sex).map(|(id, _)| id);
+            problems.push(Problem::error("dog-unknown", place, format!("there is no dog `{id}`"), name_hint(id, fitting, &format!("write {dog_file} with at least `name` and `sex`"))));
+        }
+        Some(dog) if dog.sex != sex => {
+            let (is, other) = if sex == Sex::Female { ("male", "sire") } else { ("female", "dam") };
+            let hint = format!("correct the name here, or the sex in {dog_file}; are `{key}` and `{other}` exchanged?");
+            problems.push(Problem::error("parent-wrong-sex", place, format!("the {key} `{id}` is {is}"), hint).and(Place::path(&dog_file, key_path!["sex"]), "said here"));
+        }
+        Some(_) => {}
+    }
+}
+
+fn dates(records: &Checked<'_>, file: &str, folder: &LitterFolder, birth: &Birth, problems: &mut Vec<Problem>) {
+    let litter = &folder.litter;
+    let on = Place::path(file, key_path!["birth", "on"]);
+    if birth.on > records.today {
+        let hint = "take `birth` and `puppies` out until they are born, or correct the date";
+        problems.push(Problem::error("in-the-future", on.clone(), format!("a birth on {} is still to come", birth.on), hint));
+    }
+    for (i, mated) in litter.mated.iter().enumerate() {
+        if *mated >= birth.on {
+            let message = format!("the birth on {} is not after the mating on {mated}", birth.on);
+            problems.push(Problem::error("birth-before-mating", on.clone(), message, "correct one of the two dates").and(Place::path(file, key_path!["mated", i]), "the mating"));
+        }
+    }
+    let before: Vec<Day> = litter.mated.iter().copied().filter(|m| *m < birth.on).collect();
+    if !before.is_empty() && !before.iter().any(|m| GESTATION.contains(&birth.on.since(*m))) {
+        let nearest = before.iter().map(|m| birth.on.since(*m)).min_by_key(|d| (d - 63).abs()).unwrap_or_default();
+        let message = format!("{nearest} days from mating to birth cannot be");
+        problems.push(Problem::error("gestation-impossible", on.clone(), message, "bitches carry for about 57 to 72 days from mating: correct one of the dates"));
+    }
+    for (key, day) in [("ovulated", litter.ovulated), ("lh_surge", litter.lh_surge), ("dioestrus", litter.dioestrus), ("counted", litter.counted.as_ref().map(|c| c.on))] {
+        if let Some(day) = day.filter(|day| *day > birth.on) {
+            problems.push(Problem::error("out-of-order", Place::path(file, key_path![key]), format!("{day} is after the birth on {}", birth.on), "correct one of the two dates"));
+        }
+    }
+    if let Some(dam) = records.dogs.get(&litter.dam).and_then(|d| d.born) {
+        if dam >= birth.on {
+            problems.push(Problem::error("out-of-order", on, format!("the dam was born on {dam}, after this birth"), "correct one of the two dates"));
+        } else if birth.on.since(dam) < 240 {
+            problems.push(Problem::error("parent-too-young", on, format!("the dam was {} days old", birth.on.since(dam)), "correct one of the two dates"));
+        }
+    }
+}
+
+fn counts(file: &str, folder: &LitterFolder, birth: &Birth, problems: &mut Vec<Problem>) {
+    let litter = &folder.litter;
+    let born = litter.puppies.len();
+    if let Some(placentas) = birth.placentas
+        && placentas as usize != born
+    {
+        let place = Place::path(file, key_path!["birth", "placentas"]);
+        let message = format!("{placentas} placentas for {born} puppies born");
+        let hint = "each puppy has one: count again; a missing placenta is a question for the vet";
+        problems.push(Problem::warning("placentas-differ", place, message, hint));
+    }
+    let Some(counted) = &litter.counted else { return };
+    let by = if counted.by == CountedBy::XRay { "the x-ray" } else { "the scan" };
+    if born != counted.puppies as usize {
+        let place = Place::path(file, key_path!["counted", "puppies"]);
+        let message = format!("{by} counted {}, but {born} puppies are recorded", counted.puppies);
+        let hint = if born > counted.puppies as usize { "is a puppy entered twice?" } else { "is a puppy not entered yet, or still inside? Stillborn puppies are recorded as well" };
+        problems.push(Problem::warning("count-differs", place, message, hint));
+    }
+}

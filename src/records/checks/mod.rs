@@ -1,0 +1,55 @@
+//! Checks across records: does what one file says agree with the others, and with what can be true?
+//!
+//! In: everything that could be read. Out: problems only; nothing is changed. Each check stands alone, so that one problem never hides the next; what depends
+//! on a file that already has problems is not checked against it, so that one slip does not make ten.
+
+mod dogs;
+mod health;
+mod litter;
+mod puppies;
+mod sharing;
+mod weights;
+
+use super::problem::Problem;
+use super::{LitterFolder, care_plan::CarePlan, dog::Dog, kennel::Kennel, note::Page, owners::Owners};
+use crate::quantity::{Day, Id};
+use std::collections::{BTreeMap, BTreeSet};
+
+/// Everything that was read.
+pub(super) struct Checked<'a> {
+    pub(super) kennel: Option<&'a Kennel>,
+    pub(super) dogs: &'a BTreeMap<Id, Dog>,
+    pub(super) litters: &'a BTreeMap<Id, LitterFolder>,
+    pub(super) owners: &'a Owners,
+    pub(super) pages: &'a [Page],
+    pub(super) care_plan: &'a CarePlan,
+    /// Files that already have problems.
+    pub(super) broken: &'a BTreeSet<String>,
+    pub(super) today: Day,
+}
+
+impl Checked<'_> {
+    fn is_broken(&self, file: &str) -> bool {
+        self.broken.contains(file)
+    }
+}
+
+/// Runs all checks.
+pub(super) fn all(records: &Checked<'_>) -> Vec<Problem> {
+    let mut problems = Vec::new();
+    dogs::check(records, &mut problems);
+    for folder in records.litters.values() {
+        litter::check(records, folder, &mut problems);
+        puppies::check(records, folder, &mut problems);
+        weights::check(records, folder, &mut problems);
+        health::check(records, folder, &mut problems);
+    }
+    sharing::check(records, &mut problems);
+    problems
+}
+
+/// "did you mean" among names, or the names there are.
+fn name_hint<'a>(wanted: &Id, known: impl Iterator<Item = &'a Id>, otherwise: &str) -> String {
+    let known: Vec<&str> = known.map(Id::as_str).collect();
+    super::reading::suggestion(wanted.as_str(), &known).unwrap_or_else(|| if known.is_empty() || known.len() > 12 { otherwise.to_owned() } else { format!("there are: {}", known.join(", ")) })
+}

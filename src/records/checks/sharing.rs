@@ -1,0 +1,126 @@
+//! Checks across litters: chip numbers, notes, families, the kennel's own settings and the care plan.
+//!
+//! In: all records. Out: problems in whichever file says the later of two things.
+
+use super::super::litter::Offer;
+use super::super::problem::{Place, Problem, key_path};
+use super::{Checked, name_hint};
+use crate::quantity::ChipNumber;
+use std::collections::BTreeMap;
+
+pub(super) fn check(records: &Checked<'_>, problems: &mut Vec<Problem>) {
+    kennel(records, problems);
+    chips(records, problems);
+    notes(records, problems);
+    families(records, problems);
+    care_plan(records, problems);
+}
+
+fn kennel(records: &Checked<'_>, problems: &mut Vec<Problem>) {
+    let Some(kennel) = records.kennel else { return };
+    if !(kennel.country.len() == 2 && kennel.country.bytes().all(|b| b.is_ascii_uppercase())) {
+        problems.push(Problem::error("country-unknown", Place::path("kennel.yaml", key_path!["country"]), format!("`{}` is not a country code", kennel.country), "two capital letters of ISO 3166-1, such as GB, DE or CA"));
+    }
+    if let Some(age) = kennel.leaving_age.filter(|age| age.as_days() < 56 || !age.is_whole_days()) {
+        let hint = "puppies stay at least 56 days (8 weeks); a later age may be written here in days or weeks";
+        problems.push(Problem::error("leaving-age-too-low", Place::path("kennel.yaml", key_path!["leaving_age"]), format!("{age} is too young to leave"), hint));
+    }
+}
+
+fn chips(records: &Checked<'_>, problems: &mut Vec<Problem>) {
+    let mut seen: BTreeMap<&ChipNumber, (Place, String)> = BTreeMap::new();
+    let dogs = records.dogs.iter().filter_map(|(id, dog)| Some((dog.chip.as_ref()?, Place::path(&format!("dogs/{id}.yaml"), key_path!["chip"]), id.to_string())));
+    let puppies = records.litters.values().flat_map(|folder| {
+        folder.litter.puppies.iter().enumerate().filter_map(|(i, p)| Some((p.chip.as_ref()?, Place::path(&folder.file("litter.yaml"), key_path!["puppies", i, "chip"]), p.id.to_string())))
+    });
+    for (chip, place, name) in dogs.chain(puppies) {
+        match seen.get(chip) {
+            // A puppy that stayed has a dog file of its own later, under the same name.
+            Some((_, first)) if *first == name => {}
+            Some((first_place, first)) => {
+                let message = format!("`{name}` and `{first}` have the same chip number");
+                problems.push(Problem::error("chip-twice", place, message, "compare both with the certificates").and(first_place.clone(), "the other"));
+            }
+            None => _ = seen.insert(chip, (place, name)),
+        }
+    }
+}
+
+fn notes(records: &Checked<'_>, problems: &mut Vec<Problem>) {
+    for folder in records.litters.values().filter(|f| !records.is_broken(&f.file("litter.yaml"))) {
+        for note in &folder.notes {
+            let file = folder.file(&format!("notes/{}.md", note.slug));
+            for (i, id) in note.head.puppies.iter().enumerate().filter(|(_, id)| folder.puppy(id).is_none()) {
+                let hint = name_hint(id, folder.litter.puppies.iter().map(|p| &p.id), "name a puppy of this litter");
+                problems.push(Problem::error("puppy-unknown", Place::path(&file, key_path!["puppies", i]), format!("there is no puppy `{id}` in this litter"), hint));
+            }
+            if note.head.date > records.today {
+                problems.push(Problem::error("in-the-future", Place::path(&file, key_path!["date"]), format!("{} is still to come", note.head.date), "correct the date"));
+            }
+        }
+    }
+    for page in records.pages {
+        if page.text.trim().is_empty() {
+            problems.push(Problem::warning("page-empty", Place::file(&format!("pages/{}.md", page.slug)), "this page has no text", "write some below its head"));
+        }
+    }
+}
+
+fn families(records: &Checked<'_>, problems: &mut Vec<Problem>) {
+    let file = "owners.yaml";
+    let (mut ids, mut taken) = (BTreeMap::new(), BTreeMap::new());
+    for (f, family) in records.owners.families.iter().enumerate() {
+        if let Some(first) = ids.insert(&family.id, f) {
+            let other = Place::path(file, key_path!["families", first, "id"]);
+            problems.push(Problem::error("family-twice", Place::path(file, key_path!["families", f, "id"]), format!("there are two families `{}`", family.id), "give one another id").and(other, "the first"));
+        }
+        for (t, takes) in family.takes.iter().enumerate() {
+            let at = |key: &str| Place::path(file, key_path!["families", f, "takes", t, key]);
+            let litter_file = format!("litters/{}/litter.yaml", takes.litter);
+            let Some(folder) = records.litters.get(&takes.litter) else {
+                if !records.is_broken(&litter_file) {
+                    let hint = name_hint(&takes.litter, records.litters.keys(), "name the folder of a litter");
+                    problems.push(Problem::error("litter-unknown", at("litter"), format!("there is no litter `{}`", takes.litter), hint));
+                }
+                continue;
+            };
+            let Some(puppy) = folder.puppy(&takes.puppy) else {
+                if !records.is_broken(&litter_file) {
+                    let hint = name_hint(&takes.puppy, folder.litter.puppies.iter().map(|p| &p.id), "name a puppy of this litter");
+                    problems.push(Problem::error("puppy-unknown", at("puppy"), format!("there is no puppy `{}` in `{}`", takes.puppy, takes.litter), hint));
+                }
+                continue;
+            };
+            if let Some((first_family, first_place)) = taken.insert((&takes.litter, &takes.puppy), (&family.id, at("puppy"))) {
+                let message = format!("`{}` is promised to `{first_family}` and to `{}`", puppy.id, family.id);
+                problems.push(Problem::error("puppy-promised-twice", at("puppy"), message, "keep one of the two").and(first_place, "the first"));
+            }
+            if !puppy.is_alive() {
+                problems.push(Problem::warning("puppy-not-alive", at("puppy"), format!("`{}` is not alive", puppy.id), "take the line out once the family knows"));
+            } else if puppy.offer == Offer::Available {
+                problems.push(Problem::warning("still-available", at("puppy"), format!("`{}` is taken by `{}`, but still offered as available", puppy.id, family.id), format!("write `offer: reserved` in {litter_file}")));
+            }
+            if let (Some(reserved), Some(leaves)) = (takes.reserved, takes.leaves)
+                && leaves < reserved
+            {
+                problems.push(Problem::error("out-of-order", at("leaves"), format!("leaves on {leaves}, before it was reserved on {reserved}"), "correct one of the two dates"));
+            }
+        }
+    }
+}
+
+fn care_plan(records: &Checked<'_>, problems: &mut Vec<Problem>) {
+    for (i, item) in records.care_plan.items.iter().enumerate() {
+        let at = |key: &str| Place::path("care-plan.yaml", key_path!["items", i, key]);
+        for (key, age) in [("from", item.from), ("until", item.until)] {
+            if let Some(age) = age.filter(|age| !age.is_whole_days()) {
+                problems.push(Problem::error("not-whole-days", at(key), format!("{age} is not a whole number of days"), "write ages in days or weeks"));
+            }
+        }
+        if let (Some(from), Some(until)) = (item.from, item.until)
+            && until < from
+        {
+            problems.push(Problem::error("out-of-order", at("until"), format!("until {until} is before from {from}"), "exchange the two"));
+        }
+    }
+}

@@ -1,0 +1,54 @@
+//! Checks of weigh-ins: puppies that exist, times between birth and death, one value for one time.
+//!
+//! In: one litter's folder. Out: problems in its `weights.yaml`. Whether a weight is a slip of the pen is judged by `husbandry`, not here.
+
+use super::super::problem::{Place, Problem, key_path};
+use super::super::LitterFolder;
+use super::{Checked, name_hint};
+use std::collections::BTreeMap;
+
+pub(super) fn check(records: &Checked<'_>, folder: &LitterFolder, problems: &mut Vec<Problem>) {
+    let file = folder.file("weights.yaml");
+    let exact = !records.is_broken(&file);
+    let at = |block: usize, key: &str| if exact { Place::path(&file, key_path![block, key]) } else { Place::file(&file) };
+    let litter_is_whole = !records.is_broken(&folder.file("litter.yaml"));
+    let mut times = BTreeMap::new();
+    for weigh_in in &folder.weigh_ins {
+        let when = at(weigh_in.block, "at");
+        if weigh_in.at.day() > records.today {
+            problems.push(Problem::error("in-the-future", when.clone(), format!("a weigh-in on {} is still to come", weigh_in.at), "correct the date"));
+        }
+        if weigh_in.weights.is_empty() && exact {
+            problems.push(Problem::warning("weigh-in-empty", when.clone(), "nobody was weighed here", "add a line for each puppy, or take the block out"));
+        }
+        match folder.litter.birth.as_ref() {
+            None if litter_is_whole => {
+                problems.push(Problem::error("before-birth", when.clone(), "a weigh-in of a litter that is not born", "add `birth` and `puppies` to litter.yaml"));
+            }
+            Some(birth) if weigh_in.at.day() < birth.on => {
+                problems.push(
+                    Problem::error("before-birth", when.clone(), format!("a weigh-in on {}, before the birth on {}", weigh_in.at, birth.on), "correct the date")
+                        .and(Place::path(&folder.file("litter.yaml"), key_path!["birth", "on"]), "the birth"),
+                );
+            }
+            _ => {}
+        }
+        for id in weigh_in.weights.keys() {
+            let place = at(weigh_in.block, id.as_str());
+            let Some(puppy) = folder.puppy(id) else {
+                if litter_is_whole {
+                    let hint = name_hint(id, folder.litter.puppies.iter().map(|p| &p.id), "add the puppy to litter.yaml");
+                    problems.push(Problem::error("puppy-unknown", place, format!("there is no puppy `{id}` in this litter"), hint));
+                }
+                continue;
+            };
+            if let Some(died) = puppy.on.filter(|died| !puppy.is_alive() && *died < weigh_in.at.day()) {
+                problems.push(Problem::error("after-death", place.clone(), format!("`{id}` died on {died}, before this weigh-in"), "correct the name, or one of the dates"));
+            }
+            if let Some(first) = times.insert((id.clone(), weigh_in.at), weigh_in.block) {
+                let message = format!("`{id}` has two weights for {}", weigh_in.at);
+                problems.push(Problem::error("weight-twice", place, message, "keep one, or correct the time").and(at(first, id.as_str()), "the first"));
+            }
+        }
+    }
+}

@@ -1,0 +1,97 @@
+//! `dogs/<dog>.yaml`: a dam, a sire or an ancestor.
+//!
+//! In: the file. Out: a [`Dog`]. Parents are named by [`Id`]; whether they exist and can be parents is checked in `checks`.
+
+use crate::quantity::{ChipNumber, Day, Id, Text, Weight};
+use schemars::JsonSchema;
+use serde::Deserialize;
+
+/// A grown dog.
+#[derive(Debug, Clone, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub struct Dog {
+    /// Registered or full name.
+    pub name: Text,
+    /// The name it comes to.
+    pub call_name: Option<Text>,
+    /// Female or male.
+    pub sex: Sex,
+    /// Date of birth.
+    pub born: Option<Day>,
+    /// Date of death.
+    pub died: Option<Day>,
+    /// Coat colour.
+    pub colour: Option<Text>,
+    /// Breed, where it differs from the kennel's.
+    pub breed: Option<Text>,
+    /// The dog file of its sire.
+    pub sire: Option<Id>,
+    /// The dog file of its dam.
+    pub dam: Option<Id>,
+    /// Whether it lives here.
+    #[serde(default)]
+    pub home: Home,
+    /// A public sentence or two.
+    pub about: Option<Text>,
+    /// A picture beside the file.
+    pub photo: Option<Text>,
+    /// Where it is registered.
+    pub registration: Option<Registration>,
+    /// Microchip.
+    pub chip: Option<ChipNumber>,
+    /// Adult weight.
+    pub adult_weight: Option<Weight>,
+    /// Results of screening tests.
+    #[serde(default)]
+    pub screening: Vec<Screening>,
+    /// For the keeper alone.
+    pub remarks: Option<Text>,
+}
+
+/// Female or male.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Deserialize, JsonSchema)]
+#[serde(rename_all = "lowercase")]
+pub enum Sex {
+    /// A bitch.
+    Female,
+    /// A dog.
+    Male,
+}
+
+/// Where a dog lives.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default, Deserialize, JsonSchema)]
+#[serde(rename_all = "lowercase")]
+pub enum Home {
+    /// In this kennel.
+    #[default]
+    Here,
+    /// Anywhere else.
+    Elsewhere,
+}
+
+/// An entry in a breed register.
+#[derive(Debug, Clone, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub struct Registration {
+    /// Which register.
+    pub registry: Text,
+    /// Number in it.
+    pub number: Text,
+}
+
+/// One screening test with its result.
+#[derive(Debug, Clone, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub struct Screening {
+    /// What was tested.
+    pub test: Text,
+    /// The result, in the words of the laboratory.
+    pub result: Text,
+    /// When.
+    pub on: Option<Day>,
+    /// Who tested.
+    pub by: Option<Text>,
+    /// Whether everyone may see it.
+    #[serde(default)]
+    pub publish: bool,
+}

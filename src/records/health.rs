@@ -1,0 +1,213 @@
+//! `litters/<litter>/health.yaml`: what was done or seen, for one puppy, several, all, or the dam.
+//!
+//! In: a list of entries. Out: [`Entry`]s in the order written. That each entry says exactly one thing, at one time, is checked in `checks`.
+
+use super::one_or_many::OneOrMany;
+use crate::quantity::{ChipNumber, Day, Id, Moment, Temperature, Text, Weight};
+use schemars::JsonSchema;
+use serde::Deserialize;
+
+/// One thing that was done or seen.
+#[derive(Debug, Clone, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub struct Entry {
+    /// The day; or use `at`.
+    pub on: Option<Day>,
+    /// Day and time.
+    pub at: Option<Moment>,
+    /// `all`, one puppy, a list of puppies, or `dam`.
+    #[serde(rename = "for")]
+    pub whom: OneOrMany<Id>,
+    /// Worming.
+    pub worming: Option<Parasite>,
+    /// Treatment against fleas, ticks or mites.
+    pub parasite: Option<Parasite>,
+    /// Vaccination.
+    pub vaccination: Option<Vaccination>,
+    /// A veterinary or other check.
+    pub check: Option<Check>,
+    /// Rectal temperature.
+    pub temperature: Option<Temperature>,
+    /// A feed by hand.
+    pub feed: Option<Feed>,
+    /// Signs of illness.
+    pub illness: Option<Illness>,
+    /// A medicine or other treatment.
+    pub treatment: Option<Treatment>,
+    /// A microchip put in.
+    pub chip: Option<ChipImplant>,
+    /// A test and its result.
+    pub test: Option<LabTest>,
+    /// Anything worth keeping.
+    pub remark: Option<Text>,
+}
+
+impl Entry {
+    /// The day of the entry, when it has one.
+    #[must_use]
+    pub fn day(&self) -> Option<Day> {
+        self.on.or(self.at.map(Moment::day))
+    }
+
+    /// The keys of the things this entry says, in schema order.
+    #[must_use]
+    pub fn kinds(&self) -> Vec<&'static str> {
+        let Self { on: _, at: _, whom: _, remark: _, worming, parasite, vaccination, check, temperature, feed, illness, treatment, chip, test } = self;
+        [
+            ("worming", worming.is_some()),
+            ("parasite", parasite.is_some()),
+            ("vaccination", vaccination.is_some()),
+            ("check", check.is_some()),
+            ("temperature", temperature.is_some()),
+            ("feed", feed.is_some()),
+            ("illness", illness.is_some()),
+            ("treatment", treatment.is_some()),
+            ("chip", chip.is_some()),
+            ("test", test.is_some()),
+        ]
+        .into_iter()
+        .filter_map(|(name, said)| said.then_some(name))
+        .collect()
+    }
+}
+
+/// A wormer, or something against fleas, ticks or mites.
+#[derive(Debug, Clone, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub struct Parasite {
+    /// Product.
+    pub product: Option<Text>,
+    /// Active substance.
+    pub active: Option<Text>,
+    /// Batch.
+    pub batch: Option<Text>,
+    /// The weight it was given for.
+    pub weight: Option<Weight>,
+    /// What was given, as the label or the vet says.
+    pub given: Option<Text>,
+    /// Who gave it.
+    pub by: Option<Text>,
+    /// When it is due again.
+    pub next_due: Option<Day>,
+}
+
+/// A vaccination.
+#[derive(Debug, Clone, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub struct Vaccination {
+    /// Diseases.
+    #[serde(default)]
+    pub against: OneOrMany<Text>,
+    /// Product.
+    pub product: Option<Text>,
+    /// Manufacturer.
+    pub manufacturer: Option<Text>,
+    /// Batch.
+    pub batch: Option<Text>,
+    /// Expiry date of the vial.
+    pub expiry: Option<Day>,
+    /// First, second …
+    pub dose: Option<Text>,
+    /// Where on the body.
+    pub site: Option<Text>,
+    /// Vet and practice.
+    pub by: Option<Text>,
+    /// When the next is due.
+    pub next_due: Option<Day>,
+    /// A reaction, in words.
+    pub reaction: Option<Text>,
+}
+
+/// A clinical check.
+#[derive(Debug, Clone, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub struct Check {
+    /// Vet and practice.
+    pub by: Option<Text>,
+    /// What was found.
+    pub findings: Option<Text>,
+    /// What was advised.
+    pub advice: Option<Text>,
+    /// Heart.
+    pub heart: Option<Text>,
+    /// Eyes.
+    pub eyes: Option<Text>,
+    /// Ears.
+    pub ears: Option<Text>,
+    /// Mouth and bite.
+    pub mouth: Option<Text>,
+    /// Navel.
+    pub navel: Option<Text>,
+    /// Testes.
+    pub testes: Option<Text>,
+    /// Knees.
+    pub knees: Option<Text>,
+    /// Skin.
+    pub skin: Option<Text>,
+    /// Joints.
+    pub joints: Option<Text>,
+}
+
+/// A feed by hand.
+#[derive(Debug, Clone, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub struct Feed {
+    /// What.
+    pub what: Text,
+    /// How much, in words.
+    pub amount: Option<Text>,
+    /// Bottle, tube, spoon.
+    pub how: Option<Text>,
+}
+
+/// Signs of illness.
+#[derive(Debug, Clone, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub struct Illness {
+    /// What was seen.
+    pub signs: Text,
+    /// What was advised or done.
+    pub advice: Option<Text>,
+    /// Who advised.
+    pub by: Option<Text>,
+}
+
+/// A treatment.
+#[derive(Debug, Clone, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub struct Treatment {
+    /// Product.
+    pub product: Text,
+    /// Why.
+    pub why: Option<Text>,
+    /// What was given, as the vet says.
+    pub given: Option<Text>,
+    /// Who prescribed it.
+    pub by: Option<Text>,
+    /// Until when.
+    pub until: Option<Day>,
+}
+
+/// A microchip put in.
+#[derive(Debug, Clone, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub struct ChipImplant {
+    /// The number.
+    pub number: ChipNumber,
+    /// Who put it in.
+    pub by: Option<Text>,
+    /// Where on the body.
+    pub site: Option<Text>,
+}
+
+/// A test.
+#[derive(Debug, Clone, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub struct LabTest {
+    /// What was tested.
+    pub what: Text,
+    /// The result.
+    pub result: Text,
+    /// Laboratory.
+    pub by: Option<Text>,
+}

@@ -1,0 +1,166 @@
+//! `kennel.yaml`: who we are, where we are, what we promise.
+//!
+//! In: the file. Out: a [`Kennel`]. Which of its fields may be published is decided in `audience`, never here.
+
+use crate::quantity::{Day, Span, Text};
+use chrono_tz::Tz;
+use schemars::JsonSchema;
+use serde::Deserialize;
+
+/// The kennel and its settings.
+#[derive(Debug, Clone, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub struct Kennel {
+    /// The kennel's name.
+    pub name: Text,
+    /// The breed; a dog may say otherwise in its own file.
+    pub breed: Text,
+    /// One sentence about the kennel.
+    pub summary: Option<Text>,
+    /// How to reach the keeper.
+    pub contact: Contact,
+    /// ISO 3166-1 code of the country, such as `GB`.
+    pub country: Text,
+    /// Region whose rules apply, such as `scotland`.
+    pub region: Option<Text>,
+    /// IANA name of the time zone, such as `Europe/London`.
+    pub time_zone: Zone,
+    /// How weights are shown.
+    #[serde(default)]
+    pub units: Units,
+    /// Address of the published site, such as `https://hazelmere.example/`.
+    pub site: Option<SiteAddress>,
+    /// The breeder's licence, where there is one.
+    pub licence: Option<Licence>,
+    /// Youngest age at which a puppy may leave; default and least: 56 days.
+    pub leaving_age: Option<Span>,
+    /// What the kennel stands by, a sentence each.
+    #[serde(default)]
+    pub policies: Vec<Text>,
+    /// Pins "today", for a demonstration.
+    pub as_of: Option<Day>,
+}
+
+/// How to reach the keeper.
+#[derive(Debug, Clone, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub struct Contact {
+    /// The keeper's name.
+    pub keeper: Text,
+    /// The keeper's e-mail address.
+    pub email: Email,
+    /// Telephone, in quotes.
+    pub phone: Option<Text>,
+    /// Town, public.
+    pub town: Option<Text>,
+    /// Postal address, for owners only.
+    pub address: Option<Text>,
+    /// Whom to call at night, for owners only.
+    pub emergency_vet: Option<EmergencyVet>,
+}
+
+/// A practice to call out of hours.
+#[derive(Debug, Clone, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub struct EmergencyVet {
+    /// Name of the practice.
+    pub clinic: Text,
+    /// Telephone, in quotes.
+    pub phone: Text,
+}
+
+/// A breeding licence, printed where the law wants it.
+#[derive(Debug, Clone, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub struct Licence {
+    /// Number of the licence.
+    pub number: Text,
+    /// Who issued it.
+    pub authority: Text,
+}
+
+/// The unit in which weights are shown.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default, Deserialize, JsonSchema)]
+pub enum Units {
+    /// Grams, and kilograms from 5 kg.
+    #[default]
+    #[serde(rename = "g")]
+    Grams,
+    /// Pounds and ounces.
+    #[serde(rename = "oz")]
+    Ounces,
+}
+
+/// A time zone of the IANA database.
+#[derive(Debug, Clone, Copy)]
+pub struct Zone(pub Tz);
+
+impl std::str::FromStr for Zone {
+    type Err = crate::quantity::Unreadable;
+
+    fn from_str(text: &str) -> Result<Self, Self::Err> {
+        text.trim().parse().map(Zone).map_err(|_| {
+            let wanted = text.trim().to_lowercase();
+            let nearest = chrono_tz::TZ_VARIANTS.iter().map(|z| z.name()).min_by_key(|name| strsim::levenshtein(&name.to_lowercase(), &wanted)).unwrap_or("Europe/London");
+            crate::quantity::Unreadable::new("time-zone-unknown", format!("`{text}` is not a time zone"), format!("did you mean `{nearest}`?"))
+        })
+    }
+}
+
+/// An e-mail address with one `@` and a dot after it.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Email(pub Text);
+
+impl std::str::FromStr for Email {
+    type Err = crate::quantity::Unreadable;
+
+    fn from_str(text: &str) -> Result<Self, Self::Err> {
+        let plain: Text = text.parse()?;
+        let well_formed = plain.split_once('@').is_some_and(|(user, host)| {
+            let allowed = |c: char| !c.is_whitespace() && !matches!(c, '<' | '>' | '"' | '\'' | ',' | ';' | ':' | '&' | '?' | '#' | '%' | '\\' | '(' | ')');
+            !user.is_empty() && host.contains('.') && !host.contains('@') && !host.starts_with('.') && !host.ends_with('.') && plain.chars().all(allowed)
+        });
+        if well_formed {
+            return Ok(Self(plain));
+        }
+        Err(crate::quantity::Unreadable::new("not-an-email", format!("`{text}` is not an e-mail address"), "write it as name@host.example"))
+    }
+}
+
+/// The address of the published site: `http` or `https`, ending in `/`.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct SiteAddress(String);
+
+impl SiteAddress {
+    /// The address, always with a final `/`.
+    #[must_use]
+    pub fn as_str(&self) -> &str {
+        &self.0
+    }
+
+    /// The part after the host: `/` or `/kennel/`.
+    #[must_use]
+    pub fn path(&self) -> &str {
+        let after_scheme = self.0.find("://").map_or(0, |i| i + 3);
+        self.0[after_scheme..].find('/').map_or("/", |i| &self.0[after_scheme + i..])
+    }
+}
+
+impl std::str::FromStr for SiteAddress {
+    type Err = crate::quantity::Unreadable;
+
+    fn from_str(text: &str) -> Result<Self, Self::Err> {
+        let text = text.trim();
+        let host = text.strip_prefix("https://").or_else(|| text.strip_prefix("http://")).unwrap_or("");
+        let plain = |c: char| c.is_ascii_alphanumeric() || matches!(c, '.' | '-' | '/' | ':' | '_' | '~');
+        if host.is_empty() || host.starts_with('/') || !host.chars().all(plain) {
+            let hint = "write the address with https:// and without ? or #, such as https://hazelmere.example/";
+            return Err(crate::quantity::Unreadable::new("not-an-address", format!("`{text}` is not the address of a site"), hint));
+        }
+        Ok(Self(format!("{}/", text.trim_end_matches('/'))))
+    }
+}
+
+crate::quantity::read_from_text!(Zone, "Zone", { "type": "string", "examples": ["Europe/London", "America/Toronto"] });
+crate::quantity::read_from_text!(Email, "Email", { "type": "string", "format": "email" });
+crate::quantity::read_from_text!(SiteAddress, "SiteAddress", { "type": "string", "format": "uri" });

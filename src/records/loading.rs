@@ -1,0 +1,461 @@
+//! Walks the content folder and reads every file in it.
+//!
+//! In: the folder. Out: [`Loaded`]: the records, when nothing in them is wrong beyond repair, the texts, and all problems. Links are not followed, strange
+//! names and huge files are pointed out, and a file that is none of ours is never silently passed over.
+
+use super::note::{Note, NoteHead, Page, PageHead};
+use super::photo::{self, PhotoFile};
+use super::problem::{Located, Place, Problem, Severity, locate};
+use super::source::{Source, Sources};
+use super::{LitterFolder, Records, WeighIn, care_plan, checks, dog, health, kennel, litter, owners, reading, weights};
+use crate::quantity::{Day, Id, Text, WeightUnit};
+use rayon::prelude::*;
+use serde::de::DeserializeOwned;
+use std::{
+    collections::{BTreeMap, BTreeSet},
+    fs,
+    path::{Path, PathBuf},
+};
+use walkdir::WalkDir;
+
+/// The largest record file that is read: some 60,000 weigh-ins.
+const LARGEST_RECORD: u64 = 8 * 1024 * 1024;
+
+/// What was found in a content folder.
+#[derive(Debug)]
+pub struct Loaded {
+    /// The records; nothing when `kennel.yaml` could not be read.
+    pub records: Option<Records>,
+    /// All problems, sorted by file and place.
+    pub problems: Vec<Located>,
+    /// The texts the problems stand in.
+    pub sources: Sources,
+}
+
+impl Loaded {
+    /// Whether any problem keeps the records from being published.
+    #[must_use]
+    pub fn has_errors(&self) -> bool {
+        self.problems.iter().any(|p| p.problem.severity == Severity::Error)
+    }
+
+    /// Adds problems that were found later, such as those of pictures.
+    #[must_use]
+    pub fn with(mut self, more: Vec<Problem>) -> Self {
+        let known = self.problems.into_iter().map(|l| l.problem);
+        self.problems = locate(known.chain(more).collect(), &self.sources);
+        self
+    }
+}
+
+/// Reads and checks a content folder. `today` is used when the kennel does not pin a day with `as_of`.
+///
+/// # Errors
+/// Only when the folder itself cannot be listed; whatever is wrong inside it is a problem.
+pub fn load(content: &Path, today: Day) -> Result<Loaded, crate::Error> {
+    fs::read_dir(content).map_err(|source| crate::Error::io("read the content folder", content, source))?;
+    let mut found = Found::default();
+    let files = found.walk(content);
+    let read: Vec<FileRead> = files.into_par_iter().map(FileRead::new).collect();
+    for file in read {
+        found.take(file);
+    }
+    let (records, sources, problems) = found.assemble(today);
+    let problems = locate(problems, &sources);
+    Ok(Loaded { records, problems, sources })
+}
+
+/// Which record a path is.
+#[derive(Debug, Clone, PartialEq, Eq, PartialOrd, Ord)]
+enum Kind {
+    Kennel,
+    CarePlan,
+    Owners,
+    Dog(Id),
+    Litter(Id),
+    Weights(Id),
+    Health(Id),
+    Note(Id, Id),
+    Page(Id),
+}
+
+/// The content of a record file.
+#[expect(clippy::large_enum_variant, reason = "one value lives for a moment for each file")]
+enum Content {
+    Kennel(Option<kennel::Kennel>),
+    CarePlan(Option<care_plan::CarePlan>),
+    Owners(Option<owners::Owners>),
+    Dog(Id, Option<dog::Dog>),
+    Litter(Id, Option<litter::Litter>),
+    Weights(Id, Vec<WeighIn>),
+    Health(Id, Vec<health::Entry>),
+    Note(Id, Option<Note>),
+    Page(Option<Page>),
+}
+
+/// One file, read.
+struct FileRead {
+    file: String,
+    source: Option<Source>,
+    content: Option<Content>,
+    problems: Vec<Problem>,
+}
+
+impl FileRead {
+    fn new((file, path, kind): (String, PathBuf, Kind)) -> Self {
+        let mut problems = Vec::new();
+        let Some(text) = read_text(&file, &path, &mut problems) else {
+            return Self { file, source: None, content: None, problems };
+        };
+        let yaml = if matches!(kind, Kind::Note(..) | Kind::Page(_)) { head_of(&file, &text, &mut problems) } else { Some(0..text.len()) };
+        let Some(yaml) = yaml else {
+            return Self { file, source: Some(Source { text: text.into(), yaml: 0..0 }), content: None, problems };
+        };
+        let content = parse(&file, &text, yaml.clone(), kind, &mut problems);
+        Self { file, source: Some(Source { text: text.into(), yaml }), content: Some(content), problems }
+    }
+}
+
+fn parse(file: &str, text: &str, yaml: std::ops::Range<usize>, kind: Kind, problems: &mut Vec<Problem>) -> Content {
+    fn record<T: DeserializeOwned>(file: &str, text: &str, yaml: std::ops::Range<usize>, problems: &mut Vec<Problem>) -> Option<T> {
+        reading::read(file, text, yaml, problems)
+    }
+    let below = body_below(text, &yaml);
+    match kind {
+        Kind::Kennel => Content::Kennel(record(file, text, yaml, problems)),
+        Kind::CarePlan => Content::CarePlan(record(file, text, yaml, problems)),
+        Kind::Owners => Content::Owners(record(file, text, yaml, problems)),
+        Kind::Dog(id) => Content::Dog(id, record(file, text, yaml, problems)),
+        Kind::Litter(id) => Content::Litter(id, record(file, text, yaml, problems)),
+        Kind::Weights(id) => {
+            let blocks: Vec<weights::Block> = record(file, text, yaml, problems).unwrap_or_default();
+            // Places are counted in the file; after a block was left out as unreadable they would shift, and so are not claimed.
+            let exact = problems.is_empty();
+            Content::Weights(id, resolve(file, blocks, exact, problems))
+        }
+        Kind::Health(id) => Content::Health(id, record(file, text, yaml, problems).unwrap_or_default()),
+        Kind::Note(litter, slug) => {
+            let head: Option<NoteHead> = record(file, text, yaml, problems);
+            Content::Note(litter, head.map(|head| Note { slug, head, text: below }))
+        }
+        Kind::Page(slug) => {
+            let head: Option<PageHead> = record(file, text, yaml, problems);
+            Content::Page(head.map(|head| Page { slug, head, text: below }))
+        }
+    }
+}
+
+/// The unit at the head goes into each bare number below it.
+fn resolve(file: &str, blocks: Vec<weights::Block>, exact: bool, problems: &mut Vec<Problem>) -> Vec<WeighIn> {
+    let mut unit: Option<WeightUnit> = None;
+    let mut weigh_ins = Vec::new();
+    for (block, content) in blocks.into_iter().enumerate() {
+        let weights::WeighIn { at, by, remark, weights } = match content {
+            weights::Block::Unit(named) => {
+                unit = Some(named);
+                continue;
+            }
+            weights::Block::WeighIn(weigh_in) => weigh_in,
+        };
+        let mut resolved = BTreeMap::new();
+        for (id, entry) in weights {
+            match entry.resolve(unit) {
+                Ok(weight) => _ = resolved.insert(id, weight),
+                Err(why) => {
+                    let place = if exact { Place::path(file, super::problem::key_path![block, id.as_str()]) } else { Place::file(file) };
+                    problems.push(Problem::unreadable(place, why));
+                }
+            }
+        }
+        weigh_ins.push(WeighIn { at, by, remark, weights: resolved, block });
+    }
+    weigh_ins.sort_by_key(|w| (w.at, w.block));
+    weigh_ins
+}
+
+fn read_text(file: &str, path: &Path, problems: &mut Vec<Problem>) -> Option<String> {
+    let mut refuse = |code, message: String, hint: &str| {
+        problems.push(Problem::error(code, Place::file(file), message, hint));
+        None
+    };
+    match fs::metadata(path) {
+        Ok(meta) if meta.len() > LARGEST_RECORD => {
+            return refuse("file-too-large", format!("this file has {} MB", meta.len() / 1_000_000), "a record file has at most 8 MB: is this the right file?");
+        }
+        Err(error) => return refuse("file-unreadable", format!("this file cannot be read: {error}"), "look at its permissions"),
+        Ok(_) => {}
+    }
+    let bytes = match fs::read(path) {
+        Ok(bytes) => bytes,
+        Err(error) => return refuse("file-unreadable", format!("this file cannot be read: {error}"), "look at its permissions"),
+    };
+    match String::from_utf8(bytes) {
+        Ok(text) => Some(text.strip_prefix('\u{feff}').map(str::to_owned).unwrap_or(text)),
+        Err(error) => {
+            let good = error.utf8_error().valid_up_to();
+            let line = error.as_bytes()[..good].iter().filter(|b| **b == b'\n').count() + 1;
+            refuse("not-utf-8", format!("line {line} holds a character that is not UTF-8"), "save the file as UTF-8 in your editor")
+        }
+    }
+}
+
+/// The bytes of the YAML between the two `---` lines at the top of a Markdown file.
+fn head_of(file: &str, text: &str, problems: &mut Vec<Problem>) -> Option<std::ops::Range<usize>> {
+    let hint = "begin the file with a line `---`, then date and title, then another line `---`";
+    let mut lines = text.split_inclusive('\n');
+    let Some(first) = lines.next().filter(|line| line.trim_end() == "---") else {
+        problems.push(Problem::error("head-missing", Place::bytes(file, 0..text.find('\n').unwrap_or(text.len())), "this file has no head", hint));
+        return None;
+    };
+    let start = first.len();
+    let mut end = start;
+    for line in lines {
+        if line.trim_end() == "---" {
+            return Some(start..end);
+        }
+        end += line.len();
+    }
+    problems.push(Problem::error("head-missing", Place::bytes(file, 0..3), "the head of this file does not end", hint));
+    None
+}
+
+fn body_below(text: &str, yaml: &std::ops::Range<usize>) -> String {
+    let rest = &text[yaml.end..];
+    rest.split_once('\n').map_or("", |(_, below)| below).to_owned()
+}
+
+/// Everything found so far.
+#[derive(Default)]
+struct Found {
+    kennel: Option<kennel::Kennel>,
+    kennel_file: bool,
+    care_plan: care_plan::CarePlan,
+    owners: owners::Owners,
+    dogs: BTreeMap<Id, dog::Dog>,
+    litters: BTreeMap<Id, Option<litter::Litter>>,
+    weights: BTreeMap<Id, Vec<WeighIn>>,
+    health: BTreeMap<Id, Vec<health::Entry>>,
+    notes: BTreeMap<Id, Vec<Note>>,
+    pages: Vec<Page>,
+    pictures: Vec<(Id, PhotoFile)>,
+    dog_pictures: BTreeMap<String, PhotoFile>,
+    folders: BTreeSet<Id>,
+    sources: Sources,
+    problems: Vec<Problem>,
+}
+
+impl Found {
+    /// Lists the folder: record files to read, pictures, and problems of what is neither.
+    fn walk(&mut self, content: &Path) -> Vec<(String, PathBuf, Kind)> {
+        let mut files = Vec::new();
+        let walk = WalkDir::new(content).follow_links(false).max_depth(8).sort_by_file_name();
+        let hidden = |name: &std::ffi::OsStr| {
+            let name = name.to_string_lossy();
+            name.starts_with('.') || name.ends_with('~') || matches!(&*name, "Thumbs.db" | "desktop.ini")
+        };
+        for entry in walk.into_iter().filter_entry(|e| e.depth() == 0 || !hidden(e.file_name())) {
+            let entry = match entry {
+                Ok(entry) => entry,
+                Err(error) => {
+                    let file = error.path().map(|p| shown_path(content, p)).unwrap_or_default();
+                    self.problems.push(Problem::error("file-unreadable", Place::file(&file), format!("this cannot be read: {error}"), "look at its permissions"));
+                    continue;
+                }
+            };
+            if entry.depth() == 0 {
+                continue;
+            }
+            let Some(file) = plain_path(content, entry.path()) else {
+                let shown = shown_path(content, entry.path());
+                let hint = "rename it with letters, digits and `-`";
+                self.problems.push(Problem::error("name-strange", Place::file(&shown), "this name holds characters that cannot be seen or are no text", hint));
+                continue;
+            };
+            if entry.file_type().is_symlink() {
+                let hint = "put the file itself here; links are not followed";
+                self.problems.push(Problem::error("symbolic-link", Place::file(&file), "this is a link to another place", hint));
+            } else if entry.file_type().is_dir() {
+                if let ["litters", id] = file.split('/').collect::<Vec<_>>()[..]
+                    && let Some(id) = self.id_of(&file, id)
+                {
+                    self.folders.insert(id);
+                }
+            } else if entry.file_type().is_file() {
+                if let Some(kind) = self.classify(&file, entry.path()) {
+                    files.push((file, entry.into_path(), kind));
+                }
+            } else {
+                self.problems.push(Problem::error("not-a-file", Place::file(&file), "this is neither a file nor a folder", "take it out of the content folder"));
+            }
+        }
+        files
+    }
+
+    fn id_of(&mut self, file: &str, name: &str) -> Option<Id> {
+        match name.parse() {
+            Ok(id) => Some(id),
+            Err(why) => {
+                self.problems.push(Problem::unreadable(Place::file(file), why));
+                None
+            }
+        }
+    }
+
+    fn classify(&mut self, file: &str, path: &Path) -> Option<Kind> {
+        let parts: Vec<&str> = file.split('/').collect();
+        let stem = |name: &str, ending: &str| name.strip_suffix(ending).map(str::to_owned);
+        let picture = |puppy, private| PhotoFile { file: file.to_owned(), path: path.to_owned(), puppy, private };
+        match parts[..] {
+            ["kennel.yaml"] => {
+                self.kennel_file = true;
+                Some(Kind::Kennel)
+            }
+            ["care-plan.yaml"] => Some(Kind::CarePlan),
+            ["owners.yaml"] => Some(Kind::Owners),
+            ["README.md"] => None,
+            ["dogs", name] if name.ends_with(".yaml") => self.id_of(file, &stem(name, ".yaml")?).map(Kind::Dog),
+            ["dogs", name] if is_picture(name) => {
+                self.dog_pictures.insert(name.to_owned(), picture(None, false));
+                None
+            }
+            ["litters", litter, "litter.yaml"] => litter.parse().ok().map(Kind::Litter),
+            ["litters", litter, "weights.yaml"] => litter.parse().ok().map(Kind::Weights),
+            ["litters", litter, "health.yaml"] => litter.parse().ok().map(Kind::Health),
+            ["litters", litter, "notes", name] if name.ends_with(".md") => {
+                let slug = self.id_of(file, &stem(name, ".md")?)?;
+                litter.parse().ok().map(|litter| Kind::Note(litter, slug))
+            }
+            ["litters", litter, folder @ ("photos" | "photos-private"), name] if is_picture(name) => {
+                if let Ok(litter) = litter.parse() {
+                    self.pictures.push((litter, picture(None, folder == "photos-private")));
+                }
+                None
+            }
+            ["pages", name] if name.ends_with(".md") => self.id_of(file, &stem(name, ".md")?).map(Kind::Page),
+            _ => {
+                self.problems.push(unknown_file(file, &parts));
+                None
+            }
+        }
+    }
+
+    fn take(&mut self, read: FileRead) {
+        self.problems.extend(read.problems);
+        if let Some(source) = read.source {
+            self.sources.insert(read.file, source);
+        }
+        match read.content {
+            Some(Content::Kennel(kennel)) => self.kennel = kennel,
+            Some(Content::CarePlan(plan)) => self.care_plan = plan.unwrap_or_default(),
+            Some(Content::Owners(owners)) => self.owners = owners.unwrap_or_default(),
+            Some(Content::Dog(id, Some(dog))) => _ = self.dogs.insert(id, dog),
+            Some(Content::Litter(id, litter)) => _ = self.litters.insert(id, litter),
+            Some(Content::Weights(id, weights)) => _ = self.weights.insert(id, weights),
+            Some(Content::Health(id, health)) => _ = self.health.insert(id, health),
+            Some(Content::Note(id, Some(note))) => self.notes.entry(id).or_default().push(note),
+            Some(Content::Page(Some(page))) => self.pages.push(page),
+            Some(Content::Dog(_, None) | Content::Note(_, None) | Content::Page(None)) | None => {}
+        }
+    }
+
+    fn assemble(mut self, today: Day) -> (Option<Records>, Sources, Vec<Problem>) {
+        if !self.kennel_file {
+            let hint = "`litterfolio begin` makes a folder with one";
+            self.problems.push(Problem::error("kennel-missing", Place::file("kennel.yaml"), "there is no `kennel.yaml`", hint));
+        }
+        for folder in &self.folders {
+            if !self.litters.contains_key(folder) {
+                let file = format!("litters/{folder}/litter.yaml");
+                let message = format!("the folder `litters/{folder}` has no `litter.yaml`");
+                self.problems.push(Problem::error("litter-missing", Place::file(&file), message, "write one with `name`, `dam` and `sire`"));
+            }
+        }
+        let mut folders = BTreeMap::new();
+        for (id, litter) in std::mem::take(&mut self.litters) {
+            let Some(litter) = litter else { continue };
+            let mut photos: Vec<PhotoFile> = self.pictures.iter().filter(|(l, _)| *l == id).map(|(_, p)| p.clone()).collect();
+            for picture in &mut photos {
+                let name = picture.file.rsplit('/').next().unwrap_or("");
+                picture.puppy = photo::puppy_of(name, litter.puppies.iter().map(|p| &p.id)).cloned();
+            }
+            let mut notes = self.notes.remove(&id).unwrap_or_default();
+            notes.sort_by(|a, b| (b.head.date, &b.slug).cmp(&(a.head.date, &a.slug)));
+            let weigh_ins = self.weights.remove(&id).unwrap_or_default();
+            let health = self.health.remove(&id).unwrap_or_default();
+            folders.insert(id.clone(), LitterFolder { id, litter, weigh_ins, health, notes, photos });
+        }
+        self.pages.sort_by(|a, b| (a.head.order, &a.slug).cmp(&(b.head.order, &b.slug)));
+        let broken: BTreeSet<String> = self.problems.iter().map(|p| p.place.file.clone()).collect();
+        let today = self.kennel.as_ref().and_then(|k| k.as_of).unwrap_or(today);
+        let portraits = self.portraits();
+        let checked = checks::Checked {
+            kennel: self.kennel.as_ref(),
+            dogs: &self.dogs,
+            litters: &folders,
+            owners: &self.owners,
+            pages: &self.pages,
+            care_plan: &self.care_plan,
+            broken: &broken,
+            today,
+        };
+        self.problems.extend(checks::all(&checked));
+        let Self { kennel, care_plan, owners, dogs, pages, sources, problems, .. } = self;
+        let records = kennel.map(|kennel| Records { kennel, care_plan, dogs, litters: folders, owners, pages, portraits });
+        (records, sources, problems)
+    }
+
+    /// Portraits by dog; a `photo:` that names no picture is a problem.
+    fn portraits(&mut self) -> BTreeMap<Id, PhotoFile> {
+        let mut portraits = BTreeMap::new();
+        for (id, dog) in &self.dogs {
+            let Some(wanted) = &dog.photo else { continue };
+            if let Some(picture) = self.dog_pictures.get(wanted.as_str()) {
+                portraits.insert(id.clone(), picture.clone());
+                continue;
+            }
+            let names: Vec<&String> = self.dog_pictures.keys().collect();
+            let hint = reading::suggestion(wanted, &names).unwrap_or_else(|| format!("put the picture beside it: dogs/{}", Id::suggest(wanted)));
+            let place = Place::path(&format!("dogs/{id}.yaml"), super::problem::key_path!["photo"]);
+            self.problems.push(Problem::error("photo-missing", place, format!("there is no picture `dogs/{wanted}`"), hint));
+        }
+        portraits
+    }
+}
+
+fn is_picture(name: &str) -> bool {
+    name.rsplit_once('.').is_some_and(|(_, ending)| photo::ENDINGS.contains(&ending.to_ascii_lowercase().as_str()))
+}
+
+fn unknown_file(file: &str, parts: &[&str]) -> Problem {
+    let known: &[&str] = match parts {
+        [_] => &["kennel.yaml", "care-plan.yaml", "owners.yaml", "dogs", "litters", "pages"],
+        ["litters", _, _] => &["litter.yaml", "weights.yaml", "health.yaml", "notes", "photos", "photos-private"],
+        _ => &["dogs", "litters", "pages", "notes", "photos", "photos-private"],
+    };
+    let name = parts.last().copied().unwrap_or("").replace(".yml", ".yaml");
+    let hint = parts
+        .iter()
+        .chain([&name.as_str()])
+        .filter(|part| !known.contains(part))
+        .find_map(|part| reading::nearest(part, known))
+        .or_else(|| known.contains(&name.as_str()).then_some(name.as_str()))
+        .map_or_else(|| "the record guide lists the files of a kennel; take this one out of the content folder".to_owned(), |near| format!("did you mean `{near}`?"));
+    let record = parts.last().is_some_and(|n| [".yaml", ".yml", ".md"].iter().any(|e| n.ends_with(e)));
+    let message = "this file is not one of the records";
+    // A record under a wrong name would be left out of the site without a word; anything else does no harm.
+    if record { Problem::error("file-unknown", Place::file(file), message, hint) } else { Problem::warning("file-unknown", Place::file(file), message, hint) }
+}
+
+/// The path below the content folder with `/`, when every part of it is plain text.
+fn plain_path(content: &Path, path: &Path) -> Option<String> {
+    let below = path.strip_prefix(content).ok()?.to_str()?;
+    let plain = !below.chars().any(|c| Text::forbids(c) || matches!(c, '\n' | '\r' | '\t'));
+    plain.then(|| below.replace(std::path::MAIN_SEPARATOR, "/"))
+}
+
+/// The path as far as it can be shown safely.
+fn shown_path(content: &Path, path: &Path) -> String {
+    let below = path.strip_prefix(content).unwrap_or(path).to_string_lossy();
+    below.chars().map(|c| if Text::forbids(c) || matches!(c, '\n' | '\r' | '\t') { '\u{fffd}' } else { c }).collect()
+}
+

@@ -1,0 +1,72 @@
+//! `notes/*.md` and `pages/*.md`: Markdown with a YAML head.
+//!
+//! In: the head between two `---` lines and the text below. Out: a [`Note`] or a [`Page`]. A note without an audience is for the keeper alone.
+
+use super::one_or_many::OneOrMany;
+use crate::quantity::{Day, Id, Text};
+use schemars::JsonSchema;
+use serde::Deserialize;
+
+/// The head of a note.
+#[derive(Debug, Clone, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub struct NoteHead {
+    /// The day it is about.
+    pub date: Day,
+    /// Title.
+    pub title: Text,
+    /// Who may read it; the keeper alone, unless it says otherwise.
+    #[serde(default)]
+    pub audience: Audience,
+    /// The puppies it is about; the whole litter when it names none.
+    #[serde(default)]
+    pub puppies: OneOrMany<Id>,
+}
+
+/// Who may read a note.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default, Deserialize, JsonSchema)]
+#[serde(rename_all = "lowercase")]
+pub enum Audience {
+    /// Everybody, in the diary of the litter and the feed.
+    Everyone,
+    /// The families of the puppies it names, or of the litter.
+    Owners,
+    /// The keeper alone.
+    #[default]
+    Keeper,
+}
+
+/// A note of a litter.
+#[derive(Debug, Clone)]
+pub struct Note {
+    /// Name of its file without `.md`.
+    pub slug: Id,
+    /// Its head.
+    pub head: NoteHead,
+    /// Its text, Markdown.
+    pub text: String,
+}
+
+/// The head of a page.
+#[derive(Debug, Clone, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub struct PageHead {
+    /// Title, in the menu as well.
+    pub title: Text,
+    /// Place in the menu, smallest first.
+    #[serde(default)]
+    pub order: u32,
+    /// One sentence for search engines.
+    pub summary: Option<Text>,
+}
+
+/// A public page of the kennel's own.
+#[derive(Debug, Clone)]
+pub struct Page {
+    /// Name of its file without `.md`.
+    pub slug: Id,
+    /// Its head.
+    pub head: PageHead,
+    /// Its text, Markdown.
+    pub text: String,
+}

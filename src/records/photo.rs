@@ -1,0 +1,45 @@
+//! Photos in the content folder: which file belongs to whom.
+//!
+//! In: a file name. Out: a [`PhotoFile`]. The picture itself is read and judged elsewhere.
+
+use crate::quantity::Id;
+use std::path::PathBuf;
+
+/// A picture a keeper put into a folder.
+#[derive(Debug, Clone, PartialEq, Eq, PartialOrd, Ord)]
+pub struct PhotoFile {
+    /// Path below the content folder, with `/`.
+    pub file: String,
+    /// Path on this machine.
+    pub path: PathBuf,
+    /// The puppy it belongs to; the litter, or the dog, when it names none.
+    pub puppy: Option<Id>,
+    /// Whether only owner and keeper may see it.
+    pub private: bool,
+}
+
+/// Endings that are taken for pictures; others in a photo folder are pointed out.
+pub const ENDINGS: &[&str] = &["jpg", "jpeg", "png", "webp", "heic", "heif", "avif", "tif", "tiff", "gif", "bmp"];
+
+/// The puppy whose id begins the name `fern-in-the-garden.jpg`; the longest when several fit.
+#[must_use]
+pub fn puppy_of<'a>(name: &str, ids: impl Iterator<Item = &'a Id>) -> Option<&'a Id> {
+    let stem = name.rsplit_once('.').map_or(name, |(stem, _)| stem).to_lowercase();
+    ids.filter(|id| stem.strip_prefix(id.as_str()).is_some_and(|rest| rest.is_empty() || rest.starts_with(['-', '_', ' ']))).max_by_key(|id| id.as_str().len())
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_picture_belongs_to_the_puppy_its_name_begins_with() {
+        let ids: Vec<Id> = ["fern", "fern-two", "reed"].iter().map(|s| s.parse().unwrap()).collect();
+        let of = |name| puppy_of(name, ids.iter()).map(Id::as_str);
+        assert_eq!(of("fern-asleep.jpg"), Some("fern"));
+        assert_eq!(of("fern-two-asleep.jpg"), Some("fern-two"));
+        assert_eq!(of("Reed.JPG"), Some("reed"));
+        assert_eq!(of("ferny.jpg"), None);
+        assert_eq!(of("box.jpg"), None);
+    }
+}

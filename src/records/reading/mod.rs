@@ -1,0 +1,101 @@
+//! Reading one YAML text into one record, with every problem in it.
+//!
+//! In: a text. Out: the record, if enough of it could be read, and all problems. A text without problems is read by `serde_yaml` in one go. Only when that
+//! fails is the text read a second time through a [`Tree`] that knows where each value stands: a value that cannot be read is reported and taken out, and
+//! reading goes on, so that one slip never hides the next.
+
+mod fault;
+mod tree;
+mod values;
+
+pub(super) use tree::Tree;
+
+use super::problem::{Place, Problem};
+use fault::{Fault, Kind};
+use serde::de::DeserializeOwned;
+use std::{collections::BTreeSet, ops::Range};
+
+/// More problems than this in one file are not listed: the file is something else altogether.
+const MOST_PROBLEMS: usize = 100;
+
+/// Reads the YAML part of `text` as a `T`.
+pub(super) fn read<T: DeserializeOwned>(file: &str, text: &str, yaml: Range<usize>, problems: &mut Vec<Problem>) -> Option<T> {
+    let part = &text[yaml.clone()];
+    if let Ok(record) = serde_yaml::from_str(part) {
+        return Some(record);
+    }
+    read_with_places(file, part, yaml.start, problems)
+}
+
+/// The second reading: slower, with places, going on after each problem.
+pub(super) fn read_with_places<T: DeserializeOwned>(file: &str, yaml: &str, offset: usize, problems: &mut Vec<Problem>) -> Option<T> {
+    let shift = |range: Range<usize>| offset + range.start..offset + range.end;
+    let mut tree = match Tree::parse(yaml) {
+        Ok(tree) => tree,
+        Err(syntax) => {
+            problems.push(Problem::error(syntax.code, Place::bytes(file, shift(syntax.range)), syntax.message, syntax.hint));
+            return None;
+        }
+    };
+    for (range, first, key) in tree.take_doubles() {
+        let problem = Problem::error("key-twice", Place::bytes(file, shift(range)), format!("`{key}` stands here a second time"), "keep one of the two")
+            .and(Place::bytes(file, shift(first)), "the first");
+        problems.push(problem);
+    }
+    let mut already_missed = BTreeSet::new();
+    for _ in 0..MOST_PROBLEMS {
+        let fault = match tree.read::<T>() {
+            Ok(record) => return Some(record),
+            Err(fault) => fault,
+        };
+        let node = fault.at.unwrap_or_else(|| tree.root());
+        let range = shift(tree.range(node));
+        match &fault.kind {
+            // What was taken out as unreadable has been reported already; the thing it was part of goes with it, silently.
+            Kind::Missing(key) if already_missed.contains(&(node, (*key).to_owned())) => {}
+            _ => problems.push(describe(file, range, &fault)),
+        }
+        let Some((parent, key)) = tree.take_out(node) else { return None };
+        if let Some(key) = key {
+            already_missed.insert((parent, key));
+        }
+    }
+    problems.push(Problem::error("too-many-problems", Place::file(file), "this file has more problems than can be listed", "mend those above first"));
+    None
+}
+
+fn describe(file: &str, range: Range<usize>, fault: &Fault) -> Problem {
+    let place = Place::bytes(file, range);
+    match &fault.kind {
+        Kind::Unreadable { code, message, hint } => Problem::error(code, place, message, hint),
+        Kind::UnknownKey { key, known } => {
+            Problem::error("key-unknown", place, format!("`{key}` is not a key here"), suggestion(key, known).unwrap_or_else(|| format!("keys here: {}", known.join(", "))))
+        }
+        Kind::UnknownWord { word, known } => {
+            Problem::error("word-unknown", place, format!("`{word}` is not one of the words for this"), suggestion(word, known).unwrap_or_else(|| format!("use one of: {}", known.join(", "))))
+        }
+        Kind::Missing(key) => Problem::error("key-missing", place, format!("`{key}` is missing"), format!("add `{key}:` here")),
+        Kind::WrongKind { found, expected } => Problem::error("wrong-kind", place, format!("{found} stands where {expected} should be"), format!("write {expected}")),
+        Kind::TooMuch => Problem::error("alias-bomb", place, "the aliases of this file unfold without end", "write the values out"),
+        Kind::Other(message) => Problem::error("unreadable", place, message, "see the record guide for what may stand here"),
+    }
+}
+
+/// "did you mean", when something known is near enough.
+pub(super) fn suggestion<S: AsRef<str>>(word: &str, known: &[S]) -> Option<String> {
+    nearest(word, known).map(|near| format!("did you mean `{near}`?"))
+}
+
+/// The known word nearest to `word`, when it is near enough to be a slip.
+pub(super) fn nearest<'a, S: AsRef<str>>(word: &str, known: &'a [S]) -> Option<&'a str> {
+    let wanted = word.to_lowercase().replace('_', "-");
+    known
+        .iter()
+        .map(|k| (strsim::damerau_levenshtein(&k.as_ref().to_lowercase().replace('_', "-"), &wanted), k.as_ref()))
+        .filter(|(distance, k)| *distance <= 1 + k.len().min(word.len()) / 4)
+        .min()
+        .map(|(_, k)| k)
+}
+
+#[cfg(test)]
+mod tests;

@@ -1,0 +1,67 @@
+//! The two readers agree, and the second goes on after every problem.
+
+use super::*;
+use crate::records::litter::Litter;
+use crate::records::weights::Block;
+
+const LITTER: &str = "name: Autumn\ndam: juno\nsire: corvin\nmated: 2026-08-02\npuppies:\n  - { id: fern, sex: female, weight: 212 g, vigour: [{ at: 5 min, heart: 2 }] }\n  - id: reed\n    sex: male\n    placenta: not seen\n    remarks:\n";
+
+fn slow<T: DeserializeOwned>(text: &str) -> (Option<T>, Vec<Problem>) {
+    let mut problems = Vec::new();
+    let record = read_with_places("f.yaml", text, 0, &mut problems);
+    (record, problems)
+}
+
+#[test]
+fn both_readers_read_the_same() {
+    let quick: Litter = serde_yaml::from_str(LITTER).unwrap();
+    let (careful, problems) = slow::<Litter>(LITTER);
+    assert!(problems.is_empty(), "{problems:?}");
+    assert_eq!(format!("{quick:?}"), format!("{:?}", careful.unwrap()));
+}
+
+#[test]
+fn every_slip_of_a_file_is_found_at_its_place() {
+    let text = "name: Autumn\ndam: Juno\nsire: corvin\nmated: 2026-02-30\nbrith: { on: 2026-10-05 }\npuppies:\n  - { id: fern, sex: femal, weight: 212 }\n  - { id: reed, sex: male, wieght: 7 oz, offer: sold }\n";
+    let (_, problems) = slow::<Litter>(text);
+    let found: Vec<(&str, &str)> = problems.iter().map(|p| (p.code, p.hint.as_str())).collect();
+    for expected in [
+        ("not-a-name", "use small letters, digits and `-` inside: juno"),
+        ("not-a-date", "write year-month-day, such as 2026-10-05"),
+        ("key-unknown", "did you mean `birth`?"),
+        ("word-unknown", "did you mean `female`?"),
+        ("unit-missing", "write `212 g` if that is what the scale showed"),
+        ("key-unknown", "did you mean `weight`?"),
+    ] {
+        assert!(found.contains(&expected), "{expected:?} in {found:#?}");
+    }
+    assert_eq!(problems.iter().filter(|p| p.code == "word-unknown").count(), 2);
+    assert!(!found.iter().any(|(code, _)| *code == "key-missing"), "what was reported as unreadable is not reported as missing: {found:?}");
+}
+
+#[test]
+fn an_alias_bomb_ends_with_a_problem() {
+    let mut text = String::from("- &a0 { at: 2026-10-06 07:30, fern: 209 g }\n");
+    for i in 1..30 {
+        let list = vec![format!("*a{}", i - 1); 10].join(", ");
+        text.push_str(&format!("- &a{i} [{list}]\n"));
+    }
+    let mut problems = Vec::new();
+    let _ = read::<Vec<Block>>("weights.yaml", &text, 0..text.len(), &mut problems);
+    assert!(!problems.is_empty());
+}
+
+#[test]
+fn empty_values_count_as_left_out() {
+    let (record, problems) = slow::<Litter>("name: A\ndam: b\nsire: c\nabout:\nremarks: ~\nmated: []\npuppies:\n");
+    assert!(problems.is_empty(), "{problems:?}");
+    assert!(record.unwrap().about.is_none());
+}
+
+#[test]
+fn deep_nesting_and_broken_yaml_are_problems() {
+    for text in ["[".repeat(100_000), "a: b: c".to_owned(), "a: 'b".to_owned(), "\t- x".to_owned(), "--- a\n--- b\n".to_owned(), "a: *b".to_owned(), "&a [*a]".to_owned()] {
+        let (record, problems) = slow::<Litter>(&text);
+        assert!(record.is_none() && !problems.is_empty(), "{}", &text[..text.len().min(20)]);
+    }
+}

@@ -1,0 +1,89 @@
+//! `litters/<litter>/weights.yaml`: weigh-ins, append-only.
+//!
+//! In: a list of blocks, each with `at` and one value for each puppy. Out: [`WeighIn`]s in the order written, the first block's `unit` kept apart.
+//! A bare number stays a bare number here; `checks` resolves it with the unit at the head.
+
+use crate::quantity::{Id, Moment, Text, WeightEntry, WeightUnit};
+use schemars::{JsonSchema, Schema, SchemaGenerator, json_schema};
+use serde::de::{self, Deserialize, Deserializer, MapAccess, Visitor};
+use std::{borrow::Cow, collections::BTreeMap, fmt};
+
+/// One block of the file.
+#[derive(Debug, Clone, PartialEq)]
+pub enum Block {
+    /// `- unit: g` at the head.
+    Unit(WeightUnit),
+    /// A weigh-in.
+    WeighIn(WeighIn),
+}
+
+/// One weigh-in: a time and a weight for each puppy that was on the scale.
+#[derive(Debug, Clone, PartialEq)]
+pub struct WeighIn {
+    /// When.
+    pub at: Moment,
+    /// Who weighed.
+    pub by: Option<Text>,
+    /// Anything worth keeping.
+    pub remark: Option<Text>,
+    /// The weights as written.
+    pub weights: BTreeMap<Id, WeightEntry>,
+}
+
+impl<'de> Deserialize<'de> for Block {
+    fn deserialize<D: Deserializer<'de>>(deserializer: D) -> Result<Self, D::Error> {
+        struct Keys;
+        impl<'de> Visitor<'de> for Keys {
+            type Value = Block;
+            fn expecting(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+                f.write_str("a weigh-in: `at` and one weight for each puppy")
+            }
+            fn visit_map<A: MapAccess<'de>>(self, mut map: A) -> Result<Block, A::Error> {
+                let (mut at, mut by, mut remark, mut unit) = (None, None, None, None);
+                let mut weights = BTreeMap::new();
+                while let Some(key) = map.next_key::<Id>()? {
+                    match key.as_str() {
+                        "at" => at = Some(map.next_value()?),
+                        "by" => by = map.next_value()?,
+                        "remark" => remark = map.next_value()?,
+                        "unit" => unit = map.next_value()?,
+                        // A puppy named without a value was not weighed.
+                        _ => {
+                            if let Some(weight) = map.next_value::<Option<WeightEntry>>()? {
+                                weights.insert(key, weight);
+                            }
+                        }
+                    }
+                }
+                match (at, unit) {
+                    (None, Some(unit)) if weights.is_empty() => Ok(Block::Unit(unit)),
+                    (Some(at), None) => Ok(Block::WeighIn(WeighIn { at, by, remark, weights })),
+                    (Some(_), Some(_)) => Err(de::Error::custom(crate::quantity::Unreadable::new(
+                        "unit-inside",
+                        "`unit` stands inside a weigh-in",
+                        "give it a block of its own at the head of the file: `- unit: g`",
+                    ))),
+                    (None, _) => Err(de::Error::missing_field("at")),
+                }
+            }
+        }
+        deserializer.deserialize_map(Keys)
+    }
+}
+
+impl JsonSchema for Block {
+    fn schema_name() -> Cow<'static, str> {
+        "WeighIn".into()
+    }
+    fn json_schema(generator: &mut SchemaGenerator) -> Schema {
+        let (at, text, unit, weight) =
+            (generator.subschema_for::<Moment>(), generator.subschema_for::<Text>(), generator.subschema_for::<WeightUnit>(), generator.subschema_for::<WeightEntry>());
+        json_schema!({
+            "description": "a weigh-in: `at` and one weight for each puppy; or `unit` alone at the head of the file",
+            "anyOf": [
+                { "type": "object", "required": ["unit"], "properties": { "unit": unit }, "additionalProperties": false },
+                { "type": "object", "required": ["at"], "properties": { "at": at, "by": text, "remark": text }, "additionalProperties": weight },
+            ],
+        })
+    }
+}
