@@ -2,7 +2,8 @@
 //!
 //! Never mixed with problems of the records, which are many, have places, and are shown all at once.
 
-use std::{io, path::{Path, PathBuf}};
+use std::io;
+use std::path::{Path, PathBuf};
 
 /// Something outside the records stopped the run.
 #[derive(Debug, thiserror::Error)]
@@ -17,7 +18,10 @@ pub enum Error {
         /// Why not.
         source: io::Error,
     },
-    /// The request makes no sense as typed.
+    /// A page could not be made.
+    #[error(transparent)]
+    Page(#[from] crate::pages::PageError),
+    /// The request makes no sense as typed, or cannot be met as things stand.
     #[error("{0}")]
     Usage(String),
 }

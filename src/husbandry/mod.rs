@@ -1,6 +1,6 @@
 //! Pure computation on records: ages, due windows, growth, birth figures, ancestry. No input or output, no clock.
 //!
-//! In: checked [`Records`] and today's date. Out: [`Figures`]. Every formula names its source; thin data gives nothing rather than a number made up. No type here
+//! In: checked [`Records`], which know today's date. Out: [`Figures`]. Every formula names its source; thin data gives nothing rather than a number made up. No type here
 //! implements `Serialize`: figures reach a page only through a view of `audience`.
 
 pub mod age;
@@ -50,14 +50,13 @@ pub struct PuppyFigures {
     pub not_looked_at: Vec<&'static str>,
 }
 
-/// Computes all figures, counting ages to `today` unless the kennel pins a day.
+/// Computes all figures.
 #[must_use]
-pub fn compute(records: &Records, today: Day) -> Figures {
-    let today = records.kennel.as_of.unwrap_or(today);
+pub fn compute(records: &Records) -> Figures {
     let ancestry = pedigree::Ancestry::new(&records.dogs);
     let litters = records.litters.iter().map(|(id, folder)| (id.clone(), litter(records, &ancestry, folder))).collect();
     let dogs = records.dogs.keys().map(|id| (id.clone(), ancestry.inbreeding(id))).collect();
-    Figures { today, litters, dogs }
+    Figures { today: records.today, litters, dogs }
 }
 
 fn litter(records: &Records, ancestry: &pedigree::Ancestry, folder: &LitterFolder) -> LitterFigures {

@@ -72,7 +72,7 @@ impl Ancestry {
         let [Some(_), Some(_)] = parents else { return 0.0 };
         let mut share: BTreeMap<usize, f64> = BTreeMap::new();
         let mut waiting = BinaryHeap::new();
-        let mut give = |to: usize, part: f64, waiting: &mut BinaryHeap<usize>, share: &mut BTreeMap<usize, f64>| {
+        let give = |to: usize, part: f64, waiting: &mut BinaryHeap<usize>, share: &mut BTreeMap<usize, f64>| {
             if let Some(sum) = share.get_mut(&to) {
                 *sum += part;
             } else {

@@ -18,7 +18,7 @@ pub(super) type Result<T> = std::result::Result<T, WriteError>;
 
 fn change<T>(verb: &'static str, path: &Path, act: impl FnOnce() -> io::Result<T>) -> Result<T> {
     #[cfg(test)]
-    let act = || fault::strike(verb).and_then(|()| act());
+    let act = || super::fault::strike(verb).and_then(|()| act());
     act().map_err(|source| WriteError::disk(verb, path, source))
 }
 
@@ -57,7 +57,7 @@ pub(super) fn write_new(path: &Path, bytes: &[u8], mode: u32, sync: bool) -> Res
     change("write", path, || {
         file.write_all(bytes)?;
         system::set_mode(path, mode)?;
-        if sync { file.sync_all() } else { Ok(()) }
+        wait(sync, || file.sync_all())
     })
 }
 
@@ -104,8 +104,8 @@ pub(super) fn remove_file(path: &Path) -> Result<()> {
     change("remove", path, || fs::remove_file(path))
 }
 
-/// Removes a folder of ours with all in it; links in it are removed, not followed. A folder that is
-/// already gone is no error.
+/// Removes a folder of ours with all in it, or the file of a probe; links are removed, not
+/// followed. What is already gone is no error.
 pub(super) fn remove_tree(path: &Path) -> Result<()> {
     change("remove", path, || match fs::remove_dir_all(path) {
         Err(error) if error.kind() == ErrorKind::PermissionDenied => {
@@ -118,18 +118,19 @@ pub(super) fn remove_tree(path: &Path) -> Result<()> {
             fs::remove_dir_all(path)
         }
         Err(error) if error.kind() == ErrorKind::NotFound => Ok(()),
+        Err(error) if error.kind() == ErrorKind::NotADirectory => fs::remove_file(path),
         done => done,
     })
 }
 
 /// Waits until the disk has the names in a folder, where the system can do that.
 pub(super) fn sync_folder(path: &Path) -> Result<()> {
-    change("sync", path, || system::sync_folder(path))
+    change("sync", path, || wait(true, || system::sync_folder(path)))
 }
 
 /// Waits until the whole disk that holds `path` is written, where the system can do that.
 pub(super) fn sync_disk(path: &Path) -> Result<()> {
-    change("sync", path, || system::sync_disk(path))
+    change("sync", path, || wait(true, || system::sync_disk(path)))
 }
 
 fn copy_file(from: &Path, to: &Path, found: &Metadata, sync: bool) -> io::Result<()> {
@@ -140,18 +141,25 @@ fn copy_file(from: &Path, to: &Path, found: &Metadata, sync: bool) -> io::Result
         .modified()
         .and_then(|at| copy.set_times(FileTimes::new().set_modified(at)));
     let _ = copy.set_permissions(found.permissions());
-    if sync { copy.sync_all() } else { Ok(()) }
+    wait(sync, || copy.sync_all())
+}
+
+/// Lets the disk catch up, if wanted.
+fn wait(wanted: bool, act: impl FnOnce() -> io::Result<()>) -> io::Result<()> {
+    #[cfg(test)]
+    let wanted = wanted && !super::fault::NO_WAITING.get();
+    if wanted { act() } else { Ok(()) }
 }
 
 fn hard_link(from: &Path, to: &Path) -> io::Result<()> {
     #[cfg(test)]
-    fault::without(&fault::NO_LINKS)?;
+    super::fault::without(&super::fault::NO_LINKS)?;
     fs::hard_link(from, to)
 }
 
 fn try_exchange(one: &Path, other: &Path) -> io::Result<()> {
     #[cfg(test)]
-    fault::without(&fault::NO_EXCHANGE)?;
+    super::fault::without(&super::fault::NO_EXCHANGE)?;
     system::exchange(one, other)
 }
 
@@ -160,69 +168,4 @@ fn may_copy_instead(kind: ErrorKind) -> bool {
         kind,
         ErrorKind::StorageFull | ErrorKind::NotFound | ErrorKind::AlreadyExists
     )
-}
-
-/// Stops the program or fills the disk at a chosen change. Nothing in the writer cleans up when it
-/// is dropped, so unwinding leaves the disk exactly as a kill would.
-#[cfg(test)]
-pub(super) mod fault {
-    use std::cell::Cell;
-    use std::io;
-    use std::thread::LocalKey;
-
-    /// What happens at a change.
-    #[derive(Clone, Copy, PartialEq, Eq)]
-    pub(in crate::output) enum Fault {
-        /// Nothing.
-        None,
-        /// The program ends before this change, counted from 0.
-        KillAt(usize),
-        /// From this change on, everything that needs room fails.
-        FullFrom(usize),
-        /// This one change is refused.
-        RefuseAt(usize),
-    }
-
-    /// The payload of a simulated kill.
-    pub(in crate::output) struct Killed;
-
-    thread_local! {
-        static FAULT: Cell<Fault> = const { Cell::new(Fault::None) };
-        static COUNT: Cell<usize> = const { Cell::new(0) };
-        pub(in crate::output) static NO_LINKS: Cell<bool> = const { Cell::new(false) };
-        pub(in crate::output) static NO_EXCHANGE: Cell<bool> = const { Cell::new(false) };
-    }
-
-    /// Sets the fault and starts counting anew.
-    pub(in crate::output) fn arm(fault: Fault) {
-        FAULT.set(fault);
-        COUNT.set(0);
-    }
-
-    /// How many changes there were since the last [`arm`].
-    pub(in crate::output) fn count() -> usize {
-        COUNT.get()
-    }
-
-    pub(super) fn strike(verb: &str) -> io::Result<()> {
-        let now = COUNT.replace(COUNT.get() + 1);
-        let frees = matches!(
-            verb,
-            "remove" | "move" | "swap in" | "sync" | "set the rights of"
-        );
-        match FAULT.get() {
-            Fault::KillAt(at) if at == now => std::panic::resume_unwind(Box::new(Killed)),
-            Fault::FullFrom(at) if now >= at && !frees => Err(io::ErrorKind::StorageFull.into()),
-            Fault::RefuseAt(at) if at == now => Err(io::ErrorKind::PermissionDenied.into()),
-            _ => Ok(()),
-        }
-    }
-
-    pub(super) fn without(switch: &'static LocalKey<Cell<bool>>) -> io::Result<()> {
-        if switch.get() {
-            Err(io::ErrorKind::Unsupported.into())
-        } else {
-            Ok(())
-        }
-    }
 }

@@ -30,6 +30,8 @@
 
 mod disk;
 mod error;
+#[cfg(test)]
+mod fault;
 mod manifest;
 mod plan;
 mod site_path;

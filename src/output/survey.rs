@@ -84,6 +84,7 @@ pub(super) fn survey<'a>(
         adopt,
         outcome,
         hollow: Vec::new(),
+        outermost: None,
     };
     surveyor.outcome.disorder = !site.suits_folder(&root);
     let mut entries = start(&site.root);
@@ -137,6 +138,8 @@ struct Surveyor<'s, 'a> {
     outcome: Survey<'a>,
     /// Folders of ours that the plan does not need; they go unless something foreign is in them.
     hollow: Vec<PathBuf>,
+    /// The foreign folder that was reported last; all in it goes without saying.
+    outermost: Option<PathBuf>,
 }
 
 impl<'a> Surveyor<'_, 'a> {
@@ -219,17 +222,18 @@ impl<'a> Surveyor<'_, 'a> {
     }
 
     fn carry(&mut self, entry: Entry) {
-        let reported = self
-            .outcome
-            .carry
-            .iter()
-            .rev()
-            .find(|other| other.found.is_dir());
-        if !reported.is_some_and(|folder| entry.at.starts_with(&folder.at)) {
-            let slash = if entry.found.is_dir() { "/" } else { "" };
-            let name =
-                slashed(&entry.at).map_or_else(|| shown(&entry.at), |text| shown(text.as_ref()));
-            self.outcome.foreign.push(name + slash);
+        if !self
+            .outermost
+            .as_ref()
+            .is_some_and(|folder| entry.at.starts_with(folder))
+        {
+            let named = |text: String| shown(text.as_ref());
+            let mut name = slashed(&entry.at).map_or_else(|| shown(&entry.at), named);
+            if entry.found.is_dir() {
+                name.push('/');
+                self.outermost = Some(entry.at.clone());
+            }
+            self.outcome.foreign.push(name);
         }
         self.outcome.carry.push(entry);
     }

@@ -115,7 +115,11 @@ impl Site {
     /// name is as long as any that the writer will use there.
     pub(super) fn probe(&mut self) -> Result<()> {
         let place = swap::probing_place(self);
-        disk::write_new(&place, b"", self.mode.file(), false)?;
+        if let Err(error) = disk::write_new(&place, b"", self.mode.file(), false) {
+            // The first error is the one to tell, and often there is no file.
+            let _ = disk::remove_file(&place);
+            return Err(error);
+        }
         let found = disk::look(&place)?;
         let kept = found.is_some_and(|found| system::mode_of(&found) == self.mode.file());
         self.keeps_modes = cfg!(unix) && kept;

@@ -13,7 +13,9 @@ const STRETCH: usize = 4096;
 
 /// Converts the pixels, three bytes each, in place.
 pub(super) fn to_srgb(pixels: &mut [u8], profile: &[u8]) {
-    let Some(transform) = transform(profile) else { return };
+    let Some(transform) = transform(profile) else {
+        return;
+    };
     let mut source = vec![0; STRETCH * 3];
     for stretch in pixels.chunks_mut(STRETCH * 3) {
         let copy = &mut source[..stretch.len()];
@@ -44,8 +46,7 @@ fn moves_colours(transform: &Transform8BitExecutor) -> bool {
     let pairs = STEPS.iter().flat_map(|red| STEPS.map(|green| [*red, green]));
     let lattice: Vec<u8> = pairs.flat_map(|[red, green]| STEPS.map(|blue| [red, green, blue])).flatten().collect();
     let mut moved = vec![0; lattice.len()];
-    transform.transform(&lattice, &mut moved).is_ok()
-        && lattice.iter().zip(&moved).any(|(before, after)| before.abs_diff(*after) > 2)
+    transform.transform(&lattice, &mut moved).is_ok() && lattice.iter().zip(&moved).any(|(before, after)| before.abs_diff(*after) > 2)
 }
 
 #[cfg(test)]

@@ -13,7 +13,7 @@ use std::panic::{AssertUnwindSafe, catch_unwind};
 
 use chrono::NaiveDateTime;
 use image::metadata::Orientation;
-use image::{DynamicImage, ImageDecoder, ImageError, ImageFormat, ImageReader};
+use image::{DynamicImage, ImageDecoder, ImageFormat, ImageReader};
 use zune_jpeg::JpegDecoder;
 use zune_jpeg::errors::DecodeErrors;
 use zune_jpeg::zune_core::bytestream::ZCursor;
@@ -77,10 +77,7 @@ impl Header {
 
 /// Whether turning upright swaps width and height.
 pub(super) fn lies_sideways(orientation: Orientation) -> bool {
-    matches!(
-        orientation,
-        Orientation::Rotate90 | Orientation::Rotate270 | Orientation::Rotate90FlipH | Orientation::Rotate270FlipH
-    )
+    matches!(orientation, Orientation::Rotate90 | Orientation::Rotate270 | Orientation::Rotate90FlipH | Orientation::Rotate270FlipH)
 }
 
 /// Reads and judges the header.
@@ -131,12 +128,10 @@ fn judge_size(width: u32, height: u32) -> Result<(), Fault> {
 }
 
 fn jpeg_decoder(bytes: &[u8], walk: Walk) -> JpegDecoder<ZCursor<&[u8]>> {
-    let side = usize::try_from(MAX_SIDE).unwrap_or(usize::MAX);
-    let options = DecoderOptions::default()
-        .jpeg_set_out_colorspace(ColorSpace::RGB)
-        .set_strict_mode(!walk.stray)
-        .set_max_width(side)
-        .set_max_height(side);
+    // The size is judged by us, so that the fault can say it; a JPEG cannot claim more than this.
+    let side = usize::from(u16::MAX);
+    let options =
+        DecoderOptions::default().jpeg_set_out_colorspace(ColorSpace::RGB).set_strict_mode(!walk.stray).set_max_width(side).set_max_height(side);
     JpegDecoder::new_with_options(ZCursor::new(bytes), options)
 }
 
@@ -172,7 +167,6 @@ fn decode_jpeg(bytes: &[u8], header: &Header, pixels: &mut Vec<u8>) -> Result<()
 fn jpeg_fault(error: &DecodeErrors) -> Fault {
     match error {
         DecodeErrors::Unsupported(_) => Fault::Foreign(Foreign::RareJpeg),
-        DecodeErrors::ExhaustedData => Fault::CutShort,
         _ => Fault::Damaged,
     }
 }
@@ -185,7 +179,7 @@ fn other_decoder(bytes: &[u8], format: Format) -> Result<impl ImageDecoder, Faul
     };
     let mut reader = ImageReader::with_format(Cursor::new(bytes), format);
     reader.limits(for_decoder());
-    reader.into_decoder().map_err(|error| other_fault(&error))
+    reader.into_decoder().map_err(|_| Fault::Damaged)
 }
 
 fn other_header(bytes: &[u8], format: Format) -> Result<Header, Fault> {
@@ -219,7 +213,7 @@ fn png_claim(bytes: &[u8], format: Format) -> Option<(u32, u32)> {
 
 fn decode_other(bytes: &[u8], header: &Header, pixels: &mut Vec<u8>) -> Result<(), Fault> {
     let decoder = other_decoder(bytes, header.format)?;
-    let picture = DynamicImage::from_decoder(decoder).map_err(|error| other_fault(&error))?;
+    let picture = DynamicImage::from_decoder(decoder).map_err(|_| Fault::Damaged)?;
     *pixels = if picture.color().has_alpha() {
         let mut flat = picture.into_rgba8().into_raw();
         lay_on_white(&mut flat);
@@ -228,14 +222,6 @@ fn decode_other(bytes: &[u8], header: &Header, pixels: &mut Vec<u8>) -> Result<(
         picture.into_rgb8().into_raw()
     };
     Ok(())
-}
-
-fn other_fault(error: &ImageError) -> Fault {
-    match error {
-        // The size was judged before, so the limit that was hit is one of memory.
-        ImageError::Limits(_) => Fault::TooManyPixels { width: MAX_SIDE, height: MAX_SIDE },
-        _ => Fault::Damaged,
-    }
 }
 
 fn orientation(block: Option<&[u8]>) -> Orientation {

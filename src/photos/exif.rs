@@ -79,8 +79,12 @@ mod tests {
 
     /// A block in either byte order with one pointer, one date.
     fn block(little: bool, date: &[u8; 20]) -> Vec<u8> {
-        let two = |n: u16| if little { n.to_le_bytes() } else { n.to_be_bytes() };
-        let four = |n: u32| if little { n.to_le_bytes() } else { n.to_be_bytes() };
+        let two = |n: u16| {
+            if little { n.to_le_bytes() } else { n.to_be_bytes() }
+        };
+        let four = |n: u32| {
+            if little { n.to_le_bytes() } else { n.to_be_bytes() }
+        };
         let mut out = if little { b"II*\0".to_vec() } else { b"MM\0*".to_vec() };
         out.extend(four(8));
         out.extend(two(1));

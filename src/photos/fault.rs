@@ -97,24 +97,16 @@ impl Fault {
     #[must_use]
     pub fn hint(&self) -> String {
         match self {
-            Self::Empty | Self::CutShort => {
-                "copy it again from the phone or camera; the copy was probably interrupted".to_owned()
-            }
-            Self::NotAPicture => {
-                "JPEG, PNG and WebP pictures can be used; remove this file or put the right one in its place".to_owned()
-            }
+            Self::Empty | Self::CutShort => "copy it again from the phone or camera; the copy was probably interrupted".to_owned(),
+            Self::NotAPicture => "JPEG, PNG and WebP pictures can be used; remove this file or put the right one in its place".to_owned(),
             Self::Foreign(kind) => foreign_hint(*kind),
-            Self::Damaged => {
-                "copy it again; if that does not help, open it in a picture program and save it again as JPEG".to_owned()
+            Self::Damaged => "copy it again; if that does not help, open it in a picture program and save it again as JPEG".to_owned(),
+            Self::TooManyPixels { .. } => {
+                format!("save it again at a smaller size: up to {} million pixels, and no side longer than {MAX_SIDE}", MAX_PIXELS / 1_000_000)
             }
-            Self::TooManyPixels { .. } => format!(
-                "save it again at a smaller size: up to {} million pixels, and no side longer than {MAX_SIDE}",
-                MAX_PIXELS / 1_000_000
-            ),
-            Self::TooLarge { .. } => format!(
-                "save it again as JPEG with fewer pixels or less quality: up to {} MB can be used",
-                MAX_FILE_BYTES / 1_000_000
-            ),
+            Self::TooLarge { .. } => {
+                format!("save it again as JPEG with fewer pixels or less quality: up to {} MB can be used", MAX_FILE_BYTES / 1_000_000)
+            }
         }
     }
 }

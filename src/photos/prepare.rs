@@ -107,7 +107,8 @@ impl Desk {
                 None => self.largest(header, size)?,
                 Some(above) => shrink(&mut self.resizer, (above.width, above.height, &above.pixels), size)?,
             };
-            renditions.push(Rendition { width, height: picture.height, jpeg: encode(&picture)? });
+            let jpeg = encode(&picture)?;
+            renditions.push(Rendition { width: picture.width, height: picture.height, jpeg });
             above = Some(picture);
         }
         renditions.reverse();

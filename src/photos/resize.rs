@@ -23,11 +23,7 @@ pub(super) struct Picture {
 ///
 /// # Errors
 /// [`Fault::Damaged`] when the pixels do not fill the size they are said to have.
-pub(super) fn shrink(
-    resizer: &mut Resizer,
-    (width, height, pixels): (u32, u32, &[u8]),
-    (to_width, to_height): (u32, u32),
-) -> Result<Picture, Fault> {
+pub(super) fn shrink(resizer: &mut Resizer, (width, height, pixels): (u32, u32, &[u8]), (to_width, to_height): (u32, u32)) -> Result<Picture, Fault> {
     if (width, height) == (to_width, to_height) {
         return Ok(Picture { width, height, pixels: pixels.to_vec() });
     }

@@ -43,20 +43,12 @@ pub(super) fn sniff(bytes: &[u8]) -> Result<Format, Fault> {
 /// A file so short that it ends inside the signature of a format we read.
 fn is_start_of_known(bytes: &[u8]) -> bool {
     let inside = |signature: &[u8]| bytes.len() < signature.len() && signature.starts_with(bytes);
-    inside(&[0xff, 0xd8, 0xff])
-        || inside(b"\x89PNG\r\n\x1a\n")
-        || inside(b"RIFF")
-        || (bytes.starts_with(b"RIFF") && bytes.len() < 12)
+    inside(&[0xff, 0xd8, 0xff]) || inside(b"\x89PNG\r\n\x1a\n") || inside(b"RIFF") || (bytes.starts_with(b"RIFF") && bytes.len() < 12)
 }
 
 /// Recognises formats that keepers do meet but that we do not read.
 fn foreign(bytes: &[u8]) -> Option<Foreign> {
-    const LATER: [&[u8]; 4] = [
-        b"\xff\x0a",
-        b"\xff\x4f\xff\x51",
-        b"\0\0\0\x0cJXL \r\n",
-        b"\0\0\0\x0cjP  \r\n",
-    ];
+    const LATER: [&[u8]; 4] = [b"\xff\x0a", b"\xff\x4f\xff\x51", b"\0\0\0\x0cJXL \r\n", b"\0\0\0\x0cjP  \r\n"];
     const RAW: [&[u8]; 6] = [b"II*\0", b"MM\0*", b"IIU\0", b"IIRO", b"FUJIFILM", b"FOVb"];
 
     if bytes.get(4..8) == Some(b"ftyp") {

@@ -9,6 +9,7 @@ use super::problem::{Located, Place, Problem, Severity, locate};
 use super::source::{Source, Sources};
 use super::{LitterFolder, Records, WeighIn, care_plan, checks, dog, health, kennel, litter, owners, reading, weights};
 use crate::quantity::{Day, Id, Text, WeightUnit};
+use chrono::{DateTime, Utc};
 use rayon::prelude::*;
 use serde::de::DeserializeOwned;
 use std::{
@@ -48,11 +49,11 @@ impl Loaded {
     }
 }
 
-/// Reads and checks a content folder. `today` is used when the kennel does not pin a day with `as_of`.
+/// Reads and checks a content folder. Today is the day of `now` in the kennel's time zone, unless the kennel pins it with `as_of`.
 ///
 /// # Errors
 /// Only when the folder itself cannot be listed; whatever is wrong inside it is a problem.
-pub fn load(content: &Path, today: Day) -> Result<Loaded, crate::Error> {
+pub fn load(content: &Path, now: DateTime<Utc>) -> Result<Loaded, crate::Error> {
     fs::read_dir(content).map_err(|source| crate::Error::io("read the content folder", content, source))?;
     let mut found = Found::default();
     let files = found.walk(content);
@@ -60,7 +61,7 @@ pub fn load(content: &Path, today: Day) -> Result<Loaded, crate::Error> {
     for file in read {
         found.take(file);
     }
-    let (records, sources, problems) = found.assemble(today);
+    let (records, sources, problems) = found.assemble(now);
     let problems = locate(problems, &sources);
     Ok(Loaded { records, problems, sources })
 }
@@ -358,7 +359,7 @@ impl Found {
         }
     }
 
-    fn assemble(mut self, today: Day) -> (Option<Records>, Sources, Vec<Problem>) {
+    fn assemble(mut self, now: DateTime<Utc>) -> (Option<Records>, Sources, Vec<Problem>) {
         if !self.kennel_file {
             let hint = "`litterfolio begin` makes a folder with one";
             self.problems.push(Problem::error("kennel-missing", Place::file("kennel.yaml"), "there is no `kennel.yaml`", hint));
@@ -386,7 +387,7 @@ impl Found {
         }
         self.pages.sort_by(|a, b| (a.head.order, &a.slug).cmp(&(b.head.order, &b.slug)));
         let broken: BTreeSet<String> = self.problems.iter().map(|p| p.place.file.clone()).collect();
-        let today = self.kennel.as_ref().and_then(|k| k.as_of).unwrap_or(today);
+        let today = today(self.kennel.as_ref(), now);
         let portraits = self.portraits();
         let checked = checks::Checked {
             kennel: self.kennel.as_ref(),
@@ -400,7 +401,7 @@ impl Found {
         };
         self.problems.extend(checks::all(&checked));
         let Self { kennel, care_plan, owners, dogs, pages, sources, problems, .. } = self;
-        let records = kennel.map(|kennel| Records { kennel, care_plan, dogs, litters: folders, owners, pages, portraits });
+        let records = kennel.map(|kennel| Records { today, kennel, care_plan, dogs, litters: folders, owners, pages, portraits });
         (records, sources, problems)
     }
 
@@ -420,6 +421,12 @@ impl Found {
         }
         portraits
     }
+}
+
+/// The day all ages are counted to.
+fn today(kennel: Option<&kennel::Kennel>, now: DateTime<Utc>) -> Day {
+    let local = kennel.map_or_else(|| now.date_naive(), |k| now.with_timezone(&k.time_zone.0).date_naive());
+    kennel.and_then(|k| k.as_of).unwrap_or_else(|| local.into())
 }
 
 fn is_picture(name: &str) -> bool {

@@ -1,6 +1,6 @@
 //! What the keeper wrote: one file per record kind, loading, checking, problems with places.
 //!
-//! In: the content folder and today's date. Out: [`Records`] and every [`Problem`](problem::Problem) of all files at once. Nothing here computes a figure,
+//! In: the content folder and the time now. Out: [`Records`] and every [`Problem`](problem::Problem) of all files at once. Nothing here computes a figure,
 //! and no type here implements `Serialize`: records reach a page only through a view of `audience`.
 
 pub mod care_plan;
@@ -24,12 +24,14 @@ pub mod weights;
 pub use loading::{Loaded, load};
 pub use one_or_many::OneOrMany;
 
-use crate::quantity::{Id, Moment, Text, Weight};
+use crate::quantity::{Day, Id, Moment, Text, Weight};
 use std::collections::BTreeMap;
 
 /// Everything in the content folder, read and checked.
 #[derive(Debug, Clone)]
 pub struct Records {
+    /// The day all ages are counted to.
+    pub today: Day,
     /// The kennel.
     pub kennel: kennel::Kennel,
     /// Changes to the care plan.

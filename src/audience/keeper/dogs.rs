@@ -1,0 +1,57 @@
+//! All dogs as the keeper sees them.
+//!
+//! In: dog files and figures. Out: [`DogsPage`].
+
+use super::{Desk, Fact, Facts};
+use crate::audience::PictureShown;
+use crate::audience::shown::{picture, sex};
+use crate::husbandry::pedigree::Inbreeding;
+use crate::quantity::Id;
+use crate::records::dog::{Dog, Home, Registration, Screening};
+use serde::Serialize;
+
+/// All dogs.
+#[derive(Debug, Clone, Serialize)]
+pub struct DogsPage {
+    /// By the name of their file.
+    pub dogs: Vec<DogEntry>,
+}
+
+/// One dog.
+#[derive(Debug, Clone, Serialize)]
+pub struct DogEntry {
+    /// Name in the records.
+    pub id: String,
+    /// Full name.
+    pub name: String,
+    /// Every field.
+    pub facts: Vec<Fact>,
+    /// Portrait.
+    pub picture: Option<PictureShown>,
+}
+
+pub(super) fn page(desk: &mut Desk<'_>) -> DogsPage {
+    let records = desk.records;
+    DogsPage { dogs: records.dogs.iter().map(|(id, dog)| entry(desk, id, dog)).collect() }
+}
+
+fn entry(desk: &mut Desk<'_>, id: &Id, dog: &Dog) -> DogEntry {
+    let Dog { name, call_name, sex: dog_sex, born, died, colour, breed, sire, dam, home, about, photo: _, registration, chip, adult_weight, screening, remarks } = dog;
+    let mut facts = Facts::default();
+    facts.maybe("Called", call_name.as_ref()).say("Sex", sex(*dog_sex)).day("Born", *born).day("Died", *died).maybe("Colour", colour.as_ref());
+    facts.maybe("Breed", breed.as_ref()).maybe("Sire", sire.as_ref()).maybe("Dam", dam.as_ref());
+    facts.say("Home", if *home == Home::Here { "here" } else { "elsewhere" });
+    facts.maybe("Registration", registration.as_ref().map(|Registration { registry, number }| format!("{registry} {number}")));
+    facts.maybe("Chip", chip.as_ref()).maybe("Adult weight", adult_weight.map(|w| desk.weight(w)));
+    for Screening { test, result, on, by, publish } in screening {
+        let when = on.map(|d| format!(", {}", crate::audience::Dated::from(d).words)).unwrap_or_default();
+        let by = by.as_ref().map(|b| format!(", {b}")).unwrap_or_default();
+        facts.say("Screening", format!("{test}: {result}{when}{by} ({})", if *publish { "published" } else { "not published" }));
+    }
+    if let Some(Inbreeding { coefficient, deepest, complete_generations }) = desk.figures.dogs.get(id) {
+        facts.say("Inbreeding", format!("{:.2} %, over {deepest} generations at most, {complete_generations:.1} complete", coefficient * 100.0));
+    }
+    facts.maybe("Public words", about.as_ref()).maybe("Remarks", remarks.as_ref());
+    let portrait = desk.records.portraits.get(id).and_then(|p| picture(desk.album, p, id.as_str(), name.to_string(), &mut desk.used));
+    DogEntry { id: id.to_string(), name: name.to_string(), facts: facts.done(), picture: portrait }
+}

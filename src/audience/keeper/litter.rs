@@ -1,0 +1,242 @@
+//! A litter as the keeper sees it: every field, the table of weigh-ins, health, notes of all audiences, all pictures.
+//!
+//! In: one litter's folder and its figures. Out: [`LitterPage`].
+
+use super::health::{self, HealthRow};
+use super::puppy::{self, ChartLine, PuppyEntry};
+use super::{Desk, Fact, Facts};
+use crate::audience::shown::picture;
+use crate::audience::{Dated, PictureShown};
+use crate::husbandry::LitterFigures;
+use crate::husbandry::age::in_words;
+use crate::husbandry::birth::Placentas;
+use crate::husbandry::gestation::Due;
+use crate::husbandry::pedigree::Inbreeding;
+use crate::quantity::Id;
+use crate::records::litter::{Birth, CountedBy, Delivery, Litter, Measured, Measurement, PupCount, Sample, Surgery};
+use crate::records::note::{Audience, Note, NoteHead};
+use crate::records::{LitterFolder, WeighIn};
+use serde::Serialize;
+
+/// A litter in the list of the first page.
+#[derive(Debug, Clone, Serialize)]
+pub struct LitterRow {
+    /// Name of its folder.
+    pub id: String,
+    /// Name.
+    pub name: String,
+    /// Path below the root of the book.
+    pub path: String,
+    /// Dam and sire.
+    pub parents: String,
+    /// `expected around 8 November 2026`, `4 days`, `1 year`.
+    pub state: String,
+    /// `5 living of 6 born`; nothing while expected.
+    pub puppies: Option<String>,
+    /// Last weigh-in, in words.
+    pub last_weighed: Option<String>,
+    /// Day of birth or likely day, for sorting.
+    #[serde(skip)]
+    pub(super) sort_key: String,
+}
+
+/// A litter's page in the book.
+#[derive(Debug, Clone, Serialize)]
+pub struct LitterPage {
+    /// The litter.
+    pub row: LitterRow,
+    /// Mating to birth, as recorded.
+    pub mating: Vec<Fact>,
+    /// The birth, as recorded.
+    pub birth: Vec<Fact>,
+    /// What was computed.
+    pub figures: Vec<Fact>,
+    /// The puppies, in the order of birth.
+    pub puppies: Vec<PuppyEntry>,
+    /// Lines of the litter's growth chart; drawn into `litter_chart`.
+    pub chart: Vec<ChartLine>,
+    /// All weigh-ins.
+    pub weigh_ins: WeighInTable,
+    /// All health entries, newest first.
+    pub health: Vec<HealthRow>,
+    /// All notes, newest first.
+    pub notes: Vec<NoteEntry>,
+    /// Pictures of the litter as a whole.
+    pub pictures: Vec<PictureShown>,
+}
+
+/// Weigh-ins as a table: a column for each puppy, a row for each weigh-in, newest first.
+#[derive(Debug, Clone, Serialize)]
+pub struct WeighInTable {
+    /// Names of the puppies.
+    pub columns: Vec<String>,
+    /// The rows.
+    pub rows: Vec<WeighInRow>,
+}
+
+/// One weigh-in.
+#[derive(Debug, Clone, Serialize)]
+pub struct WeighInRow {
+    /// Local time.
+    pub at: String,
+    /// Who weighed.
+    pub by: Option<String>,
+    /// Remark.
+    pub remark: Option<String>,
+    /// A weight and the change since the one before, for each column; nothing where a puppy was not weighed.
+    pub cells: Vec<Option<(String, Option<String>)>>,
+}
+
+/// A note of any audience.
+#[derive(Debug, Clone, Serialize)]
+pub struct NoteEntry {
+    /// Name of its file without ending.
+    pub slug: String,
+    /// Date.
+    pub date: Dated,
+    /// Title.
+    pub title: String,
+    /// `everyone`, `owners` or `keeper`.
+    pub audience: &'static str,
+    /// Puppies it is about.
+    pub puppies: Vec<String>,
+    /// Markdown.
+    pub text: String,
+}
+
+pub(super) fn page(desk: &mut Desk<'_>, folder: &LitterFolder) -> LitterPage {
+    let LitterFolder { id, litter, weigh_ins: _, health, notes, photos } = folder;
+    let figures = &desk.figures.litters[id];
+    let mut puppies: Vec<PuppyEntry> = litter.puppies.iter().map(|p| puppy::entry(desk, folder, p)).collect();
+    puppies.sort_by_key(|p| p.order.unwrap_or(u32::MAX));
+    let pictures = photos
+        .iter()
+        .filter(|p| p.puppy.is_none())
+        .filter_map(|p| picture(desk.album, p, id.as_str(), format!("The {} litter{}", litter.name, if p.private { " (private)" } else { "" }), &mut desk.used))
+        .collect();
+    LitterPage {
+        row: row(desk, folder, figures),
+        mating: mating(desk, litter),
+        birth: litter.birth.as_ref().map(birth).unwrap_or_default(),
+        figures: figures_of(figures),
+        chart: puppies.iter().filter_map(|p| p.chart.clone()).collect(),
+        puppies,
+        weigh_ins: table(desk, folder, figures),
+        health: health.iter().rev().map(|entry| health::row(desk, entry)).collect(),
+        notes: notes.iter().map(note).collect(),
+        pictures,
+    }
+}
+
+fn row(desk: &Desk<'_>, folder: &LitterFolder, figures: &LitterFigures) -> LitterRow {
+    let litter = &folder.litter;
+    let born = litter.birth.as_ref().map(|b| b.on);
+    let called = |id: &Id| desk.records.dogs.get(id).map_or_else(|| id.to_string(), |d| d.call_name.as_ref().unwrap_or(&d.name).to_string());
+    let state = match (born, figures.due) {
+        (Some(born), _) => in_words(desk.figures.today.since(born)),
+        (None, Some(due)) => format!("expected around {}", Dated::from(due.likely).words),
+        (None, None) => "expected; no date to count from".to_owned(),
+    };
+    LitterRow {
+        id: folder.id.to_string(),
+        name: litter.name.to_string(),
+        path: format!("litters/{}.html", folder.id),
+        parents: format!("{} and {}", called(&litter.dam), called(&litter.sire)),
+        state,
+        puppies: born.map(|_| format!("{} living of {} born", folder.living().count(), litter.puppies.len())),
+        last_weighed: folder.weigh_ins.last().map(|w| w.at.to_string()),
+        sort_key: born.or(figures.due.map(|d| d.likely)).map_or_else(String::new, |d| d.to_string()),
+    }
+}
+
+fn mating(desk: &Desk<'_>, litter: &Litter) -> Vec<Fact> {
+    let Litter { name: _, dam, sire, about, announced, mated, ovulated, lh_surge, dioestrus, progesterone, measured, counted, birth: _, puppies: _, remarks } = litter;
+    let full = |id: &Id| desk.records.dogs.get(id).map_or_else(|| id.to_string(), |d| d.name.to_string());
+    let mut facts = Facts::default();
+    facts.say("Dam", full(dam)).say("Sire", full(sire)).maybe("Public words", about.as_ref()).say("Announced", if *announced { "yes" } else { "no" });
+    if !mated.is_empty() {
+        facts.say("Mated", mated.iter().map(|d| Dated::from(*d).words).collect::<Vec<_>>().join(", "));
+    }
+    facts.day("LH surge", *lh_surge).day("Ovulated", *ovulated).day("Dioestrus", *dioestrus);
+    for Sample { on, value, laboratory, method } in progesterone {
+        let extra: Vec<String> = [laboratory, method].into_iter().flatten().map(ToString::to_string).collect();
+        let extra = if extra.is_empty() { String::new() } else { format!(" ({})", extra.join(", ")) };
+        facts.say("Progesterone", format!("{}: {value}{extra}", Dated::from(*on).words));
+    }
+    for Measurement { on, what, size } in measured {
+        let what = match what {
+            Measured::InnerChamber => "inner chamber",
+            Measured::Head => "head",
+        };
+        facts.say("Measured", format!("{}: {what} {size}", Dated::from(*on).words));
+    }
+    if let Some(PupCount { by, on, puppies }) = counted {
+        let by = match by {
+            CountedBy::XRay => "x-ray",
+            CountedBy::Ultrasound => "ultrasound",
+        };
+        facts.say("Counted", format!("{puppies} by {by} on {}", Dated::from(*on).words));
+    }
+    facts.maybe("Remarks", remarks.as_ref()).done()
+}
+
+fn birth(birth: &Birth) -> Vec<Fact> {
+    let Birth { on, how, placentas, surgery, remarks } = birth;
+    let how = match how {
+        Delivery::Natural => "natural",
+        Delivery::Assisted => "assisted",
+        Delivery::PlannedSection => "planned section",
+        Delivery::EmergencySection => "emergency section",
+    };
+    let mut facts = Facts::default();
+    facts.day("Born", Some(*on)).say("How", how).maybe("Placentas accounted for", *placentas);
+    if let Some(Surgery { clinic, incisions, adhesions, remarks }) = surgery {
+        facts.maybe("Clinic", clinic.as_ref()).maybe("Incisions", *incisions).maybe("Adhesions", adhesions.as_ref()).maybe("Surgeon’s remarks", remarks.as_ref());
+    }
+    facts.maybe("Remarks", remarks.as_ref()).done()
+}
+
+fn figures_of(figures: &LitterFigures) -> Vec<Fact> {
+    let LitterFigures { due, leaves_from, inbreeding, placentas, puppies: _ } = figures;
+    let mut facts = Facts::default();
+    if let Some(Due { from, likely, to, anchor }) = due {
+        let [from, likely, to] = [from, likely, to].map(|d| Dated::from(*d).words);
+        facts.say("Due", format!("{from} to {to}, most likely {likely}; counted from {}", anchor.words()));
+    }
+    let Inbreeding { coefficient, deepest, complete_generations } = inbreeding;
+    facts.day("May leave from", *leaves_from);
+    facts.say("Inbreeding", format!("{:.2} %, over {deepest} generations at most, {complete_generations:.1} complete; a lower bound", coefficient * 100.0));
+    let Placentas { puppies, out } = placentas;
+    match out {
+        Some(out) if puppies > out => facts.say("Placentas", format!("{out} of {puppies} accounted for: ask the vet about the missing")),
+        Some(out) => facts.say("Placentas", format!("{out} for {puppies} puppies")),
+        None if *puppies > 0 => facts.say("Placentas", "nobody has noted them"),
+        None => &mut facts,
+    };
+    facts.done()
+}
+
+fn table(desk: &Desk<'_>, folder: &LitterFolder, figures: &LitterFigures) -> WeighInTable {
+    let puppies: Vec<_> = folder.litter.puppies.iter().filter(|p| folder.weigh_ins.iter().any(|w| w.weights.contains_key(&p.id))).collect();
+    let rows = folder.weigh_ins.iter().rev().map(|weigh_in| {
+        let WeighIn { at, by, remark, weights, block: _ } = weigh_in;
+        let cells = puppies.iter().map(|p| {
+            let weight = weights.get(&p.id)?;
+            let point = figures.puppies[&p.id].growth.points.iter().find(|point| point.at == *at && !point.is_birth);
+            Some((desk.weight(*weight), point.and_then(|point| point.change).map(|c| puppy::change(desk, c))))
+        });
+        WeighInRow { at: at.to_string(), by: by.as_ref().map(ToString::to_string), remark: remark.as_ref().map(ToString::to_string), cells: cells.collect() }
+    });
+    WeighInTable { columns: puppies.iter().map(|p| p.shown_name()).collect(), rows: rows.collect() }
+}
+
+fn note(note: &Note) -> NoteEntry {
+    let Note { slug, head, text } = note;
+    let NoteHead { date, title, audience, puppies } = head;
+    let audience = match audience {
+        Audience::Everyone => "everyone",
+        Audience::Owners => "owners",
+        Audience::Keeper => "keeper",
+    };
+    NoteEntry { slug: slug.to_string(), date: (*date).into(), title: title.to_string(), audience, puppies: puppies.iter().map(ToString::to_string).collect(), text: text.clone() }
+}

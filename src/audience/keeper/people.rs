@@ -1,0 +1,89 @@
+//! Families and waiting list as the keeper sees them.
+//!
+//! In: `owners.yaml`. Out: [`PeoplePage`]. Nobody else ever gets a view of this file.
+
+use super::{Fact, Facts};
+use crate::audience::Dated;
+use crate::records::Records;
+use crate::records::kennel::Email;
+use crate::records::owners::{Family, Owners, Takes, Waiting};
+use serde::Serialize;
+
+/// Families and waiting list.
+#[derive(Debug, Clone, Serialize)]
+pub struct PeoplePage {
+    /// Families.
+    pub families: Vec<FamilyEntry>,
+    /// Waiting list, longest waiting first.
+    pub waiting: Vec<WaitingEntry>,
+}
+
+/// A family.
+#[derive(Debug, Clone, Serialize)]
+pub struct FamilyEntry {
+    /// Name in the records.
+    pub id: String,
+    /// Name.
+    pub name: String,
+    /// How to reach it, remarks.
+    pub facts: Vec<Fact>,
+    /// The puppies it takes.
+    pub takes: Vec<TakenRow>,
+}
+
+/// A puppy taken.
+#[derive(Debug, Clone, Serialize)]
+pub struct TakenRow {
+    /// Puppy.
+    pub puppy: String,
+    /// Litter.
+    pub litter: String,
+    /// Path of the litter's page in the book.
+    pub path: String,
+    /// When, price, deposit.
+    pub facts: Vec<Fact>,
+}
+
+/// Somebody who waits.
+#[derive(Debug, Clone, Serialize)]
+pub struct WaitingEntry {
+    /// Name.
+    pub name: String,
+    /// Since when, what for, how to reach.
+    pub facts: Vec<Fact>,
+}
+
+pub(super) fn page(owners: &Owners, records: &Records) -> PeoplePage {
+    let Owners { families, waiting } = owners;
+    let mut waiting: Vec<&Waiting> = waiting.iter().collect();
+    waiting.sort_by_key(|w| (w.since.is_none(), w.since));
+    PeoplePage { families: families.iter().map(|f| family(f, records)).collect(), waiting: waiting.into_iter().map(waits).collect() }
+}
+
+fn family(family: &Family, records: &Records) -> FamilyEntry {
+    let Family { id, name, email, phone, address, takes, remarks } = family;
+    let mut facts = Facts::default();
+    facts.maybe("E-mail", email.as_ref().map(|Email(e)| e)).maybe("Telephone", phone.as_ref()).maybe("Address", address.as_ref()).maybe("Remarks", remarks.as_ref());
+    FamilyEntry { id: id.to_string(), name: name.to_string(), facts: facts.done(), takes: takes.iter().map(|t| taken(t, records)).collect() }
+}
+
+fn taken(takes: &Takes, records: &Records) -> TakenRow {
+    let Takes { litter, puppy, reserved, leaves, price, deposit } = takes;
+    let folder = records.litters.get(litter);
+    let mut facts = Facts::default();
+    facts.day("Reserved", *reserved).day("Leaves", *leaves).maybe("Price", price.as_ref()).maybe("Deposit", deposit.as_ref());
+    TakenRow {
+        puppy: folder.and_then(|f| f.puppy(puppy)).map_or_else(|| puppy.to_string(), |p| p.shown_name()),
+        litter: folder.map_or_else(|| litter.to_string(), |f| f.litter.name.to_string()),
+        path: format!("litters/{litter}.html#{puppy}"),
+        facts: facts.done(),
+    }
+}
+
+fn waits(waiting: &Waiting) -> WaitingEntry {
+    let Waiting { name, since, wants, email, phone, remarks } = waiting;
+    let mut facts = Facts::default();
+    facts.maybe("Since", since.map(|d| Dated::from(d).words)).maybe("Wants", wants.as_ref()).maybe("E-mail", email.as_ref().map(|Email(e)| e));
+    facts.maybe("Telephone", phone.as_ref()).maybe("Remarks", remarks.as_ref());
+    WaitingEntry { name: name.to_string(), facts: facts.done() }
+}

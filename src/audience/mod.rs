@@ -1,0 +1,47 @@
+//! Who may see what: the only way from records to pages.
+//!
+//! In: records and figures, which cannot be serialised. Out: views for one audience, which can. A view is built by taking a record apart field by field, without `..`, so
+//! that a new field does not compile until somebody has decided who sees it. Page functions take only views of their own audience.
+
+mod album;
+pub mod keeper;
+mod shown;
+pub mod visitor;
+
+pub use album::{Album, Picture};
+pub use shown::{Dated, PictureShown, RibbonShown, SizeShown, Used, picture_path};
+
+use serde::Serialize;
+
+mod sealed {
+    /// Only this module's children can be views.
+    pub trait Sealed {}
+}
+pub(crate) use sealed::Sealed;
+
+/// Somebody who looks for a puppy. Sees no weight, no health, no name of an owner.
+#[derive(Debug)]
+pub enum Visitor {}
+
+/// The breeder. Sees everything.
+#[derive(Debug)]
+pub enum Keeper {}
+
+/// Something that may be shown to one audience.
+///
+/// Records cannot be made into views from outside: the trait is sealed.
+pub trait View: Serialize + Sealed {
+    /// Who may see it.
+    type For;
+}
+
+/// Makes a type a view of an audience.
+macro_rules! views {
+    ($audience:ty: $($view:ty),* $(,)?) => {
+        $(impl crate::audience::Sealed for $view {}
+        impl crate::audience::View for $view {
+            type For = $audience;
+        })*
+    };
+}
+pub(crate) use views;

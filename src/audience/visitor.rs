@@ -1,0 +1,182 @@
+//! What everybody may see.
+//!
+//! In: records, figures and prepared pictures. Out: [`Site`]: one view for each public page. Never: weights, vigour, palate, treatments, temperatures, findings, deaths, surgery,
+//! chip numbers, owners, waiting list, codes, remarks, notes for others.
+
+mod dog;
+mod frame;
+mod litter;
+mod puppy;
+
+pub use dog::{DogPage, DogRef, Generation, PedigreeCell, ScreeningShown};
+pub use frame::{Frame, LicenceShown, MenuEntry};
+pub use litter::{LitterCard, LitterPage, NoteShown, Status};
+pub use puppy::{PuppyCard, PuppyPage};
+
+use super::{Album, Dated, PictureShown, Used, Visitor, views};
+use crate::husbandry::Figures;
+use crate::quantity::Id;
+use crate::records::{LitterFolder, Records, note::{Page, PageHead}};
+use serde::Serialize;
+use std::collections::{BTreeMap, BTreeSet};
+
+/// How many notes the first page and the feed show.
+const NEWS_ON_HOME: usize = 4;
+const NEWS_IN_FEED: usize = 40;
+
+/// The whole public site.
+#[derive(Debug, Clone)]
+pub struct Site {
+    /// What every page shows around itself.
+    pub frame: Frame,
+    /// The first page.
+    pub home: HomePage,
+    /// Puppies that can be had.
+    pub puppies: PuppiesPage,
+    /// A page for each announced litter.
+    pub litters: Vec<LitterPage>,
+    /// A page for each puppy that is spoken of.
+    pub puppy_pages: Vec<PuppyPage>,
+    /// A page for each parent.
+    pub dogs: Vec<DogPage>,
+    /// Earlier litters.
+    pub past: PastPage,
+    /// The kennel's own pages.
+    pub texts: Vec<TextPage>,
+    /// Notes for the feed, newest first.
+    pub feed: Vec<NoteShown>,
+    /// The pictures these pages use.
+    pub pictures: Used,
+}
+
+/// The first page.
+#[derive(Debug, Clone, Serialize)]
+pub struct HomePage {
+    /// Puppies that are available, those that can leave first in front.
+    pub available: Vec<PuppyCard>,
+    /// Litters that are here.
+    pub now: Vec<LitterCard>,
+    /// Litters that are expected.
+    pub expected: Vec<LitterCard>,
+    /// The latest public notes.
+    pub news: Vec<NoteShown>,
+    /// What the kennel stands by.
+    pub policies: Vec<String>,
+    /// A picture for the top of the page.
+    pub picture: Option<PictureShown>,
+}
+
+/// The list of available puppies, with what it can be narrowed by.
+#[derive(Debug, Clone, Serialize)]
+pub struct PuppiesPage {
+    /// The puppies.
+    pub cards: Vec<PuppyCard>,
+    /// Sexes that occur.
+    pub sexes: Vec<&'static str>,
+    /// Colours that occur.
+    pub colours: Vec<String>,
+    /// Litters that occur: id and name.
+    pub litters: Vec<(String, String)>,
+    /// Days from which puppies may leave.
+    pub leaving: Vec<Dated>,
+    /// Litters that are expected, for those who found nothing.
+    pub expected: Vec<LitterCard>,
+}
+
+/// Earlier litters.
+#[derive(Debug, Clone, Serialize)]
+pub struct PastPage {
+    /// Newest first.
+    pub litters: Vec<LitterCard>,
+}
+
+/// A page of the kennel's own.
+#[derive(Debug, Clone, Serialize)]
+pub struct TextPage {
+    /// Name in the address.
+    pub slug: String,
+    /// Title.
+    pub title: String,
+    /// For search engines.
+    pub summary: Option<String>,
+    /// Markdown.
+    pub text: String,
+}
+
+views!(Visitor: Frame, HomePage, PuppiesPage, PastPage, TextPage, LitterPage, PuppyPage, DogPage);
+
+/// Chooses what everybody may see.
+#[must_use]
+pub fn site(records: &Records, figures: &Figures, album: &Album) -> Site {
+    let Records { today: _, kennel, care_plan: _, dogs: _, litters, owners: _, pages, portraits: _ } = records;
+    let mut desk = Desk { records, figures, album, used: Used::new() };
+    let public: Vec<&LitterFolder> = litters.values().filter(|folder| is_public(folder)).collect();
+    let mut litter_pages: Vec<LitterPage> = public.iter().map(|folder| litter::page(&mut desk, folder)).collect();
+    litter_pages.sort_by(|a, b| b.card.order_key().cmp(&a.card.order_key()));
+    let puppy_pages: Vec<PuppyPage> = public.iter().flat_map(|folder| puppy::pages(&mut desk, folder)).collect();
+    let parents: BTreeSet<&Id> = public.iter().flat_map(|f| [&f.litter.dam, &f.litter.sire]).collect();
+    let dog_pages = parents.into_iter().filter_map(|id| dog::page(&mut desk, id, &public)).collect();
+    let cards: Vec<LitterCard> = litter_pages.iter().map(|page| page.card.clone()).collect();
+    let of = |status: Status| cards.iter().filter(|c| c.status == status).cloned().collect::<Vec<_>>();
+    let mut available: Vec<PuppyCard> = puppy_pages.iter().map(|p| p.card.clone()).filter(|c| c.offer == "available").collect();
+    available.sort_by(|a, b| (&a.leaves, &a.litter_name, &a.name).cmp(&(&b.leaves, &b.litter_name, &b.name)));
+    let mut news: Vec<NoteShown> = litter_pages.iter().flat_map(|page| page.diary.iter().cloned()).collect();
+    news.sort_by(|a, b| (&b.date.iso, &b.path, &b.anchor).cmp(&(&a.date.iso, &a.path, &a.anchor)));
+    let texts: Vec<TextPage> = pages.iter().map(text_page).collect();
+    let home = HomePage {
+        available: available.clone(),
+        now: of(Status::Here),
+        expected: of(Status::Expected),
+        news: news.iter().take(NEWS_ON_HOME).cloned().collect(),
+        policies: kennel.policies.iter().map(ToString::to_string).collect(),
+        picture: litter_pages.iter().filter(|p| p.card.status == Status::Here).find_map(|p| p.card.picture.clone()),
+    };
+    let puppies = puppies_page(available, of(Status::Expected));
+    news.truncate(NEWS_IN_FEED);
+    Site {
+        frame: frame::frame(kennel, figures.today, &texts),
+        home,
+        puppies,
+        past: PastPage { litters: of(Status::Past) },
+        litters: litter_pages,
+        puppy_pages,
+        dogs: dog_pages,
+        texts,
+        feed: news,
+        pictures: desk.used,
+    }
+}
+
+/// Where views are made: what they are made from, and the pictures they have used so far.
+struct Desk<'a> {
+    records: &'a Records,
+    figures: &'a Figures,
+    album: &'a Album,
+    used: Used,
+}
+
+/// A litter is public when it is announced and, once born, has a living puppy: a loss is nobody's business.
+fn is_public(folder: &LitterFolder) -> bool {
+    folder.litter.announced && (folder.litter.birth.is_none() || folder.living().next().is_some())
+}
+
+fn text_page(page: &Page) -> TextPage {
+    let Page { slug, head, text } = page;
+    let PageHead { title, order: _, summary } = head;
+    TextPage { slug: slug.to_string(), title: title.to_string(), summary: summary.as_ref().map(ToString::to_string), text: text.clone() }
+}
+
+fn puppies_page(cards: Vec<PuppyCard>, expected: Vec<LitterCard>) -> PuppiesPage {
+    let sexes: BTreeSet<&'static str> = cards.iter().map(|c| c.sex).collect();
+    let colours: BTreeSet<String> = cards.iter().filter_map(|c| c.colour.clone()).collect();
+    let litters: BTreeMap<String, String> = cards.iter().map(|c| (c.litter_id.clone(), c.litter_name.clone())).collect();
+    let leaving: BTreeSet<Dated> = cards.iter().filter_map(|c| c.leaves.clone()).collect();
+    PuppiesPage {
+        cards,
+        sexes: sexes.into_iter().collect(),
+        colours: colours.into_iter().collect(),
+        litters: litters.into_iter().collect(),
+        leaving: leaving.into_iter().collect(),
+        expected,
+    }
+}

@@ -1,0 +1,194 @@
+//! A parent as everybody may see it, with four generations of ancestors.
+//!
+//! In: a dog's file and those of its ancestors. Out: [`DogPage`] with the screening results that are marked to be published. Chip and registration numbers, weight, remarks and other
+//! results stay behind.
+
+use super::litter;
+use super::{Desk, is_public};
+use crate::audience::shown::{picture, sex};
+use crate::audience::{Dated, PictureShown};
+use crate::husbandry::pedigree::{Ancestor, Inbreeding, ancestors};
+use crate::quantity::Id;
+use crate::records::dog::{Dog, Home, Screening};
+use crate::records::{LitterFolder, Records};
+use serde::Serialize;
+
+/// Generations on the chart: 2, 4, 8 and 16 ancestors.
+const GENERATIONS: u32 = 4;
+
+/// A dog in passing: its name, and its page if it has one.
+#[derive(Debug, Clone, Serialize)]
+pub struct DogRef {
+    /// Name in the records.
+    pub id: String,
+    /// Full name.
+    pub name: String,
+    /// The name it comes to, or the full one.
+    pub short: String,
+    /// Path of its page below the root, for parents of announced litters.
+    pub path: Option<String>,
+}
+
+/// The page of a parent.
+#[derive(Debug, Clone, Serialize)]
+pub struct DogPage {
+    /// The dog.
+    pub dog: DogRef,
+    /// `female` or `male`.
+    pub sex: &'static str,
+    /// Colour.
+    pub colour: Option<String>,
+    /// Breed, where it differs from the kennel's.
+    pub breed: Option<String>,
+    /// Date of birth.
+    pub born: Option<Dated>,
+    /// Whether it lives elsewhere.
+    pub elsewhere: bool,
+    /// Public words.
+    pub about: Option<String>,
+    /// Portrait.
+    pub picture: Option<PictureShown>,
+    /// Published screening results.
+    pub screening: Vec<ScreeningShown>,
+    /// Inbreeding, % with two decimals.
+    pub inbreeding: String,
+    /// Generations of ancestors it rests on, on the deepest line.
+    pub inbreeding_deepest: u32,
+    /// Equivalent complete generations, one decimal.
+    pub inbreeding_generations: String,
+    /// Ancestors, generation by generation; unknown ones are empty cells.
+    pub pedigree: Vec<Generation>,
+    /// Announced litters of this dog: name and path.
+    pub litters: Vec<(String, String)>,
+}
+
+/// A published screening result.
+#[derive(Debug, Clone, Serialize)]
+pub struct ScreeningShown {
+    /// Test.
+    pub test: String,
+    /// Result.
+    pub result: String,
+    /// Date.
+    pub on: Option<Dated>,
+    /// Who tested.
+    pub by: Option<String>,
+}
+
+/// One generation of ancestors, from the top of the chart to its bottom.
+#[derive(Debug, Clone, Serialize)]
+pub struct Generation {
+    /// `Parents`, `Grandparents` …
+    pub title: &'static str,
+    /// 2, 4, 8 or 16 cells.
+    pub cells: Vec<PedigreeCell>,
+}
+
+/// One place in the chart.
+#[derive(Debug, Clone, Serialize)]
+pub struct PedigreeCell {
+    /// The way to it: `sire`, `sire's dam` …
+    pub relation: String,
+    /// The ancestor, when known.
+    pub dog: Option<DogRef>,
+    /// Its colour.
+    pub colour: Option<String>,
+    /// Year of birth.
+    pub year: Option<String>,
+    /// `female` or `male`.
+    pub sex: &'static str,
+}
+
+pub(super) fn path(id: &Id) -> String {
+    format!("dogs/{id}.html")
+}
+
+pub(super) fn reference(records: &Records, id: &Id) -> DogRef {
+    let is_parent = records.litters.values().filter(|f| is_public(f)).any(|f| f.litter.dam == *id || f.litter.sire == *id);
+    let path = is_parent.then(|| path(id));
+    match records.dogs.get(id) {
+        Some(dog) => {
+            DogRef { id: id.to_string(), name: dog.name.to_string(), short: dog.call_name.as_ref().unwrap_or(&dog.name).to_string(), path }
+        }
+        None => DogRef { id: id.to_string(), name: id.to_string(), short: id.to_string(), path: None },
+    }
+}
+
+pub(super) fn page(desk: &mut Desk<'_>, id: &Id, public: &[&LitterFolder]) -> Option<DogPage> {
+    let Dog {
+        name: _,
+        call_name: _,
+        sex: dog_sex,
+        born,
+        died: _,
+        colour,
+        breed,
+        sire: _,
+        dam: _,
+        home,
+        about,
+        photo: _,
+        registration: _,
+        chip: _,
+        adult_weight: _,
+        screening,
+        remarks: _,
+    } = desk.records.dogs.get(id)?;
+    let dog = reference(desk.records, id);
+    let Inbreeding { coefficient, deepest, complete_generations } = desk.figures.dogs[id];
+    let alt = format!("{}, a {}{}", dog.short, colour.as_ref().map(|c| format!("{c} ")).unwrap_or_default(), sex(*dog_sex));
+    let portrait = desk.records.portraits.get(id);
+    let shown = portrait.and_then(|photo| picture(desk.album, photo, id.as_str(), alt, &mut desk.used));
+    let litters = public.iter().filter(|f| f.litter.dam == *id || f.litter.sire == *id).map(|f| (f.litter.name.to_string(), litter::path(f))).collect();
+    Some(DogPage {
+        sex: sex(*dog_sex),
+        colour: colour.as_ref().map(ToString::to_string),
+        breed: breed.as_ref().map(ToString::to_string),
+        born: born.map(Dated::from),
+        elsewhere: *home == Home::Elsewhere,
+        about: about.as_ref().map(ToString::to_string),
+        picture: shown,
+        screening: screening.iter().filter_map(published).collect(),
+        inbreeding: format!("{:.2}", coefficient * 100.0),
+        inbreeding_deepest: deepest,
+        inbreeding_generations: format!("{complete_generations:.1}"),
+        pedigree: chart(desk.records, id),
+        litters,
+        dog,
+    })
+}
+
+fn published(screening: &Screening) -> Option<ScreeningShown> {
+    let Screening { test, result, on, by, publish } = screening;
+    publish.then(|| ScreeningShown { test: test.to_string(), result: result.to_string(), on: on.map(Dated::from), by: by.as_ref().map(ToString::to_string) })
+}
+
+fn chart(records: &Records, id: &Id) -> Vec<Generation> {
+    const TITLES: [&str; GENERATIONS as usize] = ["Parents", "Grandparents", "Great-grandparents", "Great-great-grandparents"];
+    let tree = ancestors(&records.dogs, id, GENERATIONS);
+    let mut row: Vec<(Option<&Ancestor>, String)> = vec![(tree.as_ref(), String::new())];
+    TITLES
+        .iter()
+        .map(|title| {
+            row = row
+                .iter()
+                .flat_map(|(ancestor, relation)| {
+                    let of = |parent: &str| if relation.is_empty() { parent.to_owned() } else { format!("{relation}’s {parent}") };
+                    [(ancestor.and_then(|a| a.sire.as_deref()), of("sire")), (ancestor.and_then(|a| a.dam.as_deref()), of("dam"))]
+                })
+                .collect();
+            Generation { title, cells: row.iter().map(|(ancestor, relation)| cell(records, *ancestor, relation)).collect() }
+        })
+        .collect()
+}
+
+fn cell(records: &Records, ancestor: Option<&Ancestor>, relation: &str) -> PedigreeCell {
+    let dog = ancestor.and_then(|a| records.dogs.get(&a.dog));
+    PedigreeCell {
+        relation: relation.to_owned(),
+        dog: ancestor.map(|a| reference(records, &a.dog)),
+        colour: dog.and_then(|d| d.colour.as_ref()).map(ToString::to_string),
+        year: dog.and_then(|d| d.born).map(|born| born.date().format("%Y").to_string()),
+        sex: if relation.ends_with("dam") { "female" } else { "male" },
+    }
+}

@@ -1,0 +1,78 @@
+//! What stands around every public page: who we are and where to go.
+//!
+//! In: `kennel.yaml`. Out: [`Frame`]. The postal address and the emergency vet stay behind.
+
+use super::TextPage;
+use crate::audience::Dated;
+use crate::quantity::Day;
+use crate::records::kennel::{Contact, Email, Kennel, Licence};
+use serde::Serialize;
+
+/// Who we are.
+#[derive(Debug, Clone, Serialize)]
+pub struct Frame {
+    /// Name of the kennel.
+    pub kennel: String,
+    /// Breed.
+    pub breed: String,
+    /// One sentence.
+    pub summary: Option<String>,
+    /// Name of the keeper.
+    pub keeper: String,
+    /// E-mail address.
+    pub email: String,
+    /// Telephone.
+    pub phone: Option<String>,
+    /// Town.
+    pub town: Option<String>,
+    /// Country code.
+    pub country: String,
+    /// Licence, where the law wants it shown.
+    pub licence: Option<LicenceShown>,
+    /// Address of the published site, ending in `/`.
+    pub site: Option<String>,
+    /// The path part of that address.
+    pub site_path: String,
+    /// The day this was written.
+    pub today: Dated,
+    /// The kennel's own pages.
+    pub menu: Vec<MenuEntry>,
+}
+
+/// A licence.
+#[derive(Debug, Clone, Serialize)]
+pub struct LicenceShown {
+    /// Number.
+    pub number: String,
+    /// Who issued it.
+    pub authority: String,
+}
+
+/// A page of the kennel's own in the menu.
+#[derive(Debug, Clone, Serialize)]
+pub struct MenuEntry {
+    /// Title.
+    pub title: String,
+    /// Path below the root.
+    pub path: String,
+}
+
+pub(super) fn frame(kennel: &Kennel, today: Day, texts: &[TextPage]) -> Frame {
+    let Kennel { name, breed, summary, contact, country, region: _, time_zone: _, units: _, site, licence, leaving_age: _, policies: _, as_of: _ } = kennel;
+    let Contact { keeper, email: Email(email), phone, town, address: _, emergency_vet: _ } = contact;
+    Frame {
+        kennel: name.to_string(),
+        breed: breed.to_string(),
+        summary: summary.as_ref().map(ToString::to_string),
+        keeper: keeper.to_string(),
+        email: email.to_string(),
+        phone: phone.as_ref().map(ToString::to_string),
+        town: town.as_ref().map(ToString::to_string),
+        country: country.to_string(),
+        licence: licence.as_ref().map(|Licence { number, authority }| LicenceShown { number: number.to_string(), authority: authority.to_string() }),
+        site: site.as_ref().map(|s| s.as_str().to_owned()),
+        site_path: site.as_ref().map_or_else(|| "/".to_owned(), |s| s.path().to_owned()),
+        today: today.into(),
+        menu: texts.iter().map(|t| MenuEntry { title: t.title.clone(), path: format!("pages/{}.html", t.slug) }).collect(),
+    }
+}

@@ -1,0 +1,210 @@
+//! A litter as everybody may see it.
+//!
+//! In: one announced litter. Out: its card and its page with the public diary. Matings, hormones, counts before birth, the way of birth, surgery, placentas, weights and health
+//! stay behind; dead puppies are not counted.
+
+use super::dog::{self, DogRef};
+use super::puppy::{self, PuppyCard};
+use super::Desk;
+use crate::audience::shown::picture;
+use crate::audience::{Dated, PictureShown};
+use crate::husbandry::LitterFigures;
+use crate::husbandry::gestation::Due;
+use crate::husbandry::pedigree::Inbreeding;
+use crate::quantity::Day;
+use crate::records::LitterFolder;
+use crate::records::dog::Sex;
+use crate::records::litter::{Birth, Litter, Offer};
+use crate::records::note::{Audience, Note, NoteHead};
+use serde::Serialize;
+
+/// Days after the leaving day during which a litter still counts as here.
+const STILL_HERE: i64 = 28;
+
+/// Where a litter stands.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
+#[serde(rename_all = "lowercase")]
+pub enum Status {
+    /// Not born yet.
+    Expected,
+    /// Born, and some puppies are still here or looking for a home.
+    Here,
+    /// All in their homes.
+    Past,
+}
+
+/// A litter in a list.
+#[derive(Debug, Clone, Serialize)]
+pub struct LitterCard {
+    /// Name of its folder.
+    pub id: String,
+    /// Name.
+    pub name: String,
+    /// Path of its page below the root.
+    pub path: String,
+    /// Where it stands.
+    pub status: Status,
+    /// Dam.
+    pub dam: DogRef,
+    /// Sire.
+    pub sire: DogRef,
+    /// Public words.
+    pub about: Option<String>,
+    /// Day of birth.
+    pub born: Option<Dated>,
+    /// Age today in words.
+    pub age: Option<String>,
+    /// First, likely and last day of the due window.
+    pub due: Option<(Dated, Dated, Dated)>,
+    /// Earliest leaving day.
+    pub leaves: Option<Dated>,
+    /// Living bitches.
+    pub females: usize,
+    /// Living dogs.
+    pub males: usize,
+    /// How many are available.
+    pub available: usize,
+    /// A picture.
+    pub picture: Option<PictureShown>,
+}
+
+impl LitterCard {
+    /// Newest first, expected before born.
+    pub(super) fn order_key(&self) -> (String, String) {
+        (self.born.as_ref().or(self.due.as_ref().map(|(_, likely, _)| likely)).map_or_else(String::new, |d| d.iso.clone()), self.id.clone())
+    }
+}
+
+/// The page of a litter.
+#[derive(Debug, Clone, Serialize)]
+pub struct LitterPage {
+    /// The litter.
+    pub card: LitterCard,
+    /// Inbreeding of the puppies, % with two decimals.
+    pub inbreeding: String,
+    /// Generations of ancestors it rests on, on the deepest line.
+    pub inbreeding_deepest: u32,
+    /// Equivalent complete generations it rests on, one decimal.
+    pub inbreeding_generations: String,
+    /// The puppies that are spoken of.
+    pub puppies: Vec<PuppyCard>,
+    /// Public notes, newest first.
+    pub diary: Vec<NoteShown>,
+    /// Pictures of the litter as a whole.
+    pub pictures: Vec<PictureShown>,
+}
+
+/// A public note.
+#[derive(Debug, Clone, Serialize)]
+pub struct NoteShown {
+    /// Date.
+    pub date: Dated,
+    /// Title.
+    pub title: String,
+    /// Markdown.
+    pub text: String,
+    /// Path of the page it stands on.
+    pub path: String,
+    /// Where on that page.
+    pub anchor: String,
+    /// Name of the litter.
+    pub litter: String,
+    /// Age of the puppies on that day, in words.
+    pub age: Option<String>,
+    /// Puppies it is about that are spoken of: ids.
+    pub about: Vec<String>,
+}
+
+pub(super) fn path(folder: &LitterFolder) -> String {
+    format!("litters/{}.html", folder.id)
+}
+
+pub(super) fn page(desk: &mut Desk<'_>, folder: &LitterFolder) -> LitterPage {
+    let LitterFolder { id, litter, weigh_ins: _, health: _, notes, photos } = folder;
+    let figures = &desk.figures.litters[id];
+    let Inbreeding { coefficient, deepest, complete_generations } = figures.inbreeding;
+    let pictures: Vec<PictureShown> = photos
+        .iter()
+        .filter(|photo| !photo.private && photo.puppy.is_none())
+        .filter_map(|photo| picture(desk.album, photo, id.as_str(), format!("The {} litter", litter.name), &mut desk.used))
+        .collect();
+    let puppies: Vec<PuppyCard> = puppy::cards(desk, folder);
+    let mut card = card(desk, folder, figures);
+    card.picture = pictures.first().cloned().or_else(|| puppies.iter().find_map(|p| p.picture.clone()));
+    LitterPage {
+        diary: notes.iter().filter(|n| n.head.audience == Audience::Everyone).map(|n| note(folder, n)).collect(),
+        card,
+        inbreeding: format!("{:.2}", coefficient * 100.0),
+        inbreeding_deepest: deepest,
+        inbreeding_generations: format!("{complete_generations:.1}"),
+        puppies,
+        pictures,
+    }
+}
+
+fn card(desk: &Desk<'_>, folder: &LitterFolder, figures: &LitterFigures) -> LitterCard {
+    let Litter {
+        name,
+        dam,
+        sire,
+        about,
+        announced: _,
+        mated: _,
+        ovulated: _,
+        lh_surge: _,
+        dioestrus: _,
+        progesterone: _,
+        measured: _,
+        counted: _,
+        birth,
+        puppies: _,
+        remarks: _,
+    } = &folder.litter;
+    let LitterFigures { due, leaves_from, inbreeding: _, placentas: _, puppies: _ } = figures;
+    let born = birth.as_ref().map(|Birth { on, how: _, placentas: _, surgery: _, remarks: _ }| *on);
+    let today = desk.figures.today;
+    let living = |sex: Sex| folder.living().filter(|p| p.sex == sex).count();
+    let available = folder.living().filter(|p| p.offer == Offer::Available).count();
+    LitterCard {
+        id: folder.id.to_string(),
+        name: name.to_string(),
+        path: path(folder),
+        status: status(today, born, *leaves_from, available),
+        dam: dog::reference(desk.records, dam),
+        sire: dog::reference(desk.records, sire),
+        about: about.as_ref().map(ToString::to_string),
+        born: born.map(Dated::from),
+        age: born.map(|born| crate::husbandry::age::in_words(today.since(born))),
+        due: due.map(|Due { from, likely, to, anchor: _ }| (from.into(), likely.into(), to.into())),
+        leaves: leaves_from.map(Dated::from),
+        females: living(Sex::Female),
+        males: living(Sex::Male),
+        available,
+        picture: None,
+    }
+}
+
+fn status(today: Day, born: Option<Day>, leaves_from: Option<Day>, available: usize) -> Status {
+    match (born, leaves_from) {
+        (None, _) => Status::Expected,
+        (Some(_), Some(leaves)) if available == 0 && today > leaves.plus(STILL_HERE) => Status::Past,
+        _ => Status::Here,
+    }
+}
+
+pub(super) fn note(folder: &LitterFolder, note: &Note) -> NoteShown {
+    let Note { slug, head, text } = note;
+    let NoteHead { date, title, audience: _, puppies } = head;
+    let age = folder.litter.birth.as_ref().map(|b| date.since(b.on)).filter(|days| *days >= 0).map(crate::husbandry::age::in_words);
+    let about = puppies.iter().filter(|id| folder.puppy(id).is_some_and(puppy::is_spoken_of)).map(ToString::to_string).collect();
+    NoteShown {
+        date: (*date).into(),
+        title: title.to_string(),
+        text: text.clone(),
+        path: path(folder),
+        anchor: format!("note-{slug}"),
+        litter: folder.litter.name.to_string(),
+        age,
+        about,
+    }
+}

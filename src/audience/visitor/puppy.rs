@@ -1,0 +1,160 @@
+//! A puppy as everybody may see it.
+//!
+//! In: one puppy of an announced litter that is alive and spoken of. Out: its card and page: name, ribbon, sex, colour, offer, age, photos, public words. All that was
+//! weighed, checked, given or found stays behind.
+
+use super::dog::{self, DogRef};
+use super::litter::{self, NoteShown};
+use super::Desk;
+use crate::audience::shown::{picture, sex};
+use crate::audience::{Dated, PictureShown, RibbonShown};
+use crate::records::LitterFolder;
+use crate::records::litter::{Offer, Puppy};
+use crate::records::note::Audience;
+use serde::Serialize;
+
+/// A puppy in a list.
+#[derive(Debug, Clone, Serialize)]
+pub struct PuppyCard {
+    /// Name in the records.
+    pub id: String,
+    /// Name.
+    pub name: String,
+    /// Path of its page below the root.
+    pub path: String,
+    /// Folder of its litter.
+    pub litter_id: String,
+    /// Name of its litter.
+    pub litter_name: String,
+    /// Path of the litter's page.
+    pub litter_path: String,
+    /// Ribbon.
+    pub ribbon: Option<RibbonShown>,
+    /// `female` or `male`.
+    pub sex: &'static str,
+    /// Colour.
+    pub colour: Option<String>,
+    /// `available`, `reserved`, `placed` or `staying`.
+    pub offer: &'static str,
+    /// Day of birth.
+    pub born: Option<Dated>,
+    /// Age today in words.
+    pub age: Option<String>,
+    /// Earliest leaving day.
+    pub leaves: Option<Dated>,
+    /// Public words.
+    pub about: Option<String>,
+    /// Its first picture.
+    pub picture: Option<PictureShown>,
+}
+
+/// The page of a puppy.
+#[derive(Debug, Clone, Serialize)]
+pub struct PuppyPage {
+    /// The puppy.
+    pub card: PuppyCard,
+    /// Dam.
+    pub dam: DogRef,
+    /// Sire.
+    pub sire: DogRef,
+    /// All its public pictures.
+    pub pictures: Vec<PictureShown>,
+    /// Public notes that name it.
+    pub diary: Vec<NoteShown>,
+    /// Its littermates that are spoken of.
+    pub littermates: Vec<PuppyCard>,
+}
+
+/// Whether a puppy appears in public at all.
+pub(super) fn is_spoken_of(puppy: &Puppy) -> bool {
+    puppy.is_alive() && puppy.offer != Offer::NotOffered
+}
+
+pub(super) fn cards(desk: &mut Desk<'_>, folder: &LitterFolder) -> Vec<PuppyCard> {
+    folder.litter.puppies.iter().filter(|p| is_spoken_of(p)).map(|p| card(desk, folder, p)).collect()
+}
+
+pub(super) fn pages(desk: &mut Desk<'_>, folder: &LitterFolder) -> Vec<PuppyPage> {
+    let cards = cards(desk, folder);
+    let mut pages = Vec::with_capacity(cards.len());
+    for (i, card) in cards.iter().enumerate() {
+        let diary = folder.notes.iter().filter(|n| n.head.audience == Audience::Everyone && n.head.puppies.iter().any(|id| id.as_str() == card.id));
+        let littermates = cards.iter().enumerate().filter(|(j, _)| *j != i).map(|(_, c)| c.clone()).collect();
+        pages.push(PuppyPage {
+            dam: dog::reference(desk.records, &folder.litter.dam),
+            sire: dog::reference(desk.records, &folder.litter.sire),
+            pictures: pictures(desk, folder, card),
+            diary: diary.map(|n| litter::note(folder, n)).collect(),
+            littermates,
+            card: card.clone(),
+        });
+    }
+    pages
+}
+
+fn card(desk: &mut Desk<'_>, folder: &LitterFolder, puppy: &Puppy) -> PuppyCard {
+    let Puppy {
+        id,
+        name: _,
+        registered_name: _,
+        ribbon,
+        sex: puppy_sex,
+        colour,
+        markings: _,
+        born: _,
+        order: _,
+        horn: _,
+        weight: _,
+        first_breath: _,
+        palate: _,
+        placenta: _,
+        vigour: _,
+        newborn: _,
+        offer,
+        about,
+        registration: _,
+        chip: _,
+        fate: _,
+        on: _,
+        cause: _,
+        remarks: _,
+    } = puppy;
+    let born = folder.litter.birth.as_ref().map(|b| b.on);
+    let mut card = PuppyCard {
+        id: id.to_string(),
+        name: puppy.shown_name(),
+        path: format!("litters/{}/{id}.html", folder.id),
+        litter_id: folder.id.to_string(),
+        litter_name: folder.litter.name.to_string(),
+        litter_path: litter::path(folder),
+        ribbon: ribbon.map(Into::into),
+        sex: sex(*puppy_sex),
+        colour: colour.as_ref().map(ToString::to_string),
+        offer: offer_word(*offer),
+        born: born.map(Into::into),
+        age: born.map(|born| crate::husbandry::age::in_words(desk.figures.today.since(born))),
+        leaves: desk.figures.litters[&folder.id].leaves_from.map(Into::into),
+        about: about.as_ref().map(ToString::to_string),
+        picture: None,
+    };
+    card.picture = pictures(desk, folder, &card).into_iter().next();
+    card
+}
+
+fn offer_word(offer: Offer) -> &'static str {
+    match offer {
+        Offer::Available => "available",
+        Offer::Reserved => "reserved",
+        Offer::Placed => "placed",
+        Offer::Staying => "staying",
+        Offer::NotOffered => "not offered",
+    }
+}
+
+fn pictures(desk: &mut Desk<'_>, folder: &LitterFolder, card: &PuppyCard) -> Vec<PictureShown> {
+    let own = folder.photos.iter().filter(|photo| !photo.private && photo.puppy.as_ref().is_some_and(|id| id.as_str() == card.id));
+    let colour = card.colour.as_ref().map(|c| format!("{c} ")).unwrap_or_default();
+    let ribbon = card.ribbon.as_ref().map(|r| format!(" with a {} ribbon", r.name)).unwrap_or_default();
+    let alt = format!("{}, a {colour}{} puppy{ribbon}", card.name, card.sex);
+    own.filter_map(|photo| picture(desk.album, photo, &card.id, alt.clone(), &mut desk.used)).collect()
+}

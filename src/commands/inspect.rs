@@ -1,0 +1,70 @@
+//! `inspect`: read and check everything, write nothing.
+//!
+//! In: the kennel's folder. Out: all problems of all files, for people or as JSON.
+
+use super::folder::Folder;
+use super::terminal::{self, many};
+use super::{Outcome, Status, pictures};
+use crate::Error;
+use crate::records::problem::Severity;
+use crate::records::{Loaded, load, showing};
+use std::path::Path;
+
+/// Options of `inspect`.
+#[derive(Debug, clap::Args)]
+pub(super) struct Options {
+    /// Print the problems as JSON on standard output
+    #[arg(long)]
+    json: bool,
+}
+
+pub(super) fn run(kennel: &Path, options: &Options) -> Result<Outcome, Error> {
+    let folder = Folder::new(kennel)?;
+    let loaded = read(&folder)?.0;
+    let status = if loaded.has_errors() { Status::Problems } else { Status::Clean };
+    if options.json {
+        let json = showing::for_programs(&loaded.problems, &loaded.sources);
+        return Ok(Outcome { out: format!("{json:#}\n"), err: String::new(), status });
+    }
+    let mut err = shown(&folder, &loaded);
+    err.push_str(&counts(&loaded));
+    let out = loaded.records.as_ref().filter(|_| status == Status::Clean).map(summary).unwrap_or_default();
+    Ok(Outcome { out, err, status })
+}
+
+/// Loads the records and prepares the pictures: everything that can have a problem.
+pub(super) fn read(folder: &Folder) -> Result<(Loaded, crate::pages::Photos), Error> {
+    let loaded = load(&folder.content, terminal::now())?;
+    let (photos, problems) = loaded.records.as_ref().map(pictures::prepare).unwrap_or_default();
+    Ok((if problems.is_empty() { loaded } else { loaded.with(problems) }, photos))
+}
+
+/// All problems, drawn for the terminal.
+pub(super) fn shown(folder: &Folder, loaded: &Loaded) -> String {
+    let terminal = terminal::terminal();
+    showing::for_people(&loaded.problems, &loaded.sources, &folder.shown_content(), terminal.width, terminal.colours)
+}
+
+/// `2 errors, 1 warning`, when there are any.
+pub(super) fn counts(loaded: &Loaded) -> String {
+    let count = |severity| loaded.problems.iter().filter(|p| p.problem.severity == severity).count();
+    match (count(Severity::Error), count(Severity::Warning)) {
+        (0, 0) => String::new(),
+        (0, warnings) => format!("{}; nothing stands in the way of publishing\n", many(warnings, "warning")),
+        (errors, 0) => format!("{}\n", many(errors, "error")),
+        (errors, warnings) => format!("{}, {}\n", many(errors, "error"), many(warnings, "warning")),
+    }
+}
+
+fn summary(records: &crate::records::Records) -> String {
+    let puppies: usize = records.litters.values().map(|l| l.litter.puppies.len()).sum();
+    let weigh_ins: usize = records.litters.values().map(|l| l.weigh_ins.len()).sum();
+    format!(
+        "{}: {}, {}, {}, {}\n",
+        records.kennel.name,
+        many(records.dogs.len(), "dog"),
+        many(records.litters.len(), "litter"),
+        if puppies == 1 { "1 puppy".to_owned() } else { format!("{puppies} puppies") },
+        many(weigh_ins, "weigh-in")
+    )
+}

@@ -1,0 +1,90 @@
+//! What each command asks of the floors below, in one readable page each.
+//!
+//! In: arguments. Out: an [`Outcome`]: what to print and how to exit. Nothing is printed here.
+
+mod begin;
+mod folder;
+mod inspect;
+mod pictures;
+mod publish;
+mod schema;
+mod terminal;
+
+use clap::{Parser, Subcommand};
+use std::path::PathBuf;
+
+/// Keeps the records of a kennel's litters and publishes them as a static site.
+#[derive(Debug, Parser)]
+#[command(name = "litterfolio", version, about, max_term_width = 100, after_help = "The program computes, the vet decides.")]
+pub struct Arguments {
+    /// Folder of the kennel, with `content/` in it
+    #[arg(long, global = true, value_name = "DIR", default_value = ".")]
+    kennel: PathBuf,
+    #[command(subcommand)]
+    command: Command,
+}
+
+#[derive(Debug, Subcommand)]
+enum Command {
+    /// Make the public site and the keeper's book from the records
+    Publish(publish::Options),
+    /// Read and check all records; write nothing
+    Inspect(inspect::Options),
+    /// Make a new kennel folder to fill in
+    Begin(begin::Options),
+    /// Print the JSON Schema of a record file, for your editor
+    Schema(schema::Options),
+}
+
+/// How a run ended.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Status {
+    /// All went well; exit code 0.
+    Clean,
+    /// The records have problems; exit code 1.
+    Problems,
+    /// The run could not be made; exit code 2.
+    CouldNotRun,
+}
+
+impl Status {
+    /// The exit code.
+    #[must_use]
+    pub fn code(self) -> u8 {
+        match self {
+            Self::Clean => 0,
+            Self::Problems => 1,
+            Self::CouldNotRun => 2,
+        }
+    }
+}
+
+/// What a command has to say.
+#[derive(Debug)]
+pub struct Outcome {
+    /// For standard output.
+    pub out: String,
+    /// For standard error.
+    pub err: String,
+    /// How it ended.
+    pub status: Status,
+}
+
+impl Outcome {
+    fn clean(out: impl Into<String>) -> Self {
+        Self { out: out.into(), err: String::new(), status: Status::Clean }
+    }
+}
+
+/// Runs a command.
+#[must_use]
+pub fn run(arguments: Arguments) -> Outcome {
+    let Arguments { kennel, command } = arguments;
+    let outcome = match command {
+        Command::Publish(options) => publish::run(&kennel, &options),
+        Command::Inspect(options) => inspect::run(&kennel, &options),
+        Command::Begin(options) => begin::run(&options),
+        Command::Schema(options) => schema::run(&options),
+    };
+    outcome.unwrap_or_else(|error| Outcome { out: String::new(), err: format!("litterfolio: {error}\n"), status: Status::CouldNotRun })
+}

@@ -1,0 +1,49 @@
+//! Prepares all pictures of the records, on all cores.
+//!
+//! In: records. Out: photos with their sizes, and a problem for each picture that cannot be published.
+
+use crate::audience::{Album, Picture};
+use crate::pages::Photos;
+use crate::photos::{Fault, Workroom};
+use crate::records::Records;
+use crate::records::photo::PhotoFile;
+use crate::records::problem::{Place, Problem};
+use rayon::prelude::*;
+use std::fs;
+
+/// Widths of published pictures, px.
+const WIDTHS: &[u32] = &[480, 960, 1600];
+
+/// Reads and prepares every picture once.
+pub(super) fn prepare(records: &Records) -> (Photos, Vec<Problem>) {
+    let files: Vec<&PhotoFile> = records.litters.values().flat_map(|folder| &folder.photos).chain(records.portraits.values()).collect();
+    let workroom = Workroom::new(rayon::current_num_threads());
+    let made: Vec<_> = files
+        .par_iter()
+        .with_max_len(1)
+        .map(|photo| {
+            let place = || Place::file(&photo.file);
+            let bytes = fs::read(&photo.path)
+                .map_err(|error| Problem::error("file-unreadable", place(), format!("this picture cannot be read: {error}"), "look at its permissions"))?;
+            workroom.prepare(&bytes, WIDTHS).map_err(|fault: Fault| Problem::error(fault.code(), place(), fault.to_string(), fault.hint()))
+        })
+        .collect();
+    let (mut photos, mut problems) = (Photos::new(), Vec::new());
+    for (file, made) in files.iter().zip(made) {
+        match made {
+            Ok(photo) => _ = photos.insert(file.file.clone(), photo),
+            Err(problem) => problems.push(problem),
+        }
+    }
+    (photos, problems)
+}
+
+/// What pages need to know of the pictures.
+pub(super) fn album(photos: &Photos) -> Album {
+    let mut album = Album::default();
+    for (file, photo) in photos {
+        let sizes = photo.renditions.iter().map(|r| (r.width, r.height)).collect();
+        album.insert(file.clone(), Picture { key: photo.key.clone(), sizes });
+    }
+    album
+}

@@ -1,0 +1,31 @@
+//! What the terminal can show, and what time it is: the only place that asks the environment and the clock.
+//!
+//! In: the process's surroundings. Out: width, colours, now.
+
+use chrono::{DateTime, Utc};
+use std::io::{IsTerminal, stderr};
+
+/// What problems are drawn for.
+pub(super) struct Terminal {
+    pub(super) width: usize,
+    pub(super) colours: bool,
+}
+
+/// Looks at standard error, where problems go.
+#[expect(clippy::disallowed_methods, reason = "NO_COLOR is asked here and nowhere else")]
+pub(super) fn terminal() -> Terminal {
+    let width = terminal_size::terminal_size_of(stderr()).map_or(100, |(width, _)| usize::from(width.0));
+    let colours = stderr().is_terminal() && std::env::var_os("NO_COLOR").is_none_or(|v| v.is_empty());
+    Terminal { width: width.clamp(40, 140), colours }
+}
+
+/// The time now.
+#[expect(clippy::disallowed_methods, reason = "the clock is asked here and nowhere else")]
+pub(super) fn now() -> DateTime<Utc> {
+    Utc::now()
+}
+
+/// `1 page`, `2 pages`.
+pub(super) fn many(n: usize, one: &str) -> String {
+    if n == 1 { format!("1 {one}") } else { format!("{n} {one}s") }
+}

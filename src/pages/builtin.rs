@@ -1,0 +1,51 @@
+//! The built-in templates, style sheets and scripts.
+//!
+//! In: the files of `templates/`, at build time. Out: [`BUILTIN`]: name below the templates folder and text. A test compares the list with the folder.
+
+macro_rules! builtin {
+    ($($name:literal)*) => {
+        /// Name and text of every built-in template, in the order of the names.
+        pub const BUILTIN: &[(&str, &str)] = &[$(($name, include_str!(concat!("../../templates/", $name))),)*];
+    };
+}
+
+builtin! {
+    "shared/card.html"
+    "shared/facts.html"
+    "shared/gallery.html"
+    "shared/head.html"
+    "shared/litter-facts.html"
+    "shared/litter.html"
+    "shared/note.html"
+    "shared/pieces.html"
+    "shared/slip.html"
+    "shared/style.css"
+    "visitor/dog.html"
+    "visitor/footer.html"
+    "visitor/header.html"
+    "visitor/home.html"
+    "visitor/layout.html"
+    "visitor/litter.html"
+    "visitor/not-found.html"
+    "visitor/past.html"
+    "visitor/pedigree.html"
+    "visitor/puppies.html"
+    "visitor/puppy.html"
+    "visitor/site.js"
+    "visitor/text.html"
+}
+
+#[cfg(test)]
+mod tests {
+    use super::BUILTIN;
+    use walkdir::WalkDir;
+
+    #[test]
+    fn every_template_of_the_folder_is_built_in() {
+        let root = std::path::Path::new(env!("CARGO_MANIFEST_DIR")).join("templates");
+        let files = WalkDir::new(&root).into_iter().map(Result::unwrap).filter(|e| e.file_type().is_file());
+        let mut names: Vec<String> = files.map(|e| e.path().strip_prefix(&root).unwrap().to_string_lossy().replace('\\', "/")).collect();
+        names.sort();
+        assert_eq!(names, BUILTIN.iter().map(|(name, _)| (*name).to_owned()).collect::<Vec<_>>());
+    }
+}

@@ -1,0 +1,153 @@
+//! Growth charts as SVG.
+//!
+//! In: lines of weights over days. Out: one `<svg>` that takes the page's ink and paper. Lines differ in colour, marker and dash, and each carries its name at its end; a white
+//! ribbon's line has an ink edge. Text of a keeper is escaped.
+
+use crate::audience::keeper::ChartLine;
+use std::fmt::Write;
+
+const WIDTH: f64 = 720.0;
+const HEIGHT: f64 = 380.0;
+const LEFT: f64 = 54.0;
+const RIGHT: f64 = 96.0;
+const TOP: f64 = 16.0;
+const BOTTOM: f64 = 40.0;
+/// Dash patterns, so that lines can be told apart without colour.
+const DASHES: &[&str] = &["", "7 3", "2 3", "9 3 2 3", "4 4", "12 4"];
+
+/// The smallest and largest day and weight that are drawn.
+struct Scale {
+    days: f64,
+    from: f64,
+    to: f64,
+}
+
+impl Scale {
+    fn x(&self, days: f64) -> f64 {
+        LEFT + days / self.days * (WIDTH - LEFT - RIGHT)
+    }
+
+    fn y(&self, grams: f64) -> f64 {
+        TOP + (self.to - grams) / (self.to - self.from) * (HEIGHT - TOP - BOTTOM)
+    }
+}
+
+/// A growth chart; nothing when there are no two weights to draw a line between.
+pub(super) fn growth(title: &str, lines: &[&ChartLine]) -> Option<String> {
+    let points = || lines.iter().flat_map(|l| &l.points);
+    if points().count() < 2 {
+        return None;
+    }
+    let most_days = points().map(|p| p.days).fold(0.0, f64::max).max(1.0);
+    let (least, most) = points().fold((f64::MAX, 0.0_f64), |(lo, hi), p| (lo.min(p.grams), hi.max(p.grams)));
+    let step = nice_step((most - least).max(most * 0.1) / 5.0);
+    let scale = Scale { days: most_days * 1.02, from: ((least / step).floor() * step - step).max(0.0), to: (most / step).ceil() * step };
+    let mut svg = String::new();
+    let title = escape(title);
+    let _ = write!(svg, r#"<svg class="chart" viewBox="0 0 {WIDTH} {HEIGHT}" role="img" aria-label="{title}"><title>{title}</title>"#);
+    axes(&mut svg, &scale, step);
+    for (i, line) in lines.iter().enumerate() {
+        draw(&mut svg, &scale, line, i);
+    }
+    names(&mut svg, &scale, lines);
+    svg.push_str("</svg>");
+    Some(svg)
+}
+
+fn axes(svg: &mut String, scale: &Scale, step: f64) {
+    let right = WIDTH - RIGHT;
+    let mut grams = scale.from;
+    while grams <= scale.to + step / 2.0 {
+        let y = scale.y(grams);
+        let _ = write!(svg, r#"<line class="rule" x1="{LEFT}" x2="{right}" y1="{y:.1}" y2="{y:.1}"/>"#);
+        let label = if scale.to >= 5000.0 { format!("{:.1} kg", grams / 1000.0) } else { format!("{grams:.0} g") };
+        let _ = write!(svg, r#"<text class="tick" x="{:.1}" y="{:.1}" text-anchor="end">{label}</text>"#, LEFT - 6.0, y + 4.0);
+        grams += step;
+    }
+    // Weeks for a litter that is weeks old, days for a young one.
+    let (unit, word) = if scale.days > 21.0 { (7.0, "weeks") } else { (1.0, "days") };
+    let every = (scale.days / unit / 10.0).ceil().max(1.0);
+    let mut n = 0.0;
+    while n * unit <= scale.days {
+        let x = scale.x(n * unit);
+        let _ = write!(svg, r#"<line class="rule" x1="{x:.1}" x2="{x:.1}" y1="{:.1}" y2="{:.1}"/>"#, HEIGHT - BOTTOM, HEIGHT - BOTTOM + 5.0);
+        let _ = write!(svg, r#"<text class="tick" x="{x:.1}" y="{:.1}" text-anchor="middle">{n:.0}</text>"#, HEIGHT - BOTTOM + 18.0);
+        n += every;
+    }
+    let _ = write!(svg, r#"<text class="tick" x="{:.1}" y="{:.1}" text-anchor="middle">{word} since birth</text>"#, f64::midpoint(LEFT, right), HEIGHT - 6.0);
+}
+
+fn draw(svg: &mut String, scale: &Scale, line: &ChartLine, i: usize) {
+    let path = line.points.iter().enumerate().fold(String::new(), |mut path, (n, p)| {
+        let _ = write!(path, "{}{:.1} {:.1}", if n == 0 { "M" } else { "L" }, scale.x(p.days), scale.y(p.grams));
+        path
+    });
+    let colour = line.hex.unwrap_or("#8d8a83");
+    let dash = DASHES[i % DASHES.len()];
+    let _ = write!(svg, r#"<path class="casing" d="{path}"/><path class="line" d="{path}" stroke="{colour}" stroke-dasharray="{dash}"/>"#);
+    // Beyond some sixty marks they would only thicken the line.
+    let every = line.points.len().div_ceil(60).max(1);
+    for p in line.points.iter().step_by(every) {
+        let (x, y) = (scale.x(p.days), scale.y(p.grams));
+        let _ = match i % 4 {
+            0 => write!(svg, r#"<circle class="mark" cx="{x:.1}" cy="{y:.1}" r="3" fill="{colour}"/>"#),
+            1 => write!(svg, r#"<rect class="mark" x="{:.1}" y="{:.1}" width="5.4" height="5.4" fill="{colour}"/>"#, x - 2.7, y - 2.7),
+            2 => write!(svg, r#"<path class="mark" d="M{x:.1} {:.1}l3.6 6.4h-7.2z" fill="{colour}"/>"#, y - 3.8),
+            _ => write!(svg, r#"<path class="mark" d="M{x:.1} {:.1}l3.8 3.8l-3.8 3.8l-3.8 -3.8z" fill="{colour}"/>"#, y - 3.8),
+        };
+    }
+}
+
+/// Each line's name at its end, moved apart where they would cover each other.
+fn names(svg: &mut String, scale: &Scale, lines: &[&ChartLine]) {
+    let mut ends: Vec<(f64, &str)> = lines.iter().filter_map(|l| Some((scale.y(l.points.last()?.grams), l.name.as_str()))).collect();
+    ends.sort_by(|a, b| a.0.total_cmp(&b.0));
+    let mut below = f64::MIN;
+    for (y, name) in &mut ends {
+        *y = y.max(below + 14.0);
+        below = *y;
+        let _ = write!(svg, r#"<text class="name" x="{:.1}" y="{:.1}">{}</text>"#, WIDTH - RIGHT + 8.0, *y + 4.0, escape(name));
+    }
+}
+
+/// 1, 2 or 5 times a power of ten, at least `rough`.
+fn nice_step(rough: f64) -> f64 {
+    let power = 10_f64.powf(rough.max(1.0).log10().floor());
+    [1.0, 2.0, 5.0, 10.0].into_iter().map(|n| n * power).find(|step| *step >= rough).unwrap_or(10.0 * power)
+}
+
+fn escape(text: &str) -> String {
+    text.replace('&', "&amp;").replace('<', "&lt;").replace('>', "&gt;").replace('"', "&quot;")
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::audience::keeper::ChartPoint;
+
+    fn line(name: &str, grams: &[f64]) -> ChartLine {
+        let mut days = -1.0;
+        let points = grams.iter().map(|grams| {
+            days += 1.0;
+            ChartPoint { days, grams: *grams }
+        });
+        ChartLine { name: name.to_owned(), hex: Some("#4d7c4f"), points: points.collect() }
+    }
+
+    #[test]
+    fn every_weight_is_drawn_inside_the_chart_and_names_are_escaped() {
+        let lines = [line("Fern <b>", &[212.0, 209.0, 240.0]), line("Reed", &[212.0, 230.0, 241.0])];
+        let svg = growth("Weights", &lines.iter().collect::<Vec<_>>()).unwrap();
+        assert_eq!(svg.matches("<circle").count() + svg.matches("<rect").count(), 6);
+        assert!(svg.contains("Fern &lt;b&gt;") && !svg.contains("<b>"));
+        for y in svg.split(" cy=\"").skip(1).map(|s| s.split('"').next().unwrap().parse::<f64>().unwrap()) {
+            assert!((TOP..=HEIGHT - BOTTOM).contains(&y), "{y}");
+        }
+    }
+
+    #[test]
+    fn one_weight_makes_no_line() {
+        assert_eq!(growth("w", &[&line("a", &[212.0])]), None);
+        assert_eq!(growth("w", &[]), None);
+    }
+}

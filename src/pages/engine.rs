@@ -1,0 +1,90 @@
+//! The template engine, with the built-in templates and the keeper's own in their place.
+//!
+//! In: templates as text. Out: rendered pages. Templates see only what a view serialises; there is no function that reads a file, the clock or the environment.
+
+use super::builtin::BUILTIN;
+use super::{links, markdown};
+use crate::output::{Clash, PathFault};
+use std::collections::BTreeMap;
+use tera::{Context, Kwargs, State, Tera, TeraResult};
+
+/// Why pages could not be made.
+#[derive(Debug, thiserror::Error)]
+pub enum PageError {
+    /// A template is broken, or asks for something that is not there.
+    #[error("cannot use the template {name}: {message}")]
+    Template {
+        /// Name below the templates folder.
+        name: String,
+        /// What the engine says.
+        message: String,
+    },
+    /// A file in the templates folder takes the place of nothing.
+    #[error("cannot use templates/{name}: there is no built-in template of this name")]
+    UnknownTemplate {
+        /// Name below the templates folder.
+        name: String,
+    },
+    /// Two pages have one path.
+    #[error("cannot make the site: {0}")]
+    Clash(#[from] Clash),
+    /// A path cannot be used on every host.
+    #[error("cannot make the site: {0}")]
+    Path(#[from] PathFault),
+    /// The feed cannot be written.
+    #[error("cannot make the feed: {0}")]
+    Feed(String),
+}
+
+/// Templates, ready to render.
+#[derive(Debug)]
+pub struct Engine {
+    tera: Tera,
+    /// Style sheets and scripts, which are copied as they are.
+    assets: BTreeMap<&'static str, String>,
+}
+
+impl Engine {
+    /// Built-in templates, with `own` (name below the templates folder → text) in their place.
+    ///
+    /// # Errors
+    /// When a template is broken, or an own one takes the place of nothing.
+    pub fn new(own: &BTreeMap<String, String>) -> Result<Self, PageError> {
+        if let Some(name) = own.keys().find(|name| !BUILTIN.iter().any(|(known, _)| known == name)) {
+            return Err(PageError::UnknownTemplate { name: name.clone() });
+        }
+        let chosen = BUILTIN.iter().map(|(name, text)| (*name, own.get(*name).map_or(*text, String::as_str)));
+        let (pages, assets): (Vec<_>, Vec<_>) = chosen.partition(|(name, _)| name.ends_with(".html"));
+        let mut tera = Tera::new();
+        tera.autoescape_on([".html"]);
+        tera.register_filter("markdown", |text: &str, kwargs: Kwargs, _: &State| -> TeraResult<String> {
+            Ok(markdown::to_html(text, kwargs.get::<u8>("level")?.unwrap_or(2)))
+        });
+        tera.register_function("mail_link", |kwargs: Kwargs, _: &State| -> TeraResult<String> {
+            Ok(links::mail(kwargs.must_get::<&str>("to")?, kwargs.get::<&str>("subject")?))
+        });
+        tera.add_raw_templates(pages).map_err(|error| PageError::Template { name: "folder".to_owned(), message: said(&error) })?;
+        Ok(Self { tera, assets: assets.into_iter().map(|(name, text)| (name, text.to_owned())).collect() })
+    }
+
+    pub(super) fn render(&self, template: &str, context: &Context) -> Result<String, PageError> {
+        self.tera.render(template, context).map_err(|error| PageError::Template { name: template.to_owned(), message: said(&error) })
+    }
+
+    /// A style sheet or script.
+    pub(super) fn asset(&self, name: &str) -> Vec<u8> {
+        self.assets.get(name).map(|text| text.clone().into_bytes()).unwrap_or_default()
+    }
+}
+
+/// An error with its causes.
+fn said(error: &tera::Error) -> String {
+    let mut text = error.to_string();
+    let mut cause = std::error::Error::source(error);
+    while let Some(inner) = cause {
+        text.push_str(": ");
+        text.push_str(&inner.to_string());
+        cause = inner.source();
+    }
+    text
+}

@@ -1,0 +1,52 @@
+//! The keeper's views to the files of `private/`.
+//!
+//! In: [`Book`]. Out: a plan of pages, style and pictures. Takes views for keepers only.
+
+use super::engine::{Engine, PageError};
+use super::{Photos, add_pictures, chart, links};
+use crate::audience::keeper::{Book, ChartLine, LitterPage};
+use crate::audience::{Keeper, View};
+use crate::output::{Plan, SitePath};
+use rayon::prelude::*;
+use std::collections::BTreeMap;
+use tera::{Context, Value};
+
+/// All files of the keeper's book.
+///
+/// # Errors
+/// When a template is broken or two pages have one path.
+pub fn plan(engine: &Engine, book: &Book, photos: &Photos) -> Result<Plan, PageError> {
+    let Book { frame, home, litters, dogs, people, pictures } = book;
+    let frame = Value::from_serializable(frame);
+    let mut plan = Plan::new();
+    plan.add(SitePath::new("index.html")?, page(engine, &frame, "keeper/home.html", "index.html", home, |_| {})?.into_bytes())?;
+    plan.add(SitePath::new("dogs.html")?, page(engine, &frame, "keeper/dogs.html", "dogs.html", dogs, |_| {})?.into_bytes())?;
+    plan.add(SitePath::new("people.html")?, page(engine, &frame, "keeper/people.html", "people.html", people, |_| {})?.into_bytes())?;
+    let rendered: Vec<Result<String, PageError>> = litters.par_iter().map(|view| litter(engine, &frame, view)).collect();
+    for (view, html) in litters.iter().zip(rendered) {
+        plan.add(SitePath::new(&view.row.path)?, html?.into_bytes())?;
+    }
+    plan.add(SitePath::new("book.css")?, engine.asset("keeper/book.css"))?;
+    add_pictures(&mut plan, pictures, photos)?;
+    Ok(plan)
+}
+
+fn litter(engine: &Engine, frame: &Value, view: &LitterPage) -> Result<String, PageError> {
+    let lines: Vec<&ChartLine> = view.chart.iter().collect();
+    let own = |line: &ChartLine| chart::growth(&format!("Weight of {}", line.name), &[line]);
+    let puppy_charts: BTreeMap<&str, String> = view.puppies.iter().filter_map(|p| Some((p.id.as_str(), own(p.chart.as_ref()?)?))).collect();
+    page(engine, frame, "keeper/litter.html", &view.row.path, view, |context| {
+        context.insert("litter_chart", &chart::growth(&format!("Weights of the {} litter", view.row.name), &lines));
+        context.insert("puppy_charts", &puppy_charts);
+    })
+}
+
+fn page<V: View<For = Keeper>>(engine: &Engine, frame: &Value, template: &str, path: &str, view: &V, more: impl FnOnce(&mut Context)) -> Result<String, PageError> {
+    let mut context = Context::new();
+    context.insert_value("frame", frame.clone());
+    context.insert("page", view);
+    context.insert("root", &links::root_of(path));
+    context.insert("path", path);
+    more(&mut context);
+    engine.render(template, &context)
+}

@@ -1,0 +1,56 @@
+//! Views to bytes: templates, Markdown, charts, feed, sitemap.
+//!
+//! In: views of one audience, the pictures they use, templates. Out: a [`Plan`](crate::output::Plan) of paths and bytes. Nothing is written here, nothing is read, and a function
+//! for one audience cannot be given another's view: it does not compile.
+//!
+//! ```compile_fail
+//! # fn of(engine: &litterfolio::pages::Engine, frame: &litterfolio::pages::VisitorFrame<'_>, page: &litterfolio::audience::keeper::PeoplePage) {
+//! let _ = litterfolio::pages::visitor_page(engine, frame, "visitor/text.html", "a.html", page);
+//! # }
+//! ```
+//!
+//! The same with a visitor's view compiles:
+//!
+//! ```
+//! # fn of(engine: &litterfolio::pages::Engine, frame: &litterfolio::pages::VisitorFrame<'_>, page: &litterfolio::audience::visitor::TextPage) {
+//! let _ = litterfolio::pages::visitor_page(engine, frame, "visitor/text.html", "a.html", page);
+//! # }
+//! ```
+
+mod builtin;
+mod chart;
+mod engine;
+mod feed;
+mod keeper;
+mod links;
+mod markdown;
+mod structured;
+mod visitor;
+
+pub use builtin::BUILTIN;
+pub use engine::{Engine, PageError};
+pub use keeper::plan as keeper_plan;
+pub use visitor::{VisitorFrame, page as visitor_page, plan as visitor_plan};
+
+use crate::audience::Used;
+use crate::output::{Plan, SitePath};
+use crate::photos::Photo;
+use std::collections::BTreeMap;
+
+/// Prepared photos by their path below the content folder.
+pub type Photos = BTreeMap<String, Photo>;
+
+/// Puts the sizes of all used pictures into a plan.
+fn add_pictures(plan: &mut Plan, used: &Used, photos: &Photos) -> Result<(), PageError> {
+    for (file, subject) in used {
+        let Some(photo) = photos.get(file) else { continue };
+        for size in &photo.renditions {
+            let path = SitePath::new(&crate::audience::picture_path(subject, &photo.key, size.width))?;
+            // One picture put into the folder twice has one name and the same bytes.
+            if plan.get(path.as_ref()).is_none() {
+                plan.add(path, size.jpeg.as_slice())?;
+            }
+        }
+    }
+    Ok(())
+}

@@ -1,0 +1,120 @@
+//! The visitor's views to the files of `public/`.
+//!
+//! In: [`Site`]. Out: a plan of pages, feed, sitemap, style, script and pictures. [`page`] takes views for visitors only.
+
+use super::engine::{Engine, PageError};
+use super::{Photos, add_pictures, feed, links, structured};
+use crate::audience::visitor::{Frame, Site};
+use crate::audience::{PictureShown, View, Visitor};
+use crate::output::{Plan, SitePath};
+use rayon::prelude::*;
+use tera::{Context, Value};
+
+/// What stands around every page, serialised once.
+#[derive(Debug)]
+pub struct VisitorFrame<'a> {
+    frame: &'a Frame,
+    value: Value,
+}
+
+impl<'a> VisitorFrame<'a> {
+    /// Prepares the frame.
+    #[must_use]
+    pub fn new(frame: &'a Frame) -> Self {
+        Self { frame, value: Value::from_serializable(frame) }
+    }
+}
+
+/// A page that is still to be rendered.
+struct Wanted<'a> {
+    path: String,
+    render: Box<dyn Fn() -> Result<String, PageError> + Send + Sync + 'a>,
+}
+
+/// Renders one page for visitors.
+///
+/// # Errors
+/// When the template is broken.
+pub fn page<V: View<For = Visitor>>(engine: &Engine, frame: &VisitorFrame<'_>, template: &str, path: &str, view: &V) -> Result<String, PageError> {
+    render(engine, frame, template, path, view, &Told::default())
+}
+
+/// What is told about a page outside its text.
+#[derive(Default)]
+struct Told<'a> {
+    title: String,
+    description: String,
+    picture: Option<&'a PictureShown>,
+}
+
+fn render<V: View<For = Visitor>>(engine: &Engine, frame: &VisitorFrame<'_>, template: &str, path: &str, view: &V, told: &Told<'_>) -> Result<String, PageError> {
+    let site = frame.frame.site.as_deref();
+    let image = told.picture.and_then(|p| links::absolute(site, &p.largest.path));
+    let mut context = Context::new();
+    context.insert_value("frame", frame.value.clone());
+    context.insert("page", view);
+    context.insert("root", &links::root_of(path));
+    context.insert("path", path);
+    context.insert("canonical", &links::absolute(site, path));
+    context.insert("social_image", &image);
+    context.insert("structured", &structured::page(frame.frame, path, &told.title, &told.description, image.as_deref()));
+    engine.render(template, &context)
+}
+
+/// All files of the public site.
+///
+/// # Errors
+/// When a template is broken or two pages have one path.
+pub fn plan(engine: &Engine, site: &Site, photos: &Photos) -> Result<Plan, PageError> {
+    let frame = VisitorFrame::new(&site.frame);
+    let wanted = wanted(engine, &frame, site);
+    let rendered: Vec<Result<String, PageError>> = wanted.par_iter().map(|page| (page.render)()).collect();
+    let mut plan = Plan::new();
+    let mut listed = Vec::new();
+    for (page, html) in wanted.iter().zip(rendered) {
+        plan.add(SitePath::new(&page.path)?, html?.into_bytes())?;
+        if page.path != "404.html" {
+            listed.push(page.path.clone());
+        }
+    }
+    plan.add(SitePath::new("style.css")?, engine.asset("shared/style.css"))?;
+    plan.add(SitePath::new("site.js")?, engine.asset("visitor/site.js"))?;
+    plan.add(SitePath::new("news.atom")?, feed::atom(&site.frame, &site.feed)?)?;
+    plan.add(SitePath::new("robots.txt")?, feed::robots(&site.frame))?;
+    if let Some(sitemap) = feed::sitemap(&site.frame, &listed) {
+        plan.add(SitePath::new("sitemap.xml")?, sitemap)?;
+    }
+    add_pictures(&mut plan, &site.pictures, photos)?;
+    Ok(plan)
+}
+
+fn wanted<'a>(engine: &'a Engine, frame: &'a VisitorFrame<'a>, site: &'a Site) -> Vec<Wanted<'a>> {
+    let Site { frame: _, home, puppies, litters, puppy_pages, dogs, past, texts, feed: _, pictures: _ } = site;
+    let kennel = &frame.frame.kennel;
+    let mut pages = vec![
+        want(engine, frame, "visitor/home.html", "index.html".to_owned(), home, kennel.clone(), home.picture.as_ref()),
+        want(engine, frame, "visitor/puppies.html", "puppies.html".to_owned(), puppies, "Available puppies".to_owned(), None),
+        want(engine, frame, "visitor/past.html", "past.html".to_owned(), past, "Earlier litters".to_owned(), None),
+        want(engine, frame, "visitor/not-found.html", "404.html".to_owned(), frame.frame, "Not found".to_owned(), None),
+    ];
+    pages.extend(litters.iter().map(|p| want(engine, frame, "visitor/litter.html", p.card.path.clone(), p, p.card.name.clone(), p.card.picture.as_ref())));
+    pages.extend(puppy_pages.iter().map(|p| want(engine, frame, "visitor/puppy.html", p.card.path.clone(), p, p.card.name.clone(), p.card.picture.as_ref())));
+    pages.extend(dogs.iter().map(|p| want(engine, frame, "visitor/dog.html", format!("dogs/{}.html", p.dog.id), p, p.dog.name.clone(), p.picture.as_ref())));
+    pages.extend(texts.iter().map(|p| want(engine, frame, "visitor/text.html", format!("pages/{}.html", p.slug), p, p.title.clone(), None)));
+    pages
+}
+
+fn want<'a, V: View<For = Visitor> + Sync>(
+    engine: &'a Engine,
+    frame: &'a VisitorFrame<'a>,
+    template: &'static str,
+    path: String,
+    view: &'a V,
+    title: String,
+    picture: Option<&'a PictureShown>,
+) -> Wanted<'a> {
+    let own_path = path.clone();
+    let description = format!("{title}: {} from {}", frame.frame.breed, frame.frame.kennel);
+    let render = move || render(engine, frame, template, &own_path, view, &Told { title: title.clone(), description: description.clone(), picture });
+    Wanted { path, render: Box::new(render) }
+}

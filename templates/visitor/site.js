@@ -1,0 +1,81 @@
+// Brings what depends on today up to date, and narrows the list of puppies. Every page is complete without it.
+(() => {
+  "use strict";
+
+  const DAY = 86400000;
+  const days = (iso) => Math.floor(Date.parse(iso + "T00:00:00Z") / DAY);
+  const pad = (n) => String(n).padStart(2, "0");
+  const many = (n, unit) => (n === 1 ? `1 ${unit}` : `${n} ${unit}s`);
+
+  // Thresholds and wording are those of the program, so that a page reads the same before and after.
+  const inWords = (age) => {
+    if (age < 0) return "not born yet";
+    if (age === 0) return "born today";
+    if (age < 14) return many(age, "day");
+    if (age < 182) return age % 7 === 0 ? many(age / 7, "week") : `${many(Math.floor(age / 7), "week")} and ${many(age % 7, "day")}`;
+    if (age < 731) return many(Math.floor((age * 48) / 1461), "month");
+    return many(Math.floor((age * 4) / 1461), "year");
+  };
+
+  const now = new Date();
+  const written = days(document.documentElement.dataset.today);
+  const visited = days(`${now.getFullYear()}-${pad(now.getMonth() + 1)}-${pad(now.getDate())}`);
+  // A visitor's clock that is behind the page is wrong; the page is not.
+  const today = Math.max(written, visited);
+
+  if (visited > written) {
+    for (const age of document.querySelectorAll("time[data-age]")) {
+      const old = today - days(age.dateTime);
+      age.textContent = old === 0 ? inWords(old) : `${inWords(old)} old`;
+    }
+  }
+
+  for (const until of document.querySelectorAll("[data-until]")) {
+    const left = days(until.dataset.until) - today;
+    until.textContent = left > 1 ? `, in ${left} days` : left === 1 ? ", tomorrow" : left === 0 ? ", today" : ", so now";
+  }
+
+  for (const ruler of document.querySelectorAll("[data-ruler]")) {
+    const [from, to] = ruler.dataset.ruler.split("/").map(days);
+    const mark = ruler.querySelector(".ruler-now");
+    ruler.style.setProperty("--days", to - from);
+    mark.style.setProperty("--age", Math.min(1, Math.max(0, (today - from) / (to - from))));
+    mark.hidden = false;
+  }
+
+  const form = document.getElementById("narrow");
+  if (!form) return;
+  const cards = [...document.querySelectorAll("#cards > li")];
+  const said = document.getElementById("narrow-count");
+  const selects = [...form.querySelectorAll("select")];
+  const fits = (card, { name, value }) => !value || (name === "leaves" ? card.dataset.leaves !== "" && card.dataset.leaves <= value : card.dataset[name] === value);
+
+  const narrow = () => {
+    let shown = 0;
+    for (const card of cards) {
+      card.hidden = !selects.every((select) => fits(card, select));
+      if (!card.hidden) shown += 1;
+    }
+    said.textContent = shown ? `${many(shown, "puppy").replace("puppys", "puppies")} shown, of ${cards.length}.` : "No puppy is like that just now.";
+  };
+
+  const remember = () => {
+    const query = new URLSearchParams(selects.filter((select) => select.value).map((select) => [select.name, select.value])).toString();
+    try {
+      history.replaceState(null, "", query ? `?${query}` : location.pathname);
+    } catch {
+      // Some browsers refuse this for files opened from a disk; the list is narrowed all the same.
+    }
+  };
+
+  const asked = new URLSearchParams(location.search);
+  for (const select of selects) {
+    const value = asked.get(select.name) || "";
+    select.value = [...select.options].some((option) => option.value === value) ? value : "";
+  }
+  form.addEventListener("change", () => { narrow(); remember(); });
+  form.addEventListener("reset", () => setTimeout(() => { narrow(); remember(); }));
+  form.addEventListener("submit", (event) => event.preventDefault());
+  form.hidden = false;
+  narrow();
+})();

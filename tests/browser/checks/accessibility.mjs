@@ -1,0 +1,36 @@
+// axe-core on the pages of both trees: light and dark, phone and desktop, no violation of WCAG 2.2 AA or of axe's good practice.
+
+import { createRequire } from 'node:module';
+import { DESK, PHONE } from '../lib/browser.mjs';
+import { few } from '../lib/site.mjs';
+
+export const name = 'axe-core finds no barrier, light and dark, on phone and desktop';
+
+const axe = createRequire(import.meta.url)('axe-core');
+const TAGS = ['wcag2a', 'wcag2aa', 'wcag21a', 'wcag21aa', 'wcag22aa', 'best-practice'];
+const VIEWS = [PHONE, DESK].flatMap((viewport) => ['light', 'dark'].map((scheme) => ({ viewport, scheme })));
+
+async function examine(site, report, inWindow, view, tree, name) {
+  const page = await site.browser.open(inWindow, tree.http(name));
+  await page.evaluate(axe.source);
+  const result = await page.evaluate((tags) => globalThis.axe.run(document, { runOnly: { type: 'tag', values: tags }, resultTypes: ['violations'] }), TAGS);
+  const where = `${tree.label(name)} (${view.scheme}, ${view.viewport.width} px)`;
+  report.expect(result.passes.length > 0, where, 'axe found nothing to pass, so it saw no page');
+  for (const violation of result.violations) {
+    const nodes = violation.nodes.slice(0, 3).map((node) => `${node.target.join(' ')} [${node.failureSummary.replaceAll(/\s+/g, ' ').slice(0, 160)}]`).join('; ');
+    report.fault(where, `${violation.id} (${violation.impact}), ${violation.nodes.length} places: ${violation.help}: ${nodes}`);
+  }
+  if (result.violations.length > 0) await site.browser.keep(page, `axe-${where}`);
+  await page.close();
+}
+
+export async function check(site, report) {
+  for (const view of VIEWS) {
+    const inWindow = await site.browser.window(view);
+    for (const tree of site.trees) {
+      await few(tree.pages, (name) => examine(site, report, inWindow, view, tree, name));
+      report.saw(`${tree.name} pages`, tree.pages.length);
+    }
+    await inWindow.close();
+  }
+}
