@@ -26,9 +26,7 @@ fn change<T>(verb: &'static str, path: &Path, act: impl FnOnce() -> io::Result<T
 pub(super) fn look(path: &Path) -> Result<Option<Metadata>> {
     match fs::symlink_metadata(path) {
         Ok(found) => Ok(Some(found)),
-        Err(error) if matches!(error.kind(), ErrorKind::NotFound | ErrorKind::NotADirectory) => {
-            Ok(None)
-        }
+        Err(error) if matches!(error.kind(), ErrorKind::NotFound | ErrorKind::NotADirectory) => Ok(None),
         Err(source) => Err(WriteError::disk("look at", path, source)),
     }
 }
@@ -69,9 +67,7 @@ pub(super) fn carry(from: &Path, to: &Path, found: &Metadata, sync: bool) -> Res
             return system::copy_link(from, to);
         }
         match hard_link(from, to) {
-            Err(error) if found.is_file() && may_copy_instead(error.kind()) => {
-                copy_file(from, to, found, sync)
-            }
+            Err(error) if found.is_file() && may_copy_instead(error.kind()) => copy_file(from, to, found, sync),
             linked => linked,
         }
     })
@@ -87,14 +83,7 @@ pub(super) fn exchange(one: &Path, other: &Path) -> Result<bool> {
     change("swap in", other, || match try_exchange(one, other) {
         Ok(()) => Ok(true),
         // A file system that cannot exchange says so in one of these ways.
-        Err(error)
-            if matches!(
-                error.kind(),
-                ErrorKind::Unsupported | ErrorKind::InvalidInput
-            ) =>
-        {
-            Ok(false)
-        }
+        Err(error) if matches!(error.kind(), ErrorKind::Unsupported | ErrorKind::InvalidInput) => Ok(false),
         Err(error) => Err(error),
     })
 }
@@ -137,9 +126,7 @@ fn copy_file(from: &Path, to: &Path, found: &Metadata, sync: bool) -> io::Result
     let mut copy = system::create_new(to, 0o600)?;
     io::copy(&mut File::open(from)?, &mut copy)?;
     // Disks without times or rights take the copy all the same: its bytes are what counts.
-    let _ = found
-        .modified()
-        .and_then(|at| copy.set_times(FileTimes::new().set_modified(at)));
+    let _ = found.modified().and_then(|at| copy.set_times(FileTimes::new().set_modified(at)));
     let _ = copy.set_permissions(found.permissions());
     wait(sync, || copy.sync_all())
 }
@@ -164,8 +151,5 @@ fn try_exchange(one: &Path, other: &Path) -> io::Result<()> {
 }
 
 fn may_copy_instead(kind: ErrorKind) -> bool {
-    !matches!(
-        kind,
-        ErrorKind::StorageFull | ErrorKind::NotFound | ErrorKind::AlreadyExists
-    )
+    !matches!(kind, ErrorKind::StorageFull | ErrorKind::NotFound | ErrorKind::AlreadyExists)
 }

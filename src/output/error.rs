@@ -77,11 +77,7 @@ pub enum Unsuitable {
 
 impl WriteError {
     pub(super) fn disk(verb: &'static str, path: &Path, source: io::Error) -> Self {
-        Self::Disk {
-            verb,
-            path: path.to_path_buf(),
-            source,
-        }
+        Self::Disk { verb, path: path.to_path_buf(), source }
     }
 
     /// What the keeper can do about it, as a sentence.
@@ -120,14 +116,10 @@ fn disk_hint(kind: ErrorKind) -> &'static str {
              it, or choose another"
         }
         ErrorKind::ReadOnlyFilesystem => "that disk is read-only: choose a folder on another",
-        ErrorKind::StorageFull | ErrorKind::QuotaExceeded => {
-            "the disk is full: make room and run again; the site is as it was"
-        }
+        ErrorKind::StorageFull | ErrorKind::QuotaExceeded => "the disk is full: make room and run again; the site is as it was",
         ErrorKind::InvalidFilename => "the name is too long there: choose a shorter folder",
         ErrorKind::NotFound => "something was moved while we worked: run again",
-        ErrorKind::CrossesDevices | ErrorKind::ResourceBusy => {
-            "the folder cannot be moved: choose one that is no disk of its own and not in use"
-        }
+        ErrorKind::CrossesDevices | ErrorKind::ResourceBusy => "the folder cannot be moved: choose one that is no disk of its own and not in use",
         ErrorKind::Unsupported => "that disk lacks what is needed: choose a folder on another",
         _ => "look at that file or folder, then run again",
     }
@@ -146,16 +138,8 @@ pub(super) fn shown(path: &Path) -> String {
 
 fn several(paths: &[PathBuf]) -> String {
     const MOST: usize = 5;
-    let mut text = paths
-        .iter()
-        .take(MOST)
-        .map(|path| shown(path))
-        .collect::<Vec<_>>()
-        .join(", ");
-    if paths.len() > MOST {
-        text.push_str(&format!(" and {} more", paths.len() - MOST));
-    }
-    text
+    let first = paths.iter().take(MOST).map(|path| shown(path)).collect::<Vec<_>>().join(", ");
+    if paths.len() > MOST { format!("{first} and {} more", paths.len() - MOST) } else { first }
 }
 
 #[cfg(test)]
@@ -185,10 +169,7 @@ mod tests {
             (ErrorKind::InvalidFilename, "too long"),
         ] {
             let error = WriteError::disk("write", Path::new("public/a"), kind.into());
-            assert_eq!(
-                error.to_string(),
-                format!("cannot write {}", shown(Path::new("public/a")))
-            );
+            assert_eq!(error.to_string(), format!("cannot write {}", shown(Path::new("public/a"))));
             assert!(error.hint().contains(word), "{kind}");
             assert!(std::error::Error::source(&error).is_some());
         }

@@ -15,6 +15,8 @@ pub(super) enum Fault {
     None,
     /// The program ends before this change.
     KillAt(usize),
+    /// The program ends before it removes something for this time, counted from 0.
+    KillAtRemoval(usize),
     /// From this change on, everything that needs room fails.
     FullFrom(usize),
     /// This one change is refused.
@@ -30,6 +32,7 @@ type Guest = Option<(usize, Box<dyn FnOnce()>)>;
 thread_local! {
     static FAULT: Cell<Fault> = const { Cell::new(Fault::None) };
     static COUNT: Cell<usize> = const { Cell::new(0) };
+    static REMOVALS: Cell<usize> = const { Cell::new(0) };
     static GUEST: RefCell<Guest> = const { RefCell::new(None) };
     /// Whether the disk is not waited for. A kill, unlike a power cut, loses nothing that the
     /// system has taken over, so waiting thousands of times would prove nothing.
@@ -44,6 +47,7 @@ thread_local! {
 pub(super) fn arm(fault: Fault) {
     FAULT.set(fault);
     COUNT.set(0);
+    REMOVALS.set(0);
 }
 
 /// Lets somebody act before the given change, and starts counting anew.
@@ -59,17 +63,16 @@ pub(super) fn guest_waits() -> bool {
 
 pub(super) fn strike(verb: &str) -> io::Result<()> {
     let now = COUNT.replace(COUNT.get() + 1);
+    let removal = (verb == "remove").then(|| REMOVALS.replace(REMOVALS.get() + 1));
     if GUEST.with_borrow(|guest| guest.as_ref().is_some_and(|(at, _)| *at == now))
         && let Some((_, act)) = GUEST.take()
     {
         act();
     }
-    let frees = matches!(
-        verb,
-        "remove" | "move" | "swap in" | "sync" | "set the rights of"
-    );
+    let frees = matches!(verb, "remove" | "move" | "swap in" | "sync" | "set the rights of");
     match FAULT.get() {
         Fault::KillAt(at) if at == now => std::panic::resume_unwind(Box::new(Killed)),
+        Fault::KillAtRemoval(at) if removal == Some(at) => std::panic::resume_unwind(Box::new(Killed)),
         Fault::FullFrom(at) if now >= at && !frees => Err(io::ErrorKind::StorageFull.into()),
         Fault::RefuseAt(at) if at == now => Err(io::ErrorKind::PermissionDenied.into()),
         _ => Ok(()),
@@ -77,9 +80,5 @@ pub(super) fn strike(verb: &str) -> io::Result<()> {
 }
 
 pub(super) fn without(switch: &'static LocalKey<Cell<bool>>) -> io::Result<()> {
-    if switch.get() {
-        Err(io::ErrorKind::Unsupported.into())
-    } else {
-        Ok(())
-    }
+    if switch.get() { Err(io::ErrorKind::Unsupported.into()) } else { Ok(()) }
 }

@@ -60,10 +60,7 @@ struct Stored {
 
 impl Mark {
     fn of(bytes: &[u8]) -> Self {
-        Self {
-            blake3: blake3::hash(bytes).to_hex().to_string(),
-            length: bytes.len() as u64,
-        }
+        Self { blake3: blake3::hash(bytes).to_hex().to_string(), length: bytes.len() as u64 }
     }
 }
 
@@ -75,35 +72,16 @@ impl Manifest {
         }
         let bytes = disk::read(place)?;
         Ok(match serde_json::from_slice::<Stored>(&bytes) {
-            Ok(Stored {
-                version: NOTATION,
-                settled,
-                files,
-                ..
-            }) => Self {
-                files,
-                settled,
-                lost: false,
-            },
-            _ => Self {
-                lost: true,
-                ..Self::default()
-            },
+            Ok(Stored { version: NOTATION, settled, files, .. }) => Self { files, settled, lost: false },
+            _ => Self { lost: true, ..Self::default() },
         })
     }
 
     /// The list after a run that wrote `plan`.
     pub(super) fn of(plan: &Plan) -> Self {
         let mark = |bytes: &[u8]| vec![Mark::of(bytes)];
-        let files = plan
-            .iter()
-            .map(|(path, bytes)| (path.clone(), mark(bytes)))
-            .collect();
-        Self {
-            files,
-            settled: true,
-            lost: false,
-        }
+        let files = plan.iter().map(|(path, bytes)| (path.clone(), mark(bytes))).collect();
+        Self { files, settled: true, lost: false }
     }
 
     /// The list while a run goes from this one to `next`: whatever either knows is ours.
@@ -117,23 +95,13 @@ impl Manifest {
                 }
             }
         }
-        Self {
-            files,
-            settled: false,
-            lost: false,
-        }
+        Self { files, settled: false, lost: false }
     }
 
     /// Replaces the list at `place` in one step.
     pub(super) fn save(&self, place: &Path) -> Result<()> {
-        let stored = Stored {
-            version: NOTATION,
-            program: env!("CARGO_PKG_VERSION").to_owned(),
-            settled: self.settled,
-            files: self.files.clone(),
-        };
-        let bytes = serde_json::to_vec_pretty(&stored)
-            .map_err(|error| super::WriteError::disk("write", place, error.into()))?;
+        let stored = Stored { version: NOTATION, program: env!("CARGO_PKG_VERSION").to_owned(), settled: self.settled, files: self.files.clone() };
+        let bytes = serde_json::to_vec_pretty(&stored).map_err(|error| super::WriteError::disk("write", place, error.into()))?;
         let fresh = place.with_extension("json.new");
         if disk::look(&fresh)?.is_some() {
             disk::remove_file(&fresh)?;
@@ -154,11 +122,7 @@ impl Manifest {
                 return Ok(Owner::Ours);
             }
         }
-        Ok(if self.settled {
-            Owner::Edited
-        } else {
-            Owner::Foreign
-        })
+        Ok(if self.settled { Owner::Edited } else { Owner::Foreign })
     }
 
     /// The folders that our files stand in.
@@ -168,14 +132,14 @@ impl Manifest {
 }
 
 #[cfg(test)]
+#[allow(clippy::disallowed_methods, reason = "tests put files where they like")]
 mod tests {
     use super::*;
 
     fn plan(files: &[(&str, &str)]) -> Plan {
         let mut plan = Plan::new();
         for (path, text) in files {
-            plan.add(SitePath::new(path).unwrap(), text.as_bytes())
-                .unwrap();
+            plan.add(SitePath::new(path).unwrap(), text.as_bytes()).unwrap();
         }
         plan
     }
@@ -208,10 +172,7 @@ mod tests {
         ] {
             std::fs::write(&place, text).unwrap();
             let list = Manifest::load(&place).unwrap();
-            assert!(
-                list.lost && list.files.is_empty() && !list.settled,
-                "{text}"
-            );
+            assert!(list.lost && list.files.is_empty() && !list.settled, "{text}");
         }
     }
 
@@ -223,8 +184,7 @@ mod tests {
         let union = list.union(&Manifest::of(&plan(&[("a", "two"), ("b", "one")])));
         let owner = |list: &Manifest, name: &str, text: &str| {
             std::fs::write(&place, text).unwrap();
-            list.owner(&SitePath::new(name).unwrap(), &place, text.len() as u64)
-                .unwrap()
+            list.owner(&SitePath::new(name).unwrap(), &place, text.len() as u64).unwrap()
         };
         assert_eq!(owner(&list, "a", "one"), Owner::Ours);
         assert_eq!(owner(&list, "a", "two"), Owner::Edited);

@@ -87,10 +87,7 @@ impl Plan {
     /// # Errors
     /// The first [`Clash`]; the files before it have been added by then.
     pub fn merge(&mut self, other: Self) -> Result<(), Clash> {
-        other
-            .files
-            .into_iter()
-            .try_for_each(|(path, bytes)| self.add(path, bytes))
+        other.files.into_iter().try_for_each(|(path, bytes)| self.add(path, bytes))
     }
 
     /// The files in the order of their paths.
@@ -106,9 +103,7 @@ impl Plan {
 
     /// The file at `path` with the path as the plan holds it.
     pub(super) fn find(&self, path: &str) -> Option<(&SitePath, &[u8])> {
-        self.files
-            .get_key_value(path)
-            .map(|(path, bytes)| (path, bytes.as_ref()))
+        self.files.get_key_value(path).map(|(path, bytes)| (path, bytes.as_ref()))
     }
 
     /// How many files the plan has.
@@ -125,10 +120,7 @@ impl Plan {
 
     /// The folders of all files, each one after those it stands in.
     pub(super) fn folders(&self) -> impl Iterator<Item = &str> {
-        self.nodes
-            .values()
-            .filter(|node| node.is_folder)
-            .map(|node| node.name.as_str())
+        self.nodes.values().filter(|node| node.is_folder).map(|node| node.name.as_str())
     }
 
     /// Whether `path` is a folder of one of the files.
@@ -147,21 +139,12 @@ impl Plan {
             (true, false) => ClashKind::FileAndFolder,
             (false, _) => ClashKind::LetterCase,
         };
-        Err(Clash {
-            path: path.clone(),
-            with: node.name.clone(),
-            kind,
-        })
+        Err(Clash { path: path.clone(), with: node.name.clone(), kind })
     }
 
     fn note(&mut self, name: &str, is_folder: bool) {
-        let node = || Node {
-            name: name.to_owned(),
-            is_folder,
-        };
-        self.nodes
-            .entry(name.to_ascii_lowercase())
-            .or_insert_with(node);
+        let node = || Node { name: name.to_owned(), is_folder };
+        self.nodes.entry(name.to_ascii_lowercase()).or_insert_with(node);
     }
 }
 
@@ -187,10 +170,7 @@ mod tests {
         let two = plan(&["index.html", "b/c/y", "b/x", "a"]).unwrap();
         assert!(one.iter().eq(two.iter()));
         assert_eq!(one.folders().collect::<Vec<_>>(), ["b", "b/c"]);
-        assert_eq!(
-            (one.len(), one.is_empty(), Plan::new().is_empty()),
-            (4, false, true)
-        );
+        assert_eq!((one.len(), one.is_empty(), Plan::new().is_empty()), (4, false, true));
         assert_eq!(one.get("b/x").unwrap().as_ref(), b"b/x");
         assert!(one.get("b").is_none() && one.has_folder("b") && !one.has_folder("a"));
     }
@@ -206,11 +186,7 @@ mod tests {
             ("Litters", "litters/b", ClashKind::LetterCase),
         ] {
             let clash = plan(&[first, second]).unwrap_err();
-            assert_eq!(
-                (clash.path.as_ref(), clash.kind),
-                (second, kind),
-                "{first} {second}"
-            );
+            assert_eq!((clash.path.as_ref(), clash.kind), (second, kind), "{first} {second}");
         }
         let clash = plan(&["a", "a/b"]).unwrap_err();
         assert_eq!(clash.to_string(), "a/b cannot stand beside a");
@@ -231,10 +207,6 @@ mod tests {
     fn a_merge_holds_the_files_of_both() {
         let mut one = plan(&["a/b"]).unwrap();
         one.merge(plan(&["a/c", "d"]).unwrap()).unwrap();
-        assert!(
-            one.iter()
-                .map(|(path, _)| path.as_ref())
-                .eq(["a/b", "a/c", "d"])
-        );
+        assert!(one.iter().map(|(path, _)| path.as_ref()).eq(["a/b", "a/c", "d"]));
     }
 }

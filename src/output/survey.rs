@@ -62,30 +62,13 @@ pub(super) fn walk(root: &Path) -> Result<Vec<Entry>> {
 }
 
 /// Compares `plan` with what stands at the root of `site`.
-pub(super) fn survey<'a>(
-    site: &Site,
-    plan: &'a Plan,
-    list: &Manifest,
-    adopt: bool,
-) -> Result<Survey<'a>> {
-    let outcome = Survey {
-        write: plan.iter().map(|(path, _)| path).collect(),
-        ..Survey::default()
-    };
+pub(super) fn survey<'a>(site: &Site, plan: &'a Plan, list: &Manifest, adopt: bool) -> Result<Survey<'a>> {
+    let outcome = Survey { write: plan.iter().map(|(path, _)| path).collect(), ..Survey::default() };
     let Some(root) = disk::look(&site.root)? else {
         return Ok(outcome);
     };
     let folders = list.folders();
-    let mut surveyor = Surveyor {
-        site,
-        plan,
-        list,
-        folders,
-        adopt,
-        outcome,
-        hollow: Vec::new(),
-        outermost: None,
-    };
+    let mut surveyor = Surveyor { site, plan, list, folders, adopt, outcome, hollow: Vec::new(), outermost: None };
     surveyor.outcome.disorder = !site.suits_folder(&root);
     let mut entries = start(&site.root);
     while let Some(found) = entries.next() {
@@ -100,11 +83,7 @@ pub(super) fn survey<'a>(
 }
 
 fn start(root: &Path) -> walkdir::IntoIter {
-    WalkDir::new(root)
-        .min_depth(1)
-        .follow_links(false)
-        .sort_by_file_name()
-        .into_iter()
+    WalkDir::new(root).min_depth(1).follow_links(false).sort_by_file_name().into_iter()
 }
 
 fn entry(root: &Path, found: walkdir::Result<DirEntry>) -> Result<Entry> {
@@ -113,11 +92,7 @@ fn entry(root: &Path, found: walkdir::Result<DirEntry>) -> Result<Entry> {
         WriteError::disk("look at", &place, error.into())
     };
     let found = found.map_err(failed)?;
-    let at = found
-        .path()
-        .strip_prefix(root)
-        .unwrap_or(found.path())
-        .to_path_buf();
+    let at = found.path().strip_prefix(root).unwrap_or(found.path()).to_path_buf();
     let path = slashed(&at).and_then(|text| SitePath::new(&text).ok());
     let found = found.metadata().map_err(failed)?;
     Ok(Entry { at, found, path })
@@ -206,15 +181,8 @@ impl<'a> Surveyor<'_, 'a> {
 
     /// Whether the plan has a file where this is or above it, or a folder where this is.
     fn in_the_way(&self, entry: &Entry) -> bool {
-        entry
-            .at
-            .ancestors()
-            .filter_map(slashed)
-            .any(|path| self.plan.get(&path).is_some())
-            || entry
-                .path
-                .as_ref()
-                .is_some_and(|path| self.plan.has_folder(path.as_ref()))
+        entry.at.ancestors().filter_map(slashed).any(|path| self.plan.get(&path).is_some())
+            || entry.path.as_ref().is_some_and(|path| self.plan.has_folder(path.as_ref()))
     }
 
     fn block(&mut self, entry: &Entry) {
@@ -222,11 +190,7 @@ impl<'a> Surveyor<'_, 'a> {
     }
 
     fn carry(&mut self, entry: Entry) {
-        if !self
-            .outermost
-            .as_ref()
-            .is_some_and(|folder| entry.at.starts_with(folder))
-        {
+        if !self.outermost.as_ref().is_some_and(|folder| entry.at.starts_with(folder)) {
             let named = |text: String| shown(text.as_ref());
             let mut name = slashed(&entry.at).map_or_else(|| shown(&entry.at), named);
             if entry.found.is_dir() {
@@ -249,6 +213,7 @@ impl<'a> Surveyor<'_, 'a> {
 }
 
 #[cfg(test)]
+#[allow(clippy::disallowed_methods, reason = "tests put files where they like")]
 mod tests {
     use super::*;
     use crate::output::{FileMode, Target};
@@ -257,8 +222,7 @@ mod tests {
     fn plan(files: &[(&str, &str)]) -> Plan {
         let mut plan = Plan::new();
         for (path, text) in files {
-            plan.add(SitePath::new(path).unwrap(), text.as_bytes())
-                .unwrap();
+            plan.add(SitePath::new(path).unwrap(), text.as_bytes()).unwrap();
         }
         plan
     }
@@ -272,10 +236,7 @@ mod tests {
     }
 
     fn names<'a>(paths: &BTreeSet<&'a SitePath>) -> Vec<&'a str> {
-        paths
-            .iter()
-            .map(|path| AsRef::<str>::as_ref(*path))
-            .collect()
+        paths.iter().map(|path| AsRef::<str>::as_ref(*path)).collect()
     }
 
     /// What a survey says about these files, planned, listed and on disk.
@@ -290,11 +251,7 @@ mod tests {
         let root = home.path().canonicalize().unwrap().join("public");
         fs::create_dir(&root).unwrap();
         put(&root, present);
-        let target = Target {
-            root: root.clone(),
-            name: "public",
-            mode: FileMode::Public,
-        };
+        let target = Target { root: root.clone(), name: "public", mode: FileMode::Public };
         let site = Site::new(&target).unwrap();
         let (planned, listed) = (plan(planned), Manifest::of(&plan(listed)));
         tell(survey(&site, &planned, &listed, adopt).unwrap(), &root)
@@ -302,19 +259,8 @@ mod tests {
 
     #[test]
     fn every_kind_of_file_is_told_apart() {
-        let planned = [
-            ("same", "1"),
-            ("changed", "new"),
-            ("edited", "mine"),
-            ("fresh", "4"),
-        ];
-        let listed = [
-            ("same", "1"),
-            ("changed", "old"),
-            ("edited", "mine"),
-            ("stale", "5"),
-            ("kept", "6"),
-        ];
+        let planned = [("same", "1"), ("changed", "new"), ("edited", "mine"), ("fresh", "4")];
+        let listed = [("same", "1"), ("changed", "old"), ("edited", "mine"), ("stale", "5"), ("kept", "6")];
         let present = [
             ("same", "1"),
             ("changed", "old"),
@@ -338,20 +284,11 @@ mod tests {
     #[test]
     fn what_is_in_the_way_is_named_and_only_files_are_adopted() {
         let planned = [("a", "1"), ("b/c", "2"), ("d", "3"), ("e", "4")];
-        let present = [
-            ("a", "theirs"),
-            ("b", "theirs"),
-            ("d/x", "theirs"),
-            ("e", "4"),
-        ];
+        let present = [("a", "theirs"), ("b", "theirs"), ("d/x", "theirs"), ("e", "4")];
         let tell = |survey: Survey<'_>, root: &Path| {
             let below = |path: &PathBuf| path.strip_prefix(root).unwrap().to_owned();
             let blocked: Vec<_> = survey.blocked.iter().map(below).collect();
-            (
-                blocked,
-                names(&survey.replaced).len(),
-                names(&survey.keep).len(),
-            )
+            (blocked, names(&survey.replaced).len(), names(&survey.keep).len())
         };
         let paths = |names: &[&str]| names.iter().map(PathBuf::from).collect::<Vec<_>>();
         let plain = look(&planned, &[], &present, false, tell);
@@ -368,49 +305,28 @@ mod tests {
             assert!(survey.blocked.is_empty() && survey.carry.is_empty());
             assert_eq!((survey.removed, survey.write.len()), (2, 2));
         });
-        let present = [
-            ("a", "1"),
-            ("b/index", "2"),
-            ("b/.theirs", "3"),
-            ("b/more/x", "4"),
-        ];
+        let present = [("a", "1"), ("b/index", "2"), ("b/.theirs", "3"), ("b/more/x", "4")];
         look(&planned, &listed, &present, true, |survey, root| {
-            assert_eq!(
-                survey.blocked,
-                [root.join("b/.theirs"), root.join("b/more")]
-            );
+            assert_eq!(survey.blocked, [root.join("b/.theirs"), root.join("b/more")]);
         });
     }
 
     #[test]
     fn a_folder_of_ours_that_stands_empty_has_to_go_and_a_foreign_one_stays() {
         let listed = [("a", "1"), ("old/page", "2")];
-        look(&listed[..1], &listed, &listed[..1], false, |survey, _| {
-            assert!(survey.tree_is_right())
-        });
+        look(&listed[..1], &listed, &listed[..1], false, |survey, _| assert!(survey.tree_is_right()));
         let home = tempfile::tempdir().unwrap();
         let root = home.path().join("public");
         put(&root, &listed[..1]);
         fs::create_dir_all(root.join("theirs/empty")).unwrap();
-        let target = Target {
-            root: root.clone(),
-            name: "public",
-            mode: FileMode::Public,
-        };
+        let target = Target { root: root.clone(), name: "public", mode: FileMode::Public };
         let site = Site::new(&target).unwrap();
         let (planned, list) = (plan(&listed[..1]), Manifest::of(&plan(&listed)));
         let outcome = survey(&site, &planned, &list, false).unwrap();
         assert!(outcome.tree_is_right());
-        assert_eq!(
-            (outcome.foreign, outcome.carry.len()),
-            (vec!["theirs/".to_owned()], 2)
-        );
+        assert_eq!((outcome.foreign, outcome.carry.len()), (vec!["theirs/".to_owned()], 2));
         fs::create_dir(root.join("old")).unwrap();
-        assert!(
-            !survey(&site, &planned, &list, false)
-                .unwrap()
-                .tree_is_right()
-        );
+        assert!(!survey(&site, &planned, &list, false).unwrap().tree_is_right());
     }
 
     #[cfg(unix)]
@@ -421,11 +337,7 @@ mod tests {
         put(home.path(), &[("away/a", "1"), ("public/x", "0")]);
         std::os::unix::fs::symlink(home.path().join("away"), root.join("b")).unwrap();
         std::os::unix::fs::symlink(home.path().join("away/a"), root.join("a")).unwrap();
-        let target = Target {
-            root: root.clone(),
-            name: "public",
-            mode: FileMode::Public,
-        };
+        let target = Target { root: root.clone(), name: "public", mode: FileMode::Public };
         let site = Site::new(&target).unwrap();
         let planned = plan(&[("a", "1"), ("b/a", "1")]);
         let list = Manifest::of(&planned);

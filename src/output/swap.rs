@@ -81,9 +81,7 @@ pub(super) fn discard(site: &Site) -> Result<()> {
     if left.half_swapped() {
         return Ok(());
     }
-    left.fresh
-        .iter()
-        .try_for_each(|tree| disk::remove_tree(tree))
+    left.fresh.iter().try_for_each(|tree| disk::remove_tree(tree))
 }
 
 /// Brings the root back to one whole tree and removes the leftovers of an interrupted run.
@@ -99,22 +97,13 @@ pub(super) fn recover(site: &Site, list: &Manifest) -> Result<Option<Mended>> {
             continue;
         }
         // Between the two moves somebody made the root anew: it lacks all that the old tree has.
-        let how = if left.half_swapped() {
-            Sweep::Live(&BTreeSet::new())
-        } else {
-            Sweep::Aside
-        };
+        let how = if left.half_swapped() { Sweep::Live(&BTreeSet::new()) } else { Sweep::Aside };
         kept.extend(sweep(site, old, list, &how)?);
         disk::remove_tree(old)?;
     }
-    left.fresh
-        .iter()
-        .try_for_each(|tree| disk::remove_tree(tree))?;
+    left.fresh.iter().try_for_each(|tree| disk::remove_tree(tree))?;
     disk::sync_folder(&site.parent)?;
-    Ok(Some(Mended {
-        name: site.name,
-        kept,
-    }))
+    Ok(Some(Mended { name: site.name, kept }))
 }
 
 /// Trees and files beside the root that bear the names above.
@@ -129,21 +118,13 @@ struct Leftovers {
 
 impl Leftovers {
     fn find(site: &Site) -> Result<Self> {
-        let mut left = Self {
-            old: Vec::new(),
-            fresh: Vec::new(),
-            before: false,
-            built: false,
-        };
+        let mut left = Self { old: Vec::new(), fresh: Vec::new(), before: false, built: false };
         let failed = |source| WriteError::disk("look at", &site.parent, source);
         let prefix = beside(site, ".").file_name().unwrap_or_default().to_owned();
         for found in std::fs::read_dir(&site.parent).map_err(failed)? {
             let found = found.map_err(failed)?;
             let name = found.file_name();
-            let Some(kind) = name
-                .as_encoded_bytes()
-                .strip_prefix(prefix.as_encoded_bytes())
-            else {
+            let Some(kind) = name.as_encoded_bytes().strip_prefix(prefix.as_encoded_bytes()) else {
                 continue;
             };
             left.sort_in(std::str::from_utf8(kind).unwrap_or_default(), found.path())?;

@@ -27,20 +27,9 @@ pub(super) enum Sweep<'a> {
 }
 
 /// Sweeps `old`; returns the files that were put aside.
-pub(super) fn sweep(
-    site: &Site,
-    old: &Path,
-    list: &Manifest,
-    how: &Sweep<'_>,
-) -> Result<Vec<String>> {
+pub(super) fn sweep(site: &Site, old: &Path, list: &Manifest, how: &Sweep<'_>) -> Result<Vec<String>> {
     let folders = list.folders();
-    let mut sweeper = Sweeper {
-        site,
-        list,
-        how,
-        aside: None,
-        kept: Vec::new(),
-    };
+    let mut sweeper = Sweeper { site, list, how, aside: None, kept: Vec::new() };
     for entry in walk(old)? {
         let ours = |path: &SitePath| folders.contains(AsRef::<str>::as_ref(path));
         if !entry.found.is_dir() {
@@ -73,11 +62,7 @@ impl Sweeper<'_> {
     fn file(&mut self, here: &Path, entry: &Entry) -> Result<()> {
         let Entry { at, found, path } = entry;
         let there = self.site.root.join(at);
-        let standing = if reaches(&self.site.root, at)? {
-            disk::look(&there)?
-        } else {
-            None
-        };
+        let standing = if reaches(&self.site.root, at)? { disk::look(&there)? } else { None };
         let stays = match &standing {
             Some(standing) => alike(here, found, &there, standing)?,
             None => false,
@@ -92,9 +77,7 @@ impl Sweeper<'_> {
             return Ok(());
         }
         match standing {
-            None if make_room(&self.site.root, at, self.site)? => {
-                disk::carry(here, &there, found, true)
-            }
+            None if make_room(&self.site.root, at, self.site)? => disk::carry(here, &there, found, true),
             Some(standing) if self.gives_way(&there, path.as_ref(), &standing, found)? => {
                 self.put_aside(&there, at, &standing)?;
                 disk::remove_file(&there)?;
@@ -105,13 +88,7 @@ impl Sweeper<'_> {
     }
 
     /// Whether what stands at the root is an older state of a foreign file.
-    fn gives_way(
-        &self,
-        there: &Path,
-        path: Option<&SitePath>,
-        standing: &Metadata,
-        found: &Metadata,
-    ) -> Result<bool> {
+    fn gives_way(&self, there: &Path, path: Option<&SitePath>, standing: &Metadata, found: &Metadata) -> Result<bool> {
         let older = matches!(
             (standing.modified(), found.modified()),
             (Ok(standing), Ok(found)) if standing < found
@@ -121,9 +98,7 @@ impl Sweeper<'_> {
 
     fn is_ours(&self, place: &Path, path: Option<&SitePath>, found: &Metadata) -> Result<bool> {
         Ok(match path {
-            Some(path) if found.is_file() => {
-                self.list.owner(path, place, found.len())? == Owner::Ours
-            }
+            Some(path) if found.is_file() => self.list.owner(path, place, found.len())? == Owner::Ours,
             _ => false,
         })
     }

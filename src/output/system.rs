@@ -23,11 +23,7 @@ mod here {
 
     /// Opens a new file with at most these rights; an existing one is an error.
     pub(in crate::output) fn create_new(path: &Path, mode: u32) -> io::Result<File> {
-        OpenOptions::new()
-            .write(true)
-            .create_new(true)
-            .mode(mode)
-            .open(path)
+        OpenOptions::new().write(true).create_new(true).mode(mode).open(path)
     }
 
     /// Gives a file or folder that is no link exactly these rights.

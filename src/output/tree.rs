@@ -18,16 +18,12 @@ use super::target::Site;
 /// system can, the whole disk is waited for once.
 const FEW: usize = 64;
 
-/// Builds the tree for `site` at `fresh`, which must not exist.
-pub(super) fn build(site: &Site, plan: &Plan, survey: &Survey<'_>, fresh: &Path) -> Result<()> {
+/// Builds the tree for `site` at `fresh`, which must not exist. Says whether the disk is still to be
+/// waited for.
+pub(super) fn build(site: &Site, plan: &Plan, survey: &Survey<'_>, fresh: &Path) -> Result<bool> {
     let folders = plan.folders().count() + survey.carry.len();
     let at_once = system::SYNCS_DISK && survey.write.len() + folders > FEW;
-    let mut tree = Tree {
-        site,
-        fresh,
-        sync: !at_once,
-        made: BTreeSet::new(),
-    };
+    let mut tree = Tree { site, fresh, sync: !at_once, made: BTreeSet::new() };
     tree.make(Path::new(""), site.mode.folder())?;
     for folder in plan.folders() {
         tree.make(&site_path::below(Path::new(""), folder), site.mode.folder())?;
@@ -42,7 +38,8 @@ pub(super) fn build(site: &Site, plan: &Plan, survey: &Survey<'_>, fresh: &Path)
             _ => disk::write_new(&to, bytes, site.mode.file(), tree.sync)?,
         }
     }
-    tree.close(survey, at_once)
+    tree.close(survey)?;
+    Ok(at_once)
 }
 
 struct Tree<'a> {
@@ -86,22 +83,15 @@ impl Tree<'_> {
         Ok(())
     }
 
-    fn close(&self, survey: &Survey<'_>, at_once: bool) -> Result<()> {
+    fn close(&self, survey: &Survey<'_>) -> Result<()> {
         if self.sync {
             for at in &self.made {
                 disk::sync_folder(&self.fresh.join(at))?;
             }
         }
-        for entry in survey
-            .carry
-            .iter()
-            .rev()
-            .filter(|entry| entry.found.is_dir())
-        {
+        let folders = survey.carry.iter().filter(|entry| entry.found.is_dir());
+        for entry in folders.rev() {
             disk::set_mode(&self.fresh.join(&entry.at), system::mode_of(&entry.found))?;
-        }
-        if at_once {
-            disk::sync_disk(&self.site.parent)?;
         }
         Ok(())
     }

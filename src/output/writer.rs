@@ -4,6 +4,7 @@
 //! time, by a lock in the state folder. The order of its steps is what keeps the site whole; it
 //! stands at the head of the module. It must never begin to swap before all targets are built.
 
+use std::collections::BTreeSet;
 use std::fs::{File, OpenOptions};
 use std::path::{Path, PathBuf};
 
@@ -75,18 +76,10 @@ impl Writer {
         let state = state.map_err(|source| WriteError::disk("look at", state_dir, source))?;
         let mut mended = Vec::new();
         for site in &mut sites {
-            mended.extend(swap::recover(
-                site,
-                &Manifest::load(&list_place(&state, site))?,
-            )?);
+            mended.extend(swap::recover(site, &Manifest::load(&list_place(&state, site))?)?);
             site.probe()?;
         }
-        Ok(Self {
-            sites,
-            state,
-            mended,
-            _lock: lock,
-        })
+        Ok(Self { sites, state, mended, _lock: lock })
     }
 
     /// What [`Writer::open`] found of an interrupted run and mended.
@@ -104,20 +97,12 @@ impl Writer {
     pub fn write(&self, plans: &[(&Target, &Plan)], adopt: bool) -> Result<Vec<Report>> {
         let mut jobs = Vec::new();
         for (index, (target, plan)) in plans.iter().enumerate() {
-            let twice = plans[..index]
-                .iter()
-                .any(|(other, _)| other.name == target.name);
-            let site = self
-                .sites
-                .iter()
-                .find(|site| site.name == target.name && !twice);
+            let twice = plans[..index].iter().any(|(other, _)| other.name == target.name);
+            let site = self.sites.iter().find(|site| site.name == target.name && !twice);
             let site = site.ok_or(WriteError::Unopened { name: target.name })?;
             jobs.push(Job::new(site, plan, list_place(&self.state, site), adopt)?);
         }
-        let paths: Vec<_> = jobs
-            .iter()
-            .flat_map(|job| job.survey.blocked.clone())
-            .collect();
+        let paths: Vec<_> = jobs.iter().flat_map(|job| job.survey.blocked.clone()).collect();
         if !paths.is_empty() {
             return Err(WriteError::NotOurs { paths });
         }
@@ -145,13 +130,14 @@ struct Job<'a> {
 }
 
 fn run(jobs: &[Job<'_>]) -> Result<Vec<Report>> {
-    for job in jobs.iter().filter(|job| !job.survey.tree_is_right()) {
-        tree::build(
-            job.site,
-            job.plan,
-            &job.survey,
-            &swap::building_place(job.site),
-        )?;
+    let mut unsynced = BTreeSet::new();
+    for Job { site, plan, survey, .. } in jobs.iter().filter(|job| !job.survey.tree_is_right()) {
+        if tree::build(site, plan, survey, &swap::building_place(site))? {
+            unsynced.insert(&site.parent);
+        }
+    }
+    for parent in unsynced {
+        disk::sync_disk(parent)?;
     }
     jobs.iter().map(Job::finish).collect()
 }
@@ -160,18 +146,9 @@ impl<'a> Job<'a> {
     fn new(site: &'a Site, plan: &'a Plan, place: PathBuf, adopt: bool) -> Result<Self> {
         let list = Manifest::load(&place)?;
         // An earlier call on this writer may have failed half way.
-        let kept = swap::recover(site, &list)?
-            .map(|mended| mended.kept)
-            .unwrap_or_default();
+        let kept = swap::recover(site, &list)?.map(|mended| mended.kept).unwrap_or_default();
         let survey = survey(site, plan, &list, adopt)?;
-        Ok(Self {
-            site,
-            plan,
-            list,
-            survey,
-            kept,
-            place,
-        })
+        Ok(Self { site, plan, list, survey, kept, place })
     }
 
     fn finish(&self) -> Result<Report> {
@@ -181,12 +158,7 @@ impl<'a> Job<'a> {
             let union = self.list.union(&next);
             union.save(&self.place)?;
             if let Some(old) = swap::swap(self.site, &swap::building_place(self.site))? {
-                kept.extend(sweep(
-                    self.site,
-                    &old,
-                    &union,
-                    &Sweep::Live(&self.survey.replaced),
-                )?);
+                kept.extend(sweep(self.site, &old, &union, &Sweep::Live(&self.survey.replaced))?);
                 disk::remove_tree(&old)?;
             }
             next.save(&self.place)?;
@@ -199,12 +171,7 @@ impl<'a> Job<'a> {
             unchanged: self.survey.keep.len(),
             removed: self.survey.removed,
             foreign: self.survey.foreign.clone(),
-            replaced: self
-                .survey
-                .replaced
-                .iter()
-                .map(ToString::to_string)
-                .collect(),
+            replaced: self.survey.replaced.iter().map(ToString::to_string).collect(),
             kept,
             list_lost: self.list.lost,
         })
@@ -218,12 +185,7 @@ fn list_place(state: &Path, site: &Site) -> PathBuf {
 fn lock(state: &Path) -> Result<File> {
     std::fs::create_dir_all(state).map_err(|source| WriteError::disk("make", state, source))?;
     let place = state.join("writer.lock");
-    let opened = OpenOptions::new()
-        .read(true)
-        .write(true)
-        .create(true)
-        .truncate(false)
-        .open(&place);
+    let opened = OpenOptions::new().read(true).write(true).create(true).truncate(false).open(&place);
     let file = opened.map_err(|source| WriteError::disk("open", &place, source))?;
     match FileExt::try_lock(&file) {
         Ok(()) => Ok(file),

@@ -10,6 +10,11 @@ macro_rules! builtin {
 }
 
 builtin! {
+    "keeper/book.css"
+    "keeper/dogs.html"
+    "keeper/home.html"
+    "keeper/litter.html"
+    "keeper/people.html"
     "shared/card.html"
     "shared/facts.html"
     "shared/gallery.html"

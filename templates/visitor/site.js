@@ -19,7 +19,9 @@
 
   const now = new Date();
   const written = days(document.documentElement.dataset.today);
-  const visited = days(`${now.getFullYear()}-${pad(now.getMonth() + 1)}-${pad(now.getDate())}`);
+  // A kennel that pins its day, as a demonstration does, stays on it.
+  const pinned = "pinned" in document.documentElement.dataset;
+  const visited = pinned ? written : days(`${now.getFullYear()}-${pad(now.getMonth() + 1)}-${pad(now.getDate())}`);
   // A visitor's clock that is behind the page is wrong; the page is not.
   const today = Math.max(written, visited);
 
@@ -32,7 +34,7 @@
 
   for (const until of document.querySelectorAll("[data-until]")) {
     const left = days(until.dataset.until) - today;
-    until.textContent = left > 1 ? `, in ${left} days` : left === 1 ? ", tomorrow" : left === 0 ? ", today" : ", so now";
+    until.textContent = left > 1 ? ` (in ${left} days)` : left === 1 ? " (tomorrow)" : left === 0 ? " (today)" : " (now)";
   }
 
   for (const ruler of document.querySelectorAll("[data-ruler]")) {

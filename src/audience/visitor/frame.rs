@@ -35,6 +35,8 @@ pub struct Frame {
     pub site_path: String,
     /// The day this was written.
     pub today: Dated,
+    /// Whether that day is pinned, so that ages stay as written.
+    pub pinned: bool,
     /// The kennel's own pages.
     pub menu: Vec<MenuEntry>,
 }
@@ -58,7 +60,7 @@ pub struct MenuEntry {
 }
 
 pub(super) fn frame(kennel: &Kennel, today: Day, texts: &[TextPage]) -> Frame {
-    let Kennel { name, breed, summary, contact, country, region: _, time_zone: _, units: _, site, licence, leaving_age: _, policies: _, as_of: _ } = kennel;
+    let Kennel { name, breed, summary, contact, country, region: _, time_zone: _, units: _, site, licence, leaving_age: _, policies: _, as_of } = kennel;
     let Contact { keeper, email: Email(email), phone, town, address: _, emergency_vet: _ } = contact;
     Frame {
         kennel: name.to_string(),
@@ -73,6 +75,7 @@ pub(super) fn frame(kennel: &Kennel, today: Day, texts: &[TextPage]) -> Frame {
         site: site.as_ref().map(|s| s.as_str().to_owned()),
         site_path: site.as_ref().map_or_else(|| "/".to_owned(), |s| s.path().to_owned()),
         today: today.into(),
+        pinned: as_of.is_some(),
         menu: texts.iter().map(|t| MenuEntry { title: t.title.clone(), path: format!("pages/{}.html", t.slug) }).collect(),
     }
 }

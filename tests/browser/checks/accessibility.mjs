@@ -10,8 +10,8 @@ const axe = createRequire(import.meta.url)('axe-core');
 const TAGS = ['wcag2a', 'wcag2aa', 'wcag21a', 'wcag21aa', 'wcag22aa', 'best-practice'];
 const VIEWS = [PHONE, DESK].flatMap((viewport) => ['light', 'dark'].map((scheme) => ({ viewport, scheme })));
 
-async function examine(site, report, inWindow, view, tree, name) {
-  const page = await site.browser.open(inWindow, tree.http(name));
+async function examine(site, report, view, tree, name) {
+  const page = await site.browser.open(tree.http(name), view);
   await page.evaluate(axe.source);
   const result = await page.evaluate((tags) => globalThis.axe.run(document, { runOnly: { type: 'tag', values: tags }, resultTypes: ['violations'] }), TAGS);
   const where = `${tree.label(name)} (${view.scheme}, ${view.viewport.width} px)`;
@@ -21,16 +21,14 @@ async function examine(site, report, inWindow, view, tree, name) {
     report.fault(where, `${violation.id} (${violation.impact}), ${violation.nodes.length} places: ${violation.help}: ${nodes}`);
   }
   if (result.violations.length > 0) await site.browser.keep(page, `axe-${where}`);
-  await page.close();
+  await page.shut();
 }
 
 export async function check(site, report) {
   for (const view of VIEWS) {
-    const inWindow = await site.browser.window(view);
     for (const tree of site.trees) {
-      await few(tree.pages, (name) => examine(site, report, inWindow, view, tree, name));
+      await few(tree.pages, (name) => examine(site, report, view, tree, name));
       report.saw(`${tree.name} pages`, tree.pages.length);
     }
-    await inWindow.close();
   }
 }

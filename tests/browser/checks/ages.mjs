@@ -23,13 +23,13 @@ function daysMeant(words) {
   return [Math.floor(rough[1] * unit) - 1, Math.ceil((Number(rough[1]) + 1) * unit)];
 }
 
-async function read(site, tree, inWindow, name, now) {
-  const page = await site.browser.open(inWindow, tree.http(name), now ? { now } : {});
+async function read(site, tree, name, how) {
+  const page = await site.browser.open(tree.http(name), how);
   const found = await page.evaluate(() => ({
     ages: [...document.querySelectorAll('time[data-age]')].map((time) => ({ born: time.dateTime, text: time.textContent.trim() })),
     waits: [...document.querySelectorAll('[data-until]')].map((wait) => ({ until: wait.dataset.until, text: wait.textContent.trim() })),
   }));
-  await page.close();
+  await page.shut();
   return found;
 }
 
@@ -51,9 +51,9 @@ function expectWaits(report, where, waits, today) {
   }
 }
 
-async function checkPage(site, report, windows, tree, name, moments) {
+async function checkPage(site, report, tree, name, moments) {
   const where = tree.label(name);
-  const plain = await read(site, tree, windows.plain, name);
+  const plain = await read(site, tree, name, { script: false });
   if (plain.ages.length === 0 && plain.waits.length === 0) return;
   report.saw('pages with ages or waiting times');
   for (const { born, text } of plain.ages) {
@@ -62,7 +62,7 @@ async function checkPage(site, report, windows, tree, name, moments) {
     expectAges(report, `${where} (script off)`, [{ born, text: text.replace(` on ${spoken}`, '') }], site.records.today);
   }
   for (const { now, today, unchanged } of moments) {
-    const found = await read(site, tree, windows.scripted, name, now);
+    const found = await read(site, tree, name, { now });
     const then = `${where} (read ${now})`;
     expectWaits(report, then, found.waits, unchanged ? site.records.today : today);
     if (!unchanged) expectAges(report, then, found.ages, today);
@@ -87,9 +87,6 @@ function momentsFor(today) {
 }
 
 export async function check(site, report) {
-  const windows = { plain: await site.browser.window({ script: false }), scripted: await site.browser.window({}) };
   const moments = momentsFor(site.records.today);
-  await few(site.visitor.pages, (name) => checkPage(site, report, windows, site.visitor, name, moments));
-  await windows.plain.close();
-  await windows.scripted.close();
+  await few(site.visitor.pages, (name) => checkPage(site, report, site.visitor, name, moments));
 }

@@ -53,7 +53,7 @@ function smallTargets() {
   const crowded = (one) => all.some((other) => other !== one
     && Math.hypot(Math.max(other.box.left - one.x, 0, one.x - other.box.right), Math.max(other.box.top - one.y, 0, one.y - other.box.bottom)) < 12);
   const main = ({ element }) => element.matches('a[href^="mailto:"], form button, form select, form input, .action, nav a');
-  const words = ({ element, width, height }) => `<${element.localName}> “${element.textContent.trim().slice(0, 40)}” ${Math.round(width)}x${Math.round(height)}`;
+  const words = ({ element, width, height }) => `<${element.localName}> “${element.textContent.trim().slice(0, 40)}” ${width.toFixed(1)}x${height.toFixed(1)}`;
   return {
     seen: all.length,
     small: all.filter((one) => (one.width < 24 || one.height < 24) && !inText(one) && crowded(one)).map(words),
@@ -63,8 +63,7 @@ function smallTargets() {
 
 async function checkWidths(site, report, tree, name) {
   for (const viewport of [NARROW, PHONE, DESK]) {
-    const inWindow = await site.browser.window({ viewport });
-    const page = await site.browser.open(inWindow, tree.http(name));
+    const page = await site.browser.open(tree.http(name), { viewport });
     const where = `${tree.label(name)} (${viewport.width} px)`;
     const over = await page.evaluate(sidewaysOverflow);
     if (over) {
@@ -76,8 +75,8 @@ async function checkWidths(site, report, tree, name) {
     const spaced = await page.evaluate(sidewaysOverflow);
     if (spaced && !over) report.fault(`${where}, wide text`, spaced);
     for (const cut of await page.evaluate(cutText)) report.fault(`${where}, wide text`, `cuts off ${cut}`);
-    if ((spaced && !over)) await site.browser.keep(page, `layout-spaced-${where}`);
-    await inWindow.close();
+    if (spaced && !over) await site.browser.keep(page, `layout-spaced-${where}`);
+    await page.shut();
   }
 }
 
@@ -89,8 +88,7 @@ async function checkTargets(report, page, where) {
 }
 
 async function checkPrint(site, report, tree, name) {
-  const inWindow = await site.browser.window({ viewport: PAPER, scheme: 'dark' });
-  const page = await site.browser.open(inWindow, tree.http(name));
+  const page = await site.browser.open(tree.http(name), { viewport: PAPER, scheme: 'dark' });
   await page.emulateMedia({ media: 'print' });
   const where = `${tree.label(name)} (print)`;
   const printed = await page.evaluate(() => {
@@ -106,7 +104,7 @@ async function checkPrint(site, report, tree, name) {
   report.expect(printed.ink < 0.4 && printed.paper > 0.9, where, `prints ink of lightness ${printed.ink.toFixed(2)} on paper of ${printed.paper.toFixed(2)}`);
   const over = await page.evaluate(sidewaysOverflow);
   if (over) report.fault(where, over);
-  await inWindow.close();
+  await page.shut();
 }
 
 export async function check(site, report) {

@@ -1,4 +1,5 @@
-// Every picture that may be published is on the visitor's site, upright, and no picture from photos-private is, in any size or rotation.
+// Every picture that may be published is on the visitor's site, upright. No picture from photos-private is, nor one of a puppy that is not shown,
+// in any size or rotation.
 // The browser decodes the kennel's own file (it obeys the camera's note on which side is up) and every published one; small grey thumbnails are compared.
 
 import { existsSync, readFileSync, readdirSync } from 'node:fs';
@@ -32,26 +33,30 @@ async function thumbnails(base64) {
 
 const difference = (one, other) => one.reduce((sum, value, at) => sum + Math.abs(value - other[at]), 0) / one.length;
 
-function sources(kennelDir) {
+function sources({ kennelDir, records }) {
   const content = path.join(kennelDir, 'content');
   const jpegs = (dir) => (existsSync(dir) ? readdirSync(dir).filter((file) => /\.jpe?g$/i.test(file)).map((file) => path.join(dir, file)) : []);
-  const litters = readdirSync(path.join(content, 'litters')).map((id) => path.join(content, 'litters', id));
-  return {
-    open: [...jpegs(path.join(content, 'dogs')), ...litters.flatMap((dir) => jpegs(path.join(dir, 'photos')))],
-    closed: litters.flatMap((dir) => jpegs(path.join(dir, 'photos-private'))),
-  };
+  const open = jpegs(path.join(content, 'dogs'));
+  const closed = [];
+  for (const litter of records.litters) {
+    const dir = path.join(content, 'litters', litter.id);
+    // A picture whose name begins with a puppy belongs to that puppy, and a puppy that is not offered is not shown.
+    const withheld = (litter.withheld ?? []).map((puppy) => `${puppy.id}-`);
+    for (const file of jpegs(path.join(dir, 'photos'))) (withheld.some((start) => path.basename(file).startsWith(start)) ? closed : open).push(file);
+    closed.push(...jpegs(path.join(dir, 'photos-private')));
+  }
+  return { open, closed };
 }
 
 export async function check(site, report) {
-  const inWindow = await site.browser.window({});
-  const page = await inWindow.newPage();
+  const page = await site.browser.blank();
   const look = (file) => page.evaluate(thumbnails, readFileSync(file).toString('base64'));
   const published = [];
   for (const file of site.visitor.files.filter((each) => /\.jpe?g$/i.test(each))) {
     published.push({ file, ...(await look(path.join(site.visitor.dir, file))) });
     report.saw('published pictures');
   }
-  const { open, closed } = sources(site.kennelDir);
+  const { open, closed } = sources(site);
   for (const file of open) {
     const source = await look(file);
     const same = published.filter((each) => difference(source.turned[0], each.turned[0]) < ALIKE);
@@ -70,5 +75,5 @@ export async function check(site, report) {
     }
     report.saw('private pictures');
   }
-  await inWindow.close();
+  await page.close();
 }

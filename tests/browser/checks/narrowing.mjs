@@ -71,8 +71,7 @@ async function checkMemory(report, page, puppies, choice) {
 
 export async function check(site, report) {
   const puppies = site.records.available;
-  const inWindow = await site.browser.window({});
-  const page = await site.browser.open(inWindow, site.visitor.http('puppies.html'));
+  const page = await site.browser.open(site.visitor.http('puppies.html'));
   await checkCards(report, page, puppies);
   const options = await optionsOf(report, page, puppies);
   await expectShown(report, page, puppies, {}, 'public/puppies.html');
@@ -83,21 +82,23 @@ export async function check(site, report) {
   }
   for (const facet of FACETS) await checkMemory(report, page, puppies, { [facet]: puppies[0][facet] });
   await checkMemory(report, page, puppies, Object.fromEntries(FACETS.map((facet) => [facet, puppies.at(-1)[facet]])));
-  await checkStrangeQuery(site, report, inWindow, puppies);
-  await checkFromDisk(site, report, inWindow, puppies, singles[0]);
-  await inWindow.close();
+  await checkStrangeQuery(site, report, puppies);
+  await checkFromDisk(site, report, puppies, singles[0]);
+  await page.shut();
 }
 
 /** An address may hold anything; what is no choice of ours narrows nothing. */
-async function checkStrangeQuery(site, report, inWindow, puppies) {
-  const page = await site.browser.open(inWindow, `${site.visitor.http('puppies.html')}?sex=%3Cb%3Ewolf&colour=&__proto__=1&litter=%22%5D`);
+async function checkStrangeQuery(site, report, puppies) {
+  const page = await site.browser.open(`${site.visitor.http('puppies.html')}?sex=%3Cb%3Ewolf&colour=&__proto__=1&litter=%22%5D`);
   await expectShown(report, page, puppies, {}, 'public/puppies.html (with a strange address)');
   for (const line of page.seen.console) report.fault('public/puppies.html (with a strange address)', `console: ${line}`);
+  await page.shut();
 }
 
-async function checkFromDisk(site, report, inWindow, puppies, choice) {
-  const page = await site.browser.open(inWindow, site.visitor.file('puppies.html'));
+async function checkFromDisk(site, report, puppies, choice) {
+  const page = await site.browser.open(site.visitor.file('puppies.html'));
   await choose(page, choice);
   await expectShown(report, page, puppies, choice, 'public/puppies.html (from disk)');
   for (const line of page.seen.console) report.fault('public/puppies.html (from disk)', `console: ${line}`);
+  await page.shut();
 }

@@ -7,9 +7,9 @@ import { few } from '../lib/site.mjs';
 
 export const name = 'pages ask for their own files and nothing else, and keep nothing';
 
-async function watch(site, report, inWindow, url, root, where) {
-  const page = await site.browser.open(inWindow, url);
-  await site.browser.scrollThrough(page);
+async function watch(site, report, url, root, where) {
+  const page = await site.browser.open(url);
+  await site.browser.loadPictures(page);
   for (const request of page.seen.requests) {
     report.expect(request.startsWith(root) || /^(data|blob):/.test(request), where, `asks for ${request}`);
   }
@@ -20,8 +20,10 @@ async function watch(site, report, inWindow, url, root, where) {
   const styled = await page.evaluate(() => [...document.styleSheets].some((sheet) => { try { return sheet.cssRules.length > 0; } catch { return true; } }));
   report.expect(styled, where, 'has no style');
   if (url.startsWith('http')) await checkStores(report, page, where);
+  const cookies = await page.context().cookies();
+  report.expect(cookies.length === 0, where, `sets cookies: ${cookies.map((each) => each.name).join(', ')}`);
   report.saw('requests', page.seen.requests.length);
-  await page.close();
+  await page.shut();
 }
 
 async function checkStores(report, page, where) {
@@ -37,19 +39,14 @@ async function checkStores(report, page, where) {
 }
 
 async function watchTree(site, report, tree, kind, url, root, pages = tree.pages) {
-  const inWindow = await site.browser.window({});
-  await few(pages, (name) => watch(site, report, inWindow, url(name), root, `${tree.label(name)} (${kind})`));
-  const cookies = await inWindow.cookies();
-  report.expect(cookies.length === 0, tree.name, `sets cookies: ${cookies.map((each) => each.name).join(', ')}`);
-  await inWindow.close();
+  await few(pages, (name) => watch(site, report, url(name), root, `${tree.label(name)} (${kind})`));
 }
 
 /** A host shows 404.html at whatever address was asked for: there too it must find its style and its links must lead home. */
 async function watchMissing(site, report) {
   const { visitor } = site;
-  const inWindow = await site.browser.window({});
   for (const asked of ['no-such-page.html', 'litters/no-such-litter.html', 'a/b/c/']) {
-    const page = await site.browser.open(inWindow, visitor.http(asked));
+    const page = await site.browser.open(visitor.http(asked));
     const where = `public/404.html (shown at ${asked})`;
     const [self, ...others] = page.seen.failed;
     report.expect(self?.includes('status 404'), where, 'does not come with status 404');
@@ -57,9 +54,8 @@ async function watchMissing(site, report) {
     for (const request of page.seen.requests) report.expect(request.startsWith(visitor.server.base), where, `asks for ${request}`);
     report.expect((await page.innerText('h1')).length > 0, where, 'has no heading');
     report.saw('missing addresses');
-    await page.close();
+    await page.shut();
   }
-  await inWindow.close();
 }
 
 export async function check(site, report) {

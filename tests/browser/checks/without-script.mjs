@@ -5,23 +5,22 @@ import { few } from '../lib/site.mjs';
 export const name = 'the visitor\'s site works with script off';
 
 /** Follows every link from the first page, as a visitor would. Returns the text of each page by its path. */
-async function walk(site, report, inWindow) {
+async function walk(site, report) {
   const { base } = site.visitor.server;
   const texts = new Map();
   const queue = ['index.html'];
   while (queue.length > 0) {
     const name = queue.shift();
     if (texts.has(name)) continue;
-    const page = await inWindow.newPage();
-    const answer = await page.goto(base + name);
+    const page = await site.browser.open(base + name, { script: false });
     const where = `public/${decodeURI(name)} (script off)`;
-    report.expect(answer.status() === 200, where, `answers with ${answer.status()}`);
+    report.expect(page.answer.status() === 200, where, `answers with ${page.answer.status()}`);
     report.expect((await page.locator('h1:visible').count()) === 1, where, 'does not show one main heading');
     texts.set(name, await visibleLines(page));
     const links = await page.$$eval('a[href]', (all) => all.map((link) => link.href));
-    for (const link of links) if (link.startsWith(base)) queue.push(link.slice(base.length).split(/[?#]/)[0]);
+    for (const link of links) if (link.startsWith(base) && /\.html([?#]|$)/.test(link)) queue.push(link.slice(base.length).split(/[?#]/)[0]);
     report.saw('pages walked to');
-    await page.close();
+    await page.shut();
   }
   return texts;
 }
@@ -40,23 +39,20 @@ function visibleLines(page) {
 }
 
 async function compareText(site, report, texts) {
-  const inWindow = await site.browser.window({});
   await few([...texts.keys()], async (name) => {
-    const page = await site.browser.open(inWindow, site.visitor.server.base + name);
+    const page = await site.browser.open(site.visitor.server.base + name);
     const scripted = await visibleLines(page);
     const plain = texts.get(name);
     const where = `public/${decodeURI(name)}`;
     for (const line of plain.filter((each) => !scripted.includes(each))) report.fault(where, `only without script: “${line}”`);
     for (const line of scripted.filter((each) => !plain.includes(each))) report.fault(where, `only with script: “${line}”`);
     report.saw('lines of text', plain.length);
-    await page.close();
+    await page.shut();
   });
-  await inWindow.close();
 }
 
-async function checkPuppies(site, report, inWindow) {
-  const page = await inWindow.newPage();
-  await page.goto(site.visitor.http('puppies.html'));
+async function checkPuppies(site, report) {
+  const page = await site.browser.open(site.visitor.http('puppies.html'), { script: false });
   const shown = await page.$$eval('[data-sex][data-litter] a[href]', (links) => [...new Set(links.filter((link) => link.checkVisibility()).map((link) => link.getAttribute('href')))]);
   const wanted = site.records.available.map((puppy) => `litters/${puppy.litter}/${puppy.id}.html`);
   for (const href of wanted) report.expect(shown.includes(href), 'public/puppies.html (script off)', `does not show ${href}, which is available`);
@@ -65,16 +61,14 @@ async function checkPuppies(site, report, inWindow) {
   const dead = await page.$$eval('form', (forms) => forms.filter((form) => form.checkVisibility()).length);
   report.expect(dead === 0, 'public/puppies.html (script off)', 'shows a form that can do nothing without script');
   report.saw('available puppies', wanted.length);
-  await page.close();
+  await page.shut();
 }
 
 export async function check(site, report) {
-  const inWindow = await site.browser.window({ script: false });
-  const texts = await walk(site, report, inWindow);
+  const texts = await walk(site, report);
   for (const page of site.visitor.pages) {
     if (page !== '404.html') report.expect(texts.has(encodeURI(page)), site.visitor.label(page), 'cannot be reached by links');
   }
-  await checkPuppies(site, report, inWindow);
-  await inWindow.close();
+  await checkPuppies(site, report);
   await compareText(site, report, texts);
 }

@@ -22,19 +22,17 @@ function findChromium() {
 export async function startBrowser(records, screens) {
   const browser = await chromium.launch({ executablePath: findChromium() });
 
-  /** A browser window of its own: `viewport`, `scheme` ('light' or 'dark'), `script` (false: off). */
-  async function window({ viewport = DESK, scheme = 'light', script = true } = {}) {
-    return browser.newContext({
-      viewport, colorScheme: scheme, javaScriptEnabled: script, timezoneId: records.zone, locale: 'en-GB', reducedMotion: 'reduce', serviceWorkers: 'allow',
-    });
-  }
-
   /**
-   * Opens `url` in a window and waits until it is at rest, pictures below the fold included. Returns the page; `page.seen` holds
-   * the requests it made, the requests that failed and what the console said. `now`: the moment that the page believes it is.
+   * Opens `url` in a browser window of its own, with nothing left over from any other, and waits until it is loaded. `viewport`; `scheme`: 'light' or
+   * 'dark'; `script`: false turns it off; `now`: the moment that the page believes it is. `page.seen` holds the requests it made, those that failed,
+   * and what the console said. `page.shut()` closes the window.
    */
-  async function open(inWindow, url, { now = `${records.today}T12:00:00Z` } = {}) {
-    const page = await inWindow.newPage();
+  async function open(url, { viewport = DESK, scheme = 'light', script = true, now = `${records.today}T12:00:00Z` } = {}) {
+    const context = await browser.newContext({
+      viewport, colorScheme: scheme, javaScriptEnabled: script, timezoneId: records.zone, locale: 'en-GB', reducedMotion: 'reduce',
+    });
+    const page = await context.newPage();
+    page.shut = () => context.close();
     page.seen = { requests: [], failed: [], console: [] };
     page.on('request', (request) => page.seen.requests.push(request.url()));
     page.on('requestfailed', (request) => page.seen.failed.push(`${request.url()} (${request.failure()?.errorText})`));
@@ -42,12 +40,12 @@ export async function startBrowser(records, screens) {
     page.on('console', (message) => { if (['error', 'warning'].includes(message.type())) page.seen.console.push(message.text()); });
     page.on('pageerror', (error) => page.seen.console.push(`uncaught: ${error.message}`));
     await page.clock.setFixedTime(now);
-    await page.goto(url, { waitUntil: 'load' });
+    page.answer = await page.goto(url, { waitUntil: 'load' });
     return page;
   }
 
-  /** Scrolls through the page, so that pictures which wait for that are asked for too. */
-  async function scrollThrough(page) {
+  /** Lets pictures that wait until they are scrolled to come at once. */
+  async function loadPictures(page) {
     await page.evaluate(() => {
       for (const image of document.images) image.loading = 'eager';
     });
@@ -59,5 +57,5 @@ export async function startBrowser(records, screens) {
     await page.screenshot({ path: path.join(screens, `${name.replaceAll(/[^\w.-]+/g, '-')}.png`), fullPage: true });
   }
 
-  return { window, open, scrollThrough, keep, close: () => browser.close() };
+  return { open, blank: () => browser.newPage(), loadPictures, keep, close: () => browser.close() };
 }

@@ -38,8 +38,7 @@ function readMarkup(html) {
 
 /** A map from 'public/index.html' to what its markup says. */
 export async function gatherFacts(browser, trees) {
-  const inWindow = await browser.window({ script: true });
-  const page = await inWindow.newPage();
+  const page = await browser.blank();
   const facts = new Map();
   for (const tree of trees) {
     for (const name of tree.pages) {
@@ -47,6 +46,6 @@ export async function gatherFacts(browser, trees) {
       facts.set(tree.label(name), { tree, name, html, ...(await page.evaluate(readMarkup, html)) });
     }
   }
-  await inWindow.close();
+  await page.close();
   return facts;
 }

@@ -29,7 +29,8 @@ function readLitter(folder, id, leavingAge) {
   const puppies = (record.puppies ?? [])
     .filter((puppy) => (puppy.fate ?? 'living') === 'living')
     .map((puppy) => ({ ...puppy, litter: id, born, leaves: born && addDays(born, leavingAge) }));
-  return { ...record, id, born, puppies };
+  const withheld = (record.puppies ?? []).filter((puppy) => (puppy.fate ?? 'living') !== 'living' || puppy.offer === 'not offered');
+  return { ...record, id, born, puppies, withheld };
 }
 
 export function readRecords(kennelDir) {

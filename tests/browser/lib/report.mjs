@@ -11,7 +11,7 @@ export class Report {
 
   /** Something is wrong at `where` (a page, a file), in words. */
   fault(where, what) {
-    this.faults.push(`${where}: ${what}`);
+    this.faults.push({ where, what });
   }
 
   /** A fault unless `condition` holds. */
@@ -35,8 +35,12 @@ export class Report {
     const seen = [...this.counts].map(([what, amount]) => `${amount} ${what}`).join(', ');
     const word = this.faults.length === 0 ? 'ok    ' : 'FAILED';
     const lines = [`${word}  ${this.name} (${seen}; ${seconds.toFixed(1)} s)`];
-    lines.push(...this.faults.slice(0, SHOWN).map((fault) => `          ${fault}`));
-    if (this.faults.length > SHOWN) lines.push(`          … and ${this.faults.length - SHOWN} more`);
+    // The same fault on forty pages is one line and a number, so that a second fault is not pushed out of sight.
+    const groups = new Map();
+    for (const { where, what } of this.faults) groups.set(what, [...(groups.get(what) ?? []), where]);
+    const shown = [...groups].slice(0, SHOWN).map(([what, places]) => `          ${places.slice(0, 3).join(', ')}${places.length > 3 ? ` and ${places.length - 3} more` : ''}: ${what}`);
+    lines.push(...shown);
+    if (groups.size > SHOWN) lines.push(`          … and ${groups.size - SHOWN} more kinds of fault`);
     return lines.join('\n');
   }
 }

@@ -58,12 +58,12 @@ SPOILED = {
     ],
     "weights": [
         ("weigh-ins that are no list", lambda it: {"at": "2026-10-06 07:30"}),
-        ("a weigh-in without its time", lambda it: it[0].pop("at")),
-        ("a weight that is a list", lambda it: it[0].update(fern=[1, 2])),
+        ("a weigh-in without its time", lambda it: it[-1].pop("at")),
+        ("a weight that is a list", lambda it: it[-1].update(fern=[1, 2])),
     ],
     "health": [
         ("entries that are no list", lambda it: {"on": "2026-10-06"}),
-        ("an entry with a key nobody knows", lambda it: it[0].update(treatmnet="x")),
+        ("an entry with a key nobody knows", lambda it: it[-1].update(treatmnet="x")),
         ("an entry that is a text", lambda it: it.append("wormed")),
     ],
     "owners": [

@@ -11,7 +11,7 @@ class Report:
 
     def fault(self, where, what):
         """Something is wrong at `where` (a page, a file), in words."""
-        self.faults.append(f"{where}: {what}")
+        self.faults.append((str(where), what))
 
     def expect(self, condition, where, what):
         """A fault unless the condition holds; says whether it does."""
@@ -34,7 +34,13 @@ class Report:
     def text(self, seconds):
         seen = ", ".join(f"{amount} {what}" for what, amount in self.counts.items())
         lines = [f"{'FAILED' if self.faults else 'ok    '}  {self.name} ({seen}; {seconds:.1f} s)"]
-        lines += [f"          {fault}" for fault in self.faults[:SHOWN]]
-        if len(self.faults) > SHOWN:
-            lines.append(f"          … and {len(self.faults) - SHOWN} more")
+        # The same fault on forty pages is one line and a number, so that a second fault is not pushed out of sight.
+        groups = {}
+        for where, what in self.faults:
+            groups.setdefault(what, []).append(where)
+        for what, places in list(groups.items())[:SHOWN]:
+            more = f" and {len(places) - 3} more" if len(places) > 3 else ""
+            lines.append(f"          {', '.join(places[:3])}{more}: {what}")
+        if len(groups) > SHOWN:
+            lines.append(f"          … and {len(groups) - SHOWN} more kinds of fault")
         return "\n".join(lines)
