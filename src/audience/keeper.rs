@@ -15,10 +15,11 @@ pub use litter::{LitterPage, LitterRow, NoteEntry, WeighInRow, WeighInTable};
 pub use people::{FamilyEntry, PeoplePage, TakenRow, WaitingEntry};
 pub use puppy::{ChartLine, ChartPoint, GrowthRow, PuppyEntry};
 
-use super::{Album, Dated, Keeper, Used, views};
+use super::{Album, Dated, Keeper, RibbonShown, Used, views};
+use crate::husbandry::findings::CAUTIONS;
 use crate::husbandry::Figures;
 use crate::quantity::{Day, Span, Text, Weight};
-use crate::records::care_plan::{CareItem, CareKind, CarePlan};
+use crate::records::care_plan::{CareItem, CareKind, CarePlan, Thresholds};
 use crate::records::kennel::{Contact, Email, EmergencyVet, Kennel, Licence, Units};
 use crate::records::problem::{Located, Severity};
 use crate::records::Records;
@@ -55,6 +56,12 @@ pub struct BookFrame {
 /// The first page of the book.
 #[derive(Debug, Clone, Serialize)]
 pub struct HomePage {
+    /// Findings of all litters, the most urgent first; steady puppies are left to their litter's page.
+    pub findings: Vec<FindingShown>,
+    /// How many puppies are steady.
+    pub steady: usize,
+    /// The usual cautions, printed with every finding.
+    pub cautions: &'static str,
     /// Litters, newest first.
     pub litters: Vec<LitterRow>,
     /// Warnings about the records; errors never get this far.
@@ -65,6 +72,31 @@ pub struct HomePage {
     pub policies: Vec<String>,
     /// Its own changes to the care plan.
     pub care_plan: Vec<PlanRow>,
+    /// Its own values for findings.
+    pub thresholds: Vec<Fact>,
+}
+
+/// A finding, wherever findings are shown.
+#[derive(Debug, Clone, Serialize)]
+pub struct FindingShown {
+    /// `steady`, `watch` or `call the vet`.
+    pub urgency: &'static str,
+    /// Stable name of the rule.
+    pub rule: &'static str,
+    /// The puppy, or the litter.
+    pub who: String,
+    /// The puppy's ribbon.
+    pub ribbon: Option<RibbonShown>,
+    /// Name of the litter.
+    pub litter: String,
+    /// Where it stands in the book, below its root.
+    pub path: String,
+    /// What was noticed.
+    pub what: String,
+    /// The value it was measured against.
+    pub limit: String,
+    /// Where that value comes from.
+    pub source: &'static str,
 }
 
 /// A warning about a record.
@@ -109,15 +141,24 @@ pub fn book(records: &Records, figures: &Figures, album: &Album, problems: &[Loc
     let mut desk = Desk { records, figures, album, ounces: kennel.units == Units::Ounces, used: Used::new() };
     let mut pages: Vec<LitterPage> = litters.values().map(|folder| litter::page(&mut desk, folder)).collect();
     pages.sort_by(|a, b| (&b.row.sort_key, &b.row.id).cmp(&(&a.row.sort_key, &a.row.id)));
+    let all: Vec<&FindingShown> = pages.iter().flat_map(|p| &p.findings).collect();
+    let order = |f: &FindingShown| ["call the vet", "watch", "steady"].iter().position(|u| *u == f.urgency);
+    let mut findings: Vec<FindingShown> = all.iter().filter(|f| f.urgency != "steady").map(|f| (*f).clone()).collect();
+    findings.sort_by_key(order);
+    let steady = all.len() - findings.len();
     let rows: Vec<LitterRow> = pages.iter().map(|p| p.row.clone()).collect();
     Book {
         frame: BookFrame { kennel: kennel.name.to_string(), today: figures.today.into(), litters: rows.iter().map(|r| (r.name.clone(), r.path.clone())).collect() },
         home: HomePage {
+            findings,
+            steady,
+            cautions: CAUTIONS,
             litters: rows,
             warnings: problems.iter().filter(|p| p.problem.severity == Severity::Warning).map(warning).collect(),
             kennel: kennel_facts(kennel),
             policies: kennel.policies.iter().map(ToString::to_string).collect(),
             care_plan: plan(care_plan),
+            thresholds: own_thresholds(&care_plan.thresholds),
         },
         dogs: dogs::page(&mut desk),
         people: people::page(owners, records),
@@ -186,7 +227,7 @@ fn kennel_facts(kennel: &Kennel) -> Vec<Fact> {
 }
 
 fn plan(plan: &CarePlan) -> Vec<PlanRow> {
-    let CarePlan { items } = plan;
+    let CarePlan { items, thresholds: _ } = plan;
     let age = |span: Option<Span>| span.map(|s| crate::husbandry::age::in_words(i64::try_from(s.as_days()).unwrap_or(0)));
     items
         .iter()
@@ -203,6 +244,27 @@ fn plan(plan: &CarePlan) -> Vec<PlanRow> {
             },
         })
         .collect()
+}
+
+fn own_thresholds(own: &Thresholds) -> Vec<Fact> {
+    let Thresholds {
+        early_loss,
+        total_loss,
+        birth_weight_by,
+        stand_still,
+        least_gain_week_1,
+        least_gain_later,
+        doubled_by,
+        light_at_birth,
+        behind_litter,
+        cold,
+        weigh_in_gap,
+    } = own;
+    let mut facts = Facts::default();
+    facts.maybe("Loss by day 2", *early_loss).maybe("Loss from the highest weight", *total_loss).maybe("Birth weight regained by", *birth_weight_by);
+    facts.maybe("Time without gain", *stand_still).maybe("Least gain in week 1", *least_gain_week_1).maybe("Least gain in weeks 2 to 4", *least_gain_later);
+    facts.maybe("Birth weight doubled by", *doubled_by).maybe("Light at birth", *light_at_birth).maybe("Behind the litter", *behind_litter);
+    facts.maybe("Cold", *cold).maybe("Between weigh-ins", *weigh_in_gap).done()
 }
 
 fn care_kind(kind: CareKind) -> &'static str {

@@ -39,12 +39,17 @@ fn publish(kennel: &Path, options: &Options) -> Result<Outcome, Error> {
     let begun = Instant::now();
     let folder = Folder::new(kennel)?;
     let targets = targets(&folder, options);
-    std::fs::create_dir_all(&folder.state).map_err(|error| Error::io("make the folder", &folder.state, error))?;
-    let writer = Writer::open(&folder.state, &targets, &[folder.content.clone(), folder.templates.clone()]).map_err(stopped)?;
+    let state = state_of(&folder, options);
+    std::fs::create_dir_all(&state).map_err(|error| Error::io("make the folder", &state, error))?;
+    let writer = Writer::open(&state, &targets, &[folder.content.clone(), folder.templates.clone()]).map_err(stopped)?;
     let engine = pages::Engine::new(&folder.own_templates()?)?;
 
     let (loaded, photos) = inspect::read(&folder)?;
-    let mut err = inspect::shown(&folder, &loaded);
+    let mut err = String::new();
+    for mended in writer.mended() {
+        let _ = writeln!(err, "note: the last run was interrupted; {} was set right{}", mended.name, kept_words(&mended.kept));
+    }
+    err.push_str(&inspect::shown(&folder, &loaded));
     err.push_str(&inspect::counts(&loaded));
     let Some(records) = loaded.records.as_ref().filter(|_| !loaded.has_errors()) else {
         err.push_str("nothing was published: the site is as it was before\n");
@@ -74,9 +79,27 @@ fn targets(folder: &Folder, options: &Options) -> [Target; 2] {
     ]
 }
 
+/// What is remembered of a site belongs to the folders it stands in: a site made elsewhere is remembered apart.
+fn state_of(folder: &Folder, options: &Options) -> PathBuf {
+    if options.public.is_none() && options.private.is_none() {
+        return folder.state.clone();
+    }
+    let absolute = |typed: &Option<PathBuf>, usual: &Path| {
+        let path = typed.as_deref().unwrap_or(usual);
+        std::path::absolute(path).unwrap_or_else(|_| path.to_owned()).display().to_string()
+    };
+    let places = format!("{}\n{}", absolute(&options.public, &folder.public), absolute(&options.private, &folder.private));
+    folder.state.join(format!("elsewhere-{}", &blake3::hash(places.as_bytes()).to_hex()[..12]))
+}
+
 #[expect(clippy::needless_pass_by_value, reason = "used as a function for map_err")]
 fn stopped(error: crate::output::WriteError) -> Error {
-    Error::Usage(format!("{error}\n  {}", error.hint()))
+    let cause = std::error::Error::source(&error).map(|cause| format!(": {cause}")).unwrap_or_default();
+    Error::Usage(format!("{error}{cause}\n  {}", error.hint()))
+}
+
+fn kept_words(kept: &[String]) -> String {
+    if kept.is_empty() { String::new() } else { format!(", and this was put aside: {}", kept.join(", ")) }
 }
 
 /// One line for a folder; what the keeper should look at goes to standard error.

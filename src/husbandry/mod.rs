@@ -5,9 +5,13 @@
 
 pub mod age;
 pub mod birth;
+pub mod curves;
+pub mod findings;
 pub mod gestation;
 pub mod growth;
 pub mod pedigree;
+pub mod thresholds;
+pub mod trend;
 
 use crate::quantity::{Day, Id};
 use crate::records::{LitterFolder, Records, litter::Puppy};
@@ -37,6 +41,8 @@ pub struct LitterFigures {
     pub placentas: birth::Placentas,
     /// Figures of each puppy.
     pub puppies: BTreeMap<Id, PuppyFigures>,
+    /// What the keeper should know, the most urgent first.
+    pub findings: Vec<findings::Finding>,
 }
 
 /// Figures of one puppy.
@@ -44,6 +50,8 @@ pub struct LitterFigures {
 pub struct PuppyFigures {
     /// Its weights in the order of time, with changes.
     pub growth: growth::Growth,
+    /// Its trend over the latest weights, when there are enough.
+    pub trend: Option<trend::Trend>,
     /// Its vigour scores.
     pub vigour: Vec<birth::VigourTotal>,
     /// Checks of the newborn that nobody has made yet.
@@ -62,18 +70,23 @@ pub fn compute(records: &Records) -> Figures {
 fn litter(records: &Records, ancestry: &pedigree::Ancestry, folder: &LitterFolder) -> LitterFigures {
     let birth = folder.litter.birth.as_ref();
     let puppies = folder.litter.puppies.iter().map(|p| (p.id.clone(), puppy(records, folder, p))).collect();
-    LitterFigures {
+    let mut figures = LitterFigures {
         due: if birth.is_none() { gestation::due(&folder.litter) } else { None },
         leaves_from: birth.map(|b| age::leaves_from(b.on, records.kennel.leaving_age)),
         inbreeding: ancestry.of_mating(&folder.litter.sire, &folder.litter.dam),
         placentas: birth::placentas(&folder.litter),
         puppies,
-    }
+        findings: Vec::new(),
+    };
+    figures.findings = findings::of_litter(folder, &figures, &thresholds::thresholds(&records.care_plan.thresholds), records.today);
+    figures
 }
 
 fn puppy(records: &Records, folder: &LitterFolder, puppy: &Puppy) -> PuppyFigures {
+    let growth = growth::of(folder, puppy, records.kennel.time_zone.0);
     PuppyFigures {
-        growth: growth::of(folder, puppy, records.kennel.time_zone.0),
+        trend: trend::latest(&growth.points),
+        growth,
         vigour: puppy.vigour.iter().map(birth::vigour).collect(),
         not_looked_at: birth::not_looked_at(puppy),
     }

@@ -12,9 +12,12 @@ macro_rules! builtin {
 builtin! {
     "keeper/book.css"
     "keeper/dogs.html"
+    "keeper/facts.html"
     "keeper/home.html"
+    "keeper/layout.html"
     "keeper/litter.html"
     "keeper/people.html"
+    "keeper/puppy.html"
     "shared/card.html"
     "shared/facts.html"
     "shared/gallery.html"

@@ -73,7 +73,7 @@ mod tests {
         assert_eq!(widths_to_make(&[480, 960, 1600], 700), [700, 480]);
         assert_eq!(widths_to_make(&[1600, 480, 480, 0], 4000), [1600, 480]);
         assert_eq!(widths_to_make(&[960, 1600], 1), [1]);
-        assert_eq!(widths_to_make(&[], 700), []);
+        assert_eq!(widths_to_make(&[], 700), Vec::<u32>::new());
     }
 
     #[test]

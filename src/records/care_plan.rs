@@ -2,7 +2,7 @@
 //!
 //! In: the file. Out: a [`CarePlan`] of changes. The plan itself is data of `husbandry`.
 
-use crate::quantity::{Id, Span, Text};
+use crate::quantity::{Id, Percent, Span, Temperature, Text};
 use schemars::JsonSchema;
 use serde::Deserialize;
 
@@ -12,6 +12,36 @@ use serde::Deserialize;
 pub struct CarePlan {
     /// Items added, changed by giving their id again, or dropped.
     pub items: Vec<CareItem>,
+    /// Values at which a finding is made, in place of the built-in ones.
+    pub thresholds: Thresholds,
+}
+
+/// The keeper's own values for findings; what is left out stays as built in.
+#[derive(Debug, Clone, Default, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields, default)]
+pub struct Thresholds {
+    /// Loss by the end of day 2, of birth weight.
+    pub early_loss: Option<Percent>,
+    /// Loss from the highest weight.
+    pub total_loss: Option<Percent>,
+    /// Age after which a puppy should not be below its birth weight.
+    pub birth_weight_by: Option<Span>,
+    /// Time without gain, after the first day.
+    pub stand_still: Option<Span>,
+    /// Least gain a day in week 1.
+    pub least_gain_week_1: Option<Percent>,
+    /// Least gain a day in weeks 2 to 4.
+    pub least_gain_later: Option<Percent>,
+    /// Age by which the birth weight should have doubled.
+    pub doubled_by: Option<Span>,
+    /// How far under the mean of the littermates a puppy is light at birth.
+    pub light_at_birth: Option<Percent>,
+    /// How far under the mean of the littermates a puppy has fallen behind.
+    pub behind_litter: Option<Percent>,
+    /// Temperature below which a puppy of up to two weeks is cold.
+    pub cold: Option<Temperature>,
+    /// Time between weigh-ins in the first two weeks.
+    pub weigh_in_gap: Option<Span>,
 }
 
 /// One item of a plan.

@@ -22,7 +22,6 @@
   // A kennel that pins its day, as a demonstration does, stays on it.
   const pinned = "pinned" in document.documentElement.dataset;
   const visited = pinned ? written : days(`${now.getFullYear()}-${pad(now.getMonth() + 1)}-${pad(now.getDate())}`);
-  // A visitor's clock that is behind the page is wrong; the page is not.
   const today = Math.max(written, visited);
 
   if (visited > written) {
@@ -32,7 +31,8 @@
     }
   }
 
-  for (const until of document.querySelectorAll("[data-until]")) {
+  // A page from the future, to this visitor, says its dates and no more.
+  for (const until of visited < written ? [] : document.querySelectorAll("[data-until]")) {
     const left = days(until.dataset.until) - today;
     until.textContent = left > 1 ? ` (in ${left} days)` : left === 1 ? " (tomorrow)" : left === 0 ? " (today)" : " (now)";
   }

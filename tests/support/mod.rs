@@ -99,15 +99,19 @@ impl Kennel {
         kennel
     }
 
-    /// A copy of the demo kennel's records, without its pictures and what names them.
+    /// A copy of the demo kennel's records; its pictures are there by name only, which is all that reading the records looks at.
     pub fn demo_records() -> Self {
         let kennel = Self::empty();
         for (file, bytes) in tree(&Path::new(env!("CARGO_MANIFEST_DIR")).join("content")) {
-            if file.ends_with(".yaml") || file.ends_with(".md") {
-                kennel.write_bytes(&file, &bytes);
-            }
+            let is_record = file.ends_with(".yaml") || file.ends_with(".md");
+            kennel.write_bytes(&file, if is_record { &bytes } else { b"" });
         }
         kennel
+    }
+
+    /// The record files below the content folder.
+    pub fn files(&self) -> Vec<(String, Vec<u8>)> {
+        tree(&self.content()).into_iter().filter(|(file, _)| file.ends_with(".yaml") || file.ends_with(".md")).collect()
     }
 
     /// Adds, replaces or leaves out files.

@@ -4,7 +4,8 @@
 
 use super::health::{self, HealthRow};
 use super::puppy::{self, ChartLine, PuppyEntry};
-use super::{Desk, Fact, Facts};
+use super::{Desk, Fact, Facts, FindingShown};
+use crate::husbandry::findings::Finding;
 use crate::audience::shown::picture;
 use crate::audience::{Dated, PictureShown};
 use crate::husbandry::LitterFigures;
@@ -49,6 +50,8 @@ pub struct LitterPage {
     pub mating: Vec<Fact>,
     /// The birth, as recorded.
     pub birth: Vec<Fact>,
+    /// Findings, the most urgent first.
+    pub findings: Vec<FindingShown>,
     /// What was computed.
     pub figures: Vec<Fact>,
     /// The puppies, in the order of birth.
@@ -118,6 +121,7 @@ pub(super) fn page(desk: &mut Desk<'_>, folder: &LitterFolder) -> LitterPage {
         row: row(desk, folder, figures),
         mating: mating(desk, litter),
         birth: litter.birth.as_ref().map(birth).unwrap_or_default(),
+        findings: figures.findings.iter().map(|f| finding(folder, f)).collect(),
         figures: figures_of(figures),
         chart: puppies.iter().filter_map(|p| p.chart.clone()).collect(),
         puppies,
@@ -196,8 +200,25 @@ fn birth(birth: &Birth) -> Vec<Fact> {
     facts.maybe("Remarks", remarks.as_ref()).done()
 }
 
+/// A finding in words.
+pub(super) fn finding(folder: &LitterFolder, finding: &Finding) -> FindingShown {
+    let Finding { urgency, rule, puppy, what, limit, source } = finding;
+    let found = puppy.as_ref().and_then(|id| folder.puppy(id));
+    FindingShown {
+        urgency: urgency.words(),
+        rule,
+        who: found.map_or_else(|| folder.litter.name.to_string(), |p| p.shown_name()),
+        ribbon: found.and_then(|p| p.ribbon).map(Into::into),
+        litter: folder.litter.name.to_string(),
+        path: format!("litters/{}.html{}", folder.id, puppy.as_ref().map(|id| format!("#{id}")).unwrap_or_default()),
+        what: what.clone(),
+        limit: limit.clone(),
+        source,
+    }
+}
+
 fn figures_of(figures: &LitterFigures) -> Vec<Fact> {
-    let LitterFigures { due, leaves_from, inbreeding, placentas, puppies: _ } = figures;
+    let LitterFigures { due, leaves_from, inbreeding, placentas, puppies: _, findings: _ } = figures;
     let mut facts = Facts::default();
     if let Some(Due { from, likely, to, anchor }) = due {
         let [from, likely, to] = [from, likely, to].map(|d| Dated::from(*d).words);

@@ -2,11 +2,12 @@
 //!
 //! In: one puppy and its figures. Out: [`PuppyEntry`].
 
-use super::{Desk, Fact, Facts};
+use super::{Desk, Fact, Facts, FindingShown, litter};
 use crate::audience::shown::{picture, sex};
 use crate::audience::{Dated, PictureShown, RibbonShown};
 use crate::husbandry::PuppyFigures;
 use crate::husbandry::growth::{Change, Growth, Point};
+use crate::husbandry::trend::Trend;
 use crate::records::LitterFolder;
 use crate::records::dog::Registration;
 use crate::records::litter::{Fate, Horn, Look, Newborn, Offer, Palate, Placenta, Puppy, Vigour};
@@ -27,6 +28,10 @@ pub struct PuppyEntry {
     pub identity: Vec<Fact>,
     /// The hour of its birth.
     pub newborn: Vec<Fact>,
+    /// Its trend over the latest weights, in words.
+    pub trend: Option<String>,
+    /// Findings about it, the most urgent first.
+    pub findings: Vec<FindingShown>,
     /// Its weights, newest first.
     pub growth: Vec<GrowthRow>,
     /// Its line in the charts; drawn alone into `puppy_charts[id]`.
@@ -71,7 +76,7 @@ pub struct ChartPoint {
 }
 
 pub(super) fn entry(desk: &mut Desk<'_>, folder: &LitterFolder, puppy: &Puppy) -> PuppyEntry {
-    let PuppyFigures { growth: Growth { points }, vigour: _, not_looked_at: _ } = &desk.figures.litters[&folder.id].puppies[&puppy.id];
+    let PuppyFigures { growth: Growth { points }, trend, vigour: _, not_looked_at: _ } = &desk.figures.litters[&folder.id].puppies[&puppy.id];
     let name = puppy.shown_name();
     let chart_points: Vec<ChartPoint> = points.iter().map(|p| ChartPoint { days: p.days, grams: p.weight.grams() }).collect();
     let own = folder.photos.iter().filter(|photo| photo.puppy.as_ref() == Some(&puppy.id));
@@ -82,6 +87,8 @@ pub(super) fn entry(desk: &mut Desk<'_>, folder: &LitterFolder, puppy: &Puppy) -
         order: puppy.order,
         identity: identity(puppy),
         newborn: newborn(desk, folder, puppy),
+        trend: trend.map(|Trend { per_day, low, high, weights, days }| format!("{per_day:+.1} % a day ({low:+.1} to {high:+.1}), {weights} weights over {days:.1} days")),
+        findings: desk.figures.litters[&folder.id].findings.iter().filter(|f| f.puppy.as_ref() == Some(&puppy.id)).map(|f| litter::finding(folder, f)).collect(),
         growth: points.iter().rev().map(|p| growth_row(desk, p)).collect(),
         chart: (chart_points.len() > 1).then(|| ChartLine { name: name.clone(), hex: puppy.ribbon.map(|r| r.hex()), points: chart_points }),
         pictures: own.filter_map(|photo| picture(desk.album, photo, puppy.id.as_str(), alt(photo.private), &mut desk.used)).collect(),

@@ -160,7 +160,7 @@ fn card(desk: &Desk<'_>, folder: &LitterFolder, figures: &LitterFigures) -> Litt
         puppies: _,
         remarks: _,
     } = &folder.litter;
-    let LitterFigures { due, leaves_from, inbreeding: _, placentas: _, puppies: _ } = figures;
+    let LitterFigures { due, leaves_from, inbreeding: _, placentas: _, puppies: _, findings: _ } = figures;
     let born = birth.as_ref().map(|Birth { on, how: _, placentas: _, surgery: _, remarks: _ }| *on);
     let today = desk.figures.today;
     let living = |sex: Sex| folder.living().filter(|p| p.sex == sex).count();

@@ -31,6 +31,8 @@ export async function startBrowser(records, screens) {
     const context = await browser.newContext({
       viewport, colorScheme: scheme, javaScriptEnabled: script, timezoneId: records.zone, locale: 'en-GB', reducedMotion: 'reduce',
     });
+    // A busy machine is no fault of the page.
+    context.setDefaultTimeout(120_000);
     const page = await context.newPage();
     page.shut = () => context.close();
     page.seen = { requests: [], failed: [], console: [] };

@@ -1,5 +1,6 @@
 """What every check works on: the two trees, the kennel behind them, and the program, for a second publication or a schema."""
 
+import shutil
 import subprocess
 from pathlib import Path
 
@@ -53,7 +54,8 @@ class Site:
     def publish(self, kennel, name):
         """Publishes a kennel folder into the working folder; returns the visitor's site and the keeper's book."""
         public, private = self.work / name / "public", self.work / name / "private"
-        public.parent.mkdir(parents=True, exist_ok=True)
+        shutil.rmtree(public.parent, ignore_errors=True)
+        public.parent.mkdir(parents=True)
         self.run("publish", "--kennel", kennel, "--public", public, "--private", private)
         return Path(public), Path(private)
 

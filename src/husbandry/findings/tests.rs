@@ -1,0 +1,108 @@
+//! Findings against published figures and against common sense.
+
+use crate::husbandry::compute;
+use crate::records::{Records, load};
+use chrono::{TimeZone, Utc};
+use std::fs;
+
+/// A kennel with one litter born on 2026-10-01 at 08:00; `today` is the day of October.
+fn records(today: u32, puppies: &str, weights: &str, health: &str, plan: &str) -> Records {
+    let home = tempfile::tempdir().unwrap();
+    let put = |file: &str, text: &str| {
+        let path = home.path().join(file);
+        fs::create_dir_all(path.parent().unwrap()).unwrap();
+        fs::write(path, text).unwrap();
+    };
+    put("kennel.yaml", &format!("name: K\nbreed: B\ncontact: {{ keeper: K, email: k@k.example }}\ncountry: GB\ntime_zone: UTC\nas_of: 2026-10-{today:02}\n"));
+    put("dogs/d.yaml", "name: D\nsex: female\n");
+    put("dogs/s.yaml", "name: S\nsex: male\n");
+    put("litters/l/litter.yaml", &format!("name: L\ndam: d\nsire: s\nbirth: {{ on: 2026-10-01, how: natural }}\npuppies:\n{puppies}"));
+    put("litters/l/weights.yaml", weights);
+    put("litters/l/health.yaml", health);
+    put("care-plan.yaml", plan);
+    let loaded = load(home.path(), Utc.with_ymd_and_hms(2026, 12, 1, 0, 0, 0).unwrap()).unwrap();
+    assert!(!loaded.has_errors(), "{:#?}", loaded.problems);
+    loaded.records.unwrap()
+}
+
+const CHECKED: &str = "palate: intact, newborn: { limbs: normal, navel: normal, anus: normal, skull: normal, eyes: normal, tail: normal, skin: normal, suck: strong }";
+
+fn puppy(id: &str, weight: &str) -> String {
+    format!("  - {{ id: {id}, sex: female, born: \"08:00\", weight: {weight}, {CHECKED} }}\n")
+}
+
+fn rules_of(records: &Records, id: &str) -> Vec<&'static str> {
+    let figures = compute(records);
+    figures.litters.values().flat_map(|l| &l.findings).filter(|f| f.puppy.as_ref().is_some_and(|p| p.as_str() == id)).map(|f| f.rule).collect()
+}
+
+/// Weights of one puppy, one a day from day 1, in g.
+fn daily(id: &str, weights: &[f64]) -> String {
+    weights.iter().enumerate().map(|(i, w)| format!("- {{ at: 2026-10-{:02} 08:00, {id}: {w:.1} g }}\n", i + 2)).collect()
+}
+
+#[test]
+fn four_per_cent_by_day_two_is_the_flag() {
+    // Mila and others 2015, J Anim Sci 93:4436-4442: growth of −4 % or less at day 2; so 500 to 480 g is flagged, 500 to 481 g is not.
+    let at = |weight: f64| rules_of(&records(3, &puppy("a", "500 g"), &daily("a", &[490.0, weight]), "", ""), "a");
+    assert!(at(480.0).contains(&"early-loss"));
+    assert!(!at(481.0).contains(&"early-loss"));
+}
+
+#[test]
+fn a_keepers_own_value_takes_the_place_of_the_published_one_and_is_named() {
+    let records = records(3, &puppy("a", "500 g"), &daily("a", &[490.0, 481.0]), "", "thresholds: { early_loss: 3 % }");
+    let figures = compute(&records);
+    let finding = figures.litters.values().flat_map(|l| &l.findings).find(|f| f.rule == "early-loss").unwrap();
+    assert_eq!((finding.limit.as_str(), finding.source), ("3 % or more by day 2", "care-plan.yaml"));
+}
+
+#[test]
+fn a_puppy_that_gains_eight_per_cent_a_day_is_steady() {
+    // Small Animal Clinical Nutrition, 5th ed., table 16-1: 8 % a day in week 1.
+    let weights: Vec<f64> = (1..=6).map(|d| 300.0 * 1.08_f64.powi(d)).collect();
+    assert_eq!(rules_of(&records(7, &puppy("a", "300 g"), &daily("a", &weights), "", ""), "a"), ["steady"]);
+}
+
+#[test]
+fn standing_still_losing_and_lagging_are_found() {
+    let still = rules_of(&records(6, &puppy("a", "300 g"), &daily("a", &[310.0, 330.0, 350.0, 370.0, 370.0]), "", ""), "a");
+    assert!(still.contains(&"no-gain"), "{still:?}");
+    let slow = rules_of(&records(7, &puppy("a", "300 g"), &daily("a", &[306.0, 312.0, 318.0, 324.0, 331.0, 338.0]), "", ""), "a");
+    assert_eq!(slow, ["gain-under-band"]);
+    let lost = rules_of(&records(4, &puppy("a", "300 g"), &daily("a", &[290.0, 280.0, 268.0]), "", ""), "a");
+    assert!(lost.contains(&"total-loss") && lost.contains(&"early-loss"), "{lost:?}");
+}
+
+#[test]
+fn birth_weight_doubles_by_two_weeks() {
+    let weights: Vec<f64> = (1..=14).map(|d| 300.0 + 15.0 * f64::from(d)).collect();
+    let rules = rules_of(&records(15, &puppy("a", "300 g"), &daily("a", &weights), "", ""), "a");
+    assert!(rules.contains(&"not-doubled"), "{rules:?}");
+}
+
+#[test]
+fn a_quarter_under_its_littermates_is_light() {
+    // Common practice, no source: 25 % or more under the mean of the others.
+    let litter = |small: &str| records(1, &(puppy("a", "200 g") + &puppy("b", "200 g") + &puppy("c", small)), "", "", "");
+    assert!(rules_of(&litter("150 g"), "c").contains(&"light-at-birth"));
+    assert!(!rules_of(&litter("151 g"), "c").contains(&"light-at-birth"));
+}
+
+#[test]
+fn cold_puppies_are_found_by_age() {
+    let with = |text: &str| rules_of(&records(3, &puppy("a", "300 g"), &daily("a", &[305.0, 330.0]), &format!("- {{ at: 2026-10-03 08:00, for: a, temperature: {text} }}"), ""), "a");
+    assert!(with("34.3 °C").contains(&"cold"));
+    assert!(!with("34.5 °C").contains(&"cold"));
+    assert!(with("37.9 °C").contains(&"temperature"));
+}
+
+#[test]
+fn what_nobody_looked_at_is_said_once_and_nothing_is_said_of_the_dead() {
+    let text = "  - { id: a, sex: female, weight: 300 g, vigour: [{ at: 5 min, heart: 1, breathing: 0, reflex: 1, movement: 1, gums: 0 }] }\n  - { id: b, sex: male, weight: 100 g, fate: died, on: 2026-10-02 }\n";
+    let records = records(2, text, "", "", "");
+    let rules = rules_of(&records, "a");
+    assert_eq!(rules.iter().filter(|r| **r == "not-looked-at").count(), 1);
+    assert!(rules.contains(&"low-vigour"));
+    assert_eq!(rules_of(&records, "b"), Vec::<&str>::new());
+}

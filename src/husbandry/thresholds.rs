@@ -1,0 +1,85 @@
+//! The values at which a finding is made, each with its source.
+//!
+//! In: the keeper's own values from `care-plan.yaml`. Out: [`Thresholds`], in which every value knows where it comes from. Sources disagree; a keeper may follow the
+//! practice's vet instead, and a finding always says which value it used.
+
+use crate::quantity::{Percent, Span, Temperature};
+use crate::records::care_plan;
+
+/// A value and where it comes from.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Threshold {
+    /// The value, in the unit of its name.
+    pub value: f64,
+    /// Who says so.
+    pub source: &'static str,
+}
+
+/// What a keeper's own value is called.
+const OWN: &str = "care-plan.yaml";
+
+/// All thresholds.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Thresholds {
+    /// Loss by the end of day 2, % of birth weight.
+    pub early_loss: Threshold,
+    /// Loss from the highest weight, %.
+    pub total_loss: Threshold,
+    /// Age in days after which a puppy should not be below its birth weight.
+    pub birth_weight_by: Threshold,
+    /// Hours without gain, after the first day.
+    pub stand_still: Threshold,
+    /// Least gain in week 1, % a day.
+    pub least_gain_week_1: Threshold,
+    /// Least gain in weeks 2 to 4, % a day.
+    pub least_gain_later: Threshold,
+    /// Age in days by which the birth weight should have doubled.
+    pub doubled_by: Threshold,
+    /// How far under the mean of its littermates a puppy is light at birth, %.
+    pub light_at_birth: Threshold,
+    /// How far under the mean of its littermates a puppy has fallen behind, %.
+    pub behind_litter: Threshold,
+    /// Rectal temperature below which a puppy of up to two weeks is cold, °C.
+    pub cold: Threshold,
+    /// Hours between weigh-ins in the first two weeks.
+    pub weigh_in_gap: Threshold,
+}
+
+/// Thresholds, the keeper's own in place of the built-in.
+#[must_use]
+pub fn thresholds(own: &care_plan::Thresholds) -> Thresholds {
+    let care_plan::Thresholds {
+        early_loss,
+        total_loss,
+        birth_weight_by,
+        stand_still,
+        least_gain_week_1,
+        least_gain_later,
+        doubled_by,
+        light_at_birth,
+        behind_litter,
+        cold,
+        weigh_in_gap,
+    } = own;
+    let pick = |own: Option<f64>, value: f64, source: &'static str| own.map_or(Threshold { value, source }, |value| Threshold { value, source: OWN });
+    let share = |own: &Option<Percent>| own.map(Percent::value);
+    #[expect(clippy::cast_precision_loss, reason = "spans are at most a century")]
+    let seconds = |own: &Option<Span>| own.map(|span| span.as_seconds() as f64);
+    let days = |own: &Option<Span>| seconds(own).map(|s| s / 86_400.0);
+    let hours = |own: &Option<Span>| seconds(own).map(|s| s / 3600.0);
+    const HANDBOOK: &str = "Small Animal Clinical Nutrition, 5th ed., table 16-1";
+    const RULE: &str = "common practice, no source";
+    Thresholds {
+        early_loss: pick(share(early_loss), 4.0, "Mila and others 2015, J Anim Sci 93:4436-4442"),
+        total_loss: pick(share(total_loss), 10.0, "usual teaching: under 10 % in the first 24 to 48 h"),
+        birth_weight_by: pick(days(birth_weight_by), 3.0, "BMC Vet Res 2019, s12917-019-2146-8: a loss within the first three days"),
+        stand_still: pick(hours(stand_still), 24.0, RULE),
+        least_gain_week_1: pick(share(least_gain_week_1), 5.0, HANDBOOK),
+        least_gain_later: pick(share(least_gain_later), 3.5, HANDBOOK),
+        doubled_by: pick(days(doubled_by), 14.0, "published days for doubling run from 8 to 14"),
+        light_at_birth: pick(share(light_at_birth), 25.0, RULE),
+        behind_litter: pick(share(behind_litter), 25.0, RULE),
+        cold: pick(cold.map(Temperature::celsius), 34.4, "home veterinary handbooks: 34.4 to 36 °C in the first week"),
+        weigh_in_gap: pick(hours(weigh_in_gap), 24.0, "BMC Vet Res 2019, s12917-019-2146-8: daily for at least three weeks"),
+    }
+}

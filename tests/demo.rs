@@ -1,0 +1,36 @@
+//! The demo kennel is without a problem, and its files are those that are expected.
+
+#[path = "support/tree.rs"]
+mod support;
+
+use std::path::Path;
+use std::process::Command;
+
+fn root() -> &'static Path {
+    Path::new(env!("CARGO_MANIFEST_DIR"))
+}
+
+#[test]
+fn the_demo_has_no_problem() {
+    let run = Command::new(env!("CARGO_BIN_EXE_litterfolio")).arg("--kennel").arg(root()).arg("inspect").output().unwrap();
+    assert_eq!(String::from_utf8_lossy(&run.stderr), "");
+    assert!(run.status.success());
+}
+
+#[test]
+fn the_demo_makes_these_files() {
+    let home = tempfile::tempdir().unwrap();
+    let (public, private) = (home.path().join("public"), home.path().join("private"));
+    let mut run = Command::new(env!("CARGO_BIN_EXE_litterfolio"));
+    let run = run.arg("--kennel").arg(root()).arg("publish").arg("--public").arg(public).arg("--private").arg(private).output().unwrap();
+    assert!(run.status.success(), "{}", String::from_utf8_lossy(&run.stderr));
+    let files = support::files(home.path());
+    // Pictures are named by a hash; how many there are of each subject and width is what counts.
+    let mut names: Vec<String> = files.iter().map(|(name, _)| hash_out(name)).collect();
+    names.sort();
+    insta::assert_snapshot!(names.join("\n"));
+}
+
+fn hash_out(name: &str) -> String {
+    name.split('-').map(|part| if part.len() == 20 && part.bytes().all(|b| b.is_ascii_hexdigit()) { "*" } else { part }).collect::<Vec<_>>().join("-")
+}
