@@ -4,6 +4,15 @@
 //! spot: soft shapes with texture and sensor noise, stored as a phone would. Compare the figures with
 //! each other and not with another machine's. `whole` by `decode_alone` is the ratio to watch.
 
+#![allow(
+    clippy::pedantic,
+    clippy::unwrap_used,
+    clippy::expect_used,
+    clippy::disallowed_methods,
+    clippy::print_stdout,
+    reason = "a test may stop where it stands"
+)]
+
 use std::sync::LazyLock;
 
 use divan::{Bencher, counter::ItemsCount};

@@ -8,14 +8,14 @@
 //! - Nothing below `commands` asks the clock or the environment, and nothing but `output` writes a site.
 //! - Nothing a keeper typed makes the program panic: it becomes a problem with a place and a hint.
 
-pub mod commands;
-pub mod pages;
 pub mod audience;
-pub mod husbandry;
-pub mod records;
-pub mod photos;
-pub mod output;
-pub mod quantity;
+pub mod commands;
 mod error;
+pub mod husbandry;
+pub mod output;
+pub mod pages;
+pub mod photos;
+pub mod quantity;
+pub mod records;
 
 pub use error::Error;

@@ -1,15 +1,16 @@
 //! Record files with the expected problems written above the line.
 //!
 //! In: `tests/cases/<topic>/<case>.txt`. A case says in `//` lines what it is about; each section `=== path` adds a file to the base kennel or replaces one. A line
-//! `#! error code` or `#! warning code` expects that problem on the next line that is no such line; `@7` behind the code expects the column too, `file` the file as a
-//! whole, and what follows a colon must be said in message or hint. The problems found must be those expected: nothing missing, nothing more.
+//! `#! error code` or `#! warning code` expects that problem on the next line that is no such line; `@7` behind the code expects the column too, `top` the first line
+//! (where nothing can stand above it), `file` the file as a whole, and what follows a colon must be said in message or hint. The problems found must be those expected: nothing missing, nothing more.
 
 #![allow(clippy::unwrap_used, reason = "a test stops at the first surprise")]
+#![allow(clippy::case_sensitive_file_extension_comparisons, reason = "the names of our own files are in small letters")]
 #![allow(clippy::disallowed_methods, reason = "a kennel for one test is written plainly")]
 
 mod support;
 
-use litterfolio::records::{load, problem::Located};
+use litterfolio::records::{load, problem::Located, showing::for_people};
 use std::collections::BTreeSet;
 use std::fmt::Write;
 use std::fs;
@@ -44,6 +45,7 @@ impl Expected {
             let (line, column) = match words.next() {
                 None => (below.unwrap(), None),
                 Some("file") => (0, None),
+                Some("top") => (1, None),
                 Some(column) => (below.unwrap(), Some(column.strip_prefix('@').unwrap().parse().unwrap())),
             };
             assert_eq!(words.next(), None, "too many words in `{mark}`");
@@ -87,11 +89,26 @@ fn differences(case: &Path) -> Option<String> {
     }
     let mut text = format!("{}\n", case.file_name().unwrap().to_string_lossy());
     for Expected { file, line, column, severity, code, says } in missing {
-        let _ = writeln!(text, "  - expected  {file}:{line}{} {severity} {code}{}", column.map(|c| format!(":{c}")).unwrap_or_default(), says.map(|s| format!(": {s}")).unwrap_or_default());
+        let _ = writeln!(
+            text,
+            "  - expected  {file}:{line}{} {severity} {code}{}",
+            column.map(|c| format!(":{c}")).unwrap_or_default(),
+            says.map(|s| format!(": {s}")).unwrap_or_default()
+        );
     }
     for found in more {
         let p = &found.problem;
-        let _ = writeln!(text, "  + found     {}:{}:{} {} {}: {} ({})", p.place.file, line_of(found), found.column, p.severity.name(), p.code, p.message, p.hint);
+        let _ = writeln!(
+            text,
+            "  + found     {}:{}:{} {} {}: {} ({})",
+            p.place.file,
+            line_of(found),
+            found.column,
+            p.severity.name(),
+            p.code,
+            p.message,
+            p.hint
+        );
     }
     Some(text)
 }
@@ -139,10 +156,56 @@ topics! {
     yaml_itself "yaml"
 }
 
+/// How many columns a line takes: two for each wide character.
+fn columns(line: &str) -> usize {
+    line.chars()
+        .map(|c| if matches!(c, '\u{1100}'..='\u{115f}' | '\u{2e80}'..='\u{d7a3}' | '\u{ff00}'..='\u{ff60}' | '\u{1f300}'..) { 2 } else { 1 })
+        .sum()
+}
+
+#[test]
+fn what_the_terminal_shows_fits_80_columns_and_hides_nothing() {
+    let mut lines = 0;
+    for case in TOPICS.iter().flat_map(|topic| cases_of(topic)) {
+        let kennel = Kennel::base();
+        kennel.lay(&Section::all(&fs::read_to_string(&case).unwrap()));
+        let loaded = load(&kennel.content(), now()).unwrap();
+        for width in [80, 60] {
+            let shown = for_people(&loaded.problems, &loaded.sources, "content", width, false);
+            for line in shown.lines() {
+                lines += 1;
+                // What is drawn under a line of a record stands where its word stands, with a label behind it. A line itself may be longer than 60, and then stands as it is.
+                let margin = line.trim_start().trim_start_matches(|c: char| c.is_ascii_digit());
+                let drawn = margin.starts_with('|') || (width < 80 && margin.starts_with(" |"));
+                assert!(columns(line) <= width || drawn, "{} columns of {width} in {}: {line}", columns(line), case.display());
+                assert!(
+                    !line.contains(
+                        |c: char| c.is_control() || matches!(c, '\u{200e}' | '\u{200f}' | '\u{202a}'..='\u{202e}' | '\u{2066}'..='\u{2069}')
+                    ),
+                    "{line:?}"
+                );
+            }
+            // Nothing of a message or a hint is lost by breaking its lines.
+            let words = |text: &str| text.split_whitespace().map(str::to_owned).collect::<Vec<_>>();
+            let all = words(&shown).join(" ");
+            for found in loaded.problems.iter().filter(|l| l.problem.code != "control-character" && l.problem.message.chars().count() < 300) {
+                for said in [&found.problem.message, &found.problem.hint] {
+                    assert!(all.contains(&words(said).join(" ")) || said.contains(char::is_control), "{said} in {shown}");
+                }
+            }
+        }
+    }
+    assert!(lines > 1000, "{lines}");
+}
+
 #[test]
 fn every_folder_of_cases_is_run() {
-    let found: BTreeSet<String> =
-        fs::read_dir(folder()).unwrap().map(Result::unwrap).filter(|e| e.file_type().unwrap().is_dir()).map(|e| e.file_name().into_string().unwrap()).collect();
+    let found: BTreeSet<String> = fs::read_dir(folder())
+        .unwrap()
+        .map(Result::unwrap)
+        .filter(|e| e.file_type().unwrap().is_dir())
+        .map(|e| e.file_name().into_string().unwrap())
+        .collect();
     assert_eq!(found, TOPICS.iter().map(|t| (*t).to_owned()).collect());
 }
 

@@ -1,5 +1,14 @@
 //! The demo kennel is without a problem, and its files are those that are expected.
 
+#![allow(
+    clippy::pedantic,
+    clippy::unwrap_used,
+    clippy::expect_used,
+    clippy::disallowed_methods,
+    clippy::print_stdout,
+    reason = "a test may stop where it stands"
+)]
+
 #[path = "support/tree.rs"]
 mod support;
 

@@ -1,5 +1,14 @@
 //! The house stays as it was built: imports point one way, files are small and say what they do, and every path and command that is documented exists.
 
+#![allow(
+    clippy::pedantic,
+    clippy::unwrap_used,
+    clippy::expect_used,
+    clippy::disallowed_methods,
+    clippy::print_stdout,
+    reason = "a test may stop where it stands"
+)]
+
 use std::collections::BTreeMap;
 use std::path::{Path, PathBuf};
 use std::{fs, process::Command};
@@ -22,7 +31,8 @@ fn sources() -> BTreeMap<String, String> {
 fn imports_point_down_the_house() {
     let floor = |name: &str| FLOORS.iter().position(|f| *f == name);
     for (file, text) in sources() {
-        let Some(own) = floor(file.split(['/', '.']).next().unwrap()) else { continue };
+        // `error.rs` names what can stop a run on any floor, and holds nothing else.
+        let Some(own) = floor(file.split(['/', '.']).next().unwrap()).filter(|_| file != "error.rs") else { continue };
         for line in text.lines().map(str::trim).filter(|l| !l.starts_with("//")) {
             for (at, _) in line.match_indices("crate::") {
                 let name: String = line[at + 7..].chars().take_while(|c| c.is_ascii_lowercase() || *c == '_').collect();
@@ -46,7 +56,7 @@ fn every_file_says_what_it_does_and_is_small() {
         let header = text.lines().take_while(|l| l.starts_with("//!")).count();
         assert!((1..=60).contains(&header), "{file} opens with {header} lines that say what it does");
         let code = text.split("#[cfg(test)]\nmod ").next().unwrap().lines().count();
-        assert!(code <= 600, "{file} has {code} lines");
+        assert!(code <= 600 || file.ends_with("tests.rs"), "{file} has {code} lines");
     }
 }
 
@@ -65,10 +75,31 @@ fn only_the_writer_writes_and_only_the_terminal_asks() {
 fn every_path_named_in_the_guides_exists() {
     for guide in ["README.md", "DEVELOPERS.md"] {
         let text = fs::read_to_string(root().join(guide)).unwrap();
-        for word in text.split(['`', '(', ')']).filter(|w| !w.contains([' ', '\n', '<', '*', '|']) && w.contains('/') && !w.contains("://") && !w.starts_with("mailto")) {
-            let made = ["public/", "private/", "codes.yaml", ".litterfolio", "target/", "litters/", "photos/", "my-kennel"];
+        for word in text
+            .split(['`', '(', ')'])
+            .filter(|w| !w.contains([' ', '\n', '<', '*', '|']) && w.contains('/') && !w.contains("://") && !w.starts_with("mailto"))
+        {
+            let made = [
+                "public/",
+                "private/",
+                "codes.yaml",
+                ".litterfolio",
+                "target/",
+                "litters/",
+                "photos/",
+                "my-kennel",
+                "visitor/",
+                "keeper/",
+                "shared/",
+            ];
             let path = word.split('#').next().unwrap().trim_end_matches(['.', ',']);
-            assert!(made.iter().any(|m| path.starts_with(m)) || root().join(path).exists() || root().join("src").join(path).exists() || root().join("content").join(path).exists(), "{guide} names {path}, which does not exist");
+            assert!(
+                made.iter().any(|m| path.starts_with(m))
+                    || root().join(path).exists()
+                    || root().join("src").join(path).exists()
+                    || root().join("content").join(path).exists(),
+                "{guide} names {path}, which does not exist"
+            );
         }
     }
 }
@@ -76,15 +107,23 @@ fn every_path_named_in_the_guides_exists() {
 #[test]
 fn every_command_and_option_of_the_readme_exists() {
     let text = fs::read_to_string(root().join("README.md")).unwrap() + &fs::read_to_string(root().join("docs/records.md")).unwrap();
-    let help = |args: &[&str]| String::from_utf8(Command::new(env!("CARGO_BIN_EXE_litterfolio")).args(args).arg("--help").output().unwrap().stdout).unwrap();
+    let help =
+        |args: &[&str]| String::from_utf8(Command::new(env!("CARGO_BIN_EXE_litterfolio")).args(args).arg("--help").output().unwrap().stdout).unwrap();
     let general = help(&[]);
     let mut seen = 0;
     for line in text.lines() {
         for (at, _) in line.match_indices("litterfolio ") {
             let words: Vec<&str> = line[at..].split(['`', '#']).next().unwrap().split_whitespace().skip(1).collect();
-            let Some(command) = words.iter().enumerate().find(|(i, w)| !w.starts_with('-') && (*i == 0 || words[i - 1] != "--kennel")).map(|(_, w)| *w) else { continue };
+            let Some(command) =
+                words.iter().enumerate().find(|(i, w)| !w.starts_with('-') && (*i == 0 || words[i - 1] != "--kennel")).map(|(_, w)| *w)
+            else {
+                continue;
+            };
             // Running prose may say "litterfolio turns a folder …".
-            if !line[..at].ends_with(['`', ' ', '$']) || !text.contains(&format!("litterfolio {command}")) || !general.contains(&format!("  {command} ")) {
+            if !line[..at].ends_with(['`', ' ', '$'])
+                || !text.contains(&format!("litterfolio {command}"))
+                || !general.contains(&format!("  {command} "))
+            {
                 continue;
             }
             seen += 1;
@@ -99,9 +138,15 @@ fn every_command_and_option_of_the_readme_exists() {
 
 #[test]
 fn no_path_of_a_machine_stands_in_the_tree() {
-    for entry in WalkDir::new(root()).into_iter().filter_entry(|e| !["target", ".git", "node_modules", "public", "private", ".litterfolio"].iter().any(|n| e.file_name() == *n)) {
+    for entry in WalkDir::new(root())
+        .into_iter()
+        .filter_entry(|e| !["target", ".git", "node_modules", "public", "private", ".litterfolio"].iter().any(|n| e.file_name() == *n))
+    {
         let entry = entry.unwrap();
-        let text = entry.path().extension().is_some_and(|x| ["rs", "md", "toml", "html", "css", "js", "mjs", "py", "yaml", "txt", "json"].iter().any(|e| x == *e));
+        let text = entry
+            .path()
+            .extension()
+            .is_some_and(|x| ["rs", "md", "toml", "html", "css", "js", "mjs", "py", "yaml", "txt", "json"].iter().any(|e| x == *e));
         if entry.file_type().is_file() && text && !is_this_test(entry.path()) {
             let text = fs::read_to_string(entry.path()).unwrap();
             for word in ["/work/", "/root/", "/home/"] {

@@ -1,5 +1,14 @@
 //! `publish` killed at any moment leaves the old site or the new one, never a mixture; the next run mends all. A second run writes nothing, and the number of threads changes nothing.
 
+#![allow(
+    clippy::pedantic,
+    clippy::unwrap_used,
+    clippy::expect_used,
+    clippy::disallowed_methods,
+    clippy::print_stdout,
+    reason = "a test may stop where it stands"
+)]
+
 #[path = "support/tree.rs"]
 mod support;
 
@@ -23,7 +32,9 @@ fn kennel(home: &Path, version: usize) {
         fs::create_dir_all(path.parent().unwrap()).unwrap();
         fs::write(path, text).unwrap();
     };
-    let head = format!("name: Kennel {version}\nbreed: Scottish Terrier\ncontact: {{ keeper: K, email: k@kennel.example }}\ncountry: GB\ntime_zone: Europe/London\nas_of: 2026-10-09\n");
+    let head = format!(
+        "name: Kennel {version}\nbreed: Scottish Terrier\ncontact: {{ keeper: K, email: k@kennel.example }}\ncountry: GB\ntime_zone: Europe/London\nas_of: 2026-10-09\n"
+    );
     put("kennel.yaml", head.as_bytes());
     put("dogs/juno.yaml", b"name: Juno\nsex: female\n");
     put("dogs/corvin.yaml", b"name: Corvin\nsex: male\n");
@@ -31,7 +42,10 @@ fn kennel(home: &Path, version: usize) {
         // Each version has litters that the other has not, so that files come and go.
         let name = if litter < 8 { format!("both-{litter}") } else { format!("only-{version}-{litter}") };
         let puppy = "puppies: [{ id: fern, sex: female, offer: available }, { id: reed, sex: male, offer: reserved }]";
-        put(&format!("litters/{name}/litter.yaml"), format!("name: L {litter}\ndam: juno\nsire: corvin\nbirth: {{ on: 2026-09-01, how: natural }}\n{puppy}\n").as_bytes());
+        put(
+            &format!("litters/{name}/litter.yaml"),
+            format!("name: L {litter}\ndam: juno\nsire: corvin\nbirth: {{ on: 2026-09-01, how: natural }}\n{puppy}\n").as_bytes(),
+        );
         put(&format!("litters/{name}/photos/fern-1.jpg"), &support::jpeg_with_metadata(10 + u8::try_from(litter).unwrap(), "x"));
     }
 }
@@ -65,8 +79,14 @@ fn killed_a_hundred_times_at_any_moment() {
         let version = usize::from(round % 2 == 1);
         let _ = fs::remove_dir_all(home.join("content"));
         kennel(home, version);
-        let mut run =
-            Command::new(env!("CARGO_BIN_EXE_litterfolio")).arg("--kennel").arg(home).arg("publish").stdout(Stdio::null()).stderr(Stdio::null()).spawn().unwrap();
+        let mut run = Command::new(env!("CARGO_BIN_EXE_litterfolio"))
+            .arg("--kennel")
+            .arg(home)
+            .arg("publish")
+            .stdout(Stdio::null())
+            .stderr(Stdio::null())
+            .spawn()
+            .unwrap();
         // Spread over the whole run, and a little beyond.
         thread::sleep(longest.mul_f64(f64::from(round) * 0.37 % 1.0 * 1.1));
         killed += u32::from(run.kill().is_ok() && !run.wait().unwrap().success());
@@ -83,7 +103,11 @@ fn killed_a_hundred_times_at_any_moment() {
     let (now, book) = trees(home);
     assert_eq!(with_foreign(&now), public[1]);
     assert_eq!(book, private[1]);
-    let left: Vec<String> = fs::read_dir(home).unwrap().map(|e| e.unwrap().file_name().to_string_lossy().into_owned()).filter(|n| n.contains("building") || n.contains("built") || n.contains("before")).collect();
+    let left: Vec<String> = fs::read_dir(home)
+        .unwrap()
+        .map(|e| e.unwrap().file_name().to_string_lossy().into_owned())
+        .filter(|n| n.contains("building") || n.contains("built") || n.contains("before"))
+        .collect();
     assert!(left.is_empty(), "the next run left {left:?}");
 }
 
@@ -94,7 +118,11 @@ fn a_second_run_writes_nothing() {
     publish(home.path(), &[]);
     let times = |root: &str| -> Vec<_> {
         let walk = walkdir::WalkDir::new(home.path().join(root)).sort_by_file_name();
-        walk.into_iter().map(|e| e.unwrap()).filter(|e| !e.path().ends_with("lock")).map(|e| (e.path().to_owned(), e.metadata().unwrap().modified().unwrap())).collect()
+        walk.into_iter()
+            .map(|e| e.unwrap())
+            .filter(|e| !e.path().ends_with("lock"))
+            .map(|e| (e.path().to_owned(), e.metadata().unwrap().modified().unwrap()))
+            .collect()
     };
     let before = (times("public"), times("private"));
     let said = publish(home.path(), &[]);

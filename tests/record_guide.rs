@@ -65,7 +65,10 @@ fn the_examples_are_one_kennel_without_a_problem() {
     let spring = &records.litters["spring-2026"];
     assert_eq!((spring.litter.puppies.len(), spring.weigh_ins.len(), spring.health.len()), (1, 2, 3));
     assert!(records.litters["winter-2026"].litter.birth.is_none());
-    assert_eq!((records.dogs.len(), records.owners.families.len(), records.owners.waiting.len(), records.pages.len(), records.care_plan.items.len()), (4, 1, 1, 1, 3));
+    assert_eq!(
+        (records.dogs.len(), records.owners.families.len(), records.owners.waiting.len(), records.pages.len(), records.care_plan.items.len()),
+        (4, 1, 1, 1, 3)
+    );
 }
 
 #[test]
@@ -193,7 +196,8 @@ fn every_key_of_the_schemas_is_named_in_the_guide() {
         let words: BTreeSet<&str> = quoted(text).flat_map(|q| q.split(|c: char| !(c.is_alphanumeric() || c == '_'))).collect();
         let examples: String = blocks(text).into_iter().map(|(_, text)| text).collect();
         let named = |key: &str| {
-            let in_example = examples.match_indices(&format!("{key}:")).any(|(i, _)| !examples[..i].ends_with(|c: char| c.is_alphanumeric() || c == '_'));
+            let in_example =
+                examples.match_indices(&format!("{key}:")).any(|(i, _)| !examples[..i].ends_with(|c: char| c.is_alphanumeric() || c == '_'));
             words.contains(key) || in_example
         };
         for key in keys_of(record) {
@@ -230,7 +234,8 @@ fn every_word_of_the_schemas_is_named_in_the_guide() {
         checked += found.len();
         // Units of weight are told at the head of the guide, for all records.
         let text = format!("{}{}", section(&guide, "What holds everywhere"), section(&guide, heading));
-        let named = |word: &String| quoted(&text).any(|q| q == word || q.split_whitespace().any(|part| part == word)) || text.contains(&format!(": {word}"));
+        let named =
+            |word: &String| quoted(&text).any(|q| q == word || q.split_whitespace().any(|part| part == word)) || text.contains(&format!(": {word}"));
         missing.extend(found.into_iter().filter(|word| !named(word)).map(|word| format!("{record}: {word}")));
     }
     assert!(checked > 40, "the schemas are no longer read right: {checked} words");

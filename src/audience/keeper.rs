@@ -16,13 +16,13 @@ pub use people::{FamilyEntry, PeoplePage, TakenRow, WaitingEntry};
 pub use puppy::{ChartLine, ChartPoint, GrowthRow, PuppyEntry};
 
 use super::{Album, Dated, Keeper, RibbonShown, Used, views};
-use crate::husbandry::findings::CAUTIONS;
 use crate::husbandry::Figures;
+use crate::husbandry::findings::CAUTIONS;
 use crate::quantity::{Day, Span, Text, Weight};
+use crate::records::Records;
 use crate::records::care_plan::{CareItem, CareKind, CarePlan, Thresholds};
 use crate::records::kennel::{Contact, Email, EmergencyVet, Kennel, Licence, Units};
 use crate::records::problem::{Located, Severity};
-use crate::records::Records;
 use serde::Serialize;
 
 /// The whole keeper's book.
@@ -148,7 +148,11 @@ pub fn book(records: &Records, figures: &Figures, album: &Album, problems: &[Loc
     let steady = all.len() - findings.len();
     let rows: Vec<LitterRow> = pages.iter().map(|p| p.row.clone()).collect();
     Book {
-        frame: BookFrame { kennel: kennel.name.to_string(), today: figures.today.into(), litters: rows.iter().map(|r| (r.name.clone(), r.path.clone())).collect() },
+        frame: BookFrame {
+            kennel: kennel.name.to_string(),
+            today: figures.today.into(),
+            litters: rows.iter().map(|r| (r.name.clone(), r.path.clone())).collect(),
+        },
         home: HomePage {
             findings,
             steady,
@@ -187,12 +191,12 @@ impl Desk<'_> {
 struct Facts(Vec<Fact>);
 
 impl Facts {
-    fn say(&mut self, label: &'static str, value: impl ToString) -> &mut Self {
+    fn say(&mut self, label: &'static str, value: impl std::fmt::Display) -> &mut Self {
         self.0.push(Fact { label, value: value.to_string() });
         self
     }
 
-    fn maybe(&mut self, label: &'static str, value: Option<impl ToString>) -> &mut Self {
+    fn maybe(&mut self, label: &'static str, value: Option<impl std::fmt::Display>) -> &mut Self {
         if let Some(value) = value {
             self.say(label, value);
         }
@@ -209,7 +213,11 @@ impl Facts {
 }
 
 fn warning(located: &Located) -> WarningEntry {
-    WarningEntry { place: format!("{}:{}", located.problem.place.file, located.line), message: located.problem.message.clone(), hint: located.problem.hint.clone() }
+    WarningEntry {
+        place: format!("{}:{}", located.problem.place.file, located.line),
+        message: located.problem.message.clone(),
+        hint: located.problem.hint.clone(),
+    }
 }
 
 fn kennel_facts(kennel: &Kennel) -> Vec<Fact> {
@@ -220,7 +228,9 @@ fn kennel_facts(kennel: &Kennel) -> Vec<Fact> {
     facts.maybe("Telephone", phone.as_ref()).maybe("Town", town.as_ref()).maybe("Address", address.as_ref());
     facts.maybe("Emergency vet", emergency_vet.as_ref().map(|EmergencyVet { clinic, phone }| format!("{clinic}, {phone}")));
     facts.say("Country", country).maybe("Region", region.as_ref()).say("Time zone", time_zone.0.name());
-    facts.say("Weights shown in", if *units == Units::Grams { "grams" } else { "pounds and ounces" }).maybe("Site", site.as_ref().map(|s| s.as_str()));
+    facts
+        .say("Weights shown in", if *units == Units::Grams { "grams" } else { "pounds and ounces" })
+        .maybe("Site", site.as_ref().map(|s| s.as_str()));
     facts.maybe("Licence", licence.as_ref().map(|Licence { number, authority }| format!("{number}, {authority}")));
     facts.say("Leaving age", leaving_age.map_or_else(|| "56 days".to_owned(), |age| age.to_string())).day("Today is pinned to", *as_of);
     facts.done()
@@ -262,7 +272,10 @@ fn own_thresholds(own: &Thresholds) -> Vec<Fact> {
     } = own;
     let mut facts = Facts::default();
     facts.maybe("Loss by day 2", *early_loss).maybe("Loss from the highest weight", *total_loss).maybe("Birth weight regained by", *birth_weight_by);
-    facts.maybe("Time without gain", *stand_still).maybe("Least gain in week 1", *least_gain_week_1).maybe("Least gain in weeks 2 to 4", *least_gain_later);
+    facts
+        .maybe("Time without gain", *stand_still)
+        .maybe("Least gain in week 1", *least_gain_week_1)
+        .maybe("Least gain in weeks 2 to 4", *least_gain_later);
     facts.maybe("Birth weight doubled by", *doubled_by).maybe("Light at birth", *light_at_birth).maybe("Behind the litter", *behind_litter);
     facts.maybe("Cold", *cold).maybe("Between weigh-ins", *weigh_in_gap).done()
 }

@@ -29,7 +29,34 @@ pub enum Keeper {}
 
 /// Something that may be shown to one audience.
 ///
-/// Records cannot be made into views from outside: the trait is sealed.
+/// The trait is sealed, so nobody outside can make a view of something else:
+///
+/// ```compile_fail,E0277
+/// #[derive(serde::Serialize)]
+/// struct Mine;
+/// impl litterfolio::audience::View for Mine {
+///     type For = litterfolio::audience::Visitor;
+/// }
+/// ```
+///
+/// Records and figures cannot be serialised at all:
+///
+/// ```compile_fail,E0277
+/// fn serialise<T: serde::Serialize>() {}
+/// serialise::<litterfolio::records::litter::Puppy>();
+/// ```
+///
+/// ```compile_fail,E0277
+/// fn serialise<T: serde::Serialize>() {}
+/// serialise::<litterfolio::husbandry::PuppyFigures>();
+/// ```
+///
+/// Views can:
+///
+/// ```
+/// fn serialise<T: serde::Serialize>() {}
+/// serialise::<litterfolio::audience::visitor::PuppyPage>();
+/// ```
 pub trait View: Serialize + Sealed {
     /// Who may see it.
     type For;

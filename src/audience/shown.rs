@@ -75,8 +75,11 @@ pub fn picture_path(subject: &str, key: &str, width: u32) -> String {
 /// Shows a picture and notes that it is used. Nothing, when it could not be prepared.
 pub(super) fn picture(album: &Album, photo: &PhotoFile, subject: &str, alt: String, used: &mut Used) -> Option<PictureShown> {
     let picture = album.get(&photo.file)?;
-    let sizes: Vec<SizeShown> =
-        picture.sizes.iter().map(|(width, height)| SizeShown { path: picture_path(subject, &picture.key, *width), width: *width, height: *height }).collect();
+    let sizes: Vec<SizeShown> = picture
+        .sizes
+        .iter()
+        .map(|(width, height)| SizeShown { path: picture_path(subject, &picture.key, *width), width: *width, height: *height })
+        .collect();
     let fallback = sizes.get(sizes.len() / 2)?.clone();
     let largest = sizes.last()?.clone();
     used.insert(photo.file.clone(), subject.to_owned());

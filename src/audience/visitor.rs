@@ -16,7 +16,10 @@ pub use puppy::{PuppyCard, PuppyPage};
 use super::{Album, Dated, PictureShown, Used, Visitor, views};
 use crate::husbandry::Figures;
 use crate::quantity::Id;
-use crate::records::{LitterFolder, Records, note::{Page, PageHead}};
+use crate::records::{
+    LitterFolder, Records,
+    note::{Page, PageHead},
+};
 use serde::Serialize;
 use std::collections::{BTreeMap, BTreeSet};
 
@@ -112,7 +115,7 @@ pub fn site(records: &Records, figures: &Figures, album: &Album) -> Site {
     let mut desk = Desk { records, figures, album, used: Used::new() };
     let public: Vec<&LitterFolder> = litters.values().filter(|folder| is_public(folder)).collect();
     let mut litter_pages: Vec<LitterPage> = public.iter().map(|folder| litter::page(&mut desk, folder)).collect();
-    litter_pages.sort_by(|a, b| b.card.order_key().cmp(&a.card.order_key()));
+    litter_pages.sort_by_key(|page| std::cmp::Reverse(page.card.order_key()));
     let puppy_pages: Vec<PuppyPage> = public.iter().flat_map(|folder| puppy::pages(&mut desk, folder)).collect();
     let parents: BTreeSet<&Id> = public.iter().flat_map(|f| [&f.litter.dam, &f.litter.sire]).collect();
     let dog_pages = parents.into_iter().filter_map(|id| dog::page(&mut desk, id, &public)).collect();
@@ -129,7 +132,7 @@ pub fn site(records: &Records, figures: &Figures, album: &Album) -> Site {
         expected: of(Status::Expected),
         news: news.iter().take(NEWS_ON_HOME).cloned().collect(),
         policies: kennel.policies.iter().map(ToString::to_string).collect(),
-        picture: litter_pages.iter().filter(|p| p.card.status == Status::Here).find_map(|p| p.card.picture.clone()),
+        picture: litter_pages.iter().rev().filter(|p| p.card.status == Status::Here).find_map(|p| p.card.picture.clone()),
     };
     let puppies = puppies_page(available, of(Status::Expected));
     news.truncate(NEWS_IN_FEED);

@@ -5,7 +5,11 @@
 
 use super::Outcome;
 use crate::Error;
-use std::{fs, io::Write, path::{Path, PathBuf}};
+use std::{
+    fs,
+    io::Write,
+    path::{Path, PathBuf},
+};
 
 /// Options of `begin`.
 #[derive(Debug, clap::Args)]
@@ -61,7 +65,6 @@ fn taken(root: &Path) -> Result<Option<String>, Error> {
     }
 }
 
-#[expect(clippy::disallowed_methods, reason = "a new file that must not exist yet; the writer of sites has nothing to do with it")]
 fn write_new(path: &Path, text: &str) -> Result<(), Error> {
     let file = fs::File::options().write(true).create_new(true).open(path);
     file.and_then(|mut file| file.write_all(text.as_bytes())).map_err(|error| Error::io("write", path, error))

@@ -3,7 +3,11 @@
 //! In: the folder as typed. Out: paths, and the keeper's own templates.
 
 use crate::Error;
-use std::{collections::BTreeMap, fs, path::{Path, PathBuf}};
+use std::{
+    collections::BTreeMap,
+    fs,
+    path::{Path, PathBuf},
+};
 use walkdir::WalkDir;
 
 /// A kennel's folder.
@@ -22,7 +26,9 @@ impl Folder {
         let content = kennel.join("content");
         if !content.is_dir() {
             let shown = kennel.display();
-            return Err(Error::Usage(format!("there is no folder `content` in {shown}; `litterfolio begin <DIR>` makes a new kennel, `--kennel <DIR>` names another")));
+            return Err(Error::Usage(format!(
+                "there is no folder `content` in {shown}; `litterfolio begin <DIR>` makes a new kennel, `--kennel <DIR>` names another"
+            )));
         }
         let [templates, public, private, state] = ["templates", "public", "private", ".litterfolio"].map(|name| kennel.join(name));
         Ok(Self { content, templates, public, private, state })

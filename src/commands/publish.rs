@@ -9,7 +9,11 @@ use super::{Outcome, Status, inspect, pictures};
 use crate::Error;
 use crate::output::{FileMode, Report, Target, Writer};
 use crate::{audience, husbandry, pages};
-use std::{fmt::Write, path::{Path, PathBuf}, time::Instant};
+use std::{
+    fmt::Write,
+    path::{Path, PathBuf},
+    time::Instant,
+};
 
 /// Options of `publish`.
 #[derive(Debug, clap::Args)]
@@ -107,7 +111,10 @@ fn told(target: &Target, report: &Report, err: &mut String) -> String {
     let Report { name: _, written, unchanged, removed, foreign, replaced, kept, list_lost: _ } = report;
     let root = target.root.display().to_string();
     let root = root.strip_prefix("./").unwrap_or(&root);
-    for (files, what) in [(foreign, "was not written by litterfolio and was left alone"), (kept, "was changed by hand, is no longer part of the site, and was left alone")] {
+    for (files, what) in [
+        (foreign, "was not written by litterfolio and was left alone"),
+        (kept, "was changed by hand, is no longer part of the site, and was left alone"),
+    ] {
         for file in files.iter().take(8) {
             let _ = writeln!(err, "note: {root}/{file} {what}");
         }

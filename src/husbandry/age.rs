@@ -50,7 +50,17 @@ mod tests {
 
     #[test]
     fn ages_read_as_people_say_them() {
-        let words = [(0, "born today"), (1, "1 day"), (4, "4 days"), (14, "2 weeks"), (51, "7 weeks and 2 days"), (50, "7 weeks and 1 day"), (183, "6 months"), (731, "2 years"), (1461, "4 years")];
+        let words = [
+            (0, "born today"),
+            (1, "1 day"),
+            (4, "4 days"),
+            (14, "2 weeks"),
+            (51, "7 weeks and 2 days"),
+            (50, "7 weeks and 1 day"),
+            (183, "6 months"),
+            (731, "2 years"),
+            (1461, "4 years"),
+        ];
         for (days, text) in words {
             assert_eq!(in_words(days), text);
         }

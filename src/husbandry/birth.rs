@@ -64,7 +64,8 @@ pub fn not_looked_at(puppy: &Puppy) -> Vec<&'static str> {
     }
     let Newborn { limbs, navel, anus, skull, eyes, tail, skin, suck } = &puppy.newborn;
     let palate = (puppy.palate == Palate::NotLookedAt).then_some("palate");
-    let items = [("limbs", limbs), ("navel", navel), ("anus", anus), ("skull", skull), ("eyes", eyes), ("tail", tail), ("skin", skin), ("suck", suck)];
+    let items =
+        [("limbs", limbs), ("navel", navel), ("anus", anus), ("skull", skull), ("eyes", eyes), ("tail", tail), ("skin", skin), ("suck", suck)];
     palate.into_iter().chain(items.into_iter().filter(|(_, look)| **look == Look::NotLookedAt).map(|(name, _)| name)).collect()
 }
 
@@ -80,7 +81,14 @@ mod tests {
     fn classes_are_those_of_veronesi_2009() {
         // Veronesi and others 2009: classes 0-3, 4-6, 7-10 out of five items, five minutes after birth.
         assert_eq!(score("{ at: 5 min, heart: 2, breathing: 2, reflex: 1, movement: 2, gums: 2 }"), VigourTotal { minutes: 5, total: Some(9) });
-        for (total, class) in [(0, "severe distress"), (3, "severe distress"), (4, "moderate distress"), (6, "moderate distress"), (7, "no distress"), (10, "no distress")] {
+        for (total, class) in [
+            (0, "severe distress"),
+            (3, "severe distress"),
+            (4, "moderate distress"),
+            (6, "moderate distress"),
+            (7, "no distress"),
+            (10, "no distress"),
+        ] {
             assert_eq!(VigourTotal { minutes: 5, total: Some(total) }.class(), class);
         }
     }
@@ -105,7 +113,9 @@ mod tests {
     fn one_placenta_for_each_puppy() {
         // Common practice, no source: one placenta for each puppy.
         let litter = |yaml: &str| serde_yaml::from_str::<Litter>(&format!("name: L\ndam: d\nsire: s\n{yaml}")).unwrap();
-        let one_short = litter("birth: { on: 2024-01-01, how: natural }\npuppies: [{ id: a, sex: male, placenta: out }, { id: b, sex: male, placenta: not seen }]");
+        let one_short = litter(
+            "birth: { on: 2024-01-01, how: natural }\npuppies: [{ id: a, sex: male, placenta: out }, { id: b, sex: male, placenta: not seen }]",
+        );
         assert_eq!(placentas(&one_short), Placentas { puppies: 2, out: Some(1) });
         let nobody_counted = litter("puppies: [{ id: a, sex: male }]");
         assert_eq!(placentas(&nobody_counted).out, None);

@@ -54,7 +54,8 @@ impl Anchor {
 /// The due window of a litter, from the best anchor its record has.
 #[must_use]
 pub fn due(litter: &Litter) -> Option<Due> {
-    let around = |anchor, day: Day, days: i64, spread: i64| Due { from: day.plus(days - spread), likely: day.plus(days), to: day.plus(days + spread), anchor };
+    let around =
+        |anchor, day: Day, days: i64, spread: i64| Due { from: day.plus(days - spread), likely: day.plus(days), to: day.plus(days + spread), anchor };
     litter
         .ovulated
         .map(|day| around(Anchor::Ovulation, day, 63, 1))
@@ -111,7 +112,8 @@ mod tests {
 
     #[test]
     fn progesterone_is_interpolated_in_either_unit_and_later_falls_do_not_matter() {
-        let ng = due(&litter("progesterone: [{on: 2024-01-01, value: 1 ng/ml}, {on: 2024-01-03, value: 3 ng/ml}, {on: 2024-03-01, value: 1 ng/ml}]")).unwrap();
+        let ng = due(&litter("progesterone: [{on: 2024-01-01, value: 1 ng/ml}, {on: 2024-01-03, value: 3 ng/ml}, {on: 2024-03-01, value: 1 ng/ml}]"))
+            .unwrap();
         let nmol = due(&litter("progesterone: [{on: 2024-01-03, value: 9.54 nmol/l}, {on: 2024-01-01, value: 3.18 nmol/l}]")).unwrap();
         assert_eq!(ng.likely, "2024-01-02".parse::<Day>().unwrap().plus(65));
         assert_eq!(ng, nmol);

@@ -48,7 +48,10 @@ pub struct Change {
 pub fn instant(zone: Tz, at: Moment) -> DateTime<Utc> {
     match zone.from_local_datetime(&at.local()) {
         LocalResult::Single(time) | LocalResult::Ambiguous(time, _) => time.to_utc(),
-        LocalResult::None => zone.from_local_datetime(&(at.local() + chrono::TimeDelta::hours(1))).earliest().map_or_else(|| at.local().and_utc(), |time| time.to_utc()),
+        LocalResult::None => zone
+            .from_local_datetime(&(at.local() + chrono::TimeDelta::hours(1)))
+            .earliest()
+            .map_or_else(|| at.local().and_utc(), |time| time.to_utc()),
     }
 }
 

@@ -58,7 +58,8 @@ impl Ancestry {
     }
 
     fn offspring(&self, parents: [Option<usize>; 2]) -> Inbreeding {
-        let of = |value: fn(&Inbreeding) -> f64| parents.iter().flatten().map(|p| (1.0 + value(&self.inbreeding[*p])) / 2.0).sum();
+        // An empty sum of floats is −0, which would be printed so.
+        let of = |value: fn(&Inbreeding) -> f64| parents.iter().flatten().fold(0.0, |sum, p| sum + f64::midpoint(1.0, value(&self.inbreeding[*p])));
         Inbreeding {
             coefficient: self.coefficient(parents),
             deepest: parents.iter().flatten().map(|p| self.inbreeding[*p].deepest + 1).max().unwrap_or(0),
@@ -122,7 +123,8 @@ fn oldest_first(dogs: &BTreeMap<Id, Dog>) -> Vec<&Id> {
             }
             way.push((id, true));
             let on_way = |p: &Id| way.iter().any(|(other, opened)| *opened && *other == p);
-            let parents: Vec<&Id> = [&dogs[id].sire, &dogs[id].dam].into_iter().flatten().filter_map(|p| dogs.get_key_value(p)).map(|(p, _)| p).collect();
+            let parents: Vec<&Id> =
+                [&dogs[id].sire, &dogs[id].dam].into_iter().flatten().filter_map(|p| dogs.get_key_value(p)).map(|(p, _)| p).collect();
             let next: Vec<&Id> = parents.into_iter().filter(|p| !placed[*p] && !on_way(p)).collect();
             way.extend(next.into_iter().map(|p| (p, false)));
         }

@@ -51,7 +51,13 @@ pub fn latest(points: &[Point]) -> Option<Trend> {
     let y: Vec<f64> = window.iter().map(|p| p.weight.grams().ln()).collect();
     let slope = theil_sen(&x, &y)?;
     let percent = |slope: f64| (slope.exp() - 1.0) * 100.0;
-    Some(Trend { per_day: percent(slope.slope), low: percent(slope.low), high: percent(slope.high), weights: window.len(), days: end - window[0].days })
+    Some(Trend {
+        per_day: percent(slope.slope),
+        low: percent(slope.low),
+        high: percent(slope.high),
+        weights: window.len(),
+        days: end - window[0].days,
+    })
 }
 
 /// A slope with its confidence interval.
@@ -73,7 +79,7 @@ pub fn theil_sen(x: &[f64], y: &[f64]) -> Option<Slope> {
     for i in 0..x.len() {
         for j in 0..i {
             let dx = x[i] - x[j];
-            if dx != 0.0 {
+            if dx.abs() > 0.0 {
                 slopes.push((y[i] - y[j]) / dx);
             }
         }
@@ -85,7 +91,7 @@ pub fn theil_sen(x: &[f64], y: &[f64]) -> Option<Slope> {
     let (n, count) = (x.len() as f64, slopes.len() as f64);
     let variance = (n * (n - 1.0) * (2.0 * n + 5.0) - ties(x) - ties(y)) / 18.0;
     let reach = Z * variance.max(0.0).sqrt();
-    let high = (((count + reach) / 2.0).round_ties_even()).min(count - 1.0);
+    let high = f64::midpoint(count, reach).round_ties_even().min(count - 1.0);
     let low = (((count - reach) / 2.0).round_ties_even() - 1.0).max(0.0);
     #[expect(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "both lie between 0 and the number of slopes")]
     let at = |index: f64| slopes[index as usize];
@@ -97,7 +103,7 @@ pub fn theil_sen(x: &[f64], y: &[f64]) -> Option<Slope> {
 fn ties(values: &[f64]) -> f64 {
     let mut sorted = values.to_vec();
     sorted.sort_by(f64::total_cmp);
-    sorted.chunk_by(|a, b| a == b).map(|group| group.len() as f64).map(|k| k * (k - 1.0) * (2.0 * k + 5.0)).sum()
+    sorted.chunk_by(|a, b| a.total_cmp(b).is_eq()).map(|group| group.len() as f64).map(|k| k * (k - 1.0) * (2.0 * k + 5.0)).sum()
 }
 
 /// Median of sorted values.

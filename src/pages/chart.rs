@@ -74,7 +74,12 @@ fn axes(svg: &mut String, scale: &Scale, step: f64) {
         let _ = write!(svg, r#"<text class="tick" x="{x:.1}" y="{:.1}" text-anchor="middle">{n:.0}</text>"#, HEIGHT - BOTTOM + 18.0);
         n += every;
     }
-    let _ = write!(svg, r#"<text class="tick" x="{:.1}" y="{:.1}" text-anchor="middle">{word} since birth</text>"#, f64::midpoint(LEFT, right), HEIGHT - 6.0);
+    let _ = write!(
+        svg,
+        r#"<text class="tick" x="{:.1}" y="{:.1}" text-anchor="middle">{word} since birth</text>"#,
+        f64::midpoint(LEFT, right),
+        HEIGHT - 6.0
+    );
 }
 
 fn draw(svg: &mut String, scale: &Scale, line: &ChartLine, i: usize) {

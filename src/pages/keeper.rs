@@ -41,7 +41,14 @@ fn litter(engine: &Engine, frame: &Value, view: &LitterPage) -> Result<String, P
     })
 }
 
-fn page<V: View<For = Keeper>>(engine: &Engine, frame: &Value, template: &str, path: &str, view: &V, more: impl FnOnce(&mut Context)) -> Result<String, PageError> {
+fn page<V: View<For = Keeper>>(
+    engine: &Engine,
+    frame: &Value,
+    template: &str,
+    path: &str,
+    view: &V,
+    more: impl FnOnce(&mut Context),
+) -> Result<String, PageError> {
     let mut context = Context::new();
     context.insert_value("frame", frame.clone());
     context.insert("page", view);

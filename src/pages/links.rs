@@ -15,7 +15,11 @@ pub(super) fn mail(to: &str, subject: Option<&str>) -> String {
 
 fn percent(text: &str, plain: &[u8]) -> String {
     text.bytes().fold(String::new(), |mut out, byte| {
-        if byte.is_ascii_alphanumeric() || plain.contains(&byte) { out.push(char::from(byte)) } else { _ = write!(out, "%{byte:02X}") }
+        if byte.is_ascii_alphanumeric() || plain.contains(&byte) {
+            out.push(char::from(byte));
+        } else {
+            _ = write!(out, "%{byte:02X}");
+        }
         out
     })
 }

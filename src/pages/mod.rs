@@ -3,18 +3,29 @@
 //! In: views of one audience, the pictures they use, templates. Out: a [`Plan`](crate::output::Plan) of paths and bytes. Nothing is written here, nothing is read, and a function
 //! for one audience cannot be given another's view: it does not compile.
 //!
-//! ```compile_fail
-//! # fn of(engine: &litterfolio::pages::Engine, frame: &litterfolio::pages::VisitorFrame<'_>, page: &litterfolio::audience::keeper::PeoplePage) {
-//! let _ = litterfolio::pages::visitor_page(engine, frame, "visitor/text.html", "a.html", page);
-//! # }
+//! ```compile_fail,E0271
+//! use litterfolio::{audience::keeper::PeoplePage, pages::{Engine, VisitorFrame, visitor_page}};
+//! fn show(engine: &Engine, frame: &VisitorFrame<'_>, page: &PeoplePage) {
+//!     let _ = visitor_page(engine, frame, "visitor/text.html", "a.html", page);
+//! }
+//! ```
+//!
+//! Nor can it be given a record:
+//!
+//! ```compile_fail,E0277
+//! use litterfolio::{records::litter::Puppy, pages::{Engine, VisitorFrame, visitor_page}};
+//! fn show(engine: &Engine, frame: &VisitorFrame<'_>, page: &Puppy) {
+//!     let _ = visitor_page(engine, frame, "visitor/text.html", "a.html", page);
+//! }
 //! ```
 //!
 //! The same with a visitor's view compiles:
 //!
 //! ```
-//! # fn of(engine: &litterfolio::pages::Engine, frame: &litterfolio::pages::VisitorFrame<'_>, page: &litterfolio::audience::visitor::TextPage) {
-//! let _ = litterfolio::pages::visitor_page(engine, frame, "visitor/text.html", "a.html", page);
-//! # }
+//! use litterfolio::{audience::visitor::TextPage, pages::{Engine, VisitorFrame, visitor_page}};
+//! fn show(engine: &Engine, frame: &VisitorFrame<'_>, page: &TextPage) {
+//!     let _ = visitor_page(engine, frame, "visitor/text.html", "a.html", page);
+//! }
 //! ```
 
 mod builtin;

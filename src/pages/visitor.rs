@@ -47,7 +47,14 @@ struct Told<'a> {
     picture: Option<&'a PictureShown>,
 }
 
-fn render<V: View<For = Visitor>>(engine: &Engine, frame: &VisitorFrame<'_>, template: &str, path: &str, view: &V, told: &Told<'_>) -> Result<String, PageError> {
+fn render<V: View<For = Visitor>>(
+    engine: &Engine,
+    frame: &VisitorFrame<'_>,
+    template: &str,
+    path: &str,
+    view: &V,
+    told: &Told<'_>,
+) -> Result<String, PageError> {
     let site = frame.frame.site.as_deref();
     let image = told.picture.and_then(|p| links::absolute(site, &p.largest.path));
     let mut context = Context::new();
@@ -97,9 +104,15 @@ fn wanted<'a>(engine: &'a Engine, frame: &'a VisitorFrame<'a>, site: &'a Site) -
         want(engine, frame, "visitor/past.html", "past.html".to_owned(), past, "Earlier litters".to_owned(), None),
         want(engine, frame, "visitor/not-found.html", "404.html".to_owned(), frame.frame, "Not found".to_owned(), None),
     ];
-    pages.extend(litters.iter().map(|p| want(engine, frame, "visitor/litter.html", p.card.path.clone(), p, p.card.name.clone(), p.card.picture.as_ref())));
-    pages.extend(puppy_pages.iter().map(|p| want(engine, frame, "visitor/puppy.html", p.card.path.clone(), p, p.card.name.clone(), p.card.picture.as_ref())));
-    pages.extend(dogs.iter().map(|p| want(engine, frame, "visitor/dog.html", format!("dogs/{}.html", p.dog.id), p, p.dog.name.clone(), p.picture.as_ref())));
+    pages.extend(
+        litters.iter().map(|p| want(engine, frame, "visitor/litter.html", p.card.path.clone(), p, p.card.name.clone(), p.card.picture.as_ref())),
+    );
+    pages.extend(
+        puppy_pages.iter().map(|p| want(engine, frame, "visitor/puppy.html", p.card.path.clone(), p, p.card.name.clone(), p.card.picture.as_ref())),
+    );
+    pages.extend(
+        dogs.iter().map(|p| want(engine, frame, "visitor/dog.html", format!("dogs/{}.html", p.dog.id), p, p.dog.name.clone(), p.picture.as_ref())),
+    );
     pages.extend(texts.iter().map(|p| want(engine, frame, "visitor/text.html", format!("pages/{}.html", p.slug), p, p.title.clone(), None)));
     pages
 }

@@ -4,8 +4,9 @@
 //! done on whole numbers, so that one thread and many, today and tomorrow, make the same bytes.
 //! Nothing here enlarges; `prepare` never asks for it.
 
-use fast_image_resize::images::{Image, ImageRef};
-use fast_image_resize::{FilterType, PixelType, ResizeAlg, ResizeOptions, Resizer};
+use fast_image_resize::images::{TypedImage, TypedImageRef};
+use fast_image_resize::pixels::U8x3;
+use fast_image_resize::{FilterType, ResizeAlg, ResizeOptions, Resizer};
 use image::metadata::Orientation;
 use image::{DynamicImage, RgbImage};
 
@@ -27,11 +28,14 @@ pub(super) fn shrink(resizer: &mut Resizer, (width, height, pixels): (u32, u32, 
     if (width, height) == (to_width, to_height) {
         return Ok(Picture { width, height, pixels: pixels.to_vec() });
     }
-    let from = ImageRef::new(width, height, pixels, PixelType::U8x3).map_err(|_| Fault::Damaged)?;
-    let mut to = Image::new(to_width, to_height, PixelType::U8x3);
+    let mut made = vec![0; to_width as usize * to_height as usize * 3];
+    // Typed, because the untyped call compiles the resizing of every kind of pixel, which takes minutes.
+    let from = TypedImageRef::<U8x3>::from_buffer(width, height, pixels).map_err(|_| Fault::Damaged)?;
+    let mut to = TypedImage::<U8x3>::from_buffer(to_width, to_height, &mut made).map_err(|_| Fault::Damaged)?;
     let options = ResizeOptions::new().resize_alg(ResizeAlg::Convolution(FilterType::Lanczos3));
-    resizer.resize(&from, &mut to, &options).map_err(|_| Fault::Damaged)?;
-    Ok(Picture { width: to_width, height: to_height, pixels: to.into_vec() })
+    resizer.resize_typed(&from, &mut to, &options).map_err(|_| Fault::Damaged)?;
+    drop(to);
+    Ok(Picture { width: to_width, height: to_height, pixels: made })
 }
 
 /// Turns a picture upright.

@@ -38,7 +38,10 @@ impl FromStr for ChipNumber {
             return refuse(format!("no chip sold begins with {prefix:03}"), "the first three digits are a country or a manufacturer (900 to 998)");
         }
         if identity > LARGEST_IDENTITY {
-            return refuse("the last twelve digits are more than a chip can hold".to_owned(), "ISO 11784 allows at most 274877906943: check for a slip");
+            return refuse(
+                "the last twelve digits are more than a chip can hold".to_owned(),
+                "ISO 11784 allows at most 274877906943: check for a slip",
+            );
         }
         Ok(Self(digits))
     }
@@ -68,7 +71,9 @@ mod tests {
     #[test]
     fn codes_read_by_scanners_print_as_numbers_that_are_accepted() {
         // Hexadecimal frames and their printed numbers from a public question-and-answer thread, checked against the bit fields of ISO 11784.
-        for (code, number) in [(0x8000_F580_076C_2BA9_u64, "982000124529577"), (0x8000_F580_076C_2C34, "982000124529716"), (0x8000_F580_076C_2DD4, "982000124530132")] {
+        for (code, number) in
+            [(0x8000_F580_076C_2BA9_u64, "982000124529577"), (0x8000_F580_076C_2C34, "982000124529716"), (0x8000_F580_076C_2DD4, "982000124530132")]
+        {
             assert_eq!(printed(code), number);
             assert_eq!(number.parse::<ChipNumber>().unwrap().as_str(), number);
         }

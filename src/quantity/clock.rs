@@ -48,7 +48,9 @@ impl FromStr for Day {
             }
             Ok(date) if (1950..=2100).contains(&date.year()) => Ok(Self(date)),
             Ok(_) => Err(Unreadable::new("out-of-range", format!("`{text}` lies outside 1950 to 2100"), "check the year")),
-            Err(_) => Err(Unreadable::new("not-a-date", format!("`{text}` is not a date of the calendar"), "write year-month-day, such as 2026-10-05")),
+            Err(_) => {
+                Err(Unreadable::new("not-a-date", format!("`{text}` is not a date of the calendar"), "write year-month-day, such as 2026-10-05"))
+            }
         }
     }
 }
@@ -149,7 +151,9 @@ fn time_of_day(text: &str) -> Result<NaiveTime, Unreadable> {
     let text = text.trim();
     let parsed = NaiveTime::parse_from_str(text, "%H:%M").or_else(|_| NaiveTime::parse_from_str(text, "%H:%M:%S"));
     // A leap second is no time of a kitchen clock, and would break the arithmetic of ages.
-    parsed.ok().filter(|_| !text.ends_with(":60")).ok_or_else(|| Unreadable::new("not-a-time", format!("`{text}` is not a time of day"), "write hours and minutes, such as 09:14, or with seconds 09:14:30"))
+    parsed.ok().filter(|_| !text.ends_with(":60")).ok_or_else(|| {
+        Unreadable::new("not-a-time", format!("`{text}` is not a time of day"), "write hours and minutes, such as 09:14, or with seconds 09:14:30")
+    })
 }
 
 #[cfg(test)]
@@ -172,7 +176,9 @@ mod tests {
     #[test]
     fn day_counts_are_those_of_the_calendar() {
         // Proleptic Gregorian calendar, as computed by Python's datetime: leap day, end of year, first day of EU summer time.
-        for (from, days, to) in [("2024-01-01", 63, "2024-03-04"), ("2023-01-01", 63, "2023-03-05"), ("2024-02-29", 56, "2024-04-25"), ("2025-02-01", 57, "2025-03-30")] {
+        for (from, days, to) in
+            [("2024-01-01", 63, "2024-03-04"), ("2023-01-01", 63, "2023-03-05"), ("2024-02-29", 56, "2024-04-25"), ("2025-02-01", 57, "2025-03-30")]
+        {
             let from: Day = from.parse().unwrap();
             assert_eq!(from.plus(days).to_string(), to);
             assert_eq!(from.plus(days).since(from), days);

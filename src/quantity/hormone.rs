@@ -27,18 +27,29 @@ impl FromStr for Progesterone {
 
     fn from_str(text: &str) -> Result<Self, Unreadable> {
         let (value, unit) = number::split_unit(text.trim());
-        let value = number::parse(value)
-            .ok_or_else(|| Unreadable::new("not-a-hormone-value", format!("`{text}` is not a progesterone value"), "write it as 5.6 ng/ml or 17.8 nmol/l"))?;
+        let value = number::parse(value).ok_or_else(|| {
+            Unreadable::new("not-a-hormone-value", format!("`{text}` is not a progesterone value"), "write it as 5.6 ng/ml or 17.8 nmol/l")
+        })?;
         let ng_per_ml = match unit.to_ascii_lowercase().as_str() {
             "ng/ml" => value,
             "nmol/l" => value / NMOL_PER_NG,
-            "" => return Err(Unreadable::new("unit-missing", format!("`{text}` does not say in which unit"), format!("write `{text} ng/ml` or `{text} nmol/l`"))),
+            "" => {
+                return Err(Unreadable::new(
+                    "unit-missing",
+                    format!("`{text}` does not say in which unit"),
+                    format!("write `{text} ng/ml` or `{text} nmol/l`"),
+                ));
+            }
             other => return Err(Unreadable::new("unit-unknown", format!("`{other}` is not a unit of progesterone"), "use ng/ml or nmol/l")),
         };
         if ng_per_ml <= 200.0 {
             Ok(Self { ng_per_ml })
         } else {
-            Err(Unreadable::new("out-of-range", format!("`{text}` is higher than any bitch's progesterone"), "check the unit: ng/ml is about a third of nmol/l"))
+            Err(Unreadable::new(
+                "out-of-range",
+                format!("`{text}` is higher than any bitch's progesterone"),
+                "check the unit: ng/ml is about a third of nmol/l",
+            ))
         }
     }
 }

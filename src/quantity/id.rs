@@ -38,12 +38,17 @@ impl FromStr for Id {
     fn from_str(text: &str) -> Result<Self, Unreadable> {
         let letters = !text.is_empty() && text.len() <= 60 && text.bytes().all(|b| matches!(b, b'a'..=b'z' | b'0'..=b'9' | b'-'));
         // Names of devices on Windows cannot be files there, and a kennel folder may be copied anywhere.
-        let device = matches!(text, "con" | "prn" | "aux" | "nul") || (text.len() == 4 && (text.starts_with("com") || text.starts_with("lpt")) && text.ends_with(|c: char| c.is_ascii_digit()));
+        let device = matches!(text, "con" | "prn" | "aux" | "nul")
+            || (text.len() == 4 && (text.starts_with("com") || text.starts_with("lpt")) && text.ends_with(|c: char| c.is_ascii_digit()));
         if letters && !device && !text.starts_with('-') && !text.ends_with('-') {
             return Ok(Self(text.to_owned()));
         }
         let shown: String = text.chars().filter(|c| !c.is_control()).take(60).collect();
-        Err(Unreadable::new("not-a-name", format!("`{shown}` cannot be a name in the records"), format!("use small letters, digits and `-` inside: {}", Self::suggest(text))))
+        Err(Unreadable::new(
+            "not-a-name",
+            format!("`{shown}` cannot be a name in the records"),
+            format!("use small letters, digits and `-` inside: {}", Self::suggest(text)),
+        ))
     }
 }
 

@@ -44,7 +44,13 @@ impl FromStr for Span {
 
     #[expect(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "the range is checked before the cast")]
     fn from_str(text: &str) -> Result<Self, Unreadable> {
-        let unreadable = || Unreadable::new("not-a-span", format!("`{text}` is not a span of time"), "write a number and s, min, h, days or weeks: 40 s, 5 min, 56 days");
+        let unreadable = || {
+            Unreadable::new(
+                "not-a-span",
+                format!("`{text}` is not a span of time"),
+                "write a number and s, min, h, days or weeks: 40 s, 5 min, 56 days",
+            )
+        };
         let mut rest = text.trim();
         let mut seconds = 0.0;
         if rest.is_empty() {
@@ -62,7 +68,9 @@ impl FromStr for Span {
                     "h" | "hour" | "hours" => 3600.0,
                     "d" | "day" | "days" => 86_400.0,
                     "w" | "week" | "weeks" => 604_800.0,
-                    "" => return Err(Unreadable::new("unit-missing", format!("`{text}` does not say in which unit"), "add s, min, h, days or weeks")),
+                    "" => {
+                        return Err(Unreadable::new("unit-missing", format!("`{text}` does not say in which unit"), "add s, min, h, days or weeks"));
+                    }
                     _ => return Err(unreadable()),
                 };
             rest = tail.trim();
@@ -79,7 +87,7 @@ impl fmt::Display for Span {
         let s = self.seconds;
         match s {
             0..=119 => write!(f, "{s} s"),
-            120..=7199 if s % 60 == 0 => write!(f, "{} min", s / 60),
+            120..=7199 if s.is_multiple_of(60) => write!(f, "{} min", s / 60),
             120..=7199 => write!(f, "{} min {} s", s / 60, s % 60),
             7200..=172_799 => write!(f, "{} h", s / 3600),
             _ => write!(f, "{} days", s / DAY),

@@ -24,21 +24,29 @@ impl FromStr for Temperature {
 
     fn from_str(text: &str) -> Result<Self, Unreadable> {
         let (value, unit) = number::split_unit(text.trim());
-        let value =
-            number::parse(value).ok_or_else(|| Unreadable::new("not-a-temperature", format!("`{text}` is not a temperature"), "write it as 35.8 °C or 96.4 °F"))?;
+        let value = number::parse(value)
+            .ok_or_else(|| Unreadable::new("not-a-temperature", format!("`{text}` is not a temperature"), "write it as 35.8 °C or 96.4 °F"))?;
         let celsius = match unit.trim_start_matches(['°', 'º']).trim() {
             "C" | "c" => value,
             "F" | "f" => (value - 32.0) / 1.8,
             "" => {
                 let unit = if value > 60.0 { "°F" } else { "°C" };
-                return Err(Unreadable::new("unit-missing", format!("`{text}` does not say in which unit"), format!("write `{text} {unit}` if that is what you read")));
+                return Err(Unreadable::new(
+                    "unit-missing",
+                    format!("`{text}` does not say in which unit"),
+                    format!("write `{text} {unit}` if that is what you read"),
+                ));
             }
             other => return Err(Unreadable::new("unit-unknown", format!("`{other}` is not a unit of temperature"), "use °C or °F")),
         };
         if (20.0..=45.0).contains(&celsius) {
             Ok(Self { celsius })
         } else {
-            Err(Unreadable::new("out-of-range", format!("`{text}` is no body temperature"), "a body temperature lies between 20 and 45 °C (68 and 113 °F)"))
+            Err(Unreadable::new(
+                "out-of-range",
+                format!("`{text}` is no body temperature"),
+                "a body temperature lies between 20 and 45 °C (68 and 113 °F)",
+            ))
         }
     }
 }

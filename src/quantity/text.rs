@@ -14,7 +14,8 @@ impl Text {
     /// Whether a character may not stand in a record: control characters apart from tab and line ends, and marks that turn the reading direction.
     #[must_use]
     pub fn forbids(c: char) -> bool {
-        (c.is_control() && !matches!(c, '\n' | '\r' | '\t')) || matches!(c, '\u{200e}' | '\u{200f}' | '\u{202a}'..='\u{202e}' | '\u{2066}'..='\u{2069}' | '\u{feff}')
+        (c.is_control() && !matches!(c, '\n' | '\r' | '\t'))
+            || matches!(c, '\u{200e}' | '\u{200f}' | '\u{202a}'..='\u{202e}' | '\u{2066}'..='\u{2069}' | '\u{feff}')
     }
 
     /// The text.
@@ -29,7 +30,11 @@ impl FromStr for Text {
 
     fn from_str(text: &str) -> Result<Self, Unreadable> {
         if let Some(c) = text.chars().find(|c| Self::forbids(*c)) {
-            return Err(Unreadable::new("control-character", format!("a character that cannot be seen stands in the text (U+{:04X})", u32::from(c)), "delete the value and type it again"));
+            return Err(Unreadable::new(
+                "control-character",
+                format!("a character that cannot be seen stands in the text (U+{:04X})", u32::from(c)),
+                "delete the value and type it again",
+            ));
         }
         if matches!(text.trim(), "" | "~" | "null") {
             return Err(Unreadable::new("empty-text", "there is no text here", "write something, or take the line out"));

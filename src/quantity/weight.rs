@@ -92,7 +92,7 @@ impl Weight {
 
     #[expect(clippy::cast_possible_truncation, reason = "the range was checked in the line above")]
     fn from_nanograms(nanograms: f64) -> Option<Self> {
-        let in_range = nanograms >= 1.0 && nanograms <= MOST_KG * 1000.0 * NG_PER_G;
+        let in_range = (1.0..=MOST_KG * 1000.0 * NG_PER_G).contains(&nanograms);
         in_range.then(|| Self { nanograms: nanograms.round() as i64 })
     }
 
@@ -151,7 +151,11 @@ impl WeightEntry {
     fn unit_missing(value: f64) -> Unreadable {
         let shown = number::show(value, 3);
         let unit = if value < 30.0 { "oz" } else { "g" };
-        Unreadable::new("unit-missing", format!("`{shown}` does not say in which unit"), format!("write `{shown} {unit}` if that is what the scale showed"))
+        Unreadable::new(
+            "unit-missing",
+            format!("`{shown}` does not say in which unit"),
+            format!("write `{shown} {unit}` if that is what the scale showed"),
+        )
     }
 }
 
@@ -160,8 +164,9 @@ impl FromStr for WeightEntry {
 
     fn from_str(text: &str) -> Result<Self, Unreadable> {
         let text = text.trim();
-        let unreadable =
-            || Unreadable::new("not-a-weight", format!("`{text}` is not a weight"), "write a number and its unit, such as 212 g, 7 3/4 oz or 1 lb 2 oz");
+        let unreadable = || {
+            Unreadable::new("not-a-weight", format!("`{text}` is not a weight"), "write a number and its unit, such as 212 g, 7 3/4 oz or 1 lb 2 oz")
+        };
         let (value, rest) = number::split_unit(text);
         let value = number::parse(value).ok_or_else(unreadable)?;
         if rest.is_empty() {

@@ -52,7 +52,8 @@ impl Entry {
     /// The keys of the things this entry says, in schema order.
     #[must_use]
     pub fn kinds(&self) -> Vec<&'static str> {
-        let Self { on: _, at: _, whom: _, remark: _, worming, parasite, vaccination, check, temperature, feed, illness, treatment, chip, test } = self;
+        let Self { on: _, at: _, whom: _, remark: _, worming, parasite, vaccination, check, temperature, feed, illness, treatment, chip, test } =
+            self;
         [
             ("worming", worming.is_some()),
             ("parasite", parasite.is_some()),

@@ -101,7 +101,11 @@ impl std::str::FromStr for Zone {
     fn from_str(text: &str) -> Result<Self, Self::Err> {
         text.trim().parse().map(Zone).map_err(|_| {
             let wanted = text.trim().to_lowercase();
-            let nearest = chrono_tz::TZ_VARIANTS.iter().map(|z| z.name()).min_by_key(|name| strsim::levenshtein(&name.to_lowercase(), &wanted)).unwrap_or("Europe/London");
+            let nearest = chrono_tz::TZ_VARIANTS
+                .iter()
+                .map(|z| z.name())
+                .min_by_key(|name| strsim::levenshtein(&name.to_lowercase(), &wanted))
+                .unwrap_or("Europe/London");
             crate::quantity::Unreadable::new("time-zone-unknown", format!("`{text}` is not a time zone"), format!("did you mean `{nearest}`?"))
         })
     }
@@ -117,8 +121,14 @@ impl std::str::FromStr for Email {
     fn from_str(text: &str) -> Result<Self, Self::Err> {
         let plain: Text = text.parse()?;
         let well_formed = plain.split_once('@').is_some_and(|(user, host)| {
-            let allowed = |c: char| !c.is_whitespace() && !matches!(c, '<' | '>' | '"' | '\'' | ',' | ';' | ':' | '&' | '?' | '#' | '%' | '\\' | '(' | ')');
-            !user.is_empty() && host.contains('.') && !host.contains('@') && !host.starts_with('.') && !host.ends_with('.') && plain.chars().all(allowed)
+            let allowed =
+                |c: char| !c.is_whitespace() && !matches!(c, '<' | '>' | '"' | '\'' | ',' | ';' | ':' | '&' | '?' | '#' | '%' | '\\' | '(' | ')');
+            !user.is_empty()
+                && host.contains('.')
+                && !host.contains('@')
+                && !host.starts_with('.')
+                && !host.ends_with('.')
+                && plain.chars().all(allowed)
         });
         if well_formed {
             return Ok(Self(plain));

@@ -319,7 +319,11 @@ impl std::str::FromStr for Score {
             "0" => Ok(Self(0)),
             "1" => Ok(Self(1)),
             "2" => Ok(Self(2)),
-            other => Err(crate::quantity::Unreadable::new("out-of-range", format!("`{other}` is no score"), "each item is scored 0, 1 or 2; leave it out when nobody looked")),
+            other => Err(crate::quantity::Unreadable::new(
+                "out-of-range",
+                format!("`{other}` is no score"),
+                "each item is scored 0, 1 or 2; leave it out when nobody looked",
+            )),
         }
     }
 }

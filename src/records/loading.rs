@@ -11,6 +11,7 @@ use super::{LitterFolder, Records, WeighIn, care_plan, checks, dog, health, kenn
 use crate::quantity::{Day, Id, Text, WeightUnit};
 use chrono::{DateTime, Utc};
 use rayon::prelude::*;
+use schemars::JsonSchema;
 use serde::de::DeserializeOwned;
 use std::{
     collections::{BTreeMap, BTreeSet},
@@ -81,7 +82,6 @@ enum Kind {
 }
 
 /// The content of a record file.
-#[expect(clippy::large_enum_variant, reason = "one value lives for a moment for each file")]
 enum Content {
     Kennel(Option<kennel::Kennel>),
     CarePlan(Option<care_plan::CarePlan>),
@@ -118,10 +118,13 @@ impl FileRead {
 }
 
 fn parse(file: &str, text: &str, yaml: std::ops::Range<usize>, kind: Kind, problems: &mut Vec<Problem>) -> Content {
-    fn record<T: DeserializeOwned>(file: &str, text: &str, yaml: std::ops::Range<usize>, problems: &mut Vec<Problem>) -> Option<T> {
+    fn record<T: DeserializeOwned + JsonSchema>(file: &str, text: &str, yaml: std::ops::Range<usize>, problems: &mut Vec<Problem>) -> Option<T> {
         reading::read(file, text, yaml, problems)
     }
     let below = body_below(text, &yaml);
+    if matches!(kind, Kind::Note(..) | Kind::Page(_)) {
+        hidden_in(file, text, yaml.end, problems);
+    }
     match kind {
         Kind::Kennel => Content::Kennel(record(file, text, yaml, problems)),
         Kind::CarePlan => Content::CarePlan(record(file, text, yaml, problems)),
@@ -162,6 +165,8 @@ fn resolve(file: &str, blocks: Vec<weights::Block>, exact: bool, problems: &mut 
         for (id, entry) in weights {
             match entry.resolve(unit) {
                 Ok(weight) => _ = resolved.insert(id, weight),
+                // The unit at the head could not be read, and that has been said.
+                Err(_) if unit.is_none() && problems.iter().any(|p| p.code == "unit-unknown") => {}
                 Err(why) => {
                     let place = if exact { Place::path(file, super::problem::key_path![block, id.as_str()]) } else { Place::file(file) };
                     problems.push(Problem::unreadable(place, why));
@@ -181,7 +186,11 @@ fn read_text(file: &str, path: &Path, problems: &mut Vec<Problem>) -> Option<Str
     };
     match fs::metadata(path) {
         Ok(meta) if meta.len() > LARGEST_RECORD => {
-            return refuse("file-too-large", format!("this file has {} MB", meta.len() / 1_000_000), "a record file has at most 8 MB: is this the right file?");
+            return refuse(
+                "file-too-large",
+                format!("this file has {} MB", meta.len() / 1_000_000),
+                "a record file has at most 8 MB: is this the right file?",
+            );
         }
         Err(error) => return refuse("file-unreadable", format!("this file cannot be read: {error}"), "look at its permissions"),
         Ok(_) => {}
@@ -225,6 +234,15 @@ fn body_below(text: &str, yaml: &std::ops::Range<usize>) -> String {
     rest.split_once('\n').map_or("", |(_, below)| below).to_owned()
 }
 
+/// Points out characters of a text that cannot be seen: what stands below a head is published as well. Only the first few, since a file may be full of them.
+fn hidden_in(file: &str, text: &str, from: usize, problems: &mut Vec<Problem>) {
+    for (at, c) in text[from..].char_indices().filter(|(_, c)| Text::forbids(*c)).take(10) {
+        let place = Place::bytes(file, from + at..from + at + c.len_utf8());
+        let message = format!("a character that cannot be seen stands in the text (U+{:04X})", u32::from(c));
+        problems.push(Problem::error("control-character", place, message, "delete the word and type it again"));
+    }
+}
+
 /// Everything found so far.
 #[derive(Default)]
 struct Found {
@@ -259,7 +277,12 @@ impl Found {
                 Ok(entry) => entry,
                 Err(error) => {
                     let file = error.path().map(|p| shown_path(content, p)).unwrap_or_default();
-                    self.problems.push(Problem::error("file-unreadable", Place::file(&file), format!("this cannot be read: {error}"), "look at its permissions"));
+                    self.problems.push(Problem::error(
+                        "file-unreadable",
+                        Place::file(&file),
+                        format!("this cannot be read: {error}"),
+                        "look at its permissions",
+                    ));
                     continue;
                 }
             };
@@ -269,7 +292,12 @@ impl Found {
             let Some(file) = plain_path(content, entry.path()) else {
                 let shown = shown_path(content, entry.path());
                 let hint = "rename it with letters, digits and `-`";
-                self.problems.push(Problem::error("name-strange", Place::file(&shown), "this name holds characters that cannot be seen or are no text", hint));
+                self.problems.push(Problem::error(
+                    "name-strange",
+                    Place::file(&shown),
+                    "this name holds characters that cannot be seen or are no text",
+                    hint,
+                ));
                 continue;
             };
             if entry.file_type().is_symlink() {
@@ -286,7 +314,12 @@ impl Found {
                     files.push((file, entry.into_path(), kind));
                 }
             } else {
-                self.problems.push(Problem::error("not-a-file", Place::file(&file), "this is neither a file nor a folder", "take it out of the content folder"));
+                self.problems.push(Problem::error(
+                    "not-a-file",
+                    Place::file(&file),
+                    "this is neither a file nor a folder",
+                    "take it out of the content folder",
+                ));
             }
         }
         files
@@ -439,18 +472,26 @@ fn unknown_file(file: &str, parts: &[&str]) -> Problem {
         ["litters", _, _] => &["litter.yaml", "weights.yaml", "health.yaml", "notes", "photos", "photos-private"],
         _ => &["dogs", "litters", "pages", "notes", "photos", "photos-private"],
     };
-    let name = parts.last().copied().unwrap_or("").replace(".yml", ".yaml");
+    let written = parts.last().copied().unwrap_or("");
+    let name = written.to_ascii_lowercase().replace(".yml", ".yaml");
+    let record = [".yaml", ".md"].iter().any(|ending| name.ends_with(ending));
     let hint = parts
         .iter()
         .chain([&name.as_str()])
         .filter(|part| !known.contains(part))
         .find_map(|part| reading::nearest(part, known))
-        .or_else(|| known.contains(&name.as_str()).then_some(name.as_str()))
-        .map_or_else(|| "the record guide lists the files of a kennel; take this one out of the content folder".to_owned(), |near| format!("did you mean `{near}`?"));
-    let record = parts.last().is_some_and(|n| [".yaml", ".yml", ".md"].iter().any(|e| n.ends_with(e)));
+        .or_else(|| (known.contains(&name.as_str()) || (record && name != written)).then_some(name.as_str()))
+        .map_or_else(
+            || "the record guide lists the files of a kennel; take this one out of the content folder".to_owned(),
+            |near| format!("did you mean `{near}`?"),
+        );
     let message = "this file is not one of the records";
     // A record under a wrong name would be left out of the site without a word; anything else does no harm.
-    if record { Problem::error("file-unknown", Place::file(file), message, hint) } else { Problem::warning("file-unknown", Place::file(file), message, hint) }
+    if record {
+        Problem::error("file-unknown", Place::file(file), message, hint)
+    } else {
+        Problem::warning("file-unknown", Place::file(file), message, hint)
+    }
 }
 
 /// The path below the content folder with `/`, when every part of it is plain text.
@@ -465,4 +506,3 @@ fn shown_path(content: &Path, path: &Path) -> String {
     let below = path.strip_prefix(content).unwrap_or(path).to_string_lossy();
     below.chars().map(|c| if Text::forbids(c) || matches!(c, '\n' | '\r' | '\t') { '\u{fffd}' } else { c }).collect()
 }
-

@@ -25,7 +25,8 @@ pub const ENDINGS: &[&str] = &["jpg", "jpeg", "png", "webp", "heic", "heif", "av
 #[must_use]
 pub fn puppy_of<'a>(name: &str, ids: impl Iterator<Item = &'a Id>) -> Option<&'a Id> {
     let stem = name.rsplit_once('.').map_or(name, |(stem, _)| stem).to_lowercase();
-    ids.filter(|id| stem.strip_prefix(id.as_str()).is_some_and(|rest| rest.is_empty() || rest.starts_with(['-', '_', ' ']))).max_by_key(|id| id.as_str().len())
+    ids.filter(|id| stem.strip_prefix(id.as_str()).is_some_and(|rest| rest.is_empty() || rest.starts_with(['-', '_', ' '])))
+        .max_by_key(|id| id.as_str().len())
 }
 
 #[cfg(test)]

@@ -32,6 +32,8 @@ impl Severity {
 pub enum Step {
     /// The value of a key.
     Key(String),
+    /// A key itself, where it is the name that is wrong.
+    Name(String),
     /// An entry of a list, from 0.
     Index(usize),
 }
@@ -170,6 +172,11 @@ pub fn locate(problems: Vec<Problem>, sources: &Sources) -> Vec<Located> {
         let key = |l: &Located| (l.problem.place.file.clone(), l.range.start, l.problem.severity, l.problem.code, l.problem.message.clone());
         key(a).cmp(&key(b))
     });
-    located.dedup_by(|a, b| a.problem.code == b.problem.code && a.problem.place.file == b.problem.place.file && a.range == b.range && a.problem.message == b.problem.message);
+    located.dedup_by(|a, b| {
+        a.problem.code == b.problem.code
+            && a.problem.place.file == b.problem.place.file
+            && a.range == b.range
+            && a.problem.message == b.problem.message
+    });
     located
 }

@@ -36,6 +36,7 @@ pub fn of(record: &str) -> Option<Value> {
     })
 }
 
-fn schema<T: JsonSchema>() -> Value {
+/// The schema of the record type `T`.
+pub(super) fn schema<T: JsonSchema>() -> Value {
     SchemaSettings::draft2020_12().into_generator().into_root_schema_for::<T>().to_value()
 }

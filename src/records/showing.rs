@@ -16,17 +16,18 @@ pub fn for_people(problems: &[Located], sources: &Sources, folder: &str, width: 
     let renderer = renderer.term_width(width);
     let mut out = String::new();
     for located in problems {
-        out.push_str(&renderer.render(&[group(located, sources, folder)]));
+        out.push_str(&renderer.render(&[group(located, sources, folder, width)]));
         out.push_str("\n\n");
     }
     out
 }
 
-fn group<'a>(located: &'a Located, sources: &'a Sources, folder: &str) -> Group<'a> {
+fn group<'a>(located: &'a Located, sources: &'a Sources, folder: &str, width: usize) -> Group<'a> {
     let problem = &located.problem;
     let level = if problem.severity == Severity::Error { Level::ERROR } else { Level::WARNING };
     let file = format!("{folder}/{}", harmless(&problem.place.file));
-    let title = level.primary_title(harmless(&problem.message)).id(problem.code);
+    let beside = problem.severity.name().len() + "[]: ".len() + problem.code.len();
+    let title = level.primary_title(wrapped(&problem.message, width.saturating_sub(beside))).id(problem.code);
     let group = match sources.text(&problem.place.file).filter(|_| located.range.end > 0) {
         Some(text) => {
             let (source, first_line, offset) = excerpt(text, located);
@@ -40,7 +41,9 @@ fn group<'a>(located: &'a Located, sources: &'a Sources, folder: &str) -> Group<
                 .collect();
             let primary = shift(&located.range);
             let primary = primary.start.min(source.len())..primary.end.min(source.len());
-            title.element(Snippet::source(source).line_start(first_line).path(file).annotation(AnnotationKind::Primary.span(primary)).annotations(labels))
+            title.element(
+                Snippet::source(source).line_start(first_line).path(file).annotation(AnnotationKind::Primary.span(primary)).annotations(labels),
+            )
         }
         None => title.element(Origin::path(file)),
     };
@@ -48,7 +51,50 @@ fn group<'a>(located: &'a Located, sources: &'a Sources, folder: &str) -> Group<
         let (line, _) = sources.line_and_column(&place.file, range.start);
         Level::NOTE.message(format!("{word}: {folder}/{}:{line}", place.file))
     });
-    group.elements(elsewhere).element(Level::HELP.message(harmless(&problem.hint)))
+    // Before the hint stand the line numbers' margin and ` = help: `.
+    let beside = (sources.line_and_column(&problem.place.file, usize::MAX).0).to_string().len() + " = help: ".len();
+    group.elements(elsewhere).element(Level::HELP.message(wrapped(&problem.hint, width.saturating_sub(beside))))
+}
+
+/// A text in lines of at most `width` columns. What a keeper wrote may be of any length: beyond a few lines it says nothing more.
+fn wrapped(text: &str, width: usize) -> String {
+    const MOST: usize = 600;
+    let mut text = harmless(text);
+    if let Some((end, _)) = text.char_indices().nth(MOST) {
+        text.truncate(end);
+        text.push('…');
+    }
+    let (mut out, mut column) = (String::with_capacity(text.len()), 0);
+    for (i, word) in text.split(' ').enumerate() {
+        let length: usize = word.chars().map(columns).sum();
+        if i > 0 && column + 1 + length > width {
+            out.push('\n');
+            column = 0;
+        } else if i > 0 {
+            out.push(' ');
+            column += 1;
+        }
+        for c in word.chars() {
+            // A word longer than a line is broken where the line ends.
+            if column + columns(c) > width.max(2) {
+                out.push('\n');
+                column = 0;
+            }
+            out.push(c);
+            column += columns(c);
+        }
+    }
+    out
+}
+
+/// How many columns a character takes: two for the wide ones of East Asia and for pictures, which is near enough to break lines by.
+fn columns(c: char) -> usize {
+    if matches!(c, '\u{1100}'..='\u{115f}' | '\u{2e80}'..='\u{a4cf}' | '\u{ac00}'..='\u{d7a3}' | '\u{f900}'..='\u{faff}' | '\u{fe30}'..='\u{fe6f}' | '\u{ff00}'..='\u{ff60}' | '\u{1f300}'..='\u{1faff}' | '\u{20000}'..)
+    {
+        2
+    } else {
+        1
+    }
 }
 
 /// The lines that the problem and its labels stand in, so that a long file is not drawn through for each problem.
@@ -62,17 +108,25 @@ fn excerpt(text: &str, located: &Located) -> (String, usize, usize) {
     (same_length(&text[begin..end]), line, begin)
 }
 
-/// Replaces hidden characters without moving a byte.
+/// Replaces hidden characters without moving a byte. The carriage return of a line end is left out of sight by the renderer; any other would begin the line anew.
 fn same_length(text: &str) -> String {
     let mut out = String::with_capacity(text.len());
-    for c in text.chars() {
-        if Text::forbids(c) { out.extend(std::iter::repeat_n('?', c.len_utf8())) } else { out.push(c) }
+    let mut rest = text.chars().peekable();
+    while let Some(c) = rest.next() {
+        let line_end = c == '\n' || c == '\t' || (c == '\r' && rest.peek().is_none_or(|next| *next == '\n'));
+        if hides(c) && !line_end { out.extend(std::iter::repeat_n('?', c.len_utf8())) } else { out.push(c) }
     }
     out
 }
 
+/// On one line, without a character that could make a terminal show something else.
 fn harmless(text: &str) -> String {
-    text.chars().map(|c| if Text::forbids(c) { '\u{fffd}' } else { c }).collect()
+    text.chars().map(|c| if hides(c) { '\u{fffd}' } else { c }).collect()
+}
+
+/// Beyond what no record may hold: whatever ends a line, and marks and separators that some terminals obey.
+fn hides(c: char) -> bool {
+    Text::forbids(c) || c.is_control() || matches!(c, '\u{61c}' | '\u{2028}' | '\u{2029}')
 }
 
 /// All problems as JSON: `{"problems": [{"code", "severity", "file", "line", "column", "message", "hint", "related"}], "errors", "warnings"}`.

@@ -6,7 +6,11 @@
 use crate::quantity::{Id, Moment, Text, WeightEntry, WeightUnit};
 use schemars::{JsonSchema, Schema, SchemaGenerator, json_schema};
 use serde::de::{self, Deserialize, Deserializer, MapAccess, Visitor};
-use std::{borrow::Cow, collections::BTreeMap, fmt};
+use std::{
+    borrow::Cow,
+    collections::{BTreeMap, BTreeSet},
+    fmt,
+};
 
 /// One block of the file.
 #[derive(Debug, Clone, PartialEq)]
@@ -41,7 +45,12 @@ impl<'de> Deserialize<'de> for Block {
             fn visit_map<A: MapAccess<'de>>(self, mut map: A) -> Result<Block, A::Error> {
                 let (mut at, mut by, mut remark, mut unit) = (None, None, None, None);
                 let mut weights = BTreeMap::new();
+                let mut seen = BTreeSet::new();
                 while let Some(key) = map.next_key::<Id>()? {
+                    // The careful reader tells which key; here a second weight must only not replace the first in silence.
+                    if !seen.insert(key.clone()) {
+                        return Err(de::Error::custom("a key stands here a second time"));
+                    }
                     match key.as_str() {
                         "at" => at = Some(map.next_value()?),
                         "by" => by = map.next_value()?,
@@ -76,8 +85,12 @@ impl JsonSchema for Block {
         "WeighIn".into()
     }
     fn json_schema(generator: &mut SchemaGenerator) -> Schema {
-        let (at, text, unit, weight) =
-            (generator.subschema_for::<Moment>(), generator.subschema_for::<Text>(), generator.subschema_for::<WeightUnit>(), generator.subschema_for::<WeightEntry>());
+        let (at, text, unit, weight) = (
+            generator.subschema_for::<Moment>(),
+            generator.subschema_for::<Text>(),
+            generator.subschema_for::<WeightUnit>(),
+            generator.subschema_for::<WeightEntry>(),
+        );
         json_schema!({
             "description": "a weigh-in: `at` and one weight for each puppy; or `unit` alone at the head of the file",
             "anyOf": [

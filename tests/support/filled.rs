@@ -3,6 +3,7 @@
 //! In: the schemas and what to write into free text. Out: a kennel folder without an error, and the list of all free-text keys that were filled. A new key of a record is
 //! filled in by itself; one that needs a value fitting to the others stops with its path.
 
+#![allow(unreachable_pub, reason = "shared by several test binaries")]
 use super::Kennel;
 use litterfolio::records::schema;
 use serde_json::{Map, Value, json};
@@ -92,6 +93,7 @@ impl<'a> Filler<'a> {
                 "Temperature" => json!("37.9 °C"),
                 "Progesterone" => json!("5.6 ng/ml"),
                 "Length" => json!("20 mm"),
+                "Percent" => json!("10 %"),
                 "Ribbon" => json!("green"),
                 "Email" => json!("somebody@post.example"),
                 "Score" => json!(2),
@@ -143,6 +145,7 @@ impl<'a> Filler<'a> {
         let weigh_in = json!([{ "at": "2026-04-02 08:00", "by": self.text("weights.by"), "remark": self.text("weights.remark"), "moss": "231 g" }]);
         write("litters/spring/weights.yaml", &weigh_in);
         let body = "Text below.";
+        std::fs::remove_file(kennel.content().join("litters/spring/notes/first-night.md")).unwrap();
         for audience in ["everyone", "owners", "keeper"] {
             let mut head = self.record("note");
             head["audience"] = json!(audience);

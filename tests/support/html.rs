@@ -2,6 +2,7 @@
 //!
 //! In: a text. Out: each start tag with its attributes. Comments are passed over, and so is what stands in `script` and `style`, up to the end tag that ends it for a browser too.
 
+#![allow(unreachable_pub, reason = "shared by several test binaries")]
 /// A start tag.
 #[derive(Debug, PartialEq, Eq)]
 pub struct Tag {
@@ -28,7 +29,7 @@ pub fn tags(text: &str) -> Vec<Tag> {
             if let Some(tag) = tags.last_mut().filter(|tag| matches!(tag.name.as_str(), "script" | "style")) {
                 let end = format!("</{}", tag.name);
                 let length = rest.to_ascii_lowercase().find(&end).unwrap_or(rest.len());
-                tag.raw = rest[..length].to_owned();
+                rest[..length].clone_into(&mut tag.raw);
                 rest = &rest[length..];
             }
         } else {
@@ -50,7 +51,7 @@ fn start_tag(text: &str) -> (Tag, &str) {
         if rest.is_empty() {
             return (tag, rest);
         }
-        let (name, after) = rest.split_at(rest[1..].find(|c: char| is_end(c) || c == '=').map_or(rest.len(), |i| i + 1));
+        let (name, after) = rest.split_at(rest.char_indices().skip(1).find(|(_, c)| is_end(*c) || *c == '=').map_or(rest.len(), |(i, _)| i));
         let (value, after) = match after.trim_start().strip_prefix('=').map(str::trim_start) {
             None => ("", after),
             Some(value) => match value.chars().next().filter(|c| matches!(c, '"' | '\'')) {

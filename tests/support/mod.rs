@@ -3,6 +3,8 @@
 //! In: case files, texts and bytes. Out: a kennel folder of its own for each test, what the program said and how it ended, and the bytes of whole folders.
 //! Nothing here touches the demo kennel or anything else outside the folder of its own.
 
+#![allow(unreachable_pub, reason = "shared by several test binaries")]
+#![allow(clippy::case_sensitive_file_extension_comparisons, reason = "the names of our own files are in small letters")]
 #![allow(dead_code, reason = "each test binary uses its own part of these")]
 
 use chrono::{DateTime, Utc};
@@ -200,7 +202,14 @@ pub struct Ran {
 impl Ran {
     /// Runs a command to its end. Whatever happened, it was not a panic.
     pub fn of(command: &mut Command) -> Self {
-        let Output { status, stdout, stderr } = command.output().unwrap();
+        let Output { status, stdout, stderr } = loop {
+            match command.output() {
+                Ok(output) => break output,
+                // Another test's child, forked at this moment, still holds a program open that was just copied.
+                Err(error) if error.kind() == std::io::ErrorKind::ExecutableFileBusy => std::thread::sleep(std::time::Duration::from_millis(20)),
+                Err(error) => panic!("{error}"),
+            }
+        };
         let text = |bytes| String::from_utf8(bytes).unwrap();
         let ran = Self { code: status.code(), out: text(stdout), err: text(stderr) };
         assert!(!ran.err.contains("panicked") && !ran.out.contains("panicked"), "{ran:#?}");

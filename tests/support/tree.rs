@@ -5,15 +5,17 @@ use std::path::Path;
 use walkdir::WalkDir;
 
 /// All files below a folder: path with `/` and bytes, in the order of the paths.
-pub fn files(root: &Path) -> Vec<(String, Vec<u8>)> {
+pub(crate) fn files(root: &Path) -> Vec<(String, Vec<u8>)> {
     let walk = WalkDir::new(root).sort_by_file_name().into_iter().map(Result::unwrap).filter(|e| e.file_type().is_file());
-    let mut files: Vec<_> = walk.map(|e| (e.path().strip_prefix(root).unwrap().to_string_lossy().replace('\\', "/"), fs::read(e.path()).unwrap())).collect();
+    let mut files: Vec<_> =
+        walk.map(|e| (e.path().strip_prefix(root).unwrap().to_string_lossy().replace('\\', "/"), fs::read(e.path()).unwrap())).collect();
     files.sort();
     files
 }
 
+#[allow(dead_code, reason = "not every test that lists files makes pictures")]
 /// A small JPEG of one shade of grey with `secret` in Exif, XMP, IPTC and a comment.
-pub fn jpeg_with_metadata(shade: u8, secret: &str) -> Vec<u8> {
+pub(crate) fn jpeg_with_metadata(shade: u8, secret: &str) -> Vec<u8> {
     let mut plain = Vec::new();
     let picture = image::GrayImage::from_pixel(64, 48, image::Luma([shade]));
     image::DynamicImage::from(picture).write_to(&mut std::io::Cursor::new(&mut plain), image::ImageFormat::Jpeg).unwrap();

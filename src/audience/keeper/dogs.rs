@@ -36,7 +36,25 @@ pub(super) fn page(desk: &mut Desk<'_>) -> DogsPage {
 }
 
 fn entry(desk: &mut Desk<'_>, id: &Id, dog: &Dog) -> DogEntry {
-    let Dog { name, call_name, sex: dog_sex, born, died, colour, breed, sire, dam, home, about, photo: _, registration, chip, adult_weight, screening, remarks } = dog;
+    let Dog {
+        name,
+        call_name,
+        sex: dog_sex,
+        born,
+        died,
+        colour,
+        breed,
+        sire,
+        dam,
+        home,
+        about,
+        photo: _,
+        registration,
+        chip,
+        adult_weight,
+        screening,
+        remarks,
+    } = dog;
     let mut facts = Facts::default();
     facts.maybe("Called", call_name.as_ref()).say("Sex", sex(*dog_sex)).day("Born", *born).day("Died", *died).maybe("Colour", colour.as_ref());
     facts.maybe("Breed", breed.as_ref()).maybe("Sire", sire.as_ref()).maybe("Dam", dam.as_ref());

@@ -34,7 +34,12 @@ pub(super) fn row(desk: &Desk<'_>, entry: &Entry) -> HealthRow {
             facts.say("Against", against.iter().map(ToString::to_string).collect::<Vec<_>>().join(", "));
         }
         facts.maybe("Product", product.as_ref()).maybe("Manufacturer", manufacturer.as_ref()).maybe("Batch", batch.as_ref()).day("Expiry", *expiry);
-        facts.maybe("Dose", dose.as_ref()).maybe("Site", site.as_ref()).maybe("By", by.as_ref()).day("Next due", *next_due).maybe("Reaction", reaction.as_ref());
+        facts
+            .maybe("Dose", dose.as_ref())
+            .maybe("Site", site.as_ref())
+            .maybe("By", by.as_ref())
+            .day("Next due", *next_due)
+            .maybe("Reaction", reaction.as_ref());
     }
     if let Some(Check { by, findings, advice, heart, eyes, ears, mouth, navel, testes, knees, skin, joints }) = check {
         facts.maybe("By", by.as_ref()).maybe("Findings", findings.as_ref()).maybe("Advice", advice.as_ref()).maybe("Heart", heart.as_ref());

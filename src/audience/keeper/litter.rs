@@ -5,12 +5,12 @@
 use super::health::{self, HealthRow};
 use super::puppy::{self, ChartLine, PuppyEntry};
 use super::{Desk, Fact, Facts, FindingShown};
-use crate::husbandry::findings::Finding;
 use crate::audience::shown::picture;
 use crate::audience::{Dated, PictureShown};
 use crate::husbandry::LitterFigures;
 use crate::husbandry::age::in_words;
 use crate::husbandry::birth::Placentas;
+use crate::husbandry::findings::{CAUTIONS, Finding};
 use crate::husbandry::gestation::Due;
 use crate::husbandry::pedigree::Inbreeding;
 use crate::quantity::Id;
@@ -52,6 +52,8 @@ pub struct LitterPage {
     pub birth: Vec<Fact>,
     /// Findings, the most urgent first.
     pub findings: Vec<FindingShown>,
+    /// The usual cautions, printed with every finding.
+    pub cautions: &'static str,
     /// What was computed.
     pub figures: Vec<Fact>,
     /// The puppies, in the order of birth.
@@ -115,12 +117,15 @@ pub(super) fn page(desk: &mut Desk<'_>, folder: &LitterFolder) -> LitterPage {
     let pictures = photos
         .iter()
         .filter(|p| p.puppy.is_none())
-        .filter_map(|p| picture(desk.album, p, id.as_str(), format!("The {} litter{}", litter.name, if p.private { " (private)" } else { "" }), &mut desk.used))
+        .filter_map(|p| {
+            picture(desk.album, p, id.as_str(), format!("The {} litter{}", litter.name, if p.private { " (private)" } else { "" }), &mut desk.used)
+        })
         .collect();
     LitterPage {
         row: row(desk, folder, figures),
         mating: mating(desk, litter),
         birth: litter.birth.as_ref().map(birth).unwrap_or_default(),
+        cautions: CAUTIONS,
         findings: figures.findings.iter().map(|f| finding(folder, f)).collect(),
         figures: figures_of(figures),
         chart: puppies.iter().filter_map(|p| p.chart.clone()).collect(),
@@ -154,7 +159,23 @@ fn row(desk: &Desk<'_>, folder: &LitterFolder, figures: &LitterFigures) -> Litte
 }
 
 fn mating(desk: &Desk<'_>, litter: &Litter) -> Vec<Fact> {
-    let Litter { name: _, dam, sire, about, announced, mated, ovulated, lh_surge, dioestrus, progesterone, measured, counted, birth: _, puppies: _, remarks } = litter;
+    let Litter {
+        name: _,
+        dam,
+        sire,
+        about,
+        announced,
+        mated,
+        ovulated,
+        lh_surge,
+        dioestrus,
+        progesterone,
+        measured,
+        counted,
+        birth: _,
+        puppies: _,
+        remarks,
+    } = litter;
     let full = |id: &Id| desk.records.dogs.get(id).map_or_else(|| id.to_string(), |d| d.name.to_string());
     let mut facts = Facts::default();
     facts.say("Dam", full(dam)).say("Sire", full(sire)).maybe("Public words", about.as_ref()).say("Announced", if *announced { "yes" } else { "no" });
@@ -195,7 +216,11 @@ fn birth(birth: &Birth) -> Vec<Fact> {
     let mut facts = Facts::default();
     facts.day("Born", Some(*on)).say("How", how).maybe("Placentas accounted for", *placentas);
     if let Some(Surgery { clinic, incisions, adhesions, remarks }) = surgery {
-        facts.maybe("Clinic", clinic.as_ref()).maybe("Incisions", *incisions).maybe("Adhesions", adhesions.as_ref()).maybe("Surgeon’s remarks", remarks.as_ref());
+        facts
+            .maybe("Clinic", clinic.as_ref())
+            .maybe("Incisions", *incisions)
+            .maybe("Adhesions", adhesions.as_ref())
+            .maybe("Surgeon’s remarks", remarks.as_ref());
     }
     facts.maybe("Remarks", remarks.as_ref()).done()
 }
@@ -226,7 +251,10 @@ fn figures_of(figures: &LitterFigures) -> Vec<Fact> {
     }
     let Inbreeding { coefficient, deepest, complete_generations } = inbreeding;
     facts.day("May leave from", *leaves_from);
-    facts.say("Inbreeding", format!("{:.2} %, over {deepest} generations at most, {complete_generations:.1} complete; a lower bound", coefficient * 100.0));
+    facts.say(
+        "Inbreeding",
+        format!("{:.2} %, over {deepest} generations at most, {complete_generations:.1} complete; a lower bound", coefficient * 100.0),
+    );
     let Placentas { puppies, out } = placentas;
     match out {
         Some(out) if puppies > out => facts.say("Placentas", format!("{out} of {puppies} accounted for: ask the vet about the missing")),
@@ -246,7 +274,12 @@ fn table(desk: &Desk<'_>, folder: &LitterFolder, figures: &LitterFigures) -> Wei
             let point = figures.puppies[&p.id].growth.points.iter().find(|point| point.at == *at && !point.is_birth);
             Some((desk.weight(*weight), point.and_then(|point| point.change).map(|c| puppy::change(desk, c))))
         });
-        WeighInRow { at: at.to_string(), by: by.as_ref().map(ToString::to_string), remark: remark.as_ref().map(ToString::to_string), cells: cells.collect() }
+        WeighInRow {
+            at: at.to_string(),
+            by: by.as_ref().map(ToString::to_string),
+            remark: remark.as_ref().map(ToString::to_string),
+            cells: cells.collect(),
+        }
     });
     WeighInTable { columns: puppies.iter().map(|p| p.shown_name()).collect(), rows: rows.collect() }
 }
@@ -259,5 +292,12 @@ fn note(note: &Note) -> NoteEntry {
         Audience::Owners => "owners",
         Audience::Keeper => "keeper",
     };
-    NoteEntry { slug: slug.to_string(), date: (*date).into(), title: title.to_string(), audience, puppies: puppies.iter().map(ToString::to_string).collect(), text: text.clone() }
+    NoteEntry {
+        slug: slug.to_string(),
+        date: (*date).into(),
+        title: title.to_string(),
+        audience,
+        puppies: puppies.iter().map(ToString::to_string).collect(),
+        text: text.clone(),
+    }
 }

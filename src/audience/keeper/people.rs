@@ -63,7 +63,11 @@ pub(super) fn page(owners: &Owners, records: &Records) -> PeoplePage {
 fn family(family: &Family, records: &Records) -> FamilyEntry {
     let Family { id, name, email, phone, address, takes, remarks } = family;
     let mut facts = Facts::default();
-    facts.maybe("E-mail", email.as_ref().map(|Email(e)| e)).maybe("Telephone", phone.as_ref()).maybe("Address", address.as_ref()).maybe("Remarks", remarks.as_ref());
+    facts
+        .maybe("E-mail", email.as_ref().map(|Email(e)| e))
+        .maybe("Telephone", phone.as_ref())
+        .maybe("Address", address.as_ref())
+        .maybe("Remarks", remarks.as_ref());
     FamilyEntry { id: id.to_string(), name: name.to_string(), facts: facts.done(), takes: takes.iter().map(|t| taken(t, records)).collect() }
 }
 

@@ -87,8 +87,15 @@ pub(super) fn entry(desk: &mut Desk<'_>, folder: &LitterFolder, puppy: &Puppy) -
         order: puppy.order,
         identity: identity(puppy),
         newborn: newborn(desk, folder, puppy),
-        trend: trend.map(|Trend { per_day, low, high, weights, days }| format!("{per_day:+.1} % a day ({low:+.1} to {high:+.1}), {weights} weights over {days:.1} days")),
-        findings: desk.figures.litters[&folder.id].findings.iter().filter(|f| f.puppy.as_ref() == Some(&puppy.id)).map(|f| litter::finding(folder, f)).collect(),
+        trend: trend.map(|Trend { per_day, low, high, weights, days }| {
+            format!("{per_day:+.1} % a day ({low:+.1} to {high:+.1}), {weights} weights over {days:.1} days")
+        }),
+        findings: desk.figures.litters[&folder.id]
+            .findings
+            .iter()
+            .filter(|f| f.puppy.as_ref() == Some(&puppy.id))
+            .map(|f| litter::finding(folder, f))
+            .collect(),
         growth: points.iter().rev().map(|p| growth_row(desk, p)).collect(),
         chart: (chart_points.len() > 1).then(|| ChartLine { name: name.clone(), hex: puppy.ribbon.map(|r| r.hex()), points: chart_points }),
         pictures: own.filter_map(|photo| picture(desk.album, photo, puppy.id.as_str(), alt(photo.private), &mut desk.used)).collect(),
@@ -133,7 +140,9 @@ fn identity(puppy: &Puppy) -> Vec<Fact> {
     let mut facts = Facts::default();
     facts.say("Id", id).maybe("Registered name", registered_name.as_ref()).maybe("Ribbon", *ribbon).say("Sex", sex(*puppy_sex));
     facts.maybe("Colour", colour.as_ref()).maybe("Markings", markings.as_ref()).say("Offer", offer).maybe("Public words", about.as_ref());
-    facts.maybe("Registration", registration.as_ref().map(|Registration { registry, number }| format!("{registry} {number}"))).maybe("Chip", chip.as_ref());
+    facts
+        .maybe("Registration", registration.as_ref().map(|Registration { registry, number }| format!("{registry} {number}")))
+        .maybe("Chip", chip.as_ref());
     if let Some(fate) = fate {
         facts.say("Fate", if *fate == Fate::Stillborn { "stillborn" } else { "died" });
     }
@@ -147,7 +156,9 @@ fn newborn(desk: &Desk<'_>, folder: &LitterFolder, puppy: &Puppy) -> Vec<Fact> {
     if let (Some(born), Some(birth)) = (puppy.born, &folder.litter.birth) {
         facts.say("Born", born.on(birth.on));
     }
-    facts.maybe("Horn", puppy.horn.map(|h| if h == Horn::Left { "left" } else { "right" })).maybe("Birth weight", puppy.weight.map(|w| desk.weight(w)));
+    facts
+        .maybe("Horn", puppy.horn.map(|h| if h == Horn::Left { "left" } else { "right" }))
+        .maybe("Birth weight", puppy.weight.map(|w| desk.weight(w)));
     facts.maybe("First breath after", puppy.first_breath);
     facts.say(
         "Palate",
@@ -170,7 +181,9 @@ fn newborn(desk: &Desk<'_>, folder: &LitterFolder, puppy: &Puppy) -> Vec<Fact> {
         facts.say("Vigour", format!("at {}: {sum} of 10, {} ({})", score.at, total.class(), items(score)));
     }
     let Newborn { limbs, navel, anus, skull, eyes, tail, skin, suck } = &puppy.newborn;
-    for (label, look) in [("Limbs", limbs), ("Navel", navel), ("Anus", anus), ("Skull", skull), ("Eyes", eyes), ("Tail", tail), ("Skin", skin), ("Suck", suck)] {
+    for (label, look) in
+        [("Limbs", limbs), ("Navel", navel), ("Anus", anus), ("Skull", skull), ("Eyes", eyes), ("Tail", tail), ("Skin", skin), ("Suck", suck)]
+    {
         match look {
             Look::Normal => _ = facts.say(label, "normal"),
             Look::Seen(what) => _ = facts.say(label, what),

@@ -107,9 +107,7 @@ pub(super) fn reference(records: &Records, id: &Id) -> DogRef {
     let is_parent = records.litters.values().filter(|f| is_public(f)).any(|f| f.litter.dam == *id || f.litter.sire == *id);
     let path = is_parent.then(|| path(id));
     match records.dogs.get(id) {
-        Some(dog) => {
-            DogRef { id: id.to_string(), name: dog.name.to_string(), short: dog.call_name.as_ref().unwrap_or(&dog.name).to_string(), path }
-        }
+        Some(dog) => DogRef { id: id.to_string(), name: dog.name.to_string(), short: dog.call_name.as_ref().unwrap_or(&dog.name).to_string(), path },
         None => DogRef { id: id.to_string(), name: id.to_string(), short: id.to_string(), path: None },
     }
 }
@@ -139,7 +137,8 @@ pub(super) fn page(desk: &mut Desk<'_>, id: &Id, public: &[&LitterFolder]) -> Op
     let alt = format!("{}, a {}{}", dog.short, colour.as_ref().map(|c| format!("{c} ")).unwrap_or_default(), sex(*dog_sex));
     let portrait = desk.records.portraits.get(id);
     let shown = portrait.and_then(|photo| picture(desk.album, photo, id.as_str(), alt, &mut desk.used));
-    let litters = public.iter().filter(|f| f.litter.dam == *id || f.litter.sire == *id).map(|f| (f.litter.name.to_string(), litter::path(f))).collect();
+    let litters =
+        public.iter().filter(|f| f.litter.dam == *id || f.litter.sire == *id).map(|f| (f.litter.name.to_string(), litter::path(f))).collect();
     Some(DogPage {
         sex: sex(*dog_sex),
         colour: colour.as_ref().map(ToString::to_string),
@@ -160,7 +159,12 @@ pub(super) fn page(desk: &mut Desk<'_>, id: &Id, public: &[&LitterFolder]) -> Op
 
 fn published(screening: &Screening) -> Option<ScreeningShown> {
     let Screening { test, result, on, by, publish } = screening;
-    publish.then(|| ScreeningShown { test: test.to_string(), result: result.to_string(), on: on.map(Dated::from), by: by.as_ref().map(ToString::to_string) })
+    publish.then(|| ScreeningShown {
+        test: test.to_string(),
+        result: result.to_string(),
+        on: on.map(Dated::from),
+        by: by.as_ref().map(ToString::to_string),
+    })
 }
 
 fn chart(records: &Records, id: &Id) -> Vec<Generation> {

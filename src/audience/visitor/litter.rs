@@ -3,9 +3,9 @@
 //! In: one announced litter. Out: its card and its page with the public diary. Matings, hormones, counts before birth, the way of birth, surgery, placentas, weights and health
 //! stay behind; dead puppies are not counted.
 
+use super::Desk;
 use super::dog::{self, DogRef};
 use super::puppy::{self, PuppyCard};
-use super::Desk;
 use crate::audience::shown::picture;
 use crate::audience::{Dated, PictureShown};
 use crate::husbandry::LitterFigures;

@@ -3,9 +3,9 @@
 //! In: one puppy of an announced litter that is alive and spoken of. Out: its card and page: name, ribbon, sex, colour, offer, age, photos, public words. All that was
 //! weighed, checked, given or found stays behind.
 
+use super::Desk;
 use super::dog::{self, DogRef};
 use super::litter::{self, NoteShown};
-use super::Desk;
 use crate::audience::shown::{picture, sex};
 use crate::audience::{Dated, PictureShown, RibbonShown};
 use crate::records::LitterFolder;

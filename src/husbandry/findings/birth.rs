@@ -25,7 +25,13 @@ pub(super) fn litter(folder: &LitterFolder, figures: &LitterFigures, today: Day)
     let placentas = figures.placentas;
     if let Some(out) = placentas.out.filter(|out| *out < placentas.puppies && age <= 14) {
         let urgency = if age <= 3 { Urgency::CallTheVet } else { Urgency::Watch };
-        find(urgency, "placentas", format!("{out} placentas are accounted for, of {} puppies", placentas.puppies), "one for each puppy".to_owned(), PLACENTAS);
+        find(
+            urgency,
+            "placentas",
+            format!("{out} placentas are accounted for, of {} puppies", placentas.puppies),
+            "one for each puppy".to_owned(),
+            PLACENTAS,
+        );
     }
     found
 }
@@ -57,7 +63,8 @@ fn checklist(case: &mut Case<'_>) {
         case.find(Urgency::CallTheVet, "palate-cleft", "has a cleft palate".to_owned(), "none".to_owned(), CHECKLIST);
     }
     let Newborn { limbs, navel, anus, skull, eyes, tail, skin, suck } = &case.puppy.newborn;
-    let items = [("limbs", limbs), ("navel", navel), ("anus", anus), ("skull", skull), ("eyes", eyes), ("tail", tail), ("skin", skin), ("suck", suck)];
+    let items =
+        [("limbs", limbs), ("navel", navel), ("anus", anus), ("skull", skull), ("eyes", eyes), ("tail", tail), ("skin", skin), ("suck", suck)];
     let seen: Vec<String> = items
         .iter()
         .filter_map(|(name, look)| match look {
@@ -82,7 +89,13 @@ fn is_good(what: &str) -> bool {
 
 fn temperature(case: &mut Case<'_>) {
     let named = |whom: &[crate::quantity::Id]| whom.iter().any(|id| *id == case.puppy.id || id.as_str() == "all");
-    let latest = case.folder.health.iter().filter(|e| named(&e.whom)).filter_map(|e| Some((e.day()?, e.at, e.temperature?))).max_by_key(|(day, at, _)| (*day, *at));
+    let latest = case
+        .folder
+        .health
+        .iter()
+        .filter(|e| named(&e.whom))
+        .filter_map(|e| Some((e.day()?, e.at, e.temperature?)))
+        .max_by_key(|(day, at, _)| (*day, *at));
     let Some((day, _, temperature)) = latest.filter(|(day, ..)| case.today.since(*day) <= 2) else { return };
     let Some(birth) = &case.folder.litter.birth else { return };
     let cold = case.limits.cold;

@@ -26,7 +26,10 @@ pub(super) fn rules(case: &mut Case<'_>) {
 pub(super) fn steady(case: &mut Case<'_>) {
     let Some(trend) = case.own.trend.filter(|_| case.found.is_empty()) else { return };
     if case.own.growth.points.last().is_some_and(|p| p.days <= curves::LAST_DAY) {
-        let what = format!("gains {:.1} % a day ({:.1} to {:.1}) over {} weights in {:.1} days", trend.per_day, trend.low, trend.high, trend.weights, trend.days);
+        let what = format!(
+            "gains {:.1} % a day ({:.1} to {:.1}) over {} weights in {:.1} days",
+            trend.per_day, trend.low, trend.high, trend.weights, trend.days
+        );
         case.find(Urgency::Steady, "steady", what, "no other rule spoke".to_owned(), "all rules of this page");
     }
 }
@@ -51,7 +54,13 @@ fn loss(case: &mut Case<'_>, points: &[Point], last: Point) {
     }
     if last.days > limits.birth_weight_by.value && last.weight < birth.weight {
         let what = format!("is still under its birth weight at {:.1} days ({} against {})", last.days, last.weight, birth.weight);
-        case.find_by(Urgency::CallTheVet, "under-birth-weight", what, format!("after {:.0} days", limits.birth_weight_by.value), limits.birth_weight_by);
+        case.find_by(
+            Urgency::CallTheVet,
+            "under-birth-weight",
+            what,
+            format!("after {:.0} days", limits.birth_weight_by.value),
+            limits.birth_weight_by,
+        );
     }
 }
 
@@ -64,7 +73,13 @@ fn stand_still(case: &mut Case<'_>, points: &[Point], last: Point) {
     {
         let hours = (last.days - before.days) * 24.0;
         let urgency = if last.days <= 14.0 { Urgency::CallTheVet } else { Urgency::Watch };
-        case.find_by(urgency, "no-gain", format!("has gained nothing in {hours:.0} h ({} to {})", before.weight, last.weight), format!("{:.0} h after the first day", limit.value), limit);
+        case.find_by(
+            urgency,
+            "no-gain",
+            format!("has gained nothing in {hours:.0} h ({} to {})", before.weight, last.weight),
+            format!("{:.0} h after the first day", limit.value),
+            limit,
+        );
     }
 }
 

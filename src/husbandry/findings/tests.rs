@@ -5,15 +5,23 @@ use crate::records::{Records, load};
 use chrono::{TimeZone, Utc};
 use std::fs;
 
+#[expect(clippy::disallowed_methods, reason = "a kennel made for one test")]
+fn put_file(path: &std::path::Path, text: &str) {
+    fs::write(path, text).unwrap();
+}
+
 /// A kennel with one litter born on 2026-10-01 at 08:00; `today` is the day of October.
 fn records(today: u32, puppies: &str, weights: &str, health: &str, plan: &str) -> Records {
     let home = tempfile::tempdir().unwrap();
     let put = |file: &str, text: &str| {
         let path = home.path().join(file);
         fs::create_dir_all(path.parent().unwrap()).unwrap();
-        fs::write(path, text).unwrap();
+        put_file(&path, text);
     };
-    put("kennel.yaml", &format!("name: K\nbreed: B\ncontact: {{ keeper: K, email: k@k.example }}\ncountry: GB\ntime_zone: UTC\nas_of: 2026-10-{today:02}\n"));
+    put(
+        "kennel.yaml",
+        &format!("name: K\nbreed: B\ncontact: {{ keeper: K, email: k@k.example }}\ncountry: GB\ntime_zone: UTC\nas_of: 2026-10-{today:02}\n"),
+    );
     put("dogs/d.yaml", "name: D\nsex: female\n");
     put("dogs/s.yaml", "name: S\nsex: male\n");
     put("litters/l/litter.yaml", &format!("name: L\ndam: d\nsire: s\nbirth: {{ on: 2026-10-01, how: natural }}\npuppies:\n{puppies}"));
@@ -25,7 +33,8 @@ fn records(today: u32, puppies: &str, weights: &str, health: &str, plan: &str) -
     loaded.records.unwrap()
 }
 
-const CHECKED: &str = "palate: intact, newborn: { limbs: normal, navel: normal, anus: normal, skull: normal, eyes: normal, tail: normal, skin: normal, suck: strong }";
+const CHECKED: &str =
+    "palate: intact, newborn: { limbs: normal, navel: normal, anus: normal, skull: normal, eyes: normal, tail: normal, skin: normal, suck: strong }";
 
 fn puppy(id: &str, weight: &str) -> String {
     format!("  - {{ id: {id}, sex: female, born: \"08:00\", weight: {weight}, {CHECKED} }}\n")
@@ -91,7 +100,18 @@ fn a_quarter_under_its_littermates_is_light() {
 
 #[test]
 fn cold_puppies_are_found_by_age() {
-    let with = |text: &str| rules_of(&records(3, &puppy("a", "300 g"), &daily("a", &[305.0, 330.0]), &format!("- {{ at: 2026-10-03 08:00, for: a, temperature: {text} }}"), ""), "a");
+    let with = |text: &str| {
+        rules_of(
+            &records(
+                3,
+                &puppy("a", "300 g"),
+                &daily("a", &[305.0, 330.0]),
+                &format!("- {{ at: 2026-10-03 08:00, for: a, temperature: {text} }}"),
+                "",
+            ),
+            "a",
+        )
+    };
     assert!(with("34.3 °C").contains(&"cold"));
     assert!(!with("34.5 °C").contains(&"cold"));
     assert!(with("37.9 °C").contains(&"temperature"));

@@ -23,7 +23,12 @@ pub(super) fn check(records: &Checked<'_>, problems: &mut Vec<Problem>) {
         let names: Vec<&str> = circle.iter().map(Id::as_str).collect();
         let hint = "look at `sire` and `dam` of each of them";
         let key = if records.dogs[&circle[0]].sire.as_ref() == circle.get(1) { "sire" } else { "dam" };
-        problems.push(Problem::error("ancestor-circle", Place::path(&file, key_path![key]), format!("`{}` is its own ancestor: {}", names[0], names.join(" → ")), hint));
+        problems.push(Problem::error(
+            "ancestor-circle",
+            Place::path(&file, key_path![key]),
+            format!("`{}` is its own ancestor: {}", names[0], names.join(" → ")),
+            hint,
+        ));
     }
 }
 
@@ -41,13 +46,19 @@ fn parent(records: &Checked<'_>, file: &str, dog: &Dog, key: &str, parent: Optio
     if found.sex != sex {
         let (is, should) = if sex == Sex::Male { ("female", "sire") } else { ("male", "dam") };
         let hint = format!("a {should} is {}: correct this name, or the sex in {parent_file}", if sex == Sex::Male { "male" } else { "female" });
-        problems.push(Problem::error("parent-wrong-sex", place.clone(), format!("the {should} `{parent}` is {is}"), hint).and(Place::path(&parent_file, key_path!["sex"]), "said here"));
+        problems.push(
+            Problem::error("parent-wrong-sex", place.clone(), format!("the {should} `{parent}` is {is}"), hint)
+                .and(Place::path(&parent_file, key_path!["sex"]), "said here"),
+        );
     }
     if let (Some(own), Some(theirs)) = (dog.born, found.born)
         && own.since(theirs) < YOUNGEST_PARENT
     {
         let message = format!("`{parent}` was born on {theirs}, too late to be a parent of a dog born on {own}");
-        problems.push(Problem::error("parent-too-young", place, message, "correct one of the two dates").and(Place::path(&parent_file, key_path!["born"]), "born here"));
+        problems.push(
+            Problem::error("parent-too-young", place, message, "correct one of the two dates")
+                .and(Place::path(&parent_file, key_path!["born"]), "born here"),
+        );
     }
 }
 
@@ -58,13 +69,23 @@ fn dates(records: &Checked<'_>, file: &str, dog: &Dog, problems: &mut Vec<Proble
     if let (Some(born), Some(died)) = (dog.born, dog.died)
         && died < born
     {
-        problems.push(Problem::error("out-of-order", Place::path(file, key_path!["died"]), format!("died on {died}, before it was born on {born}"), "correct one of the two dates"));
+        problems.push(Problem::error(
+            "out-of-order",
+            Place::path(file, key_path!["died"]),
+            format!("died on {died}, before it was born on {born}"),
+            "correct one of the two dates",
+        ));
     }
     for (i, test) in dog.screening.iter().enumerate() {
         if let (Some(born), Some(on)) = (dog.born, test.on)
             && on < born
         {
-            problems.push(Problem::error("out-of-order", Place::path(file, key_path!["screening", i, "on"]), format!("tested on {on}, before birth on {born}"), "correct one of the two dates"));
+            problems.push(Problem::error(
+                "out-of-order",
+                Place::path(file, key_path!["screening", i, "on"]),
+                format!("tested on {on}, before birth on {born}"),
+                "correct one of the two dates",
+            ));
         }
     }
 }

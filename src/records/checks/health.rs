@@ -2,9 +2,9 @@
 //!
 //! In: one litter's folder. Out: problems in its `health.yaml`.
 
+use super::super::LitterFolder;
 use super::super::health::Entry;
 use super::super::problem::{Place, Problem, key_path};
-use super::super::LitterFolder;
 use super::{Checked, name_hint};
 use crate::quantity::Day;
 
@@ -20,14 +20,19 @@ pub(super) fn check(records: &Checked<'_>, folder: &LitterFolder, problems: &mut
         if let Some(day) = entry.day() {
             dates(records, folder, &file, i, day, problems);
         }
-        chip(folder, &file, i, entry, problems);
+        chip(records, folder, &file, i, entry, problems);
     }
 }
 
 fn shape(file: &str, i: usize, entry: &Entry, problems: &mut Vec<Problem>) {
     let place = |key: &str| Place::path(file, key_path![i, key]);
     match (entry.on, entry.at) {
-        (None, None) => problems.push(Problem::error("day-missing", Place::path(file, key_path![i]), "this entry does not say when", "add `on:` and a date, or `at:` and a date and time")),
+        (None, None) => problems.push(Problem::error(
+            "day-missing",
+            Place::path(file, key_path![i]),
+            "this entry does not say when",
+            "add `on:` and a date, or `at:` and a date and time",
+        )),
         (Some(_), Some(_)) => problems.push(Problem::error("day-twice", place("on"), "`on` and `at` both say when", "keep one of the two")),
         _ => {}
     }
@@ -44,7 +49,12 @@ fn shape(file: &str, i: usize, entry: &Entry, problems: &mut Vec<Problem>) {
         }
     }
     if entry.whom.is_empty() {
-        problems.push(Problem::error("whom-missing", Place::path(file, key_path![i]), "this entry is for nobody", "add `for: all`, `for: dam` or the names of puppies"));
+        problems.push(Problem::error(
+            "whom-missing",
+            Place::path(file, key_path![i]),
+            "this entry is for nobody",
+            "add `for: all`, `for: dam` or the names of puppies",
+        ));
     }
 }
 
@@ -70,7 +80,12 @@ fn whom(records: &Checked<'_>, folder: &LitterFolder, file: &str, i: usize, prob
         if let (Some(died), Some(day)) = (puppy.on.filter(|_| !puppy.is_alive()), entry.day())
             && day > died
         {
-            problems.push(Problem::error("after-death", place, format!("`{id}` died on {died}, before this entry"), "correct the name, or one of the dates"));
+            problems.push(Problem::error(
+                "after-death",
+                place,
+                format!("`{id}` died on {died}, before this entry"),
+                "correct the name, or one of the dates",
+            ));
         }
     }
 }
@@ -79,7 +94,12 @@ fn dates(records: &Checked<'_>, folder: &LitterFolder, file: &str, i: usize, day
     let entry = &folder.health[i];
     let when = Place::path(file, key_path![i, if entry.on.is_some() { "on" } else { "at" }]);
     if day > records.today {
-        problems.push(Problem::error("in-the-future", when.clone(), format!("{day} is still to come"), "correct the date; what is planned belongs into the care plan"));
+        problems.push(Problem::error(
+            "in-the-future",
+            when.clone(),
+            format!("{day} is still to come"),
+            "correct the date; what is planned belongs into the care plan",
+        ));
     }
     let for_dam = entry.whom.iter().any(|id| id.as_str() == "dam");
     if let Some(birth) = folder.litter.birth.as_ref().filter(|birth| day < birth.on && !for_dam) {
@@ -93,16 +113,26 @@ fn dates(records: &Checked<'_>, folder: &LitterFolder, file: &str, i: usize, day
     ];
     for (kind, key, date) in later {
         if let Some(date) = date.filter(|date| *date < day) {
-            problems.push(Problem::error("out-of-order", Place::path(file, key_path![i, kind, key]), format!("{date} is before {day}"), "correct one of the two dates"));
+            problems.push(Problem::error(
+                "out-of-order",
+                Place::path(file, key_path![i, kind, key]),
+                format!("{date} is before {day}"),
+                "correct one of the two dates",
+            ));
         }
     }
     if let Some(expiry) = entry.vaccination.as_ref().and_then(|v| v.expiry).filter(|expiry| *expiry < day) {
         let place = Place::path(file, key_path![i, "vaccination", "expiry"]);
-        problems.push(Problem::warning("vaccine-expired", place, format!("the vial expired on {expiry}, before it was given"), "check the date on the sticker, and ask the vet if it is right"));
+        problems.push(Problem::warning(
+            "vaccine-expired",
+            place,
+            format!("the vial expired on {expiry}, before it was given"),
+            "check the date on the sticker, and ask the vet if it is right",
+        ));
     }
 }
 
-fn chip(folder: &LitterFolder, file: &str, i: usize, entry: &Entry, problems: &mut Vec<Problem>) {
+fn chip(records: &Checked<'_>, folder: &LitterFolder, file: &str, i: usize, entry: &Entry, problems: &mut Vec<Problem>) {
     let Some(chip) = &entry.chip else { return };
     let place = Place::path(file, key_path![i, "chip", "number"]);
     let [id] = &entry.whom[..] else {
@@ -113,11 +143,19 @@ fn chip(folder: &LitterFolder, file: &str, i: usize, entry: &Entry, problems: &m
     let there = Place::path(&folder.file("litter.yaml"), key_path!["puppies", n, "chip"]);
     match &puppy.chip {
         Some(known) if *known != chip.number => {
-            problems.push(Problem::error("chip-differs", place, format!("litter.yaml has another chip number for `{id}`"), "compare both with the certificate").and(there, "the other"));
+            problems.push(
+                Problem::error("chip-differs", place, format!("litter.yaml has another chip number for `{id}`"), "compare both with the certificate")
+                    .and(there, "the other"),
+            );
         }
-        None => {
-            problems.push(Problem::warning("chip-not-in-litter", place, format!("litter.yaml has no chip number for `{id}`"), format!("add `chip: \"{}\"` to the puppy", chip.number)));
+        None if !records.is_broken(&folder.file("litter.yaml")) => {
+            problems.push(Problem::warning(
+                "chip-not-in-litter",
+                place,
+                format!("litter.yaml has no chip number for `{id}`"),
+                format!("add `chip: \"{}\"` to the puppy", chip.number),
+            ));
         }
-        Some(_) => {}
+        Some(_) | None => {}
     }
 }

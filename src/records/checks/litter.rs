@@ -18,18 +18,27 @@ pub(super) fn check(records: &Checked<'_>, folder: &LitterFolder, problems: &mut
     let litter = &folder.litter;
     parent(records, &file, "dam", &litter.dam, Sex::Female, problems);
     parent(records, &file, "sire", &litter.sire, Sex::Male, problems);
+    // What was left out as unreadable is neither missed nor missing in a count.
+    let is_whole = !records.is_broken(&file);
     let Some(birth) = &litter.birth else {
-        if let Some(first) = litter.puppies.first() {
+        if let Some(first) = litter.puppies.first().filter(|_| is_whole) {
             let message = format!("there are puppies (`{}` …) but no birth", first.id);
             problems.push(Problem::error("birth-missing", Place::path(&file, key_path!["puppies"]), message, "add `birth: { on: …, how: … }`"));
         }
         return;
     };
     dates(records, &file, folder, birth, problems);
-    counts(&file, folder, birth, problems);
+    if is_whole {
+        counts(&file, folder, birth, problems);
+    }
     if birth.surgery.is_some() && matches!(birth.how, Delivery::Natural | Delivery::Assisted) {
         let hint = "write `how: planned section` or `emergency section`, or take `surgery` out";
-        problems.push(Problem::warning("surgery-without-section", Place::path(&file, key_path!["birth", "surgery"]), "surgery is noted, but the birth was no section", hint));
+        problems.push(Problem::warning(
+            "surgery-without-section",
+            Place::path(&file, key_path!["birth", "surgery"]),
+            "surgery is noted, but the birth was no section",
+            hint,
+        ));
     }
 }
 
@@ -40,12 +49,20 @@ fn parent(records: &Checked<'_>, file: &str, key: &str, id: &Id, sex: Sex, probl
         None if records.is_broken(&dog_file) => {}
         None => {
             let fitting = records.dogs.iter().filter(|(_, d)| d.sex == sex).map(|(id, _)| id);
-            problems.push(Problem::error("dog-unknown", place, format!("there is no dog `{id}`"), name_hint(id, fitting, &format!("write {dog_file} with at least `name` and `sex`"))));
+            problems.push(Problem::error(
+                "dog-unknown",
+                place,
+                format!("there is no dog `{id}`"),
+                name_hint(id, fitting, &format!("write {dog_file} with at least `name` and `sex`")),
+            ));
         }
         Some(dog) if dog.sex != sex => {
             let (is, other) = if sex == Sex::Female { ("male", "sire") } else { ("female", "dam") };
             let hint = format!("correct the name here, or the sex in {dog_file}; are `{key}` and `{other}` exchanged?");
-            problems.push(Problem::error("parent-wrong-sex", place, format!("the {key} `{id}` is {is}"), hint).and(Place::path(&dog_file, key_path!["sex"]), "said here"));
+            problems.push(
+                Problem::error("parent-wrong-sex", place, format!("the {key} `{id}` is {is}"), hint)
+                    .and(Place::path(&dog_file, key_path!["sex"]), "said here"),
+            );
         }
         Some(_) => {}
     }
@@ -61,25 +78,49 @@ fn dates(records: &Checked<'_>, file: &str, folder: &LitterFolder, birth: &Birth
     for (i, mated) in litter.mated.iter().enumerate() {
         if *mated >= birth.on {
             let message = format!("the birth on {} is not after the mating on {mated}", birth.on);
-            problems.push(Problem::error("birth-before-mating", on.clone(), message, "correct one of the two dates").and(Place::path(file, key_path!["mated", i]), "the mating"));
+            problems.push(
+                Problem::error("birth-before-mating", on.clone(), message, "correct one of the two dates")
+                    .and(Place::path(file, key_path!["mated", i]), "the mating"),
+            );
         }
     }
     let before: Vec<Day> = litter.mated.iter().copied().filter(|m| *m < birth.on).collect();
     if !before.is_empty() && !before.iter().any(|m| GESTATION.contains(&birth.on.since(*m))) {
         let nearest = before.iter().map(|m| birth.on.since(*m)).min_by_key(|d| (d - 63).abs()).unwrap_or_default();
         let message = format!("{nearest} days from mating to birth cannot be");
-        problems.push(Problem::error("gestation-impossible", on.clone(), message, "bitches carry for about 57 to 72 days from mating: correct one of the dates"));
+        problems.push(Problem::error(
+            "gestation-impossible",
+            on.clone(),
+            message,
+            "bitches carry for about 57 to 72 days from mating: correct one of the dates",
+        ));
     }
-    for (key, day) in [("ovulated", litter.ovulated), ("lh_surge", litter.lh_surge), ("dioestrus", litter.dioestrus), ("counted", litter.counted.as_ref().map(|c| c.on))] {
+    let before_birth = [
+        (key_path!["ovulated"], litter.ovulated),
+        (key_path!["lh_surge"], litter.lh_surge),
+        (key_path!["dioestrus"], litter.dioestrus),
+        (key_path!["counted", "on"], litter.counted.as_ref().map(|c| c.on)),
+    ];
+    for (path, day) in before_birth {
         if let Some(day) = day.filter(|day| *day > birth.on) {
-            problems.push(Problem::error("out-of-order", Place::path(file, key_path![key]), format!("{day} is after the birth on {}", birth.on), "correct one of the two dates"));
+            problems.push(Problem::error(
+                "out-of-order",
+                Place::path(file, path),
+                format!("{day} is after the birth on {}", birth.on),
+                "correct one of the two dates",
+            ));
         }
     }
     if let Some(dam) = records.dogs.get(&litter.dam).and_then(|d| d.born) {
         if dam >= birth.on {
             problems.push(Problem::error("out-of-order", on, format!("the dam was born on {dam}, after this birth"), "correct one of the two dates"));
         } else if birth.on.since(dam) < 240 {
-            problems.push(Problem::error("parent-too-young", on, format!("the dam was {} days old", birth.on.since(dam)), "correct one of the two dates"));
+            problems.push(Problem::error(
+                "parent-too-young",
+                on,
+                format!("the dam was {} days old", birth.on.since(dam)),
+                "correct one of the two dates",
+            ));
         }
     }
 }
@@ -100,7 +141,11 @@ fn counts(file: &str, folder: &LitterFolder, birth: &Birth, problems: &mut Vec<P
     if born != counted.puppies as usize {
         let place = Place::path(file, key_path!["counted", "puppies"]);
         let message = format!("{by} counted {}, but {born} puppies are recorded", counted.puppies);
-        let hint = if born > counted.puppies as usize { "is a puppy entered twice?" } else { "is a puppy not entered yet, or still inside? Stillborn puppies are recorded as well" };
+        let hint = if born > counted.puppies as usize {
+            "is a puppy entered twice?"
+        } else {
+            "is a puppy not entered yet, or still inside? Stillborn puppies are recorded as well"
+        };
         problems.push(Problem::warning("count-differs", place, message, hint));
     }
 }

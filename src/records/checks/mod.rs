@@ -51,5 +51,6 @@ pub(super) fn all(records: &Checked<'_>) -> Vec<Problem> {
 /// "did you mean" among names, or the names there are.
 fn name_hint<'a>(wanted: &Id, known: impl Iterator<Item = &'a Id>, otherwise: &str) -> String {
     let known: Vec<&str> = known.map(Id::as_str).collect();
-    super::reading::suggestion(wanted.as_str(), &known).unwrap_or_else(|| if known.is_empty() || known.len() > 12 { otherwise.to_owned() } else { format!("there are: {}", known.join(", ")) })
+    super::reading::suggestion(wanted.as_str(), &known)
+        .unwrap_or_else(|| if known.is_empty() || known.len() > 12 { otherwise.to_owned() } else { format!("there are: {}", known.join(", ")) })
 }

@@ -2,9 +2,9 @@
 //!
 //! In: one litter's folder. Out: problems in its `litter.yaml`.
 
+use super::super::LitterFolder;
 use super::super::litter::{Fate, Offer, Puppy};
 use super::super::problem::{Place, Problem, key_path};
-use super::super::LitterFolder;
 use super::Checked;
 use std::collections::BTreeMap;
 
@@ -18,7 +18,7 @@ pub(super) fn check(records: &Checked<'_>, folder: &LitterFolder, problems: &mut
     doubles(&file, &folder.litter.puppies, problems);
     for (i, puppy) in folder.litter.puppies.iter().enumerate() {
         newborn(&file, i, puppy, problems);
-        fate(&file, i, puppy, problems);
+        fate(records, &file, i, puppy, problems);
         times(records, folder, &file, i, problems);
     }
 }
@@ -32,13 +32,18 @@ fn doubles(file: &str, puppies: &[Puppy], problems: &mut Vec<Problem>) {
             problems.push(Problem::error("name-reserved", at(i, "id"), message, "choose another id; `name:` may be anything"));
         }
         if let Some(first) = ids.insert(&puppy.id, i) {
-            problems.push(Problem::error("puppy-twice", at(i, "id"), format!("there are two puppies `{}`", puppy.id), "give one another id").and(at(first, "id"), "the first"));
+            problems.push(
+                Problem::error("puppy-twice", at(i, "id"), format!("there are two puppies `{}`", puppy.id), "give one another id")
+                    .and(at(first, "id"), "the first"),
+            );
         }
         if let Some(ribbon) = puppy.ribbon.filter(|_| puppy.is_alive())
             && let Some(first) = ribbons.insert(ribbon, i)
         {
             let message = format!("`{}` and `{}` both wear {ribbon}", puppies[first].id, puppy.id);
-            problems.push(Problem::error("ribbon-twice", at(i, "ribbon"), message, "look at the puppies and correct one").and(at(first, "ribbon"), "the first"));
+            problems.push(
+                Problem::error("ribbon-twice", at(i, "ribbon"), message, "look at the puppies and correct one").and(at(first, "ribbon"), "the first"),
+            );
         }
         if let Some(order) = puppy.order
             && let Some(first) = orders.insert(order, i)
@@ -55,13 +60,23 @@ fn newborn(file: &str, i: usize, puppy: &Puppy, problems: &mut Vec<Problem>) {
         && !BIRTH_WEIGHT.contains(&weight.grams())
     {
         let message = format!("{weight} is no birth weight");
-        problems.push(Problem::error("weight-impossible", at("weight"), message, "newborns weigh between 30 and 1300 g: is the unit right, or a digit too many?"));
+        problems.push(Problem::error(
+            "weight-impossible",
+            at("weight"),
+            message,
+            "newborns weigh between 30 and 1300 g: is the unit right, or a digit too many?",
+        ));
     }
     if let Some(order) = puppy.order.filter(|o| *o == 0 || *o > 30) {
         problems.push(Problem::error("out-of-range", at("order"), format!("`{order}` is no place in the order of birth"), "the first puppy is 1"));
     }
     if let Some(breath) = puppy.first_breath.filter(|b| b.as_seconds() > 1800) {
-        problems.push(Problem::error("out-of-range", at("first_breath"), format!("{breath} without a breath cannot be"), "write the time from birth to the first breath, such as 40 s"));
+        problems.push(Problem::error(
+            "out-of-range",
+            at("first_breath"),
+            format!("{breath} without a breath cannot be"),
+            "write the time from birth to the first breath, such as 40 s",
+        ));
     }
     for (v, score) in puppy.vigour.iter().enumerate() {
         let place = |key: &str| Place::path(file, key_path!["puppies", i, "vigour", v, key]);
@@ -72,18 +87,28 @@ fn newborn(file: &str, i: usize, puppy: &Puppy, problems: &mut Vec<Problem>) {
             problems.push(Problem::error("out-of-range", place("breaths"), "no puppy breathes this often", "write breaths per minute, such as 22"));
         }
         if score.at.as_seconds() > 86_400 {
-            problems.push(Problem::error("out-of-range", place("at"), "a vigour score is taken in the first hours", "write minutes after birth, such as 5 min"));
+            problems.push(Problem::error(
+                "out-of-range",
+                place("at"),
+                "a vigour score is taken in the first hours",
+                "write minutes after birth, such as 5 min",
+            ));
         }
     }
 }
 
-fn fate(file: &str, i: usize, puppy: &Puppy, problems: &mut Vec<Problem>) {
+fn fate(records: &Checked<'_>, file: &str, i: usize, puppy: &Puppy, problems: &mut Vec<Problem>) {
     let at = |key: &str| Place::path(file, key_path!["puppies", i, key]);
     match puppy.fate {
         None => {
             for (key, said) in [("on", puppy.on.is_some()), ("cause", puppy.cause.is_some())] {
                 if said {
-                    problems.push(Problem::error("fate-missing", at(key), format!("`{key}` belongs to `fate`, and `{}` has none", puppy.id), "add `fate: died` or `fate: stillborn`, or take this line out"));
+                    problems.push(Problem::error(
+                        "fate-missing",
+                        at(key),
+                        format!("`{key}` belongs to `fate`, and `{}` has none", puppy.id),
+                        "add `fate: died` or `fate: stillborn`, or take this line out",
+                    ));
                 }
             }
         }
@@ -91,8 +116,13 @@ fn fate(file: &str, i: usize, puppy: &Puppy, problems: &mut Vec<Problem>) {
             let hint = "take `offer` out; such a puppy never appears in public";
             problems.push(Problem::error("offer-after-death", at("offer"), format!("`{}` is not alive, but has an offer", puppy.id), hint));
         }
-        Some(Fate::Died) if puppy.on.is_none() => {
-            problems.push(Problem::warning("fate-without-day", at("fate"), format!("the day on which `{}` died is missing", puppy.id), "add `on: ` and the date"));
+        Some(Fate::Died) if puppy.on.is_none() && !records.is_broken(file) => {
+            problems.push(Problem::warning(
+                "fate-without-day",
+                at("fate"),
+                format!("the day on which `{}` died is missing", puppy.id),
+                "add `on: ` and the date",
+            ));
         }
         Some(_) => {}
     }
@@ -111,11 +141,21 @@ fn times(records: &Checked<'_>, folder: &LitterFolder, file: &str, i: usize, pro
     }
     if let Some(died) = puppy.on {
         if died < birth.on {
-            problems.push(Problem::error("out-of-order", at("on"), format!("{died} is before the birth on {}", birth.on), "correct one of the two dates"));
+            problems.push(Problem::error(
+                "out-of-order",
+                at("on"),
+                format!("{died} is before the birth on {}", birth.on),
+                "correct one of the two dates",
+            ));
         } else if died > records.today {
             problems.push(Problem::error("in-the-future", at("on"), format!("{died} is still to come"), "correct the date"));
         } else if puppy.fate == Some(Fate::Stillborn) && died.since(birth.on) > 2 {
-            problems.push(Problem::error("out-of-order", at("on"), "a stillborn puppy's day is the day of birth", "correct the date, or write `fate: died`"));
+            problems.push(Problem::error(
+                "out-of-order",
+                at("on"),
+                "a stillborn puppy's day is the day of birth",
+                "correct the date, or write `fate: died`",
+            ));
         }
     }
 }

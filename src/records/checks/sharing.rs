@@ -19,19 +19,34 @@ pub(super) fn check(records: &Checked<'_>, problems: &mut Vec<Problem>) {
 fn kennel(records: &Checked<'_>, problems: &mut Vec<Problem>) {
     let Some(kennel) = records.kennel else { return };
     if !(kennel.country.len() == 2 && kennel.country.bytes().all(|b| b.is_ascii_uppercase())) {
-        problems.push(Problem::error("country-unknown", Place::path("kennel.yaml", key_path!["country"]), format!("`{}` is not a country code", kennel.country), "two capital letters of ISO 3166-1, such as GB, DE or CA"));
+        problems.push(Problem::error(
+            "country-unknown",
+            Place::path("kennel.yaml", key_path!["country"]),
+            format!("`{}` is not a country code", kennel.country),
+            "two capital letters of ISO 3166-1, such as GB, DE or CA",
+        ));
     }
     if let Some(age) = kennel.leaving_age.filter(|age| age.as_days() < 56 || !age.is_whole_days()) {
         let hint = "puppies stay at least 56 days (8 weeks); a later age may be written here in days or weeks";
-        problems.push(Problem::error("leaving-age-too-low", Place::path("kennel.yaml", key_path!["leaving_age"]), format!("{age} is too young to leave"), hint));
+        problems.push(Problem::error(
+            "leaving-age-too-low",
+            Place::path("kennel.yaml", key_path!["leaving_age"]),
+            format!("{age} is too young to leave"),
+            hint,
+        ));
     }
 }
 
 fn chips(records: &Checked<'_>, problems: &mut Vec<Problem>) {
     let mut seen: BTreeMap<&ChipNumber, (Place, String)> = BTreeMap::new();
-    let dogs = records.dogs.iter().filter_map(|(id, dog)| Some((dog.chip.as_ref()?, Place::path(&format!("dogs/{id}.yaml"), key_path!["chip"]), id.to_string())));
+    let dogs = records
+        .dogs
+        .iter()
+        .filter_map(|(id, dog)| Some((dog.chip.as_ref()?, Place::path(&format!("dogs/{id}.yaml"), key_path!["chip"]), id.to_string())));
     let puppies = records.litters.values().flat_map(|folder| {
-        folder.litter.puppies.iter().enumerate().filter_map(|(i, p)| Some((p.chip.as_ref()?, Place::path(&folder.file("litter.yaml"), key_path!["puppies", i, "chip"]), p.id.to_string())))
+        folder.litter.puppies.iter().enumerate().filter_map(|(i, p)| {
+            Some((p.chip.as_ref()?, Place::path(&folder.file("litter.yaml"), key_path!["puppies", i, "chip"]), p.id.to_string()))
+        })
     });
     for (chip, place, name) in dogs.chain(puppies) {
         match seen.get(chip) {
@@ -39,7 +54,8 @@ fn chips(records: &Checked<'_>, problems: &mut Vec<Problem>) {
             Some((_, first)) if *first == name => {}
             Some((first_place, first)) => {
                 let message = format!("`{name}` and `{first}` have the same chip number");
-                problems.push(Problem::error("chip-twice", place, message, "compare both with the certificates").and(first_place.clone(), "the other"));
+                problems
+                    .push(Problem::error("chip-twice", place, message, "compare both with the certificates").and(first_place.clone(), "the other"));
             }
             None => _ = seen.insert(chip, (place, name)),
         }
@@ -52,16 +68,31 @@ fn notes(records: &Checked<'_>, problems: &mut Vec<Problem>) {
             let file = folder.file(&format!("notes/{}.md", note.slug));
             for (i, id) in note.head.puppies.iter().enumerate().filter(|(_, id)| folder.puppy(id).is_none()) {
                 let hint = name_hint(id, folder.litter.puppies.iter().map(|p| &p.id), "name a puppy of this litter");
-                problems.push(Problem::error("puppy-unknown", Place::path(&file, key_path!["puppies", i]), format!("there is no puppy `{id}` in this litter"), hint));
+                problems.push(Problem::error(
+                    "puppy-unknown",
+                    Place::path(&file, key_path!["puppies", i]),
+                    format!("there is no puppy `{id}` in this litter"),
+                    hint,
+                ));
             }
             if note.head.date > records.today {
-                problems.push(Problem::error("in-the-future", Place::path(&file, key_path!["date"]), format!("{} is still to come", note.head.date), "correct the date"));
+                problems.push(Problem::error(
+                    "in-the-future",
+                    Place::path(&file, key_path!["date"]),
+                    format!("{} is still to come", note.head.date),
+                    "correct the date",
+                ));
             }
         }
     }
     for page in records.pages {
         if page.text.trim().is_empty() {
-            problems.push(Problem::warning("page-empty", Place::file(&format!("pages/{}.md", page.slug)), "this page has no text", "write some below its head"));
+            problems.push(Problem::warning(
+                "page-empty",
+                Place::file(&format!("pages/{}.md", page.slug)),
+                "this page has no text",
+                "write some below its head",
+            ));
         }
     }
 }
@@ -72,7 +103,15 @@ fn families(records: &Checked<'_>, problems: &mut Vec<Problem>) {
     for (f, family) in records.owners.families.iter().enumerate() {
         if let Some(first) = ids.insert(&family.id, f) {
             let other = Place::path(file, key_path!["families", first, "id"]);
-            problems.push(Problem::error("family-twice", Place::path(file, key_path!["families", f, "id"]), format!("there are two families `{}`", family.id), "give one another id").and(other, "the first"));
+            problems.push(
+                Problem::error(
+                    "family-twice",
+                    Place::path(file, key_path!["families", f, "id"]),
+                    format!("there are two families `{}`", family.id),
+                    "give one another id",
+                )
+                .and(other, "the first"),
+            );
         }
         for (t, takes) in family.takes.iter().enumerate() {
             let at = |key: &str| Place::path(file, key_path!["families", f, "takes", t, key]);
@@ -87,7 +126,12 @@ fn families(records: &Checked<'_>, problems: &mut Vec<Problem>) {
             let Some(puppy) = folder.puppy(&takes.puppy) else {
                 if !records.is_broken(&litter_file) {
                     let hint = name_hint(&takes.puppy, folder.litter.puppies.iter().map(|p| &p.id), "name a puppy of this litter");
-                    problems.push(Problem::error("puppy-unknown", at("puppy"), format!("there is no puppy `{}` in `{}`", takes.puppy, takes.litter), hint));
+                    problems.push(Problem::error(
+                        "puppy-unknown",
+                        at("puppy"),
+                        format!("there is no puppy `{}` in `{}`", takes.puppy, takes.litter),
+                        hint,
+                    ));
                 }
                 continue;
             };
@@ -96,14 +140,29 @@ fn families(records: &Checked<'_>, problems: &mut Vec<Problem>) {
                 problems.push(Problem::error("puppy-promised-twice", at("puppy"), message, "keep one of the two").and(first_place, "the first"));
             }
             if !puppy.is_alive() {
-                problems.push(Problem::warning("puppy-not-alive", at("puppy"), format!("`{}` is not alive", puppy.id), "take the line out once the family knows"));
+                problems.push(Problem::warning(
+                    "puppy-not-alive",
+                    at("puppy"),
+                    format!("`{}` is not alive", puppy.id),
+                    "take the line out once the family knows",
+                ));
             } else if puppy.offer == Offer::Available {
-                problems.push(Problem::warning("still-available", at("puppy"), format!("`{}` is taken by `{}`, but still offered as available", puppy.id, family.id), format!("write `offer: reserved` in {litter_file}")));
+                problems.push(Problem::warning(
+                    "still-available",
+                    at("puppy"),
+                    format!("`{}` is taken by `{}`, but still offered as available", puppy.id, family.id),
+                    format!("write `offer: reserved` in {litter_file}"),
+                ));
             }
             if let (Some(reserved), Some(leaves)) = (takes.reserved, takes.leaves)
                 && leaves < reserved
             {
-                problems.push(Problem::error("out-of-order", at("leaves"), format!("leaves on {leaves}, before it was reserved on {reserved}"), "correct one of the two dates"));
+                problems.push(Problem::error(
+                    "out-of-order",
+                    at("leaves"),
+                    format!("leaves on {leaves}, before it was reserved on {reserved}"),
+                    "correct one of the two dates",
+                ));
             }
         }
     }
@@ -114,7 +173,12 @@ fn care_plan(records: &Checked<'_>, problems: &mut Vec<Problem>) {
         let at = |key: &str| Place::path("care-plan.yaml", key_path!["items", i, key]);
         for (key, age) in [("from", item.from), ("until", item.until)] {
             if let Some(age) = age.filter(|age| !age.is_whole_days()) {
-                problems.push(Problem::error("not-whole-days", at(key), format!("{age} is not a whole number of days"), "write ages in days or weeks"));
+                problems.push(Problem::error(
+                    "not-whole-days",
+                    at(key),
+                    format!("{age} is not a whole number of days"),
+                    "write ages in days or weeks",
+                ));
             }
         }
         if let (Some(from), Some(until)) = (item.from, item.until)

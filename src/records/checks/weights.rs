@@ -2,8 +2,8 @@
 //!
 //! In: one litter's folder. Out: problems in its `weights.yaml`. Whether a weight is a slip of the pen is judged by `husbandry`, not here.
 
-use super::super::problem::{Place, Problem, key_path};
 use super::super::LitterFolder;
+use super::super::problem::{Place, Problem, Step, key_path};
 use super::{Checked, name_hint};
 use std::collections::BTreeMap;
 
@@ -16,19 +16,40 @@ pub(super) fn check(records: &Checked<'_>, folder: &LitterFolder, problems: &mut
     for weigh_in in &folder.weigh_ins {
         let when = at(weigh_in.block, "at");
         if weigh_in.at.day() > records.today {
-            problems.push(Problem::error("in-the-future", when.clone(), format!("a weigh-in on {} is still to come", weigh_in.at), "correct the date"));
+            problems.push(Problem::error(
+                "in-the-future",
+                when.clone(),
+                format!("a weigh-in on {} is still to come", weigh_in.at),
+                "correct the date",
+            ));
         }
         if weigh_in.weights.is_empty() && exact {
-            problems.push(Problem::warning("weigh-in-empty", when.clone(), "nobody was weighed here", "add a line for each puppy, or take the block out"));
+            problems.push(Problem::warning(
+                "weigh-in-empty",
+                when.clone(),
+                "nobody was weighed here",
+                "add a line for each puppy, or take the block out",
+            ));
         }
         match folder.litter.birth.as_ref() {
-            None if litter_is_whole => {
-                problems.push(Problem::error("before-birth", when.clone(), "a weigh-in of a litter that is not born", "add `birth` and `puppies` to litter.yaml"));
+            // That the birth is missing where there are puppies is said once, in litter.yaml.
+            None if litter_is_whole && folder.litter.puppies.is_empty() => {
+                problems.push(Problem::error(
+                    "before-birth",
+                    when.clone(),
+                    "a weigh-in of a litter that is not born",
+                    "add `birth` and `puppies` to litter.yaml",
+                ));
             }
             Some(birth) if weigh_in.at.day() < birth.on => {
                 problems.push(
-                    Problem::error("before-birth", when.clone(), format!("a weigh-in on {}, before the birth on {}", weigh_in.at, birth.on), "correct the date")
-                        .and(Place::path(&folder.file("litter.yaml"), key_path!["birth", "on"]), "the birth"),
+                    Problem::error(
+                        "before-birth",
+                        when.clone(),
+                        format!("a weigh-in on {}, before the birth on {}", weigh_in.at, birth.on),
+                        "correct the date",
+                    )
+                    .and(Place::path(&folder.file("litter.yaml"), key_path!["birth", "on"]), "the birth"),
                 );
             }
             _ => {}
@@ -37,17 +58,24 @@ pub(super) fn check(records: &Checked<'_>, folder: &LitterFolder, problems: &mut
             let place = at(weigh_in.block, id.as_str());
             let Some(puppy) = folder.puppy(id) else {
                 if litter_is_whole {
+                    let place = if exact { Place::path(&file, vec![Step::Index(weigh_in.block), Step::Name(id.to_string())]) } else { place };
                     let hint = name_hint(id, folder.litter.puppies.iter().map(|p| &p.id), "add the puppy to litter.yaml");
                     problems.push(Problem::error("puppy-unknown", place, format!("there is no puppy `{id}` in this litter"), hint));
                 }
                 continue;
             };
             if let Some(died) = puppy.on.filter(|died| !puppy.is_alive() && *died < weigh_in.at.day()) {
-                problems.push(Problem::error("after-death", place.clone(), format!("`{id}` died on {died}, before this weigh-in"), "correct the name, or one of the dates"));
+                problems.push(Problem::error(
+                    "after-death",
+                    place.clone(),
+                    format!("`{id}` died on {died}, before this weigh-in"),
+                    "correct the name, or one of the dates",
+                ));
             }
             if let Some(first) = times.insert((id.clone(), weigh_in.at), weigh_in.block) {
                 let message = format!("`{id}` has two weights for {}", weigh_in.at);
-                problems.push(Problem::error("weight-twice", place, message, "keep one, or correct the time").and(at(first, id.as_str()), "the first"));
+                problems
+                    .push(Problem::error("weight-twice", place, message, "keep one, or correct the time").and(at(first, id.as_str()), "the first"));
             }
         }
     }

@@ -13,6 +13,8 @@ pub(super) struct Fault {
     pub(super) kind: Kind,
     /// The innermost node that was being read.
     pub(super) at: Option<NodeId>,
+    /// The record that was being read, by the name of its type; for keys that are missing.
+    pub(super) record: Option<&'static str>,
 }
 
 /// The kinds of faults.
@@ -27,7 +29,7 @@ pub(super) enum Kind {
     /// A key that the record needs.
     Missing(&'static str),
     /// A list where a text should be, and the like.
-    WrongKind { found: String, expected: String },
+    Mismatch { found: String, expected: String },
     /// Aliases unfold beyond all measure.
     TooMuch,
     /// Anything else.
@@ -36,7 +38,13 @@ pub(super) enum Kind {
 
 impl Fault {
     pub(super) fn new(kind: Kind) -> Self {
-        Self { kind, at: None }
+        Self { kind, at: None, record: None }
+    }
+
+    /// Keeps the innermost record.
+    pub(super) fn of(mut self, record: &'static str) -> Self {
+        self.record.get_or_insert(record);
+        self
     }
 
     /// Keeps the innermost place.
@@ -72,7 +80,7 @@ impl de::Error for Fault {
             Unexpected::Unit | Unexpected::Option => "nothing".to_owned(),
             other => other.to_string(),
         };
-        Self::new(Kind::WrongKind { found, expected: plain_words(&expected.to_string()) })
+        Self::new(Kind::Mismatch { found, expected: plain_words(&expected.to_string()) })
     }
 
     fn unknown_variant(word: &str, known: &'static [&'static str]) -> Self {

@@ -12,14 +12,16 @@ pub(super) use tree::Tree;
 
 use super::problem::{Place, Problem};
 use fault::{Fault, Kind};
+use schemars::JsonSchema;
 use serde::de::DeserializeOwned;
+use serde_json::Value;
 use std::{collections::BTreeSet, ops::Range};
 
 /// More problems than this in one file are not listed: the file is something else altogether.
 const MOST_PROBLEMS: usize = 100;
 
 /// Reads the YAML part of `text` as a `T`.
-pub(super) fn read<T: DeserializeOwned>(file: &str, text: &str, yaml: Range<usize>, problems: &mut Vec<Problem>) -> Option<T> {
+pub(super) fn read<T: DeserializeOwned + JsonSchema>(file: &str, text: &str, yaml: Range<usize>, problems: &mut Vec<Problem>) -> Option<T> {
     let part = &text[yaml.clone()];
     if let Ok(record) = serde_yaml::from_str(part) {
         return Some(record);
@@ -28,7 +30,7 @@ pub(super) fn read<T: DeserializeOwned>(file: &str, text: &str, yaml: Range<usiz
 }
 
 /// The second reading: slower, with places, going on after each problem.
-pub(super) fn read_with_places<T: DeserializeOwned>(file: &str, yaml: &str, offset: usize, problems: &mut Vec<Problem>) -> Option<T> {
+pub(super) fn read_with_places<T: DeserializeOwned + JsonSchema>(file: &str, yaml: &str, offset: usize, problems: &mut Vec<Problem>) -> Option<T> {
     let shift = |range: Range<usize>| offset + range.start..offset + range.end;
     let mut tree = match Tree::parse(yaml) {
         Ok(tree) => tree,
@@ -38,8 +40,9 @@ pub(super) fn read_with_places<T: DeserializeOwned>(file: &str, yaml: &str, offs
         }
     };
     for (range, first, key) in tree.take_doubles() {
-        let problem = Problem::error("key-twice", Place::bytes(file, shift(range)), format!("`{key}` stands here a second time"), "keep one of the two")
-            .and(Place::bytes(file, shift(first)), "the first");
+        let problem =
+            Problem::error("key-twice", Place::bytes(file, shift(range)), format!("`{key}` stands here a second time"), "keep one of the two")
+                .and(Place::bytes(file, shift(first)), "the first");
         problems.push(problem);
     }
     let mut already_missed = BTreeSet::new();
@@ -51,11 +54,18 @@ pub(super) fn read_with_places<T: DeserializeOwned>(file: &str, yaml: &str, offs
         let node = fault.at.unwrap_or_else(|| tree.root());
         let range = shift(tree.range(node));
         match &fault.kind {
-            // What was taken out as unreadable has been reported already; the thing it was part of goes with it, silently.
-            Kind::Missing(key) if already_missed.contains(&(node, (*key).to_owned())) => {}
+            Kind::Missing(key) => {
+                // What was taken out as unreadable has been reported already; the thing it was part of goes with it, silently.
+                let is_told = already_missed.contains(&(node, (*key).to_owned())) || (fault.record.is_none() && tree.is_emptied(node));
+                let first = (!is_told).then_some(*key);
+                // serde stops at the first key that is missing; the keeper is told of all.
+                let others = fault.record.map(required::<T>).unwrap_or_default();
+                let others = others.iter().map(String::as_str).filter(|other| other != key && !tree.has_key(node, other));
+                problems.extend(first.into_iter().chain(others).map(|key| missing(Place::bytes(file, range.clone()), key)));
+            }
             _ => problems.push(describe(file, range, &fault)),
         }
-        let Some((parent, key)) = tree.take_out(node) else { return None };
+        let (parent, key) = tree.take_out(node)?;
         if let Some(key) = key {
             already_missed.insert((parent, key));
         }
@@ -68,17 +78,37 @@ fn describe(file: &str, range: Range<usize>, fault: &Fault) -> Problem {
     let place = Place::bytes(file, range);
     match &fault.kind {
         Kind::Unreadable { code, message, hint } => Problem::error(code, place, message, hint),
-        Kind::UnknownKey { key, known } => {
-            Problem::error("key-unknown", place, format!("`{key}` is not a key here"), suggestion(key, known).unwrap_or_else(|| format!("keys here: {}", known.join(", "))))
+        Kind::UnknownKey { key, known } => Problem::error(
+            "key-unknown",
+            place,
+            format!("`{key}` is not a key here"),
+            suggestion(key, known).unwrap_or_else(|| format!("keys here: {}", known.join(", "))),
+        ),
+        Kind::UnknownWord { word, known } => Problem::error(
+            "word-unknown",
+            place,
+            format!("`{word}` is not one of the words for this"),
+            suggestion(word, known).unwrap_or_else(|| format!("use one of: {}", known.join(", "))),
+        ),
+        Kind::Missing(key) => missing(place, key),
+        Kind::Mismatch { found, expected } => {
+            Problem::error("wrong-kind", place, format!("{found} stands where {expected} should be"), format!("write {expected}"))
         }
-        Kind::UnknownWord { word, known } => {
-            Problem::error("word-unknown", place, format!("`{word}` is not one of the words for this"), suggestion(word, known).unwrap_or_else(|| format!("use one of: {}", known.join(", "))))
-        }
-        Kind::Missing(key) => Problem::error("key-missing", place, format!("`{key}` is missing"), format!("add `{key}:` here")),
-        Kind::WrongKind { found, expected } => Problem::error("wrong-kind", place, format!("{found} stands where {expected} should be"), format!("write {expected}")),
         Kind::TooMuch => Problem::error("alias-bomb", place, "the aliases of this file unfold without end", "write the values out"),
         Kind::Other(message) => Problem::error("unreadable", place, message, "see the record guide for what may stand here"),
     }
+}
+
+fn missing(place: Place, key: &str) -> Problem {
+    Problem::error("key-missing", place, format!("`{key}` is missing"), format!("add `{key}:` here"))
+}
+
+/// The keys that a record needs, by the name of its type, as the JSON Schema of the whole file says it.
+fn required<T: JsonSchema>(record: &str) -> Vec<String> {
+    let schema = super::schema::schema::<T>();
+    let of_record = schema.get("$defs").and_then(|defs| defs.get(record)).unwrap_or(&schema);
+    let keys = of_record.get("required").and_then(Value::as_array);
+    keys.into_iter().flatten().filter_map(Value::as_str).map(str::to_owned).collect()
 }
 
 /// "did you mean", when something known is near enough.

@@ -28,7 +28,10 @@ pub(in crate::records) struct Syntax {
 #[derive(Debug)]
 pub(super) enum Content {
     /// Text as written, and whether it stood without quotes.
-    Scalar { text: String, plain: bool },
+    Scalar {
+        text: String,
+        plain: bool,
+    },
     List(Vec<NodeId>),
     /// Keys and values.
     Block(Vec<(NodeId, NodeId)>),
@@ -57,7 +60,10 @@ impl Tree {
     /// # Errors
     /// Where the YAML is broken, nested too deeply, or has a second document.
     pub(in crate::records) fn parse(text: &str) -> Result<Self, Syntax> {
-        Builder::new(text).build(text)
+        Builder::new(text).build(text).or_else(|syntax| {
+            // YAML allows a tab behind a key, this parser does not; a blank in its place moves nothing.
+            if text.contains(":\t") { Builder::new(text).build(&text.replace(":\t", ": ")).map_err(|_| syntax) } else { Err(syntax) }
+        })
     }
 
     pub(super) fn root(&self) -> NodeId {
@@ -122,6 +128,24 @@ impl Tree {
         Some((parent, key))
     }
 
+    /// Whether a block had keys, and all of them were taken out.
+    pub(super) fn is_emptied(&self, node: NodeId) -> bool {
+        match &self.nodes[self.resolve(node)].content {
+            Content::Block(entries) => !entries.is_empty() && entries.iter().all(|(_, value)| self.nodes[*value].out),
+            _ => false,
+        }
+    }
+
+    /// Whether a block has a key with a value, be it one that was taken out as unreadable.
+    pub(super) fn has_key(&self, node: NodeId, key: &str) -> bool {
+        match &self.nodes[self.resolve(node)].content {
+            Content::Block(entries) => {
+                entries.iter().any(|(k, value)| self.scalar(*k) == Some(key) && (self.nodes[*value].out || !self.is_nothing(*value)))
+            }
+            _ => false,
+        }
+    }
+
     /// Takes out keys that stand twice in one block: range of the second, range of the first, the key.
     pub(super) fn take_doubles(&mut self) -> Vec<(Range<usize>, Range<usize>, String)> {
         let mut doubles = Vec::new();
@@ -153,7 +177,7 @@ impl Tree {
         for step in path {
             let here = self.resolve(node);
             let next = match (&self.nodes[here].content, step) {
-                (Content::Block(entries), Step::Key(key)) => entries.iter().find(|(k, _)| self.scalar(*k) == Some(key)).copied(),
+                (Content::Block(entries), Step::Key(key) | Step::Name(key)) => entries.iter().find(|(k, _)| self.scalar(*k) == Some(key)).copied(),
                 (Content::List(items), Step::Index(index)) => items.get(*index).map(|item| (*item, *item)),
                 // One value where a list may stand.
                 (_, Step::Index(0)) => Some((node, node)),
@@ -161,21 +185,18 @@ impl Tree {
             };
             let Some((key, value)) = next else { break };
             node = value;
-            range = if matches!(self.nodes[value].content, Content::Scalar { .. } | Content::Alias(_)) { self.range(value) } else { self.range(key) };
+            let is_value = !matches!(step, Step::Name(_)) && matches!(self.nodes[value].content, Content::Scalar { .. } | Content::Alias(_));
+            range = self.range(if is_value { value } else { key });
         }
         match &self.nodes[node].content {
             // A whole list entry is shown by its first key, not by all its lines.
             Content::Block(entries) if matches!(path.last(), Some(Step::Index(_))) => entries.first().map_or(range, |(key, value)| {
                 let value = self.range(*value);
                 let key = self.range(*key);
-                if value.end > key.start && !self.spans_lines(key.start, value.end) { key.start..value.end } else { key }
+                if value.end > key.start && value.end - key.start <= 120 { key.start..value.end } else { key }
             }),
             _ => range,
         }
-    }
-
-    fn spans_lines(&self, start: usize, end: usize) -> bool {
-        end.saturating_sub(start) > 120
     }
 }
 
@@ -211,7 +232,12 @@ impl Builder {
                 Event::DocumentStart(_) => {
                     documents += 1;
                     if documents > 1 {
-                        return Err(Syntax { code: "second-document", message: "a second document begins here".to_owned(), hint: "take out the line `---`", range });
+                        return Err(Syntax {
+                            code: "second-document",
+                            message: "a second document begins here".to_owned(),
+                            hint: "take out the line `---`",
+                            range,
+                        });
                     }
                 }
                 Event::Scalar(text, style, anchor, _) => {
@@ -220,7 +246,12 @@ impl Builder {
                 }
                 Event::Alias(anchor) => {
                     let Some(target) = self.anchors.get(&anchor).copied().filter(|target| !self.open.contains(target)) else {
-                        return Err(Syntax { code: "alias-unknown", message: "this alias stands for nothing before it".to_owned(), hint: "write the value out", range });
+                        return Err(Syntax {
+                            code: "alias-unknown",
+                            message: "this alias stands for nothing before it".to_owned(),
+                            hint: "write the value out",
+                            range,
+                        });
                     };
                     self.add(Content::Alias(target), range, 0);
                 }
@@ -242,7 +273,12 @@ impl Builder {
 
     fn open(&mut self, content: Content, range: Range<usize>, anchor: usize) -> Result<(), Syntax> {
         if self.open.len() >= DEEPEST {
-            return Err(Syntax { code: "too-deep", message: "this is nested too deeply".to_owned(), hint: "see the record guide for the shape of this file", range });
+            return Err(Syntax {
+                code: "too-deep",
+                message: "this is nested too deeply".to_owned(),
+                hint: "see the record guide for the shape of this file",
+                range,
+            });
         }
         let node = self.add(content, range, anchor);
         self.open.push(node);

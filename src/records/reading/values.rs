@@ -55,10 +55,15 @@ impl<'a> Reader<'a> {
     fn whole_number<'de, V: Visitor<'de>>(self, visitor: V) -> Result<V::Value, Fault> {
         self.count()?;
         let Some(number) = self.tree.scalar(self.place).and_then(|text| text.parse::<u64>().ok()) else {
-            return Err(Fault::new(Kind::WrongKind { found: self.shown(), expected: "a whole number".to_owned() }).at(self.place));
+            return Err(Fault::new(Kind::Mismatch { found: self.shown(), expected: "a whole number".to_owned() }).at(self.place));
         };
         visitor.visit_u64(number).map_err(|_: Fault| {
-            Fault::new(Kind::Unreadable { code: "out-of-range", message: format!("`{number}` is too large a number"), hint: "check for a slip".to_owned() }).at(self.place)
+            Fault::new(Kind::Unreadable {
+                code: "out-of-range",
+                message: format!("`{number}` is too large a number"),
+                hint: "check for a slip".to_owned(),
+            })
+            .at(self.place)
         })
     }
 
@@ -96,7 +101,7 @@ impl<'de> de::Deserializer<'de> for Reader<'_> {
         match self.tree.scalar(self.place) {
             Some("true" | "True" | "TRUE") => visitor.visit_bool(true),
             Some("false" | "False" | "FALSE") => visitor.visit_bool(false),
-            _ => Err(Fault::new(Kind::WrongKind { found: self.shown(), expected: "`true` or `false`".to_owned() }).at(self.place)),
+            _ => Err(Fault::new(Kind::Mismatch { found: self.shown(), expected: "`true` or `false`".to_owned() }).at(self.place)),
         }
     }
 
@@ -136,14 +141,18 @@ impl<'de> de::Deserializer<'de> for Reader<'_> {
     fn deserialize_map<V: Visitor<'de>>(self, visitor: V) -> Result<V::Value, Fault> {
         self.count()?;
         match self.tree.content(self.node()) {
-            Content::Block(entries) => visitor.visit_map(Entries { of: self, entries: entries.iter(), value: None }).map_err(|fault| fault.at(self.place)),
-            _ if self.tree.is_nothing(self.place) => visitor.visit_map(Entries { of: self, entries: [].iter(), value: None }).map_err(|fault| fault.at(self.place)),
+            Content::Block(entries) => {
+                visitor.visit_map(Entries { of: self, entries: entries.iter(), value: None }).map_err(|fault| fault.at(self.place))
+            }
+            _ if self.tree.is_nothing(self.place) => {
+                visitor.visit_map(Entries { of: self, entries: [].iter(), value: None }).map_err(|fault| fault.at(self.place))
+            }
             _ => Err(self.wrong_kind(&visitor)),
         }
     }
 
-    fn deserialize_struct<V: Visitor<'de>>(self, _: &'static str, _: &'static [&'static str], visitor: V) -> Result<V::Value, Fault> {
-        self.deserialize_map(visitor)
+    fn deserialize_struct<V: Visitor<'de>>(self, record: &'static str, _: &'static [&'static str], visitor: V) -> Result<V::Value, Fault> {
+        self.deserialize_map(visitor).map_err(|fault| fault.of(record))
     }
 
     fn deserialize_enum<V: Visitor<'de>>(self, _: &'static str, _: &'static [&'static str], visitor: V) -> Result<V::Value, Fault> {

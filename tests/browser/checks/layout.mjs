@@ -36,7 +36,7 @@ function cutText() {
 // Runs inside the browser: every target that is too small. A link in a line of text may be as small as its words (WCAG 2.5.8); what stands apart
 // from all other targets by a circle of 24 pixels may be too. Main actions have no excuse.
 function smallTargets() {
-  const all = [...document.querySelectorAll('a[href], button, select, input:not([type="hidden"]), summary, textarea, [tabindex="0"]')]
+  const all = [...document.querySelectorAll('a[href], button, select, input:not([type="hidden"]), summary, textarea')]
     .filter((element) => element.checkVisibility({ visibilityProperty: true, opacityProperty: true }))
     .map((element) => {
       // A label around or beside a box is part of its target.
@@ -50,13 +50,14 @@ function smallTargets() {
     const block = element.closest('p, li, dd, dt, td, th, figcaption, blockquote, h1, h2, h3, h4, div, span');
     return block.textContent.trim().length > element.textContent.trim().length;
   };
-  const crowded = (one) => all.some((other) => other !== one
-    && Math.hypot(Math.max(other.box.left - one.x, 0, one.x - other.box.right), Math.max(other.box.top - one.y, 0, one.y - other.box.bottom)) < 12);
-  const main = ({ element }) => element.matches('a[href^="mailto:"], form button, form select, form input, nav a');
+  const small = (one) => one.width < 24 || one.height < 24;
+  const apart = (one, other) => Math.hypot(Math.max(other.box.left - one.x, 0, one.x - other.box.right), Math.max(other.box.top - one.y, 0, one.y - other.box.bottom));
+  const crowded = (one) => all.some((other) => other !== one && (apart(one, other) < 12 || (small(other) && Math.hypot(one.x - other.x, one.y - other.y) < 24)));
+  const main = ({ element }) => element.matches('main a[href^="mailto:"], form button, form select, form input, nav a');
   const words = ({ element, width, height }) => `<${element.localName}> “${element.textContent.trim().slice(0, 40)}” ${width.toFixed(1)}x${height.toFixed(1)}`;
   return {
     seen: all.length,
-    small: all.filter((one) => (one.width < 24 || one.height < 24) && !inText(one) && crowded(one)).map(words),
+    small: all.filter((one) => small(one) && !inText(one) && crowded(one)).map(words),
     low: all.filter((one) => main(one) && !inText(one) && one.own.height < 44 && one.height < 44).map(words),
   };
 }
@@ -70,7 +71,7 @@ async function checkWidths(site, report, tree, name) {
       report.fault(where, over);
       await site.browser.keep(page, `layout-${where}`);
     }
-    if (viewport === PHONE) await checkTargets(report, page, where);
+    if (viewport === PHONE) await checkTargets(report, tree, page, where);
     await page.addStyleTag({ content: '* { line-height: 1.5 !important; letter-spacing: 0.12em !important; word-spacing: 0.16em !important } p { margin-bottom: 2em !important }' });
     const spaced = await page.evaluate(sidewaysOverflow);
     if (spaced && !over) report.fault(`${where}, wide text`, spaced);
@@ -80,10 +81,11 @@ async function checkWidths(site, report, tree, name) {
   }
 }
 
-async function checkTargets(report, page, where) {
+async function checkTargets(report, tree, page, where) {
   const targets = await page.evaluate(smallTargets);
   for (const words of targets.small) report.fault(where, `target below 24 px: ${words}`);
-  for (const words of targets.low) report.fault(where, `main action below 44 px: ${words}`);
+  // 44 is our own wish for what visitors do with their thumbs; the keeper's book, read at a desk or printed, keeps to the standard's 24.
+  for (const words of tree.name === 'public' ? targets.low : []) report.fault(where, `main action below 44 px: ${words}`);
   report.saw('targets', targets.seen);
 }
 

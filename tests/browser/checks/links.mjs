@@ -38,7 +38,7 @@ function checkLink(site, report, facts, page, link) {
   if (/^(mailto|tel):/i.test(link.value)) {
     return report.expect(/^mailto:[^@\s]+@[^@\s?]+(\?|$)|^tel:\+?[\d-]+$/.test(link.value), where, 'is no proper mail or telephone link');
   }
-  if (/^data:image\//.test(link.value) && (link.tag === 'img' || link.rel === 'icon')) return undefined;
+  if (/^data:(image\/|,$)/.test(link.value) && (link.tag === 'img' || link.rel === 'icon')) return undefined;
   if (SCHEME.test(link.value) || link.value.startsWith('//')) {
     return report.expect(mayBeAbsolute(link, site), where, 'is an absolute address');
   }

@@ -48,8 +48,10 @@ export async function startBrowser(records, screens) {
 
   /** Lets pictures that wait until they are scrolled to come at once. */
   async function loadPictures(page) {
-    await page.evaluate(() => {
+    await page.evaluate(async () => {
       for (const image of document.images) image.loading = 'eager';
+      // One that cannot be shown ends its waiting too; whoever asked looks at that.
+      await Promise.all([...document.images].map((image) => image.complete || new Promise((done) => { image.onload = done; image.onerror = done; })));
     });
     await page.waitForLoadState('networkidle');
   }

@@ -1,7 +1,7 @@
 // The plainest static host there is, on the loopback address: what it can serve, any host can serve.
 // A folder asked for without its slash is not redirected and nothing is rewritten; unknown paths get 404.html with status 404.
 
-import { createReadStream, existsSync, statSync } from 'node:fs';
+import { createReadStream, existsSync, readFileSync, statSync } from 'node:fs';
 import http from 'node:http';
 import path from 'node:path';
 
@@ -21,16 +21,14 @@ function fileFor(root, pathname) {
   return pathname.endsWith('/') && existsSync(index) ? index : null;
 }
 
-/** Serves `root` below `prefix` ('' or '/some/folder'); returns its origin with the prefix, what it could not find, and how to stop it. */
-export async function serve(root, prefix = '') {
-  const missing = [];
+/** Serves `root` below `prefix` ('' or '/some/folder'), its pages changed by `change` if that is given; returns where it is and how to stop it. */
+export async function serve(root, prefix = '', change = null) {
   const server = http.createServer((request, response) => {
     const pathname = new URL(request.url, 'http://x').pathname;
     const inside = pathname.startsWith(`${prefix}/`) ? pathname.slice(prefix.length) : null;
     let file = inside === null ? null : fileFor(root, inside);
     let status = 200;
     if (file === null) {
-      missing.push(pathname);
       status = 404;
       file = path.join(root, '404.html');
     }
@@ -39,14 +37,13 @@ export async function serve(root, prefix = '') {
       return;
     }
     response.writeHead(status, { 'content-type': TYPES[path.extname(file)] ?? 'application/octet-stream', 'cache-control': 'no-store' });
-    createReadStream(file).pipe(response);
+    if (change && file.endsWith('.html')) response.end(change(readFileSync(file, 'utf8')));
+    else createReadStream(file).pipe(response);
   });
   await new Promise((done, failed) => server.once('error', failed).listen(0, '127.0.0.1', done));
   const origin = `http://127.0.0.1:${server.address().port}`;
   return {
-    origin,
     base: `${origin}${prefix}/`,
-    missing,
     close: () => new Promise((done) => { server.close(done); server.closeAllConnections(); }),
   };
 }

@@ -12,7 +12,7 @@ NAME = "no private word of the demo stands in any public file"
 
 TEXT = (".html", ".css", ".js", ".atom", ".xml", ".txt", ".json", ".svg")
 # Values that are everybody's words, or that the puppy's or dog's own public record says too.
-PLAIN = re.compile(r"^(?:[\d\s./:%-]+|\w{1,7}|\d{4}-\d\d-\d\d.*)$")
+PLAIN = re.compile(r"^(?:[\d\s./:%-]{1,8}|\w{1,7}|\d{4}-\d\d-\d\d.*)$")
 PUBLIC_PUPPY = ("id", "name", "ribbon", "sex", "colour", "offer", "about", "markings", "registered_name", "registration")
 PUBLIC_LITTER = ("name", "dam", "sire", "about", "puppies", "mated")
 

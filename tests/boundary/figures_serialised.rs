@@ -1,6 +1,0 @@
-//! Computed figures cannot be serialised either.
-fn serialise<T: serde::Serialize>() {}
-
-fn main() {
-    serialise::<litterfolio::husbandry::PuppyFigures>();
-}
