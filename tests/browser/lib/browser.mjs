@@ -50,8 +50,8 @@ export async function startBrowser(records, screens) {
   async function loadPictures(page) {
     await page.evaluate(async () => {
       for (const image of document.images) image.loading = 'eager';
-      // One that cannot be shown ends its waiting too; whoever asked looks at that.
-      await Promise.all([...document.images].map((image) => image.complete || new Promise((done) => { image.onload = done; image.onerror = done; })));
+      // Decoding waits for the loading; one that cannot be shown ends its waiting too, and whoever asked looks at that.
+      await Promise.all([...document.images].map((image) => image.decode().catch(() => {})));
     });
     await page.waitForLoadState('networkidle');
   }
