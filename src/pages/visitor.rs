@@ -64,6 +64,7 @@ fn render<V: View<For = Visitor>>(
     context.insert("path", path);
     context.insert("canonical", &links::absolute(site, path));
     context.insert("social_image", &image);
+    context.insert("social_alt", &told.picture.map(|p| p.alt.as_str()));
     context.insert("structured", &structured::page(frame.frame, path, &told.title, &told.description, image.as_deref()));
     engine.render(template, &context)
 }
