@@ -5,6 +5,7 @@
 use super::album::Album;
 use crate::quantity::{Day, Ribbon};
 use crate::records::dog::Sex;
+use crate::records::litter::Offer;
 use crate::records::photo::PhotoFile;
 use serde::Serialize;
 use std::collections::BTreeMap;
@@ -91,5 +92,16 @@ pub(super) fn sex(sex: Sex) -> &'static str {
     match sex {
         Sex::Female => "female",
         Sex::Male => "male",
+    }
+}
+
+/// The offer in the words of the records.
+pub(super) fn offer(offer: Offer) -> &'static str {
+    match offer {
+        Offer::Available => "available",
+        Offer::Reserved => "reserved",
+        Offer::Placed => "placed",
+        Offer::Staying => "staying",
+        Offer::NotOffered => "not offered",
     }
 }

@@ -3,14 +3,14 @@
 //! In: one puppy and its figures. Out: [`PuppyEntry`].
 
 use super::{Desk, Fact, Facts, FindingShown, litter};
-use crate::audience::shown::{picture, sex};
+use crate::audience::shown::{self, picture, sex};
 use crate::audience::{Dated, PictureShown, RibbonShown};
 use crate::husbandry::PuppyFigures;
 use crate::husbandry::growth::{Change, Growth, Point};
 use crate::husbandry::trend::Trend;
 use crate::records::LitterFolder;
 use crate::records::dog::Registration;
-use crate::records::litter::{Fate, Horn, Look, Newborn, Offer, Palate, Placenta, Puppy, Vigour};
+use crate::records::litter::{Fate, Horn, Look, Newborn, Palate, Placenta, Puppy, Vigour};
 use serde::Serialize;
 
 /// A puppy in the book.
@@ -130,16 +130,13 @@ fn identity(puppy: &Puppy) -> Vec<Fact> {
         cause,
         remarks,
     } = puppy;
-    let offer = match offer {
-        Offer::Available => "available",
-        Offer::Reserved => "reserved",
-        Offer::Placed => "placed",
-        Offer::Staying => "staying",
-        Offer::NotOffered => "not offered",
-    };
     let mut facts = Facts::default();
     facts.say("Id", id).maybe("Registered name", registered_name.as_ref()).maybe("Ribbon", *ribbon).say("Sex", sex(*puppy_sex));
-    facts.maybe("Colour", colour.as_ref()).maybe("Markings", markings.as_ref()).say("Offer", offer).maybe("Public words", about.as_ref());
+    facts
+        .maybe("Colour", colour.as_ref())
+        .maybe("Markings", markings.as_ref())
+        .say("Offer", shown::offer(*offer))
+        .maybe("Public words", about.as_ref());
     facts
         .maybe("Registration", registration.as_ref().map(|Registration { registry, number }| format!("{registry} {number}")))
         .maybe("Chip", chip.as_ref());

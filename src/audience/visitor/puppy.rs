@@ -6,7 +6,7 @@
 use super::Desk;
 use super::dog::{self, DogRef};
 use super::litter::{self, NoteShown};
-use crate::audience::shown::{picture, sex};
+use crate::audience::shown::{self, picture, sex};
 use crate::audience::{Dated, PictureShown, RibbonShown};
 use crate::records::LitterFolder;
 use crate::records::litter::{Offer, Puppy};
@@ -130,7 +130,7 @@ fn card(desk: &mut Desk<'_>, folder: &LitterFolder, puppy: &Puppy) -> PuppyCard 
         ribbon: ribbon.map(Into::into),
         sex: sex(*puppy_sex),
         colour: colour.as_ref().map(ToString::to_string),
-        offer: offer_word(*offer),
+        offer: shown::offer(*offer),
         born: born.map(Into::into),
         age: born.map(|born| crate::husbandry::age::in_words(desk.figures.today.since(born))),
         leaves: desk.figures.litters[&folder.id].leaves_from.map(Into::into),
@@ -139,16 +139,6 @@ fn card(desk: &mut Desk<'_>, folder: &LitterFolder, puppy: &Puppy) -> PuppyCard 
     };
     card.picture = pictures(desk, folder, &card).into_iter().next();
     card
-}
-
-fn offer_word(offer: Offer) -> &'static str {
-    match offer {
-        Offer::Available => "available",
-        Offer::Reserved => "reserved",
-        Offer::Placed => "placed",
-        Offer::Staying => "staying",
-        Offer::NotOffered => "not offered",
-    }
 }
 
 fn pictures(desk: &mut Desk<'_>, folder: &LitterFolder, card: &PuppyCard) -> Vec<PictureShown> {
