@@ -130,6 +130,8 @@ impl Maker {
         let v = self.differs(path);
         let pick = |choices: [&str; 2]| Some(json!(choices[v]));
         match name {
+            "Id" if path.contains(".done") => pick(["eyes-open", "ears-open"]),
+            "Id" if path.contains(".excused") => pick(["collar", "visitors"]),
             "Text" | "Look" | "Id" => Some(json!(self.word(path))),
             "Email" => Some(json!(format!("{}@post.example", self.word(path)))),
             "Weight" | "WeightEntry" => pick(["211 g", "305 g"]),

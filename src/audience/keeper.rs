@@ -3,25 +3,44 @@
 //! In: records, figures and prepared pictures. Out: [`Book`]: views for the keeper's book. Every field of every record finds its place here; records are taken apart
 //! without `..`, so that none is forgotten.
 
+mod ancestry;
+mod care;
+mod chart;
 mod dogs;
+mod finding;
 mod health;
+mod kennel;
 mod litter;
+mod overview;
 mod people;
+mod planning;
 mod puppy;
+mod rules;
+mod words;
 
+pub use ancestry::{AncestryShown, GeneRow, PairRow};
+pub use care::{CareCell, CareRow, CareTable, PuppyCare, StandingRow};
+pub use chart::{Behind, ChartLine, ChartPoint, GrowthChart};
 pub use dogs::{DogEntry, DogsPage};
+pub use finding::FindingShown;
 pub use health::HealthRow;
-pub use litter::{LitterPage, LitterRow, NoteEntry, WeighInRow, WeighInTable};
+pub use kennel::{DamRow, FiguresPage, GrowthBandRow, SurvivalRow};
+pub use litter::{ArrivalRow, LitterPage, LitterRow, NoteEntry, WeighInRow, WeighInTable};
+pub use overview::OverviewRow;
 pub use people::{FamilyEntry, PeoplePage, TakenRow, WaitingEntry};
-pub use puppy::{ChartLine, ChartPoint, GrowthRow, PuppyEntry};
+pub use planning::{Planning, StepRow, WindowRow};
+pub use puppy::{GrowthRow, PuppyEntry};
+pub use rules::{BookShown, RuleRow, RulesShown};
 
-use super::{Album, Dated, Keeper, RibbonShown, Used, views};
+use super::{Album, Dated, Keeper, Used, views};
 use crate::husbandry::Figures;
+use crate::husbandry::age::days_in_words;
+use crate::husbandry::care::{Item, items};
 use crate::husbandry::findings::CAUTIONS;
-use crate::quantity::{Day, Span, Text, Weight};
+use crate::quantity::{Day, Weight};
 use crate::records::Records;
-use crate::records::care_plan::{CareItem, CareKind, CarePlan, Thresholds};
-use crate::records::kennel::{Contact, Email, EmergencyVet, Kennel, Licence, Units};
+use crate::records::care_plan::{CarePlan, Thresholds};
+use crate::records::kennel::{Contact, Email, EmergencyVet, Kennel, Licence, Numbers, Units};
 use crate::records::problem::{Located, Severity};
 use serde::Serialize;
 
@@ -36,6 +55,8 @@ pub struct Book {
     pub litters: Vec<LitterPage>,
     /// All dogs.
     pub dogs: DogsPage,
+    /// The kennel in figures.
+    pub kennel: FiguresPage,
     /// Families and waiting list.
     pub people: PeoplePage,
     /// The pictures these pages use.
@@ -70,33 +91,10 @@ pub struct HomePage {
     pub kennel: Vec<Fact>,
     /// Its policies.
     pub policies: Vec<String>,
-    /// Its own changes to the care plan.
+    /// The care plan as it is used.
     pub care_plan: Vec<PlanRow>,
     /// Its own values for findings.
     pub thresholds: Vec<Fact>,
-}
-
-/// A finding, wherever findings are shown.
-#[derive(Debug, Clone, Serialize)]
-pub struct FindingShown {
-    /// `steady`, `watch` or `call the vet`.
-    pub urgency: &'static str,
-    /// Stable name of the rule.
-    pub rule: &'static str,
-    /// The puppy, or the litter.
-    pub who: String,
-    /// The puppy's ribbon.
-    pub ribbon: Option<RibbonShown>,
-    /// Name of the litter.
-    pub litter: String,
-    /// Where it stands in the book, below its root.
-    pub path: String,
-    /// What was noticed.
-    pub what: String,
-    /// The value it was measured against.
-    pub limit: String,
-    /// Where that value comes from.
-    pub source: &'static str,
 }
 
 /// A warning about a record.
@@ -130,9 +128,11 @@ pub struct PlanRow {
     pub name: String,
     /// Ages, in words.
     pub ages: String,
+    /// Where the ages come from.
+    pub source: &'static str,
 }
 
-views!(Keeper: BookFrame, HomePage, LitterPage, DogsPage, PeoplePage);
+views!(Keeper: BookFrame, HomePage, LitterPage, DogsPage, FiguresPage, PeoplePage);
 
 /// Everything for the keeper.
 #[must_use]
@@ -165,6 +165,7 @@ pub fn book(records: &Records, figures: &Figures, album: &Album, problems: &[Loc
             thresholds: own_thresholds(&care_plan.thresholds),
         },
         dogs: dogs::page(&mut desk),
+        kennel: kennel::page(&desk),
         people: people::page(owners, records),
         litters: pages,
         pictures: desk.used,
@@ -221,37 +222,55 @@ fn warning(located: &Located) -> WarningEntry {
 }
 
 fn kennel_facts(kennel: &Kennel) -> Vec<Fact> {
-    let Kennel { name, breed, summary, contact, country, region, time_zone, units, site, licence, leaving_age, policies: _, as_of } = kennel;
+    let Kennel {
+        name,
+        breed,
+        summary,
+        contact,
+        country,
+        region,
+        registries,
+        time_zone,
+        units,
+        site,
+        licence,
+        numbers,
+        seen_with_dam,
+        leaving_age,
+        policies: _,
+        as_of,
+    } = kennel;
+    let Numbers { business, source, breeder, supply } = numbers;
     let Contact { keeper, email: Email(email), phone, town, address, emergency_vet } = contact;
     let mut facts = Facts::default();
     facts.say("Kennel", name).say("Breed", breed).maybe("Summary", summary.as_ref()).say("Keeper", keeper).say("E-mail", email);
     facts.maybe("Telephone", phone.as_ref()).maybe("Town", town.as_ref()).maybe("Address", address.as_ref());
     facts.maybe("Emergency vet", emergency_vet.as_ref().map(|EmergencyVet { clinic, phone }| format!("{clinic}, {phone}")));
-    facts.say("Country", country).maybe("Region", region.as_ref()).say("Time zone", time_zone.0.name());
+    let registries = registries.iter().map(ToString::to_string).collect::<Vec<_>>().join(", ");
+    facts
+        .say("Country", country)
+        .maybe("Region", region.as_ref())
+        .maybe("Registries", (!registries.is_empty()).then_some(registries))
+        .say("Time zone", time_zone.0.name());
     facts
         .say("Weights shown in", if *units == Units::Grams { "grams" } else { "pounds and ounces" })
         .maybe("Site", site.as_ref().map(|s| s.as_str()));
     facts.maybe("Licence", licence.as_ref().map(|Licence { number, authority }| format!("{number}, {authority}")));
+    facts.maybe("Business number", business.as_ref()).maybe("Source number", source.as_ref());
+    facts.maybe("Breeder number", breeder.as_ref()).maybe("Supply number", supply.as_ref());
+    facts.maybe("Seen with the dam", seen_with_dam.map(|yes| if yes { "yes" } else { "no" }));
     facts.say("Leaving age", leaving_age.map_or_else(|| "56 days".to_owned(), |age| age.to_string())).day("Today is pinned to", *as_of);
     facts.done()
 }
 
+/// The whole plan as it is used: built-in items with the keeper's changes.
 fn plan(plan: &CarePlan) -> Vec<PlanRow> {
-    let CarePlan { items, thresholds: _ } = plan;
-    let age = |span: Option<Span>| span.map(|s| crate::husbandry::age::in_words(i64::try_from(s.as_days()).unwrap_or(0)));
-    items
-        .iter()
-        .map(|CareItem { id, what, name, from, until, skip }| PlanRow {
-            id: id.to_string(),
-            what: care_kind(*what),
-            name: name.as_ref().map_or_else(String::new, Text::to_string),
-            ages: match (skip, age(*from), age(*until)) {
-                (true, _, _) => "left out".to_owned(),
-                (false, Some(from), Some(until)) => format!("{from} to {until}"),
-                (false, Some(from), None) => format!("from {from}"),
-                (false, None, Some(until)) => format!("until {until}"),
-                (false, None, None) => String::new(),
-            },
+    items(plan)
+        .into_iter()
+        .map(|Item { id, what, name, from, until, after_previous, source, urgent: _ }| {
+            let ages = if from == until { days_in_words(from) } else { format!("{} to {}", days_in_words(from), days_in_words(until)) };
+            let after = after_previous.map(|(least, most)| format!(", {least} to {most} days after the one before")).unwrap_or_default();
+            PlanRow { id, what: care::kind(what), name, ages: format!("{}{after}", ages.replace("born today", "birth")), source }
         })
         .collect()
 }
@@ -278,15 +297,4 @@ fn own_thresholds(own: &Thresholds) -> Vec<Fact> {
         .maybe("Least gain in weeks 2 to 4", *least_gain_later);
     facts.maybe("Birth weight doubled by", *doubled_by).maybe("Light at birth", *light_at_birth).maybe("Behind the litter", *behind_litter);
     facts.maybe("Cold", *cold).maybe("Between weigh-ins", *weigh_in_gap).done()
-}
-
-fn care_kind(kind: CareKind) -> &'static str {
-    match kind {
-        CareKind::Worming => "worming",
-        CareKind::Vaccination => "vaccination",
-        CareKind::Chip => "chip",
-        CareKind::Check => "check",
-        CareKind::Milestone => "milestone",
-        CareKind::Socialisation => "socialisation",
-    }
 }

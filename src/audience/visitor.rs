@@ -3,11 +3,13 @@
 //! In: records, figures and prepared pictures. Out: [`Site`]: one view for each public page. Never: weights, vigour, palate, treatments, temperatures, findings, deaths, surgery,
 //! chip numbers, owners, waiting list, codes, remarks, notes for others.
 
+mod advert;
 mod dog;
 mod frame;
 mod litter;
 mod puppy;
 
+pub use advert::AdvertLine;
 pub use dog::{DogPage, DogRef, Generation, PedigreeCell, ScreeningShown};
 pub use frame::{Frame, LicenceShown, MenuEntry};
 pub use litter::{LitterCard, LitterPage, NoteShown, Status};

@@ -1,8 +1,11 @@
-//! The hour of birth in figures: vigour scores, placentas, checks still to make.
+//! The hour of birth in figures: vigour scores, placentas, the order of arrivals, checks still to make.
 //!
 //! In: one puppy or litter as recorded. Out: totals and counts. A missing item makes a total unknown, never lower, and what nobody looked at is not normal.
 
-use crate::records::litter::{Fate, Litter, Look, Newborn, Palate, Placenta, Puppy, Vigour};
+use super::growth::instant;
+use crate::quantity::{Id, Moment, Span};
+use crate::records::litter::{Fate, Horn, Litter, Look, Newborn, Palate, Placenta, Puppy, Vigour};
+use chrono_tz::Tz;
 
 /// A vigour total at one time after birth.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -39,12 +42,25 @@ pub fn vigour(score: &Vigour) -> VigourTotal {
 }
 
 /// Placentas against puppies.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+#[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Placentas {
     /// Puppies born, alive or not.
     pub puppies: usize,
     /// Placentas accounted for: the count of the birth, or the puppies whose own was seen outside.
     pub out: Option<usize>,
+    /// The same for each horn from which puppies came; empty when no puppy's placenta or no horn was noted.
+    pub horns: Vec<HornPlacentas>,
+}
+
+/// Placentas of one horn of the uterus.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct HornPlacentas {
+    /// The horn.
+    pub horn: Horn,
+    /// Puppies that came from it.
+    pub puppies: usize,
+    /// Those whose placenta was seen outside.
+    pub out: usize,
 }
 
 /// Counts placentas. Nothing is claimed when neither the birth nor any puppy says something.
@@ -53,7 +69,47 @@ pub fn placentas(litter: &Litter) -> Placentas {
     let counted = litter.birth.as_ref().and_then(|b| b.placentas).map(|n| n as usize);
     let seen = litter.puppies.iter().filter(|p| p.placenta == Placenta::Out).count();
     let anything_noted = litter.puppies.iter().any(|p| p.placenta != Placenta::NotSeen);
-    Placentas { puppies: litter.puppies.len(), out: counted.or(anything_noted.then_some(seen)) }
+    let of_horn = |horn: Horn| {
+        let own = || litter.puppies.iter().filter(move |p| p.horn == Some(horn));
+        HornPlacentas { horn, puppies: own().count(), out: own().filter(|p| p.placenta == Placenta::Out).count() }
+    };
+    let horns = [Horn::Left, Horn::Right].map(of_horn).into_iter().filter(|h| anything_noted && h.puppies > 0).collect();
+    Placentas { puppies: litter.puppies.len(), out: counted.or(anything_noted.then_some(seen)), horns }
+}
+
+/// One puppy's arrival.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Arrival {
+    /// The puppy.
+    pub puppy: Id,
+    /// When it was born, local time.
+    pub at: Moment,
+    /// Minutes since the first puppy whose time is known.
+    pub since_first: f64,
+    /// Minutes since the puppy before; nothing for the first.
+    pub since_previous: Option<f64>,
+    /// Time to the first breath.
+    pub first_breath: Option<Span>,
+}
+
+/// The delivery in the order of time: every puppy whose time of birth is known. Minutes that passed, whatever the clocks did that night.
+#[must_use]
+#[expect(clippy::cast_precision_loss, reason = "seconds of one night")]
+pub fn arrivals(litter: &Litter, zone: Tz) -> Vec<Arrival> {
+    let Some(birth) = &litter.birth else { return Vec::new() };
+    let mut born: Vec<(Moment, &Puppy)> = litter.puppies.iter().filter_map(|p| Some((p.born?.on(birth.on), p))).collect();
+    born.sort_by_key(|(at, p)| (instant(zone, *at), p.order));
+    let minutes = |from: Moment, to: Moment| (instant(zone, to) - instant(zone, from)).num_seconds() as f64 / 60.0;
+    born.iter()
+        .enumerate()
+        .map(|(i, (at, puppy))| Arrival {
+            puppy: puppy.id.clone(),
+            at: *at,
+            since_first: minutes(born[0].0, *at),
+            since_previous: i.checked_sub(1).map(|before| minutes(born[before].0, *at)),
+            first_breath: puppy.first_breath,
+        })
+        .collect()
 }
 
 /// Names of the newborn checks that nobody has made, in the order of the record.
@@ -116,8 +172,25 @@ mod tests {
         let one_short = litter(
             "birth: { on: 2024-01-01, how: natural }\npuppies: [{ id: a, sex: male, placenta: out }, { id: b, sex: male, placenta: not seen }]",
         );
-        assert_eq!(placentas(&one_short), Placentas { puppies: 2, out: Some(1) });
+        assert_eq!(placentas(&one_short), Placentas { puppies: 2, out: Some(1), horns: vec![] });
+        let horns = litter(
+            "puppies: [{ id: a, sex: male, horn: left, placenta: out }, { id: b, sex: male, horn: left, placenta: not seen }, { id: c, sex: male, horn: right, placenta: out }]",
+        );
+        let of = |horn, puppies, out| HornPlacentas { horn, puppies, out };
+        assert_eq!(placentas(&horns).horns, [of(Horn::Left, 2, 1), of(Horn::Right, 1, 1)]);
         let nobody_counted = litter("puppies: [{ id: a, sex: male }]");
         assert_eq!(placentas(&nobody_counted).out, None);
+    }
+
+    #[test]
+    fn arrivals_are_counted_in_minutes_that_passed() {
+        // British summer time ends on 2026-10-25 at 01:00 UTC (Summer Time Order 2002): from 00:50 to 02:10 on the clock, 140 minutes pass.
+        let litter: Litter = serde_yaml::from_str(
+            "name: L\ndam: d\nsire: s\nbirth: { on: 2026-10-25, how: natural }\npuppies:\n  - { id: b, sex: male, born: \"02:10\" }\n  - { id: a, sex: male, born: \"00:50\", first_breath: 40 s }\n  - { id: c, sex: male }",
+        )
+        .unwrap();
+        let arrivals = arrivals(&litter, "Europe/London".parse().unwrap());
+        let shown: Vec<_> = arrivals.iter().map(|a| (a.puppy.as_str(), a.since_first, a.since_previous)).collect();
+        assert_eq!(shown, [("a", 0.0, None), ("b", 140.0, Some(140.0))]);
     }
 }

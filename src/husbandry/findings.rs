@@ -4,6 +4,7 @@
 //! looked at, each rule speaks once, and thin data says nothing. The program computes, the vet decides: a finding is never a diagnosis, and none is never a clean bill.
 
 mod birth;
+mod care;
 mod growth;
 
 use super::thresholds::{Threshold, Thresholds};
@@ -50,6 +51,8 @@ pub struct Finding {
     pub limit: String,
     /// Where that value comes from.
     pub source: &'static str,
+    /// The weight it is about, in days since birth, so that a chart can mark it.
+    pub days: Option<f64>,
 }
 
 /// The usual cautions, shown wherever findings are shown (common practice, no source).
@@ -71,7 +74,15 @@ struct Case<'a> {
 
 impl Case<'_> {
     fn find(&mut self, urgency: Urgency, rule: &'static str, what: String, limit: String, source: &'static str) {
-        self.found.push(Finding { urgency, rule, puppy: Some(self.puppy.id.clone()), what, limit, source });
+        self.found.push(Finding { urgency, rule, puppy: Some(self.puppy.id.clone()), what, limit, source, days: None });
+    }
+
+    /// A finding about one weight.
+    fn find_at(&mut self, days: f64, urgency: Urgency, rule: &'static str, what: String, limit: String, threshold: Threshold) {
+        self.find(urgency, rule, what, limit, threshold.source);
+        if let Some(found) = self.found.last_mut() {
+            found.days = Some(days);
+        }
     }
 
     fn find_by(&mut self, urgency: Urgency, rule: &'static str, what: String, limit: String, threshold: Threshold) {
@@ -95,6 +106,7 @@ pub fn of_litter(folder: &LitterFolder, figures: &LitterFigures, limits: &Thresh
             let mut case = Case { folder, figures, puppy, own: &figures.puppies[&puppy.id], limits, today, age, found: Vec::new() };
             growth::rules(&mut case);
             birth::rules(&mut case);
+            care::rules(&mut case);
             growth::steady(&mut case);
             found.append(&mut case.found);
         }

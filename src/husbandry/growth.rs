@@ -43,15 +43,15 @@ pub struct Change {
     pub hours: f64,
 }
 
-/// The instant of a local time. A time that the spring change skips is taken an hour later, one that occurs twice in autumn the first time.
+/// The instant of a local time. A time that clocks skip in spring is as long after the day before as it would be on any other day; one that occurs twice in autumn is taken the first
+/// time.
 #[must_use]
 pub fn instant(zone: Tz, at: Moment) -> DateTime<Utc> {
+    let day = chrono::TimeDelta::days(1);
     match zone.from_local_datetime(&at.local()) {
         LocalResult::Single(time) | LocalResult::Ambiguous(time, _) => time.to_utc(),
-        LocalResult::None => zone
-            .from_local_datetime(&(at.local() + chrono::TimeDelta::hours(1)))
-            .earliest()
-            .map_or_else(|| at.local().and_utc(), |time| time.to_utc()),
+        // Once a place skipped a whole day, so an hour later is not enough.
+        LocalResult::None => zone.from_local_datetime(&(at.local() - day)).earliest().map_or_else(|| at.local().and_utc(), |eve| eve.to_utc() + day),
     }
 }
 
@@ -80,6 +80,14 @@ pub fn of(folder: &LitterFolder, puppy: &Puppy, zone: Tz) -> Growth {
     Growth { points }
 }
 
+/// How far a weight lies under the mean of others, %; nothing for fewer than two others.
+#[must_use]
+#[expect(clippy::cast_precision_loss, reason = "a litter has few puppies")]
+pub fn under_mean(own: f64, others: &[f64]) -> Option<f64> {
+    let mean = others.iter().sum::<f64>() / others.len() as f64;
+    (others.len() >= 2).then(|| (1.0 - own / mean) * 100.0)
+}
+
 fn percent(before: Weight, after: Weight) -> f64 {
     (after.grams() / before.grams() - 1.0) * 100.0
 }
@@ -101,5 +109,9 @@ mod tests {
         assert!((hours_between(at("2025-03-30 00:30"), at("2025-03-30 03:30")) - 2.0).abs() < 1e-9);
         assert!((hours_between(at("2025-10-26 00:30"), at("2025-10-26 03:30")) - 4.0).abs() < 1e-9);
         assert_eq!(at("2025-03-30 02:30"), at("2025-03-30 03:30"), "a time that does not exist is the one an hour later");
+        // Samoa went over the date line and had no 30 December 2011 (IANA time zone database).
+        let zone: Tz = "Pacific/Apia".parse().unwrap();
+        let at = |text: &str| instant(zone, text.parse().unwrap());
+        assert!(at("2011-12-30 12:00") > at("2011-12-29 23:59"));
     }
 }

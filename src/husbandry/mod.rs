@@ -5,17 +5,26 @@
 
 pub mod age;
 pub mod birth;
+pub mod birth_weight;
+pub mod care;
 pub mod curves;
+pub mod doubling;
 pub mod findings;
 pub mod gestation;
 pub mod growth;
+pub mod kennel;
 pub mod pedigree;
+pub mod place;
+pub mod rules;
 pub mod thresholds;
 pub mod trend;
+pub mod weaned;
 
-use crate::quantity::{Day, Id};
-use crate::records::{LitterFolder, Records, litter::Puppy};
-use std::collections::BTreeMap;
+use crate::quantity::{Day, Id, Span};
+use crate::records::dog::{Dog, Home, Sex};
+use crate::records::litter::{Offer, Puppy};
+use crate::records::{LitterFolder, Records};
+use std::collections::{BTreeMap, BTreeSet};
 
 /// Everything computed from the records.
 #[derive(Debug, Clone)]
@@ -26,6 +35,43 @@ pub struct Figures {
     pub litters: BTreeMap<Id, LitterFigures>,
     /// Inbreeding of each dog.
     pub dogs: BTreeMap<Id, pedigree::Inbreeding>,
+    /// Matings that the kennel could plan, with the inbreeding of their puppies.
+    pub pairs: Vec<Pair>,
+    /// Figures of the whole kennel.
+    pub kennel: kennel::KennelFigures,
+}
+
+/// A mating that could be planned.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Pair {
+    /// The dam.
+    pub dam: Id,
+    /// The sire.
+    pub sire: Id,
+    /// Inbreeding of their puppies, which is the kinship of the two.
+    pub inbreeding: pedigree::Inbreeding,
+    /// The closest relation that rules speak of.
+    pub relation: Option<rules::Relation>,
+}
+
+/// What lies behind a mating.
+#[derive(Debug, Clone)]
+pub struct MatingAncestry {
+    /// Ancestors on both sides, those that give most to the coefficient first.
+    pub common: Vec<pedigree::kinship::CommonAncestor>,
+    /// How many ancestors are known, generation by generation.
+    pub depth: pedigree::depth::Depth,
+    /// Tests for single recessive genes in both parents, and what may be expected.
+    pub genes: Vec<pedigree::genes::GeneOfMating>,
+}
+
+/// A birth weight against littermates and breed.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct BirthWeight {
+    /// How far under the mean of its littermates, %; negative above. Nothing with fewer than two littermates weighed.
+    pub under_littermates: Option<f64>,
+    /// Its class by the breed's published figures, where there are any.
+    pub breed: Option<birth_weight::BreedClass>,
 }
 
 /// Figures of one litter.
@@ -33,14 +79,24 @@ pub struct Figures {
 pub struct LitterFigures {
     /// When it is due, while it is expected.
     pub due: Option<gestation::Due>,
+    /// The due windows of all anchors, the best first, while it is expected.
+    pub windows: Vec<gestation::Due>,
+    /// What is to be planned until birth, while it is expected.
+    pub steps: Vec<gestation::Step>,
     /// The earliest day on which a puppy may leave.
     pub leaves_from: Option<Day>,
     /// Inbreeding of the puppies, computed from their parents.
     pub inbreeding: pedigree::Inbreeding,
+    /// What lies behind the mating.
+    pub ancestry: MatingAncestry,
     /// Placentas against puppies.
     pub placentas: birth::Placentas,
+    /// The delivery in the order of time.
+    pub arrivals: Vec<birth::Arrival>,
     /// Figures of each puppy.
     pub puppies: BTreeMap<Id, PuppyFigures>,
+    /// The rules of the kennel's region and registries beside this litter.
+    pub rules: Vec<rules::BookFigures>,
     /// What the keeper should know, the most urgent first.
     pub findings: Vec<findings::Finding>,
 }
@@ -52,42 +108,142 @@ pub struct PuppyFigures {
     pub growth: growth::Growth,
     /// Its trend over the latest weights, when there are enough.
     pub trend: Option<trend::Trend>,
+    /// When its birth weight doubled, or will.
+    pub doubling: Option<doubling::Doubling>,
+    /// Its birth weight against littermates and breed; nothing when it was not weighed.
+    pub birth_weight: Option<BirthWeight>,
+    /// Its gain by adult weight from weaning on, when there are enough weights and an adult weight.
+    pub weaned: Option<weaned::WeanedGain>,
+    /// Its place among the littermates, weigh-in by weigh-in.
+    pub places: Vec<place::Place>,
     /// Its vigour scores.
     pub vigour: Vec<birth::VigourTotal>,
     /// Checks of the newborn that nobody has made yet.
     pub not_looked_at: Vec<&'static str>,
+    /// The care plan held against what was done; empty for a puppy that has died.
+    pub care: care::Care,
 }
 
 /// Computes all figures.
 #[must_use]
 pub fn compute(records: &Records) -> Figures {
     let ancestry = pedigree::Ancestry::new(&records.dogs);
-    let litters = records.litters.iter().map(|(id, folder)| (id.clone(), litter(records, &ancestry, folder))).collect();
+    let plan = care::items(&records.care_plan);
+    let books = rules::books(records);
+    let leaving_age = age::leaving_age(records.kennel.leaving_age, rules::leaving_age(&records.kennel));
+    let desk = Desk { records, ancestry: &ancestry, plan: &plan, books: &books, leaving_age };
+    let litters: BTreeMap<Id, LitterFigures> = records.litters.iter().map(|(id, folder)| (id.clone(), desk.litter(folder))).collect();
     let dogs = records.dogs.keys().map(|id| (id.clone(), ancestry.inbreeding(id))).collect();
-    Figures { today: records.today, litters, dogs }
+    Figures { today: records.today, dogs, pairs: pairs(records, &ancestry), kennel: kennel::of(records, &litters), litters }
 }
 
-fn litter(records: &Records, ancestry: &pedigree::Ancestry, folder: &LitterFolder) -> LitterFigures {
-    let birth = folder.litter.birth.as_ref();
-    let puppies = folder.litter.puppies.iter().map(|p| (p.id.clone(), puppy(records, folder, p))).collect();
-    let mut figures = LitterFigures {
-        due: if birth.is_none() { gestation::due(&folder.litter) } else { None },
-        leaves_from: birth.map(|b| age::leaves_from(b.on, records.kennel.leaving_age)),
-        inbreeding: ancestry.of_mating(&folder.litter.sire, &folder.litter.dam),
-        placentas: birth::placentas(&folder.litter),
-        puppies,
-        findings: Vec::new(),
+/// The most dams and sires whose pairs are computed: a page has no room for more.
+const MOST_IN_PAIRS: usize = 24;
+
+/// Living bitches of the kennel with every living dog that is here or has sired a litter here; the youngest, where there are many.
+fn pairs(records: &Records, ancestry: &pedigree::Ancestry) -> Vec<Pair> {
+    let sires: BTreeSet<&Id> = records.litters.values().map(|f| &f.litter.sire).collect();
+    let living = |sex: Sex| {
+        let mut dogs: Vec<(&Id, &Dog)> = records.dogs.iter().filter(|(_, d)| d.sex == sex && d.died.is_none() && d.born.is_some()).collect();
+        dogs.retain(|(id, d)| d.home == Home::Here || sires.contains(id));
+        dogs.sort_by_key(|(id, d)| (std::cmp::Reverse(d.born), *id));
+        dogs.truncate(MOST_IN_PAIRS);
+        dogs
     };
-    figures.findings = findings::of_litter(folder, &figures, &thresholds::thresholds(&records.care_plan.thresholds), records.today);
-    figures
+    let (dams, sires) = (living(Sex::Female), living(Sex::Male));
+    let pair = |dam: &Id, sire: &Id| Pair {
+        dam: dam.clone(),
+        sire: sire.clone(),
+        inbreeding: ancestry.of_mating(sire, dam),
+        relation: rules::relation(&records.dogs, sire, dam),
+    };
+    dams.iter().flat_map(|(dam, _)| sires.iter().map(|(sire, _)| pair(dam, sire))).collect()
 }
 
-fn puppy(records: &Records, folder: &LitterFolder, puppy: &Puppy) -> PuppyFigures {
-    let growth = growth::of(folder, puppy, records.kennel.time_zone.0);
-    PuppyFigures {
-        trend: trend::latest(&growth.points),
-        growth,
-        vigour: puppy.vigour.iter().map(birth::vigour).collect(),
-        not_looked_at: birth::not_looked_at(puppy),
+/// Generations of ancestors that are counted behind a mating.
+const GENERATIONS: u32 = 6;
+
+/// What the figures of every litter are computed with.
+struct Desk<'a> {
+    records: &'a Records,
+    ancestry: &'a pedigree::Ancestry,
+    plan: &'a [care::Item],
+    books: &'a [&'static rules::RuleBook],
+    leaving_age: Span,
+}
+
+impl Desk<'_> {
+    fn litter(&self, folder: &LitterFolder) -> LitterFigures {
+        let records = self.records;
+        let litter = &folder.litter;
+        let birth = litter.birth.as_ref();
+        let dam_weight = records.dogs.get(&litter.dam).and_then(|dam| dam.adult_weight);
+        let windows = if birth.is_none() { gestation::windows(litter, dam_weight) } else { Vec::new() };
+        let due = windows.first().copied();
+        let mut figures = LitterFigures {
+            due,
+            windows,
+            steps: due.as_ref().map(gestation::steps).unwrap_or_default(),
+            leaves_from: birth.map(|b| age::leaves_from(b.on, self.leaving_age)),
+            inbreeding: self.ancestry.of_mating(&litter.sire, &litter.dam),
+            ancestry: MatingAncestry {
+                common: self.ancestry.common_ancestors(&litter.sire, &litter.dam),
+                depth: self.ancestry.depth_of_mating(&litter.sire, &litter.dam, GENERATIONS),
+                genes: pedigree::genes::of_mating(&records.dogs, &litter.sire, &litter.dam),
+            },
+            placentas: birth::placentas(litter),
+            arrivals: birth::arrivals(litter, records.kennel.time_zone.0),
+            puppies: litter.puppies.iter().map(|p| (p.id.clone(), self.puppy(folder, p))).collect(),
+            rules: rules::of_litter(records, self.books, folder, due, self.leaving_age),
+            findings: Vec::new(),
+        };
+        let mut places = place::places(figures.puppies.iter().map(|(id, own)| (id, &own.growth)));
+        for (id, own) in &mut figures.puppies {
+            own.places = places.remove(id).unwrap_or_default();
+        }
+        figures.findings = findings::of_litter(folder, &figures, &thresholds::thresholds(&records.care_plan.thresholds), records.today);
+        figures
+    }
+
+    fn puppy(&self, folder: &LitterFolder, puppy: &Puppy) -> PuppyFigures {
+        let records = self.records;
+        let growth = growth::of(folder, puppy, records.kennel.time_zone.0);
+        let adult = folder.litter.adult_weight.or_else(|| records.dogs.get(&folder.litter.dam)?.adult_weight);
+        let trend = trend::latest(&growth.points);
+        PuppyFigures {
+            trend,
+            doubling: doubling::doubling(&growth.points, trend),
+            birth_weight: puppy.weight.map(|weight| self.birth_weight(folder, puppy, weight.grams())),
+            weaned: weaned::latest(&growth.points, adult),
+            places: Vec::new(),
+            vigour: puppy.vigour.iter().map(birth::vigour).collect(),
+            not_looked_at: birth::not_looked_at(puppy),
+            care: self.care(folder, puppy).unwrap_or_default(),
+            growth,
+        }
+    }
+
+    fn birth_weight(&self, folder: &LitterFolder, puppy: &Puppy, grams: f64) -> BirthWeight {
+        let others: Vec<f64> = folder.litter.puppies.iter().filter(|p| p.id != puppy.id).filter_map(|p| Some(p.weight?.grams())).collect();
+        let dam = self.records.dogs.get(&folder.litter.dam);
+        let breed = dam.and_then(|dam| dam.breed.as_ref()).unwrap_or(&self.records.kennel.breed);
+        BirthWeight { under_littermates: growth::under_mean(grams, &others), breed: birth_weight::breed_class(breed, grams) }
+    }
+
+    fn care(&self, folder: &LitterFolder, puppy: &Puppy) -> Option<care::Care> {
+        let born = folder.litter.birth.as_ref()?.on;
+        let leaves = match puppy.offer {
+            _ if !puppy.is_alive() => return None,
+            // Whoever stays has no next owner.
+            Offer::Staying => born.plus(36_525),
+            _ => self.leaves_on(folder, puppy).unwrap_or_else(|| age::leaves_from(born, self.leaving_age)),
+        };
+        Some(care::of_puppy(self.plan, puppy, &folder.health, born, leaves, self.records.today))
+    }
+
+    /// The day that was agreed with a family.
+    fn leaves_on(&self, folder: &LitterFolder, puppy: &Puppy) -> Option<Day> {
+        let taken = self.records.owners.families.iter().flat_map(|family| &family.takes);
+        taken.filter(|t| t.litter == folder.id && t.puppy == puppy.id).find_map(|t| t.leaves)
     }
 }

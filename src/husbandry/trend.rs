@@ -71,7 +71,7 @@ pub struct Slope {
     pub high: f64,
 }
 
-/// Theil and Sen's slope with Sen's confidence interval, ties among x and y taken into account. Nothing for fewer than two different x.
+/// Theil and Sen's slope with Sen's confidence interval, ties among x and y taken into account. Nothing for fewer than two different x, or when ties leave no interval.
 #[must_use]
 #[expect(clippy::cast_precision_loss, reason = "a window holds few weights")]
 pub fn theil_sen(x: &[f64], y: &[f64]) -> Option<Slope> {
@@ -90,7 +90,11 @@ pub fn theil_sen(x: &[f64], y: &[f64]) -> Option<Slope> {
     slopes.sort_by(f64::total_cmp);
     let (n, count) = (x.len() as f64, slopes.len() as f64);
     let variance = (n * (n - 1.0) * (2.0 * n + 5.0) - ties(x) - ties(y)) / 18.0;
-    let reach = Z * variance.max(0.0).sqrt();
+    // With hardly anything but ties there is no interval to be had.
+    if variance < 0.0 {
+        return None;
+    }
+    let reach = Z * variance.sqrt();
     let high = f64::midpoint(count, reach).round_ties_even().min(count - 1.0);
     let low = (((count - reach) / 2.0).round_ties_even() - 1.0).max(0.0);
     #[expect(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "both lie between 0 and the number of slopes")]

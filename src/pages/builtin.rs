@@ -10,14 +10,20 @@ macro_rules! builtin {
 }
 
 builtin! {
+    "keeper/ancestry.html"
     "keeper/book.css"
+    "keeper/care.html"
+    "keeper/chart-notes.html"
     "keeper/dogs.html"
     "keeper/facts.html"
+    "keeper/figures.html"
     "keeper/home.html"
     "keeper/layout.html"
     "keeper/litter.html"
     "keeper/people.html"
+    "keeper/planning.html"
     "keeper/puppy.html"
+    "keeper/rules.html"
     "shared/card.html"
     "shared/facts.html"
     "shared/gallery.html"

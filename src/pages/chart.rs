@@ -3,7 +3,7 @@
 //! In: lines of weights over days. Out: one `<svg>` that takes the page's ink and paper. Lines differ in colour, marker and dash, and each carries its name at its end; a white
 //! ribbon's line has an ink edge. Text of a keeper is escaped.
 
-use crate::audience::keeper::ChartLine;
+use crate::audience::keeper::{Behind, ChartLine, GrowthChart};
 use std::fmt::Write;
 
 const WIDTH: f64 = 720.0;
@@ -33,7 +33,8 @@ impl Scale {
 }
 
 /// A growth chart; nothing when there are no two weights to draw a line between.
-pub(super) fn growth(title: &str, lines: &[&ChartLine]) -> Option<String> {
+pub(super) fn growth(chart: &GrowthChart) -> Option<String> {
+    let GrowthChart { title, lines, behind, notes: _ } = chart;
     let points = || lines.iter().flat_map(|l| &l.points);
     if points().count() < 2 {
         return None;
@@ -45,6 +46,9 @@ pub(super) fn growth(title: &str, lines: &[&ChartLine]) -> Option<String> {
     let mut svg = String::new();
     let title = escape(title);
     let _ = write!(svg, r#"<svg class="chart" viewBox="0 0 {WIDTH} {HEIGHT}" role="img" aria-label="{title}"><title>{title}</title>"#);
+    if let Some(behind) = behind {
+        published(&mut svg, &scale, behind);
+    }
     axes(&mut svg, &scale, step);
     for (i, line) in lines.iter().enumerate() {
         draw(&mut svg, &scale, line, i);
@@ -52,6 +56,32 @@ pub(super) fn growth(title: &str, lines: &[&ChartLine]) -> Option<String> {
     names(&mut svg, &scale, lines);
     svg.push_str("</svg>");
     Some(svg)
+}
+
+/// Published growth, clipped to the field of the chart: an inner `<svg>` clips by itself.
+fn published(svg: &mut String, scale: &Scale, behind: &Behind) {
+    let Behind { band, maximum, own } = behind;
+    let (width, height) = (WIDTH - LEFT - RIGHT, HEIGHT - TOP - BOTTOM);
+    let _ = write!(svg, r#"<svg x="{LEFT}" y="{TOP}" width="{width}" height="{height}" viewBox="{LEFT} {TOP} {width} {height}">"#);
+    for (class, area) in [("band", band), ("own-band", own)] {
+        if area.len() < 2 {
+            continue;
+        }
+        let upper = area.iter().map(|(d, _, most)| (*d, *most));
+        let lower = area.iter().rev().map(|(d, least, _)| (*d, *least));
+        let _ = write!(svg, r#"<path class="{class}" d="{}Z"/>"#, path(scale, upper.chain(lower)));
+    }
+    if maximum.len() > 1 {
+        let _ = write!(svg, r#"<path class="maximum" d="{}"/>"#, path(scale, maximum.iter().copied()));
+    }
+    svg.push_str("</svg>");
+}
+
+fn path(scale: &Scale, points: impl Iterator<Item = (f64, f64)>) -> String {
+    points.enumerate().fold(String::new(), |mut path, (n, (days, grams))| {
+        let _ = write!(path, "{}{:.1} {:.1}", if n == 0 { "M" } else { "L" }, scale.x(days), scale.y(grams));
+        path
+    })
 }
 
 fn axes(svg: &mut String, scale: &Scale, step: f64) {
@@ -83,10 +113,7 @@ fn axes(svg: &mut String, scale: &Scale, step: f64) {
 }
 
 fn draw(svg: &mut String, scale: &Scale, line: &ChartLine, i: usize) {
-    let path = line.points.iter().enumerate().fold(String::new(), |mut path, (n, p)| {
-        let _ = write!(path, "{}{:.1} {:.1}", if n == 0 { "M" } else { "L" }, scale.x(p.days), scale.y(p.grams));
-        path
-    });
+    let path = path(scale, line.points.iter().map(|p| (p.days, p.grams)));
     let colour = line.hex.unwrap_or("#8d8a83");
     let dash = DASHES[i % DASHES.len()];
     let _ = write!(svg, r#"<path class="casing" d="{path}"/><path class="line" d="{path}" stroke="{colour}" stroke-dasharray="{dash}"/>"#);
@@ -101,11 +128,24 @@ fn draw(svg: &mut String, scale: &Scale, line: &ChartLine, i: usize) {
             _ => write!(svg, r#"<path class="mark" d="M{x:.1} {:.1}l3.8 3.8l-3.8 3.8l-3.8 -3.8z" fill="{colour}"/>"#, y - 3.8),
         };
     }
+    for p in line.points.iter().filter(|p| p.marked) {
+        let _ = write!(svg, r#"<circle class="ring" cx="{:.1}" cy="{:.1}" r="8"/>"#, scale.x(p.days), scale.y(p.grams));
+    }
 }
 
-/// Each line's name at its end, moved apart where they would cover each other.
-fn names(svg: &mut String, scale: &Scale, lines: &[&ChartLine]) {
-    let mut ends: Vec<(f64, &str)> = lines.iter().filter_map(|l| Some((scale.y(l.points.last()?.grams), l.name.as_str()))).collect();
+/// Each line's name at its end, moved apart where they would cover each other. A line that ends early has its name beside its last mark.
+fn names(svg: &mut String, scale: &Scale, lines: &[ChartLine]) {
+    let last = scale.days / 1.02;
+    let mut ends: Vec<(f64, &str)> = Vec::new();
+    for line in lines {
+        let Some(end) = line.points.last() else { continue };
+        if end.days < last * 0.8 {
+            let (x, y) = (scale.x(end.days) + 9.0, scale.y(end.grams) + 4.0);
+            let _ = write!(svg, r#"<text class="name" x="{x:.1}" y="{y:.1}">{}</text>"#, escape(&line.name));
+        } else {
+            ends.push((scale.y(end.grams), &line.name));
+        }
+    }
     ends.sort_by(|a, b| a.0.total_cmp(&b.0));
     let mut below = f64::MIN;
     for (y, name) in &mut ends {
@@ -134,16 +174,20 @@ mod tests {
         let mut days = -1.0;
         let points = grams.iter().map(|grams| {
             days += 1.0;
-            ChartPoint { days, grams: *grams }
+            ChartPoint { days, grams: *grams, marked: *grams < 210.0 }
         });
         ChartLine { name: name.to_owned(), hex: Some("#4d7c4f"), points: points.collect() }
     }
 
+    fn chart(lines: Vec<ChartLine>, behind: Option<Behind>) -> Option<String> {
+        growth(&GrowthChart { title: "Weights".to_owned(), lines, behind, notes: Vec::new() })
+    }
+
     #[test]
     fn every_weight_is_drawn_inside_the_chart_and_names_are_escaped() {
-        let lines = [line("Fern <b>", &[212.0, 209.0, 240.0]), line("Reed", &[212.0, 230.0, 241.0])];
-        let svg = growth("Weights", &lines.iter().collect::<Vec<_>>()).unwrap();
-        assert_eq!(svg.matches("<circle").count() + svg.matches("<rect").count(), 6);
+        let svg = chart(vec![line("Fern <b>", &[212.0, 209.0, 240.0]), line("Reed", &[212.0, 230.0, 241.0])], None).unwrap();
+        assert_eq!(svg.matches(r#"class="mark""#).count(), 6);
+        assert_eq!(svg.matches(r#"class="ring""#).count(), 1, "the weight that a finding is about");
         assert!(svg.contains("Fern &lt;b&gt;") && !svg.contains("<b>"));
         for y in svg.split(" cy=\"").skip(1).map(|s| s.split('"').next().unwrap().parse::<f64>().unwrap()) {
             assert!((TOP..=HEIGHT - BOTTOM).contains(&y), "{y}");
@@ -151,8 +195,27 @@ mod tests {
     }
 
     #[test]
+    fn published_growth_lies_behind_the_lines() {
+        let behind = Behind { band: vec![(0.0, 200.0, 200.0), (2.0, 220.0, 242.0)], maximum: vec![(0.0, 200.0), (2.0, 258.0)], own: Vec::new() };
+        let svg = chart(vec![line("Fern", &[212.0, 209.0, 240.0])], Some(behind)).unwrap();
+        let at = |class: &str| svg.find(class).unwrap();
+        assert!(at("class=\"band\"") < at("class=\"maximum\"") && at("class=\"maximum\"") < at("class=\"line\""));
+        assert!(!svg.contains("own-band"), "nothing of our own, nothing drawn");
+    }
+
+    #[test]
+    fn a_line_that_ends_early_has_its_name_at_its_end() {
+        let svg = chart(vec![line("Teal", &[212.0, 205.0]), line("Reed", &[212.0, 230.0, 241.0, 250.0])], None).unwrap();
+        let x = |name: &str| {
+            let text = svg.split("<text class=\"name\"").find(|t| t.contains(name)).unwrap();
+            text.split('"').nth(1).unwrap().parse::<f64>().unwrap()
+        };
+        assert!(x("Teal") < WIDTH / 2.0 && x("Reed") > WIDTH - RIGHT);
+    }
+
+    #[test]
     fn one_weight_makes_no_line() {
-        assert_eq!(growth("w", &[&line("a", &[212.0])]), None);
-        assert_eq!(growth("w", &[]), None);
+        assert_eq!(chart(vec![line("a", &[212.0])], None), None);
+        assert_eq!(chart(vec![], None), None);
     }
 }

@@ -4,7 +4,7 @@
 
 use super::engine::{Engine, PageError};
 use super::{Photos, add_pictures, chart, links};
-use crate::audience::keeper::{Book, ChartLine, LitterPage};
+use crate::audience::keeper::{Book, LitterPage};
 use crate::audience::{Keeper, View};
 use crate::output::{Plan, SitePath};
 use rayon::prelude::*;
@@ -16,11 +16,12 @@ use tera::{Context, Value};
 /// # Errors
 /// When a template is broken or two pages have one path.
 pub fn plan(engine: &Engine, book: &Book, photos: &Photos) -> Result<Plan, PageError> {
-    let Book { frame, home, litters, dogs, people, pictures } = book;
+    let Book { frame, home, litters, dogs, kennel, people, pictures } = book;
     let frame = Value::from_serializable(frame);
     let mut plan = Plan::new();
     plan.add(SitePath::new("index.html")?, page(engine, &frame, "keeper/home.html", "index.html", home, |_| {})?.into_bytes())?;
     plan.add(SitePath::new("dogs.html")?, page(engine, &frame, "keeper/dogs.html", "dogs.html", dogs, |_| {})?.into_bytes())?;
+    plan.add(SitePath::new("figures.html")?, page(engine, &frame, "keeper/figures.html", "figures.html", kennel, |_| {})?.into_bytes())?;
     plan.add(SitePath::new("people.html")?, page(engine, &frame, "keeper/people.html", "people.html", people, |_| {})?.into_bytes())?;
     let rendered: Vec<Result<String, PageError>> = litters.par_iter().map(|view| litter(engine, &frame, view)).collect();
     for (view, html) in litters.iter().zip(rendered) {
@@ -32,11 +33,9 @@ pub fn plan(engine: &Engine, book: &Book, photos: &Photos) -> Result<Plan, PageE
 }
 
 fn litter(engine: &Engine, frame: &Value, view: &LitterPage) -> Result<String, PageError> {
-    let lines: Vec<&ChartLine> = view.chart.iter().collect();
-    let own = |line: &ChartLine| chart::growth(&format!("Weight of {}", line.name), &[line]);
-    let puppy_charts: BTreeMap<&str, String> = view.puppies.iter().filter_map(|p| Some((p.id.as_str(), own(p.chart.as_ref()?)?))).collect();
+    let puppy_charts: BTreeMap<&str, String> = view.puppies.iter().filter_map(|p| Some((p.id.as_str(), chart::growth(p.chart.as_ref()?)?))).collect();
     page(engine, frame, "keeper/litter.html", &view.row.path, view, |context| {
-        context.insert("litter_chart", &chart::growth(&format!("Weights of the {} litter", view.row.name), &lines));
+        context.insert("litter_chart", &view.chart.as_ref().and_then(chart::growth));
         context.insert("puppy_charts", &puppy_charts);
     })
 }

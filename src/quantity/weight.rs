@@ -57,6 +57,9 @@ impl FromStr for WeightUnit {
 }
 
 impl Weight {
+    /// Grams in one international avoirdupois ounce, exact.
+    pub const GRAMS_PER_OUNCE: f64 = 28.349_523_125;
+
     /// A weight in grams; `None` outside 0 (exclusive) to 200 kg.
     #[must_use]
     pub fn from_grams(grams: f64) -> Option<Self> {

@@ -1,6 +1,7 @@
 //! `care-plan.yaml`: what the keeper changes in the built-in care plan.
 //!
-//! In: the file. Out: a [`CarePlan`] of changes. The plan itself is data of `husbandry`.
+//! In: the file. Out: a [`CarePlan`] of changes. What the built-in items say and when they are due is data of `husbandry`; only their names stand here, so that a slip in a
+//! name is noticed where it was written.
 
 use crate::quantity::{Id, Percent, Span, Temperature, Text};
 use schemars::JsonSchema;
@@ -10,10 +11,71 @@ use serde::Deserialize;
 #[derive(Debug, Clone, Default, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields, default)]
 pub struct CarePlan {
+    /// Which published worming schedule is followed.
+    pub worming: WormingSchedule,
+    /// Which published vaccination schedule is followed.
+    pub vaccination: VaccinationSchedule,
     /// Items added, changed by giving their id again, or dropped.
     pub items: Vec<CareItem>,
     /// Values at which a finding is made, in place of the built-in ones.
     pub thresholds: Thresholds,
+}
+
+/// Names of the built-in items.
+pub const BUILT_IN: &[&str] = &[
+    "worming-2-weeks",
+    "worming-4-weeks",
+    "worming-6-weeks",
+    "worming-8-weeks",
+    "worming-3-months",
+    "worming-4-months",
+    "worming-5-months",
+    "worming-6-months",
+    "vaccination-first",
+    "vaccination-second",
+    "vaccination-third",
+    "vaccination-booster",
+    "chip",
+    "check-newborn",
+    "check-leaving",
+    "eyes-open",
+    "ears-open",
+    "first-steps",
+    "first-teeth",
+    "first-gruel",
+    "gentle-handling",
+    "household-noise",
+    "new-floors",
+    "visitors",
+    "car-ride",
+    "collar",
+];
+
+/// A published worming schedule for puppies.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default, Deserialize, JsonSchema)]
+pub enum WormingSchedule {
+    /// European guideline ESCCAP GL1.
+    #[default]
+    #[serde(rename = "ESCCAP GL1")]
+    Esccap,
+    /// North American guideline of the CAPC.
+    #[serde(rename = "CAPC")]
+    Capc,
+}
+
+/// A published vaccination schedule for puppies.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default, Deserialize, JsonSchema)]
+pub enum VaccinationSchedule {
+    /// World guideline of 2024.
+    #[default]
+    #[serde(rename = "WSAVA 2024")]
+    Wsava2024,
+    /// World guideline of 2010.
+    #[serde(rename = "WSAVA 2010")]
+    Wsava2010,
+    /// North American guideline of 2022.
+    #[serde(rename = "AAHA 2022")]
+    Aaha2022,
 }
 
 /// The keeper's own values for findings; what is left out stays as built in.

@@ -38,6 +38,12 @@ pub struct Entry {
     pub chip: Option<ChipImplant>,
     /// A test and its result.
     pub test: Option<LabTest>,
+    /// Items of the care plan that are done by this, by their names.
+    #[serde(default)]
+    pub done: OneOrMany<Id>,
+    /// Items of the care plan that are not for these puppies; say why in `remark`.
+    #[serde(default)]
+    pub excused: OneOrMany<Id>,
     /// Anything worth keeping.
     pub remark: Option<Text>,
 }
@@ -49,11 +55,33 @@ impl Entry {
         self.on.or(self.at.map(Moment::day))
     }
 
+    /// Whether the entry is for this puppy, by name or with all others.
+    #[must_use]
+    pub fn is_for(&self, puppy: &Id) -> bool {
+        self.whom.iter().any(|id| id == puppy || id.as_str() == "all")
+    }
+
     /// The keys of the things this entry says, in schema order.
     #[must_use]
     pub fn kinds(&self) -> Vec<&'static str> {
-        let Self { on: _, at: _, whom: _, remark: _, worming, parasite, vaccination, check, temperature, feed, illness, treatment, chip, test } =
-            self;
+        let Self {
+            on: _,
+            at: _,
+            whom: _,
+            remark: _,
+            worming,
+            parasite,
+            vaccination,
+            check,
+            temperature,
+            feed,
+            illness,
+            treatment,
+            chip,
+            test,
+            done,
+            excused,
+        } = self;
         [
             ("worming", worming.is_some()),
             ("parasite", parasite.is_some()),
@@ -65,6 +93,8 @@ impl Entry {
             ("treatment", treatment.is_some()),
             ("chip", chip.is_some()),
             ("test", test.is_some()),
+            ("done", !done.is_empty()),
+            ("excused", !excused.is_empty()),
         ]
         .into_iter()
         .filter_map(|(name, said)| said.then_some(name))

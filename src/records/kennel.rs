@@ -2,6 +2,7 @@
 //!
 //! In: the file. Out: a [`Kennel`]. Which of its fields may be published is decided in `audience`, never here.
 
+use super::one_or_many::OneOrMany;
 use crate::quantity::{Day, Span, Text};
 use chrono_tz::Tz;
 use schemars::JsonSchema;
@@ -23,6 +24,9 @@ pub struct Kennel {
     pub country: Text,
     /// Region whose rules apply, such as `scotland`.
     pub region: Option<Text>,
+    /// Registries whose rules matings are compared with, such as `The Kennel Club`.
+    #[serde(default)]
+    pub registries: OneOrMany<Text>,
     /// IANA name of the time zone, such as `Europe/London`.
     pub time_zone: Zone,
     /// How weights are shown.
@@ -32,6 +36,11 @@ pub struct Kennel {
     pub site: Option<SiteAddress>,
     /// The breeder's licence, where there is one.
     pub licence: Option<Licence>,
+    /// Numbers that some places ask to be shown in an advert.
+    #[serde(default)]
+    pub numbers: Numbers,
+    /// Whether visitors see the puppies together with their dam; some places ask to say so.
+    pub seen_with_dam: Option<bool>,
     /// Youngest age at which a puppy may leave; default and least: 56 days.
     pub leaving_age: Option<Span>,
     /// What the kennel stands by, a sentence each.
@@ -77,6 +86,20 @@ pub struct Licence {
     pub number: Text,
     /// Who issued it.
     pub authority: Text,
+}
+
+/// Numbers of the seller that some places ask to be shown in an advert. Shown only where the region's rule asks for them.
+#[derive(Debug, Clone, Default, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields, default)]
+pub struct Numbers {
+    /// Business number, such as the SIREN in France.
+    pub business: Option<Text>,
+    /// Source number, as in Victoria.
+    pub source: Option<Text>,
+    /// Breeder identification number, as in New South Wales.
+    pub breeder: Option<Text>,
+    /// Supply number, as in Queensland.
+    pub supply: Option<Text>,
 }
 
 /// The unit in which weights are shown.

@@ -40,6 +40,8 @@ pub struct Litter {
     pub measured: Vec<Measurement>,
     /// The last count before birth.
     pub counted: Option<PupCount>,
+    /// Adult weight to be expected of the puppies; without it, the dam's.
+    pub adult_weight: Option<Weight>,
     /// The birth; missing while the litter is expected.
     pub birth: Option<Birth>,
     /// The puppies, stillborn ones included.
@@ -155,6 +157,8 @@ pub struct Surgery {
     pub incisions: Option<u32>,
     /// Adhesions found.
     pub adhesions: Option<Text>,
+    /// Whether the section was needed because of the build of the dam or her puppies; some licences ask.
+    pub for_build: Option<bool>,
     /// Anything else.
     pub remarks: Option<Text>,
 }
@@ -247,6 +251,17 @@ pub enum Horn {
     Left,
     /// Right horn.
     Right,
+}
+
+impl Horn {
+    /// `left` or `right`.
+    #[must_use]
+    pub fn word(self) -> &'static str {
+        match self {
+            Self::Left => "left",
+            Self::Right => "right",
+        }
+    }
 }
 
 /// The palate of a newborn, in three states.

@@ -7,14 +7,24 @@
   const pad = (n) => String(n).padStart(2, "0");
   const many = (n, unit) => (n === 1 ? `1 ${unit}` : `${n} ${unit}s`);
 
+  // Whole months of the calendar; a birthday that its month does not have falls on that month's last day.
+  const months = (born, on) => {
+    const [from, to] = [born, on].map((day) => new Date(day * DAY));
+    const apart = (to.getUTCFullYear() - from.getUTCFullYear()) * 12 + to.getUTCMonth() - from.getUTCMonth();
+    const last = new Date(Date.UTC(to.getUTCFullYear(), to.getUTCMonth() + 1, 0)).getUTCDate();
+    return to.getUTCDate() < Math.min(from.getUTCDate(), last) ? apart - 1 : apart;
+  };
+
   // Thresholds and wording are those of the program, so that a page reads the same before and after.
-  const inWords = (age) => {
+  const inWords = (born, on) => {
+    const age = on - born;
+    const grown = months(born, on);
     if (age < 0) return "not born yet";
     if (age === 0) return "born today";
     if (age < 14) return many(age, "day");
-    if (age < 182) return age % 7 === 0 ? many(age / 7, "week") : `${many(Math.floor(age / 7), "week")} and ${many(age % 7, "day")}`;
-    if (age < 731) return many(Math.floor((age * 48) / 1461), "month");
-    return many(Math.floor((age * 4) / 1461), "year");
+    if (grown < 6) return age % 7 === 0 ? many(age / 7, "week") : `${many(Math.floor(age / 7), "week")} and ${many(age % 7, "day")}`;
+    if (grown < 24) return many(grown, "month");
+    return many(Math.floor(grown / 12), "year");
   };
 
   const now = new Date();
@@ -26,8 +36,8 @@
 
   if (visited > written) {
     for (const age of document.querySelectorAll("time[data-age]")) {
-      const old = today - days(age.dateTime);
-      age.textContent = old === 0 ? inWords(old) : `${inWords(old)} old`;
+      const born = days(age.dateTime);
+      age.textContent = today === born ? inWords(born, today) : `${inWords(born, today)} old`;
     }
   }
 

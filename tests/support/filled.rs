@@ -39,6 +39,8 @@ const FITTING: &[(&str, &str)] = &[
     ("health.at", ""),
     ("health.for", "moss"),
     ("health.chip.number", "941000025557101"),
+    ("health.done", "eyes-open"),
+    ("health.excused", "collar"),
     ("owners.families.id", "lund"),
     ("owners.families.takes.litter", "spring"),
     ("owners.families.takes.puppy", "moss"),

@@ -2,7 +2,7 @@
 //!
 //! In: dog files and figures. Out: [`DogsPage`].
 
-use super::{Desk, Fact, Facts};
+use super::{Desk, Fact, Facts, PairRow, ancestry};
 use crate::audience::PictureShown;
 use crate::audience::shown::{picture, sex};
 use crate::husbandry::pedigree::Inbreeding;
@@ -15,6 +15,8 @@ use serde::Serialize;
 pub struct DogsPage {
     /// By the name of their file.
     pub dogs: Vec<DogEntry>,
+    /// Matings that could be planned, by dam, the least related first.
+    pub pairs: Vec<PairRow>,
 }
 
 /// One dog.
@@ -32,7 +34,7 @@ pub struct DogEntry {
 
 pub(super) fn page(desk: &mut Desk<'_>) -> DogsPage {
     let records = desk.records;
-    DogsPage { dogs: records.dogs.iter().map(|(id, dog)| entry(desk, id, dog)).collect() }
+    DogsPage { dogs: records.dogs.iter().map(|(id, dog)| entry(desk, id, dog)).collect(), pairs: ancestry::pairs(desk) }
 }
 
 fn entry(desk: &mut Desk<'_>, id: &Id, dog: &Dog) -> DogEntry {

@@ -2,7 +2,7 @@
 //!
 //! In: one entry of `health.yaml`. Out: [`HealthRow`].
 
-use super::puppy::when;
+use super::words::when;
 use super::{Desk, Fact, Facts};
 use crate::records::health::{Check, ChipImplant, Entry, Feed, Illness, LabTest, Parasite, Treatment, Vaccination};
 use serde::Serialize;
@@ -22,7 +22,8 @@ pub struct HealthRow {
 
 pub(super) fn row(desk: &Desk<'_>, entry: &Entry) -> HealthRow {
     let what = entry.kinds().first().copied().unwrap_or("");
-    let Entry { on, at, whom, worming, parasite, vaccination, check, temperature, feed, illness, treatment, chip, test, remark } = entry;
+    let Entry { on, at, whom, worming, parasite, vaccination, check, temperature, feed, illness, treatment, chip, test, done, excused, remark } =
+        entry;
     let mut facts = Facts::default();
     for treated in [worming, parasite].into_iter().flatten() {
         let Parasite { product, active, batch, weight, given, by, next_due } = treated;
@@ -61,6 +62,9 @@ pub(super) fn row(desk: &Desk<'_>, entry: &Entry) -> HealthRow {
     }
     if let Some(LabTest { what, result, by }) = test {
         facts.say("Test", what).say("Result", result).maybe("By", by.as_ref());
+    }
+    for (label, ids) in [("Items", done), ("Items not needed", excused)] {
+        facts.maybe(label, (!ids.is_empty()).then(|| ids.iter().map(ToString::to_string).collect::<Vec<_>>().join(", ")));
     }
     let details = facts.maybe("Remark", remark.as_ref()).done();
     HealthRow { when: when(*on, *at), whom: whom.iter().map(ToString::to_string).collect::<Vec<_>>().join(", "), what, details }

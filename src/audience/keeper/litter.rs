@@ -3,18 +3,21 @@
 //! In: one litter's folder and its figures. Out: [`LitterPage`].
 
 use super::health::{self, HealthRow};
-use super::puppy::{self, ChartLine, PuppyEntry};
-use super::{Desk, Fact, Facts, FindingShown};
+use super::puppy::{self, PuppyEntry};
+use super::{
+    AncestryShown, CareTable, Desk, Fact, Facts, FindingShown, GrowthChart, OverviewRow, Planning, RulesShown, ancestry, care, chart, finding,
+    overview, planning, rules, words,
+};
 use crate::audience::shown::picture;
 use crate::audience::{Dated, PictureShown};
 use crate::husbandry::LitterFigures;
 use crate::husbandry::age::in_words;
-use crate::husbandry::birth::Placentas;
-use crate::husbandry::findings::{CAUTIONS, Finding};
+use crate::husbandry::birth::{Arrival, HornPlacentas, Placentas};
+use crate::husbandry::findings::CAUTIONS;
 use crate::husbandry::gestation::Due;
 use crate::husbandry::pedigree::Inbreeding;
 use crate::quantity::Id;
-use crate::records::litter::{Birth, CountedBy, Delivery, Litter, Measured, Measurement, PupCount, Sample, Surgery};
+use crate::records::litter::{Birth, CountedBy, Delivery, Fate, Litter, Measured, Measurement, PupCount, Sample, Surgery};
 use crate::records::note::{Audience, Note, NoteHead};
 use crate::records::{LitterFolder, WeighIn};
 use serde::Serialize;
@@ -54,12 +57,24 @@ pub struct LitterPage {
     pub findings: Vec<FindingShown>,
     /// The usual cautions, printed with every finding.
     pub cautions: &'static str,
+    /// The living puppies at one glance.
+    pub overview: Vec<OverviewRow>,
+    /// What is to be planned, while the litter is expected.
+    pub planning: Option<Planning>,
+    /// The delivery in the order of time.
+    pub arrivals: Vec<ArrivalRow>,
+    /// The care plan held against what was done.
+    pub care: Option<CareTable>,
+    /// What lies behind the mating.
+    pub ancestry: AncestryShown,
+    /// What region and registries ask, beside this litter.
+    pub rules: Option<RulesShown>,
     /// What was computed.
     pub figures: Vec<Fact>,
     /// The puppies, in the order of birth.
     pub puppies: Vec<PuppyEntry>,
-    /// Lines of the litter's growth chart; drawn into `litter_chart`.
-    pub chart: Vec<ChartLine>,
+    /// The litter's growth chart; drawn into `litter_chart`.
+    pub chart: Option<GrowthChart>,
     /// All weigh-ins.
     pub weigh_ins: WeighInTable,
     /// All health entries, newest first.
@@ -90,6 +105,23 @@ pub struct WeighInRow {
     pub remark: Option<String>,
     /// A weight and the change since the one before, for each column; nothing where a puppy was not weighed.
     pub cells: Vec<Option<(String, Option<String>)>>,
+}
+
+/// One puppy's arrival.
+#[derive(Debug, Clone, Serialize)]
+pub struct ArrivalRow {
+    /// Name.
+    pub name: String,
+    /// Local time.
+    pub at: String,
+    /// Time since the puppy before, in words.
+    pub since_previous: Option<String>,
+    /// Time since the first puppy.
+    pub since_first: String,
+    /// Time to the first breath.
+    pub first_breath: Option<String>,
+    /// Horn, weight, placenta, in words.
+    pub what: String,
 }
 
 /// A note of any audience.
@@ -126,9 +158,15 @@ pub(super) fn page(desk: &mut Desk<'_>, folder: &LitterFolder) -> LitterPage {
         mating: mating(desk, litter),
         birth: litter.birth.as_ref().map(birth).unwrap_or_default(),
         cautions: CAUTIONS,
-        findings: figures.findings.iter().map(|f| finding(folder, f)).collect(),
+        findings: figures.findings.iter().map(|f| finding::shown(folder, f)).collect(),
+        overview: overview::rows(desk, folder),
+        planning: planning::planning(figures, desk.figures.today),
+        arrivals: arrivals(desk, folder, figures),
+        care: care::table(desk, folder),
+        ancestry: ancestry::shown(desk, &figures.ancestry, litter.puppies.len().max(6)),
+        rules: rules::shown(&figures.rules),
         figures: figures_of(figures),
-        chart: puppies.iter().filter_map(|p| p.chart.clone()).collect(),
+        chart: litter_chart(desk, folder, figures),
         puppies,
         weigh_ins: table(desk, folder, figures),
         health: health.iter().rev().map(|entry| health::row(desk, entry)).collect(),
@@ -142,7 +180,7 @@ fn row(desk: &Desk<'_>, folder: &LitterFolder, figures: &LitterFigures) -> Litte
     let born = litter.birth.as_ref().map(|b| b.on);
     let called = |id: &Id| desk.records.dogs.get(id).map_or_else(|| id.to_string(), |d| d.call_name.as_ref().unwrap_or(&d.name).to_string());
     let state = match (born, figures.due) {
-        (Some(born), _) => in_words(desk.figures.today.since(born)),
+        (Some(born), _) => in_words(born, desk.figures.today),
         (None, Some(due)) => format!("expected around {}", Dated::from(due.likely).words),
         (None, None) => "expected; no date to count from".to_owned(),
     };
@@ -172,6 +210,7 @@ fn mating(desk: &Desk<'_>, litter: &Litter) -> Vec<Fact> {
         progesterone,
         measured,
         counted,
+        adult_weight,
         birth: _,
         puppies: _,
         remarks,
@@ -202,7 +241,7 @@ fn mating(desk: &Desk<'_>, litter: &Litter) -> Vec<Fact> {
         };
         facts.say("Counted", format!("{puppies} by {by} on {}", Dated::from(*on).words));
     }
-    facts.maybe("Remarks", remarks.as_ref()).done()
+    facts.maybe("Adult weight expected", adult_weight.map(|w| desk.weight(w))).maybe("Remarks", remarks.as_ref()).done()
 }
 
 fn birth(birth: &Birth) -> Vec<Fact> {
@@ -215,35 +254,20 @@ fn birth(birth: &Birth) -> Vec<Fact> {
     };
     let mut facts = Facts::default();
     facts.day("Born", Some(*on)).say("How", how).maybe("Placentas accounted for", *placentas);
-    if let Some(Surgery { clinic, incisions, adhesions, remarks }) = surgery {
+    if let Some(Surgery { clinic, incisions, adhesions, for_build, remarks }) = surgery {
         facts
             .maybe("Clinic", clinic.as_ref())
             .maybe("Incisions", *incisions)
             .maybe("Adhesions", adhesions.as_ref())
+            .maybe("Needed because of build", for_build.map(|yes| if yes { "yes" } else { "no" }))
             .maybe("Surgeon’s remarks", remarks.as_ref());
     }
     facts.maybe("Remarks", remarks.as_ref()).done()
 }
 
-/// A finding in words.
-pub(super) fn finding(folder: &LitterFolder, finding: &Finding) -> FindingShown {
-    let Finding { urgency, rule, puppy, what, limit, source } = finding;
-    let found = puppy.as_ref().and_then(|id| folder.puppy(id));
-    FindingShown {
-        urgency: urgency.words(),
-        rule,
-        who: found.map_or_else(|| folder.litter.name.to_string(), |p| p.shown_name()),
-        ribbon: found.and_then(|p| p.ribbon).map(Into::into),
-        litter: folder.litter.name.to_string(),
-        path: format!("litters/{}.html{}", folder.id, puppy.as_ref().map(|id| format!("#{id}")).unwrap_or_default()),
-        what: what.clone(),
-        limit: limit.clone(),
-        source,
-    }
-}
-
 fn figures_of(figures: &LitterFigures) -> Vec<Fact> {
-    let LitterFigures { due, leaves_from, inbreeding, placentas, puppies: _, findings: _ } = figures;
+    let LitterFigures { due, windows: _, steps: _, leaves_from, inbreeding, ancestry: _, placentas, arrivals: _, puppies: _, rules: _, findings: _ } =
+        figures;
     let mut facts = Facts::default();
     if let Some(Due { from, likely, to, anchor }) = due {
         let [from, likely, to] = [from, likely, to].map(|d| Dated::from(*d).words);
@@ -255,14 +279,41 @@ fn figures_of(figures: &LitterFigures) -> Vec<Fact> {
         "Inbreeding",
         format!("{:.2} %, over {deepest} generations at most, {complete_generations:.1} complete; a lower bound", coefficient * 100.0),
     );
-    let Placentas { puppies, out } = placentas;
+    let Placentas { puppies, out, horns } = placentas;
     match out {
         Some(out) if puppies > out => facts.say("Placentas", format!("{out} of {puppies} accounted for: ask the vet about the missing")),
         Some(out) => facts.say("Placentas", format!("{out} for {puppies} puppies")),
         None if *puppies > 0 => facts.say("Placentas", "nobody has noted them"),
         None => &mut facts,
     };
+    for HornPlacentas { horn, puppies, out } in horns {
+        facts.say("Placentas by horn", format!("{}: {out} for {puppies} puppies", horn.word()));
+    }
     facts.done()
+}
+
+fn litter_chart(desk: &Desk<'_>, folder: &LitterFolder, figures: &LitterFigures) -> Option<GrowthChart> {
+    let puppies = &folder.litter.puppies;
+    let lines = puppies.iter().filter_map(|p| chart::line(p, &figures.puppies[&p.id], &figures.findings)).collect();
+    chart::chart(format!("Weights of the {} litter", folder.litter.name), lines, chart::mean_birth_weight(puppies), &chart::own_growth(desk, folder))
+}
+
+fn arrivals(desk: &Desk<'_>, folder: &LitterFolder, figures: &LitterFigures) -> Vec<ArrivalRow> {
+    let rows = figures.arrivals.iter().filter_map(|Arrival { puppy, at, since_first, since_previous, first_breath }| {
+        let puppy = folder.puppy(puppy)?;
+        let mut what: Vec<String> = puppy.horn.iter().map(|h| format!("{} horn", h.word())).collect();
+        what.extend(puppy.weight.map(|w| desk.weight(w)));
+        what.extend(puppy.fate.filter(|f| *f == Fate::Stillborn).map(|_| "stillborn".to_owned()));
+        Some(ArrivalRow {
+            name: puppy.shown_name(),
+            at: at.local().format("%H:%M").to_string(),
+            since_previous: since_previous.map(words::minutes),
+            since_first: words::minutes(*since_first),
+            first_breath: first_breath.map(|s| s.to_string()),
+            what: what.join(", "),
+        })
+    });
+    rows.collect()
 }
 
 fn table(desk: &Desk<'_>, folder: &LitterFolder, figures: &LitterFigures) -> WeighInTable {
@@ -272,7 +323,7 @@ fn table(desk: &Desk<'_>, folder: &LitterFolder, figures: &LitterFigures) -> Wei
         let cells = puppies.iter().map(|p| {
             let weight = weights.get(&p.id)?;
             let point = figures.puppies[&p.id].growth.points.iter().find(|point| point.at == *at && !point.is_birth);
-            Some((desk.weight(*weight), point.and_then(|point| point.change).map(|c| puppy::change(desk, c))))
+            Some((desk.weight(*weight), point.and_then(|point| point.change).map(|c| words::change(desk, c))))
         });
         WeighInRow {
             at: at.to_string(),

@@ -2,12 +2,19 @@
 //!
 //! In: one puppy and its figures. Out: [`PuppyEntry`].
 
-use super::{Desk, Fact, Facts, FindingShown, litter};
+use super::{Desk, Fact, Facts, FindingShown, GrowthChart, PuppyCare, care, chart, finding, words};
 use crate::audience::shown::{self, picture, sex};
-use crate::audience::{Dated, PictureShown, RibbonShown};
-use crate::husbandry::PuppyFigures;
-use crate::husbandry::growth::{Change, Growth, Point};
+use crate::audience::{PictureShown, RibbonShown};
+use crate::husbandry::age::{at_in_words, in_words};
+use crate::husbandry::birth_weight::BreedClass;
+use crate::husbandry::doubling::{self, Doubling};
+use crate::husbandry::growth::{Growth, Point};
+use crate::husbandry::kennel;
+use crate::husbandry::place::Place;
 use crate::husbandry::trend::Trend;
+use crate::husbandry::weaned::{self, WeanedGain};
+use crate::husbandry::{BirthWeight, PuppyFigures};
+use crate::quantity::Weight;
 use crate::records::LitterFolder;
 use crate::records::dog::Registration;
 use crate::records::litter::{Fate, Horn, Look, Newborn, Palate, Placenta, Puppy, Vigour};
@@ -28,14 +35,16 @@ pub struct PuppyEntry {
     pub identity: Vec<Fact>,
     /// The hour of its birth.
     pub newborn: Vec<Fact>,
-    /// Its trend over the latest weights, in words.
-    pub trend: Option<String>,
+    /// Trend, place among the littermates and the like.
+    pub figures: Vec<Fact>,
     /// Findings about it, the most urgent first.
     pub findings: Vec<FindingShown>,
     /// Its weights, newest first.
     pub growth: Vec<GrowthRow>,
-    /// Its line in the charts; drawn alone into `puppy_charts[id]`.
-    pub chart: Option<ChartLine>,
+    /// Its own chart; drawn into `puppy_charts[id]`.
+    pub chart: Option<GrowthChart>,
+    /// The care plan held against what was done for it.
+    pub care: Option<PuppyCare>,
     /// Its pictures, private ones included.
     pub pictures: Vec<PictureShown>,
 }
@@ -45,8 +54,8 @@ pub struct PuppyEntry {
 pub struct GrowthRow {
     /// Local time, or `birth`.
     pub at: String,
-    /// Age in days, one decimal.
-    pub days: String,
+    /// Age: hours in the first two days, then days and weeks.
+    pub age: String,
     /// Weight.
     pub weight: String,
     /// Change since the weight before.
@@ -55,52 +64,97 @@ pub struct GrowthRow {
     pub since_birth: Option<String>,
 }
 
-/// A line in a growth chart.
-#[derive(Debug, Clone, Serialize)]
-pub struct ChartLine {
-    /// Name.
-    pub name: String,
-    /// Colour of the ribbon, `#rrggbb`.
-    pub hex: Option<&'static str>,
-    /// Weights.
-    pub points: Vec<ChartPoint>,
-}
-
-/// A point in a growth chart.
-#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
-pub struct ChartPoint {
-    /// Days since birth.
-    pub days: f64,
-    /// Weight, g.
-    pub grams: f64,
-}
-
 pub(super) fn entry(desk: &mut Desk<'_>, folder: &LitterFolder, puppy: &Puppy) -> PuppyEntry {
-    let PuppyFigures { growth: Growth { points }, trend, vigour: _, not_looked_at: _ } = &desk.figures.litters[&folder.id].puppies[&puppy.id];
+    let litter = &desk.figures.litters[&folder.id];
+    let figures = &litter.puppies[&puppy.id];
+    let PuppyFigures { growth: Growth { points }, trend: _, doubling: _, birth_weight: _, weaned: _, places: _, vigour: _, not_looked_at: _, care } =
+        figures;
     let name = puppy.shown_name();
-    let chart_points: Vec<ChartPoint> = points.iter().map(|p| ChartPoint { days: p.days, grams: p.weight.grams() }).collect();
     let own = folder.photos.iter().filter(|photo| photo.puppy.as_ref() == Some(&puppy.id));
     let alt = |private: bool| format!("{name}{}", if private { " (private)" } else { "" });
+    let lines = chart::line(puppy, figures, &litter.findings).into_iter().collect();
     PuppyEntry {
         id: puppy.id.to_string(),
         ribbon: puppy.ribbon.map(Into::into),
         order: puppy.order,
         identity: identity(puppy),
         newborn: newborn(desk, folder, puppy),
-        trend: trend.map(|Trend { per_day, low, high, weights, days }| {
-            format!("{per_day:+.1} % a day ({low:+.1} to {high:+.1}), {weights} weights over {days:.1} days")
-        }),
-        findings: desk.figures.litters[&folder.id]
-            .findings
-            .iter()
-            .filter(|f| f.puppy.as_ref() == Some(&puppy.id))
-            .map(|f| litter::finding(folder, f))
-            .collect(),
-        growth: points.iter().rev().map(|p| growth_row(desk, p)).collect(),
-        chart: (chart_points.len() > 1).then(|| ChartLine { name: name.clone(), hex: puppy.ribbon.map(|r| r.hex()), points: chart_points }),
+        figures: growth_figures(desk, folder, puppy, figures),
+        findings: litter.findings.iter().filter(|f| f.puppy.as_ref() == Some(&puppy.id)).map(|f| finding::shown(folder, f)).collect(),
+        growth: points.iter().rev().map(|p| growth_row(desk, folder, puppy, p)).collect(),
+        chart: chart::chart(format!("Weight of {name}"), lines, puppy.weight.map(Weight::grams), &chart::own_growth(desk, folder)),
+        care: care::of_puppy(desk, care),
         pictures: own.filter_map(|photo| picture(desk.album, photo, puppy.id.as_str(), alt(photo.private), &mut desk.used)).collect(),
         name,
     }
+}
+
+/// The growth of a puppy in a few figures.
+fn growth_figures(desk: &Desk<'_>, folder: &LitterFolder, puppy: &Puppy, figures: &PuppyFigures) -> Vec<Fact> {
+    let mut facts = Facts::default();
+    if let (Some(weight), Some(class)) = (puppy.weight, figures.birth_weight) {
+        for words in birth_weight(desk, folder, weight.grams(), &class) {
+            facts.say("Birth weight", words);
+        }
+    }
+    let (from, to) = doubling::PUBLISHED;
+    facts.maybe(
+        "Birth weight doubled",
+        figures.doubling.map(|doubling| match doubling {
+            Doubling::On(day) => format!("on day {day:.1} (published: day {from:.0} to {to:.0})"),
+            Doubling::Expected(day) => format!("expected on day {day:.0} at the present trend (published: day {from:.0} to {to:.0})"),
+        }),
+    );
+    facts.maybe(
+        "Trend",
+        figures.trend.map(|Trend { per_day, low, high, weights, days }| {
+            format!("{per_day:+.1} % a day ({low:+.1} to {high:+.1}), {weights} weights over {days:.1} days")
+        }),
+    );
+    if let Some(WeanedGain { per_kg, low, high, adult, weights, days }) = figures.weaned {
+        let published = figures.growth.points.last().and_then(|p| weaned::published(p.days));
+        let beside = published.map(|(least, most)| format!("; handbook: {least:.0} to {most:.0} at this age")).unwrap_or_default();
+        facts.say(
+            "Since weaning",
+            format!(
+                "{per_kg:.1} g a day per kg of {} adult weight ({low:.1} to {high:.1}), {weights} weights over {days:.0} days{beside}",
+                desk.weight(adult)
+            ),
+        );
+    }
+    facts.maybe("Place by weight", places(&figures.places)).done()
+}
+
+/// A birth weight against littermates, kennel and breed.
+fn birth_weight(desk: &Desk<'_>, folder: &LitterFolder, grams: f64, class: &BirthWeight) -> Vec<String> {
+    let BirthWeight { under_littermates, breed } = class;
+    let mut words = Vec::new();
+    words.extend(under_littermates.map(|under| {
+        let side = if under > 0.0 { "under" } else { "above" };
+        format!("{:.0} % {side} the mean of its littermates", under.abs())
+    }));
+    let age = folder.litter.birth.as_ref().map_or(0, |birth| desk.figures.today.since(birth.on));
+    // An earlier litter is one of those the range was made from.
+    if age <= kennel::YOUNG {
+        words.push(match desk.figures.kennel.usual {
+            Ok(range) => format!("{} ({:.0} to {:.0} g in {} puppies of earlier litters)", range.class(grams).words(), range.from, range.to, range.n),
+            Err(few) => format!("against the kennel’s own: {few}"),
+        });
+    }
+    words.extend(breed.map(|b| {
+        let BreedClass { breed, class, low_from, normal_from, puppies, source } = b;
+        format!("{} for the breed ({breed}, {puppies} puppies: normal from {normal_from} g, very low under {low_from} g; {source})", class.words())
+    }));
+    words
+}
+
+/// Place now and at first, with how far from the mean.
+fn places(places: &[Place]) -> Option<String> {
+    let last = places.last()?;
+    let z = |place: &Place| place.z.map(|z| format!(" ({z:+.1} SD)")).unwrap_or_default();
+    let first = places.first().filter(|first| first.days < last.days);
+    let before = first.map(|first| format!("; {} at {}{}", words::place(first), if first.days > 0.0 { "first" } else { "birth" }, z(first)));
+    Some(format!("{}{}{}", words::place(last), z(last), before.unwrap_or_default()))
 }
 
 fn identity(puppy: &Puppy) -> Vec<Fact> {
@@ -153,9 +207,7 @@ fn newborn(desk: &Desk<'_>, folder: &LitterFolder, puppy: &Puppy) -> Vec<Fact> {
     if let (Some(born), Some(birth)) = (puppy.born, &folder.litter.birth) {
         facts.say("Born", born.on(birth.on));
     }
-    facts
-        .maybe("Horn", puppy.horn.map(|h| if h == Horn::Left { "left" } else { "right" }))
-        .maybe("Birth weight", puppy.weight.map(|w| desk.weight(w)));
+    facts.maybe("Horn", puppy.horn.map(Horn::word)).maybe("Birth weight", puppy.weight.map(|w| desk.weight(w)));
     facts.maybe("First breath after", puppy.first_breath);
     facts.say(
         "Palate",
@@ -201,24 +253,20 @@ fn items(score: &Vigour) -> String {
     scored.chain(counted.into_iter().flatten()).collect::<Vec<_>>().join(", ")
 }
 
-fn growth_row(desk: &Desk<'_>, point: &Point) -> GrowthRow {
-    let Point { at, days, weight, is_birth, change: changed, since_birth } = point;
+fn growth_row(desk: &Desk<'_>, folder: &LitterFolder, puppy: &Puppy, point: &Point) -> GrowthRow {
+    let Point { at, days: _, weight, is_birth, change: changed, since_birth } = point;
+    let birth = folder.litter.birth.as_ref().map(|b| b.on);
+    let age = match (puppy.born, birth) {
+        _ if *is_birth => String::new(),
+        (Some(born), Some(on)) => at_in_words(born.on(on), *at, desk.records.kennel.time_zone.0),
+        (None, Some(on)) => in_words(on, at.day()),
+        (_, None) => String::new(),
+    };
     GrowthRow {
         at: if *is_birth { "birth".to_owned() } else { at.to_string() },
-        days: format!("{days:.1}"),
+        age,
         weight: desk.weight(*weight),
-        change: changed.map(|c| change(desk, c)),
+        change: changed.map(|c| words::change(desk, c)),
         since_birth: since_birth.map(|p| format!("{p:+.0} %")),
     }
-}
-
-/// A change in words: `+12 g, +5.1 %`.
-pub(super) fn change(desk: &Desk<'_>, change: Change) -> String {
-    let Change { grams, percent, hours: _ } = change;
-    if desk.ounces { format!("{:+.1} oz, {percent:+.1} %", grams / 28.349_523_125) } else { format!("{grams:+.0} g, {percent:+.1} %") }
-}
-
-/// A date and time in words, when there is one.
-pub(super) fn when(on: Option<crate::quantity::Day>, at: Option<crate::quantity::Moment>) -> String {
-    at.map(|at| at.to_string()).or(on.map(|on| Dated::from(on).words)).unwrap_or_default()
 }

@@ -60,8 +60,24 @@ pub struct MenuEntry {
 }
 
 pub(super) fn frame(kennel: &Kennel, today: Day, texts: &[TextPage]) -> Frame {
-    let Kennel { name, breed, summary, contact, country, region: _, time_zone: _, units: _, site, licence, leaving_age: _, policies: _, as_of } =
-        kennel;
+    let Kennel {
+        name,
+        breed,
+        summary,
+        contact,
+        country,
+        region: _,
+        registries: _,
+        time_zone: _,
+        units: _,
+        site,
+        licence,
+        numbers: _,
+        seen_with_dam: _,
+        leaving_age: _,
+        policies: _,
+        as_of,
+    } = kennel;
     let Contact { keeper, email: Email(email), phone, town, address: _, emergency_vet: _ } = contact;
     Frame {
         kennel: name.to_string(),

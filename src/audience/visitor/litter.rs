@@ -156,11 +156,24 @@ fn card(desk: &Desk<'_>, folder: &LitterFolder, figures: &LitterFigures) -> Litt
         progesterone: _,
         measured: _,
         counted: _,
+        adult_weight: _,
         birth,
         puppies: _,
         remarks: _,
     } = &folder.litter;
-    let LitterFigures { due, leaves_from, inbreeding: _, placentas: _, puppies: _, findings: _ } = figures;
+    let LitterFigures {
+        due,
+        windows: _,
+        steps: _,
+        leaves_from,
+        inbreeding: _,
+        ancestry: _,
+        placentas: _,
+        arrivals: _,
+        puppies: _,
+        rules: _,
+        findings: _,
+    } = figures;
     let born = birth.as_ref().map(|Birth { on, how: _, placentas: _, surgery: _, remarks: _ }| *on);
     let today = desk.figures.today;
     let living = |sex: Sex| folder.living().filter(|p| p.sex == sex).count();
@@ -174,7 +187,7 @@ fn card(desk: &Desk<'_>, folder: &LitterFolder, figures: &LitterFigures) -> Litt
         sire: dog::reference(desk.records, sire),
         about: about.as_ref().map(ToString::to_string),
         born: born.map(Dated::from),
-        age: born.map(|born| crate::husbandry::age::in_words(today.since(born))),
+        age: born.map(|born| crate::husbandry::age::in_words(born, today)),
         due: due.map(|Due { from, likely, to, anchor: _ }| (from.into(), likely.into(), to.into())),
         leaves: leaves_from.map(Dated::from),
         females: living(Sex::Female),
@@ -195,7 +208,8 @@ fn status(today: Day, born: Option<Day>, leaves_from: Option<Day>, available: us
 pub(super) fn note(folder: &LitterFolder, note: &Note) -> NoteShown {
     let Note { slug, head, text } = note;
     let NoteHead { date, title, audience: _, puppies } = head;
-    let age = folder.litter.birth.as_ref().map(|b| date.since(b.on)).filter(|days| *days >= 0).map(crate::husbandry::age::in_words);
+    let born = folder.litter.birth.as_ref().map(|b| b.on).filter(|born| born <= date);
+    let age = born.map(|born| crate::husbandry::age::in_words(born, *date));
     let about = puppies.iter().filter(|id| folder.puppy(id).is_some_and(puppy::is_spoken_of)).map(ToString::to_string).collect();
     NoteShown {
         date: (*date).into(),

@@ -4,6 +4,7 @@
 //! weighed, checked, given or found stays behind.
 
 use super::Desk;
+use super::advert::{self, AdvertLine};
 use super::dog::{self, DogRef};
 use super::litter::{self, NoteShown};
 use crate::audience::shown::{self, picture, sex};
@@ -53,6 +54,8 @@ pub struct PuppyCard {
 pub struct PuppyPage {
     /// The puppy.
     pub card: PuppyCard,
+    /// What the region's rule asks an advert to show besides.
+    pub advert: Vec<AdvertLine>,
     /// Dam.
     pub dam: DogRef,
     /// Sire.
@@ -80,7 +83,9 @@ pub(super) fn pages(desk: &mut Desk<'_>, folder: &LitterFolder) -> Vec<PuppyPage
     for (i, card) in cards.iter().enumerate() {
         let diary = folder.notes.iter().filter(|n| n.head.audience == Audience::Everyone && n.head.puppies.iter().any(|id| id.as_str() == card.id));
         let littermates = cards.iter().enumerate().filter(|(j, _)| *j != i).map(|(_, c)| c.clone()).collect();
+        let own = folder.litter.puppies.iter().find(|p| p.id.as_str() == card.id);
         pages.push(PuppyPage {
+            advert: own.map(|p| advert::lines(desk, folder, p)).unwrap_or_default(),
             dam: dog::reference(desk.records, &folder.litter.dam),
             sire: dog::reference(desk.records, &folder.litter.sire),
             pictures: pictures(desk, folder, card),
@@ -132,7 +137,7 @@ fn card(desk: &mut Desk<'_>, folder: &LitterFolder, puppy: &Puppy) -> PuppyCard 
         colour: colour.as_ref().map(ToString::to_string),
         offer: shown::offer(*offer),
         born: born.map(Into::into),
-        age: born.map(|born| crate::husbandry::age::in_words(desk.figures.today.since(born))),
+        age: born.map(|born| crate::husbandry::age::in_words(born, desk.figures.today)),
         leaves: desk.figures.litters[&folder.id].leaves_from.map(Into::into),
         about: about.as_ref().map(ToString::to_string),
         picture: None,

@@ -4,6 +4,9 @@
 
 use super::{Case, Finding, Urgency};
 use crate::husbandry::LitterFigures;
+use crate::husbandry::birth::Placentas;
+use crate::husbandry::gestation::contradicting;
+use crate::husbandry::rules::State;
 use crate::quantity::{Day, Temperature};
 use crate::records::LitterFolder;
 use crate::records::litter::{Look, Newborn, Palate};
@@ -15,25 +18,51 @@ const TABLE: &str = "Small Animal Clinical Nutrition, 5th ed., table 16-1";
 /// Findings about the litter or its dam.
 pub(super) fn litter(folder: &LitterFolder, figures: &LitterFigures, today: Day) -> Vec<Finding> {
     let mut found = Vec::new();
-    let mut find = |urgency, rule, what, limit, source| found.push(Finding { urgency, rule, puppy: None, what, limit, source });
+    let mut find = |urgency, rule, what, limit, source| found.push(Finding { urgency, rule, puppy: None, what, limit, source, days: None });
     if let Some(due) = figures.due.filter(|due| today > due.to) {
         let what = format!("the dam is past the end of her window ({}), counted from {}", due.to, due.anchor.words());
-        find(Urgency::CallTheVet, "overdue", what, "no birth recorded".to_owned(), "the source of the window");
+        find(Urgency::CallTheVet, "overdue", what, "no birth recorded".to_owned(), due.anchor.source());
+    }
+    if let (Some(best), [first, ..]) = (figures.due, contradicting(&figures.windows).as_slice()) {
+        let what = format!(
+            "the dates do not agree: {} gives {} to {}, {} gives {} to {}",
+            best.anchor.words(),
+            best.from,
+            best.to,
+            first.anchor.words(),
+            first.from,
+            first.to
+        );
+        find(Urgency::Watch, "dates-disagree", what, "windows that meet".to_owned(), first.anchor.source());
+    }
+    for verdict in figures.rules.iter().flat_map(|book| &book.verdicts).filter(|v| v.state == State::Beyond) {
+        // A litter that has gone is history.
+        if folder.litter.birth.as_ref().is_none_or(|birth| today.since(birth.on) <= 84) {
+            let what = format!("is not as a rule asks: {}", verdict.what);
+            find(Urgency::Watch, "rule", what, format!("check with {}", verdict.check_with), verdict.source.text);
+        }
     }
     let Some(birth) = &folder.litter.birth else { return found };
     let age = today.since(birth.on);
-    let placentas = figures.placentas;
+    let placentas = &figures.placentas;
     if let Some(out) = placentas.out.filter(|out| *out < placentas.puppies && age <= 14) {
         let urgency = if age <= 3 { Urgency::CallTheVet } else { Urgency::Watch };
         find(
             urgency,
             "placentas",
-            format!("{out} placentas are accounted for, of {} puppies", placentas.puppies),
+            format!("{out} placentas are accounted for, of {} puppies{}", placentas.puppies, short_horns(placentas)),
             "one for each puppy".to_owned(),
             PLACENTAS,
         );
     }
     found
+}
+
+/// From which horn placentas are missing, where that was noted.
+fn short_horns(placentas: &Placentas) -> String {
+    let short = placentas.horns.iter().filter(|h| h.out < h.puppies).map(|h| format!("{} horn {} of {}", h.horn.word(), h.out, h.puppies));
+    let short: Vec<String> = short.collect();
+    if short.is_empty() { String::new() } else { format!(" ({})", short.join(", ")) }
 }
 
 /// Findings about one puppy.
@@ -88,12 +117,11 @@ fn is_good(what: &str) -> bool {
 }
 
 fn temperature(case: &mut Case<'_>) {
-    let named = |whom: &[crate::quantity::Id]| whom.iter().any(|id| *id == case.puppy.id || id.as_str() == "all");
     let latest = case
         .folder
         .health
         .iter()
-        .filter(|e| named(&e.whom))
+        .filter(|e| e.is_for(&case.puppy.id))
         .filter_map(|e| Some((e.day()?, e.at, e.temperature?)))
         .max_by_key(|(day, at, _)| (*day, *at));
     let Some((day, _, temperature)) = latest.filter(|(day, ..)| case.today.since(*day) <= 2) else { return };

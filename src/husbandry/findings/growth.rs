@@ -2,9 +2,10 @@
 //!
 //! In: one puppy's weights and those of its littermates. Out: findings. Ages are those of the latest weight, not of today: a rule never speaks of a day on which nobody weighed.
 
-use super::{Case, Urgency};
+use super::{Case, Threshold, Urgency};
+use crate::husbandry::birth_weight::Class;
 use crate::husbandry::curves;
-use crate::husbandry::growth::Point;
+use crate::husbandry::growth::{Point, under_mean};
 use crate::quantity::Moment;
 
 pub(super) fn rules(case: &mut Case<'_>) {
@@ -12,10 +13,11 @@ pub(super) fn rules(case: &mut Case<'_>) {
     light_at_birth(case);
     let points = case.own.growth.points.clone();
     let Some(last) = points.last().copied().filter(|p| !p.is_birth) else { return };
+    loss(case, &points, last);
+    // Later the handbook gives no share of the weight, and puppies are weighed too seldom to speak of a day.
     if last.days > curves::LAST_DAY {
         return;
     }
-    loss(case, &points, last);
     stand_still(case, &points, last);
     under_the_band(case, last);
     doubling(case, last);
@@ -41,7 +43,7 @@ fn loss(case: &mut Case<'_>, points: &[Point], last: Point) {
     let lost = (1.0 - grams / highest) * 100.0;
     if lost >= limits.total_loss.value {
         let what = format!("has lost {lost:.1} % of its highest weight ({highest:.0} g to {grams:.0} g)");
-        case.find_by(Urgency::CallTheVet, "total-loss", what, format!("{:.0} % or more", limits.total_loss.value), limits.total_loss);
+        case.find_at(last.days, Urgency::CallTheVet, "total-loss", what, format!("{:.0} % or more", limits.total_loss.value), limits.total_loss);
     }
     let Some(birth) = points.first().filter(|p| p.is_birth) else { return };
     let day_two = points.iter().rev().find(|p| !p.is_birth && p.days <= 2.5 && p.days >= 0.5);
@@ -50,11 +52,13 @@ fn loss(case: &mut Case<'_>, points: &[Point], last: Point) {
         && last.weight < birth.weight
     {
         let what = format!("weighed {:.1} % less than at birth on day {:.0} ({} to {})", -change, point.days, birth.weight, point.weight);
-        case.find_by(Urgency::CallTheVet, "early-loss", what, format!("{} % or more by day 2", limits.early_loss.value), limits.early_loss);
+        let (days, limit) = (point.days, format!("{} % or more by day 2", limits.early_loss.value));
+        case.find_at(days, Urgency::CallTheVet, "early-loss", what, limit, limits.early_loss);
     }
     if last.days > limits.birth_weight_by.value && last.weight < birth.weight {
         let what = format!("is still under its birth weight at {:.1} days ({} against {})", last.days, last.weight, birth.weight);
-        case.find_by(
+        case.find_at(
+            last.days,
             Urgency::CallTheVet,
             "under-birth-weight",
             what,
@@ -73,7 +77,8 @@ fn stand_still(case: &mut Case<'_>, points: &[Point], last: Point) {
     {
         let hours = (last.days - before.days) * 24.0;
         let urgency = if last.days <= 14.0 { Urgency::CallTheVet } else { Urgency::Watch };
-        case.find_by(
+        case.find_at(
+            last.days,
             urgency,
             "no-gain",
             format!("has gained nothing in {hours:.0} h ({} to {})", before.weight, last.weight),
@@ -88,7 +93,7 @@ fn under_the_band(case: &mut Case<'_>, last: Point) {
     let Some(trend) = case.own.trend.filter(|t| t.per_day < limit.value) else { return };
     if !case.has("no-gain") && last.days > 1.0 {
         let what = format!("gains {:.1} % a day ({:.1} to {:.1}) over the last {:.1} days", trend.per_day, trend.low, trend.high, trend.days);
-        case.find_by(Urgency::Watch, "gain-under-band", what, format!("at least {} % a day at this age", limit.value), limit);
+        case.find_at(last.days, Urgency::Watch, "gain-under-band", what, format!("at least {} % a day at this age", limit.value), limit);
     }
 }
 
@@ -97,24 +102,22 @@ fn doubling(case: &mut Case<'_>, last: Point) {
     let Some(birth) = case.own.growth.points.first().filter(|p| p.is_birth) else { return };
     if last.days >= limit.value && last.weight.grams() < 2.0 * birth.weight.grams() {
         let what = format!("has not doubled its birth weight at {:.0} days ({} from {})", last.days, last.weight, birth.weight);
-        case.find_by(Urgency::Watch, "not-doubled", what, format!("by day {:.0}", limit.value), limit);
+        case.find_at(last.days, Urgency::Watch, "not-doubled", what, format!("by day {:.0}", limit.value), limit);
     }
-}
-
-/// How far a weight lies under the mean of others, %; nothing for fewer than two others.
-#[expect(clippy::cast_precision_loss, reason = "a litter has few puppies")]
-fn under_mean(own: f64, others: &[f64]) -> Option<f64> {
-    let mean = others.iter().sum::<f64>() / others.len() as f64;
-    (others.len() >= 2).then(|| (1.0 - own / mean) * 100.0)
 }
 
 fn light_at_birth(case: &mut Case<'_>) {
     let limit = case.limits.light_at_birth;
-    let Some(own) = case.puppy.weight.filter(|_| case.age <= 21) else { return };
-    let others: Vec<f64> = case.folder.litter.puppies.iter().filter(|p| p.id != case.puppy.id).filter_map(|p| Some(p.weight?.grams())).collect();
-    if let Some(under) = under_mean(own.grams(), &others).filter(|under| *under >= limit.value) {
+    let (Some(own), Some(figures)) = (case.puppy.weight.filter(|_| case.age <= 21), case.own.birth_weight) else { return };
+    if let Some(under) = figures.under_littermates.filter(|under| *under >= limit.value) {
         let what = format!("was {under:.0} % lighter at birth than the mean of its littermates ({own})");
-        case.find_by(Urgency::Watch, "light-at-birth", what, format!("{:.0} % or more under the mean of the others", limit.value), limit);
+        case.find_at(0.0, Urgency::Watch, "light-at-birth", what, format!("{:.0} % or more under the mean of the others", limit.value), limit);
+    }
+    // Low is half of all puppies by that study: only very low is worth a word.
+    if let Some(breed) = figures.breed.filter(|breed| breed.class == Class::VeryLow) {
+        let what = format!("had a very low birth weight for a {} ({own})", breed.breed);
+        let limit = Threshold { value: breed.low_from, source: breed.source };
+        case.find_at(0.0, Urgency::Watch, "very-low-birth-weight", what, format!("under {} g in that breed", breed.low_from), limit);
     }
 }
 
@@ -123,7 +126,7 @@ fn behind(case: &mut Case<'_>, last: Point) {
     let others: Vec<f64> = case.folder.living().filter(|p| p.id != case.puppy.id).filter_map(|p| weight_at(case, p, last.at)).collect();
     if let Some(under) = under_mean(last.weight.grams(), &others).filter(|under| *under >= limit.value) {
         let what = format!("weighs {under:.0} % less than the mean of its littermates at the same weigh-in ({})", last.weight);
-        case.find_by(Urgency::Watch, "behind-litter", what, format!("{:.0} % or more under the mean of the others", limit.value), limit);
+        case.find_at(last.days, Urgency::Watch, "behind-litter", what, format!("{:.0} % or more under the mean of the others", limit.value), limit);
     }
 }
 
@@ -131,10 +134,17 @@ fn weight_at(case: &Case<'_>, puppy: &crate::records::litter::Puppy, at: Moment)
     case.figures.puppies[&puppy.id].growth.points.iter().find(|p| p.at == at && !p.is_birth).map(|p| p.weight.grams())
 }
 
+/// Days of age up to which puppies are weighed at the interval of the threshold, and up to which every second day is enough.
+const WEIGHED_DAILY: i64 = 21;
+const WEIGHED_EVERY_SECOND_DAY: i64 = 28;
+
 fn missed(case: &mut Case<'_>) {
-    let limit = case.limits.weigh_in_gap;
-    if case.age > 14 || case.age < 1 {
+    let mut limit = case.limits.weigh_in_gap;
+    if case.age > WEIGHED_EVERY_SECOND_DAY || case.age < 1 {
         return;
+    }
+    if case.age > WEIGHED_DAILY && limit.value < 48.0 {
+        limit = Threshold { value: 48.0, source: "Small Animal Clinical Nutrition, 5th ed., box 16-3: daily or every second day for four weeks" };
     }
     // Today has no hour, so the gap is counted in days, and today's weigh-in may still come.
     #[expect(clippy::cast_possible_truncation, reason = "a gap is a few days at most")]

@@ -3,6 +3,7 @@
 //! In: one litter's folder. Out: problems in its `health.yaml`.
 
 use super::super::LitterFolder;
+use super::super::care_plan::BUILT_IN;
 use super::super::health::Entry;
 use super::super::problem::{Place, Problem, key_path};
 use super::{Checked, name_hint};
@@ -21,6 +22,7 @@ pub(super) fn check(records: &Checked<'_>, folder: &LitterFolder, problems: &mut
             dates(records, folder, &file, i, day, problems);
         }
         chip(records, folder, &file, i, entry, problems);
+        items(records, &file, i, entry, problems);
     }
 }
 
@@ -39,7 +41,7 @@ fn shape(file: &str, i: usize, entry: &Entry, problems: &mut Vec<Problem>) {
     let kinds = entry.kinds();
     match kinds.as_slice() {
         [] => {
-            let hint = "add one of worming, parasite, vaccination, check, temperature, feed, illness, treatment, chip, test";
+            let hint = "add one of worming, parasite, vaccination, check, temperature, feed, illness, treatment, chip, test, done, excused";
             problems.push(Problem::error("entry-empty", Place::path(file, key_path![i]), "this entry says nothing", hint));
         }
         [_] => {}
@@ -87,6 +89,25 @@ fn whom(records: &Checked<'_>, folder: &LitterFolder, file: &str, i: usize, prob
                 "correct the name, or one of the dates",
             ));
         }
+    }
+}
+
+/// Names in `done` and `excused` are those of the care plan.
+fn items(records: &Checked<'_>, file: &str, i: usize, entry: &Entry, problems: &mut Vec<Problem>) {
+    let own = records.care_plan.items.iter().map(|item| item.id.as_str());
+    let known: Vec<&str> = BUILT_IN.iter().copied().chain(own).collect();
+    let plan_is_whole = !records.is_broken("care-plan.yaml");
+    for (key, names) in [("done", &entry.done), ("excused", &entry.excused)] {
+        for (n, id) in names.iter().enumerate().filter(|(_, id)| plan_is_whole && !known.contains(&id.as_str())) {
+            let hint = super::super::reading::suggestion(id.as_str(), &known)
+                .unwrap_or_else(|| "the keeper's book lists the names of all items; add your own to care-plan.yaml".to_owned());
+            let message = format!("there is no item `{id}` in the care plan");
+            problems.push(Problem::error("item-unknown", Place::path(file, key_path![i, key, n]), message, hint));
+        }
+    }
+    if !entry.excused.is_empty() && entry.remark.is_none() {
+        let hint = "add `remark:` and the reason, such as: the vet advised to wait";
+        problems.push(Problem::warning("reason-missing", Place::path(file, key_path![i, "excused"]), "this does not say why", hint));
     }
 }
 

@@ -2,6 +2,7 @@
 //!
 //! In: all records. Out: problems in whichever file says the later of two things.
 
+use super::super::care_plan::BUILT_IN;
 use super::super::litter::Offer;
 use super::super::problem::{Place, Problem, key_path};
 use super::{Checked, name_hint};
@@ -169,8 +170,25 @@ fn families(records: &Checked<'_>, problems: &mut Vec<Problem>) {
 }
 
 fn care_plan(records: &Checked<'_>, problems: &mut Vec<Problem>) {
+    let whole = !records.is_broken("care-plan.yaml");
     for (i, item) in records.care_plan.items.iter().enumerate() {
         let at = |key: &str| Place::path("care-plan.yaml", key_path!["items", i, key]);
+        let built_in = BUILT_IN.contains(&item.id.as_str());
+        if whole && !item.skip && !built_in && item.name.is_none() {
+            let hint = "add `name:` and what is to be done, or `skip: true` to leave a built-in item out";
+            let message = format!("the new item `{}` has no name", item.id);
+            problems.push(Problem::error("name-missing", at("id"), message, hint));
+        }
+        if whole && !item.skip && !built_in && item.from.is_none() && item.until.is_none() {
+            let hint = "add `from:` and `until:`, such as from: 5 weeks, until: 8 weeks";
+            problems.push(Problem::error("age-missing", at("id"), format!("the new item `{}` does not say at which age", item.id), hint));
+        }
+        if let Some(first) = records.care_plan.items[..i].iter().position(|other| other.id == item.id) {
+            let other = Place::path("care-plan.yaml", key_path!["items", first, "id"]);
+            problems.push(
+                Problem::error("item-twice", at("id"), format!("there are two items `{}`", item.id), "give one another id").and(other, "the first"),
+            );
+        }
         for (key, age) in [("from", item.from), ("until", item.until)] {
             if let Some(age) = age.filter(|age| !age.is_whole_days()) {
                 problems.push(Problem::error(

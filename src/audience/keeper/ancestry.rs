@@ -1,0 +1,140 @@
+//! What lies behind a mating, in words: common ancestors, how much is known, tests for single genes. And the matings that could be planned.
+//!
+//! In: computed ancestry. Out: [`AncestryShown`] for a litter, [`PairRow`]s for the page of dogs. A coefficient never stands without the depth it rests on.
+
+use super::Desk;
+use crate::husbandry::pedigree::depth::{Depth, Generation};
+use crate::husbandry::pedigree::genes::{Forecast, GeneOfMating, Outcome, Standing};
+use crate::husbandry::pedigree::kinship::CommonAncestor;
+use crate::husbandry::{MatingAncestry, Pair};
+use crate::quantity::Id;
+use serde::Serialize;
+
+/// What lies behind a mating.
+#[derive(Debug, Clone, Serialize)]
+pub struct AncestryShown {
+    /// Common ancestors: name, what each adds in %, and how far behind sire and dam.
+    pub common: Vec<(String, String, String)>,
+    /// For each generation: its number, known of possible places, different dogs, completeness so far in %.
+    pub depth: Vec<(u32, String, usize, String)>,
+    /// Different ancestors by known places, where any is known.
+    pub loss: Option<String>,
+    /// Tests for single genes.
+    pub genes: Vec<GeneRow>,
+}
+
+/// One test in a mating.
+#[derive(Debug, Clone, Serialize)]
+pub struct GeneRow {
+    /// The test.
+    pub test: String,
+    /// The sire's result.
+    pub sire: &'static str,
+    /// The dam's result.
+    pub dam: &'static str,
+    /// What may be expected.
+    pub expected: String,
+}
+
+/// A mating that could be planned.
+#[derive(Debug, Clone, Serialize)]
+pub struct PairRow {
+    /// The dam.
+    pub dam: String,
+    /// The sire.
+    pub sire: String,
+    /// Inbreeding of their puppies, %.
+    pub inbreeding: String,
+    /// Equivalent complete generations it rests on.
+    pub generations: String,
+    /// A close relation.
+    pub relation: Option<&'static str>,
+}
+
+pub(super) fn shown(desk: &Desk<'_>, ancestry: &MatingAncestry, puppies: usize) -> AncestryShown {
+    let MatingAncestry { common, depth, genes } = ancestry;
+    let Depth { generations } = depth;
+    let last = generations.iter().rev().find(|g| g.known > 0).map(|g| g.number);
+    let loss = last.and_then(|last| depth.ancestor_loss(last).map(|loss| (last, loss)));
+    AncestryShown {
+        common: common
+            .iter()
+            .map(|CommonAncestor { dog, contribution, inbreeding, behind_sire, behind_dam }| {
+                let own = if *inbreeding > 0.0 { format!(", itself inbred {:.1} %", inbreeding * 100.0) } else { String::new() };
+                (
+                    name(desk, dog),
+                    format!("{:.2} %", contribution * 100.0),
+                    format!("{behind_sire} behind the sire, {behind_dam} behind the dam{own}"),
+                )
+            })
+            .collect(),
+        depth: generations
+            .iter()
+            .filter(|g| g.number <= last.unwrap_or(1))
+            .map(|Generation { number, possible, known, different, different_so_far: _ }| {
+                let complete = depth.completeness(*number).map(|c| format!("{:.0} %", c * 100.0)).unwrap_or_default();
+                (*number, format!("{known} of {possible}"), *different, complete)
+            })
+            .collect(),
+        loss: loss.map(|(last, loss)| format!("{:.0} % of the known places over {last} generations are held by different dogs", loss * 100.0)),
+        // An examination, or a result in words, is no gene; it stands among the dog's own facts.
+        genes: genes.iter().filter(|g| g.sire.status().or(g.dam.status()).is_some()).map(|gene| gene_row(gene, puppies)).collect(),
+    }
+}
+
+/// Pairs, the least related first.
+pub(super) fn pairs(desk: &Desk<'_>) -> Vec<PairRow> {
+    let mut pairs: Vec<&Pair> = desk.figures.pairs.iter().collect();
+    pairs.sort_by(|a, b| (&a.dam, a.inbreeding.coefficient).partial_cmp(&(&b.dam, b.inbreeding.coefficient)).unwrap_or(std::cmp::Ordering::Equal));
+    pairs
+        .into_iter()
+        .map(|Pair { dam, sire, inbreeding, relation }| PairRow {
+            dam: name(desk, dam),
+            sire: name(desk, sire),
+            inbreeding: format!("{:.2} %", inbreeding.coefficient * 100.0),
+            generations: format!("{:.1}", inbreeding.complete_generations),
+            relation: relation.map(|r| r.words()),
+        })
+        .collect()
+}
+
+fn name(desk: &Desk<'_>, id: &Id) -> String {
+    desk.records.dogs.get(id).map_or_else(|| id.to_string(), |dog| dog.name.to_string())
+}
+
+fn gene_row(gene: &GeneOfMating, puppies: usize) -> GeneRow {
+    let GeneOfMating { test, sire, dam, forecast } = gene;
+    let expected = match forecast {
+        Forecast::Fractions(outcome) => fractions(*outcome, puppies),
+        Forecast::NoneAffected => "no puppy can be affected; any may be a carrier".to_owned(),
+        Forecast::OtherNotTested => "nothing can be said before the other parent is tested".to_owned(),
+        Forecast::NotComputed(why) => format!("not computed: {why}"),
+    };
+    GeneRow { test: test.clone(), sire: standing(*sire), dam: standing(*dam), expected }
+}
+
+fn fractions(outcome: Outcome, puppies: usize) -> String {
+    let Outcome { clear, carrier, affected } = outcome;
+    let parts: Vec<String> = [(clear, "clear"), (carrier, "carriers"), (affected, "affected")]
+        .into_iter()
+        .filter(|(share, _)| *share > 0.0)
+        .map(|(share, word)| if share < 1.0 { format!("{:.0} % {word}", share * 100.0) } else { format!("all {word}") })
+        .collect();
+    let none = if affected > 0.0 && affected < 1.0 {
+        let puppies = u32::try_from(puppies.max(1)).unwrap_or(1);
+        format!("; the chance that none of {puppies} is affected is {:.0} %", outcome.chance_none_affected(puppies) * 100.0)
+    } else {
+        String::new()
+    };
+    format!("on average {}{none}", parts.join(", ")).replace("on average all", "all")
+}
+
+fn standing(standing: Standing) -> &'static str {
+    match standing {
+        Standing::NotTested => "not tested",
+        Standing::Tested(status) => status.word(),
+        Standing::ClearByParentage => "clear by parentage",
+        Standing::ParentageNotShown => "said to be clear by parentage; the parents’ tests are not in the records",
+        Standing::NotRead => "result not understood",
+    }
+}

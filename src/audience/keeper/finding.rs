@@ -1,0 +1,47 @@
+//! A finding in words, wherever findings are shown.
+//!
+//! In: a finding and the litter it belongs to. Out: [`FindingShown`].
+
+use crate::audience::RibbonShown;
+use crate::husbandry::findings::Finding;
+use crate::records::LitterFolder;
+use serde::Serialize;
+
+/// A finding, wherever findings are shown.
+#[derive(Debug, Clone, Serialize)]
+pub struct FindingShown {
+    /// `steady`, `watch` or `call the vet`.
+    pub urgency: &'static str,
+    /// Stable name of the rule.
+    pub rule: &'static str,
+    /// The puppy, or the litter.
+    pub who: String,
+    /// The puppy's ribbon.
+    pub ribbon: Option<RibbonShown>,
+    /// Name of the litter.
+    pub litter: String,
+    /// Where it stands in the book, below its root.
+    pub path: String,
+    /// What was noticed.
+    pub what: String,
+    /// The value it was measured against.
+    pub limit: String,
+    /// Where that value comes from.
+    pub source: &'static str,
+}
+
+pub(super) fn shown(folder: &LitterFolder, finding: &Finding) -> FindingShown {
+    let Finding { urgency, rule, puppy, what, limit, source, days: _ } = finding;
+    let found = puppy.as_ref().and_then(|id| folder.puppy(id));
+    FindingShown {
+        urgency: urgency.words(),
+        rule,
+        who: found.map_or_else(|| folder.litter.name.to_string(), |p| p.shown_name()),
+        ribbon: found.and_then(|p| p.ribbon).map(Into::into),
+        litter: folder.litter.name.to_string(),
+        path: format!("litters/{}.html{}", folder.id, puppy.as_ref().map(|id| format!("#{id}")).unwrap_or_default()),
+        what: what.clone(),
+        limit: limit.clone(),
+        source,
+    }
+}

@@ -1,0 +1,62 @@
+//! A litter at one glance: a row for each living puppy.
+//!
+//! In: the figures of a litter. Out: [`OverviewRow`]s: last weight, change, trend, place among the littermates, care.
+
+use super::Desk;
+use super::words::{change, place};
+use crate::audience::RibbonShown;
+use crate::husbandry::PuppyFigures;
+use crate::husbandry::care::Completeness;
+use crate::husbandry::findings::Urgency;
+use crate::records::LitterFolder;
+use serde::Serialize;
+
+/// One puppy at a glance.
+#[derive(Debug, Clone, Serialize)]
+pub struct OverviewRow {
+    /// Name in the records, where its sheet stands.
+    pub id: String,
+    /// Name.
+    pub name: String,
+    /// Ribbon.
+    pub ribbon: Option<RibbonShown>,
+    /// The most urgent finding's word; nothing without a finding.
+    pub urgency: Option<&'static str>,
+    /// Last weight, and when.
+    pub weight: Option<(String, String)>,
+    /// Change since the weight before.
+    pub change: Option<String>,
+    /// Change since birth.
+    pub since_birth: Option<String>,
+    /// Trend, % a day.
+    pub trend: Option<String>,
+    /// `2nd of 5`.
+    pub place: Option<String>,
+    /// `7 of 8`.
+    pub care: Option<String>,
+}
+
+pub(super) fn rows(desk: &Desk<'_>, folder: &LitterFolder) -> Vec<OverviewRow> {
+    let figures = &desk.figures.litters[&folder.id];
+    folder
+        .living()
+        .map(|puppy| {
+            let own: &PuppyFigures = &figures.puppies[&puppy.id];
+            let last = own.growth.points.last();
+            let Completeness { done, of, missing: _ } = own.care.completeness();
+            let worst = figures.findings.iter().filter(|f| f.puppy.as_ref() == Some(&puppy.id)).map(|f| f.urgency).max();
+            OverviewRow {
+                id: puppy.id.to_string(),
+                name: puppy.shown_name(),
+                ribbon: puppy.ribbon.map(Into::into),
+                urgency: worst.map(Urgency::words),
+                weight: last.map(|p| (desk.weight(p.weight), if p.is_birth { "at birth".to_owned() } else { p.at.to_string() })),
+                change: last.and_then(|p| p.change).map(|c| change(desk, c)),
+                since_birth: last.and_then(|p| p.since_birth).map(|percent| format!("{percent:+.0} %")),
+                trend: own.trend.map(|t| format!("{:+.1} %", t.per_day)),
+                place: own.places.last().map(place),
+                care: (of > 0).then(|| format!("{done} of {of}")),
+            }
+        })
+        .collect()
+}

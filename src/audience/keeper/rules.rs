@@ -1,0 +1,78 @@
+//! The rules of the kennel's region and registries beside one litter, in words.
+//!
+//! In: verdicts. Out: [`RulesShown`], with whom to check and where each rule comes from. Notes on what was read, never advice on law.
+
+use crate::husbandry::rules::{BookFigures, CAUTION, Missing, RuleBook, State, Verdict};
+use serde::Serialize;
+
+/// All books beside one litter.
+#[derive(Debug, Clone, Serialize)]
+pub struct RulesShown {
+    /// What these notes are not.
+    pub caution: &'static str,
+    /// The books.
+    pub books: Vec<BookShown>,
+}
+
+/// One book.
+#[derive(Debug, Clone, Serialize)]
+pub struct BookShown {
+    /// Name of the region or registry.
+    pub name: &'static str,
+    /// For whom it is meant.
+    pub applies_to: &'static str,
+    /// Whom to check with.
+    pub check_with: &'static str,
+    /// What we know that it leaves out.
+    pub gaps: &'static str,
+    /// A row for each rule, those that are not met first.
+    pub rows: Vec<RuleRow>,
+    /// What the record still misses, each with its source.
+    pub missing: Vec<(String, String)>,
+}
+
+/// One rule.
+#[derive(Debug, Clone, Serialize)]
+pub struct RuleRow {
+    /// `as the rule asks`, `still to come`, `not as the rule asks`, `cannot be told`.
+    pub state: &'static str,
+    /// The figures, in words.
+    pub what: String,
+    /// Exceptions and readings.
+    pub note: &'static str,
+    /// Where it comes from.
+    pub source: String,
+}
+
+pub(super) fn shown(books: &[BookFigures]) -> Option<RulesShown> {
+    (!books.is_empty()).then(|| RulesShown { caution: CAUTION, books: books.iter().map(book).collect() })
+}
+
+fn book(figures: &BookFigures) -> BookShown {
+    let BookFigures { book: RuleBook { name, applies_to, check_with, gaps, .. }, verdicts, missing } = figures;
+    let mut rows: Vec<(usize, RuleRow)> = verdicts.iter().map(|v| (order(&v.state), row(v))).collect();
+    rows.sort_by_key(|(order, _)| *order);
+    let missing = missing.iter().map(|Missing { field, puppies, source }| {
+        let whose = if puppies.is_empty() { String::new() } else { format!(" of {}", puppies.join(", ")) };
+        (format!("{}{whose}", field.words()), source.cite())
+    });
+    BookShown { name, applies_to, check_with, gaps, rows: rows.into_iter().map(|(_, row)| row).collect(), missing: missing.collect() }
+}
+
+fn order(state: &State) -> usize {
+    match state {
+        State::Beyond => 0,
+        State::CannotTell { .. } => 1,
+        State::Ahead => 2,
+        State::Within => 3,
+    }
+}
+
+fn row(verdict: &Verdict) -> RuleRow {
+    let Verdict { book: _, rule: _, state, what, note, source, check_with: _ } = verdict;
+    let missing = match state {
+        State::CannotTell { missing } => format!("; not known: {missing}"),
+        State::Within | State::Ahead | State::Beyond => String::new(),
+    };
+    RuleRow { state: state.words(), what: format!("{what}{missing}"), note, source: source.cite() }
+}

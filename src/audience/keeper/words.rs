@@ -1,0 +1,52 @@
+//! Small wordings that several pages of the book share.
+//!
+//! In: times, changes, minutes. Out: text.
+
+use super::Desk;
+use crate::audience::Dated;
+use crate::husbandry::growth::Change;
+use crate::husbandry::place::Place;
+use crate::quantity::{Day, Moment, Weight};
+
+/// A change in words: `+12 g, +5.1 %`.
+pub(super) fn change(desk: &Desk<'_>, change: Change) -> String {
+    let Change { grams, percent, hours: _ } = change;
+    if desk.ounces { format!("{:+.1} oz, {percent:+.1} %", grams / Weight::GRAMS_PER_OUNCE) } else { format!("{grams:+.0} g, {percent:+.1} %") }
+}
+
+/// A date and time in words, when there is one.
+pub(super) fn when(on: Option<Day>, at: Option<Moment>) -> String {
+    at.map(|at| at.to_string()).or(on.map(|on| Dated::from(on).words)).unwrap_or_default()
+}
+
+/// Minutes in words: `40 s`, `4 min`, `2 h 05 min`.
+#[expect(clippy::cast_possible_truncation, reason = "minutes of one night")]
+pub(super) fn minutes(minutes: f64) -> String {
+    if minutes < 1.0 {
+        return format!("{:.0} s", minutes * 60.0);
+    }
+    let whole = minutes.round() as i64;
+    if whole < 90 { format!("{whole} min") } else { format!("{} h {:02} min", whole / 60, whole % 60) }
+}
+
+/// A date without its year, for tables whose year is clear: `5 Oct`.
+pub(super) fn short(day: Day) -> String {
+    day.date().format("%-d %b").to_string()
+}
+
+/// A place in words: `2nd of 5`.
+pub(super) fn place(place: &Place) -> String {
+    let ending = match (place.rank % 10, place.rank % 100) {
+        (_, 11..=13) => "th",
+        (1, _) => "st",
+        (2, _) => "nd",
+        (3, _) => "rd",
+        _ => "th",
+    };
+    format!("{}{ending} of {}", place.rank, place.of)
+}
+
+/// A date in short: `5 Oct 2026`.
+pub(super) fn short_with_year(day: Day) -> String {
+    day.date().format("%-d %b %Y").to_string()
+}

@@ -1,0 +1,241 @@
+//! The care plan held against what was done: for each puppy what is done, due, overdue or to come, how complete its care is, and what falls to its next owner.
+//!
+//! In: the plan's items, one puppy, the litter's health entries, the day it leaves. Out: [`Care`]. An entry counts for the earliest item that it fits; one that is named by `done` counts for that
+//! item alone. A date that a vet wrote as next due stands above the plan's. Nothing here names a product or a dose.
+
+mod schedule;
+
+pub use schedule::{Item, items};
+
+use crate::quantity::{Day, Text};
+use crate::records::care_plan::CareKind;
+use crate::records::health::Entry;
+use crate::records::litter::Puppy;
+
+/// How many days before an item's first day an entry already counts for it: guidelines count in weeks, vets' diaries do not.
+const EARLY: i64 = 3;
+/// How many days before a date that a vet gave as next due an entry counts for it.
+const BEFORE_NEXT_DUE: i64 = 7;
+
+/// Where one item stands for one puppy.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum State {
+    /// Done on that day; without one where only a chip number says so.
+    Done(Option<Day>),
+    /// Its window is open.
+    Due,
+    /// Its window is over and nothing was recorded.
+    Overdue,
+    /// Its window is over, nothing was recorded, and a later one of its kind has been done or has come due in its place.
+    LeftOut,
+    /// Its window is still to come.
+    ToCome,
+    /// Falls after the day the puppy leaves or left: for the next owner.
+    NextOwner,
+    /// Not for this puppy, with the reason.
+    Excused(Option<Text>),
+}
+
+/// One item for one puppy.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Standing {
+    /// The item of the plan.
+    pub item: Item,
+    /// First day on which it is due for this puppy.
+    pub from: Day,
+    /// Last day by which it should be done.
+    pub until: Day,
+    /// Whether these days come from a date that was written as next due.
+    pub by_next_due: bool,
+    /// Where it stands.
+    pub state: State,
+}
+
+/// The care of one puppy.
+#[derive(Debug, Clone, Default, PartialEq, Eq)]
+pub struct Care {
+    /// All items, by the day they are due.
+    pub standings: Vec<Standing>,
+}
+
+/// Done or excused over what was due by now.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Completeness {
+    /// Items done or excused, of those that count.
+    pub done: usize,
+    /// Items whose window is over, or that are done or excused.
+    pub of: usize,
+    /// Names of those that are missing.
+    pub missing: Vec<String>,
+}
+
+impl Care {
+    /// How complete the care is: done or excused, over all that was due by now. An open window does not count against a puppy.
+    #[must_use]
+    pub fn completeness(&self) -> Completeness {
+        let mut complete = Completeness { done: 0, of: 0, missing: Vec::new() };
+        for standing in &self.standings {
+            match standing.state {
+                State::Done(_) | State::Excused(_) => {
+                    complete.done += 1;
+                    complete.of += 1;
+                }
+                State::Overdue | State::LeftOut => {
+                    complete.of += 1;
+                    complete.missing.push(standing.item.name.clone());
+                }
+                State::Due | State::ToCome | State::NextOwner => {}
+            }
+        }
+        complete
+    }
+
+    /// What falls to the next owner, by date: items that begin after the puppy leaves. Milestones and the like have passed by then.
+    pub fn for_next_owner(&self) -> impl Iterator<Item = &Standing> {
+        self.standings.iter().filter(|s| s.state == State::NextOwner)
+    }
+}
+
+/// Holds the plan against what was done for one puppy. `leaves` is the day on which it leaves or left the kennel.
+#[must_use]
+pub fn of_puppy(plan: &[Item], puppy: &Puppy, health: &[Entry], born: Day, leaves: Day, today: Day) -> Care {
+    let mut entries: Vec<(Day, &Entry)> = health.iter().filter(|e| e.is_for(&puppy.id)).filter_map(|e| Some((e.day()?, e))).collect();
+    entries.sort_by_key(|(day, _)| *day);
+    let mut standings = Vec::with_capacity(plan.len());
+    for kind in [CareKind::Worming, CareKind::Vaccination, CareKind::Chip, CareKind::Check, CareKind::Milestone, CareKind::Socialisation] {
+        let items: Vec<&Item> = plan.iter().filter(|item| item.what == kind).collect();
+        standings.extend(Series { kind, items, entries: &entries, puppy, born, leaves, today }.standings());
+    }
+    standings.sort_by(|a, b| (a.from, a.until, &a.item.id).cmp(&(b.from, b.until, &b.item.id)));
+    Care { standings }
+}
+
+/// The items of one kind and everything they are held against.
+struct Series<'a> {
+    kind: CareKind,
+    items: Vec<&'a Item>,
+    entries: &'a [(Day, &'a Entry)],
+    puppy: &'a Puppy,
+    born: Day,
+    leaves: Day,
+    today: Day,
+}
+
+/// An entry of the kind of a series: when, and when the next is due.
+#[derive(Clone, Copy)]
+struct Given {
+    on: Day,
+    next_due: Option<Day>,
+}
+
+impl Series<'_> {
+    fn standings(&self) -> Vec<Standing> {
+        let given = self.given();
+        let mut next = 0;
+        let mut previous: Option<Given> = None;
+        let mut standings: Vec<Standing> = Vec::with_capacity(self.items.len());
+        for (i, item) in self.items.iter().enumerate() {
+            let (from, until, by_next_due) = self.window(item, previous);
+            let mut standing = Standing { item: (*item).clone(), from, until, by_next_due, state: State::Overdue };
+            if let Some(state) = self.said(item) {
+                standing.state = state;
+                standings.push(standing);
+                continue;
+            }
+            // Entries from before the window belong to no item: more was done than planned.
+            while given.get(next).is_some_and(|g| g.on < from.plus(-EARLY)) {
+                next += 1;
+            }
+            let later = self.items.get(i + 1).map(|item| self.born.plus(item.from - EARLY));
+            standing.state = match given.get(next).filter(|g| self.is_a_series_of_doses() || later.is_none_or(|later| g.on < later)) {
+                Some(entry) => {
+                    next += 1;
+                    previous = Some(*entry);
+                    State::Done(Some(entry.on))
+                }
+                None if self.kind == CareKind::Chip && self.puppy.chip.is_some() => State::Done(None),
+                None => self.open(from, until),
+            };
+            standings.push(standing);
+        }
+        self.left_out(&mut standings);
+        standings
+    }
+
+    /// Doses follow each other: the second is the second, however late the first was.
+    fn is_a_series_of_doses(&self) -> bool {
+        self.kind == CareKind::Vaccination
+    }
+
+    /// What was given of this kind, in the order of time.
+    fn given(&self) -> Vec<Given> {
+        let of_kind = |(day, entry): &(Day, &Entry)| {
+            let next_due = match self.kind {
+                CareKind::Worming => entry.worming.as_ref()?.next_due,
+                CareKind::Vaccination => entry.vaccination.as_ref()?.next_due,
+                CareKind::Chip => entry.chip.as_ref().map(|_| None)?,
+                CareKind::Check => entry.check.as_ref().map(|_| None)?,
+                CareKind::Milestone | CareKind::Socialisation => return None,
+            };
+            Some(Given { on: *day, next_due })
+        };
+        self.entries.iter().filter_map(of_kind).collect()
+    }
+
+    /// What the records say of this very item by name.
+    fn said(&self, item: &Item) -> Option<State> {
+        let names = |ids: &[crate::quantity::Id]| ids.iter().any(|id| id.as_str() == item.id);
+        let done = self.entries.iter().find(|(_, e)| names(&e.done)).map(|(day, _)| State::Done(Some(*day)));
+        done.or_else(|| self.entries.iter().find(|(_, e)| names(&e.excused)).map(|(_, e)| State::Excused(e.remark.clone())))
+    }
+
+    /// The days of an item for this puppy, and whether they come from a written next date.
+    fn window(&self, item: &Item, previous: Option<Given>) -> (Day, Day, bool) {
+        let (from, until) = (self.born.plus(item.from), self.born.plus(item.until));
+        match previous {
+            // The next date belongs to the item it comes close to, not to one months later.
+            Some(Given { on, next_due: Some(due) }) if due <= until.plus(BEFORE_NEXT_DUE) || item.after_previous.is_some() => {
+                (due.plus(-BEFORE_NEXT_DUE).max(on.plus(1)), due, true)
+            }
+            Some(Given { on, .. }) => match item.after_previous {
+                Some((least, most)) => {
+                    let from = from.max(on.plus(least));
+                    (from, until.max(on.plus(most)).max(from), false)
+                }
+                None => (from, until, false),
+            },
+            None => (from, until, false),
+        }
+    }
+
+    /// Where an item stands for which nothing was recorded.
+    fn open(&self, from: Day, until: Day) -> State {
+        let left = self.today >= self.leaves;
+        if from > self.leaves || (left && until >= self.leaves) {
+            State::NextOwner
+        } else if self.today < from {
+            State::ToCome
+        } else if self.today <= until {
+            State::Due
+        } else {
+            State::Overdue
+        }
+    }
+
+    /// Of a series only the latest can be overdue: nobody gives the worming of two weeks at six.
+    fn left_out(&self, standings: &mut [Standing]) {
+        if !matches!(self.kind, CareKind::Worming) {
+            return;
+        }
+        let mut later = false;
+        for standing in standings.iter_mut().rev() {
+            if later && standing.state == State::Overdue {
+                standing.state = State::LeftOut;
+            }
+            later |= matches!(standing.state, State::Done(_) | State::Due | State::Overdue | State::LeftOut);
+        }
+    }
+}
+
+#[cfg(test)]
+mod tests;

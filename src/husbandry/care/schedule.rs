@@ -1,0 +1,250 @@
+//! The built-in care plan as data: what is due at which age, with its source and year.
+//!
+//! In: the keeper's choice of schedules and changes. Out: the [`Item`]s of the plan, by kind and age. No product and no dose stands here: those are for the vet and the label.
+
+use crate::quantity::{Span, Text};
+use crate::records::care_plan::{CareItem, CareKind, CarePlan, VaccinationSchedule, WormingSchedule};
+
+/// One thing that is due at an age.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Item {
+    /// Name in the records.
+    pub id: String,
+    /// What kind of thing.
+    pub what: CareKind,
+    /// In words.
+    pub name: String,
+    /// First day of age on which it is due.
+    pub from: i64,
+    /// Last day of age by which it should be done.
+    pub until: i64,
+    /// For the later ones of a series: least and most days since the one before.
+    pub after_previous: Option<(i64, i64)>,
+    /// Where the ages come from, with the year.
+    pub source: &'static str,
+    /// Whether being overdue is a finding: what protects a puppy is, its first steps are not.
+    pub urgent: bool,
+}
+
+/// A built-in item.
+struct BuiltIn {
+    id: &'static str,
+    what: CareKind,
+    name: &'static str,
+    from: i64,
+    until: i64,
+    after_previous: Option<(i64, i64)>,
+    source: &'static str,
+}
+
+const ESCCAP: &str = "ESCCAP guideline GL1: from 2 weeks every 14 days until 2 weeks after weaning, then monthly to 6 months";
+const CAPC: &str = "CAPC guideline: at 2, 4, 6 and 8 weeks, then monthly";
+const WSAVA_2024: &str =
+    "WSAVA 2024 (doi 10.1111/jsap.13718): start at 6 to 8 weeks, every 2 to 4 weeks until 16 weeks or older, then at 26 weeks or older";
+const WSAVA_2010: &str = "WSAVA 2010: at 8 to 9 weeks, every 3 to 4 weeks until 14 to 16 weeks, then at one year";
+const AAHA_2022: &str =
+    "AAHA 2022 (J Am Anim Hosp Assoc 58:213-230, spacing from memory): three doses 2 to 4 weeks apart between 6 and 16 weeks, then within a year";
+const CHIP: &str = "England, 2023 regulations: by 8 weeks; many other places: before leaving";
+const PRACTICE: &str = "common practice, no source";
+const DEVELOPMENT: &str = "Small Animal Clinical Nutrition, 5th ed., box 16-1, and usual teaching; ages differ between litters";
+const SOCIAL: &str = "usual teaching, from memory: from 3 to 12 or 14 weeks";
+
+/// The days of slack that a worming date has before it counts as overdue; ours, since the guidelines give days without slack.
+const WORMING_SLACK: i64 = 4;
+
+fn worming(schedule: WormingSchedule) -> Vec<BuiltIn> {
+    let source = match schedule {
+        WormingSchedule::Esccap => ESCCAP,
+        WormingSchedule::Capc => CAPC,
+    };
+    [
+        ("worming-2-weeks", "Worming at 2 weeks", 14),
+        ("worming-4-weeks", "Worming at 4 weeks", 28),
+        ("worming-6-weeks", "Worming at 6 weeks", 42),
+        ("worming-8-weeks", "Worming at 8 weeks", 56),
+        ("worming-3-months", "Worming at 3 months", 84),
+        ("worming-4-months", "Worming at 4 months", 112),
+        ("worming-5-months", "Worming at 5 months", 140),
+        ("worming-6-months", "Worming at 6 months", 168),
+    ]
+    .into_iter()
+    .map(|(id, name, from)| {
+        // Monthly doses may be given within a week.
+        let until = from + if from > 56 { 7 } else { WORMING_SLACK };
+        BuiltIn { id, what: CareKind::Worming, name, from, until, after_previous: None, source }
+    })
+    .collect()
+}
+
+fn vaccination(schedule: VaccinationSchedule) -> Vec<BuiltIn> {
+    type Dose = (&'static str, &'static str, i64, i64, Option<(i64, i64)>);
+    let (source, doses): (&'static str, [Dose; 4]) = match schedule {
+        VaccinationSchedule::Wsava2024 => (
+            WSAVA_2024,
+            [
+                ("vaccination-first", "First vaccination", 42, 56, None),
+                ("vaccination-second", "Second vaccination", 70, 84, Some((14, 28))),
+                ("vaccination-third", "Last puppy vaccination, at 16 weeks or older", 112, 126, Some((14, 42))),
+                ("vaccination-booster", "Booster at 26 weeks or older", 182, 210, None),
+            ],
+        ),
+        VaccinationSchedule::Wsava2010 => (
+            WSAVA_2010,
+            [
+                ("vaccination-first", "First vaccination", 56, 63, None),
+                ("vaccination-second", "Second vaccination", 77, 91, Some((21, 28))),
+                ("vaccination-third", "Last puppy vaccination, at 14 to 16 weeks", 98, 112, Some((21, 28))),
+                ("vaccination-booster", "Booster at one year", 365, 396, None),
+            ],
+        ),
+        VaccinationSchedule::Aaha2022 => (
+            AAHA_2022,
+            [
+                ("vaccination-first", "First vaccination", 42, 63, None),
+                ("vaccination-second", "Second vaccination", 63, 84, Some((14, 28))),
+                ("vaccination-third", "Third vaccination", 91, 112, Some((14, 28))),
+                ("vaccination-booster", "Booster within a year", 182, 365, None),
+            ],
+        ),
+    };
+    doses
+        .into_iter()
+        .map(|(id, name, from, until, after_previous)| BuiltIn { id, what: CareKind::Vaccination, name, from, until, after_previous, source })
+        .collect()
+}
+
+fn others() -> Vec<BuiltIn> {
+    let item = |id, what, name, from, until, source| BuiltIn { id, what, name, from, until, after_previous: None, source };
+    vec![
+        item("chip", CareKind::Chip, "Microchip", 42, 56, CHIP),
+        item("check-newborn", CareKind::Check, "First look by a vet", 0, 5, PRACTICE),
+        item("check-leaving", CareKind::Check, "Check by a vet before leaving", 42, 56, PRACTICE),
+        item("eyes-open", CareKind::Milestone, "Eyes open", 10, 15, DEVELOPMENT),
+        item("ears-open", CareKind::Milestone, "Ears open", 13, 18, DEVELOPMENT),
+        item("first-steps", CareKind::Milestone, "First steps", 14, 21, DEVELOPMENT),
+        item("first-teeth", CareKind::Milestone, "First teeth", 21, 28, DEVELOPMENT),
+        item("first-gruel", CareKind::Milestone, "Laps its first gruel", 21, 28, DEVELOPMENT),
+        item("gentle-handling", CareKind::Socialisation, "Handled gently every day", 3, 21, PRACTICE),
+        item("household-noise", CareKind::Socialisation, "Hears the noises of a household", 21, 49, SOCIAL),
+        item("new-floors", CareKind::Socialisation, "Walks on three kinds of floor", 28, 49, SOCIAL),
+        item("visitors", CareKind::Socialisation, "Meets visitors, children among them", 28, 56, SOCIAL),
+        item("car-ride", CareKind::Socialisation, "Rides in a car", 42, 56, SOCIAL),
+        item("collar", CareKind::Socialisation, "Wears a collar", 35, 56, SOCIAL),
+    ]
+}
+
+/// What the keeper's own items are called as a source.
+const OWN: &str = "care-plan.yaml";
+
+/// The plan: the built-in items of the chosen schedules, with the keeper's changes. Sorted by age.
+#[must_use]
+pub fn items(plan: &CarePlan) -> Vec<Item> {
+    let CarePlan { worming: worms, vaccination: vaccines, items: own, thresholds: _ } = plan;
+    let mut items: Vec<Item> = worming(*worms)
+        .into_iter()
+        .chain(vaccination(*vaccines))
+        .chain(others())
+        .map(|BuiltIn { id, what, name, from, until, after_previous, source }| Item {
+            id: id.to_owned(),
+            what,
+            name: name.to_owned(),
+            from,
+            until,
+            after_previous,
+            source,
+            // A look by the vet in the first days is usual, but nobody sets a day for it.
+            urgent: is_urgent(what) && id != "check-newborn",
+        })
+        .collect();
+    for change in own {
+        apply(&mut items, change);
+    }
+    items.sort_by(|a, b| (a.from, a.until, &a.id).cmp(&(b.from, b.until, &b.id)));
+    items
+}
+
+fn is_urgent(kind: CareKind) -> bool {
+    matches!(kind, CareKind::Worming | CareKind::Vaccination | CareKind::Chip | CareKind::Check)
+}
+
+fn apply(items: &mut Vec<Item>, CareItem { id, what, name, from, until, skip }: &CareItem) {
+    let days = |span: &Option<Span>| span.and_then(|s| i64::try_from(s.as_days()).ok());
+    let place = items.iter().position(|item| item.id == id.as_str());
+    match (place, skip) {
+        (Some(place), true) => _ = items.remove(place),
+        (None, true) => {}
+        (Some(place), false) => {
+            let item = &mut items[place];
+            (item.what, item.urgent) = (*what, is_urgent(*what));
+            if let Some(name) = name {
+                item.name = name.to_string();
+            }
+            let (own_from, own_until) = (days(from), days(until));
+            if own_from.is_some() || own_until.is_some() {
+                item.from = own_from.unwrap_or_else(|| item.from.min(own_until.unwrap_or(i64::MAX)));
+                item.until = own_until.unwrap_or_else(|| item.until.max(item.from));
+                item.after_previous = None;
+                item.source = OWN;
+            }
+        }
+        (None, false) => {
+            let (own_from, own_until) = (days(from), days(until));
+            let (Some(from), Some(until)) = (own_from.or(own_until.map(|_| 0)), own_until.or(own_from)) else { return };
+            let name = name.as_ref().map_or_else(|| id.to_string(), Text::to_string);
+            items.push(Item { id: id.to_string(), what: *what, name, from, until, after_previous: None, source: OWN, urgent: is_urgent(*what) });
+        }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::records::care_plan::BUILT_IN;
+    use std::collections::BTreeSet;
+
+    fn plan(yaml: &str) -> Vec<Item> {
+        items(&serde_yaml::from_str(yaml).unwrap())
+    }
+
+    #[test]
+    fn the_records_know_the_names_of_all_built_in_items() {
+        for yaml in ["{}", "worming: CAPC\nvaccination: WSAVA 2010", "vaccination: AAHA 2022"] {
+            let ids: BTreeSet<String> = plan(yaml).into_iter().map(|item| item.id).collect();
+            assert_eq!(ids, BUILT_IN.iter().map(|id| (*id).to_owned()).collect());
+        }
+    }
+
+    #[test]
+    fn worming_stands_on_its_published_days() {
+        // ESCCAP GL1 and CAPC: day 14, 28, 42, 56, then monthly.
+        for yaml in ["worming: ESCCAP GL1", "worming: CAPC"] {
+            let days: Vec<i64> = plan(yaml).iter().filter(|i| i.what == CareKind::Worming).map(|i| i.from).collect();
+            assert_eq!(days, [14, 28, 42, 56, 84, 112, 140, 168]);
+        }
+    }
+
+    #[test]
+    fn vaccination_stands_in_its_published_weeks() {
+        let windows =
+            |yaml: &str| -> Vec<(i64, i64)> { plan(yaml).iter().filter(|i| i.what == CareKind::Vaccination).map(|i| (i.from, i.until)).collect() };
+        // WSAVA 2024: start at 6 to 8 weeks, the last of the puppy series at 16 weeks or older, the next at 26 weeks or older.
+        let of_2024 = windows("{}");
+        assert_eq!(of_2024[0], (6 * 7, 8 * 7));
+        assert!(of_2024[2].0 >= 16 * 7 && of_2024[3].0 >= 26 * 7);
+        // WSAVA 2010: 8 to 9 weeks, the last at 14 to 16 weeks, booster at one year.
+        let of_2010 = windows("vaccination: WSAVA 2010");
+        assert_eq!((of_2010[0], of_2010[2]), ((8 * 7, 9 * 7), (14 * 7, 16 * 7)));
+        assert_eq!(of_2010[3].0, 365);
+    }
+
+    #[test]
+    fn the_keeper_may_add_change_and_leave_out() {
+        let plan = plan(
+            "items:\n  - { id: chip, what: chip, until: 7 weeks }\n  - { id: collar, what: socialisation, skip: true }\n  - { id: sea, what: socialisation, name: Hears the sea, from: 5 weeks, until: 6 weeks }",
+        );
+        let of = |id: &str| plan.iter().find(|i| i.id == id);
+        assert_eq!(of("chip").map(|i| (i.from, i.until, i.source)), Some((42, 49, "care-plan.yaml")));
+        assert_eq!(of("collar"), None);
+        assert_eq!(of("sea").map(|i| (i.name.as_str(), i.from, i.until)), Some(("Hears the sea", 35, 42)));
+    }
+}

@@ -1,0 +1,453 @@
+//! One recessive gene in a mating: what the tests of both parents let the keeper expect.
+//!
+//! In: the screening results in dogs' files. Out: for each test of sire or dam the fractions of clear, carrier and affected puppies by Mendel's rule,
+//! or why nothing is computed. The rule holds for one recessive gene that is not on a sex chromosome. So a test counts only when the results are
+//! words of such a test, and never when its name says that it is an examination of the body, X-linked, dominant or a coat colour. What is printed
+//! must carry the condition "if this is one recessive gene": the records do not say it.
+
+use crate::quantity::Id;
+use crate::records::dog::{Dog, Screening};
+use std::collections::{BTreeMap, BTreeSet};
+
+/// How many copies of the variant a dog has.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Status {
+    /// None: it cannot pass the variant on.
+    Clear,
+    /// One: it passes the variant on to half of its puppies on average.
+    Carrier,
+    /// Two: it passes the variant on to all of its puppies.
+    Affected,
+}
+
+impl Status {
+    /// The status in a word.
+    #[must_use]
+    pub fn word(self) -> &'static str {
+        match self {
+            Self::Clear => "clear",
+            Self::Carrier => "carrier",
+            Self::Affected => "affected",
+        }
+    }
+
+    /// The chance that a puppy gets the variant from this parent.
+    fn passes_on(self) -> f64 {
+        match self {
+            Self::Clear => 0.0,
+            Self::Carrier => 0.5,
+            Self::Affected => 1.0,
+        }
+    }
+}
+
+/// What a laboratory's words say.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Reading {
+    /// The status.
+    pub status: Status,
+    /// Whether the dog was not tested itself, but is said to be clear because its parents are.
+    pub by_parentage: bool,
+}
+
+/// Words of laboratories, in small letters. The list is short on purpose: `unaffected` may be a carrier, `+/+` and `negative` mean different things
+/// in different places, and a laboratory's own letters for a variant are not known here.
+const WORDS: [(&str, Status); 24] = [
+    ("clear", Status::Clear),
+    ("normal", Status::Clear),
+    ("genetically clear", Status::Clear),
+    ("genetically normal", Status::Clear),
+    ("homozygous clear", Status::Clear),
+    ("homozygous normal", Status::Clear),
+    ("n/n", Status::Clear),
+    ("wt/wt", Status::Clear),
+    ("carrier", Status::Carrier),
+    ("genetic carrier", Status::Carrier),
+    ("heterozygous", Status::Carrier),
+    ("heterozygous carrier", Status::Carrier),
+    ("n/m", Status::Carrier),
+    ("n/mut", Status::Carrier),
+    ("wt/mut", Status::Carrier),
+    ("affected", Status::Affected),
+    ("genetically affected", Status::Affected),
+    ("homozygous affected", Status::Affected),
+    ("homozygous mutant", Status::Affected),
+    ("at risk", Status::Affected),
+    ("at-risk", Status::Affected),
+    ("at risk/affected", Status::Affected),
+    ("m/m", Status::Affected),
+    ("mut/mut", Status::Affected),
+];
+
+/// Words for a dog that was not tested because both its parents are clear.
+const PARENTAGE: [&str; 7] =
+    ["clear by parentage", "normal by parentage", "clear by descent", "hereditary clear", "hereditarily clear", "by parentage", "by descent"];
+
+/// Reads a result. Words in brackets or after a comma must say the same (`clear (n/n)`); words that are not on the list, or that disagree, give
+/// nothing.
+#[must_use]
+pub fn read(result: &str) -> Option<Reading> {
+    let small = result.to_lowercase();
+    let parts = small.split(['(', ')', '[', ']', ',', ';']).map(|part| part.split_whitespace().collect::<Vec<_>>().join(" "));
+    let mut reading: Option<Reading> = None;
+    for part in parts.filter(|part| !part.is_empty()) {
+        let by_parentage = PARENTAGE.contains(&part.as_str());
+        let status = if by_parentage { Status::Clear } else { WORDS.iter().find(|(word, _)| *word == part)?.1 };
+        match &mut reading {
+            None => reading = Some(Reading { status, by_parentage }),
+            Some(before) if before.status == status => before.by_parentage |= by_parentage,
+            Some(_) => return None,
+        }
+    }
+    reading
+}
+
+/// Expected fractions of the puppies of a mating; they add up to 1.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Outcome {
+    /// Clear puppies: 0, ¼, ½ or 1.
+    pub clear: f64,
+    /// Carriers: 0, ½ or 1.
+    pub carrier: f64,
+    /// Affected puppies: 0, ¼, ½ or 1.
+    pub affected: f64,
+}
+
+/// Mendel's rule for one recessive gene (Mendel 1866). All fractions are exact quarters.
+#[must_use]
+pub fn outcome(sire: Status, dam: Status) -> Outcome {
+    let (from_sire, from_dam) = (sire.passes_on(), dam.passes_on());
+    let (clear, affected) = ((1.0 - from_sire) * (1.0 - from_dam), from_sire * from_dam);
+    Outcome { clear, carrier: 1.0 - clear - affected, affected }
+}
+
+impl Outcome {
+    /// The chance, 0 to 1, that none of so many puppies is affected: each is drawn anew, whatever its littermates got.
+    #[must_use]
+    pub fn chance_none_affected(self, puppies: u32) -> f64 {
+        (1.0 - self.affected).powi(i32::try_from(puppies).unwrap_or(i32::MAX))
+    }
+}
+
+/// What the records say of one dog and one test.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Standing {
+    /// There is no such test in its file.
+    NotTested,
+    /// Tested itself.
+    Tested(Status),
+    /// Clear by parentage, and the records hold a clear test of both its parents.
+    ClearByParentage,
+    /// Said to be clear by parentage, but the records do not hold a clear test of both its parents. Counts as not tested.
+    ParentageNotShown,
+    /// The result is none of the known words, or results of one day disagree.
+    NotRead,
+}
+
+impl Standing {
+    /// The status, where there is one that counts.
+    #[must_use]
+    pub fn status(self) -> Option<Status> {
+        match self {
+            Self::Tested(status) => Some(status),
+            Self::ClearByParentage => Some(Status::Clear),
+            Self::NotTested | Self::ParentageNotShown | Self::NotRead => None,
+        }
+    }
+}
+
+/// What may be expected of the puppies.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub enum Forecast {
+    /// Both parents have a status.
+    Fractions(Outcome),
+    /// One parent is clear and of the other nothing is known: no puppy can be affected, but any may be a carrier.
+    NoneAffected,
+    /// One parent is a carrier or affected and of the other nothing is known: nothing can be said before that one is tested.
+    OtherNotTested,
+    /// Nothing is computed, for the reason given.
+    NotComputed(&'static str),
+}
+
+/// One test in a mating.
+#[derive(Debug, Clone, PartialEq)]
+pub struct GeneOfMating {
+    /// The test, as the first of the two files writes it, the sire's before the dam's.
+    pub test: String,
+    /// The sire's result.
+    pub sire: Standing,
+    /// The dam's result.
+    pub dam: Standing,
+    /// What may be expected.
+    pub forecast: Forecast,
+}
+
+/// All tests of sire or dam, in the order of their names. Names are the same test when they differ only in capitals, spaces and hyphens. A parent
+/// without a file is one without tests.
+#[must_use]
+pub fn of_mating(dogs: &BTreeMap<Id, Dog>, sire: &Id, dam: &Id) -> Vec<GeneOfMating> {
+    let tests = |dog: &Id| dogs.get(dog).into_iter().flat_map(|dog| dog.screening.iter().map(|s| (same(&s.test), s.test.as_str())));
+    let mut seen = BTreeSet::new();
+    let mut genes: Vec<(String, GeneOfMating)> = tests(sire)
+        .chain(tests(dam))
+        .filter(|(key, _)| seen.insert(key.clone()))
+        .map(|(key, test)| {
+            let (sire, dam) = (standing(dogs, sire, &key), standing(dogs, dam, &key));
+            let forecast = forecast(test, sire, dam);
+            (key, GeneOfMating { test: test.to_owned(), sire, dam, forecast })
+        })
+        .collect();
+    genes.sort_by(|(a, _), (b, _)| a.cmp(b));
+    genes.into_iter().map(|(_, gene)| gene).collect()
+}
+
+/// The standing of a dog in a test, by the test's name. Clear by parentage counts only while sire and dam of the dog have themselves been tested
+/// clear: one generation, no more.
+#[must_use]
+pub fn standing_of(dogs: &BTreeMap<Id, Dog>, dog: &Id, test: &str) -> Standing {
+    standing(dogs, dog, &same(test))
+}
+
+fn standing(dogs: &BTreeMap<Id, Dog>, dog: &Id, key: &str) -> Standing {
+    let Some(dog) = dogs.get(dog) else { return Standing::NotTested };
+    match latest(dog, key) {
+        None => Standing::NotTested,
+        Some(None) => Standing::NotRead,
+        Some(Some(Reading { status, by_parentage: false })) => Standing::Tested(status),
+        Some(Some(_)) => {
+            let tested_clear = |parent: &Option<Id>| {
+                let reading = parent.as_ref().and_then(|p| dogs.get(p)).and_then(|p| latest(p, key)).flatten();
+                reading == Some(Reading { status: Status::Clear, by_parentage: false })
+            };
+            if tested_clear(&dog.sire) && tested_clear(&dog.dam) { Standing::ClearByParentage } else { Standing::ParentageNotShown }
+        }
+    }
+}
+
+/// The latest result of a test: nothing without one, an inner nothing when it cannot be read. A test of the dog itself comes before its parentage, a
+/// dated result before one without a date. Among results of one day all must agree.
+#[expect(clippy::option_option, reason = "not tested and not readable are two things")]
+fn latest(dog: &Dog, key: &str) -> Option<Option<Reading>> {
+    let results = dog.screening.iter().filter(|s| same(&s.test) == key);
+    let rank = |s: &Screening, reading: Option<Reading>| (!reading.is_some_and(|r| r.by_parentage), s.on);
+    let read: Vec<_> = results.map(|s| (read(&s.result), s)).map(|(reading, s)| (rank(s, reading), reading)).collect();
+    let best = read.iter().map(|(rank, _)| *rank).max()?;
+    let mut readings = read.iter().filter(|(rank, _)| *rank == best).map(|(_, reading)| *reading);
+    let first = readings.next()?;
+    Some(first.filter(|_| readings.all(|other| other == first)))
+}
+
+fn forecast(test: &str, sire: Standing, dam: Standing) -> Forecast {
+    if let Some(reason) = not_recessive(test) {
+        return Forecast::NotComputed(reason);
+    }
+    if [sire, dam].contains(&Standing::NotRead) {
+        return Forecast::NotComputed("a result is not a word for clear, carrier or affected");
+    }
+    match (sire.status(), dam.status()) {
+        (Some(sire), Some(dam)) => Forecast::Fractions(outcome(sire, dam)),
+        (Some(Status::Clear), None) | (None, Some(Status::Clear)) => Forecast::NoneAffected,
+        (Some(_), None) | (None, Some(_)) => Forecast::OtherNotTested,
+        (None, None) => Forecast::NotComputed("neither parent has a result that counts"),
+    }
+}
+
+/// A test's name without capitals, spaces and hyphens.
+fn same(test: &str) -> String {
+    test.chars().filter(|c| !c.is_whitespace() && !matches!(c, '-' | '\u{2010}'..='\u{2015}')).flat_map(char::to_lowercase).collect()
+}
+
+/// Words in a test's name with which Mendel's table for one recessive gene is not used, each with the reason. The lists are from memory and cannot be
+/// complete: they catch what is common in breeders' files.
+const OTHERWISE: [(&str, &str); 4] = [
+    (
+        "this is an examination, not the test of one gene",
+        "heart cardiac auscultation echo doppler eye eyes ophthalmic gonioscopy hip hips elbow elbows patella patellas patellae patellar knee knees \
+         hearing baer spine thyroid teeth bite xray examination exam check",
+    ),
+    ("the gene is on the X chromosome, for which other fractions hold", "xlinked xl xlpra xlpra1 haemophilia hemophilia muscular"),
+    (
+        "the trait is not simply recessive",
+        "dominant merle harlequin mdr1 multidrug cmo craniomandibular cddy cdpa chondrodystrophy bobtail brachyury polycystic",
+    ),
+    ("this is a coat colour, not a disease", "colour color coat locus"),
+];
+
+/// Why a test is not taken for one recessive gene, judged by the words of its name. "Collie eye anomaly" is a gene, whatever its name.
+fn not_recessive(test: &str) -> Option<&'static str> {
+    let small = test.to_lowercase().replace("x-linked", "xlinked").replace("x linked", "xlinked").replace("x-ray", "xray").replace("eye anomaly", "");
+    let words: Vec<&str> = small.split(|c: char| !c.is_alphanumeric()).collect();
+    OTHERWISE.iter().find(|(_, list)| list.split(' ').any(|word| words.contains(&word))).map(|(reason, _)| *reason)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::Status::{Affected, Carrier, Clear};
+    use super::*;
+
+    /// Dogs from `name: the rest of its file` by line.
+    fn dogs(files: &[(&str, &str)]) -> BTreeMap<Id, Dog> {
+        files.iter().map(|(id, file)| (id.parse().unwrap(), serde_yaml::from_str(&format!("name: {id}\nsex: male\n{file}")).unwrap())).collect()
+    }
+
+    /// The forecasts of a mating of `s` and `d`, whose screening lists are given.
+    fn mating(sire: &str, dam: &str) -> Vec<GeneOfMating> {
+        let dogs = dogs(&[("s", &format!("screening: [{sire}]")), ("d", &format!("screening: [{dam}]"))]);
+        of_mating(&dogs, &"s".parse().unwrap(), &"d".parse().unwrap())
+    }
+
+    #[test]
+    fn mendels_table() {
+        // Mendel 1866 for one recessive gene; each row and its mirror.
+        let table = [
+            (Clear, Clear, [1.0, 0.0, 0.0]),
+            (Clear, Carrier, [0.5, 0.5, 0.0]),
+            (Clear, Affected, [0.0, 1.0, 0.0]),
+            (Carrier, Carrier, [0.25, 0.5, 0.25]),
+            (Carrier, Affected, [0.0, 0.5, 0.5]),
+            (Affected, Affected, [0.0, 0.0, 1.0]),
+        ];
+        for (sire, dam, [clear, carrier, affected]) in table {
+            assert_eq!(outcome(sire, dam), Outcome { clear, carrier, affected });
+            assert_eq!(outcome(dam, sire), Outcome { clear, carrier, affected });
+        }
+    }
+
+    #[test]
+    fn the_table_is_what_a_count_over_all_pairs_of_genes_gives() {
+        let genes = |status| match status {
+            Clear => [0, 0],
+            Carrier => [0, 1],
+            Affected => [1, 1],
+        };
+        for sire in [Clear, Carrier, Affected] {
+            for dam in [Clear, Carrier, Affected] {
+                let copies: Vec<i32> = genes(sire).into_iter().flat_map(|s| genes(dam).map(|d| s + d)).collect();
+                let quarter = |copy: i32| copies.iter().filter(|c| **c == copy).map(|_| 0.25).sum::<f64>() + 0.0;
+                assert_eq!(outcome(sire, dam), Outcome { clear: quarter(0), carrier: quarter(1), affected: quarter(2) });
+            }
+        }
+    }
+
+    #[test]
+    fn six_puppies_of_two_carriers_are_all_unaffected_in_under_a_fifth_of_litters() {
+        // 0.75 to the power of 6 is 0.178.
+        let of_carriers = outcome(Carrier, Carrier);
+        assert!((of_carriers.chance_none_affected(6) - 0.177_978_515_625).abs() < 1e-15);
+        assert!((of_carriers.chance_none_affected(0) - 1.0).abs() < 1e-15);
+        assert!(outcome(Affected, Affected).chance_none_affected(1).abs() < 1e-15);
+        assert!((outcome(Clear, Affected).chance_none_affected(u32::MAX) - 1.0).abs() < 1e-15);
+    }
+
+    #[test]
+    fn words_of_laboratories_are_read_and_others_are_not() {
+        let tested = |status| Some(Reading { status, by_parentage: false });
+        for word in ["clear", "Clear", " CLEAR (N/N)", "normal", "n/n", "Homozygous  normal", "N/N, clear"] {
+            assert_eq!(read(word), tested(Clear), "{word}");
+        }
+        for word in ["carrier", "Carrier (N/M)", "heterozygous"] {
+            assert_eq!(read(word), tested(Carrier), "{word}");
+        }
+        for word in ["affected", "at risk", "At Risk (M/M)"] {
+            assert_eq!(read(word), tested(Affected), "{word}");
+        }
+        for word in ["clear by parentage", "Hereditary clear", "clear (by parentage)"] {
+            assert_eq!(read(word), Some(Reading { status: Clear, by_parentage: true }), "{word}");
+        }
+        for word in [
+            "",
+            "()",
+            "grade 0 both sides",
+            "0:0",
+            "unaffected",
+            "+/+",
+            "negative",
+            "carrier by parentage",
+            "clear (carrier)",
+            "not clear",
+            "clear, left eye",
+        ] {
+            assert_eq!(read(word), None, "{word}");
+        }
+    }
+
+    #[test]
+    fn tests_are_matched_by_name_and_read_by_their_latest_result() {
+        let genes = mating(
+            "{ test: prcd-PRA, result: carrier, on: 2024-05-01 }, { test: PRCD PRA, result: clear, on: 2023-01-01 }, \
+             { test: prcd pra, result: affected }",
+            "{ test: Prcd - pra, result: N/M }",
+        );
+        assert_eq!(genes.len(), 1);
+        assert_eq!((genes[0].test.as_str(), genes[0].sire, genes[0].dam), ("prcd-PRA", Standing::Tested(Carrier), Standing::Tested(Carrier)));
+        assert_eq!(genes[0].forecast, Forecast::Fractions(outcome(Carrier, Carrier)));
+    }
+
+    #[test]
+    fn one_tested_parent_says_what_it_can() {
+        let forecast = |sire: &str, dam: &str| mating(sire, dam)[0].forecast;
+        assert_eq!(forecast("{ test: t, result: clear }", ""), Forecast::NoneAffected);
+        assert_eq!(forecast("", "{ test: t, result: clear }"), Forecast::NoneAffected);
+        assert_eq!(forecast("{ test: t, result: carrier }", ""), Forecast::OtherNotTested);
+        assert_eq!(forecast("", "{ test: t, result: affected }"), Forecast::OtherNotTested);
+        assert!(mating("", "").is_empty());
+    }
+
+    #[test]
+    fn whatever_is_not_one_recessive_gene_is_not_computed() {
+        let both = |test: &str, result: &str| {
+            mating(&format!("{{ test: {test}, result: {result} }}"), &format!("{{ test: {test}, result: {result} }}"))[0].forecast
+        };
+        for (test, result) in [
+            ("patella", "grade 0"),
+            ("Heart (auscultation)", "normal"),
+            ("Eyes", "clear"),
+            ("X-linked PRA", "clear"),
+            ("XL-PRA", "clear"),
+            ("Merle", "m/m"),
+            ("D locus", "n/n"),
+            ("CMO", "carrier"),
+            ("von Willebrand type III", "pending"),
+        ] {
+            assert!(matches!(both(test, result), Forecast::NotComputed(_)), "{test}: {result}");
+        }
+        assert_eq!(both("Collie eye anomaly", "clear"), Forecast::Fractions(outcome(Clear, Clear)));
+        assert_eq!(both("von Willebrand type III", "clear"), Forecast::Fractions(outcome(Clear, Clear)));
+    }
+
+    #[test]
+    fn two_results_of_one_day_that_disagree_are_no_result() {
+        let genes = mating("{ test: t, result: clear, on: 2024-05-01 }, { test: t, result: carrier, on: 2024-05-01 }", "{ test: t, result: clear }");
+        assert_eq!(genes[0].sire, Standing::NotRead);
+        assert!(matches!(genes[0].forecast, Forecast::NotComputed(_)));
+        let agree = mating("{ test: t, result: clear, on: 2024-05-01 }, { test: t, result: n/n, on: 2024-05-01 }", "");
+        assert_eq!(agree[0].sire, Standing::Tested(Clear));
+    }
+
+    #[test]
+    fn clear_by_parentage_counts_only_while_both_parents_are_tested_clear() {
+        let family = |sire: &str, dam: &str| {
+            dogs(&[
+                ("g", &format!("screening: [{{ test: t, result: {sire} }}]")),
+                ("h", &format!("screening: [{{ test: t, result: {dam} }}]")),
+                ("s", "sire: g\ndam: h\nscreening: [{ test: t, result: clear by parentage }]"),
+                ("d", "screening: [{ test: t, result: carrier }]"),
+            ])
+        };
+        let (s, d): (Id, Id) = ("s".parse().unwrap(), "d".parse().unwrap());
+        let shown = family("clear", "normal");
+        assert_eq!(standing_of(&shown, &s, "T"), Standing::ClearByParentage);
+        assert_eq!(of_mating(&shown, &s, &d)[0].forecast, Forecast::Fractions(outcome(Clear, Carrier)));
+        for (sire, dam) in [("clear", "carrier"), ("clear", "clear by parentage"), ("pending", "clear")] {
+            let not_shown = family(sire, dam);
+            assert_eq!(standing_of(&not_shown, &s, "t"), Standing::ParentageNotShown, "{sire} {dam}");
+            assert_eq!(of_mating(&not_shown, &s, &d)[0].forecast, Forecast::OtherNotTested);
+        }
+    }
+
+    #[test]
+    fn a_test_of_the_dog_itself_comes_before_its_parentage() {
+        let genes = mating("{ test: t, result: carrier, on: 2020-01-01 }, { test: t, result: clear by parentage, on: 2024-01-01 }", "");
+        assert_eq!(genes[0].sire, Standing::Tested(Carrier));
+    }
+}

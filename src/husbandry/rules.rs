@@ -1,0 +1,354 @@
+//! What the law of a region or the rules of a registry ask of breeding and selling, and how one mating or litter stands beside it.
+//!
+//! In: plain values of one mating ([`Mating`]); what an advert shows and what a litter's record holds. Out: a [`Verdict`] for each rule, with its
+//! figures, its source, the month in which we read it, how sure we are, and whom to check with; and the advert fields and record entries that are
+//! still missing. Never advice on law, and never a complete law: each book says in [`RuleBook::gaps`] what it leaves out. What is not known is
+//! never taken to be in order: a missing date gives [`State::CannotTell`]. Rules change; a book that was read long ago should be read again before
+//! anybody leans on it.
+
+mod compare;
+mod data;
+mod litter;
+mod mating;
+mod papers;
+mod relation;
+
+pub use compare::compare;
+pub use litter::{BookFigures, Missing, books, leaving_age, of_litter};
+pub use mating::{Chips, EarlierLitter, Mating};
+pub use papers::{
+    AdvertField, AdvertItem, LitterHas, MissingEntry, MissingShown, PuppyHas, RecordField, RecordItem, Scope, Shown, Stage, missing_in_advert,
+    missing_in_record,
+};
+pub use relation::{Kinship, Relation, kinship, relation};
+
+/// Shown wherever verdicts are shown.
+pub const CAUTION: &str = "These are notes on what we read, not advice on the law. Laws and registry rules change, have exceptions, and say more \
+                           than is listed here. Check with the authority named beside each rule before you decide anything.";
+
+/// How sure we are of a rule.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Sure {
+    /// Read in the law, or on a page of the authority or registry that makes or applies the rule.
+    ReadInSource,
+    /// Read where somebody else quotes or summarises it.
+    SecondHand,
+    /// Recalled, not read.
+    FromMemory,
+}
+
+impl Sure {
+    /// `read in the source`, `second-hand` or `from memory, check`.
+    #[must_use]
+    pub fn words(self) -> &'static str {
+        match self {
+            Self::ReadInSource => "read in the source",
+            Self::SecondHand => "second-hand",
+            Self::FromMemory => "from memory, check",
+        }
+    }
+}
+
+/// Where a rule comes from.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Source {
+    /// The law or regulation with its year or version, and the place in it.
+    pub text: &'static str,
+    /// Month in which we read it, such as `2026-11`; what we only recall says so.
+    pub read: &'static str,
+    /// How sure we are.
+    pub sure: Sure,
+}
+
+impl Source {
+    /// The source in one line: text, how sure we are, when it was read.
+    #[must_use]
+    pub fn cite(self) -> String {
+        match self.sure {
+            Sure::FromMemory => format!("{} ({})", self.text, self.read),
+            sure => format!("{} ({}, {})", self.text, sure.words(), self.read),
+        }
+    }
+}
+
+/// Who made the rules.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Kind {
+    /// The law of a country or a part of it.
+    Law,
+    /// A breed registry: it binds those who register with it.
+    Registry,
+}
+
+/// An upper age.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Oldest {
+    /// Calendar months from birth.
+    pub months: u32,
+    /// Whether the day on which that age is reached is still allowed ("not after the day on which she is 96 months old") or not ("not if aged 8 or
+    /// more").
+    pub on_the_day: bool,
+    /// Another figure, months, where sources differ; between the two nothing can be told.
+    pub or: Option<u32>,
+}
+
+/// Which dams an upper age is meant for.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Dams {
+    /// Every dam.
+    All,
+    /// Dams that had no litter before.
+    WithoutEarlierLitter,
+    /// Dams that had one.
+    WithEarlierLitter,
+}
+
+/// What one rule asks for. Ages are calendar ages: 12 months are reached on the birthday.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Limit {
+    /// Least age of the dam at her first mating for the litter; the day on which she reaches it is allowed.
+    DamYoungestAtMating {
+        /// Calendar months.
+        months: u32,
+    },
+    /// Upper age of the dam at her last mating for the litter.
+    DamOldestAtMating(Oldest, Dams),
+    /// Upper age of the dam when the litter is born.
+    DamOldestAtWhelping(Oldest),
+    /// Least age of the sire at the first mating.
+    SireYoungestAtMating {
+        /// Calendar months.
+        months: u32,
+    },
+    /// Upper age of the sire at the last mating.
+    SireOldestAtMating(Oldest),
+    /// Most litters of one dam, this one included.
+    LittersInLife {
+        /// Litters.
+        most: u8,
+    },
+    /// Most litters of one dam that were delivered by section, this one included if it is one.
+    SectionsInLife {
+        /// Litters by section.
+        most: u8,
+    },
+    /// No mating once the dam has had this many litters by section, however this litter is delivered.
+    NoMatingAfterSections {
+        /// Litters by section before this one.
+        sections: u8,
+    },
+    /// No mating once the dam has had a section that was needed because of her build or her puppies'.
+    NoMatingAfterSectionForBuild,
+    /// Least time between the births of two litters of one dam, from birth to birth; the day on which it is full is allowed.
+    MonthsBetweenBirths {
+        /// Calendar months.
+        months: u32,
+    },
+    /// No mating of relations this close.
+    NoCloseMating {
+        /// The relations that are meant.
+        relations: &'static [Relation],
+    },
+    /// Least age at which a puppy leaves; the day of birth is day 0, so 8 weeks are day 56.
+    YoungestLeavingAge {
+        /// Days.
+        days: u16,
+        /// The text says "over": whether that very day counts is open.
+        over: bool,
+    },
+    /// A chip in each puppy by this age.
+    ChipBy {
+        /// Days.
+        days: u16,
+    },
+    /// A chip in each puppy before it leaves.
+    ChipBeforeLeaving,
+}
+
+/// One rule.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Rule {
+    /// Stable name, the same for ever, such as `scotland-litters-in-life`.
+    pub id: &'static str,
+    /// What it asks for.
+    pub limit: Limit,
+    /// Exceptions, and how we read words that can be read two ways; may be empty.
+    pub note: &'static str,
+    /// Where it comes from.
+    pub source: Source,
+}
+
+/// How long records are kept.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Keep {
+    /// Years.
+    pub years: u8,
+    /// From when they count, in words; may be empty.
+    pub after: &'static str,
+    /// Where it comes from.
+    pub source: Source,
+}
+
+/// The rules of one region or registry.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct RuleBook {
+    /// Stable name, such as `scotland` or `the-kennel-club`.
+    pub id: &'static str,
+    /// Law or registry.
+    pub kind: Kind,
+    /// ISO 3166-1 code of the country; for a registry the country it is at home in.
+    pub country: &'static str,
+    /// Whether the book is for a part of the country only, which then is named by `id` or `also`.
+    pub part: bool,
+    /// Other names: ISO 3166-2 codes of a region, short names of a registry; small letters, digits and `-`.
+    pub also: &'static [&'static str],
+    /// Name to print.
+    pub name: &'static str,
+    /// Whom it is meant for, as far as we read it.
+    pub applies_to: &'static str,
+    /// Whom to check with.
+    pub check_with: &'static str,
+    /// The rules about mating, litters, leaving and chips.
+    pub rules: &'static [Rule],
+    /// What a public advert shows.
+    pub advert: &'static [AdvertItem],
+    /// What the record of a litter holds.
+    pub litter_record: &'static [RecordItem],
+    /// How long records are kept.
+    pub keep: Option<Keep>,
+    /// What we know that this book leaves out; may be empty, and even then it is not complete.
+    pub gaps: &'static str,
+}
+
+impl RuleBook {
+    /// Least age at which a puppy leaves, in days, with its source.
+    #[must_use]
+    pub fn leaving_days(&self) -> Option<(u16, Source)> {
+        self.rules.iter().find_map(|rule| match rule.limit {
+            Limit::YoungestLeavingAge { days, .. } => Some((days, rule.source)),
+            _ => None,
+        })
+    }
+
+    /// Age by which puppies have a chip, in days, with its source.
+    #[must_use]
+    pub fn chip_days(&self) -> Option<(u16, Source)> {
+        self.rules.iter().find_map(|rule| match rule.limit {
+            Limit::ChipBy { days } => Some((days, rule.source)),
+            _ => None,
+        })
+    }
+
+    fn is_called(&self, name: &str) -> bool {
+        let name = plain(name);
+        let without_article = name.strip_prefix("the-").unwrap_or(&name);
+        [name.as_str(), without_article].iter().any(|n| *n == self.id || self.also.contains(n))
+    }
+}
+
+/// All books: laws first, then registries.
+#[must_use]
+pub fn all() -> &'static [RuleBook] {
+    &data::ALL
+}
+
+/// The book with this stable name.
+#[must_use]
+pub fn by_id(id: &str) -> Option<&'static RuleBook> {
+    all().iter().find(|book| book.id == id)
+}
+
+/// The books that a kennel should look at: the law of its country and region, and the registries by which its dogs are registered.
+///
+/// `country` is an ISO 3166-1 code (`UK` is taken for `GB`), `region` a name or an ISO 3166-2 code, `registries` are names as they stand in the
+/// dogs' records; capitals and spaces do not matter. A name that is not known gives no book. Without a region only books for the whole country are
+/// given: see [`regions_of`].
+#[must_use]
+pub fn books_for(country: &str, region: Option<&str>, registries: &[&str]) -> Vec<&'static RuleBook> {
+    let meant = |book: &&RuleBook| match book.kind {
+        Kind::Law => in_country(book, country) && (!book.part || region.is_some_and(|r| book.is_called(r))),
+        Kind::Registry => registries.iter().any(|name| book.is_called(name)),
+    };
+    all().iter().filter(meant).collect()
+}
+
+/// The regions of a country for which there is a book, to ask the keeper for one of them.
+#[must_use]
+pub fn regions_of(country: &str) -> Vec<&'static str> {
+    all().iter().filter(|book| book.kind == Kind::Law && book.part && in_country(book, country)).map(|book| book.id).collect()
+}
+
+fn in_country(book: &RuleBook, country: &str) -> bool {
+    let code = country.trim().to_ascii_uppercase();
+    book.country == if code == "UK" { "GB" } else { &code }
+}
+
+/// Small letters and digits with single hyphens between: `New South Wales` becomes `new-south-wales`.
+fn plain(name: &str) -> String {
+    let letters: String = name.to_lowercase().chars().map(|c| if c.is_alphanumeric() { c } else { ' ' }).collect();
+    letters.split_whitespace().collect::<Vec<_>>().join("-")
+}
+
+/// How a mating or litter stands beside a rule.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum State {
+    /// As the rule asks.
+    Within,
+    /// Not done yet, and the day for it has not passed.
+    Ahead,
+    /// Not as the rule asks.
+    Beyond,
+    /// Something that is needed is not known.
+    CannotTell {
+        /// What is missing, in words.
+        missing: String,
+    },
+}
+
+impl State {
+    /// The state in words, for a table.
+    #[must_use]
+    pub fn words(&self) -> &'static str {
+        match self {
+            Self::Within => "as the rule asks",
+            Self::Ahead => "still to come",
+            Self::Beyond => "not as the rule asks",
+            Self::CannotTell { .. } => "cannot be told",
+        }
+    }
+}
+
+/// One rule beside one mating or litter.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Verdict {
+    /// Stable name of the book.
+    pub book: &'static str,
+    /// Stable name of the rule.
+    pub rule: &'static str,
+    /// How it stands.
+    pub state: State,
+    /// The figures and what the rule asks for, in words, without full stop.
+    pub what: String,
+    /// Exceptions and readings; may be empty.
+    pub note: &'static str,
+    /// Where the rule comes from.
+    pub source: Source,
+    /// Whom to check with.
+    pub check_with: &'static str,
+}
+
+impl Verdict {
+    /// All of it in a few sentences: figures, what is missing, note, whom to check with, source.
+    #[must_use]
+    pub fn in_words(&self) -> String {
+        let missing = match &self.state {
+            State::CannotTell { missing } => format!(". Not known: {missing}"),
+            _ => String::new(),
+        };
+        let note = if self.note.is_empty() { String::new() } else { format!(". {}", self.note) };
+        format!("{}{missing}{note}; check with {}. Source: {}.", self.what, self.check_with, self.source.cite())
+    }
+}
+
+#[cfg(test)]
+mod tests;

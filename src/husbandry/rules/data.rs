@@ -1,0 +1,65 @@
+//! The books: what we read of laws and registry rules, as data.
+//!
+//! In: nothing. Out: [`ALL`], laws first. Each rule names its law with year or version, the month of our reading, and how sure we are. A rule that
+//! we only half remember is not here. Nor is the European Union's proposal COM(2023)769 on dogs and cats: it was no law when we read, and its state
+//! has to be looked up again. Where sources differ the note says so, and the comparison does not decide between them.
+
+mod america;
+mod australia;
+mod europe;
+mod registries;
+mod united_kingdom;
+
+use super::{AdvertField, AdvertItem, RecordField, RecordItem, RuleBook, Source, Sure};
+
+/// The month of our reading.
+const READ: &str = "2026-11";
+
+/// All books: laws first, then registries.
+pub(super) static ALL: [RuleBook; 22] = [
+    united_kingdom::ENGLAND,
+    united_kingdom::SCOTLAND,
+    united_kingdom::WALES,
+    united_kingdom::NORTHERN_IRELAND,
+    europe::NETHERLANDS,
+    europe::GERMANY,
+    europe::FRANCE,
+    america::UNITED_STATES,
+    america::CALIFORNIA,
+    america::NEVADA,
+    america::NEW_YORK,
+    america::TEXAS,
+    america::VIRGINIA,
+    america::WISCONSIN,
+    australia::NEW_SOUTH_WALES,
+    australia::QUEENSLAND,
+    australia::VICTORIA,
+    registries::THE_KENNEL_CLUB,
+    registries::AKC,
+    registries::RAAD_VAN_BEHEER,
+    registries::DOGS_VICTORIA,
+    registries::FCI,
+];
+
+/// Read in the law, or on a page of the authority or registry that makes or applies the rule.
+const fn read(text: &'static str) -> Source {
+    Source { text, read: READ, sure: Sure::ReadInSource }
+}
+
+/// Read where somebody else quotes or summarises it.
+const fn second_hand(text: &'static str) -> Source {
+    Source { text, read: READ, sure: Sure::SecondHand }
+}
+
+/// Recalled and not read.
+const fn recalled(text: &'static str) -> Source {
+    Source { text, read: "recalled in 2026-11, not read: from memory, check", sure: Sure::FromMemory }
+}
+
+const fn shows(field: AdvertField, source: Source) -> AdvertItem {
+    AdvertItem { field, source }
+}
+
+const fn holds(field: RecordField, source: Source) -> RecordItem {
+    RecordItem { field, source }
+}

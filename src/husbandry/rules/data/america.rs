@@ -1,0 +1,122 @@
+//! The United States and some of its states.
+//!
+//! In: nothing. Out: one book each. About half of the states have a law on the age of sale; only those that we read are here.
+
+use super::super::{Keep, Kind, Limit, Rule, RuleBook};
+use super::{RecordField, holds, read, recalled, second_hand};
+
+/// The table of state laws on the age of sale, kept by a law school.
+const TABLE: &str = "state laws on the sale of young puppies, table of the Animal Legal and Historical Center (version not noted)";
+
+/// A book with a leaving age and nothing else.
+const NOTHING: RuleBook = RuleBook {
+    id: "",
+    kind: Kind::Law,
+    country: "US",
+    part: true,
+    also: &[],
+    name: "",
+    applies_to: "sellers of puppies; whether that means every breeder was not read",
+    check_with: "your state's department of agriculture",
+    rules: &[],
+    advert: &[],
+    litter_record: &[],
+    keep: None,
+    gaps: "Only the age at which puppies are sold was read.",
+};
+
+pub(super) const UNITED_STATES: RuleBook = RuleBook {
+    id: "united-states",
+    part: false,
+    name: "United States",
+    applies_to: "breeders and dealers licensed under the Animal Welfare Act, when they ship puppies",
+    check_with: "the United States Department of Agriculture (Animal Care)",
+    rules: &[Rule {
+        id: "united-states-leaving",
+        limit: Limit::YoungestLeavingAge { days: 56, over: false },
+        note: "And weaned",
+        source: recalled("9 CFR 2.130, transport of dogs (version not noted)"),
+    }],
+    gaps: "The records that licensed breeders keep are not listed here. States have rules of their own.",
+    ..NOTHING
+};
+
+pub(super) const CALIFORNIA: RuleBook = RuleBook {
+    id: "california",
+    also: &["us-ca", "ca"],
+    name: "California",
+    rules: &[Rule {
+        id: "california-leaving",
+        limit: Limit::YoungestLeavingAge { days: 56, over: false },
+        note: "Unless a vet approves it; selling means handing over",
+        source: second_hand(TABLE),
+    }],
+    gaps: "Breeders of three or more litters or 20 or more dogs in 12 months give the buyer a written disclosure (Health and Safety Code 122045 \
+           to 122110), which is not compared.",
+    ..NOTHING
+};
+
+pub(super) const NEVADA: RuleBook = RuleBook {
+    id: "nevada",
+    also: &["us-nv", "nv"],
+    name: "Nevada",
+    rules: &[Rule {
+        id: "nevada-leaving",
+        limit: Limit::YoungestLeavingAge { days: 56, over: false },
+        note: "Or once it eats unaided, whichever is later",
+        source: second_hand(TABLE),
+    }],
+    ..NOTHING
+};
+
+const NEW_YORK_RECORDS: super::Source = read("New York Agriculture and Markets Law, section 402 (version not noted)");
+
+pub(super) const NEW_YORK: RuleBook = RuleBook {
+    id: "new-york",
+    also: &["us-ny", "ny"],
+    name: "New York",
+    applies_to: "pet dealers; whether a breeder is one was not read",
+    rules: &[Rule { id: "new-york-leaving", limit: Limit::YoungestLeavingAge { days: 56, over: false }, note: "", source: second_hand(TABLE) }],
+    litter_record: &[
+        holds(RecordField::BirthDate, NEW_YORK_RECORDS),
+        holds(RecordField::Sex, NEW_YORK_RECORDS),
+        holds(RecordField::Colour, NEW_YORK_RECORDS),
+        holds(RecordField::Markings, NEW_YORK_RECORDS),
+        holds(RecordField::Treatments, NEW_YORK_RECORDS),
+        holds(RecordField::Buyer, NEW_YORK_RECORDS),
+    ],
+    keep: Some(Keep { years: 2, after: "", source: NEW_YORK_RECORDS }),
+    gaps: "Where a dog came from, when, its age, breed and identification are recorded as well.",
+    ..NOTHING
+};
+
+pub(super) const TEXAS: RuleBook = RuleBook {
+    id: "texas",
+    also: &["us-tx", "tx"],
+    name: "Texas",
+    applies_to: "licensed breeders",
+    check_with: "the Texas Department of Licensing and Regulation",
+    rules: &[Rule {
+        id: "texas-leaving",
+        limit: Limit::YoungestLeavingAge { days: 56, over: false },
+        note: "",
+        source: second_hand("Texas rules for licensed dog breeders, as a summary gives them (version not noted)"),
+    }],
+    ..NOTHING
+};
+
+pub(super) const VIRGINIA: RuleBook = RuleBook {
+    id: "virginia",
+    also: &["us-va", "va"],
+    name: "Virginia",
+    rules: &[Rule { id: "virginia-leaving", limit: Limit::YoungestLeavingAge { days: 49, over: false }, note: "", source: second_hand(TABLE) }],
+    ..NOTHING
+};
+
+pub(super) const WISCONSIN: RuleBook = RuleBook {
+    id: "wisconsin",
+    also: &["us-wi", "wi"],
+    name: "Wisconsin",
+    rules: &[Rule { id: "wisconsin-leaving", limit: Limit::YoungestLeavingAge { days: 49, over: false }, note: "", source: second_hand(TABLE) }],
+    ..NOTHING
+};
