@@ -6,6 +6,7 @@
 mod birth;
 mod care;
 mod growth;
+mod slips;
 
 use super::thresholds::{Threshold, Thresholds};
 use super::{LitterFigures, PuppyFigures};
@@ -98,6 +99,7 @@ impl Case<'_> {
 #[must_use]
 pub fn of_litter(folder: &LitterFolder, figures: &LitterFigures, limits: &Thresholds, today: Day) -> Vec<Finding> {
     let mut found = birth::litter(folder, figures, today);
+    found.append(&mut slips::litter(folder, figures, today));
     if let Some(birth) = &folder.litter.birth {
         let age = today.since(birth.on);
         // Grown and gone: their scales are elsewhere.

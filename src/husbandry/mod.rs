@@ -16,6 +16,7 @@ pub mod kennel;
 pub mod pedigree;
 pub mod place;
 pub mod rules;
+pub mod slips;
 pub mod thresholds;
 pub mod trend;
 pub mod weaned;

@@ -60,6 +60,10 @@ pub struct GrowthRow {
     pub weight: String,
     /// Change since the weight before.
     pub change: Option<String>,
+    /// The same for a day.
+    pub per_day: Option<String>,
+    /// Place among those weighed together.
+    pub place: Option<String>,
     /// Change since birth, %.
     pub since_birth: Option<String>,
 }
@@ -67,8 +71,17 @@ pub struct GrowthRow {
 pub(super) fn entry(desk: &mut Desk<'_>, folder: &LitterFolder, puppy: &Puppy) -> PuppyEntry {
     let litter = &desk.figures.litters[&folder.id];
     let figures = &litter.puppies[&puppy.id];
-    let PuppyFigures { growth: Growth { points }, trend: _, doubling: _, birth_weight: _, weaned: _, places: _, vigour: _, not_looked_at: _, care } =
-        figures;
+    let PuppyFigures {
+        growth: Growth { points },
+        trend: _,
+        doubling: _,
+        birth_weight: _,
+        weaned: _,
+        places: weighed_together,
+        vigour: _,
+        not_looked_at: _,
+        care,
+    } = figures;
     let name = puppy.shown_name();
     let own = folder.photos.iter().filter(|photo| photo.puppy.as_ref() == Some(&puppy.id));
     let alt = |private: bool| format!("{name}{}", if private { " (private)" } else { "" });
@@ -81,7 +94,7 @@ pub(super) fn entry(desk: &mut Desk<'_>, folder: &LitterFolder, puppy: &Puppy) -
         newborn: newborn(desk, folder, puppy),
         figures: growth_figures(desk, folder, puppy, figures),
         findings: litter.findings.iter().filter(|f| f.puppy.as_ref() == Some(&puppy.id)).map(|f| finding::shown(folder, f)).collect(),
-        growth: points.iter().rev().map(|p| growth_row(desk, folder, puppy, p)).collect(),
+        growth: points.iter().rev().map(|p| growth_row(desk, folder, puppy, weighed_together, p)).collect(),
         chart: chart::chart(format!("Weight of {name}"), lines, puppy.weight.map(Weight::grams), &chart::own_growth(desk, folder)),
         care: care::of_puppy(desk, care),
         pictures: own.filter_map(|photo| picture(desk.album, photo, puppy.id.as_str(), alt(photo.private), &mut desk.used)).collect(),
@@ -125,6 +138,11 @@ fn growth_figures(desk: &Desk<'_>, folder: &LitterFolder, puppy: &Puppy, figures
     facts.maybe("Place by weight", places(&figures.places)).done()
 }
 
+/// How far a place lies from the mean of the litter.
+fn deviations(place: &Place) -> String {
+    place.z.map(|z| format!(" ({z:+.1} SD)")).unwrap_or_default()
+}
+
 /// A birth weight against littermates, kennel and breed.
 fn birth_weight(desk: &Desk<'_>, folder: &LitterFolder, grams: f64, class: &BirthWeight) -> Vec<String> {
     let BirthWeight { under_littermates, breed } = class;
@@ -151,10 +169,9 @@ fn birth_weight(desk: &Desk<'_>, folder: &LitterFolder, grams: f64, class: &Birt
 /// Place now and at first, with how far from the mean.
 fn places(places: &[Place]) -> Option<String> {
     let last = places.last()?;
-    let z = |place: &Place| place.z.map(|z| format!(" ({z:+.1} SD)")).unwrap_or_default();
     let first = places.first().filter(|first| first.days < last.days);
-    let before = first.map(|first| format!("; {} at {}{}", words::place(first), if first.days > 0.0 { "first" } else { "birth" }, z(first)));
-    Some(format!("{}{}{}", words::place(last), z(last), before.unwrap_or_default()))
+    let before = first.map(|first| format!("; {} at {}{}", words::place(first), if first.days > 0.0 { "first" } else { "birth" }, deviations(first)));
+    Some(format!("{}{}{}", words::place(last), deviations(last), before.unwrap_or_default()))
 }
 
 fn identity(puppy: &Puppy) -> Vec<Fact> {
@@ -253,8 +270,8 @@ fn items(score: &Vigour) -> String {
     scored.chain(counted.into_iter().flatten()).collect::<Vec<_>>().join(", ")
 }
 
-fn growth_row(desk: &Desk<'_>, folder: &LitterFolder, puppy: &Puppy, point: &Point) -> GrowthRow {
-    let Point { at, days: _, weight, is_birth, change: changed, since_birth } = point;
+fn growth_row(desk: &Desk<'_>, folder: &LitterFolder, puppy: &Puppy, places: &[Place], point: &Point) -> GrowthRow {
+    let Point { at, days, weight, is_birth, change: changed, since_birth } = point;
     let birth = folder.litter.birth.as_ref().map(|b| b.on);
     let age = match (puppy.born, birth) {
         _ if *is_birth => String::new(),
@@ -267,6 +284,8 @@ fn growth_row(desk: &Desk<'_>, folder: &LitterFolder, puppy: &Puppy, point: &Poi
         age,
         weight: desk.weight(*weight),
         change: changed.map(|c| words::change(desk, c)),
+        per_day: changed.and_then(|c| words::per_day(desk, c)),
+        place: places.iter().find(|p| (p.days - days).abs() < 1e-9).map(|p| format!("{}{}", words::place(p), deviations(p))),
         since_birth: since_birth.map(|p| format!("{p:+.0} %")),
     }
 }

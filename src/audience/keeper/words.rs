@@ -14,6 +14,16 @@ pub(super) fn change(desk: &Desk<'_>, change: Change) -> String {
     if desk.ounces { format!("{:+.1} oz, {percent:+.1} %", grams / Weight::GRAMS_PER_OUNCE) } else { format!("{grams:+.0} g, {percent:+.1} %") }
 }
 
+/// A change for a day: `+18 g, +6.6 % a day`. Nothing for weights less than four hours apart, where a feed would be counted as growth.
+pub(super) fn per_day(desk: &Desk<'_>, change: Change) -> Option<String> {
+    let Change { grams, percent, hours } = change;
+    let days = hours / 24.0;
+    let percent = (1.0 + percent / 100.0).powf(1.0 / days) * 100.0 - 100.0;
+    let grams = grams / days;
+    let weight = if desk.ounces { format!("{:+.1} oz", grams / Weight::GRAMS_PER_OUNCE) } else { format!("{grams:+.0} g") };
+    (hours >= 4.0).then(|| format!("{weight}, {percent:+.1} %"))
+}
+
 /// A date and time in words, when there is one.
 pub(super) fn when(on: Option<Day>, at: Option<Moment>) -> String {
     at.map(|at| at.to_string()).or(on.map(|on| Dated::from(on).words)).unwrap_or_default()

@@ -126,3 +126,27 @@ fn what_nobody_looked_at_is_said_once_and_nothing_is_said_of_the_dead() {
     assert!(rules.contains(&"low-vigour"));
     assert_eq!(rules_of(&records, "b"), Vec::<&str>::new());
 }
+
+#[test]
+fn an_exchange_and_a_missing_digit_are_pointed_out_and_nothing_is_silenced() {
+    let grown = |birth: f64, n: i32| birth * 1.07_f64.powi(n);
+    let mut weights = String::new();
+    for day in 1..=6 {
+        let (a, b) = if day == 4 { ("b", "a") } else { ("a", "b") };
+        let c = if day == 5 { grown(250.0, day) / 10.0 } else { grown(250.0, day) };
+        weights.push_str(&format!(
+            "- {{ at: 2026-10-{:02} 08:00, {a}: {:.0} g, {b}: {:.0} g, c: {c:.0} g }}\n",
+            day + 1,
+            grown(210.0, day),
+            grown(300.0, day)
+        ));
+    }
+    let records = records(7, &(puppy("a", "210 g") + &puppy("b", "300 g") + &puppy("c", "250 g")), &weights, "", "");
+    let figures = compute(&records);
+    let findings = &figures.litters.values().next().unwrap().findings;
+    let of = |rule: &str| findings.iter().filter(|f| f.rule == rule).collect::<Vec<_>>();
+    let [exchanged] = of("slip-exchanged")[..] else { panic!("{findings:#?}") };
+    assert!(exchanged.what.contains("2026-10-05 08:00") && exchanged.what.contains(" of B "), "{}", exchanged.what);
+    let [value] = of("slip-value")[..] else { panic!("{findings:#?}") };
+    assert!(value.puppy.as_ref().is_some_and(|p| p.as_str() == "c") && value.what.contains("35"), "{}", value.what);
+}

@@ -1,0 +1,82 @@
+//! Slips of the pen as findings: what was written, when, and what would fit.
+//!
+//! In: a litter's weights. Out: findings that name the weigh-in and the likely correction. Nothing is corrected, and no other rule is silenced: until the keeper has looked, a bad weight counts as written.
+
+use super::{Finding, Urgency};
+use crate::husbandry::LitterFigures;
+use crate::husbandry::growth::Point;
+use crate::husbandry::slips::{Line, Mark, Slip, slips};
+use crate::quantity::{Day, Moment, Weight};
+use crate::records::LitterFolder;
+use crate::records::litter::Puppy;
+use std::collections::BTreeMap;
+
+const SOURCE: &str = "each puppy’s own weights before and after, and those of its littermates";
+/// Days after which nobody looks for a slip any more.
+const HISTORY: i64 = 84;
+
+/// Slips of a litter's weigh-ins. A puppy that has died is looked at too, since its weights may stand in another's place; what is found is then said of the living one.
+pub(super) fn litter(folder: &LitterFolder, figures: &LitterFigures, today: Day) -> Vec<Finding> {
+    if folder.litter.birth.as_ref().is_none_or(|birth| today.since(birth.on) > HISTORY) {
+        return Vec::new();
+    }
+    let puppies: Vec<(&Puppy, &[Point])> = folder.litter.puppies.iter().map(|p| (p, figures.puppies[&p.id].growth.points.as_slice())).collect();
+    let lines = lines(&puppies);
+    slips(&lines).iter().filter_map(|slip| finding(slip, &puppies, &lines)).collect()
+}
+
+/// The weights as lines; the weights at birth are one weigh-in, every other moment is one.
+fn lines(puppies: &[(&Puppy, &[Point])]) -> Vec<Line> {
+    let mut number: BTreeMap<Moment, usize> = BTreeMap::new();
+    for point in puppies.iter().flat_map(|(_, points)| *points).filter(|p| !p.is_birth) {
+        number.insert(point.at, 0);
+    }
+    for (n, place) in number.values_mut().enumerate() {
+        *place = n + 1;
+    }
+    let mark = |p: &Point| Mark { weigh_in: if p.is_birth { 0 } else { number[&p.at] }, days: p.days, grams: p.weight.grams() };
+    puppies.iter().map(|(_, points)| Line { marks: points.iter().map(mark).collect() }).collect()
+}
+
+fn finding(slip: &Slip, puppies: &[(&Puppy, &[Point])], lines: &[Line]) -> Option<Finding> {
+    let when = |point: &Point| if point.is_birth { "at birth".to_owned() } else { format!("on {}", point.at) };
+    let (rule, (puppy, point), what, likelier) = match *slip {
+        Slip::Value { line, mark, likely_grams, times_likelier, .. } => {
+            let (puppy, points) = puppies.get(line)?;
+            let point = points.get(mark)?;
+            let likely = Weight::from_grams(likely_grams)?;
+            let what = format!("{} {}: {}; {likely} would fit", point.weight, when(point), slip.words(lines));
+            ("slip-value", (*puppy, point), what, times_likelier)
+        }
+        Slip::Exchanged { weigh_in, lines: [one, other], times_likelier } => {
+            let at = |line: usize| {
+                let (puppy, points) = puppies.get(line)?;
+                let mark = lines.get(line)?.marks.iter().position(|m| m.weigh_in == weigh_in)?;
+                Some((*puppy, points.get(mark)?))
+            };
+            let (first, second) = (at(one)?, at(other)?);
+            // The living one has a page to look at.
+            let (own, second) = if first.0.is_alive() { (first, second) } else { (second, first) };
+            let what = format!("{} and {} of {} {}: {}", own.1.weight, second.1.weight, second.0.shown_name(), when(own.1), slip.words(lines));
+            ("slip-exchanged", (own.0, own.1), what, times_likelier)
+        }
+    };
+    puppy.is_alive().then(|| Finding {
+        urgency: Urgency::Watch,
+        rule,
+        puppy: Some(puppy.id.clone()),
+        what: format!("looks like a slip of the pen: {what}"),
+        limit: format!("{} times likelier than as written; nothing was changed", likely_words(likelier)),
+        source: SOURCE,
+        days: Some(point.days),
+    })
+}
+
+/// Likelihood ratios are rough: a power of ten says enough.
+fn likely_words(times: f64) -> &'static str {
+    match times {
+        t if t < 1e4 => "thousands of",
+        t if t < 1e6 => "ten thousands of",
+        _ => "millions of",
+    }
+}
