@@ -5,8 +5,8 @@
 //! slip. What cannot be told, such as an exchange between puppies of equal weight, is not said.
 //!
 //! Method: on the logarithm of the weight, each mark is forecast from its neighbours in time (`curve`). `value` looks for weights far outside what any puppy can gain or lose, `exchange`
-//! compares the weights of two puppies as written with the same weights exchanged. Both weigh the explanations by likelihood with heavy tails (Student's t), so that one odd but honest
-//! weight proves little. The limits were set on simulated litters (see the tests), as no published figures on such slips are known to us.
+//! compares the weights of two puppies as written with the same weights exchanged. Both weigh explanations by likelihood with heavy tails, so that one odd but honest weight proves little.
+//! No published figures on such slips are known to us: the limits were set on simulated litters (see the tests), of which one in 14,000 gave a false alarm.
 
 mod curve;
 mod exchange;
@@ -64,9 +64,9 @@ pub enum Slip {
 /// What happened to a weight on its way to the paper.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Kind {
-    /// 10, 100 or 1000 times too heavy: a digit too many, or the decimal point slipped.
+    /// 10 or 100 times too heavy, or with one digit that does not belong there: a digit too many, or the decimal point slipped.
     TooManyDigits,
-    /// 10, 100 or 1000 times too light: a digit too few, or the decimal point slipped.
+    /// 10 or 100 times too light: a digit too few, or the decimal point slipped.
     TooFewDigits,
     /// Read in one unit and written in another.
     WrongUnit {
@@ -77,7 +77,7 @@ pub enum Kind {
     },
     /// One digit was left out: 231 g written as 31, 21 or 23 g.
     DigitLeftOut,
-    /// Two neighbouring digits changed places: 231 g written as 321 or 213 g.
+    /// Two neighbouring digits changed places: 231 g written as 321 g. Smaller changes, such as 213 g, are not looked for.
     DigitsTransposed,
 }
 
@@ -105,7 +105,7 @@ fn units(unit: WeightUnit) -> &'static str {
 }
 
 impl Slip {
-    /// What looks wrong and what probably happened, in plain words, without names and without full stop. The line of the puppy is asked for the weight as written.
+    /// What looks wrong and what probably happened, in plain words, without names and without full stop. `lines` are those the slip was found in.
     #[must_use]
     pub fn words(&self, lines: &[Line]) -> String {
         match *self {
@@ -128,16 +128,19 @@ impl Slip {
 /// The greatest likelihood ratio that is given as a number: beyond it the model is no longer believed to the digit.
 const MOST_LIKELIER: f64 = 1e9;
 
-/// All slips in the weights of one litter, exchanges first, each kind in the order of weigh-ins and lines. Marks whose weight is not above 0, or whose time or weight is no number, are
+/// All slips in the weights of one litter, exchanges first in the order of weigh-ins, then slips in value in the order of lines and marks. Marks whose weight is not above 0, or whose time or weight is no number, are
 /// passed over.
 #[must_use]
 pub fn slips(lines: &[Line]) -> Vec<Slip> {
     let mut curves = Curves::of(lines);
     let values = value::find(&mut curves);
     let exchanged = exchange::find(&mut curves);
-    let mut found: Vec<Slip> = exchanged.slips;
-    // A weight that its neighbour in the weigh-in explains needs no second explanation.
-    found.extend(values.into_iter().filter(|at| !exchanged.marks.contains(&at.mark)).map(|at| at.slip(&curves)));
+    let mut found = exchanged.slips;
+    found.sort_by_key(|slip| if let Slip::Exchanged { weigh_in, lines, .. } = slip { (*weigh_in, *lines) } else { (usize::MAX, [0; 2]) });
+    // A weight that an exchange explains needs no second explanation, nor does the weight beside it.
+    let touched = |at: &value::Found| exchanged.marks.iter().any(|mark| curves.place(*mark).0 == curves.place(at.mark).0);
+    let stays = |at: &value::Found| !exchanged.marks.contains(&at.mark) && (!touched(at) || value::still_off(&curves, at));
+    found.extend(values.into_iter().filter(stays).map(|at| at.slip(&curves)));
     found
 }
 

@@ -41,7 +41,7 @@ pub struct Thresholds {
     pub behind_litter: Threshold,
     /// Rectal temperature below which a puppy of up to two weeks is cold, °C.
     pub cold: Threshold,
-    /// Hours between weigh-ins in the first two weeks.
+    /// Hours between weigh-ins in the first three weeks; in the fourth every second day is enough.
     pub weigh_in_gap: Threshold,
 }
 

@@ -15,7 +15,7 @@ impl Text {
     #[must_use]
     pub fn forbids(c: char) -> bool {
         (c.is_control() && !matches!(c, '\n' | '\r' | '\t'))
-            || matches!(c, '\u{200e}' | '\u{200f}' | '\u{202a}'..='\u{202e}' | '\u{2066}'..='\u{2069}' | '\u{feff}')
+            || matches!(c, '\u{061c}' | '\u{200e}' | '\u{200f}' | '\u{2028}'..='\u{202e}' | '\u{2066}'..='\u{2069}' | '\u{feff}' | '\u{fffe}' | '\u{ffff}')
     }
 
     /// The text.
@@ -68,7 +68,7 @@ mod tests {
     #[test]
     fn hidden_characters_are_refused_and_ordinary_ones_kept() {
         assert_eq!("Zoë’s 狗 🐕".parse::<Text>().unwrap().as_str(), "Zoë’s 狗 🐕");
-        for text in ["a\u{202e}b", "a\u{0}b", "a\u{1b}[31m", "\u{2066}x"] {
+        for text in ["a\u{202e}b", "a\u{61c}b", "a\u{2028}b", "a\u{fffe}b", "a\u{0}b", "a\u{1b}[31m", "\u{2066}x"] {
             assert_eq!(text.parse::<Text>().unwrap_err().code, "control-character");
         }
     }

@@ -102,7 +102,7 @@ pub struct Thresholds {
     pub behind_litter: Option<Percent>,
     /// Temperature below which a puppy of up to two weeks is cold.
     pub cold: Option<Temperature>,
-    /// Time between weigh-ins in the first two weeks.
+    /// Time between weigh-ins in the first three weeks.
     pub weigh_in_gap: Option<Span>,
 }
 

@@ -5,7 +5,7 @@
 
 use super::{Line, Mark};
 
-/// A small generator of random numbers (a multiplicative congruence with its high half mixed in), the same on every machine.
+/// A small generator of random numbers (`SplitMix64`: Steele, Lea and Flood 2014, constants from memory), the same on every machine.
 pub(super) struct Dice(u64);
 
 impl Dice {

@@ -1,6 +1,6 @@
 //! Slips made by hand, slips planted in simulated litters, and what must hold for any input.
 
-use super::simulated::{Dice, Litter, USUAL, litter};
+use super::simulated::{Dice, Hardship, Litter, USUAL, litter};
 use super::*;
 use crate::quantity::WeightUnit::{Gram, Kilogram, Ounce, Pound};
 use proptest::prelude::*;
@@ -32,7 +32,7 @@ fn with(base: [f64; 10], mark: usize, grams: f64) -> [f64; 10] {
 fn only_value(lines: &[Line]) -> (usize, usize, f64, Kind) {
     match slips(lines)[..] {
         [Slip::Value { line, mark, likely_grams, kind, times_likelier }] => {
-            assert!((1000.0..=MOST_LIKELIER).contains(&times_likelier));
+            assert!((999.9..=MOST_LIKELIER).contains(&times_likelier));
             (line, mark, likely_grams, kind)
         }
         ref other => panic!("not one slip in value: {other:?}"),
@@ -122,6 +122,9 @@ fn an_exchange_is_seen_between_in_the_newest_and_at_birth() {
         let found = slips(&lines);
         assert!(found.len() == 1 && exchange(mark, [0, 2], &found[0]), "weigh-in {mark}: {found:?}");
     }
+    // A litter of two, and the newest of four weights.
+    let lines = twice_a_day(&[&[262.0, 255.0, 258.0, 202.0], &[198.0, 192.0, 199.0, 270.0]]);
+    assert!(exchange(3, [0, 1], &slips(&lines)[0]));
 }
 
 #[test]
@@ -179,6 +182,7 @@ fn the_words_say_what_to_look_at() {
 
 #[test]
 fn clean_litters_give_no_alarm() {
+    // Of 100,000 such litters that the limits were not set on, seven gave a false exchange and none a false slip in value (measured once).
     let (mut marks, mut looks) = (0, 0);
     for seed in 0..200 {
         let clean = litter(seed, USUAL);
@@ -192,6 +196,13 @@ fn clean_litters_give_no_alarm() {
         }
     }
     println!("clean: no alarm in 200 litters with {marks} weights, nor in {looks} looks at growing litters");
+}
+
+#[test]
+fn a_poor_scale_and_many_fading_puppies_give_next_to_no_alarm() {
+    let hard = Hardship { scale: 0.02, filling: 0.025, wriggling: 0.01, fading: 0.5 };
+    let found: Vec<Slip> = (0..200).flat_map(|seed| slips(&litter(10_000 + seed, hard).lines)).collect();
+    assert!(found.len() <= 1 && found.iter().all(|s| matches!(s, Slip::Exchanged { .. })), "{found:?}");
 }
 
 /// A litter with one exchange: weigh-in, lines, difference of their true weights (on the logarithm).
@@ -362,25 +373,23 @@ fn planted_slips_in_value_are_found_and_explained() {
 }
 
 #[test]
-fn a_sudden_loss_in_the_newest_weight_is_hardly_ever_taken_for_a_slip() {
-    // The findings speak of the loss in any case; a slip is only ever pointed out beside them.
-    let mut rate = Rate::default();
-    for seed in 600_000..600_300 {
-        for loss in [0.96, 0.92, 0.88] {
+fn a_sudden_loss_in_the_newest_weight_is_hardly_ever_explained_away() {
+    // An exchange with a littermate that lies just as far the other way by chance cannot be ruled out: 4 in 12,000 litters with a loss of 12 %, 1 with 10 %, none with 8 % (measured once).
+    for (loss, most) in [(0.96, 0), (0.92, 0), (0.88, 1)] {
+        let mut explained = 0;
+        for seed in 600_000..600_300 {
             let mut lost = litter(seed, USUAL);
             let line = Dice::new(seed).one_of(lost.lines.len());
             let Some(mark) = lost.lines[line].marks.last_mut() else { continue };
             mark.grams = (mark.grams * loss).round();
             let newest = mark.weigh_in;
-            let about_it = |slip: &Slip| match *slip {
-                Slip::Exchanged { weigh_in, lines, .. } => weigh_in == newest && lines.contains(&line),
-                Slip::Value { .. } => true,
-            };
-            rate.count(slips(&lost.lines).iter().any(about_it));
+            for slip in slips(&lost.lines) {
+                assert!(matches!(slip, Slip::Exchanged { .. }), "litter {seed}, line {line}, {loss}: {slip:?}");
+                explained += u32::from(matches!(slip, Slip::Exchanged { weigh_in, .. } if weigh_in == newest));
+            }
         }
+        assert!(explained <= most, "{loss}: {explained}");
     }
-    println!("sudden losses of 4, 8 and 12 %: {} of {} taken for a slip", rate.found, rate.of);
-    assert!(rate.share() < 0.005, "{} of {}", rate.found, rate.of);
 }
 
 /// A simulated litter with an exchange and, in a third line, grams written as ounces.
@@ -424,7 +433,7 @@ proptest! {
             prop_assert!(!slip.words(&lines).is_empty());
             match slip {
                 Slip::Value { line, mark, likely_grams, times_likelier, .. } => {
-                    prop_assert!(mark < lines[line].marks.len() && likely_grams > 0.0 && (1000.0..=MOST_LIKELIER).contains(&times_likelier));
+                    prop_assert!(mark < lines[line].marks.len() && likely_grams > 0.0 && (999.9..=MOST_LIKELIER).contains(&times_likelier));
                 }
                 Slip::Exchanged { lines: [a, b], times_likelier, .. } => {
                     prop_assert!(a < b && b < lines.len() && (999.9..=MOST_LIKELIER).contains(&times_likelier));
@@ -444,9 +453,12 @@ proptest! {
 
     #[test]
     fn the_size_of_the_breed_does_not_matter(seed in 0_u64..100_000, factor in 0.5..2.0_f64) {
-        let lines = with_both(seed);
-        let mut scaled = lines.clone();
-        scaled.iter_mut().flat_map(|l| &mut l.marks).for_each(|m| m.grams *= factor);
-        prop_assert_eq!(told(&slips(&lines), |line| line), told(&slips(&scaled), |line| line));
+        // Digits do depend on the size of a number: none of these weights is in whole grams.
+        let scaled = |factor: f64| {
+            let mut lines = with_both(seed);
+            lines.iter_mut().flat_map(|l| &mut l.marks).for_each(|m| m.grams *= factor * 0.987_123_456_7);
+            told(&slips(&lines), |line| line)
+        };
+        prop_assert_eq!(scaled(1.0), scaled(factor));
     }
 }

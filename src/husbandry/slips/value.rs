@@ -2,14 +2,15 @@
 //!
 //! In: the curves of a litter. Out: the slips found; the curves no longer use those marks, nor other marks that stand apart, to judge their neighbours. A line whose weights never move
 //! faster than a puppy could is passed over at once. In the others the likeliest reading of the whole line is found (Viterbi's algorithm over "as written" and every explanation), so that
-//! two slips in a row, or one in the newest weight, do not make honest weights look wrong. A mark is only reported when it also lies far outside the forecast from all others.
+//! two slips in a row, or one in the newest weight, do not make honest weights look wrong. A mark is only reported when it also lies far outside the forecast from all others. Digits that
+//! changed places and moved a weight by less (231 to 213) are left alone: they cannot be told from a puppy that wriggled on the scale, nor from one that is in trouble.
 
 use super::curve::{Curves, median, surprise, usual_rate};
 use super::explain::{Explanation, explanations};
 use super::{Kind, MOST_LIKELIER, Slip};
 use std::ops::Range;
 
-/// How far a rate of gain may lie from the usual one, per day: from a loss of 5 % to twice the usual gain.
+/// How far a rate of gain may lie from the usual one, per day: in week 1 from a loss of 3.5 % to a gain of 16.5 %, and worse for a while by what follows.
 const BIOLOGY: f64 = 0.10;
 /// How far beyond that the scale, filling and the first day may bring two weights apart (on the logarithm).
 const BEYOND: f64 = 0.20;
@@ -26,7 +27,7 @@ const FAR: f64 = 6.0;
 /// … when the explanation lies within so many (a sixth of how far the written weight lies, but at least the first and at most the second), …
 const NEAR: [f64; 2] = [2.5, 4.0];
 /// … and when that is a thousand times likelier.
-const LEAST_GAIN: f64 = 6.9;
+const LEAST_GAIN: f64 = 6.907_755_278_982_137;
 /// Spread of the weights of littermates about their median, on the logarithm: a puppy of half the usual weight lies two of these below.
 const LITTER_SPREAD: f64 = 0.35;
 /// How much of that counts against the puppy's own curve: all littermates may have the same slip, when a whole weigh-in was written in the wrong unit.
@@ -65,6 +66,17 @@ pub(super) fn find(curves: &mut Curves) -> Vec<Found> {
         curves.sound[mark] = false;
     }
     found
+}
+
+/// Whether a mark still lies far off now that exchanges are put right: an exchange may explain what seemed to be a slip in the mark beside it.
+pub(super) fn still_off(curves: &Curves, found: &Found) -> bool {
+    let line = curves.marks(curves.place(found.mark).0);
+    curves.forecast(&line, found.mark).is_none_or(|forecast| far_off(curves.log[found.mark] - forecast.log, forecast.sd))
+}
+
+/// Whether a deviation is more than trouble could be.
+fn far_off(off: f64, sd: f64) -> bool {
+    !(LEAST_OFF[1]..LEAST_OFF[0]).contains(&off) && off.abs() >= FAR * sd
 }
 
 /// Whether a weight moves faster than a puppy could, or a puppy with a single weight is far from its littermates.
@@ -180,7 +192,10 @@ impl<'a> Reading<'a> {
             if (self.taken[at] - written[at]).abs() > 0.0 {
                 if let Some(slip) = self.report(curves, at, written[at]) {
                     found.push(slip);
-                    left_out.push(*mark);
+                    // A weight that is less far off may yet be a littermate's.
+                    if (self.taken[at] - written[at]).abs() > APART {
+                        left_out.push(*mark);
+                    }
                 } else {
                     curves.log[*mark] = written[at];
                 }
@@ -200,7 +215,7 @@ impl<'a> Reading<'a> {
             None => (several_littermates(curves, self.line, mark)?, LITTER_SPREAD),
         };
         let off = written - expected;
-        if (LEAST_OFF[1]..LEAST_OFF[0]).contains(&off) || off.abs() < FAR * sd {
+        if !far_off(off, sd) {
             return None;
         }
         let mut all = Vec::new();
