@@ -7,12 +7,15 @@ mod advert;
 mod dog;
 mod frame;
 mod litter;
+mod note;
+mod paths;
 mod puppy;
 
 pub use advert::AdvertLine;
 pub use dog::{DogPage, DogRef, Generation, PedigreeCell, ScreeningShown};
 pub use frame::{Frame, LicenceShown, MenuEntry};
-pub use litter::{LitterCard, LitterPage, NoteShown, Status};
+pub use litter::{LitterCard, LitterPage, Status};
+pub use note::NoteShown;
 pub use puppy::{PuppyCard, PuppyPage};
 
 use super::{Album, Dated, PictureShown, Used, Visitor, views};

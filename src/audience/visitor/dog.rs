@@ -3,7 +3,7 @@
 //! In: a dog's file and those of its ancestors. Out: [`DogPage`] with the screening results that are marked to be published. Chip and registration numbers, weight, remarks and other
 //! results stay behind.
 
-use super::litter;
+use super::paths;
 use super::{Desk, is_public};
 use crate::audience::shown::{picture, sex};
 use crate::audience::{Dated, PictureShown};
@@ -99,13 +99,9 @@ pub struct PedigreeCell {
     pub sex: &'static str,
 }
 
-pub(super) fn path(id: &Id) -> String {
-    format!("dogs/{id}.html")
-}
-
 pub(super) fn reference(records: &Records, id: &Id) -> DogRef {
     let is_parent = records.litters.values().filter(|f| is_public(f)).any(|f| f.litter.dam == *id || f.litter.sire == *id);
-    let path = is_parent.then(|| path(id));
+    let path = is_parent.then(|| paths::dog(id));
     match records.dogs.get(id) {
         Some(dog) => DogRef { id: id.to_string(), name: dog.name.to_string(), short: dog.call_name.as_ref().unwrap_or(&dog.name).to_string(), path },
         None => DogRef { id: id.to_string(), name: id.to_string(), short: id.to_string(), path: None },
@@ -138,7 +134,7 @@ pub(super) fn page(desk: &mut Desk<'_>, id: &Id, public: &[&LitterFolder]) -> Op
     let portrait = desk.records.portraits.get(id);
     let shown = portrait.and_then(|photo| picture(desk.album, photo, id.as_str(), alt, &mut desk.used));
     let litters =
-        public.iter().filter(|f| f.litter.dam == *id || f.litter.sire == *id).map(|f| (f.litter.name.to_string(), litter::path(f))).collect();
+        public.iter().filter(|f| f.litter.dam == *id || f.litter.sire == *id).map(|f| (f.litter.name.to_string(), paths::litter(f))).collect();
     Some(DogPage {
         sex: sex(*dog_sex),
         colour: colour.as_ref().map(ToString::to_string),

@@ -5,6 +5,8 @@
 
 use super::Desk;
 use super::dog::{self, DogRef};
+use super::note::{self, NoteShown};
+use super::paths;
 use super::puppy::{self, PuppyCard};
 use crate::audience::shown::picture;
 use crate::audience::{Dated, PictureShown};
@@ -15,7 +17,7 @@ use crate::quantity::Day;
 use crate::records::LitterFolder;
 use crate::records::dog::Sex;
 use crate::records::litter::{Birth, Litter, Offer};
-use crate::records::note::{Audience, Note, NoteHead};
+use crate::records::note::Audience;
 use serde::Serialize;
 
 /// Days after the leaving day during which a litter still counts as here.
@@ -94,31 +96,6 @@ pub struct LitterPage {
     pub pictures: Vec<PictureShown>,
 }
 
-/// A public note.
-#[derive(Debug, Clone, Serialize)]
-pub struct NoteShown {
-    /// Date.
-    pub date: Dated,
-    /// Title.
-    pub title: String,
-    /// Markdown.
-    pub text: String,
-    /// Path of the page it stands on.
-    pub path: String,
-    /// Where on that page.
-    pub anchor: String,
-    /// Name of the litter.
-    pub litter: String,
-    /// Age of the puppies on that day, in words.
-    pub age: Option<String>,
-    /// Puppies it is about that are spoken of: ids.
-    pub about: Vec<String>,
-}
-
-pub(super) fn path(folder: &LitterFolder) -> String {
-    format!("litters/{}.html", folder.id)
-}
-
 pub(super) fn page(desk: &mut Desk<'_>, folder: &LitterFolder) -> LitterPage {
     let LitterFolder { id, litter, weigh_ins: _, health: _, notes, photos } = folder;
     let figures = &desk.figures.litters[id];
@@ -132,7 +109,7 @@ pub(super) fn page(desk: &mut Desk<'_>, folder: &LitterFolder) -> LitterPage {
     let mut card = card(desk, folder, figures);
     card.picture = pictures.first().cloned().or_else(|| puppies.iter().find_map(|p| p.picture.clone()));
     LitterPage {
-        diary: notes.iter().filter(|n| n.head.audience == Audience::Everyone).map(|n| note(folder, n)).collect(),
+        diary: notes.iter().filter(|n| n.head.audience == Audience::Everyone).map(|n| note::shown(folder, n)).collect(),
         card,
         inbreeding: format!("{:.2}", coefficient * 100.0),
         inbreeding_deepest: deepest,
@@ -181,7 +158,7 @@ fn card(desk: &Desk<'_>, folder: &LitterFolder, figures: &LitterFigures) -> Litt
     LitterCard {
         id: folder.id.to_string(),
         name: name.to_string(),
-        path: path(folder),
+        path: paths::litter(folder),
         status: status(today, born, *leaves_from, available),
         dam: dog::reference(desk.records, dam),
         sire: dog::reference(desk.records, sire),
@@ -202,23 +179,5 @@ fn status(today: Day, born: Option<Day>, leaves_from: Option<Day>, available: us
         (None, _) => Status::Expected,
         (Some(_), Some(leaves)) if available == 0 && today > leaves.plus(STILL_HERE) => Status::Past,
         _ => Status::Here,
-    }
-}
-
-pub(super) fn note(folder: &LitterFolder, note: &Note) -> NoteShown {
-    let Note { slug, head, text } = note;
-    let NoteHead { date, title, audience: _, puppies } = head;
-    let born = folder.litter.birth.as_ref().map(|b| b.on).filter(|born| born <= date);
-    let age = born.map(|born| crate::husbandry::age::in_words(born, *date));
-    let about = puppies.iter().filter(|id| folder.puppy(id).is_some_and(puppy::is_spoken_of)).map(ToString::to_string).collect();
-    NoteShown {
-        date: (*date).into(),
-        title: title.to_string(),
-        text: text.clone(),
-        path: path(folder),
-        anchor: format!("note-{slug}"),
-        litter: folder.litter.name.to_string(),
-        age,
-        about,
     }
 }

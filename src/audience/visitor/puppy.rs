@@ -6,11 +6,12 @@
 use super::Desk;
 use super::advert::{self, AdvertLine};
 use super::dog::{self, DogRef};
-use super::litter::{self, NoteShown};
+use super::note::{self, NoteShown, is_spoken_of};
+use super::paths;
 use crate::audience::shown::{self, picture, sex};
 use crate::audience::{Dated, PictureShown, RibbonShown};
 use crate::records::LitterFolder;
-use crate::records::litter::{Offer, Puppy};
+use crate::records::litter::Puppy;
 use crate::records::note::Audience;
 use serde::Serialize;
 
@@ -68,11 +69,6 @@ pub struct PuppyPage {
     pub littermates: Vec<PuppyCard>,
 }
 
-/// Whether a puppy appears in public at all.
-pub(super) fn is_spoken_of(puppy: &Puppy) -> bool {
-    puppy.is_alive() && puppy.offer != Offer::NotOffered
-}
-
 pub(super) fn cards(desk: &mut Desk<'_>, folder: &LitterFolder) -> Vec<PuppyCard> {
     folder.litter.puppies.iter().filter(|p| is_spoken_of(p)).map(|p| card(desk, folder, p)).collect()
 }
@@ -89,7 +85,7 @@ pub(super) fn pages(desk: &mut Desk<'_>, folder: &LitterFolder) -> Vec<PuppyPage
             dam: dog::reference(desk.records, &folder.litter.dam),
             sire: dog::reference(desk.records, &folder.litter.sire),
             pictures: pictures(desk, folder, card),
-            diary: diary.map(|n| litter::note(folder, n)).collect(),
+            diary: diary.map(|n| note::shown(folder, n)).collect(),
             littermates,
             card: card.clone(),
         });
@@ -128,10 +124,10 @@ fn card(desk: &mut Desk<'_>, folder: &LitterFolder, puppy: &Puppy) -> PuppyCard 
     let mut card = PuppyCard {
         id: id.to_string(),
         name: puppy.shown_name(),
-        path: format!("litters/{}/{id}.html", folder.id),
+        path: paths::puppy(folder, id),
         litter_id: folder.id.to_string(),
         litter_name: folder.litter.name.to_string(),
-        litter_path: litter::path(folder),
+        litter_path: paths::litter(folder),
         ribbon: ribbon.map(Into::into),
         sex: sex(*puppy_sex),
         colour: colour.as_ref().map(ToString::to_string),

@@ -1,0 +1,55 @@
+//! Public notes, and which puppies may be named in public.
+//!
+//! In: a note whose audience is everyone. Out: [`NoteShown`]. Puppies that nobody speaks of are not named beside it.
+
+use super::paths;
+use crate::audience::Dated;
+use crate::husbandry::age::in_words;
+use crate::records::LitterFolder;
+use crate::records::litter::{Offer, Puppy};
+use crate::records::note::{Note, NoteHead};
+use serde::Serialize;
+
+/// A public note.
+#[derive(Debug, Clone, Serialize)]
+pub struct NoteShown {
+    /// Date.
+    pub date: Dated,
+    /// Title.
+    pub title: String,
+    /// Markdown.
+    pub text: String,
+    /// Path of the page it stands on.
+    pub path: String,
+    /// Where on that page.
+    pub anchor: String,
+    /// Name of the litter.
+    pub litter: String,
+    /// Age of the puppies on that day, in words.
+    pub age: Option<String>,
+    /// Puppies it is about that are spoken of: ids.
+    pub about: Vec<String>,
+}
+
+/// Whether a puppy appears in public at all.
+pub(super) fn is_spoken_of(puppy: &Puppy) -> bool {
+    puppy.is_alive() && puppy.offer != Offer::NotOffered
+}
+
+pub(super) fn shown(folder: &LitterFolder, note: &Note) -> NoteShown {
+    let Note { slug, head, text } = note;
+    let NoteHead { date, title, audience: _, puppies } = head;
+    let born = folder.litter.birth.as_ref().map(|b| b.on).filter(|born| born <= date);
+    let age = born.map(|born| in_words(born, *date));
+    let about = puppies.iter().filter(|id| folder.puppy(id).is_some_and(is_spoken_of)).map(ToString::to_string).collect();
+    NoteShown {
+        date: (*date).into(),
+        title: title.to_string(),
+        text: text.clone(),
+        path: paths::litter(folder),
+        anchor: format!("note-{slug}"),
+        litter: folder.litter.name.to_string(),
+        age,
+        about,
+    }
+}
