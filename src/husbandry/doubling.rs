@@ -204,4 +204,18 @@ mod tests {
         let Some(Doubling::On(day)) = doubling(&grown, Some(trend)) else { panic!("doubled") };
         assert!((day - 9.006).abs() < 1e-3);
     }
+
+    #[test]
+    fn great_danes_double_in_thirteen_days_and_triple_in_twenty_one() {
+        // Alonge and others (Milan, congress abstract 2434/408397): y = 606.28 exp(0.0523 x), g and days, over three weeks; 1,818.3 g at day 21.
+        let grams = |days: f64| 606.28 * (0.0523 * days).exp();
+        let points: Vec<(f64, f64)> = (1..=21).map(|d| (f64::from(d), grams(f64::from(d)))).collect();
+        assert!((doubled_on(&points, grams(0.0)).unwrap() - 13.253).abs() < 5e-4);
+        assert!((points[20].1 - 1818.3).abs() < 0.05);
+        let (x, y): (Vec<f64>, Vec<f64>) = points.iter().map(|(days, grams)| (*days, grams.ln())).unzip();
+        let slope = crate::husbandry::trend::theil_sen(&x, &y).unwrap().slope;
+        assert!((slope - 0.0523).abs() < 1e-12, "the trend of a growth that never wavers is its own rate");
+        // Within the handbook's later band, a little above its usual 5 % a day (Small Animal Clinical Nutrition, 5th ed., table 16-1).
+        assert!((3.5..=6.0).contains(&((slope.exp() - 1.0) * 100.0)));
+    }
 }
