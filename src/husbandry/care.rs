@@ -136,6 +136,10 @@ impl Series<'_> {
         let mut standings: Vec<Standing> = Vec::with_capacity(self.items.len());
         for (i, item) in self.items.iter().enumerate() {
             let (from, until, by_next_due) = self.window(item, previous);
+            // A written date is that of one item, the next.
+            if let (true, Some(given)) = (by_next_due, &mut previous) {
+                given.next_due = None;
+            }
             let mut standing = Standing { item: (*item).clone(), from, until, by_next_due, state: State::Overdue };
             if let Some(state) = self.said(item) {
                 standing.state = state;

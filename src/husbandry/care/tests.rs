@@ -69,6 +69,14 @@ fn the_second_dose_follows_the_first() {
 }
 
 #[test]
+fn a_date_written_as_next_due_is_that_of_the_next_item_alone() {
+    let wormed = "[{ on: 2024-01-15, for: a, worming: { product: P, next_due: 2024-01-31 } }]";
+    let care = care("{}", wormed, "2024-01-16");
+    assert_eq!(days(&care, "worming-4-weeks"), ("2024-01-24".into(), "2024-01-31".into()));
+    assert_eq!(days(&care, "worming-6-weeks"), ("2024-02-12".into(), "2024-02-16".into()), "the plan's own days again");
+}
+
+#[test]
 fn what_begins_after_leaving_is_for_the_next_owner() {
     let care = care("{}", "[]", "2024-02-10");
     let names: Vec<&str> = care.for_next_owner().map(|s| s.item.id.as_str()).collect();
