@@ -43,6 +43,7 @@ use crate::records::care_plan::{CarePlan, Thresholds};
 use crate::records::kennel::{Contact, Email, EmergencyVet, Kennel, Licence, Numbers, Units};
 use crate::records::problem::{Located, Severity};
 use serde::Serialize;
+use std::collections::BTreeMap;
 
 /// The whole keeper's book.
 #[derive(Debug, Clone)]
@@ -83,6 +84,8 @@ pub struct HomePage {
     pub steady: usize,
     /// The usual cautions, printed with every finding.
     pub cautions: &'static str,
+    /// Whom to call at night.
+    pub vet: Option<VetShown>,
     /// Litters, newest first.
     pub litters: Vec<LitterRow>,
     /// Warnings about the records; errors never get this far.
@@ -95,6 +98,21 @@ pub struct HomePage {
     pub care_plan: Vec<PlanRow>,
     /// Its own values for findings.
     pub thresholds: Vec<Fact>,
+}
+
+/// A practice to call out of hours.
+#[derive(Debug, Clone, Serialize)]
+pub struct VetShown {
+    /// Name.
+    pub clinic: String,
+    /// Telephone, as written.
+    pub phone: String,
+}
+
+/// The practice to call out of hours, shown wherever a finding may say that a vet should be called.
+fn vet(kennel: &Kennel) -> Option<VetShown> {
+    let EmergencyVet { clinic, phone } = kennel.contact.emergency_vet.as_ref()?;
+    Some(VetShown { clinic: clinic.to_string(), phone: phone.to_string() })
 }
 
 /// A warning about a record.
@@ -144,7 +162,13 @@ pub fn book(records: &Records, figures: &Figures, album: &Album, problems: &[Loc
     let all: Vec<&FindingShown> = pages.iter().flat_map(|p| &p.findings).collect();
     let order = |f: &FindingShown| ["call the vet", "watch", "steady"].iter().position(|u| *u == f.urgency);
     let mut findings: Vec<FindingShown> = all.iter().filter(|f| f.urgency != "steady").map(|f| (*f).clone()).collect();
-    findings.sort_by_key(order);
+    // Whoever has the most urgent finding comes first, with all that is said of it.
+    let mut worst: BTreeMap<String, Option<usize>> = BTreeMap::new();
+    for finding in &findings {
+        let known = worst.entry(finding.path.clone()).or_insert_with(|| order(finding));
+        *known = order(finding).min(*known);
+    }
+    findings.sort_by_key(|f| worst[&f.path]);
     let steady = all.len() - findings.len();
     let rows: Vec<LitterRow> = pages.iter().map(|p| p.row.clone()).collect();
     Book {
@@ -157,6 +181,7 @@ pub fn book(records: &Records, figures: &Figures, album: &Album, problems: &[Loc
             findings,
             steady,
             cautions: CAUTIONS,
+            vet: vet(kennel),
             litters: rows,
             warnings: problems.iter().filter(|p| p.problem.severity == Severity::Warning).map(warning).collect(),
             kennel: kennel_facts(kennel),

@@ -165,7 +165,8 @@ struct Desk<'a> {
 
 /// A litter is public when it is announced and, once born, has a living puppy: a loss is nobody's business.
 fn is_public(folder: &LitterFolder) -> bool {
-    folder.litter.announced && (folder.litter.birth.is_none() || folder.living().next().is_some())
+    let litter = &folder.litter;
+    litter.announced && !litter.came_to_nothing() && (litter.birth.is_none() || folder.living().next().is_some())
 }
 
 fn text_page(page: &Page) -> TextPage {

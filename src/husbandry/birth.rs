@@ -68,7 +68,8 @@ pub struct HornPlacentas {
 pub fn placentas(litter: &Litter) -> Placentas {
     let counted = litter.birth.as_ref().and_then(|b| b.placentas).map(|n| n as usize);
     let seen = litter.puppies.iter().filter(|p| p.placenta == Placenta::Out).count();
-    let anything_noted = litter.puppies.iter().any(|p| p.placenta != Placenta::NotSeen);
+    // One that is noted as retained says nothing of the others.
+    let anything_noted = seen > 0;
     let of_horn = |horn: Horn| {
         let own = || litter.puppies.iter().filter(move |p| p.horn == Some(horn));
         HornPlacentas { horn, puppies: own().count(), out: own().filter(|p| p.placenta == Placenta::Out).count() }

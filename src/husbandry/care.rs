@@ -13,7 +13,7 @@ use crate::records::health::Entry;
 use crate::records::litter::Puppy;
 
 /// How many days before an item's first day an entry already counts for it: guidelines count in weeks, vets' diaries do not.
-const EARLY: i64 = 3;
+const EARLY: i64 = 5;
 /// How many days before a date that a vet gave as next due an entry counts for it.
 const BEFORE_NEXT_DUE: i64 = 7;
 
@@ -72,11 +72,15 @@ pub struct Completeness {
 impl Care {
     /// How complete the care is: done or excused, over all that was due by now. An open window does not count against a puppy.
     #[must_use]
-    pub fn completeness(&self) -> Completeness {
+    pub fn completeness(&self, today: Day) -> Completeness {
         let mut complete = Completeness { done: 0, of: 0, missing: Vec::new() };
         for standing in &self.standings {
             match standing.state {
-                State::Done(_) | State::Excused(_) => {
+                State::Done(_) => {
+                    complete.done += 1;
+                    complete.of += 1;
+                }
+                State::Excused(_) if standing.from <= today => {
                     complete.done += 1;
                     complete.of += 1;
                 }
@@ -84,7 +88,7 @@ impl Care {
                     complete.of += 1;
                     complete.missing.push(standing.item.name.clone());
                 }
-                State::Due | State::ToCome | State::NextOwner => {}
+                State::Excused(_) | State::Due | State::ToCome | State::NextOwner => {}
             }
         }
         complete

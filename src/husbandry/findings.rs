@@ -6,13 +6,15 @@
 mod birth;
 mod care;
 mod growth;
+mod litter;
 mod slips;
 
 use super::thresholds::{Threshold, Thresholds};
 use super::{LitterFigures, PuppyFigures};
-use crate::quantity::{Day, Id};
+use crate::quantity::{Day, Id, Weight};
 use crate::records::LitterFolder;
-use crate::records::litter::{Offer, Puppy};
+use crate::records::litter::Puppy;
+use std::collections::BTreeMap;
 
 /// How urgent a finding is.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
@@ -60,6 +62,9 @@ pub struct Finding {
 pub const CAUTIONS: &str = "The program computes, the vet decides. No finding does not mean that all is well: a puppy that is limp, cold, crying on and on, bloated, breathing hard, or brings milk through \
                             the nose needs a vet whatever the scale says. Warm a cold puppy slowly and never feed it cold.";
 
+/// Why the newborn checklist is asked for.
+const CHECKLIST: &str = "common practice, no source: every newborn is looked over once";
+
 /// One puppy and all that its rules look at.
 struct Case<'a> {
     folder: &'a LitterFolder,
@@ -70,6 +75,10 @@ struct Case<'a> {
     today: Day,
     /// Age today in days.
     age: i64,
+    /// Whether weights are shown in ounces.
+    ounces: bool,
+    /// Whether one of its weights looks like a slip of the pen.
+    doubtful: bool,
     found: Vec<Finding>,
 }
 
@@ -79,7 +88,14 @@ impl Case<'_> {
     }
 
     /// A finding about one weight.
-    fn find_at(&mut self, days: f64, urgency: Urgency, rule: &'static str, what: String, limit: String, threshold: Threshold) {
+    fn find_at(&mut self, days: f64, urgency: Urgency, rule: &'static str, mut what: String, limit: String, threshold: Threshold) {
+        let last = self.own.growth.points.last().map(|p| p.at.day());
+        if let Some(last) = last.filter(|last| self.today.since(*last) > STALE) {
+            what.push_str(&format!(", when last weighed on {last}"));
+        }
+        if self.doubtful {
+            what.push_str("; look at the slip of the pen first");
+        }
         self.find(urgency, rule, what, limit, threshold.source);
         if let Some(found) = self.found.last_mut() {
             found.days = Some(days);
@@ -90,22 +106,51 @@ impl Case<'_> {
         self.find(urgency, rule, what, limit, threshold.source);
     }
 
+    fn show(&self, weight: Weight) -> String {
+        weight.show(self.ounces)
+    }
+
     fn has(&self, rule: &str) -> bool {
         self.found.iter().any(|f| f.rule == rule)
     }
 }
 
-/// All findings of a litter, the most urgent first.
+/// Those with the most urgent finding first, and all that is said of one puppy together.
+fn in_order(found: &mut [Finding]) {
+    let mut worst: BTreeMap<Option<Id>, Urgency> = BTreeMap::new();
+    for finding in found.iter() {
+        let known = worst.entry(finding.puppy.clone()).or_insert(finding.urgency);
+        *known = finding.urgency.max(*known);
+    }
+    found.sort_by(|a, b| (worst[&b.puppy], &a.puppy, b.urgency, a.rule).cmp(&(worst[&a.puppy], &b.puppy, a.urgency, b.rule)));
+}
+
+/// Days after the latest weight from which a finding about it says when that was.
+const STALE: i64 = 2;
+
+/// All findings of a litter, those with the most urgent first. `ounces` is how the keeper reads weights.
 #[must_use]
-pub fn of_litter(folder: &LitterFolder, figures: &LitterFigures, limits: &Thresholds, today: Day) -> Vec<Finding> {
-    let mut found = birth::litter(folder, figures, today);
-    found.append(&mut slips::litter(folder, figures, today));
+pub fn of_litter(folder: &LitterFolder, figures: &LitterFigures, limits: &Thresholds, today: Day, ounces: bool) -> Vec<Finding> {
+    let mut found = litter::rules(folder, figures, today);
+    let slips = slips::litter(folder, figures, today, ounces);
+    found.extend(slips.findings);
     if let Some(birth) = &folder.litter.birth {
         let age = today.since(birth.on);
         // Grown and gone: their scales are elsewhere.
-        let here = |p: &&Puppy| p.offer != Offer::Placed && age <= 84;
+        let here = |p: &&Puppy| !figures.puppies[&p.id].is_gone && age <= 84;
         for puppy in folder.living().filter(here) {
-            let mut case = Case { folder, figures, puppy, own: &figures.puppies[&puppy.id], limits, today, age, found: Vec::new() };
+            let mut case = Case {
+                folder,
+                figures,
+                puppy,
+                own: &figures.puppies[&puppy.id],
+                limits,
+                today,
+                age,
+                ounces,
+                doubtful: slips.of.contains(&puppy.id),
+                found: Vec::new(),
+            };
             growth::rules(&mut case);
             birth::rules(&mut case);
             care::rules(&mut case);
@@ -113,7 +158,7 @@ pub fn of_litter(folder: &LitterFolder, figures: &LitterFigures, limits: &Thresh
             found.append(&mut case.found);
         }
     }
-    found.sort_by(|a, b| (b.urgency, &a.puppy, a.rule).cmp(&(a.urgency, &b.puppy, b.rule)));
+    in_order(&mut found);
     found
 }
 

@@ -183,7 +183,13 @@ pub fn steps(due: &Due) -> Vec<Step> {
             "skeletons are certain 46 to 49 days after the LH surge (Concannon and Rendano 1983, Am J Vet Res 44:1506-1511); a count is surer from day 55 on",
         ),
         step("nest", "whelping place made up and shown to the dam", 53, 60, "common practice, no source"),
-        step("temperature", "temperature of the dam twice a day", 56, 65, "common practice, no source"),
+        Step {
+            id: "temperature",
+            what: "temperature of the dam twice a day",
+            from: due.likely.plus(-7),
+            to: due.to.max(due.likely.plus(2)),
+            source: "common practice, no source",
+        },
     ];
     if due.anchor.is_hormonal() {
         steps.push(step(

@@ -23,6 +23,7 @@ pub mod weaned;
 
 use crate::quantity::{Day, Id, Span};
 use crate::records::dog::{Dog, Home, Sex};
+use crate::records::kennel::Units;
 use crate::records::litter::{Offer, Puppy};
 use crate::records::{LitterFolder, Records};
 use std::collections::{BTreeMap, BTreeSet};
@@ -123,6 +124,8 @@ pub struct PuppyFigures {
     pub not_looked_at: Vec<&'static str>,
     /// The care plan held against what was done; empty for a puppy that has died.
     pub care: care::Care,
+    /// Whether it is in its new home.
+    pub is_gone: bool,
 }
 
 /// Computes all figures.
@@ -132,7 +135,8 @@ pub fn compute(records: &Records) -> Figures {
     let plan = care::items(&records.care_plan);
     let books = rules::books(records);
     let leaving_age = age::leaving_age(records.kennel.leaving_age, rules::leaving_age(&records.kennel));
-    let desk = Desk { records, ancestry: &ancestry, plan: &plan, books: &books, leaving_age };
+    let desk =
+        Desk { records, ancestry: &ancestry, plan: &plan, books: &books, leaving_age, limits: thresholds::thresholds(&records.care_plan.thresholds) };
     let litters: BTreeMap<Id, LitterFigures> = records.litters.iter().map(|(id, folder)| (id.clone(), desk.litter(folder))).collect();
     let dogs = records.dogs.keys().map(|id| (id.clone(), ancestry.inbreeding(id))).collect();
     Figures { today: records.today, dogs, pairs: pairs(records, &ancestry), kennel: kennel::of(records, &litters), litters }
@@ -161,6 +165,9 @@ fn pairs(records: &Records, ancestry: &pedigree::Ancestry) -> Vec<Pair> {
     dams.iter().flat_map(|(dam, _)| sires.iter().map(|(sire, _)| pair(dam, sire))).collect()
 }
 
+/// Beyond the life of any dog.
+const NEVER: Day = Day::LAST;
+
 /// Generations of ancestors that are counted behind a mating.
 const GENERATIONS: u32 = 6;
 
@@ -171,6 +178,7 @@ struct Desk<'a> {
     plan: &'a [care::Item],
     books: &'a [&'static rules::RuleBook],
     leaving_age: Span,
+    limits: thresholds::Thresholds,
 }
 
 impl Desk<'_> {
@@ -179,7 +187,8 @@ impl Desk<'_> {
         let litter = &folder.litter;
         let birth = litter.birth.as_ref();
         let dam_weight = records.dogs.get(&litter.dam).and_then(|dam| dam.adult_weight);
-        let windows = if birth.is_none() { gestation::windows(litter, dam_weight) } else { Vec::new() };
+        let expected = birth.is_none() && !litter.came_to_nothing();
+        let windows = if expected { gestation::windows(litter, dam_weight) } else { Vec::new() };
         let due = windows.first().copied();
         let mut figures = LitterFigures {
             due,
@@ -202,7 +211,7 @@ impl Desk<'_> {
         for (id, own) in &mut figures.puppies {
             own.places = places.remove(id).unwrap_or_default();
         }
-        figures.findings = findings::of_litter(folder, &figures, &thresholds::thresholds(&records.care_plan.thresholds), records.today);
+        figures.findings = findings::of_litter(folder, &figures, &self.limits, records.today, records.kennel.units == Units::Ounces);
         figures
     }
 
@@ -220,6 +229,7 @@ impl Desk<'_> {
             vigour: puppy.vigour.iter().map(birth::vigour).collect(),
             not_looked_at: birth::not_looked_at(puppy),
             care: self.care(folder, puppy).unwrap_or_default(),
+            is_gone: self.is_gone(folder, puppy),
             growth,
         }
     }
@@ -233,18 +243,30 @@ impl Desk<'_> {
 
     fn care(&self, folder: &LitterFolder, puppy: &Puppy) -> Option<care::Care> {
         let born = folder.litter.birth.as_ref()?.on;
+        if !puppy.is_alive() {
+            return None;
+        }
+        let leaves = self.leaves_on(folder, puppy, born);
+        let is_gone = self.is_gone(folder, puppy);
         let leaves = match puppy.offer {
-            _ if !puppy.is_alive() => return None,
-            // Whoever stays has no next owner.
-            Offer::Staying => born.plus(36_525),
-            _ => self.leaves_on(folder, puppy).unwrap_or_else(|| age::leaves_from(born, self.leaving_age)),
+            // Whoever stays has no next owner; nor has one that is old enough, and still here.
+            Offer::Staying => NEVER,
+            _ if leaves <= self.records.today && !is_gone => NEVER,
+            _ => leaves,
         };
         Some(care::of_puppy(self.plan, puppy, &folder.health, born, leaves, self.records.today))
     }
 
-    /// The day that was agreed with a family.
-    fn leaves_on(&self, folder: &LitterFolder, puppy: &Puppy) -> Option<Day> {
+    /// The day that was agreed with a family, or the earliest day on which the puppy may leave.
+    fn leaves_on(&self, folder: &LitterFolder, puppy: &Puppy, born: Day) -> Day {
         let taken = self.records.owners.families.iter().flat_map(|family| &family.takes);
-        taken.filter(|t| t.litter == folder.id && t.puppy == puppy.id).find_map(|t| t.leaves)
+        let agreed = taken.filter(|t| t.litter == folder.id && t.puppy == puppy.id).find_map(|t| t.leaves);
+        agreed.unwrap_or_else(|| age::leaves_from(born, self.leaving_age))
+    }
+
+    /// Whether a puppy is in its new home: it is called placed, and the day on which it leaves has come. Whoever is promised is still here, and is watched.
+    fn is_gone(&self, folder: &LitterFolder, puppy: &Puppy) -> bool {
+        let born = folder.litter.birth.as_ref().map(|b| b.on);
+        puppy.offer == Offer::Placed && born.is_some_and(|born| self.leaves_on(folder, puppy, born) <= self.records.today)
     }
 }

@@ -14,7 +14,7 @@ mod papers;
 mod relation;
 
 pub use compare::compare;
-pub use litter::{BookFigures, Missing, books, leaving_age, of_litter};
+pub use litter::{BookFigures, Missing, MissingAdvert, books, leaving_age, of_litter};
 pub use mating::{Chips, EarlierLitter, Mating};
 pub use papers::{
     AdvertField, AdvertItem, LitterHas, MissingEntry, MissingShown, PuppyHas, RecordField, RecordItem, Scope, Shown, Stage, missing_in_advert,
@@ -25,6 +25,8 @@ pub use relation::{Kinship, Relation, kinship, relation};
 /// Shown wherever verdicts are shown.
 pub const CAUTION: &str = "These are notes on what we read, not advice on the law. Laws and registry rules change, have exceptions, and say more \
                            than is listed here. Check with the authority named beside each rule before you decide anything.";
+
+use crate::records::kennel::plain_name;
 
 /// How sure we are of a rule.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
@@ -240,7 +242,7 @@ impl RuleBook {
     }
 
     fn is_called(&self, name: &str) -> bool {
-        let name = plain(name);
+        let name = plain_name(name);
         let without_article = name.strip_prefix("the-").unwrap_or(&name);
         [name.as_str(), without_article].iter().any(|n| *n == self.id || self.also.contains(n))
     }
@@ -281,12 +283,6 @@ pub fn regions_of(country: &str) -> Vec<&'static str> {
 fn in_country(book: &RuleBook, country: &str) -> bool {
     let code = country.trim().to_ascii_uppercase();
     book.country == if code == "UK" { "GB" } else { &code }
-}
-
-/// Small letters and digits with single hyphens between: `New South Wales` becomes `new-south-wales`.
-fn plain(name: &str) -> String {
-    let letters: String = name.to_lowercase().chars().map(|c| if c.is_alphanumeric() { c } else { ' ' }).collect();
-    letters.split_whitespace().collect::<Vec<_>>().join("-")
 }
 
 /// How a mating or litter stands beside a rule.

@@ -12,6 +12,9 @@ use std::{fmt, str::FromStr};
 pub struct Day(NaiveDate);
 
 impl Day {
+    /// The last day of chrono's calendar, far beyond any record.
+    pub const LAST: Self = Self(NaiveDate::MAX);
+
     /// The date.
     #[must_use]
     pub fn date(self) -> NaiveDate {

@@ -50,6 +50,63 @@ pub struct Kennel {
     pub as_of: Option<Day>,
 }
 
+/// Regions for which rules are known, by country: their names and ISO 3166-2 codes, as [`plain_name`] writes them. The rules themselves are data of `husbandry`; only their names stand here,
+/// so that a slip is noticed where it was written.
+pub const REGIONS: &[(&str, &[&str])] = &[
+    ("AU", &["new-south-wales", "au-nsw", "nsw", "queensland", "au-qld", "qld", "victoria", "au-vic", "vic"]),
+    ("GB", &["england", "gb-eng", "eng", "scotland", "gb-sct", "sct", "wales", "gb-wls", "wls", "northern-ireland", "gb-nir", "nir"]),
+    (
+        "US",
+        &[
+            "california",
+            "us-ca",
+            "ca",
+            "nevada",
+            "us-nv",
+            "nv",
+            "new-york",
+            "us-ny",
+            "ny",
+            "texas",
+            "us-tx",
+            "tx",
+            "virginia",
+            "us-va",
+            "va",
+            "wisconsin",
+            "us-wi",
+            "wi",
+        ],
+    ),
+];
+
+/// Registries whose rules are known, by their names, as [`plain_name`] writes them.
+pub const REGISTRIES: &[&str] = &[
+    "the-kennel-club",
+    "kennel-club",
+    "kc",
+    "royal-kennel-club",
+    "the-kennel-club-uk",
+    "kennel-club-uk",
+    "akc",
+    "american-kennel-club",
+    "raad-van-beheer",
+    "nhsb",
+    "dutch-kennel-club",
+    "raad-van-beheer-op-kynologisch-gebied",
+    "dogs-victoria",
+    "victorian-canine-association",
+    "fci",
+    "federation-cynologique-internationale",
+];
+
+/// A name in small letters and digits with single hyphens between: `New South Wales` becomes `new-south-wales`.
+#[must_use]
+pub fn plain_name(name: &str) -> String {
+    let letters: String = name.to_lowercase().chars().map(|c| if c.is_alphanumeric() { c } else { ' ' }).collect();
+    letters.split_whitespace().collect::<Vec<_>>().join("-")
+}
+
 /// How to reach the keeper.
 #[derive(Debug, Clone, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]

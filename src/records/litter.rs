@@ -55,6 +55,14 @@ fn yes() -> bool {
     true
 }
 
+impl Litter {
+    /// Whether a count before birth found no puppies, and none was born: the mating came to nothing.
+    #[must_use]
+    pub fn came_to_nothing(&self) -> bool {
+        self.birth.is_none() && self.counted.as_ref().is_some_and(|counted| counted.puppies == 0)
+    }
+}
+
 /// One progesterone value.
 #[derive(Debug, Clone, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]

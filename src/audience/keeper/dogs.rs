@@ -5,7 +5,6 @@
 use super::{Desk, Fact, Facts, PairRow, ancestry};
 use crate::audience::PictureShown;
 use crate::audience::shown::{picture, sex};
-use crate::husbandry::pedigree::Inbreeding;
 use crate::quantity::Id;
 use crate::records::dog::{Dog, Home, Registration, Screening};
 use serde::Serialize;
@@ -68,9 +67,7 @@ fn entry(desk: &mut Desk<'_>, id: &Id, dog: &Dog) -> DogEntry {
         let by = by.as_ref().map(|b| format!(", {b}")).unwrap_or_default();
         facts.say("Screening", format!("{test}: {result}{when}{by} ({})", if *publish { "published" } else { "not published" }));
     }
-    if let Some(Inbreeding { coefficient, deepest, complete_generations }) = desk.figures.dogs.get(id) {
-        facts.say("Inbreeding", format!("{:.2} %, over {deepest} generations at most, {complete_generations:.1} complete", coefficient * 100.0));
-    }
+    facts.maybe("Inbreeding", desk.figures.dogs.get(id).map(super::words::inbreeding));
     facts.maybe("Public words", about.as_ref()).maybe("Remarks", remarks.as_ref());
     let portrait = desk.records.portraits.get(id).and_then(|p| picture(desk.album, p, id.as_str(), name.to_string(), &mut desk.used));
     DogEntry { id: id.to_string(), name: name.to_string(), facts: facts.done(), picture: portrait }

@@ -5,8 +5,8 @@
 use super::health::{self, HealthRow};
 use super::puppy::{self, PuppyEntry};
 use super::{
-    AncestryShown, CareTable, Desk, Fact, Facts, FindingShown, GrowthChart, OverviewRow, Planning, RulesShown, ancestry, care, chart, finding,
-    overview, planning, rules, words,
+    AncestryShown, CareTable, Desk, Fact, Facts, FindingShown, GrowthChart, OverviewRow, Planning, RulesShown, VetShown, ancestry, care, chart,
+    finding, overview, planning, rules, words,
 };
 use crate::audience::shown::picture;
 use crate::audience::{Dated, PictureShown};
@@ -15,7 +15,6 @@ use crate::husbandry::age::in_words;
 use crate::husbandry::birth::{Arrival, HornPlacentas, Placentas};
 use crate::husbandry::findings::CAUTIONS;
 use crate::husbandry::gestation::Due;
-use crate::husbandry::pedigree::Inbreeding;
 use crate::quantity::Id;
 use crate::records::litter::{Birth, CountedBy, Delivery, Fate, Litter, Measured, Measurement, PupCount, Sample, Surgery};
 use crate::records::note::{Audience, Note, NoteHead};
@@ -57,6 +56,8 @@ pub struct LitterPage {
     pub findings: Vec<FindingShown>,
     /// The usual cautions, printed with every finding.
     pub cautions: &'static str,
+    /// Whom to call at night.
+    pub vet: Option<VetShown>,
     /// The living puppies at one glance.
     pub overview: Vec<OverviewRow>,
     /// What is to be planned, while the litter is expected.
@@ -158,12 +159,13 @@ pub(super) fn page(desk: &mut Desk<'_>, folder: &LitterFolder) -> LitterPage {
         mating: mating(desk, litter),
         birth: litter.birth.as_ref().map(birth).unwrap_or_default(),
         cautions: CAUTIONS,
+        vet: super::vet(&desk.records.kennel),
         findings: figures.findings.iter().map(|f| finding::shown(folder, f)).collect(),
         overview: overview::rows(desk, folder),
-        planning: planning::planning(figures, desk.figures.today),
+        planning: planning::planning(litter, figures, desk.figures.today),
         arrivals: arrivals(desk, folder, figures),
         care: care::table(desk, folder),
-        ancestry: ancestry::shown(desk, &figures.ancestry, litter.puppies.len().max(6)),
+        ancestry: ancestry::shown(desk, &figures.ancestry, expected_puppies(litter)),
         rules: rules::shown(&figures.rules),
         figures: figures_of(figures),
         chart: litter_chart(desk, folder, figures),
@@ -182,6 +184,7 @@ fn row(desk: &Desk<'_>, folder: &LitterFolder, figures: &LitterFigures) -> Litte
     let state = match (born, figures.due) {
         (Some(born), _) => in_words(born, desk.figures.today),
         (None, Some(due)) => format!("expected around {}", Dated::from(due.likely).words),
+        (None, None) if litter.came_to_nothing() => "no puppies were found".to_owned(),
         (None, None) => "expected; no date to count from".to_owned(),
     };
     LitterRow {
@@ -273,12 +276,8 @@ fn figures_of(figures: &LitterFigures) -> Vec<Fact> {
         let [from, likely, to] = [from, likely, to].map(|d| Dated::from(*d).words);
         facts.say("Due", format!("{from} to {to}, most likely {likely}; counted from {}", anchor.words()));
     }
-    let Inbreeding { coefficient, deepest, complete_generations } = inbreeding;
     facts.day("May leave from", *leaves_from);
-    facts.say(
-        "Inbreeding",
-        format!("{:.2} %, over {deepest} generations at most, {complete_generations:.1} complete; a lower bound", coefficient * 100.0),
-    );
+    facts.say("Inbreeding", words::inbreeding(inbreeding));
     let Placentas { puppies, out, horns } = placentas;
     match out {
         Some(out) if puppies > out => facts.say("Placentas", format!("{out} of {puppies} accounted for: ask the vet about the missing")),
@@ -290,6 +289,15 @@ fn figures_of(figures: &LitterFigures) -> Vec<Fact> {
         facts.say("Placentas by horn", format!("{}: {out} for {puppies} puppies", horn.word()));
     }
     facts.done()
+}
+
+/// Puppies born, or counted, or an ordinary litter of six.
+fn expected_puppies(litter: &Litter) -> usize {
+    match (&litter.birth, &litter.counted) {
+        (Some(_), _) => litter.puppies.len(),
+        (None, Some(counted)) => counted.puppies as usize,
+        (None, None) => 6,
+    }
 }
 
 fn litter_chart(desk: &Desk<'_>, folder: &LitterFolder, figures: &LitterFigures) -> Option<GrowthChart> {

@@ -43,7 +43,7 @@ pub(super) fn rows(desk: &Desk<'_>, folder: &LitterFolder) -> Vec<OverviewRow> {
         .map(|puppy| {
             let own: &PuppyFigures = &figures.puppies[&puppy.id];
             let last = own.growth.points.last();
-            let Completeness { done, of, missing: _ } = own.care.completeness();
+            let Completeness { done, of, missing: _ } = own.care.completeness(desk.figures.today);
             let worst = figures.findings.iter().filter(|f| f.puppy.as_ref() == Some(&puppy.id)).map(|f| f.urgency).max();
             OverviewRow {
                 id: puppy.id.to_string(),

@@ -6,6 +6,7 @@ use crate::audience::Dated;
 use crate::husbandry::gestation::{Due, Step};
 use crate::husbandry::{LitterFigures, gestation};
 use crate::quantity::Day;
+use crate::records::litter::{CountedBy, Litter};
 use serde::Serialize;
 
 /// The plan of an expected litter.
@@ -45,13 +46,13 @@ pub struct StepRow {
     pub from: Dated,
     /// Last day.
     pub to: Dated,
-    /// `now`, `in 12 days`, `over`.
+    /// `now`, `in 12 days`, `over`, `done`.
     pub state: String,
     /// Where the days come from.
     pub source: &'static str,
 }
 
-pub(super) fn planning(figures: &LitterFigures, today: Day) -> Option<Planning> {
+pub(super) fn planning(litter: &Litter, figures: &LitterFigures, today: Day) -> Option<Planning> {
     let contradicting = gestation::contradicting(&figures.windows);
     let windows = figures.windows.iter().enumerate().map(|(i, window)| {
         let Due { from, likely, to, anchor } = *window;
@@ -65,11 +66,19 @@ pub(super) fn planning(figures: &LitterFigures, today: Day) -> Option<Planning> 
             source: anchor.source(),
         }
     });
-    let steps = figures.steps.iter().map(|Step { id: _, what, from, to, source }| StepRow {
+    // An X-ray that counted was also a sign of pregnancy.
+    let counted = litter.counted.as_ref().map(|c| c.by);
+    let is_done = |id: &str| match id {
+        "scan" => counted.is_some(),
+        "x-ray" => counted == Some(CountedBy::XRay),
+        _ => false,
+    };
+    let steps = figures.steps.iter().map(|Step { id, what, from, to, source }| StepRow {
         what,
         from: (*from).into(),
         to: (*to).into(),
         state: match from.since(today) {
+            _ if is_done(id) => "done".to_owned(),
             1 => "tomorrow".to_owned(),
             days @ 2.. => format!("in {days} days"),
             _ if *to < today => "over".to_owned(),

@@ -81,6 +81,7 @@ pub(super) fn entry(desk: &mut Desk<'_>, folder: &LitterFolder, puppy: &Puppy) -
         vigour: _,
         not_looked_at: _,
         care,
+        is_gone: _,
     } = figures;
     let name = puppy.shown_name();
     let own = folder.photos.iter().filter(|photo| photo.puppy.as_ref() == Some(&puppy.id));

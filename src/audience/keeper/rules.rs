@@ -2,7 +2,7 @@
 //!
 //! In: verdicts. Out: [`RulesShown`], with whom to check and where each rule comes from. Notes on what was read, never advice on law.
 
-use crate::husbandry::rules::{BookFigures, CAUTION, Missing, RuleBook, State, Verdict};
+use crate::husbandry::rules::{BookFigures, CAUTION, Missing, MissingAdvert, RuleBook, State, Verdict};
 use serde::Serialize;
 
 /// All books beside one litter.
@@ -27,6 +27,8 @@ pub struct BookShown {
     pub gaps: &'static str,
     /// A row for each rule, those that are not met first.
     pub rows: Vec<RuleRow>,
+    /// What the public listings leave out, each with its source.
+    pub advert: Vec<(String, String)>,
     /// What the record still misses, each with its source.
     pub missing: Vec<(String, String)>,
 }
@@ -49,14 +51,21 @@ pub(super) fn shown(books: &[BookFigures]) -> Option<RulesShown> {
 }
 
 fn book(figures: &BookFigures) -> BookShown {
-    let BookFigures { book: RuleBook { name, applies_to, check_with, gaps, .. }, verdicts, missing } = figures;
+    let BookFigures { book: RuleBook { name, applies_to, check_with, gaps, .. }, verdicts, advert, missing } = figures;
     let mut rows: Vec<(usize, RuleRow)> = verdicts.iter().map(|v| (order(&v.state), row(v))).collect();
     rows.sort_by_key(|(order, _)| *order);
-    let missing = missing.iter().map(|Missing { field, puppies, source }| {
-        let whose = if puppies.is_empty() { String::new() } else { format!(" of {}", puppies.join(", ")) };
-        (format!("{}{whose}", field.words()), source.cite())
-    });
-    BookShown { name, applies_to, check_with, gaps, rows: rows.into_iter().map(|(_, row)| row).collect(), missing: missing.collect() }
+    let whose = |puppies: &[String]| if puppies.is_empty() { String::new() } else { format!(" of {}", puppies.join(", ")) };
+    let advert = advert.iter().map(|MissingAdvert { field, puppies, source }| (format!("{}: {}", puppies.join(", "), field.words()), source.cite()));
+    let missing = missing.iter().map(|Missing { field, puppies, source }| (format!("{}{}", field.words(), whose(puppies)), source.cite()));
+    BookShown {
+        name,
+        applies_to,
+        check_with,
+        gaps,
+        rows: rows.into_iter().map(|(_, row)| row).collect(),
+        advert: advert.collect(),
+        missing: missing.collect(),
+    }
 }
 
 fn order(state: &State) -> usize {

@@ -5,6 +5,7 @@
 use super::Desk;
 use crate::audience::Dated;
 use crate::husbandry::growth::Change;
+use crate::husbandry::pedigree::Inbreeding;
 use crate::husbandry::place::Place;
 use crate::quantity::{Day, Moment, Weight};
 
@@ -59,4 +60,13 @@ pub(super) fn place(place: &Place) -> String {
 /// A date in short: `5 Oct 2026`.
 pub(super) fn short_with_year(day: Day) -> String {
     day.date().format("%-d %b %Y").to_string()
+}
+
+/// A coefficient of inbreeding with the depth it rests on.
+pub(super) fn inbreeding(inbreeding: &Inbreeding) -> String {
+    let Inbreeding { coefficient, deepest, complete_generations } = inbreeding;
+    if *deepest < 2 {
+        return "not computed: nobody behind the parents is known".to_owned();
+    }
+    format!("{:.2} %, over {deepest} generations at most, {complete_generations:.1} complete; a lower bound", coefficient * 100.0)
 }

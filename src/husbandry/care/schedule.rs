@@ -71,7 +71,13 @@ fn worming(schedule: WormingSchedule) -> Vec<BuiltIn> {
     .map(|(id, name, from)| {
         // Monthly doses may be given within a week.
         let until = from + if from > 56 { 7 } else { WORMING_SLACK };
-        BuiltIn { id, what: CareKind::Worming, name, from, until, after_previous: None, source }
+        // Days between two doses count as much as the age: given late, the next is late as well.
+        let after_previous = match from {
+            14 => None,
+            ..=56 => Some((10, 14 + WORMING_SLACK)),
+            _ => Some((21, 38)),
+        };
+        BuiltIn { id, what: CareKind::Worming, name, from, until, after_previous, source }
     })
     .collect()
 }

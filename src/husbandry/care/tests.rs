@@ -50,9 +50,25 @@ fn an_entry_counts_for_the_item_it_fits() {
     // Given on day 20 it is that of two weeks, late.
     let late = care("{}", "[{ on: 2024-01-21, for: a, worming: { product: P } }]", "2024-01-30");
     assert!(matches!(state(&late, "worming-2-weeks"), State::Done(_)));
-    assert_eq!(state(&late, "worming-4-weeks"), State::Due);
+    assert_eq!(state(&late, "worming-4-weeks"), State::ToCome, "ten days lie between two doses at least");
     // An entry for another puppy is nothing to this one.
     assert_eq!(state(&care("{}", "[{ on: 2024-01-15, for: b, worming: {} }]", "2024-01-20"), "worming-2-weeks"), State::Overdue);
+}
+
+#[test]
+fn worming_a_few_days_off_the_plan_but_two_weeks_apart_is_no_fault() {
+    for days in [[10, 24, 38, 52], [20, 35, 49, 63]] {
+        let born: Day = "2024-01-01".parse().unwrap();
+        let given =
+            |n: usize| days[..n].iter().map(|d| format!("- {{ on: {}, for: a, worming: {{ product: P }} }}\n", born.plus(*d))).collect::<String>();
+        // On the morning of each dose the ones before have been given, and nothing of the series is overdue.
+        for n in 1..4 {
+            let care = care("{}", &given(n), &born.plus(days[n]).to_string());
+            let overdue: Vec<&str> =
+                care.standings.iter().filter(|s| s.item.what == CareKind::Worming && s.state == State::Overdue).map(|s| s.item.id.as_str()).collect();
+            assert!(overdue.is_empty(), "{days:?}, after {n}: {overdue:?}");
+        }
+    }
 }
 
 #[test]
@@ -106,10 +122,10 @@ fn what_is_named_counts_for_that_item_alone() {
 #[test]
 fn completeness_is_done_or_excused_over_what_was_due_by_now() {
     let health = "[{ on: 2024-01-03, for: a, check: { by: V } }, { on: 2024-01-14, for: a, excused: worming-2-weeks, remark: R }, { on: 2024-01-12, for: a, done: eyes-open }]";
-    let complete = care("{}", health, "2024-01-20").completeness();
+    let complete = care("{}", health, "2024-01-20").completeness("2024-01-20".parse().unwrap());
     // By day 19: the first check, worming at 2 weeks, eyes, ears. The open windows of first steps and gentle handling do not count.
     assert_eq!(complete, Completeness { done: 3, of: 4, missing: vec!["Ears open".into()] });
-    let nothing_due = care("{}", "[]", "2024-01-01").completeness();
+    let nothing_due = care("{}", "[]", "2024-01-01").completeness("2024-01-01".parse().unwrap());
     assert_eq!((nothing_due.done, nothing_due.of), (0, 0));
 }
 

@@ -1,69 +1,13 @@
-//! Rules on birth, the newborn and its temperature.
+//! Rules on the newborn, its temperature and signs of illness.
 //!
-//! In: one puppy or litter as recorded. Out: findings. What nobody looked at is a finding of its own, never taken for normal.
+//! In: one puppy as recorded. Out: findings. What nobody looked at is a finding of its own, never taken for normal.
 
-use super::{Case, Finding, Urgency};
-use crate::husbandry::LitterFigures;
-use crate::husbandry::birth::Placentas;
-use crate::husbandry::gestation::contradicting;
-use crate::husbandry::rules::State;
-use crate::quantity::{Day, Temperature};
-use crate::records::LitterFolder;
+use super::litter::nobody_looked;
+use super::{CHECKLIST, Case, Urgency};
+use crate::quantity::Temperature;
 use crate::records::litter::{Look, Newborn, Palate};
 
-const PLACENTAS: &str = "common practice, no source: one placenta for each puppy";
-const CHECKLIST: &str = "common practice, no source: every newborn is looked over once";
 const TABLE: &str = "Small Animal Clinical Nutrition, 5th ed., table 16-1";
-
-/// Findings about the litter or its dam.
-pub(super) fn litter(folder: &LitterFolder, figures: &LitterFigures, today: Day) -> Vec<Finding> {
-    let mut found = Vec::new();
-    let mut find = |urgency, rule, what, limit, source| found.push(Finding { urgency, rule, puppy: None, what, limit, source, days: None });
-    if let Some(due) = figures.due.filter(|due| today > due.to) {
-        let what = format!("the dam is past the end of her window ({}), counted from {}", due.to, due.anchor.words());
-        find(Urgency::CallTheVet, "overdue", what, "no birth recorded".to_owned(), due.anchor.source());
-    }
-    if let (Some(best), [first, ..]) = (figures.due, contradicting(&figures.windows).as_slice()) {
-        let what = format!(
-            "the dates do not agree: {} gives {} to {}, {} gives {} to {}",
-            best.anchor.words(),
-            best.from,
-            best.to,
-            first.anchor.words(),
-            first.from,
-            first.to
-        );
-        find(Urgency::Watch, "dates-disagree", what, "windows that meet".to_owned(), first.anchor.source());
-    }
-    for verdict in figures.rules.iter().flat_map(|book| &book.verdicts).filter(|v| v.state == State::Beyond) {
-        // A litter that has gone is history.
-        if folder.litter.birth.as_ref().is_none_or(|birth| today.since(birth.on) <= 84) {
-            let what = format!("is not as a rule asks: {}", verdict.what);
-            find(Urgency::Watch, "rule", what, format!("check with {}", verdict.check_with), verdict.source.text);
-        }
-    }
-    let Some(birth) = &folder.litter.birth else { return found };
-    let age = today.since(birth.on);
-    let placentas = &figures.placentas;
-    if let Some(out) = placentas.out.filter(|out| *out < placentas.puppies && age <= 14) {
-        let urgency = if age <= 3 { Urgency::CallTheVet } else { Urgency::Watch };
-        find(
-            urgency,
-            "placentas",
-            format!("{out} placentas are accounted for, of {} puppies{}", placentas.puppies, short_horns(placentas)),
-            "one for each puppy".to_owned(),
-            PLACENTAS,
-        );
-    }
-    found
-}
-
-/// From which horn placentas are missing, where that was noted.
-fn short_horns(placentas: &Placentas) -> String {
-    let short = placentas.horns.iter().filter(|h| h.out < h.puppies).map(|h| format!("{} horn {} of {}", h.horn.word(), h.out, h.puppies));
-    let short: Vec<String> = short.collect();
-    if short.is_empty() { String::new() } else { format!(" ({})", short.join(", ")) }
-}
 
 /// Findings about one puppy.
 pub(super) fn rules(case: &mut Case<'_>) {
@@ -74,6 +18,16 @@ pub(super) fn rules(case: &mut Case<'_>) {
         checklist(case);
     }
     temperature(case);
+    illness(case);
+}
+
+/// Signs of illness of the last two days: they were written down because somebody worried.
+fn illness(case: &mut Case<'_>) {
+    let signs = case.folder.health.iter().rev().filter(|e| e.is_for(&case.puppy.id)).find_map(|e| Some((e.day()?, e.illness.as_ref()?)));
+    if let Some((day, illness)) = signs.filter(|(day, _)| case.today.since(*day) <= 2) {
+        let what = format!("was noted as unwell on {day}: {}", illness.signs);
+        case.find(Urgency::Watch, "illness", what, "any sign of illness".to_owned(), "health.yaml");
+    }
 }
 
 fn vigour(case: &mut Case<'_>) {
@@ -105,7 +59,7 @@ fn checklist(case: &mut Case<'_>) {
         case.find(Urgency::Watch, "newborn-finding", format!("was not as usual at birth: {}", seen.join("; ")), "normal".to_owned(), CHECKLIST);
     }
     let missing = &case.own.not_looked_at;
-    if !missing.is_empty() {
+    if !missing.is_empty() && !nobody_looked(case.folder, case.figures) {
         let what = format!("has not been looked at: {}", missing.join(", "));
         case.find(Urgency::Watch, "not-looked-at", what, "every item once".to_owned(), CHECKLIST);
     }

@@ -16,6 +16,7 @@ pub(super) fn rules(case: &mut Case<'_>) {
     loss(case, &points, last);
     // Later the handbook gives no share of the weight, and puppies are weighed too seldom to speak of a day.
     if last.days > curves::LAST_DAY {
+        week_without_gain(case, &points, last);
         return;
     }
     stand_still(case, &points, last);
@@ -39,10 +40,10 @@ pub(super) fn steady(case: &mut Case<'_>) {
 fn loss(case: &mut Case<'_>, points: &[Point], last: Point) {
     let limits = *case.limits;
     let grams = last.weight.grams();
-    let highest = points.iter().map(|p| p.weight.grams()).fold(0.0, f64::max);
-    let lost = (1.0 - grams / highest) * 100.0;
+    let highest = points.iter().map(|p| p.weight).max().unwrap_or(last.weight);
+    let lost = (1.0 - grams / highest.grams()) * 100.0;
     if lost >= limits.total_loss.value {
-        let what = format!("has lost {lost:.1} % of its highest weight ({highest:.0} g to {grams:.0} g)");
+        let what = format!("has lost {lost:.1} % of its highest weight ({} to {})", case.show(highest), case.show(last.weight));
         case.find_at(last.days, Urgency::CallTheVet, "total-loss", what, format!("{:.0} % or more", limits.total_loss.value), limits.total_loss);
     }
     let Some(birth) = points.first().filter(|p| p.is_birth) else { return };
@@ -51,12 +52,19 @@ fn loss(case: &mut Case<'_>, points: &[Point], last: Point) {
         && change <= -limits.early_loss.value + 1e-9
         && last.weight < birth.weight
     {
-        let what = format!("weighed {:.1} % less than at birth on day {:.0} ({} to {})", -change, point.days, birth.weight, point.weight);
+        let what = format!(
+            "weighed {:.1} % less than at birth on day {:.0} ({} to {})",
+            -change,
+            point.days,
+            case.show(birth.weight),
+            case.show(point.weight)
+        );
         let (days, limit) = (point.days, format!("{} % or more by day 2", limits.early_loss.value));
         case.find_at(days, Urgency::CallTheVet, "early-loss", what, limit, limits.early_loss);
     }
     if last.days > limits.birth_weight_by.value && last.weight < birth.weight {
-        let what = format!("is still under its birth weight at {:.1} days ({} against {})", last.days, last.weight, birth.weight);
+        let what =
+            format!("is still under its birth weight at {:.1} days ({} against {})", last.days, case.show(last.weight), case.show(birth.weight));
         case.find_at(
             last.days,
             Urgency::CallTheVet,
@@ -70,29 +78,40 @@ fn loss(case: &mut Case<'_>, points: &[Point], last: Point) {
 
 fn stand_still(case: &mut Case<'_>, points: &[Point], last: Point) {
     let limit = case.limits.stand_still;
+    // The longest time up to now over which nothing was gained.
+    let since = points.iter().rev().skip(1).take_while(|p| p.weight >= last.weight).last();
+    let Some(before) = since else { return };
+    let hours = (last.days - before.days) * 24.0;
     // An hour's play: nobody weighs to the minute. In the first day a stand-still is usual.
-    let earlier = points.iter().rev().find(|p| (last.days - p.days) * 24.0 >= limit.value - 1.0);
-    if let Some(before) = earlier.filter(|_| last.days > 1.0)
-        && last.weight <= before.weight
-    {
-        let hours = (last.days - before.days) * 24.0;
-        let urgency = if last.days <= 14.0 { Urgency::CallTheVet } else { Urgency::Watch };
-        case.find_at(
-            last.days,
-            urgency,
-            "no-gain",
-            format!("has gained nothing in {hours:.0} h ({} to {})", before.weight, last.weight),
-            format!("{:.0} h after the first day", limit.value),
-            limit,
-        );
+    if last.days <= 1.0 || hours < limit.value - 1.0 {
+        return;
+    }
+    let how_long = if hours < 72.0 { format!("{:.0} h", hours.max(limit.value)) } else { format!("{:.0} days", hours / 24.0) };
+    let urgency = if last.days <= 14.0 || hours >= 72.0 { Urgency::CallTheVet } else { Urgency::Watch };
+    let what = format!("has gained nothing in {how_long} ({} to {})", case.show(before.weight), case.show(last.weight));
+    case.find_at(last.days, urgency, "no-gain", what, format!("{:.0} h after the first day", limit.value), limit);
+}
+
+/// After four weeks puppies are weighed every few days: a week without gain is looked at.
+fn week_without_gain(case: &mut Case<'_>, points: &[Point], last: Point) {
+    const WEEK: Threshold = Threshold { value: 6.0, source: "common practice, no source: a growing puppy gains every week" };
+    let since = points.iter().rev().skip(1).take_while(|p| p.weight >= last.weight).last();
+    if let Some(before) = since.filter(|before| last.days - before.days >= WEEK.value) {
+        let days = last.days - before.days;
+        let what = format!("has gained nothing in {days:.0} days ({} to {})", case.show(before.weight), case.show(last.weight));
+        case.find_at(last.days, Urgency::Watch, "no-gain", what, "a week without gain".to_owned(), WEEK);
     }
 }
 
 fn under_the_band(case: &mut Case<'_>, last: Point) {
     let limit = if last.days < 7.0 { case.limits.least_gain_week_1 } else { case.limits.least_gain_later };
-    let Some(trend) = case.own.trend.filter(|t| t.per_day < limit.value) else { return };
-    if !case.has("no-gain") && last.days > 1.0 {
-        let what = format!("gains {:.1} % a day ({:.1} to {:.1}) over the last {:.1} days", trend.per_day, trend.low, trend.high, trend.days);
+    // What is printed decides; and the loss of the first day is left out of it, or half of every litter would be named on the second.
+    let printed = |value: f64| (value * 10.0).round() / 10.0;
+    let Some(trend) = case.own.trend.filter(|t| printed(t.per_day) < limit.value && last.days > 2.5) else { return };
+    if !case.has("no-gain") {
+        let way = if trend.per_day < 0.0 { "loses" } else { "gains" };
+        let (rate, days) = (trend.per_day.abs(), trend.days);
+        let what = format!("{way} {rate:.1} % a day (gain {:.1} to {:.1}) over {days:.1} days", trend.low, trend.high);
         case.find_at(last.days, Urgency::Watch, "gain-under-band", what, format!("at least {} % a day at this age", limit.value), limit);
     }
 }
@@ -101,7 +120,7 @@ fn doubling(case: &mut Case<'_>, last: Point) {
     let limit = case.limits.doubled_by;
     let Some(birth) = case.own.growth.points.first().filter(|p| p.is_birth) else { return };
     if last.days >= limit.value && last.weight.grams() < 2.0 * birth.weight.grams() {
-        let what = format!("has not doubled its birth weight at {:.0} days ({} from {})", last.days, last.weight, birth.weight);
+        let what = format!("has not doubled its birth weight at {:.0} days ({} from {})", last.days, case.show(last.weight), case.show(birth.weight));
         case.find_at(last.days, Urgency::Watch, "not-doubled", what, format!("by day {:.0}", limit.value), limit);
     }
 }
@@ -110,12 +129,12 @@ fn light_at_birth(case: &mut Case<'_>) {
     let limit = case.limits.light_at_birth;
     let (Some(own), Some(figures)) = (case.puppy.weight.filter(|_| case.age <= 21), case.own.birth_weight) else { return };
     if let Some(under) = figures.under_littermates.filter(|under| *under >= limit.value) {
-        let what = format!("was {under:.0} % lighter at birth than the mean of its littermates ({own})");
+        let what = format!("was {under:.0} % lighter at birth than the mean of its littermates ({})", case.show(own));
         case.find_at(0.0, Urgency::Watch, "light-at-birth", what, format!("{:.0} % or more under the mean of the others", limit.value), limit);
     }
     // Low is half of all puppies by that study: only very low is worth a word.
     if let Some(breed) = figures.breed.filter(|breed| breed.class == Class::VeryLow) {
-        let what = format!("had a very low birth weight for a {} ({own})", breed.breed);
+        let what = format!("had a very low birth weight for a {} ({})", breed.breed, case.show(own));
         let limit = Threshold { value: breed.low_from, source: breed.source };
         case.find_at(0.0, Urgency::Watch, "very-low-birth-weight", what, format!("under {} g in that breed", breed.low_from), limit);
     }
@@ -125,7 +144,7 @@ fn behind(case: &mut Case<'_>, last: Point) {
     let limit = case.limits.behind_litter;
     let others: Vec<f64> = case.folder.living().filter(|p| p.id != case.puppy.id).filter_map(|p| weight_at(case, p, last.at)).collect();
     if let Some(under) = under_mean(last.weight.grams(), &others).filter(|under| *under >= limit.value) {
-        let what = format!("weighs {under:.0} % less than the mean of its littermates at the same weigh-in ({})", last.weight);
+        let what = format!("weighs {under:.0} % less than the mean of its littermates at the same weigh-in ({})", case.show(last.weight));
         case.find_at(last.days, Urgency::Watch, "behind-litter", what, format!("{:.0} % or more under the mean of the others", limit.value), limit);
     }
 }

@@ -6,23 +6,40 @@ use super::{Finding, Urgency};
 use crate::husbandry::LitterFigures;
 use crate::husbandry::growth::Point;
 use crate::husbandry::slips::{Line, Mark, Slip, slips};
-use crate::quantity::{Day, Moment, Weight};
+use crate::quantity::{Day, Id, Moment, Weight};
 use crate::records::LitterFolder;
 use crate::records::litter::Puppy;
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 const SOURCE: &str = "each puppy’s own weights before and after, and those of its littermates";
 /// Days after which nobody looks for a slip any more.
 const HISTORY: i64 = 84;
 
 /// Slips of a litter's weigh-ins. A puppy that has died is looked at too, since its weights may stand in another's place; what is found is then said of the living one.
-pub(super) fn litter(folder: &LitterFolder, figures: &LitterFigures, today: Day) -> Vec<Finding> {
+pub(super) fn litter(folder: &LitterFolder, figures: &LitterFigures, today: Day, ounces: bool) -> Slips {
     if folder.litter.birth.as_ref().is_none_or(|birth| today.since(birth.on) > HISTORY) {
-        return Vec::new();
+        return Slips::default();
     }
     let puppies: Vec<(&Puppy, &[Point])> = folder.litter.puppies.iter().map(|p| (p, figures.puppies[&p.id].growth.points.as_slice())).collect();
     let lines = lines(&puppies);
-    slips(&lines).iter().filter_map(|slip| finding(slip, &puppies, &lines)).collect()
+    let found = slips(&lines);
+    let of = found.iter().flat_map(|slip| match *slip {
+        Slip::Value { line, .. } => vec![line],
+        Slip::Exchanged { lines, .. } => lines.to_vec(),
+    });
+    Slips {
+        of: of.filter_map(|line| Some(puppies.get(line)?.0.id.clone())).collect(),
+        findings: found.iter().filter_map(|slip| finding(slip, &puppies, &lines, ounces)).collect(),
+    }
+}
+
+/// Slips of one litter.
+#[derive(Default)]
+pub(super) struct Slips {
+    /// A finding for each.
+    pub(super) findings: Vec<Finding>,
+    /// Puppies of which a weight is doubtful.
+    pub(super) of: BTreeSet<Id>,
 }
 
 /// The weights as lines; the weights at birth are one weigh-in, every other moment is one.
@@ -38,14 +55,14 @@ fn lines(puppies: &[(&Puppy, &[Point])]) -> Vec<Line> {
     puppies.iter().map(|(_, points)| Line { marks: points.iter().map(mark).collect() }).collect()
 }
 
-fn finding(slip: &Slip, puppies: &[(&Puppy, &[Point])], lines: &[Line]) -> Option<Finding> {
+fn finding(slip: &Slip, puppies: &[(&Puppy, &[Point])], lines: &[Line], ounces: bool) -> Option<Finding> {
     let when = |point: &Point| if point.is_birth { "at birth".to_owned() } else { format!("on {}", point.at) };
     let (rule, (puppy, point), what, likelier) = match *slip {
         Slip::Value { line, mark, likely_grams, times_likelier, .. } => {
             let (puppy, points) = puppies.get(line)?;
             let point = points.get(mark)?;
             let likely = Weight::from_grams(likely_grams)?;
-            let what = format!("{} {}: {}; {likely} would fit", point.weight, when(point), slip.words(lines));
+            let what = format!("{} {}: {}; {} would fit", point.weight.show(ounces), when(point), slip.words(lines), likely.show(ounces));
             ("slip-value", (*puppy, point), what, times_likelier)
         }
         Slip::Exchanged { weigh_in, lines: [one, other], times_likelier } => {
@@ -57,7 +74,14 @@ fn finding(slip: &Slip, puppies: &[(&Puppy, &[Point])], lines: &[Line]) -> Optio
             let (first, second) = (at(one)?, at(other)?);
             // The living one has a page to look at.
             let (own, second) = if first.0.is_alive() { (first, second) } else { (second, first) };
-            let what = format!("{} and {} of {} {}: {}", own.1.weight, second.1.weight, second.0.shown_name(), when(own.1), slip.words(lines));
+            let what = format!(
+                "{} and {} of {} {}: {}",
+                own.1.weight.show(ounces),
+                second.1.weight.show(ounces),
+                second.0.shown_name(),
+                when(own.1),
+                slip.words(lines)
+            );
             ("slip-exchanged", (own.0, own.1), what, times_likelier)
         }
     };

@@ -4,13 +4,13 @@
 //! compares plain values.
 
 use super::{
-    Chips, EarlierLitter, Limit, LitterHas, Mating, PuppyHas, RecordField, RuleBook, Source, Stage, Verdict, books_for, compare, kinship,
-    missing_in_record,
+    AdvertField, Chips, EarlierLitter, Limit, LitterHas, Mating, PuppyHas, RecordField, RuleBook, Shown, Source, Stage, Verdict, books_for, compare,
+    kinship, missing_in_advert, missing_in_record,
 };
 use crate::husbandry::gestation::Due;
 use crate::quantity::{Day, Span};
 use crate::records::dog::{Dog, Home};
-use crate::records::kennel::Kennel;
+use crate::records::kennel::{Kennel, Numbers};
 use crate::records::litter::{Birth, Delivery, Litter, Offer, Puppy};
 use crate::records::{LitterFolder, Records};
 
@@ -21,6 +21,8 @@ pub struct BookFigures {
     pub book: &'static RuleBook,
     /// A verdict for each of its rules that speaks of this litter.
     pub verdicts: Vec<Verdict>,
+    /// What its advert asks for and the listing of a puppy that is to be had does not show.
+    pub advert: Vec<MissingAdvert>,
     /// What its list of a litter's record asks for and the records do not hold, for litters that are born.
     pub missing: Vec<Missing>,
 }
@@ -31,6 +33,17 @@ pub struct Missing {
     /// What.
     pub field: RecordField,
     /// Names of the puppies; empty when it is missing for the litter.
+    pub puppies: Vec<String>,
+    /// Where the list comes from.
+    pub source: Source,
+}
+
+/// Something that an advert should show and does not.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct MissingAdvert {
+    /// What.
+    pub field: AdvertField,
+    /// Names of the puppies.
     pub puppies: Vec<String>,
     /// Where the list comes from.
     pub source: Source,
@@ -67,6 +80,7 @@ pub fn of_litter(records: &Records, books: &[&'static RuleBook], folder: &Litter
         .map(|book| BookFigures {
             book,
             verdicts: compare(book, &mating),
+            advert: missing_advert(records, book, folder),
             missing: folder.litter.birth.as_ref().map(|birth| missing(records, book, folder, birth)).unwrap_or_default(),
         })
         .collect()
@@ -120,6 +134,47 @@ fn missing(records: &Records, book: &RuleBook, folder: &LitterFolder, birth: &Bi
         .into_iter()
         .map(|entry| Missing { field: entry.field, puppies: entry.puppies.iter().map(|n| (*n).to_owned()).collect(), source: entry.source })
         .collect()
+}
+
+/// What the listings of puppies that are to be had leave out, by field.
+fn missing_advert(records: &Records, book: &RuleBook, folder: &LitterFolder) -> Vec<MissingAdvert> {
+    let mut missing: Vec<MissingAdvert> = Vec::new();
+    for puppy in folder.living().filter(|p| p.offer == Offer::Available && folder.litter.announced) {
+        for lacking in missing_in_advert(book, &shown(records, folder, puppy)) {
+            match missing.iter_mut().find(|m| m.field == lacking.field) {
+                Some(known) => known.puppies.push(puppy.shown_name()),
+                None => missing.push(MissingAdvert { field: lacking.field, puppies: vec![puppy.shown_name()], source: lacking.source }),
+            }
+        }
+    }
+    missing
+}
+
+/// What the listing of a puppy shows, or would show where the region's rule asks for it.
+fn shown(records: &Records, folder: &LitterFolder, puppy: &Puppy) -> Vec<Shown> {
+    let kennel = &records.kennel;
+    let Numbers { business, source, breeder, supply } = &kennel.numbers;
+    let dam_chip = records.dogs.get(&folder.litter.dam).is_some_and(|d| d.chip.is_some());
+    [
+        (Shown::LicenceNumber, kennel.licence.is_some()),
+        (Shown::IssuingAuthority, kennel.licence.is_some()),
+        (Shown::Photo, folder.photos.iter().any(|p| !p.private && p.puppy.as_ref() == Some(&puppy.id))),
+        (Shown::Age, folder.litter.birth.is_some()),
+        (Shown::CountryOfResidence, true),
+        (Shown::CountryOfOrigin, true),
+        (Shown::PuppyChip, puppy.chip.is_some()),
+        (Shown::DamChip, dam_chip),
+        (Shown::PedigreeOrNot, true),
+        (Shown::NumberInLitter, true),
+        (Shown::BusinessNumber, business.is_some()),
+        (Shown::SourceNumber, source.is_some()),
+        (Shown::BreederNumber, breeder.is_some()),
+        (Shown::SupplyNumber, supply.is_some()),
+        (Shown::SeenWithMother, kennel.seen_with_dam == Some(true)),
+    ]
+    .into_iter()
+    .filter_map(|(field, is_shown)| is_shown.then_some(field))
+    .collect()
 }
 
 fn stage(puppy: &Puppy) -> Stage {

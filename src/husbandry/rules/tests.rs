@@ -636,7 +636,7 @@ fn every_rule_has_a_source_a_date_and_somebody_to_check_with() {
         assert!(ids.insert(book.id), "{} twice", book.id);
         assert!(book.check_with.len() > 5 && !book.name.is_empty() && !book.applies_to.is_empty() && !book.gaps.is_empty(), "{}", book.id);
         assert!(book.country.len() == 2 && book.country.chars().all(|c| c.is_ascii_uppercase()), "{}", book.id);
-        assert!(book.also.iter().chain([&book.id]).all(|name| super::plain(name) == *name), "{}: names are small letters", book.id);
+        assert!(book.also.iter().chain([&book.id]).all(|name| super::plain_name(name) == *name), "{}: names are small letters", book.id);
         assert!(!(book.rules.is_empty() && book.advert.is_empty() && book.litter_record.is_empty()), "{} is empty", book.id);
         for rule in book.rules {
             assert!(ids.insert(rule.id) && rule.id.starts_with(book.id), "{}", rule.id);
@@ -747,4 +747,19 @@ proptest! {
             prop_assert!(!unknown || matches!(verdict.state, State::CannotTell { .. }), "{}", verdict.in_words());
         }
     }
+}
+
+#[test]
+fn the_records_know_the_names_of_all_books() {
+    use crate::records::kennel::{REGIONS, REGISTRIES};
+    use std::collections::BTreeSet;
+    let names = |books: Vec<&'static RuleBook>| -> BTreeSet<&str> {
+        books.iter().flat_map(|b| std::iter::once(b.id).chain(b.also.iter().copied())).collect()
+    };
+    for country in all().iter().filter(|b| b.kind == Kind::Law && b.part).map(|b| b.country).collect::<BTreeSet<_>>() {
+        let books = all().iter().filter(|b| b.kind == Kind::Law && b.part && b.country == country).collect();
+        let listed: BTreeSet<&str> = REGIONS.iter().filter(|(c, _)| *c == country).flat_map(|(_, regions)| regions.iter().copied()).collect();
+        assert_eq!(listed, names(books), "{country}");
+    }
+    assert_eq!(REGISTRIES.iter().copied().collect::<BTreeSet<_>>(), names(all().iter().filter(|b| b.kind == Kind::Registry).collect()));
 }

@@ -3,8 +3,10 @@
 //! In: all records. Out: problems in whichever file says the later of two things.
 
 use super::super::care_plan::BUILT_IN;
+use super::super::kennel::{Kennel, REGIONS, REGISTRIES, plain_name};
 use super::super::litter::Offer;
 use super::super::problem::{Place, Problem, key_path};
+use super::super::reading::suggestion;
 use super::{Checked, name_hint};
 use crate::quantity::ChipNumber;
 use std::collections::BTreeMap;
@@ -27,6 +29,7 @@ fn kennel(records: &Checked<'_>, problems: &mut Vec<Problem>) {
             "two capital letters of ISO 3166-1, such as GB, DE or CA",
         ));
     }
+    rules(kennel, problems);
     if let Some(age) = kennel.leaving_age.filter(|age| age.as_days() < 56 || !age.is_whole_days()) {
         let hint = "puppies stay at least 56 days (8 weeks); a later age may be written here in days or weeks";
         problems.push(Problem::error(
@@ -35,6 +38,32 @@ fn kennel(records: &Checked<'_>, problems: &mut Vec<Problem>) {
             format!("{age} is too young to leave"),
             hint,
         ));
+    }
+}
+
+/// Regions and registries that nobody knows would silently be without rules.
+fn rules(kennel: &Kennel, problems: &mut Vec<Problem>) {
+    let known = |name: &str, names: &[&str]| {
+        let plain = plain_name(name);
+        names.iter().any(|n| *n == plain || plain.strip_prefix("the-") == Some(n))
+    };
+    let hint = |name: &str, names: &[&str]| {
+        suggestion(&plain_name(name), names).unwrap_or_else(|| {
+            let long: Vec<&str> = names.iter().copied().filter(|n| n.len() > 6).collect();
+            format!("rules are known for: {}", long.join(", "))
+        })
+    };
+    let regions = REGIONS.iter().find(|(country, _)| *country == kennel.country.as_str()).map(|(_, regions)| *regions);
+    if let (Some(region), Some(regions)) = (&kennel.region, regions)
+        && !known(region, regions)
+    {
+        let place = Place::path("kennel.yaml", key_path!["region"]);
+        problems.push(Problem::warning("region-unknown", place, format!("no rules are known for the region `{region}`"), hint(region, regions)));
+    }
+    for (i, registry) in kennel.registries.iter().enumerate().filter(|(_, name)| !known(name, REGISTRIES)) {
+        let place = Place::path("kennel.yaml", key_path!["registries", i]);
+        let message = format!("no rules are known of the registry `{registry}`");
+        problems.push(Problem::warning("registry-unknown", place, message, hint(registry, REGISTRIES)));
     }
 }
 
@@ -154,6 +183,14 @@ fn families(records: &Checked<'_>, problems: &mut Vec<Problem>) {
                     format!("`{}` is taken by `{}`, but still offered as available", puppy.id, family.id),
                     format!("write `offer: reserved` in {litter_file}"),
                 ));
+            }
+            if let (Some(birth), Some(leaves)) = (&folder.litter.birth, takes.leaves)
+                && leaves < birth.on.plus(56)
+            {
+                let age = leaves.since(birth.on);
+                let hint =
+                    format!("puppies stay at least 56 days, here until {}; correct the date, or ask the vet and your authority", birth.on.plus(56));
+                problems.push(Problem::warning("leaves-too-early", at("leaves"), format!("`{}` would leave at {age} days", puppy.id), hint));
             }
             if let (Some(reserved), Some(leaves)) = (takes.reserved, takes.leaves)
                 && leaves < reserved
