@@ -76,16 +76,17 @@ fn loss(case: &mut Case<'_>, points: &[Point], last: Point) {
     }
 }
 
+/// Since when a puppy has gained nothing: the weight at least so many days before the last that is no lighter, and from there back as long as none was lighter.
+fn without_gain_since(points: &[Point], last: Point, days: f64) -> Option<Point> {
+    let before = points.iter().rposition(|p| last.days - p.days >= days).filter(|i| points[*i].weight >= last.weight)?;
+    points[..=before].iter().rev().take_while(|p| p.weight >= last.weight).last().copied()
+}
+
 fn stand_still(case: &mut Case<'_>, points: &[Point], last: Point) {
     let limit = case.limits.stand_still;
-    // The longest time up to now over which nothing was gained.
-    let since = points.iter().rev().skip(1).take_while(|p| p.weight >= last.weight).last();
-    let Some(before) = since else { return };
-    let hours = (last.days - before.days) * 24.0;
     // An hour's play: nobody weighs to the minute. In the first day a stand-still is usual.
-    if last.days <= 1.0 || hours < limit.value - 1.0 {
-        return;
-    }
+    let Some(before) = without_gain_since(points, last, (limit.value - 1.0) / 24.0).filter(|_| last.days > 1.0) else { return };
+    let hours = (last.days - before.days) * 24.0;
     let how_long = if hours < 72.0 { format!("{:.0} h", hours.max(limit.value)) } else { format!("{:.0} days", hours / 24.0) };
     let urgency = if last.days <= 14.0 || hours >= 72.0 { Urgency::CallTheVet } else { Urgency::Watch };
     let what = format!("has gained nothing in {how_long} ({} to {})", case.show(before.weight), case.show(last.weight));
@@ -95,8 +96,7 @@ fn stand_still(case: &mut Case<'_>, points: &[Point], last: Point) {
 /// After four weeks puppies are weighed every few days: a week without gain is looked at.
 fn week_without_gain(case: &mut Case<'_>, points: &[Point], last: Point) {
     const WEEK: Threshold = Threshold { value: 6.0, source: "common practice, no source: a growing puppy gains every week" };
-    let since = points.iter().rev().skip(1).take_while(|p| p.weight >= last.weight).last();
-    if let Some(before) = since.filter(|before| last.days - before.days >= WEEK.value) {
+    if let Some(before) = without_gain_since(points, last, WEEK.value) {
         let days = last.days - before.days;
         let what = format!("has gained nothing in {days:.0} days ({} to {})", case.show(before.weight), case.show(last.weight));
         case.find_at(last.days, Urgency::Watch, "no-gain", what, "a week without gain".to_owned(), WEEK);

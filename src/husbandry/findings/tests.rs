@@ -182,6 +182,13 @@ fn a_stand_still_says_since_when() {
 }
 
 #[test]
+fn a_dip_between_does_not_hide_a_stand_still() {
+    let text = "- { at: 2026-10-04 08:00, a: 340 g }\n- { at: 2026-10-05 08:00, a: 360 g }\n- { at: 2026-10-05 20:00, a: 350 g }\n- { at: 2026-10-06 08:00, a: 358 g }\n";
+    let rules = rules_of(&records(6, &puppy("a", "300 g"), text, "", ""), "a");
+    assert!(rules.contains(&"no-gain"), "{rules:?}");
+}
+
+#[test]
 fn an_ordinary_second_day_raises_nothing() {
     // Usual teaching: a loss of a few per cent in the first day is no illness; 8 % a day afterwards is the handbook's week 1.
     let rules = rules_of(
