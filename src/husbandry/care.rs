@@ -150,8 +150,9 @@ impl Series<'_> {
                 standings.push(standing);
                 continue;
             }
-            // Entries from before the window belong to no item: more was done than planned.
-            while given.get(next).is_some_and(|g| g.on < from.plus(-EARLY)) {
+            // Entries from before the window belong to no item: more was done than planned. What the plan itself would have counted counts, whatever later date a vet wrote.
+            let earliest = from.min(self.born.plus(item.from)).plus(-EARLY);
+            while given.get(next).is_some_and(|g| g.on < earliest) {
                 next += 1;
             }
             let later = self.items.get(i + 1).map(|item| self.born.plus(item.from - EARLY));

@@ -93,6 +93,13 @@ fn a_date_written_as_next_due_is_that_of_the_next_item_alone() {
 }
 
 #[test]
+fn what_was_given_by_the_plan_counts_before_a_later_date_that_was_written() {
+    let wormed = "[{ on: 2024-01-15, for: a, worming: {} }, { on: 2024-01-29, for: a, worming: { next_due: 2024-02-26 } }, { on: 2024-02-12, for: a, worming: {} }]";
+    let care = care("{}", wormed, "2024-02-13");
+    assert_eq!(state(&care, "worming-6-weeks"), State::Done("2024-02-12".parse().ok()));
+}
+
+#[test]
 fn what_begins_after_leaving_is_for_the_next_owner() {
     let care = care("{}", "[]", "2024-02-10");
     let names: Vec<&str> = care.for_next_owner().map(|s| s.item.id.as_str()).collect();
