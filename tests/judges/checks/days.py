@@ -1,6 +1,6 @@
 """Days, hours and due dates against Python's own calendar, its zone data and dateutil.
 
-Sources: datetime and zoneinfo of Python, zone data of PyPI's tzdata (the IANA database, of the very release the program holds), python-dateutil; for the
+Sources: datetime and zoneinfo of Python, zone data of the package tzdata (the IANA database, of the very release the program holds), python-dateutil; for the
 days of gestation Pontikaki and others (Hellenic J Companion Anim Med 13(1)), Concannon, Kutzler and others 2003 (Theriogenology 60:1187-1196) and Eilts and
 others 2005 (Theriogenology 64:242-251), Luvoni and Grioni 2000 (J Small Anim Pract 41:292-294); 56 days before a puppy leaves as in SI 2018/486, schedule 6.
 Our convention for local times: one that is skipped is taken an hour later (or by as much as was skipped), one that occurs twice is taken the first time.

