@@ -131,12 +131,18 @@ def expected_of_puppy(series, today):
     if last > 3 and now < birth:
         rules.add("under-birth-weight")
     if last > 28:
+        # Weighed every few days only: against the latest weight of six days ago or more.
+        earlier = series[series.index <= last - 6]
+        if len(earlier) and now <= earlier.iloc[-1]:
+            rules.add("no-gain")
         return rules
     # The weight before is a day old at least, since all weights are whole days apart.
     if last > 1 and now <= series.iloc[-2]:
         rules.add("no-gain")
     trend = trend_of([float(day) for day in series.index], series.to_numpy())
-    if trend and last > 1 and trend[2] < (5 if last < 7 else 3.5) and "no-gain" not in rules:
+    # The gain as it is printed, to a tenth; on the second day the loss of the first still weighs too much.
+    printed = trend and math.copysign(math.floor(abs(trend[2]) * 10 + 0.5) / 10, trend[2])
+    if trend and last > 2.5 and printed < (5 if last < 7 else 3.5) and "no-gain" not in rules:
         rules.add("gain-under-band")
     if last >= 14 and now < 2 * birth:
         rules.add("not-doubled")
