@@ -125,6 +125,9 @@ fn in_order(found: &mut [Finding]) {
     found.sort_by(|a, b| (worst[&b.puppy], &a.puppy, b.urgency, a.rule).cmp(&(worst[&a.puppy], &b.puppy, a.urgency, b.rule)));
 }
 
+/// Days after birth from which a litter is history: nobody looks for its slips, nor for what a rule asks of it.
+const HISTORY: i64 = 84;
+
 /// Days after the latest weight from which a finding about it says when that was.
 const STALE: i64 = 2;
 
@@ -137,7 +140,7 @@ pub fn of_litter(folder: &LitterFolder, figures: &LitterFigures, limits: &Thresh
     if let Some(birth) = &folder.litter.birth {
         let age = today.since(birth.on);
         // Grown and gone: their scales are elsewhere.
-        let here = |p: &&Puppy| !figures.puppies[&p.id].is_gone && age <= 84;
+        let here = |p: &&Puppy| !figures.puppies[&p.id].is_gone && age <= HISTORY;
         for puppy in folder.living().filter(here) {
             let mut case = Case {
                 folder,

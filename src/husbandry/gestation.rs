@@ -73,12 +73,6 @@ impl Anchor {
     }
 }
 
-/// The due window of a litter, from the best anchor its record has.
-#[must_use]
-pub fn due(litter: &Litter, dam: Option<Weight>) -> Option<Due> {
-    windows(litter, dam).into_iter().next()
-}
-
 /// A due window from each anchor that the record has, the best first. `dam` is the adult weight of the dam, which fetal measurements need.
 #[must_use]
 pub fn windows(litter: &Litter, dam: Option<Weight>) -> Vec<Due> {
@@ -217,6 +211,10 @@ mod tests {
 
     fn litter(yaml: &str) -> Litter {
         serde_yaml::from_str(&format!("name: L\ndam: d\nsire: s\n{yaml}")).unwrap()
+    }
+
+    fn due(litter: &Litter, dam: Option<Weight>) -> Option<Due> {
+        windows(litter, dam).into_iter().next()
     }
 
     fn best(yaml: &str) -> Option<Due> {

@@ -25,6 +25,7 @@ use crate::quantity::{Day, Id, Span};
 use crate::records::dog::{Dog, Home, Sex};
 use crate::records::kennel::Units;
 use crate::records::litter::{Offer, Puppy};
+use crate::records::owners::Homes;
 use crate::records::{LitterFolder, Records};
 use std::collections::{BTreeMap, BTreeSet};
 
@@ -135,11 +136,12 @@ pub fn compute(records: &Records) -> Figures {
     let plan = care::items(&records.care_plan);
     let books = rules::books(records);
     let leaving_age = age::leaving_age(records.kennel.leaving_age, rules::leaving_age(&records.kennel));
-    let desk =
-        Desk { records, ancestry: &ancestry, plan: &plan, books: &books, leaving_age, limits: thresholds::thresholds(&records.care_plan.thresholds) };
+    let homes = records.owners.homes();
+    let limits = thresholds::thresholds(&records.care_plan.thresholds);
+    let desk = Desk { records, ancestry: &ancestry, plan: &plan, books: &books, homes: &homes, leaving_age, limits };
     let litters: BTreeMap<Id, LitterFigures> = records.litters.iter().map(|(id, folder)| (id.clone(), desk.litter(folder))).collect();
     let dogs = records.dogs.keys().map(|id| (id.clone(), ancestry.inbreeding(id))).collect();
-    Figures { today: records.today, dogs, pairs: pairs(records, &ancestry), kennel: kennel::of(records, &litters), litters }
+    Figures { today: records.today, dogs, pairs: pairs(records, &ancestry), kennel: kennel::of(records, &homes, &litters), litters }
 }
 
 /// The most dams and sires whose pairs are computed: a page has no room for more.
@@ -177,6 +179,7 @@ struct Desk<'a> {
     ancestry: &'a pedigree::Ancestry,
     plan: &'a [care::Item],
     books: &'a [&'static rules::RuleBook],
+    homes: &'a Homes<'a>,
     leaving_age: Span,
     limits: thresholds::Thresholds,
 }
@@ -204,7 +207,7 @@ impl Desk<'_> {
             placentas: birth::placentas(litter),
             arrivals: birth::arrivals(litter, records.kennel.time_zone.0),
             puppies: litter.puppies.iter().map(|p| (p.id.clone(), self.puppy(folder, p))).collect(),
-            rules: rules::of_litter(records, self.books, folder, due, self.leaving_age),
+            rules: rules::of_litter(records, self.homes, self.books, folder, due, self.leaving_age),
             findings: Vec::new(),
         };
         let mut places = place::places(figures.puppies.iter().map(|(id, own)| (id, &own.growth)));
@@ -220,6 +223,7 @@ impl Desk<'_> {
         let growth = growth::of(folder, puppy, records.kennel.time_zone.0);
         let adult = folder.litter.adult_weight.or_else(|| records.dogs.get(&folder.litter.dam)?.adult_weight);
         let trend = trend::latest(&growth.points);
+        let is_gone = self.is_gone(folder, puppy);
         PuppyFigures {
             trend,
             doubling: doubling::doubling(&growth.points, trend),
@@ -228,8 +232,8 @@ impl Desk<'_> {
             places: Vec::new(),
             vigour: puppy.vigour.iter().map(birth::vigour).collect(),
             not_looked_at: birth::not_looked_at(puppy),
-            care: self.care(folder, puppy).unwrap_or_default(),
-            is_gone: self.is_gone(folder, puppy),
+            care: self.care(folder, puppy, is_gone).unwrap_or_default(),
+            is_gone,
             growth,
         }
     }
@@ -241,13 +245,12 @@ impl Desk<'_> {
         BirthWeight { under_littermates: growth::under_mean(grams, &others), breed: birth_weight::breed_class(breed, grams) }
     }
 
-    fn care(&self, folder: &LitterFolder, puppy: &Puppy) -> Option<care::Care> {
+    fn care(&self, folder: &LitterFolder, puppy: &Puppy, is_gone: bool) -> Option<care::Care> {
         let born = folder.litter.birth.as_ref()?.on;
         if !puppy.is_alive() {
             return None;
         }
         let leaves = self.leaves_on(folder, puppy, born);
-        let is_gone = self.is_gone(folder, puppy);
         let leaves = match puppy.offer {
             // Whoever stays has no next owner; nor has one that is old enough, and still here.
             Offer::Staying => NEVER,
@@ -259,8 +262,7 @@ impl Desk<'_> {
 
     /// The day that was agreed with a family, or the earliest day on which the puppy may leave.
     fn leaves_on(&self, folder: &LitterFolder, puppy: &Puppy, born: Day) -> Day {
-        let taken = self.records.owners.families.iter().flat_map(|family| &family.takes);
-        let agreed = taken.filter(|t| t.litter == folder.id && t.puppy == puppy.id).find_map(|t| t.leaves);
+        let agreed = self.homes.of(&folder.id, &puppy.id).and_then(|(_, takes)| takes.leaves);
         agreed.unwrap_or_else(|| age::leaves_from(born, self.leaving_age))
     }
 

@@ -26,7 +26,7 @@ pub use relation::{Kinship, Relation, kinship, relation};
 pub const CAUTION: &str = "These are notes on what we read, not advice on the law. Laws and registry rules change, have exceptions, and say more \
                            than is listed here. Check with the authority named beside each rule before you decide anything.";
 
-use crate::records::kennel::plain_name;
+use crate::records::kennel::is_one_of;
 
 /// How sure we are of a rule.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
@@ -242,9 +242,7 @@ impl RuleBook {
     }
 
     fn is_called(&self, name: &str) -> bool {
-        let name = plain_name(name);
-        let without_article = name.strip_prefix("the-").unwrap_or(&name);
-        [name.as_str(), without_article].iter().any(|n| *n == self.id || self.also.contains(n))
+        is_one_of(name, std::iter::once(self.id).chain(self.also.iter().copied()))
     }
 }
 

@@ -107,6 +107,13 @@ pub fn plain_name(name: &str) -> String {
     letters.split_whitespace().collect::<Vec<_>>().join("-")
 }
 
+/// Whether a name as a keeper writes it is one of these, which are as [`plain_name`] writes them; a leading `the` does not matter.
+#[must_use]
+pub fn is_one_of<'a>(name: &str, mut names: impl Iterator<Item = &'a str>) -> bool {
+    let plain = plain_name(name);
+    names.any(|n| n == plain || plain.strip_prefix("the-") == Some(n))
+}
+
 /// How to reach the keeper.
 #[derive(Debug, Clone, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]

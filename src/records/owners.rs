@@ -6,6 +6,7 @@ use super::kennel::Email;
 use crate::quantity::{Day, Id, Text};
 use schemars::JsonSchema;
 use serde::Deserialize;
+use std::collections::BTreeMap;
 
 /// Families and waiting list.
 #[derive(Debug, Clone, Default, Deserialize, JsonSchema)]
@@ -15,6 +16,32 @@ pub struct Owners {
     pub families: Vec<Family>,
     /// People who wait for one.
     pub waiting: Vec<Waiting>,
+}
+
+impl Owners {
+    /// Who takes which puppy, to be looked up for many puppies.
+    #[must_use]
+    pub fn homes(&self) -> Homes<'_> {
+        let mut homes = BTreeMap::new();
+        for family in &self.families {
+            for takes in &family.takes {
+                homes.entry((&takes.litter, &takes.puppy)).or_insert((family, takes));
+            }
+        }
+        Homes(homes)
+    }
+}
+
+/// Who takes which puppy.
+#[derive(Debug)]
+pub struct Homes<'a>(BTreeMap<(&'a Id, &'a Id), (&'a Family, &'a Takes)>);
+
+impl<'a> Homes<'a> {
+    /// The family that takes a puppy of a litter, and what was agreed.
+    #[must_use]
+    pub fn of(&self, litter: &Id, puppy: &Id) -> Option<(&'a Family, &'a Takes)> {
+        self.0.get(&(litter, puppy)).copied()
+    }
 }
 
 /// A family.

@@ -93,7 +93,7 @@ pub(super) fn table(desk: &Desk<'_>, folder: &LitterFolder) -> Option<CareTable>
         })
     });
     let complete = cares.iter().map(|(_, care)| {
-        let Completeness { done, of, missing: _ } = care.completeness(desk.figures.today);
+        let Completeness { done, of, missing: _ } = care.completeness(today);
         format!("{done} of {of}")
     });
     Some(CareTable {
@@ -110,7 +110,7 @@ pub(super) fn of_puppy(desk: &Desk<'_>, care: &Care) -> Option<PuppyCare> {
         return None;
     }
     let today: Day = desk.figures.today;
-    let Completeness { done, of, missing } = care.completeness(desk.figures.today);
+    let Completeness { done, of, missing } = care.completeness(today);
     let soon = |s: &&Standing| match s.state {
         State::Due | State::Overdue => true,
         State::ToCome => s.from <= today.plus(AHEAD),

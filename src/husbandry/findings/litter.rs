@@ -2,7 +2,7 @@
 //!
 //! In: one litter as recorded, its figures. Out: findings that name no puppy. Each part looks at one thing and is silent where nobody wrote anything.
 
-use super::{CHECKLIST, Finding, Urgency};
+use super::{CHECKLIST, Finding, HISTORY, Urgency};
 use crate::husbandry::LitterFigures;
 use crate::husbandry::birth::Placentas;
 use crate::husbandry::gestation::contradicting;
@@ -16,8 +16,6 @@ const PLACENTAS: &str = "common practice, no source: one placenta for each puppy
 /// Days after birth in which a puppy or a placenta may still be inside, and in which a count is still worth a word.
 const AT_ONCE: i64 = 3;
 const LATER: i64 = 14;
-/// Days after birth from which a litter is history to its rules.
-const HISTORY: i64 = 84;
 /// The dam's temperature after a birth above which a vet should hear of it, °C (common practice, no source).
 const FEVER: f64 = 39.5;
 

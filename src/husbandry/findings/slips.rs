@@ -2,7 +2,7 @@
 //!
 //! In: a litter's weights. Out: findings that name the weigh-in and the likely correction. Nothing is corrected, and no other rule is silenced: until the keeper has looked, a bad weight counts as written.
 
-use super::{Finding, Urgency};
+use super::{Finding, HISTORY, Urgency};
 use crate::husbandry::LitterFigures;
 use crate::husbandry::growth::Point;
 use crate::husbandry::slips::{Line, Mark, Slip, slips};
@@ -12,8 +12,6 @@ use crate::records::litter::Puppy;
 use std::collections::{BTreeMap, BTreeSet};
 
 const SOURCE: &str = "each puppy’s own weights before and after, and those of its littermates";
-/// Days after which nobody looks for a slip any more.
-const HISTORY: i64 = 84;
 
 /// Slips of a litter's weigh-ins. A puppy that has died is looked at too, since its weights may stand in another's place; what is found is then said of the living one.
 pub(super) fn litter(folder: &LitterFolder, figures: &LitterFigures, today: Day, ounces: bool) -> Slips {

@@ -12,6 +12,7 @@ use super::survival::{End, Life, Survival, survival};
 use crate::husbandry::LitterFigures;
 use crate::quantity::{Day, Id};
 use crate::records::litter::{Delivery, Fate, Offer, Puppy};
+use crate::records::owners::Homes;
 use crate::records::{LitterFolder, Records};
 use chrono::Datelike;
 use std::collections::BTreeMap;
@@ -50,7 +51,7 @@ struct Born<'a> {
 
 /// The figures of a kennel.
 #[must_use]
-pub fn of(records: &Records, litters: &BTreeMap<Id, LitterFigures>) -> KennelFigures {
+pub fn of(records: &Records, homes: &Homes<'_>, litters: &BTreeMap<Id, LitterFigures>) -> KennelFigures {
     let born: Vec<Born<'_>> = records
         .litters
         .values()
@@ -66,7 +67,7 @@ pub fn of(records: &Records, litters: &BTreeMap<Id, LitterFigures>) -> KennelFig
         .iter()
         .map(|l| LitterSize { year: l.on.date().year(), born: count(l.folder.litter.puppies.len()), live_born: count(live_born(l)) })
         .collect();
-    let lives: Vec<Life> = born.iter().flat_map(|l| l.folder.litter.puppies.iter().map(|p| life(records, l, p))).collect();
+    let lives: Vec<Life> = born.iter().flat_map(|l| l.folder.litter.puppies.iter().map(|p| life(homes, l, p))).collect();
     let weighed = |l: &Born<'_>| -> Vec<BornWith> {
         let alive = l.folder.litter.puppies.iter().filter(|p| p.fate != Some(Fate::Stillborn));
         alive.filter_map(|p| Some(BornWith { sex: p.sex, grams: p.weight?.grams() })).collect()
@@ -84,7 +85,7 @@ pub fn of(records: &Records, litters: &BTreeMap<Id, LitterFigures>) -> KennelFig
     }
 }
 
-fn life(records: &Records, litter: &Born<'_>, puppy: &Puppy) -> Life {
+fn life(homes: &Homes<'_>, litter: &Born<'_>, puppy: &Puppy) -> Life {
     let end = match (puppy.fate, puppy.on) {
         (None, _) => End::NoDeathKnown,
         (Some(Fate::Stillborn), _) => End::Stillborn,
@@ -92,8 +93,7 @@ fn life(records: &Records, litter: &Born<'_>, puppy: &Puppy) -> Life {
     };
     let last_weighed = || litter.figures.puppies.get(&puppy.id)?.growth.points.last().map(|p| p.at.day().since(litter.on));
     let left = || {
-        let taken = records.owners.families.iter().flat_map(|f| &f.takes);
-        let left = taken.filter(|t| t.litter == litter.folder.id && t.puppy == puppy.id).find_map(|t| t.leaves);
+        let left = homes.of(&litter.folder.id, &puppy.id).and_then(|(_, takes)| takes.leaves);
         // Whoever has been placed was old enough to be.
         left.or(litter.figures.leaves_from).map(|day| day.since(litter.on))
     };

@@ -12,6 +12,7 @@ use crate::quantity::{Day, Span};
 use crate::records::dog::{Dog, Home};
 use crate::records::kennel::{Kennel, Numbers};
 use crate::records::litter::{Birth, Delivery, Litter, Offer, Puppy};
+use crate::records::owners::Homes;
 use crate::records::{LitterFolder, Records};
 
 /// One book beside one litter.
@@ -73,7 +74,14 @@ pub fn leaving_age(kennel: &Kennel) -> Option<Span> {
 
 /// The books beside one litter. `age` is the age from which the kennel lets puppies go.
 #[must_use]
-pub fn of_litter(records: &Records, books: &[&'static RuleBook], folder: &LitterFolder, due: Option<Due>, age: Span) -> Vec<BookFigures> {
+pub fn of_litter(
+    records: &Records,
+    homes: &Homes<'_>,
+    books: &[&'static RuleBook],
+    folder: &LitterFolder,
+    due: Option<Due>,
+    age: Span,
+) -> Vec<BookFigures> {
     let mating = mating(records, folder, due, age);
     books
         .iter()
@@ -81,7 +89,7 @@ pub fn of_litter(records: &Records, books: &[&'static RuleBook], folder: &Litter
             book,
             verdicts: compare(book, &mating),
             advert: missing_advert(records, book, folder),
-            missing: folder.litter.birth.as_ref().map(|birth| missing(records, book, folder, birth)).unwrap_or_default(),
+            missing: folder.litter.birth.as_ref().map(|birth| missing(homes, book, folder, birth)).unwrap_or_default(),
         })
         .collect()
 }
@@ -125,10 +133,10 @@ fn mating(records: &Records, folder: &LitterFolder, due: Option<Due>, age: Span)
     }
 }
 
-fn missing(records: &Records, book: &RuleBook, folder: &LitterFolder, birth: &Birth) -> Vec<Missing> {
+fn missing(homes: &Homes<'_>, book: &RuleBook, folder: &LitterFolder, birth: &Birth) -> Vec<Missing> {
     let has = of_the_litter(&folder.litter, birth);
     let own: Vec<(String, Stage, Vec<RecordField>)> =
-        folder.litter.puppies.iter().map(|p| (p.shown_name(), stage(p), of_the_puppy(records, folder, p))).collect();
+        folder.litter.puppies.iter().map(|p| (p.shown_name(), stage(p), of_the_puppy(homes, folder, p))).collect();
     let puppies: Vec<PuppyHas<'_>> = own.iter().map(|(name, stage, has)| PuppyHas { name, stage: *stage, has }).collect();
     missing_in_record(book, &LitterHas { has: &has, puppies: &puppies })
         .into_iter()
@@ -200,9 +208,8 @@ fn of_the_litter(litter: &Litter, birth: &Birth) -> Vec<RecordField> {
     has
 }
 
-fn of_the_puppy(records: &Records, folder: &LitterFolder, puppy: &Puppy) -> Vec<RecordField> {
-    let taken = || records.owners.families.iter().flat_map(|f| f.takes.iter().map(move |t| (f, t)));
-    let own = taken().find(|(_, t)| t.litter == folder.id && t.puppy == puppy.id);
+fn of_the_puppy(homes: &Homes<'_>, folder: &LitterFolder, puppy: &Puppy) -> Vec<RecordField> {
+    let own = homes.of(&folder.id, &puppy.id);
     let treated = folder.health.iter().any(|e| e.is_for(&puppy.id) && (e.worming.is_some() || e.vaccination.is_some()));
     [
         (RecordField::BirthDate, true),

@@ -636,7 +636,11 @@ fn every_rule_has_a_source_a_date_and_somebody_to_check_with() {
         assert!(ids.insert(book.id), "{} twice", book.id);
         assert!(book.check_with.len() > 5 && !book.name.is_empty() && !book.applies_to.is_empty() && !book.gaps.is_empty(), "{}", book.id);
         assert!(book.country.len() == 2 && book.country.chars().all(|c| c.is_ascii_uppercase()), "{}", book.id);
-        assert!(book.also.iter().chain([&book.id]).all(|name| super::plain_name(name) == *name), "{}: names are small letters", book.id);
+        assert!(
+            book.also.iter().chain([&book.id]).all(|name| crate::records::kennel::plain_name(name) == *name),
+            "{}: names are small letters",
+            book.id
+        );
         assert!(!(book.rules.is_empty() && book.advert.is_empty() && book.litter_record.is_empty()), "{} is empty", book.id);
         for rule in book.rules {
             assert!(ids.insert(rule.id) && rule.id.starts_with(book.id), "{}", rule.id);

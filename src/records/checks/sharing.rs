@@ -3,7 +3,7 @@
 //! In: all records. Out: problems in whichever file says the later of two things.
 
 use super::super::care_plan::BUILT_IN;
-use super::super::kennel::{Kennel, REGIONS, REGISTRIES, plain_name};
+use super::super::kennel::{Kennel, REGIONS, REGISTRIES, is_one_of, plain_name};
 use super::super::litter::Offer;
 use super::super::problem::{Place, Problem, key_path};
 use super::super::reading::suggestion;
@@ -43,10 +43,7 @@ fn kennel(records: &Checked<'_>, problems: &mut Vec<Problem>) {
 
 /// Regions and registries that nobody knows would silently be without rules.
 fn rules(kennel: &Kennel, problems: &mut Vec<Problem>) {
-    let known = |name: &str, names: &[&str]| {
-        let plain = plain_name(name);
-        names.iter().any(|n| *n == plain || plain.strip_prefix("the-") == Some(n))
-    };
+    let known = |name: &str, names: &[&str]| is_one_of(name, names.iter().copied());
     let hint = |name: &str, names: &[&str]| {
         suggestion(&plain_name(name), names).unwrap_or_else(|| {
             let long: Vec<&str> = names.iter().copied().filter(|n| n.len() > 6).collect();
