@@ -17,5 +17,6 @@ pub mod pages;
 pub mod photos;
 pub mod quantity;
 pub mod records;
+pub mod sealing;
 
 pub use error::Error;

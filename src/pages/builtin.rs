@@ -24,6 +24,7 @@ builtin! {
     "keeper/planning.html"
     "keeper/puppy.html"
     "keeper/rules.html"
+    "owner/open.js"
     "shared/card.html"
     "shared/facts.html"
     "shared/gallery.html"
