@@ -20,7 +20,6 @@ mod words;
 
 pub use ancestry::{AncestryShown, GeneRow, PairRow};
 pub use care::{CareCell, CareRow, CareTable, PuppyCare, StandingRow};
-pub use chart::{Behind, ChartLine, ChartPoint, GrowthChart};
 pub use dogs::{DogEntry, DogsPage};
 pub use finding::FindingShown;
 pub use health::HealthRow;

@@ -4,11 +4,14 @@
 //! that a new field does not compile until somebody has decided who sees it. Page functions take only views of their own audience.
 
 mod album;
+mod chart;
 pub mod keeper;
+pub mod owner;
 mod shown;
 pub mod visitor;
 
 pub use album::{Album, Picture};
+pub use chart::{Behind, ChartLine, ChartPoint, GrowthChart};
 pub use shown::{Dated, PictureShown, RibbonShown, SizeShown, Used, picture_path};
 
 use serde::Serialize;
@@ -22,6 +25,10 @@ pub(crate) use sealed::Sealed;
 /// Somebody who looks for a puppy. Sees no weight, no health, no name of an owner.
 #[derive(Debug)]
 pub enum Visitor {}
+
+/// The family of one puppy. Sees that puppy's health and weights, and nothing of other puppies and families.
+#[derive(Debug)]
+pub enum Owner {}
 
 /// The breeder. Sees everything.
 #[derive(Debug)]

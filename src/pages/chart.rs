@@ -3,7 +3,7 @@
 //! In: lines of weights over days. Out: one `<svg>` that takes the page's ink and paper. Lines differ in colour, marker and dash, and each carries its name at its end; a white
 //! ribbon's line has an ink edge. Text of a keeper is escaped.
 
-use crate::audience::keeper::{Behind, ChartLine, GrowthChart};
+use crate::audience::{Behind, ChartLine, GrowthChart};
 use std::fmt::Write;
 
 const WIDTH: f64 = 720.0;
@@ -168,7 +168,7 @@ fn escape(text: &str) -> String {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::audience::keeper::ChartPoint;
+    use crate::audience::ChartPoint;
 
     fn line(name: &str, grams: &[f64]) -> ChartLine {
         let mut days = -1.0;

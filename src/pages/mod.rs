@@ -35,12 +35,14 @@ mod feed;
 mod keeper;
 mod links;
 mod markdown;
+mod papers;
 mod structured;
 mod visitor;
 
 pub use builtin::BUILTIN;
 pub use engine::{Engine, PageError};
 pub use keeper::plan as keeper_plan;
+pub use papers::{Paper, Papers, Slice};
 pub use visitor::{VisitorFrame, page as visitor_page, plan as visitor_plan};
 
 use crate::audience::Used;

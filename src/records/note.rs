@@ -21,6 +21,29 @@ pub struct NoteHead {
     /// The puppies it is about; the whole litter when it names none.
     #[serde(default)]
     pub puppies: OneOrMany<Id>,
+    /// What it is about, so that families find it in its place.
+    pub topic: Option<Topic>,
+}
+
+/// What a note for families is about.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Deserialize, JsonSchema)]
+#[serde(rename_all = "lowercase")]
+pub enum Topic {
+    /// What, how much and when the puppies eat.
+    Feeding,
+    /// Their day: sleep, house training, company, what they know.
+    Routine,
+}
+
+impl Topic {
+    /// `feeding` or `routine`.
+    #[must_use]
+    pub fn word(self) -> &'static str {
+        match self {
+            Self::Feeding => "feeding",
+            Self::Routine => "routine",
+        }
+    }
 }
 
 /// Who may read a note.

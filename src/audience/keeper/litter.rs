@@ -5,11 +5,12 @@
 use super::health::{self, HealthRow};
 use super::puppy::{self, PuppyEntry};
 use super::{
-    AncestryShown, CareTable, Desk, Fact, Facts, FindingShown, GrowthChart, OverviewRow, Planning, RulesShown, VetShown, ancestry, care, chart,
+    AncestryShown, CareTable, Desk, Fact, Facts, FindingShown, OverviewRow, Planning, RulesShown, VetShown, ancestry, care, chart,
     finding, overview, planning, rules, words,
 };
 use crate::audience::shown::picture;
-use crate::audience::{Dated, PictureShown};
+use crate::audience::chart::growth_chart;
+use crate::audience::{Dated, GrowthChart, PictureShown};
 use crate::husbandry::LitterFigures;
 use crate::husbandry::age::in_words;
 use crate::husbandry::birth::{Arrival, HornPlacentas, Placentas};
@@ -17,7 +18,7 @@ use crate::husbandry::findings::CAUTIONS;
 use crate::husbandry::gestation::Due;
 use crate::quantity::Id;
 use crate::records::litter::{Birth, CountedBy, Delivery, Fate, Litter, Measured, Measurement, PupCount, Sample, Surgery};
-use crate::records::note::{Audience, Note, NoteHead};
+use crate::records::note::{Audience, Note, NoteHead, Topic};
 use crate::records::{LitterFolder, WeighIn};
 use serde::Serialize;
 
@@ -138,6 +139,8 @@ pub struct NoteEntry {
     pub audience: &'static str,
     /// Puppies it is about.
     pub puppies: Vec<String>,
+    /// What it is about for families: `feeding` or `routine`.
+    pub topic: Option<&'static str>,
     /// Markdown.
     pub text: String,
 }
@@ -303,7 +306,7 @@ fn expected_puppies(litter: &Litter) -> usize {
 fn litter_chart(desk: &Desk<'_>, folder: &LitterFolder, figures: &LitterFigures) -> Option<GrowthChart> {
     let puppies = &folder.litter.puppies;
     let lines = puppies.iter().filter_map(|p| chart::line(p, &figures.puppies[&p.id], &figures.findings)).collect();
-    chart::chart(format!("Weights of the {} litter", folder.litter.name), lines, chart::mean_birth_weight(puppies), &chart::own_growth(desk, folder))
+    growth_chart(format!("Weights of the {} litter", folder.litter.name), lines, chart::mean_birth_weight(puppies), &chart::own_growth(desk, folder))
 }
 
 fn arrivals(desk: &Desk<'_>, folder: &LitterFolder, figures: &LitterFigures) -> Vec<ArrivalRow> {
@@ -345,7 +348,7 @@ fn table(desk: &Desk<'_>, folder: &LitterFolder, figures: &LitterFigures) -> Wei
 
 fn note(note: &Note) -> NoteEntry {
     let Note { slug, head, text } = note;
-    let NoteHead { date, title, audience, puppies } = head;
+    let NoteHead { date, title, audience, puppies, topic } = head;
     let audience = match audience {
         Audience::Everyone => "everyone",
         Audience::Owners => "owners",
@@ -357,6 +360,7 @@ fn note(note: &Note) -> NoteEntry {
         title: title.to_string(),
         audience,
         puppies: puppies.iter().map(ToString::to_string).collect(),
+        topic: topic.map(Topic::word),
         text: text.clone(),
     }
 }

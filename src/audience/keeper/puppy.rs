@@ -2,9 +2,10 @@
 //!
 //! In: one puppy and its figures. Out: [`PuppyEntry`].
 
-use super::{Desk, Fact, Facts, FindingShown, GrowthChart, PuppyCare, care, chart, finding, words};
+use super::{Desk, Fact, Facts, FindingShown, PuppyCare, care, chart, finding, words};
 use crate::audience::shown::{self, picture, sex};
-use crate::audience::{PictureShown, RibbonShown};
+use crate::audience::chart::growth_chart;
+use crate::audience::{GrowthChart, PictureShown, RibbonShown};
 use crate::husbandry::age::{at_in_words, in_words};
 use crate::husbandry::birth_weight::BreedClass;
 use crate::husbandry::doubling::{self, Doubling};
@@ -96,7 +97,7 @@ pub(super) fn entry(desk: &mut Desk<'_>, folder: &LitterFolder, puppy: &Puppy) -
         figures: growth_figures(desk, folder, puppy, figures),
         findings: litter.findings.iter().filter(|f| f.puppy.as_ref() == Some(&puppy.id)).map(|f| finding::shown(folder, f)).collect(),
         growth: points.iter().rev().map(|p| growth_row(desk, folder, puppy, weighed_together, p)).collect(),
-        chart: chart::chart(format!("Weight of {name}"), lines, puppy.weight.map(Weight::grams), &chart::own_growth(desk, folder)),
+        chart: growth_chart(format!("Weight of {name}"), lines, puppy.weight.map(Weight::grams), &chart::own_growth(desk, folder)),
         care: care::of_puppy(desk, care),
         pictures: own.filter_map(|photo| picture(desk.album, photo, puppy.id.as_str(), alt(photo.private), &mut desk.used)).collect(),
         name,

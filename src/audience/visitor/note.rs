@@ -38,7 +38,7 @@ pub(super) fn is_spoken_of(puppy: &Puppy) -> bool {
 
 pub(super) fn shown(folder: &LitterFolder, note: &Note) -> NoteShown {
     let Note { slug, head, text } = note;
-    let NoteHead { date, title, audience: _, puppies } = head;
+    let NoteHead { date, title, audience: _, puppies, topic: _ } = head;
     let born = folder.litter.birth.as_ref().map(|b| b.on).filter(|born| born <= date);
     let age = born.map(|born| in_words(born, *date));
     let about = puppies.iter().filter(|id| folder.puppy(id).is_some_and(is_spoken_of)).map(ToString::to_string).collect();

@@ -1,0 +1,184 @@
+//! What the owner of one puppy sees: its whole health and weight history, and what the family should know.
+//!
+//! In: records, figures and prepared pictures. Out: an [`OwnerPage`] for each living puppy that a family takes. Never: another puppy's weights or health, another family, what families pay,
+//! remarks and notes that are for the keeper, findings, what the surgeon noted, results of the parents that are not published. What counts from today (ages, what is late) is left to whoever
+//! reads the page, so that a page changes only when its records do.
+
+mod birth;
+mod care;
+mod events;
+mod family;
+mod identity;
+mod notes;
+mod record;
+mod weights;
+
+pub use record::{
+    BirthRecord, CareRecord, ChipRecord, EventRecord, FORMAT, FamilyRecord, IdentityRecord, InbreedingRecord, KennelRecord, Looked, NoteRecord,
+    ParentRecord, PuppyRecord, ScreeningRecord, VetRecord, VigourRecord, WeightRecord,
+};
+
+use super::chart::GrowthChart;
+use super::{Album, Owner, RibbonShown, views};
+use crate::husbandry::Figures;
+use crate::quantity::Day;
+use crate::records::kennel::Units;
+use crate::records::litter::Puppy;
+use crate::records::photo::PhotoFile;
+use crate::records::{LitterFolder, Records};
+use serde::Serialize;
+
+/// Everything for the family of one puppy.
+#[derive(Debug, Clone, Serialize)]
+pub struct OwnerPage {
+    /// Name of the puppy in the records, with its litter: `autumn-2026/fern`. Access codes are kept under it.
+    pub key: String,
+    /// The first part of the names of its files: `fern`.
+    pub stem: String,
+    /// The record itself.
+    pub record: PuppyRecord,
+    /// Its weights as a chart; nothing for fewer than two.
+    pub chart: Option<GrowthChart>,
+    /// Its ribbon.
+    pub ribbon: Option<RibbonShown>,
+    /// Whether weights are shown in pounds and ounces.
+    pub ounces: bool,
+    /// Pictures: its own first, then those of the litter.
+    pub pictures: Vec<OwnerPicture>,
+    /// When to call a vet.
+    pub call_a_vet: &'static [&'static str],
+    /// What else is usually said.
+    pub cautions: &'static [&'static str],
+}
+
+/// A picture for the family.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+pub struct OwnerPicture {
+    /// The keeper's file, below the content folder; for the program only.
+    #[serde(skip)]
+    pub file: String,
+    /// What it is called for the family: `fern-1.jpg`.
+    pub name: String,
+    /// Hash of the picture, so that a changed one is noticed.
+    pub key: String,
+    /// What it shows, in words.
+    pub alt: String,
+}
+
+views!(Owner: OwnerPage);
+
+/// Signs at which a family should call a vet (common practice, no source; temperatures are left out, since a family seldom takes them).
+const CALL_A_VET: &[&str] = &[
+    "limp, dull, or will not wake properly",
+    "gums pale, blue or brick red; breathing hard",
+    "diarrhoea or vomiting that goes on, or with blood; no water kept down",
+    "refuses food for a day, or two meals in a row in the first weeks",
+    "a swollen, hard or painful belly; no droppings",
+    "twitching, cramps, collapse",
+    "swallowed something it should not have: take the packaging along",
+    "swelling of the face, hives or sudden weakness after a vaccination",
+];
+
+/// What else is usually printed on such papers (common practice, no source).
+const CAUTIONS: &[&str] = &[
+    "This is the breeder’s record, not a veterinary certificate. The vet decides; dates here are a plan, and the vet’s word stands above it.",
+    "Register yourselves as keeper with the chip’s database, as the law of your place asks.",
+    "For travel abroad ask a vet early: rabies vaccination and papers take weeks.",
+    "Keep droppings away from children and wash hands: puppies can carry roundworm although they were wormed.",
+    "Medicines only as the vet or the label says, for the weight on that day.",
+];
+
+/// A page for every living puppy that a family takes, by litter and puppy.
+#[must_use]
+pub fn pages(records: &Records, figures: &Figures, album: &Album) -> Vec<OwnerPage> {
+    let homes = records.owners.homes();
+    let taken = records.litters.values().flat_map(|folder| folder.living().map(move |puppy| (folder, puppy)));
+    taken.filter(|(folder, puppy)| homes.of(&folder.id, &puppy.id).is_some()).map(|(folder, puppy)| page(records, figures, album, folder, puppy)).collect()
+}
+
+/// The page of one puppy, whether a family takes it or not.
+#[must_use]
+pub fn page(records: &Records, figures: &Figures, album: &Album, folder: &LitterFolder, puppy: &Puppy) -> OwnerPage {
+    let own = &figures.litters[&folder.id].puppies[&puppy.id];
+    let home = records.owners.homes().of(&folder.id, &puppy.id);
+    let case = Case { records, folder, puppy, own };
+    let mut record = PuppyRecord {
+        format: FORMAT,
+        up_to: String::new(),
+        kennel: identity::kennel(&records.kennel),
+        family: home.map(|(family, takes)| family::family(family, takes)),
+        puppy: identity::puppy(&case),
+        dam: identity::parent(records, &folder.litter.dam),
+        sire: identity::parent(records, &folder.litter.sire),
+        inbreeding: identity::inbreeding(&figures.litters[&folder.id].inbreeding),
+        birth: birth::birth(&case),
+        weights: weights::weights(&case),
+        doubled_on_day: weights::doubled(own),
+        events: events::of_puppy(&case),
+        dam_events: events::of_dam(&case),
+        care: care::care(&case),
+        notes: notes::notes(&case),
+    };
+    record.up_to = up_to(&record).unwrap_or_else(|| folder.litter.birth.as_ref().map_or(figures.today, |b| b.on).to_string());
+    OwnerPage {
+        key: key(folder, puppy),
+        stem: puppy.id.to_string(),
+        chart: weights::chart(&case),
+        ribbon: puppy.ribbon.map(Into::into),
+        ounces: records.kennel.units == Units::Ounces,
+        pictures: pictures(&case, album),
+        call_a_vet: CALL_A_VET,
+        cautions: CAUTIONS,
+        record,
+    }
+}
+
+/// Under what name the access code of a puppy is kept.
+#[must_use]
+pub fn key(folder: &LitterFolder, puppy: &Puppy) -> String {
+    format!("{}/{}", folder.id, puppy.id)
+}
+
+/// One puppy and where everything about it stands.
+struct Case<'a> {
+    records: &'a Records,
+    folder: &'a LitterFolder,
+    puppy: &'a Puppy,
+    own: &'a crate::husbandry::PuppyFigures,
+}
+
+impl Case<'_> {
+    fn born(&self) -> Option<Day> {
+        self.folder.litter.birth.as_ref().map(|birth| self.puppy.born.map_or(birth.on, |at| at.on(birth.on).day()))
+    }
+}
+
+/// The day of the latest entry. ISO dates sort as text.
+fn up_to(record: &PuppyRecord) -> Option<String> {
+    let days = record.weights.iter().filter_map(|w| w.at.get(..10).map(str::to_owned));
+    let events = record.events.iter().chain(&record.dam_events).map(|e| e.on.clone());
+    days.chain(events).chain(record.notes.iter().map(|n| n.date.clone())).chain(record.puppy.born.clone()).max()
+}
+
+fn pictures(case: &Case<'_>, album: &Album) -> Vec<OwnerPicture> {
+    let name = case.puppy.shown_name();
+    let of = |own: bool| case.folder.photos.iter().filter(move |photo| if own { photo.puppy.as_ref() == Some(&case.puppy.id) } else { photo.puppy.is_none() });
+    let known = of(true).chain(of(false)).filter_map(|photo| Some((photo, album.get(&photo.file)?.key.clone())));
+    known
+        .enumerate()
+        .map(|(n, (PhotoFile { file, path: _, puppy, private: _ }, key))| OwnerPicture {
+            file: file.clone(),
+            name: format!("{}-{}.jpg", case.puppy.id, n + 1),
+            key,
+            alt: if puppy.is_some() { name.clone() } else { format!("The litter of {name}") },
+        })
+        .collect()
+}
+
+fn text(text: Option<&crate::quantity::Text>) -> Option<String> {
+    text.map(ToString::to_string)
+}
+
+fn iso(day: Option<Day>) -> Option<String> {
+    day.map(|day| day.to_string())
+}

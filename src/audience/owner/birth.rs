@@ -1,0 +1,81 @@
+//! The birth of the puppy, as its family and their vet should know it.
+//!
+//! In: litter and puppy. Out: [`BirthRecord`]. Horn, placenta and what the surgeon noted are about the dam and stay with the keeper.
+
+use super::{BirthRecord, Case, Looked, VigourRecord};
+use crate::records::litter::{Birth, Delivery, Litter, Look, Newborn, Palate};
+
+pub(super) fn birth(case: &Case<'_>) -> BirthRecord {
+    let Litter {
+        name: _,
+        dam: _,
+        sire: _,
+        about: _,
+        announced: _,
+        mated: _,
+        ovulated: _,
+        lh_surge: _,
+        dioestrus: _,
+        progesterone: _,
+        measured: _,
+        counted: _,
+        adult_weight: _,
+        birth,
+        puppies,
+        remarks: _,
+    } = &case.folder.litter;
+    let puppy = case.puppy;
+    let (on, how) = match birth {
+        Some(Birth { on, how, placentas: _, surgery: _, remarks: _ }) => (Some(*on), Some(delivery(*how))),
+        None => (None, None),
+    };
+    let scores = puppy.vigour.iter().zip(&case.own.vigour).map(|(score, total)| VigourRecord {
+        seconds: score.at.as_seconds(),
+        total: total.total.map(u32::from),
+        class: total.class().to_owned(),
+    });
+    BirthRecord {
+        at: puppy.born.zip(on).map(|(born, on)| born.on(on).to_string().replace(' ', "T")),
+        how,
+        puppies: puppies.len(),
+        living: case.folder.living().count(),
+        order: puppy.order,
+        grams: puppy.weight.map(|w| round(w.grams())),
+        first_breath_seconds: puppy.first_breath.map(|span| span.as_seconds()),
+        palate: match puppy.palate {
+            Palate::Intact => Some("intact"),
+            Palate::Cleft => Some("cleft"),
+            Palate::NotLookedAt => None,
+        },
+        vigour: scores.collect(),
+        looked_at: looked_at(&puppy.newborn),
+    }
+}
+
+fn delivery(how: Delivery) -> &'static str {
+    match how {
+        Delivery::Natural => "natural",
+        Delivery::Assisted => "assisted",
+        Delivery::PlannedSection => "planned section",
+        Delivery::EmergencySection => "emergency section",
+    }
+}
+
+fn looked_at(newborn: &Newborn) -> Vec<Looked> {
+    let Newborn { limbs, navel, anus, skull, eyes, tail, skin, suck } = newborn;
+    let items =
+        [("limbs", limbs), ("navel", navel), ("anus", anus), ("skull", skull), ("eyes", eyes), ("tail", tail), ("skin", skin), ("suck reflex", suck)];
+    items
+        .into_iter()
+        .filter_map(|(what, look)| match look {
+            Look::Normal => Some(Looked { what, seen: "normal".to_owned() }),
+            Look::Seen(seen) => Some(Looked { what, seen: seen.to_string() }),
+            Look::NotLookedAt => None,
+        })
+        .collect()
+}
+
+/// A weight to the tenth of a gram: ounces make long fractions.
+pub(super) fn round(grams: f64) -> f64 {
+    (grams * 10.0).round() / 10.0
+}

@@ -1,0 +1,132 @@
+//! What was given, checked and seen.
+//!
+//! In: the entries of `health.yaml` that are for this puppy, or for its dam. Out: [`EventRecord`]s, the oldest first. Who else an entry is for stays out, and so do remarks, which are the
+//! keeper's own; the reason why an item of the plan is not needed is the exception, since a vet will ask.
+
+use super::birth::round;
+use super::{Case, EventRecord, Looked, iso, text};
+use crate::quantity::{Id, Text};
+use crate::records::health::{Check, ChipImplant, Entry, Feed, Illness, LabTest, Parasite, Treatment, Vaccination};
+
+/// Everything that is for this puppy.
+pub(super) fn of_puppy(case: &Case<'_>) -> Vec<EventRecord> {
+    sorted(case.folder.health.iter().filter(|e| e.is_for(&case.puppy.id)).filter_map(event))
+}
+
+/// Wormings, vaccinations and treatments against parasites of the dam: what protects her puppies.
+pub(super) fn of_dam(case: &Case<'_>) -> Vec<EventRecord> {
+    let of_dam = case.folder.health.iter().filter(|e| e.whom.iter().any(|id| id.as_str() == "dam"));
+    sorted(of_dam.filter_map(event).filter(|e| ["worming", "parasite", "vaccination"].contains(&e.kind)))
+}
+
+fn sorted(events: impl Iterator<Item = EventRecord>) -> Vec<EventRecord> {
+    let mut events: Vec<EventRecord> = events.collect();
+    events.sort_by(|a, b| (&a.on, &a.time).cmp(&(&b.on, &b.time)));
+    events
+}
+
+fn event(entry: &Entry) -> Option<EventRecord> {
+    let on = entry.day()?.to_string();
+    let time = entry.at.map(|at| at.local().format("%H:%M").to_string());
+    let base = EventRecord { on, time, ..EventRecord::default() };
+    let Entry { on: _, at: _, whom: _, worming, parasite, vaccination, check, temperature, feed, illness, treatment, chip, test, done, excused, remark } =
+        entry;
+    if let Some(given) = worming {
+        return Some(against_parasites("worming", given, base));
+    }
+    if let Some(given) = parasite {
+        return Some(against_parasites("parasite", given, base));
+    }
+    if let Some(given) = vaccination {
+        return Some(vaccinated(given, base));
+    }
+    if let Some(check) = check {
+        return Some(checked(check, base));
+    }
+    if let Some(Feed { what, amount, how }) = feed {
+        let given = [amount, how].into_iter().flatten().map(ToString::to_string).collect::<Vec<_>>().join(", ");
+        return Some(EventRecord { kind: "feed", what: Some(what.to_string()), given: (!given.is_empty()).then_some(given), ..base });
+    }
+    if let Some(Illness { signs, advice, by }) = illness {
+        let (advice, by) = (text(advice.as_ref()), text(by.as_ref()));
+        return Some(EventRecord { kind: "illness", findings: Some(signs.to_string()), advice, by, ..base });
+    }
+    if let Some(Treatment { product, why, given, by, until }) = treatment {
+        let (given, by) = (text(given.as_ref()), text(by.as_ref()));
+        let (product, what) = (Some(product.to_string()), text(why.as_ref()));
+        return Some(EventRecord { kind: "treatment", product, what, given, by, until: iso(*until), ..base });
+    }
+    if let Some(ChipImplant { number, by, site }) = chip {
+        let (by, site) = (text(by.as_ref()), text(site.as_ref()));
+        return Some(EventRecord { kind: "chip", what: Some(number.to_string()), by, site, ..base });
+    }
+    if let Some(LabTest { what, result, by }) = test {
+        let (what, findings) = (Some(what.to_string()), Some(result.to_string()));
+        return Some(EventRecord { kind: "test", what, findings, by: text(by.as_ref()), ..base });
+    }
+    if let Some(temperature) = temperature {
+        return Some(EventRecord { kind: "temperature", celsius: Some(round(temperature.celsius())), ..base });
+    }
+    planned(done, excused, remark.as_ref(), base)
+}
+
+fn against_parasites(kind: &'static str, given: &Parasite, base: EventRecord) -> EventRecord {
+    let Parasite { product, active, batch, weight, given, by, next_due } = given;
+    EventRecord {
+        kind,
+        product: text(product.as_ref()),
+        active: text(active.as_ref()),
+        batch: text(batch.as_ref()),
+        for_grams: weight.map(|w| round(w.grams())),
+        given: text(given.as_ref()),
+        by: text(by.as_ref()),
+        next_due: iso(*next_due),
+        ..base
+    }
+}
+
+fn vaccinated(given: &Vaccination, base: EventRecord) -> EventRecord {
+    let Vaccination { against, product, manufacturer, batch, expiry, dose, site, by, next_due, reaction } = given;
+    EventRecord {
+        kind: "vaccination",
+        against: against.iter().map(ToString::to_string).collect(),
+        product: text(product.as_ref()),
+        manufacturer: text(manufacturer.as_ref()),
+        batch: text(batch.as_ref()),
+        expiry: iso(*expiry),
+        dose: text(dose.as_ref()),
+        site: text(site.as_ref()),
+        by: text(by.as_ref()),
+        next_due: iso(*next_due),
+        reaction: text(reaction.as_ref()),
+        ..base
+    }
+}
+
+fn checked(check: &Check, base: EventRecord) -> EventRecord {
+    let Check { by, findings, advice, heart, eyes, ears, mouth, navel, testes, knees, skin, joints } = check;
+    let parts = [
+        ("heart", heart),
+        ("eyes", eyes),
+        ("ears", ears),
+        ("mouth and bite", mouth),
+        ("navel", navel),
+        ("testes", testes),
+        ("knees", knees),
+        ("skin", skin),
+        ("joints", joints),
+    ];
+    let looked_at = parts.into_iter().filter_map(|(what, seen)| Some(Looked { what, seen: seen.as_ref()?.to_string() })).collect();
+    let (findings, advice, by) = (text(findings.as_ref()), text(advice.as_ref()), text(by.as_ref()));
+    EventRecord { kind: "check", findings, advice, by, looked_at, ..base }
+}
+
+/// Items of the care plan that an entry names. Those that are not needed come with their reason.
+fn planned(done: &[Id], excused: &[Id], why: Option<&Text>, base: EventRecord) -> Option<EventRecord> {
+    let named = |ids: &[Id]| ids.iter().map(Id::as_str).collect::<Vec<_>>().join(", ");
+    if !done.is_empty() {
+        return Some(EventRecord { kind: "care", what: Some(named(done)), findings: Some("done".to_owned()), ..base });
+    }
+    let reason = why.map_or_else(|| "not needed".to_owned(), |why| format!("not needed: {why}"));
+    (!excused.is_empty()).then(|| EventRecord { kind: "care", what: Some(named(excused)), findings: Some(reason), ..base })
+}
