@@ -21,6 +21,9 @@ pub enum Error {
     /// A page could not be made.
     #[error(transparent)]
     Page(#[from] crate::pages::PageError),
+    /// The access codes or the signing key cannot be used.
+    #[error(transparent)]
+    Keyring(#[from] crate::keyring::KeyringError),
     /// The request makes no sense as typed, or cannot be met as things stand.
     #[error("{0}")]
     Usage(String),

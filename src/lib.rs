@@ -12,6 +12,7 @@ pub mod audience;
 pub mod commands;
 mod error;
 pub mod husbandry;
+pub mod keyring;
 pub mod output;
 pub mod pages;
 pub mod photos;

@@ -15,7 +15,7 @@ use std::{fs, process::Command};
 use walkdir::WalkDir;
 
 /// The floors, top first: a module may use those below it only.
-const FLOORS: &[&str] = &["commands", "pages", "audience", "husbandry", "records", "photos", "output", "sealing", "quantity", "error"];
+const FLOORS: &[&str] = &["commands", "pages", "audience", "husbandry", "records", "photos", "keyring", "output", "sealing", "quantity", "error"];
 
 fn root() -> PathBuf {
     PathBuf::from(env!("CARGO_MANIFEST_DIR"))

@@ -34,6 +34,7 @@ mod error;
 mod fault;
 mod manifest;
 mod plan;
+mod single;
 mod site_path;
 mod survey;
 mod swap;
@@ -47,6 +48,7 @@ mod writer;
 
 pub use error::{Unsuitable, WriteError};
 pub use plan::{Clash, ClashKind, Plan};
+pub use single::{private_folder, replace_private};
 pub use site_path::{PathFault, SitePath};
 pub use swap::Mended;
 pub use target::{FileMode, Target};

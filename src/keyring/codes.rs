@@ -1,0 +1,216 @@
+//! `codes.yaml`: the access code and the page name of every sealed page.
+//!
+//! In: the file, or nothing yet. Out: [`Codes`]. A page has its name for good, so that the link on a printed sheet stays right; names are random and say nothing of puppy or family. An entry is
+//! never dropped: a puppy that comes back to its family has its old code. The file is written whole, always in the same order.
+
+use super::KeyringError;
+use crate::sealing::code::AccessCode;
+use crate::sealing::{NoRandomness, Random};
+use serde::de::{MapAccess, Visitor};
+use serde::{Deserialize, Deserializer};
+use std::collections::BTreeMap;
+use std::fmt;
+use std::fmt::Write;
+use std::fs;
+use std::path::Path;
+
+/// What stands at the head of the file.
+const HEAD: &str = "# Access codes of the families' sealed pages, written by litterfolio. Whoever has a code can read its page.\n\
+                    # Keep this file to yourself, keep a copy of it with your backups, and never publish it.\n\
+                    # A new code for one puppy is drawn by: litterfolio recode PUPPY\n";
+/// Letters of a page's name: 5 bits each.
+const LETTERS: &[u8; 32] = b"0123456789abcdefghjkmnpqrstvwxyz";
+/// How many: 100 bits, so that nobody finds a page by trying.
+const NAME: usize = 20;
+
+/// Access codes by the key of their page: `autumn-2026/reed`.
+#[derive(Debug, Clone, Default)]
+pub struct Codes {
+    exists: bool,
+    entries: BTreeMap<String, Kept>,
+}
+
+/// An entry as it is written; what is wrong with it is said by [`Codes::is_sound`].
+#[derive(Clone, Deserialize)]
+#[serde(deny_unknown_fields)]
+struct Kept {
+    code: String,
+    page: String,
+}
+
+/// Never the code itself.
+impl fmt::Debug for Kept {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        f.write_str("Kept(…)")
+    }
+}
+
+/// One sealed page's code and name.
+#[derive(Debug, Clone)]
+pub struct Entry {
+    /// The access code.
+    pub code: AccessCode,
+    /// Name of the page, without ending.
+    pub page: String,
+}
+
+impl Codes {
+    /// Reads the file; without one there are no codes yet.
+    pub(super) fn load(path: &Path) -> Result<Self, KeyringError> {
+        match fs::read_to_string(path) {
+            Ok(text) => Self::parse(&text).map_err(|(line, what)| KeyringError::Damaged {
+                path: path.to_owned(),
+                line,
+                what,
+                hint: "mend that line or put the file back from your backup; if neither can be done, move it away and draw new codes \
+                       with `litterfolio recode --all`"
+                    .to_owned(),
+            }),
+            Err(error) if error.kind() == std::io::ErrorKind::NotFound => Ok(Self::default()),
+            Err(source) => Err(KeyringError::Unreadable { path: path.to_owned(), source }),
+        }
+    }
+
+    /// The entries of a text, or the line and what is wrong there.
+    fn parse(text: &str) -> Result<Self, (usize, String)> {
+        if text.lines().all(|line| line.trim().is_empty() || line.starts_with('#')) {
+            return Ok(Self { exists: true, entries: BTreeMap::new() });
+        }
+        let read: Listed = serde_yaml::from_str(text).map_err(|error| {
+            // A fault of form is told without the text around it: a code might stand there.
+            (error.location().map_or(1, |at| at.line()), "this is not an entry with `code:` and `page:`".to_owned())
+        })?;
+        let mut entries = BTreeMap::new();
+        for (key, kept) in read.0 {
+            let line = text.lines().enumerate().filter(|(_, l)| names(l, &key)).map(|(n, _)| n + 1).last().unwrap_or(1);
+            if !is_key(&key) {
+                return Err((line, "the name of an entry is the folder of a litter, `/`, and a puppy".to_owned()));
+            }
+            if entries.insert(key, kept).is_some() {
+                return Err((line, "this puppy has two entries".to_owned()));
+            }
+        }
+        Ok(Self { exists: true, entries })
+    }
+
+    /// Whether there is a file at all.
+    pub(super) fn exists(&self) -> bool {
+        self.exists
+    }
+
+    /// Every code reads, and no code and no name occurs twice.
+    pub(super) fn is_sound(&self, path: &Path) -> Result<(), KeyringError> {
+        let fault = |key: &str, what: String| {
+            let text = self.to_yaml();
+            let line = text.lines().position(|l| names(l, key)).map_or(1, |n| n + 1);
+            let puppy = key.replace('/', " --litter ");
+            let puppy = puppy.split_once(" --litter ").map_or_else(|| key.to_owned(), |(litter, puppy)| format!("{puppy} --litter {litter}"));
+            let hint = format!("correct it, or draw a new code with `litterfolio recode {puppy}`; the page keeps its address where it can");
+            Err(KeyringError::Damaged { path: path.to_owned(), line, what, hint })
+        };
+        let (mut codes, mut pages) = (BTreeMap::new(), BTreeMap::new());
+        for (key, kept) in &self.entries {
+            let Ok(code) = kept.code.parse::<AccessCode>() else { return fault(key, format!("the code of {key} does not read as an access code")) };
+            if !is_page_name(&kept.page) {
+                return fault(key, format!("the page of {key} is not {NAME} small letters and digits"));
+            }
+            if let Some(other) = codes.insert(code.to_string(), key) {
+                return fault(key, format!("{key} and {other} have the same code, so each family could read the other's page"));
+            }
+            if let Some(other) = pages.insert(&kept.page, key) {
+                return fault(key, format!("{key} and {other} have the same page name"));
+            }
+        }
+        Ok(())
+    }
+
+    /// The code and page name of a puppy; nothing when it has none that reads.
+    #[must_use]
+    pub fn get(&self, key: &str) -> Option<Entry> {
+        let kept = self.entries.get(key)?;
+        Some(Entry { code: kept.code.parse().ok()?, page: kept.page.clone() })
+    }
+
+    /// Draws a code and a page name where there is none; says whether it did.
+    pub(super) fn draw_missing(&mut self, key: &str, random: &mut Random<'_>) -> Result<bool, NoRandomness> {
+        if self.entries.contains_key(key) {
+            return Ok(false);
+        }
+        self.renew(key, random).map(|_| true)
+    }
+
+    /// Draws a new code; the page keeps its name where that is sound and its own.
+    ///
+    /// # Errors
+    /// When there are no random bytes.
+    pub fn renew(&mut self, key: &str, random: &mut Random<'_>) -> Result<Entry, NoRandomness> {
+        let code = AccessCode::generate(random)?;
+        let taken = |page: &str| self.entries.iter().any(|(other, kept)| other != key && kept.page == page);
+        let old = self.entries.get(key).map(|kept| kept.page.clone()).filter(|page| is_page_name(page) && !taken(page));
+        let page = match old {
+            Some(page) => page,
+            None => page_name(random)?,
+        };
+        self.entries.insert(key.to_owned(), Kept { code: code.to_string(), page: page.clone() });
+        self.exists = true;
+        Ok(Entry { code, page })
+    }
+
+    /// The whole file.
+    #[must_use]
+    pub(super) fn to_yaml(&self) -> String {
+        let mut text = HEAD.to_owned();
+        for (key, Kept { code, page }) in &self.entries {
+            // What the keeper broke by hand is written back as it was, in quotes of its own.
+            let quoted = |value: &str| serde_json::to_string(value).unwrap_or_default();
+            let _ = write!(text, "{key}:\n  code: {}\n  page: {}\n", quoted(code), quoted(page));
+        }
+        text
+    }
+}
+
+/// The entries in their order, doubles included: a map would drop one of two without a word.
+struct Listed(Vec<(String, Kept)>);
+
+impl<'de> Deserialize<'de> for Listed {
+    fn deserialize<D: Deserializer<'de>>(deserializer: D) -> Result<Self, D::Error> {
+        struct Entries;
+        impl<'de> Visitor<'de> for Entries {
+            type Value = Listed;
+
+            fn expecting(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+                f.write_str("entries with a code and a page")
+            }
+
+            fn visit_map<A: MapAccess<'de>>(self, mut map: A) -> Result<Listed, A::Error> {
+                let mut entries = Vec::new();
+                while let Some(entry) = map.next_entry()? {
+                    entries.push(entry);
+                }
+                Ok(Listed(entries))
+            }
+        }
+        deserializer.deserialize_map(Entries)
+    }
+}
+
+/// Whether a line begins the entry of a key.
+fn names(line: &str, key: &str) -> bool {
+    line.trim_end().strip_suffix(':').is_some_and(|name| name.trim_matches(['"', '\'']) == key)
+}
+
+fn is_key(key: &str) -> bool {
+    let part = |part: &str| part.parse::<crate::quantity::Id>().is_ok();
+    key.split_once('/').is_some_and(|(litter, puppy)| part(litter) && part(puppy))
+}
+
+fn is_page_name(name: &str) -> bool {
+    name.len() == NAME && name.bytes().all(|b| LETTERS.contains(&b))
+}
+
+fn page_name(random: &mut Random<'_>) -> Result<String, NoRandomness> {
+    let mut bytes = [0_u8; NAME];
+    random(&mut bytes)?;
+    // 256 is a multiple of 32: the lowest five bits of a random byte are random too.
+    Ok(bytes.iter().map(|byte| char::from(LETTERS[usize::from(byte % 32)])).collect())
+}

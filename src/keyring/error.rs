@@ -1,0 +1,69 @@
+//! What can be wrong with the keeper's secrets, and the way out of it.
+//!
+//! In: a file and what it lacks. Out: one sentence and what to do. No message holds a code or a key.
+
+use crate::output::WriteError;
+use crate::sealing::NoRandomness;
+use std::io;
+use std::path::PathBuf;
+
+/// The secrets cannot be used as they are. Nothing was overwritten.
+#[derive(Debug, thiserror::Error)]
+#[non_exhaustive]
+pub enum KeyringError {
+    /// A file could not be read.
+    #[error("cannot read {}: {source}", path.display())]
+    Unreadable {
+        /// Which.
+        path: PathBuf,
+        /// What the system said.
+        source: io::Error,
+    },
+    /// A file is not what it should be.
+    #[error("{} is damaged, line {line}: {what}\n  {hint}", path.display())]
+    Damaged {
+        /// Which.
+        path: PathBuf,
+        /// Where, from 1.
+        line: usize,
+        /// What is wrong.
+        what: String,
+        /// What to do.
+        hint: String,
+    },
+    /// The access codes are gone although pages were sealed with them.
+    #[error(
+        "{} is missing, and {} sealed with codes that stood in it\n  put the file back from your backup; or, if it is lost for good, draw new codes for everyone with\n  `litterfolio recode --all`: the codes that families hold will then no longer open their pages",
+        path.display(), if *pages == 1 { "one page was".to_owned() } else { format!("{pages} pages were") }
+    )]
+    CodesLost {
+        /// Where it should be.
+        path: PathBuf,
+        /// How many pages were sealed.
+        pages: usize,
+    },
+    /// The signing key is gone although records were signed with it.
+    #[error(
+        "{} is missing, and records were signed with the key that stood in it\n  put the file back from your backup; or, if it is lost for good, draw a new key with\n  `litterfolio recode --signing-key`: papers that were handed over before can then no longer be checked on your site",
+        path.display()
+    )]
+    KeyLost {
+        /// Where it should be.
+        path: PathBuf,
+    },
+    /// Another run of the program uses the secrets.
+    #[error("another run of litterfolio is using the access codes: wait until it has ended, and try again")]
+    Busy,
+    /// No random bytes.
+    #[error(transparent)]
+    NoRandomness(#[from] NoRandomness),
+    /// A file could not be written.
+    #[error("{}", told(.0))]
+    Write(#[from] WriteError),
+}
+
+/// The error with its cause and what to do.
+fn told(error: &WriteError) -> String {
+    let cause = std::error::Error::source(error).map(|cause| format!(": {cause}")).unwrap_or_default();
+    format!("{error}{cause}\n  {}", error.hint())
+}

@@ -1,0 +1,106 @@
+//! Keeping secrets to the keeper: the lock, `.gitignore`, and whether a file lies open to others.
+//!
+//! In: the kennel's folder. Out: what is [`Exposed`]. git is asked only whether it tracks the files; without git, or outside a repository, nothing is tracked.
+
+use super::{CODES, KeyringError, SIGNING_KEYS};
+use crate::output::WriteError;
+use fs4::{FileExt, TryLockError};
+use std::fs::{self, File, OpenOptions};
+use std::io::Write;
+use std::path::Path;
+use std::process::{Command, Stdio};
+
+/// A secret file that somebody else may see.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum Exposed {
+    /// Others on this machine may read it.
+    Readable {
+        /// Name of the file.
+        file: &'static str,
+        /// Its rights, such as 0644.
+        mode: u32,
+    },
+    /// git keeps it.
+    Tracked {
+        /// Name of the file.
+        file: &'static str,
+    },
+}
+
+/// Which of the secret files lie open.
+#[must_use]
+pub fn exposed(kennel: &Path) -> Vec<Exposed> {
+    let mut open = Vec::new();
+    for file in [CODES, SIGNING_KEYS] {
+        let Ok(found) = fs::symlink_metadata(kennel.join(file)) else { continue };
+        if let Some(mode) = readable_by_others(&found) {
+            open.push(Exposed::Readable { file, mode });
+        }
+        if is_tracked(kennel, file) {
+            open.push(Exposed::Tracked { file });
+        }
+    }
+    open
+}
+
+#[cfg(unix)]
+fn readable_by_others(found: &fs::Metadata) -> Option<u32> {
+    use std::os::unix::fs::PermissionsExt;
+    let mode = found.permissions().mode() & 0o777;
+    (mode & 0o077 != 0).then_some(mode)
+}
+
+/// Rights are kept elsewhere there.
+#[cfg(not(unix))]
+fn readable_by_others(_: &fs::Metadata) -> Option<u32> {
+    None
+}
+
+fn is_tracked(kennel: &Path, file: &str) -> bool {
+    let git = Command::new("git")
+        .arg("-C")
+        .arg(kennel)
+        .args(["ls-files", "--error-unmatch", "--", file])
+        .stdout(Stdio::null())
+        .stderr(Stdio::null())
+        .status();
+    git.is_ok_and(|status| status.success())
+}
+
+/// Adds the secret files to `.gitignore`, where they are not in it yet. What stands there stays as it is.
+///
+/// # Errors
+/// [`KeyringError`] when the file cannot be read or written.
+pub fn keep_out_of_git(kennel: &Path) -> Result<(), KeyringError> {
+    let path = kennel.join(".gitignore");
+    let text = match fs::read_to_string(&path) {
+        Ok(text) => text,
+        Err(error) if error.kind() == std::io::ErrorKind::NotFound => String::new(),
+        Err(source) => return Err(KeyringError::Unreadable { path, source }),
+    };
+    let missing: Vec<&str> = [CODES, SIGNING_KEYS].into_iter().filter(|file| !ignores(&text, file)).collect();
+    if missing.is_empty() {
+        return Ok(());
+    }
+    let begin = if text.is_empty() || text.ends_with('\n') { "" } else { "\n" };
+    let lines: String = missing.iter().map(|file| format!("/{file}\n")).collect();
+    let written = OpenOptions::new().create(true).append(true).open(&path).and_then(|mut file| file.write_all(format!("{begin}{lines}").as_bytes()));
+    written.map_err(|source| KeyringError::Write(WriteError::Disk { verb: "write", path, source }))
+}
+
+fn ignores(text: &str, file: &str) -> bool {
+    text.lines().map(str::trim).any(|line| line == file || line.strip_prefix('/') == Some(file))
+}
+
+/// One run at a time: two that draw codes would each write over the other's.
+pub(super) fn lock(state: &Path) -> Result<File, KeyringError> {
+    let place = state.join("keyring.lock");
+    let failed = |verb, source| KeyringError::Write(WriteError::Disk { verb, path: place.clone(), source });
+    fs::create_dir_all(state).map_err(|source| failed("make the folder of", source))?;
+    let file = OpenOptions::new().read(true).write(true).create(true).truncate(false).open(&place).map_err(|source| failed("open", source))?;
+    match FileExt::try_lock(&file) {
+        Ok(()) => Ok(file),
+        Err(TryLockError::WouldBlock) => Err(KeyringError::Busy),
+        Err(TryLockError::Error(source)) => Err(failed("lock", source)),
+    }
+}

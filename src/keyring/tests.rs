@@ -1,0 +1,174 @@
+//! The keeper's secrets: drawn once, kept, never written over when something is wrong with them.
+
+#![allow(clippy::disallowed_methods, reason = "tests put files where they like")]
+
+use super::*;
+use crate::sealing::NoRandomness;
+use std::fs;
+
+/// Bytes that can be repeated: for tests only.
+fn from_seed(mut state: u64) -> impl FnMut(&mut [u8]) -> Result<(), NoRandomness> {
+    move |bytes: &mut [u8]| {
+        for byte in bytes {
+            // Sebastiano Vigna's splitmix64, written from memory.
+            state = state.wrapping_add(0x9e37_79b9_7f4a_7c15);
+            let mut z = state;
+            z = (z ^ (z >> 30)).wrapping_mul(0xbf58_476d_1ce4_e5b9);
+            z = (z ^ (z >> 27)).wrapping_mul(0x94d0_49bb_1331_11eb);
+            *byte = (z >> 56) as u8;
+        }
+        Ok(())
+    }
+}
+
+struct Kennel(tempfile::TempDir);
+
+impl Kennel {
+    fn new() -> Self {
+        Self(tempfile::tempdir().unwrap())
+    }
+
+    fn path(&self) -> &Path {
+        self.0.path()
+    }
+
+    fn open(&self) -> Result<Keyring, KeyringError> {
+        let state = self.path().join(".litterfolio");
+        let keyring = Keyring::open(self.path(), &state, &state)?;
+        keyring.is_sound().map(|()| keyring)
+    }
+
+    fn read(&self, file: &str) -> String {
+        fs::read_to_string(self.path().join(file)).unwrap()
+    }
+
+    fn write(&self, file: &str, text: &str) {
+        fs::write(self.path().join(file), text).unwrap();
+    }
+
+    /// What is wrong, and whether the file stayed as it was.
+    fn fault(&self, text: &str) -> String {
+        self.write(CODES, text);
+        let said = self.open().unwrap_err().to_string();
+        assert_eq!(self.read(CODES), text);
+        said
+    }
+}
+
+#[test]
+fn codes_and_key_are_drawn_once_and_read_back() {
+    let kennel = Kennel::new();
+    let mut keyring = kennel.open().unwrap();
+    let drawn = keyring.complete(["autumn-2026/reed", "summer-2026/moss"].into_iter(), &mut from_seed(1)).unwrap();
+    assert_eq!(drawn, ["autumn-2026/reed", "summer-2026/moss"]);
+    let (code, page) = keyring.codes.get("autumn-2026/reed").map(|e| (e.code.to_string(), e.page)).unwrap();
+    assert_eq!(page.len(), 20);
+    drop(keyring);
+    let (codes, keys) = (kennel.read(CODES), kennel.read(SIGNING_KEYS));
+    let mut again = kennel.open().unwrap();
+    assert_eq!(again.complete(["autumn-2026/reed"].into_iter(), &mut from_seed(2)).unwrap(), Vec::<String>::new());
+    let entry = again.codes.get("autumn-2026/reed").unwrap();
+    assert_eq!((entry.code.to_string(), entry.page), (code, page));
+    assert_eq!((kennel.read(CODES), kennel.read(SIGNING_KEYS)), (codes, keys));
+}
+
+#[cfg(unix)]
+#[test]
+fn nobody_else_may_read_them_and_git_does_not_take_them() {
+    use std::os::unix::fs::PermissionsExt;
+    let kennel = Kennel::new();
+    kennel.write(".gitignore", "/private");
+    kennel.open().unwrap().complete(["a/b"].into_iter(), &mut from_seed(1)).unwrap();
+    for file in [CODES, SIGNING_KEYS] {
+        assert_eq!(fs::metadata(kennel.path().join(file)).unwrap().permissions().mode() & 0o777, 0o600, "{file}");
+    }
+    assert_eq!(kennel.read(".gitignore"), "/private\n/codes.yaml\n/signing-keys.json\n");
+    assert_eq!(exposed(kennel.path()), []);
+    fs::set_permissions(kennel.path().join(CODES), fs::Permissions::from_mode(0o644)).unwrap();
+    assert_eq!(exposed(kennel.path()), [Exposed::Readable { file: CODES, mode: 0o644 }]);
+}
+
+#[test]
+fn a_lost_file_of_codes_is_noticed_and_none_is_made_in_its_place() {
+    let kennel = Kennel::new();
+    let state = kennel.path().join(".litterfolio");
+    let mut keyring = kennel.open().unwrap();
+    keyring.complete(["a/b"].into_iter(), &mut from_seed(1)).unwrap();
+    let before = SealedBefore { page: "0".repeat(20), fingerprint: String::new() };
+    keyring.remember(&state, &Remembered { signed_with: Some("x".to_owned()), pages: [("a/b".to_owned(), before)].into() }).unwrap();
+    drop(keyring);
+    fs::rename(kennel.path().join(CODES), kennel.path().join("kept")).unwrap();
+    let said = kennel.open().unwrap_err().to_string();
+    assert!(said.contains("one page was sealed") && said.contains("backup") && said.contains("recode --all"), "{said}");
+    assert!(!kennel.path().join(CODES).exists());
+    fs::rename(kennel.path().join("kept"), kennel.path().join(CODES)).unwrap();
+    fs::remove_file(kennel.path().join(SIGNING_KEYS)).unwrap();
+    let said = kennel.open().unwrap_err().to_string();
+    assert!(said.contains("signing-keys.json is missing") && said.contains("recode --signing-key"), "{said}");
+}
+
+#[test]
+fn a_damaged_file_is_said_to_be_so_with_its_line_and_stays_as_it_is() {
+    let kennel = Kennel::new();
+    kennel.open().unwrap().complete(["a/b", "a/c"].into_iter(), &mut from_seed(1)).unwrap();
+    let good = kennel.read(CODES);
+    let code = |n: usize| good.lines().filter(|l| l.contains("code:")).nth(n).unwrap().trim().to_owned();
+    let page = |n: usize| good.lines().filter(|l| l.contains("page:")).nth(n).unwrap().trim().to_owned();
+    let said = kennel.fault(&good.replace(&code(1), &code(0)));
+    assert!(said.contains("a/c and a/b have the same code") && said.contains("line 7") && said.contains("recode c --litter a"), "{said}");
+    let said = kennel.fault(&good.replace(&page(1), &page(0)));
+    assert!(said.contains("have the same page name"), "{said}");
+    let secret = code(0).replace("code: ", "").replace('"', "");
+    let said = kennel.fault(&good.replace(&secret, &secret[..20]));
+    assert!(said.contains("the code of a/b does not read") && !said.contains(&secret[..20]), "{said}");
+    let said = kennel.fault(&format!("{good}a/b:\n  {}\n  {}\n", code(0), page(0)));
+    assert!(said.contains("line 10") && said.contains("two entries"), "{said}");
+    for text in ["a/b: {", "- 1", "a/b:\n  code: [1]\n  page: x\n", "a/b:\n  code: x\n", "\u{0}", "../b:\n  code: x\n  page: y\n"] {
+        assert!(kennel.fault(text).contains("is damaged, line "), "{text}");
+    }
+    kennel.write(CODES, &good);
+    kennel.write(SIGNING_KEYS, "{\"keys\":[{\"kty\":\"EC\"}]}");
+    assert!(kennel.open().unwrap_err().to_string().contains("not a whole P-256 key"));
+    assert_eq!(kennel.read(SIGNING_KEYS), "{\"keys\":[{\"kty\":\"EC\"}]}");
+}
+
+#[test]
+fn a_new_code_keeps_the_address_of_the_page_and_mends_a_double() {
+    let kennel = Kennel::new();
+    kennel.open().unwrap().complete(["a/b", "a/c"].into_iter(), &mut from_seed(1)).unwrap();
+    let state = kennel.path().join(".litterfolio");
+    let mut keyring = Keyring::open(kennel.path(), &state, &state).unwrap();
+    let before = keyring.codes.get("a/b").unwrap();
+    let after = keyring.codes.renew("a/b", &mut from_seed(9)).unwrap();
+    assert_eq!(before.page, after.page);
+    assert!(before.code != after.code);
+    keyring.save_codes().unwrap();
+    drop(keyring);
+    let good = kennel.read(CODES);
+    let pages: Vec<&str> = good.lines().filter(|l| l.contains("page:")).collect();
+    kennel.write(CODES, &good.replace(pages[1], pages[0]));
+    let mut keyring = Keyring::open(kennel.path(), &state, &state).unwrap();
+    assert!(keyring.is_sound().is_err());
+    keyring.codes.renew("a/c", &mut from_seed(10)).unwrap();
+    keyring.is_sound().unwrap();
+}
+
+#[test]
+fn an_older_key_stays_so_that_earlier_papers_can_be_checked() {
+    let kennel = Kennel::new();
+    let mut keyring = kennel.open().unwrap();
+    keyring.complete(std::iter::empty(), &mut from_seed(1)).unwrap();
+    let first = keyring.signing.public();
+    keyring.signing.draw(&mut from_seed(2)).unwrap();
+    keyring.save_signing().unwrap();
+    drop(keyring);
+    let keys = kennel.open().unwrap().signing.public();
+    assert_eq!((keys.len(), &keys[1]), (2, &first[0]));
+}
+
+#[test]
+fn two_runs_do_not_draw_codes_at_once() {
+    let kennel = Kennel::new();
+    let _first = kennel.open().unwrap();
+    assert!(matches!(kennel.open().unwrap_err(), KeyringError::Busy));
+}

@@ -1,0 +1,67 @@
+//! One file by itself, written whole or not at all, for the keeper's eyes only.
+//!
+//! In: a path and bytes. Out: the file, 0600, on the disk before the call returns; or what stood there before. Used for what belongs to no target: access codes, the signing key, what is
+//! remembered of sealed pages, the papers of a handover.
+
+use std::path::Path;
+
+use super::disk::{self, Result};
+
+/// Writes a file that only the keeper may read, beside the old one, and puts it in its place in one step.
+///
+/// # Errors
+/// [`WriteError::Disk`](super::WriteError::Disk); the old file is then as it was.
+pub fn replace_private(path: &Path, bytes: &[u8]) -> Result<()> {
+    let name = path.file_name().map(|name| name.to_string_lossy().into_owned()).unwrap_or_default();
+    let beside = path.with_file_name(format!(".{name}.new-{}", std::process::id()));
+    let written = disk::write_new(&beside, bytes, 0o600, true).and_then(|()| disk::rename(&beside, path));
+    if written.is_err() {
+        // The first error is the one to tell.
+        let _ = disk::remove_file(&beside);
+        return written;
+    }
+    // Not every file system can sync a folder; the file itself is safe.
+    match path.parent() {
+        Some(folder) if !folder.as_os_str().is_empty() => disk::sync_folder(folder),
+        _ => Ok(()),
+    }
+}
+
+/// Makes a folder that only the keeper may enter; one that is there is left as it is.
+///
+/// # Errors
+/// [`WriteError::Disk`](super::WriteError::Disk).
+pub fn private_folder(path: &Path) -> Result<()> {
+    if disk::look(path)?.is_some_and(|found| found.is_dir()) { Ok(()) } else { disk::make_folder(path, 0o700) }
+}
+
+#[cfg(test)]
+#[allow(clippy::disallowed_methods, reason = "tests put files where they like")]
+mod tests {
+    use super::*;
+    use std::fs;
+
+    #[test]
+    fn a_file_is_replaced_whole_and_nobody_else_may_read_it() {
+        let home = tempfile::tempdir().unwrap();
+        let path = home.path().join("codes.yaml");
+        fs::write(&path, "old").unwrap();
+        replace_private(&path, b"new").unwrap();
+        assert_eq!(fs::read(&path).unwrap(), b"new");
+        #[cfg(unix)]
+        {
+            use std::os::unix::fs::PermissionsExt;
+            assert_eq!(fs::metadata(&path).unwrap().permissions().mode() & 0o777, 0o600);
+        }
+        assert_eq!(fs::read_dir(home.path()).unwrap().count(), 1, "nothing is left beside it");
+    }
+
+    #[test]
+    fn a_full_disk_leaves_the_old_file_as_it_was() {
+        let home = tempfile::tempdir().unwrap();
+        fs::create_dir(home.path().join("codes.yaml")).unwrap();
+        // A folder cannot be replaced by a file: the step that fails is the last one.
+        assert!(replace_private(&home.path().join("codes.yaml"), b"new").is_err());
+        assert_eq!(fs::read_dir(home.path()).unwrap().count(), 1, "nothing is left beside it");
+    }
+}
