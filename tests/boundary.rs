@@ -373,7 +373,11 @@ fn notes(maker: &mut Maker, write: &dyn Fn(&str, String)) {
                 ("/puppies", if litter == "open" { json!(["fern"]) } else { json!([]) }),
             ],
         );
-        let text = maker.word(if seen { "note.title" } else { "hidden" });
+        let for_owners = audience == "owners";
+        if for_owners {
+            head["title"] = json!(maker.word("note for owners"));
+        }
+        let text = maker.word(if seen { "note.title" } else if for_owners { "note for owners" } else { "hidden" });
         write(&format!("litters/{litter}/notes/{audience}.md"), format!("---\n{head}\n---\n{text}\n"));
     }
     // A note that says nothing of its audience is for the keeper.
@@ -411,11 +415,12 @@ fn the_public_site_does_not_depend_on_anything_private() {
     let words: Vec<_> = homes.iter().enumerate().map(|(variant, home)| kennel(home.path(), variant)).collect();
     let sites: Vec<_> = homes.iter().map(|home| publish(home.path())).collect();
 
-    let names = |site: &[(String, Vec<u8>)]| -> Vec<String> { site.iter().map(|(name, _)| without_key(name)).collect() };
+    // Sealed pages and keys are drawn at random; what is in them is looked at below.
+    let names = |site: &[(String, Vec<u8>)]| -> Vec<String> { site.iter().map(|(name, _)| without_key(&without_draw(name))).collect() };
     assert_eq!(names(&sites[0]), names(&sites[1]), "the same files");
     for ((name, first), (_, second)) in sites[0].iter().zip(&sites[1]) {
         // Pictures are named by a hash of the file they were made from, metadata included.
-        if !name.contains("photos/") {
+        if !name.contains("photos/") && !is_drawn(name) {
             let (first, second) = (without_keys(first), without_keys(second));
             assert!(first == second, "{name} depends on something private:\n{first}\n---\n{second}");
         }
@@ -474,6 +479,15 @@ fn holds(bytes: &[u8], word: &[u8]) -> bool {
     bytes.windows(word.len()).any(|w| w == word)
 }
 
+/// Whether a file holds something that was drawn at random.
+fn is_drawn(name: &str) -> bool {
+    name.starts_with("sealed/") || name == "kennel-keys.json" || name == "record-check.html"
+}
+
+fn without_draw(name: &str) -> String {
+    if name.starts_with("sealed/") { "sealed/page.html".to_owned() } else { name.to_owned() }
+}
+
 /// Replaces the 20 hexadecimal digits in the names of pictures.
 fn without_key(name: &str) -> String {
     name.split('-')
@@ -484,6 +498,54 @@ fn without_key(name: &str) -> String {
 
 fn without_keys(bytes: &[u8]) -> String {
     String::from_utf8_lossy(bytes).split_inclusive(['"', ' ', '/']).map(without_key).collect()
+}
+
+/// Fields that the owner of a puppy sees beside those that everybody sees; `OWNER` of the record guide. All others are the keeper's.
+const OWNER: &[&str] = &[
+    "kennel.region",
+    "kennel.contact.address",
+    "kennel.contact.emergency_vet.clinic",
+    "kennel.contact.emergency_vet.phone",
+    "dog.registration.registry",
+    "dog.registration.number",
+    "owners.families[].name",
+    "note for owners",
+];
+
+#[test]
+fn an_owner_sees_one_puppy_and_nothing_that_is_for_the_keeper() {
+    let home = tempfile::tempdir().unwrap();
+    let words = kennel(home.path(), 0);
+    let site = publish(home.path());
+    let codes: std::collections::BTreeMap<String, std::collections::BTreeMap<String, String>> =
+        serde_yaml::from_str(&fs::read_to_string(home.path().join("codes.yaml")).unwrap()).unwrap();
+    let pages: Vec<&(String, Vec<u8>)> = site.iter().filter(|(name, _)| name.starts_with("sealed/")).collect();
+    assert_eq!((codes.len(), pages.len()), (1, 1), "one family takes one puppy");
+    let html = String::from_utf8(pages[0].1.clone()).unwrap();
+    let jwe = html.split_once("id=\"sealed\">").unwrap().1.split_once("</script>").unwrap().0.trim();
+    let content = litterfolio::sealing::jwe::open(jwe, &codes["open/fern"]["code"].parse().unwrap()).unwrap();
+    let content: Value = serde_json::from_slice(&content).unwrap();
+    let mut seen = content["body"].as_str().unwrap().to_owned();
+    for file in content["files"].as_array().unwrap() {
+        let bytes = base64::Engine::decode(&base64::engine::general_purpose::STANDARD, file["base64"].as_str().unwrap()).unwrap();
+        // Lines of a calendar are folded.
+        seen.push_str(&String::from_utf8_lossy(&bytes).replace("\r\n ", ""));
+    }
+    let health = |path: &str| path.starts_with("health[].") && path != "health[].remark";
+    let puppy = |path: &str| path.starts_with("litter.puppies[].") && !path.ends_with(".remarks") && !path.ends_with(".cause");
+    let may_see = |path: &str| OWNER.contains(&path) || EVERYONE.contains(&path) || health(path) || puppy(path);
+    let (mut open, mut remarks) = (0, 0);
+    for (path, word) in &words {
+        if seen.contains(word.as_str()) {
+            remarks += usize::from(path == "health[].remark");
+            open += usize::from(word.contains("shut"));
+            assert!(may_see(path) || path == "health[].remark", "{path} ({word}) is for the keeper alone");
+        } else {
+            assert!(!OWNER.contains(&path.as_str()) && !(health(path) && word.contains("shut")), "{path} ({word}) should be on the owner's page");
+        }
+    }
+    assert_eq!(remarks, 1, "the reason why an item is not needed, and no other remark");
+    assert!(open > 60, "{open} private words were found on the page");
 }
 
 #[test]

@@ -26,7 +26,7 @@ pub use health::HealthRow;
 pub use kennel::{DamRow, FiguresPage, GrowthBandRow, SurvivalRow};
 pub use litter::{ArrivalRow, LitterPage, LitterRow, NoteEntry, WeighInRow, WeighInTable};
 pub use overview::OverviewRow;
-pub use people::{FamilyEntry, PeoplePage, TakenRow, WaitingEntry};
+pub use people::{BeforeLeaving, FamilyEntry, PeoplePage, TakenRow, WaitingEntry};
 pub use planning::{Planning, StepRow, WindowRow};
 pub use puppy::{GrowthRow, PuppyEntry};
 pub use rules::{BookShown, RuleRow, RulesShown};
@@ -99,6 +99,15 @@ pub struct HomePage {
     pub thresholds: Vec<Fact>,
 }
 
+/// A page of the book that says something to the keeper in words alone.
+#[derive(Debug, Clone, Serialize)]
+pub struct GuidePage {
+    /// Title.
+    pub title: &'static str,
+    /// Markdown, with headings from the second level.
+    pub text: &'static str,
+}
+
 /// A practice to call out of hours.
 #[derive(Debug, Clone, Serialize)]
 pub struct VetShown {
@@ -149,7 +158,7 @@ pub struct PlanRow {
     pub source: &'static str,
 }
 
-views!(Keeper: BookFrame, HomePage, LitterPage, DogsPage, FiguresPage, PeoplePage);
+views!(Keeper: BookFrame, HomePage, LitterPage, DogsPage, FiguresPage, PeoplePage, GuidePage);
 
 /// Everything for the keeper.
 #[must_use]
@@ -190,7 +199,7 @@ pub fn book(records: &Records, figures: &Figures, album: &Album, problems: &[Loc
         },
         dogs: dogs::page(&mut desk),
         kennel: kennel::page(&desk),
-        people: people::page(owners, records),
+        people: people::page(owners, records, figures),
         litters: pages,
         pictures: desk.used,
     }

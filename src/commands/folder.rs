@@ -12,6 +12,8 @@ use walkdir::WalkDir;
 
 /// A kennel's folder.
 pub(super) struct Folder {
+    /// The kennel itself, where the secrets stand.
+    pub(super) root: PathBuf,
     pub(super) content: PathBuf,
     pub(super) templates: PathBuf,
     pub(super) public: PathBuf,
@@ -31,7 +33,7 @@ impl Folder {
             )));
         }
         let [templates, public, private, state] = ["templates", "public", "private", ".litterfolio"].map(|name| kennel.join(name));
-        Ok(Self { content, templates, public, private, state })
+        Ok(Self { root: kennel.to_owned(), content, templates, public, private, state })
     }
 
     /// Where the content stands, as shown before file names.

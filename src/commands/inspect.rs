@@ -4,7 +4,7 @@
 
 use super::folder::Folder;
 use super::terminal::{self, many};
-use super::{Outcome, Status, pictures};
+use super::{Outcome, Status, pictures, secrets};
 use crate::Error;
 use crate::records::problem::Severity;
 use crate::records::{Loaded, load, showing};
@@ -35,7 +35,8 @@ pub(super) fn run(kennel: &Path, options: &Options) -> Result<Outcome, Error> {
 /// Loads the records and prepares the pictures: everything that can have a problem.
 pub(super) fn read(folder: &Folder) -> Result<(Loaded, crate::pages::Photos), Error> {
     let loaded = load(&folder.content, terminal::now())?;
-    let (photos, problems) = loaded.records.as_ref().map(pictures::prepare).unwrap_or_default();
+    let (photos, mut problems) = loaded.records.as_ref().map(pictures::prepare).unwrap_or_default();
+    problems.extend(secrets::warnings(&folder.root));
     Ok((if problems.is_empty() { loaded } else { loaded.with(problems) }, photos))
 }
 

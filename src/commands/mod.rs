@@ -4,11 +4,16 @@
 
 mod begin;
 mod folder;
+mod handover;
 mod inspect;
 mod pictures;
 mod publish;
+mod recode;
 mod schema;
+mod secrets;
+mod site;
 mod terminal;
+mod who;
 
 use clap::{Parser, Subcommand};
 use std::path::PathBuf;
@@ -26,10 +31,14 @@ pub struct Arguments {
 
 #[derive(Debug, Subcommand)]
 enum Command {
-    /// Make the public site and the keeper's book from the records
-    Publish(publish::Options),
+    /// Make the public site, the owners' sealed pages and the keeper's book from the records
+    Publish(site::Options),
     /// Read and check all records; write nothing
     Inspect(inspect::Options),
+    /// Make the papers for a puppy that leaves, once nothing is missing
+    Handover(handover::Options),
+    /// Draw a new access code for an owner's page
+    Recode(recode::Options),
     /// Make a new kennel folder to fill in
     Begin(begin::Options),
     /// Print the JSON Schema of a record file, for your editor
@@ -83,6 +92,8 @@ pub fn run(arguments: Arguments) -> Outcome {
     let outcome = match command {
         Command::Publish(options) => publish::run(&kennel, &options),
         Command::Inspect(options) => inspect::run(&kennel, &options),
+        Command::Handover(options) => handover::run(&kennel, &options),
+        Command::Recode(options) => recode::run(&kennel, &options),
         Command::Begin(options) => begin::run(&options),
         Command::Schema(options) => schema::run(&options),
     };

@@ -15,6 +15,7 @@ pub mod growth;
 pub mod kennel;
 pub mod pedigree;
 pub mod place;
+pub mod readiness;
 pub mod rules;
 pub mod slips;
 pub mod thresholds;

@@ -9,6 +9,7 @@ use std::fs::{self, File, OpenOptions};
 use std::io::Write;
 use std::path::Path;
 use std::process::{Command, Stdio};
+use std::time::Duration;
 
 /// A secret file that somebody else may see.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -92,15 +93,26 @@ fn ignores(text: &str, file: &str) -> bool {
     text.lines().map(str::trim).any(|line| line == file || line.strip_prefix('/') == Some(file))
 }
 
-/// One run at a time: two that draw codes would each write over the other's.
-pub(super) fn lock(state: &Path) -> Result<File, KeyringError> {
-    let place = state.join("keyring.lock");
+/// How long a run waits for another that draws codes: that takes a moment.
+const PATIENCE: Duration = Duration::from_secs(10);
+const PAUSE: Duration = Duration::from_millis(50);
+
+/// One run at a time.
+pub(super) fn lock(memory: &Path) -> Result<File, KeyringError> {
+    let place = memory.join("keyring.lock");
     let failed = |verb, source| KeyringError::Write(WriteError::Disk { verb, path: place.clone(), source });
-    fs::create_dir_all(state).map_err(|source| failed("make the folder of", source))?;
+    fs::create_dir_all(memory).map_err(|source| failed("make the folder of", source))?;
     let file = OpenOptions::new().read(true).write(true).create(true).truncate(false).open(&place).map_err(|source| failed("open", source))?;
-    match FileExt::try_lock(&file) {
-        Ok(()) => Ok(file),
-        Err(TryLockError::WouldBlock) => Err(KeyringError::Busy),
-        Err(TryLockError::Error(source)) => Err(failed("lock", source)),
+    let mut waited = Duration::ZERO;
+    loop {
+        match FileExt::try_lock(&file) {
+            Ok(()) => return Ok(file),
+            Err(TryLockError::WouldBlock) if waited < PATIENCE => {
+                std::thread::sleep(PAUSE);
+                waited += PAUSE;
+            }
+            Err(TryLockError::WouldBlock) => return Err(KeyringError::Busy),
+            Err(TryLockError::Error(source)) => return Err(failed("lock", source)),
+        }
     }
 }

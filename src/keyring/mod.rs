@@ -29,7 +29,7 @@ pub const SIGNING_KEYS: &str = "signing-keys.json";
 /// The folder of sealed pages, below the root of the public site.
 pub const SEALED: &str = "sealed";
 
-/// Codes, keys and what is remembered, with the lock that keeps two runs apart.
+/// Codes, keys and what is remembered. Until what is missing was drawn, it holds the lock that keeps two runs apart: two that draw at once would each write over the other's.
 #[derive(Debug)]
 pub struct Keyring {
     /// Access codes.
@@ -39,7 +39,7 @@ pub struct Keyring {
     /// What an earlier run sealed.
     pub remembered: Remembered,
     kennel: PathBuf,
-    _lock: fs::File,
+    lock: Option<fs::File>,
 }
 
 impl Keyring {
@@ -54,7 +54,7 @@ impl Keyring {
             signing: SigningKeys::load(&kennel.join(SIGNING_KEYS))?,
             remembered: Remembered::load(state),
             kennel: kennel.to_owned(),
-            _lock: lock,
+            lock: Some(lock),
         })
     }
 
@@ -90,6 +90,8 @@ impl Keyring {
         if !drawn.is_empty() {
             self.save_codes()?;
         }
+        // From here on nothing is changed, and sealing may take its time.
+        self.lock = None;
         Ok(drawn)
     }
 

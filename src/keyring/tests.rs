@@ -167,8 +167,19 @@ fn an_older_key_stays_so_that_earlier_papers_can_be_checked() {
 }
 
 #[test]
-fn two_runs_do_not_draw_codes_at_once() {
+fn runs_that_draw_at_once_all_get_the_same_codes() {
     let kennel = Kennel::new();
-    let _first = kennel.open().unwrap();
-    assert!(matches!(kennel.open().unwrap_err(), KeyringError::Busy));
+    let drawn = std::thread::scope(|scope| {
+        let run = |seed| {
+            let kennel = &kennel;
+            scope.spawn(move || {
+                let mut keyring = kennel.open().unwrap();
+                keyring.complete(["a/b"].into_iter(), &mut from_seed(seed)).unwrap();
+                keyring.codes.get("a/b").unwrap().code.to_string()
+            })
+        };
+        let runs: Vec<_> = (1..=8).map(run).collect();
+        runs.into_iter().map(|run| run.join().unwrap()).collect::<std::collections::BTreeSet<_>>()
+    });
+    assert_eq!(drawn.len(), 1);
 }

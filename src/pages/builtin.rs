@@ -17,6 +17,7 @@ builtin! {
     "keeper/dogs.html"
     "keeper/facts.html"
     "keeper/figures.html"
+    "keeper/guide.html"
     "keeper/home.html"
     "keeper/layout.html"
     "keeper/litter.html"

@@ -31,6 +31,9 @@ pub enum PageError {
     /// A path cannot be used on every host.
     #[error("cannot make the site: {0}")]
     Path(#[from] PathFault),
+    /// A page cannot be sealed.
+    #[error("cannot seal a page: {0}")]
+    Seal(#[from] crate::sealing::jwe::NotSealed),
     /// The feed cannot be written.
     #[error("cannot make the feed: {0}")]
     Feed(String),
@@ -42,6 +45,8 @@ pub struct Engine {
     tera: Tera,
     /// Style sheets and scripts, which are copied as they are.
     assets: BTreeMap<&'static str, String>,
+    /// Hash of the templates that what is sealed is made with.
+    owner_templates: String,
 }
 
 impl Engine {
@@ -54,6 +59,11 @@ impl Engine {
             return Err(PageError::UnknownTemplate { name: name.clone() });
         }
         let chosen = BUILTIN.iter().map(|(name, text)| (*name, own.get(*name).map_or(*text, String::as_str)));
+        let mut hash = blake3::Hasher::new();
+        for (name, text) in chosen.clone().filter(|(name, _)| name.ends_with(".html") && (name.starts_with("owner/") || name.starts_with("shared/")))
+        {
+            hash.update(name.as_bytes()).update(&[0]).update(text.as_bytes()).update(&[0]);
+        }
         let (pages, assets): (Vec<_>, Vec<_>) = chosen.partition(|(name, _)| name.ends_with(".html"));
         let mut tera = Tera::new();
         tera.autoescape_on([".html"]);
@@ -64,11 +74,17 @@ impl Engine {
             Ok(links::mail(kwargs.must_get::<&str>("to")?, kwargs.get::<&str>("subject")?))
         });
         tera.add_raw_templates(pages).map_err(|error| PageError::Template { name: "folder".to_owned(), message: said(&error) })?;
-        Ok(Self { tera, assets: assets.into_iter().map(|(name, text)| (name, text.to_owned())).collect() })
+        let assets = assets.into_iter().map(|(name, text)| (name, text.to_owned())).collect();
+        Ok(Self { tera, assets, owner_templates: hash.finalize().to_hex()[..20].to_owned() })
     }
 
     pub(super) fn render(&self, template: &str, context: &Context) -> Result<String, PageError> {
         self.tera.render(template, context).map_err(|error| PageError::Template { name: template.to_owned(), message: said(&error) })
+    }
+
+    /// A short hash of the templates of owners' pages, so that a page is made again when one changes.
+    pub(super) fn owner_templates(&self) -> &str {
+        &self.owner_templates
     }
 
     /// A style sheet or script.

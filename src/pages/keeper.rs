@@ -4,12 +4,15 @@
 
 use super::engine::{Engine, PageError};
 use super::{Photos, add_pictures, chart, links};
-use crate::audience::keeper::{Book, LitterPage};
+use crate::audience::keeper::{Book, GuidePage, LitterPage};
 use crate::audience::{Keeper, View};
 use crate::output::{Plan, SitePath};
 use rayon::prelude::*;
 use std::collections::BTreeMap;
 use tera::{Context, Value};
+
+/// What sealing and signing promise, as the keeper should know.
+const SEALING: &str = include_str!("../../docs/sealing.md");
 
 /// All files of the keeper's book.
 ///
@@ -23,6 +26,9 @@ pub fn plan(engine: &Engine, book: &Book, photos: &Photos) -> Result<Plan, PageE
     plan.add(SitePath::new("dogs.html")?, page(engine, &frame, "keeper/dogs.html", "dogs.html", dogs, |_| {})?.into_bytes())?;
     plan.add(SitePath::new("figures.html")?, page(engine, &frame, "keeper/figures.html", "figures.html", kennel, |_| {})?.into_bytes())?;
     plan.add(SitePath::new("people.html")?, page(engine, &frame, "keeper/people.html", "people.html", people, |_| {})?.into_bytes())?;
+    let (title, text) = SEALING.split_once('\n').unwrap_or_default();
+    let guide = GuidePage { title: title.trim_start_matches("# "), text };
+    plan.add(SitePath::new("sealing.html")?, page(engine, &frame, "keeper/guide.html", "sealing.html", &guide, |_| {})?.into_bytes())?;
     let rendered: Vec<Result<String, PageError>> = litters.par_iter().map(|view| litter(engine, &frame, view)).collect();
     for (view, html) in litters.iter().zip(rendered) {
         plan.add(SitePath::new(&view.row.path)?, html?.into_bytes())?;

@@ -36,6 +36,7 @@ mod keeper;
 mod links;
 mod markdown;
 mod papers;
+mod sealed;
 mod structured;
 mod visitor;
 
@@ -43,6 +44,7 @@ pub use builtin::BUILTIN;
 pub use engine::{Engine, PageError};
 pub use keeper::plan as keeper_plan;
 pub use papers::{Paper, Papers, Slice};
+pub use sealed::{Draw, SealedPage, Sealer, ToSeal};
 pub use visitor::{VisitorFrame, page as visitor_page, plan as visitor_plan};
 
 use crate::audience::Used;

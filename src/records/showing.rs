@@ -25,7 +25,11 @@ pub fn for_people(problems: &[Located], sources: &Sources, folder: &str, width: 
 fn group<'a>(located: &'a Located, sources: &'a Sources, folder: &str, width: usize) -> Group<'a> {
     let problem = &located.problem;
     let level = if problem.severity == Severity::Error { Level::ERROR } else { Level::WARNING };
-    let file = format!("{folder}/{}", harmless(&problem.place.file));
+    let file = harmless(&problem.place.file);
+    let file = match file.strip_prefix("../") {
+        Some(beside) => folder.rsplit_once('/').map_or_else(|| beside.to_owned(), |(around, _)| format!("{around}/{beside}")),
+        None => format!("{folder}/{file}"),
+    };
     let beside = problem.severity.name().len() + "[]: ".len() + problem.code.len();
     let title = level.primary_title(wrapped(&problem.message, width.saturating_sub(beside))).id(problem.code);
     let group = match sources.text(&problem.place.file).filter(|_| located.range.end > 0) {

@@ -4,7 +4,10 @@
 
 use super::{Fact, Facts};
 use crate::audience::Dated;
-use crate::records::Records;
+use crate::husbandry::Figures;
+use crate::husbandry::readiness::{self, Gap, Readiness};
+use crate::records::litter::Puppy;
+use crate::records::{LitterFolder, Records};
 use crate::records::kennel::Email;
 use crate::records::owners::{Family, Owners, Takes, Waiting};
 use serde::Serialize;
@@ -42,6 +45,19 @@ pub struct TakenRow {
     pub path: String,
     /// When, price, deposit.
     pub facts: Vec<Fact>,
+    /// What is missing before it can leave; nothing for one that has left.
+    pub before_leaving: Option<BeforeLeaving>,
+}
+
+/// What is missing before a puppy can leave.
+#[derive(Debug, Clone, Serialize)]
+pub struct BeforeLeaving {
+    /// For which day it was looked at.
+    pub on: Dated,
+    /// What is missing: in a word, and in a sentence.
+    pub gaps: Vec<(&'static str, String)>,
+    /// What to type for its papers.
+    pub command: String,
 }
 
 /// Somebody who waits.
@@ -53,14 +69,14 @@ pub struct WaitingEntry {
     pub facts: Vec<Fact>,
 }
 
-pub(super) fn page(owners: &Owners, records: &Records) -> PeoplePage {
+pub(super) fn page(owners: &Owners, records: &Records, figures: &Figures) -> PeoplePage {
     let Owners { families, waiting } = owners;
     let mut waiting: Vec<&Waiting> = waiting.iter().collect();
     waiting.sort_by_key(|w| (w.since.is_none(), w.since));
-    PeoplePage { families: families.iter().map(|f| family(f, records)).collect(), waiting: waiting.into_iter().map(waits).collect() }
+    PeoplePage { families: families.iter().map(|f| family(f, records, figures)).collect(), waiting: waiting.into_iter().map(waits).collect() }
 }
 
-fn family(family: &Family, records: &Records) -> FamilyEntry {
+fn family(family: &Family, records: &Records, figures: &Figures) -> FamilyEntry {
     let Family { id, name, email, phone, address, takes, remarks } = family;
     let mut facts = Facts::default();
     facts
@@ -68,10 +84,10 @@ fn family(family: &Family, records: &Records) -> FamilyEntry {
         .maybe("Telephone", phone.as_ref())
         .maybe("Address", address.as_ref())
         .maybe("Remarks", remarks.as_ref());
-    FamilyEntry { id: id.to_string(), name: name.to_string(), facts: facts.done(), takes: takes.iter().map(|t| taken(t, records)).collect() }
+    FamilyEntry { id: id.to_string(), name: name.to_string(), facts: facts.done(), takes: takes.iter().map(|t| taken(t, records, figures)).collect() }
 }
 
-fn taken(takes: &Takes, records: &Records) -> TakenRow {
+fn taken(takes: &Takes, records: &Records, figures: &Figures) -> TakenRow {
     let Takes { litter, puppy, reserved, leaves, price, deposit } = takes;
     let folder = records.litters.get(litter);
     let mut facts = Facts::default();
@@ -81,7 +97,15 @@ fn taken(takes: &Takes, records: &Records) -> TakenRow {
         litter: folder.map_or_else(|| litter.to_string(), |f| f.litter.name.to_string()),
         path: format!("litters/{litter}.html#{puppy}"),
         facts: facts.done(),
+        before_leaving: folder.and_then(|f| before_leaving(records, figures, f, f.puppy(puppy)?)),
     }
+}
+
+fn before_leaving(records: &Records, figures: &Figures, folder: &LitterFolder, puppy: &Puppy) -> Option<BeforeLeaving> {
+    let is_here = puppy.is_alive() && folder.litter.birth.is_some() && !figures.litters[&folder.id].puppies[&puppy.id].is_gone;
+    let Readiness { on, gaps } = is_here.then(|| readiness::of_puppy(records, figures, folder, puppy))?;
+    let gaps = gaps.into_iter().map(|Gap { what, missing, hint: _ }| (what, missing)).collect();
+    Some(BeforeLeaving { on: on.into(), gaps, command: format!("litterfolio handover {}/{}", folder.id, puppy.id) })
 }
 
 fn waits(waiting: &Waiting) -> WaitingEntry {

@@ -1,0 +1,72 @@
+//! `recode`: a new access code for one puppy's page, or for all; or a new signing key.
+//!
+//! In: the kennel's folder and whose code. Out: `codes.yaml` with the new code, which is also printed. The old code stops working once the site is published and put in place; what was opened or
+//! copied before cannot be taken back. Also the way out of codes or a key that are lost or damaged.
+
+use super::folder::Folder;
+use super::who::Who;
+use super::{Outcome, Status, inspect, secrets, terminal};
+use crate::keyring::Keyring;
+use crate::records::{Records, load};
+use crate::{Error, audience};
+use std::fmt::Write;
+use std::path::Path;
+
+/// Options of `recode`.
+#[derive(Debug, clap::Args)]
+pub(super) struct Options {
+    /// The puppy whose page gets a new code: its id or name
+    #[arg(value_name = "PUPPY", required_unless_present_any = ["all", "signing_key"], conflicts_with = "all")]
+    puppy: Option<String>,
+    /// Its litter, where several have a puppy of that name
+    #[arg(long, value_name = "LITTER", requires = "puppy")]
+    litter: Option<String>,
+    /// New codes for all puppies that a family takes
+    #[arg(long)]
+    all: bool,
+    /// A new key to sign records with; older keys stay, so that earlier papers can still be checked
+    #[arg(long)]
+    signing_key: bool,
+}
+
+pub(super) fn run(kennel: &Path, options: &Options) -> Result<Outcome, Error> {
+    let folder = Folder::new(kennel)?;
+    let loaded = load(&folder.content, terminal::now())?;
+    let Some(records) = loaded.records.as_ref().filter(|_| !loaded.has_errors()) else {
+        let err = format!("{}{}no code was changed\n", inspect::shown(&folder, &loaded), inspect::counts(&loaded));
+        return Ok(Outcome { out: String::new(), err, status: Status::Problems });
+    };
+    let keys = wanted(records, options)?;
+    let mut keyring = Keyring::open(&folder.root, &folder.state, &folder.state)?;
+    let mut out = String::new();
+    for key in &keys {
+        let entry = keyring.codes.renew(key, &mut secrets::random).map_err(crate::keyring::KeyringError::from)?;
+        let _ = writeln!(out, "{key}: {}", entry.code);
+    }
+    if !keys.is_empty() {
+        keyring.save_codes()?;
+        out.push_str("publish and put the site in place: until then the old code opens the page\n");
+    }
+    if options.signing_key {
+        keyring.signing.draw(&mut secrets::random).map_err(crate::keyring::KeyringError::from)?;
+        keyring.save_signing()?;
+        out.push_str("a new signing key was drawn; publish, so that the site shows it\n");
+    }
+    Ok(Outcome::clean(out))
+}
+
+/// The keys of the pages that get a new code.
+fn wanted(records: &Records, options: &Options) -> Result<Vec<String>, Error> {
+    let homes = records.owners.homes();
+    if let Some(puppy) = &options.puppy {
+        let (folder, puppy) = Who::new(puppy, options.litter.as_deref()).find(records)?;
+        let key = audience::owner::key(folder, puppy);
+        if homes.of(&folder.id, &puppy.id).is_none() {
+            return Err(Error::Usage(format!("no family takes {key} in owners.yaml, so it has no sealed page and no code")));
+        }
+        return Ok(vec![key]);
+    }
+    let all = records.litters.values().flat_map(|folder| folder.living().map(move |puppy| (folder, puppy)));
+    let taken = all.filter(|(folder, puppy)| options.all && homes.of(&folder.id, &puppy.id).is_some());
+    Ok(taken.map(|(folder, puppy)| audience::owner::key(folder, puppy)).collect())
+}

@@ -1,0 +1,240 @@
+//! Making the site: what `publish` and `handover` share.
+//!
+//! In: the kennel's folder and where the two folders go. Out: a [`Shop`] in which everything is read, checked and locked; then the site, written. Secrets are drawn and on the disk before a page
+//! that needs them is on the site; a page is remembered as sealed only once it stands there.
+
+use super::folder::Folder;
+use super::terminal::many;
+use super::{Outcome, Status, inspect, pictures, secrets};
+use crate::Error;
+use crate::audience::Album;
+use crate::audience::owner::OwnerPage;
+use crate::husbandry::Figures;
+use crate::keyring::{Keyring, Remembered, SEALED, SealedBefore};
+use crate::output::{FileMode, Plan, Report, SitePath, Target, Writer};
+use crate::pages::{SealedPage, Sealer, ToSeal};
+use crate::records::{Loaded, Records};
+use crate::{audience, husbandry, pages};
+use std::fmt::Write;
+use std::path::{Path, PathBuf};
+
+/// Where the site goes, and how.
+#[derive(Debug, clap::Args)]
+pub(super) struct Options {
+    /// Where the public site goes [default: public/ in the kennel's folder]
+    #[arg(long, value_name = "DIR")]
+    public: Option<PathBuf>,
+    /// Where the keeper's book goes [default: private/ in the kennel's folder]
+    #[arg(long, value_name = "DIR")]
+    private: Option<PathBuf>,
+    /// Take over files that stand where the site's files go and were not written by litterfolio
+    #[arg(long)]
+    adopt: bool,
+    /// How many threads to use [default: one for each core]
+    #[arg(long, value_name = "N", value_parser = clap::value_parser!(u16).range(1..=256))]
+    threads: Option<u16>,
+}
+
+impl Options {
+    /// Does something on as many threads as were asked for.
+    pub(super) fn on_threads<T: Send>(&self, act: impl FnOnce() -> Result<T, Error> + Send) -> Result<T, Error> {
+        let pool = rayon::ThreadPoolBuilder::new().num_threads(self.threads.map_or(0, usize::from)).build();
+        pool.map_err(|error| Error::Usage(format!("cannot start threads: {error}")))?.install(act)
+    }
+}
+
+/// Everything that is needed to make the site, read and locked.
+pub(super) struct Shop {
+    pub(super) folder: Folder,
+    targets: [Target; 2],
+    state: PathBuf,
+    writer: Writer,
+    engine: pages::Engine,
+    loaded: Loaded,
+    photos: pages::Photos,
+    adopt: bool,
+    /// What was said on the way, for standard error.
+    pub(super) err: String,
+}
+
+/// The records and what was computed from them.
+pub(super) struct Husbandry<'a> {
+    pub(super) records: &'a Records,
+    pub(super) figures: Figures,
+    pub(super) album: Album,
+}
+
+impl Shop {
+    /// Reads and checks everything; nothing of the site is touched.
+    pub(super) fn open(kennel: &Path, options: &Options) -> Result<Self, Error> {
+        let folder = Folder::new(kennel)?;
+        let targets = targets(&folder, options);
+        let state = state_of(&folder, options);
+        std::fs::create_dir_all(&state).map_err(|error| Error::io("make the folder", &state, error))?;
+        let writer = Writer::open(&state, &targets, &[folder.content.clone(), folder.templates.clone()]).map_err(stopped)?;
+        let engine = pages::Engine::new(&folder.own_templates()?)?;
+        let (loaded, photos) = inspect::read(&folder)?;
+        let mut err = String::new();
+        for mended in writer.mended() {
+            let _ = writeln!(err, "note: the last run was interrupted; {} was set right{}", mended.name, kept_words(&mended.kept));
+        }
+        err.push_str(&inspect::shown(&folder, &loaded));
+        err.push_str(&inspect::counts(&loaded));
+        Ok(Self { folder, targets, state, writer, engine, loaded, photos, adopt: options.adopt, err })
+    }
+
+    /// The records with their figures; nothing when they have errors.
+    pub(super) fn husbandry(&self) -> Option<Husbandry<'_>> {
+        let records = self.loaded.records.as_ref().filter(|_| !self.loaded.has_errors())?;
+        Some(Husbandry { records, figures: husbandry::compute(records), album: pictures::album(&self.photos) })
+    }
+
+    /// What is said when the records have errors.
+    pub(super) fn refused(mut self, what: &str) -> Outcome {
+        let _ = writeln!(self.err, "{what}");
+        Outcome { out: String::new(), err: self.err, status: Status::Problems }
+    }
+
+    /// The secrets, sound and complete for these pages. What is said of them goes to standard error.
+    pub(super) fn keyring(&self, wanted: &[OwnerPage], err: &mut String) -> Result<Keyring, Error> {
+        let mut keyring = Keyring::open(&self.folder.root, &self.folder.state, &self.state)?;
+        keyring.is_sound()?;
+        let drawn = keyring.complete(wanted.iter().map(|page| page.key.as_str()), &mut secrets::random)?;
+        if !drawn.is_empty() {
+            let _ = writeln!(err, "note: access codes were drawn for {} (codes.yaml; keep a copy of it with your backups)", drawn.join(", "));
+        }
+        Ok(keyring)
+    }
+
+    /// What seals pages and makes papers.
+    pub(super) fn sealer<'a>(&'a self, keyring: &'a Keyring, locked: &'a audience::owner::LockedPage) -> Result<Sealer<'a>, Error> {
+        let signing = keyring.signing.newest().ok_or_else(|| Error::Usage("there is no signing key".to_owned()))?;
+        Ok(Sealer { engine: &self.engine, locked, photos: &self.photos, signing })
+    }
+
+    /// Makes the site and the book, and writes both.
+    pub(super) fn publish(&self, husbandry: &Husbandry<'_>, keyring: &Keyring, owners: &[OwnerPage], err: &mut String) -> Result<String, Error> {
+        let Husbandry { records, figures, album } = husbandry;
+        let locked = audience::owner::locked(records);
+        let sealed = self.seal(&self.sealer(keyring, &locked)?, keyring, owners)?;
+        let site = audience::visitor::site(records, figures, album);
+        let book = audience::keeper::book(records, figures, album, &self.loaded.problems);
+        let mut public = pages::visitor_plan(&self.engine, &site, &self.photos)?;
+        let keys: Vec<String> = keyring.signing.public().iter().map(|key| key.to_jwk()).collect();
+        public.merge(pages::checking_plan(&self.engine, &site.frame, &keys)?).map_err(pages::PageError::from)?;
+        public.merge(sealed_plan(&sealed)?).map_err(pages::PageError::from)?;
+        let private = pages::keeper_plan(&self.engine, &book, &self.photos)?;
+        let reports = self.writer.write(&[(&self.targets[0], &public), (&self.targets[1], &private)], self.adopt).map_err(stopped)?;
+        keyring.remember(&self.state, &remembered(keyring, &sealed))?;
+        let mut out = String::new();
+        for (target, report) in self.targets.iter().zip(&reports) {
+            out.push_str(&told(target, report, err));
+        }
+        let new = sealed.iter().filter(|page| page.is_new).count();
+        if !sealed.is_empty() {
+            let _ = writeln!(out, "sealed pages: {} sealed, {} as before", new, sealed.len() - new);
+        }
+        Ok(out)
+    }
+
+    fn seal(&self, sealer: &Sealer<'_>, keyring: &Keyring, owners: &[OwnerPage]) -> Result<Vec<SealedPage>, Error> {
+        let wanted = owners.iter().filter_map(|page| {
+            let entry = keyring.codes.get(&page.key)?;
+            let before = keyring.remembered.pages.get(&page.key).filter(|before| before.page == entry.page);
+            let before = before
+                .and_then(|before| Some((std::fs::read_to_string(self.public_file(&sealed_path(&entry.page))).ok()?, before.fingerprint.clone())));
+            Some(ToSeal { page, code: entry.code, name: entry.page, before })
+        });
+        Ok(sealer.seal(&wanted.collect::<Vec<_>>(), &|bytes| secrets::random(bytes))?)
+    }
+
+    /// A file of the public site.
+    pub(super) fn public_file(&self, path: &str) -> PathBuf {
+        self.targets[0].root.join(path)
+    }
+
+    /// The keeper's own folder.
+    pub(super) fn private(&self) -> &Path {
+        &self.targets[1].root
+    }
+}
+
+/// Path of a sealed page below the root of the site.
+pub(super) fn sealed_path(page: &str) -> String {
+    format!("{SEALED}/{page}.html")
+}
+
+fn sealed_plan(sealed: &[SealedPage]) -> Result<Plan, Error> {
+    let mut plan = Plan::new();
+    for page in sealed {
+        let path = SitePath::new(&sealed_path(&page.name)).map_err(pages::PageError::from)?;
+        plan.add(path, page.html.as_bytes()).map_err(pages::PageError::from)?;
+    }
+    Ok(plan)
+}
+
+fn remembered(keyring: &Keyring, sealed: &[SealedPage]) -> Remembered {
+    let before = |page: &SealedPage| SealedBefore { page: page.name.clone(), fingerprint: page.fingerprint.clone() };
+    Remembered {
+        signed_with: keyring.signing.newest().map(|key| key.public().thumbprint()),
+        pages: sealed.iter().map(|page| (page.key.clone(), before(page))).collect(),
+    }
+}
+
+fn targets(folder: &Folder, options: &Options) -> [Target; 2] {
+    let or = |typed: &Option<PathBuf>, usual: &Path| typed.clone().unwrap_or_else(|| usual.to_owned());
+    [
+        Target { root: or(&options.public, &folder.public), name: "public", mode: FileMode::Public },
+        Target { root: or(&options.private, &folder.private), name: "private", mode: FileMode::Private },
+    ]
+}
+
+/// What is remembered of a site belongs to the folders it stands in: a site made elsewhere is remembered apart.
+fn state_of(folder: &Folder, options: &Options) -> PathBuf {
+    if options.public.is_none() && options.private.is_none() {
+        return folder.state.clone();
+    }
+    let absolute = |typed: &Option<PathBuf>, usual: &Path| {
+        let path = typed.as_deref().unwrap_or(usual);
+        std::path::absolute(path).unwrap_or_else(|_| path.to_owned()).display().to_string()
+    };
+    let places = format!("{}\n{}", absolute(&options.public, &folder.public), absolute(&options.private, &folder.private));
+    folder.state.join(format!("elsewhere-{}", &blake3::hash(places.as_bytes()).to_hex()[..12]))
+}
+
+#[expect(clippy::needless_pass_by_value, reason = "used as a function for map_err")]
+fn stopped(error: crate::output::WriteError) -> Error {
+    let cause = std::error::Error::source(&error).map(|cause| format!(": {cause}")).unwrap_or_default();
+    Error::Usage(format!("{error}{cause}\n  {}", error.hint()))
+}
+
+fn kept_words(kept: &[String]) -> String {
+    if kept.is_empty() { String::new() } else { format!(", and this was put aside: {}", kept.join(", ")) }
+}
+
+/// One line for a folder; what the keeper should look at goes to standard error.
+fn told(target: &Target, report: &Report, err: &mut String) -> String {
+    let Report { name: _, written, unchanged, removed, foreign, replaced, kept, list_lost: _ } = report;
+    let root = target.root.display().to_string();
+    let root = root.strip_prefix("./").unwrap_or(&root);
+    // Papers were put there by `handover`, and stay.
+    let foreign: Vec<&String> = foreign.iter().filter(|file| !file.starts_with("handover/")).collect();
+    for (files, what) in [
+        (foreign.as_slice(), "was not written by litterfolio and was left alone"),
+        (kept.iter().collect::<Vec<_>>().as_slice(), "was changed by hand, is no longer part of the site, and was left alone"),
+    ] {
+        for file in files.iter().take(8) {
+            let _ = writeln!(err, "note: {root}/{file} {what}");
+        }
+        if files.len() > 8 {
+            let _ = writeln!(err, "note: and {} more in {root}", many(files.len() - 8, "file"));
+        }
+    }
+    for file in replaced {
+        let _ = writeln!(err, "note: {root}/{file} had been changed by hand and was written again");
+    }
+    if report.is_untouched() {
+        return format!("{root}/: {}, all as before\n", many(*unchanged, "file"));
+    }
+    format!("{root}/: {} written, {unchanged} as before, {removed} removed\n", many(*written, "file"))
+}

@@ -1,0 +1,58 @@
+//! Which puppy is meant.
+//!
+//! In: what was typed: `moss`, `Moss`, `summer-2026/moss`, with or without the litter. Out: the one puppy, or an error that names those it could be.
+
+use crate::Error;
+use crate::records::litter::Puppy;
+use crate::records::{LitterFolder, Records};
+
+/// A puppy on the command line.
+#[derive(Debug, clap::Args)]
+pub(super) struct Who {
+    /// The puppy: its id or name
+    #[arg(value_name = "PUPPY")]
+    puppy: String,
+    /// Its litter, where several have a puppy of that name
+    #[arg(long, value_name = "LITTER")]
+    litter: Option<String>,
+}
+
+impl Who {
+    pub(super) fn new(puppy: &str, litter: Option<&str>) -> Self {
+        Self { puppy: puppy.to_owned(), litter: litter.map(str::to_owned) }
+    }
+
+    /// Finds it.
+    pub(super) fn find<'a>(&self, records: &'a Records) -> Result<(&'a LitterFolder, &'a Puppy), Error> {
+        let (litter, name) = match self.puppy.split_once('/') {
+            Some((litter, name)) => (Some(litter), name),
+            None => (self.litter.as_deref(), self.puppy.as_str()),
+        };
+        let all = || records.litters.values().flat_map(|folder| folder.litter.puppies.iter().map(move |puppy| (folder, puppy)));
+        let in_litter = |folder: &LitterFolder| litter.is_none_or(|litter| same(folder.id.as_str(), litter) || same(&folder.litter.name, litter));
+        let is_named = |puppy: &Puppy| same(puppy.id.as_str(), name) || same(&puppy.shown_name(), name);
+        let found: Vec<_> = all().filter(|(folder, puppy)| in_litter(folder) && is_named(puppy)).collect();
+        match found.as_slice() {
+            [one] => Ok(*one),
+            [] => Err(Error::Usage(self.unknown(all().map(|(folder, puppy)| (folder.id.as_str(), puppy.id.as_str())), litter, name))),
+            several => {
+                let those: Vec<String> = several.iter().map(|(folder, puppy)| format!("{}/{}", folder.id, puppy.id)).collect();
+                Err(Error::Usage(format!("several puppies are called `{name}`: {}; name one of them so, with its litter", those.join(", "))))
+            }
+        }
+    }
+
+    fn unknown<'a>(&self, all: impl Iterator<Item = (&'a str, &'a str)>, litter: Option<&str>, name: &str) -> String {
+        let near = all.min_by_key(|(folder, puppy)| {
+            let own = strsim::levenshtein(puppy, &name.to_lowercase());
+            (own, litter.map_or(0, |litter| strsim::levenshtein(folder, &litter.to_lowercase())))
+        });
+        let hint = near.map(|(folder, puppy)| format!("; did you mean `{folder}/{puppy}`?")).unwrap_or_default();
+        let within = litter.map(|litter| format!(" in a litter `{litter}`")).unwrap_or_default();
+        format!("there is no puppy `{name}`{within}{hint}")
+    }
+}
+
+fn same(one: &str, other: &str) -> bool {
+    one.to_lowercase() == other.trim().to_lowercase()
+}

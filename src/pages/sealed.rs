@@ -1,0 +1,102 @@
+//! Owners' pages, sealed: what stands under `sealed/` on the public site.
+//!
+//! In: views of owners, their access codes, the signing key, pages as an earlier run left them. Out: [`SealedPage`]s. A page is made and sealed again only when its record, its pictures, the
+//! templates, the key, the code or the version of this program changed; otherwise the sealed text stays byte for byte. No content ever leaves this floor unsealed but through `papers`.
+
+use super::engine::{Engine, PageError};
+use super::papers::Papers;
+use super::{Photos, owner, papers};
+use crate::audience::owner::{LockedPage, OwnerPage};
+use crate::sealing::code::AccessCode;
+use crate::sealing::fingerprint::Fingerprint;
+use crate::sealing::jws::SigningKey;
+use crate::sealing::{NoRandomness, jwe};
+use rayon::prelude::*;
+
+/// Goes up whenever the same record would make another page or paper than before, between two versions of the program.
+const LAYOUT: u32 = 1;
+
+/// Random bytes, drawn on all threads at once.
+pub type Draw<'a> = dyn Fn(&mut [u8]) -> Result<(), NoRandomness> + Sync + 'a;
+
+/// A page to be sealed.
+#[derive(Debug)]
+pub struct ToSeal<'a> {
+    /// What the owner sees.
+    pub page: &'a OwnerPage,
+    /// The code it opens with.
+    pub code: AccessCode,
+    /// Its name on the site, without ending.
+    pub name: String,
+    /// The page as it stands on the site now, and the fingerprint that was remembered of it.
+    pub before: Option<(String, String)>,
+}
+
+/// A sealed page.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct SealedPage {
+    /// Key of the puppy.
+    pub key: String,
+    /// Its name on the site, without ending.
+    pub name: String,
+    /// What is remembered of it.
+    pub fingerprint: String,
+    /// The whole file.
+    pub html: String,
+    /// Whether it was sealed in this run.
+    pub is_new: bool,
+}
+
+/// What all pages of a run have in common.
+#[derive(Debug)]
+pub struct Sealer<'a> {
+    /// Templates.
+    pub engine: &'a Engine,
+    /// What is seen before a page is opened.
+    pub locked: &'a LockedPage,
+    /// Prepared pictures.
+    pub photos: &'a Photos,
+    /// The key that signs records.
+    pub signing: &'a SigningKey,
+}
+
+impl Sealer<'_> {
+    /// Seals pages on all cores, in the order given.
+    ///
+    /// # Errors
+    /// When a template is broken, a page is too large, or there are no random bytes.
+    pub fn seal(&self, wanted: &[ToSeal<'_>], draw: &Draw<'_>) -> Result<Vec<SealedPage>, PageError> {
+        wanted.par_iter().with_max_len(1).map(|wanted| self.one(wanted, draw)).collect()
+    }
+
+    fn one(&self, wanted: &ToSeal<'_>, draw: &Draw<'_>) -> Result<SealedPage, PageError> {
+        let ToSeal { page, code, name, before } = wanted;
+        let made_from = self.made_from(page)?;
+        let finished = |jwe: &str, is_new: bool| -> Result<SealedPage, PageError> {
+            let fingerprint = Fingerprint::of(&made_from, jwe, code).to_string();
+            Ok(SealedPage { key: page.key.clone(), name: name.clone(), fingerprint, html: owner::envelope(self.engine, self.locked, jwe)?, is_new })
+        };
+        if let Some((html, remembered)) = before
+            && let Some(jwe) = owner::sealed_in(html)
+            && Fingerprint::of(&made_from, jwe, code).is(remembered)
+        {
+            return finished(jwe, false);
+        }
+        let content = owner::content(self.engine, page, &self.papers(page)?)?;
+        finished(&jwe::seal(&content, code, &mut |bytes| draw(bytes))?, true)
+    }
+
+    /// The papers of a puppy, as they lie in its page.
+    ///
+    /// # Errors
+    /// When a paper cannot be made.
+    pub fn papers(&self, page: &OwnerPage) -> Result<Papers, PageError> {
+        papers::papers(page, self.photos, self.signing)
+    }
+
+    /// Everything that the content of a page depends on.
+    fn made_from(&self, page: &OwnerPage) -> Result<Vec<u8>, PageError> {
+        let version = format!("{}/{LAYOUT}/{}/{}", env!("CARGO_PKG_VERSION"), self.engine.owner_templates(), self.signing.public().thumbprint());
+        serde_json::to_vec(&(version, page)).map_err(|error| PageError::Template { name: page.key.clone(), message: error.to_string() })
+    }
+}
