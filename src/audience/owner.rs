@@ -93,7 +93,10 @@ const CAUTIONS: &[&str] = &[
 pub fn pages(records: &Records, figures: &Figures, album: &Album) -> Vec<OwnerPage> {
     let homes = records.owners.homes();
     let taken = records.litters.values().flat_map(|folder| folder.living().map(move |puppy| (folder, puppy)));
-    taken.filter(|(folder, puppy)| homes.of(&folder.id, &puppy.id).is_some()).map(|(folder, puppy)| page(records, figures, album, folder, puppy)).collect()
+    taken
+        .filter(|(folder, puppy)| homes.of(&folder.id, &puppy.id).is_some())
+        .map(|(folder, puppy)| page(records, figures, album, folder, puppy))
+        .collect()
 }
 
 /// The page of one puppy, whether a family takes it or not.
@@ -162,7 +165,9 @@ fn up_to(record: &PuppyRecord) -> Option<String> {
 
 fn pictures(case: &Case<'_>, album: &Album) -> Vec<OwnerPicture> {
     let name = case.puppy.shown_name();
-    let of = |own: bool| case.folder.photos.iter().filter(move |photo| if own { photo.puppy.as_ref() == Some(&case.puppy.id) } else { photo.puppy.is_none() });
+    let of = |own: bool| {
+        case.folder.photos.iter().filter(move |photo| if own { photo.puppy.as_ref() == Some(&case.puppy.id) } else { photo.puppy.is_none() })
+    };
     let known = of(true).chain(of(false)).filter_map(|photo| Some((photo, album.get(&photo.file)?.key.clone())));
     known
         .enumerate()
