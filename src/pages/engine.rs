@@ -3,7 +3,7 @@
 //! In: templates as text. Out: rendered pages. Templates see only what a view serialises; there is no function that reads a file, the clock or the environment.
 
 use super::builtin::BUILTIN;
-use super::{links, markdown};
+use super::{links, markdown, words};
 use crate::output::{Clash, PathFault};
 use std::collections::BTreeMap;
 use tera::{Context, Kwargs, State, Tera, TeraResult};
@@ -37,6 +37,9 @@ pub enum PageError {
     /// The feed cannot be written.
     #[error("cannot make the feed: {0}")]
     Feed(String),
+    /// A paper of a puppy cannot be made.
+    #[error("cannot make the papers of a puppy: {0}")]
+    Paper(#[from] super::PaperFault),
 }
 
 /// Templates, ready to render.
@@ -69,6 +72,13 @@ impl Engine {
         tera.autoescape_on([".html"]);
         tera.register_filter("markdown", |text: &str, kwargs: Kwargs, _: &State| -> TeraResult<String> {
             Ok(markdown::to_html(text, kwargs.get::<u8>("level")?.unwrap_or(2)))
+        });
+        tera.register_filter("day", |iso: &str, kwargs: Kwargs, _: &State| -> TeraResult<String> {
+            Ok(if kwargs.get::<bool>("short")?.unwrap_or(false) { words::short_moment(iso) } else { words::day(iso) })
+        });
+        tera.register_filter("weight", |grams: f64, kwargs: Kwargs, _: &State| -> TeraResult<String> {
+            let ounces = kwargs.get::<bool>("ounces")?.unwrap_or(false);
+            Ok(if kwargs.get::<bool>("change")?.unwrap_or(false) { words::change(grams, ounces) } else { words::weight(grams, ounces) })
         });
         tera.register_function("mail_link", |kwargs: Kwargs, _: &State| -> TeraResult<String> {
             Ok(links::mail(kwargs.must_get::<&str>("to")?, kwargs.get::<&str>("subject")?))
@@ -103,4 +113,17 @@ fn said(error: &tera::Error) -> String {
         cause = inner.source();
     }
     text
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn templates_say_days_and_weights_in_words() {
+        let own = "{{ '2026-10-09' | day }}; {{ '2026-10-09T07:30' | day(short=true) }}; {{ 212.4 | weight }}; {{ 212 | weight(ounces=true) }}; {{ -8.2 | weight(change=true) }}";
+        let engine = Engine::new(&BTreeMap::from([("visitor/text.html".to_owned(), own.to_owned())])).unwrap();
+        let said = engine.render("visitor/text.html", &Context::new()).unwrap();
+        assert_eq!(said, "9 October 2026; 9 Oct 2026, 07:30; 212 g; 7.5 oz; −8 g");
+    }
 }

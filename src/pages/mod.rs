@@ -39,11 +39,12 @@ mod papers;
 mod sealed;
 mod structured;
 mod visitor;
+mod words;
 
 pub use builtin::BUILTIN;
 pub use engine::{Engine, PageError};
 pub use keeper::plan as keeper_plan;
-pub use papers::{Paper, Papers, Slice};
+pub use papers::{Fault as PaperFault, Paper, Papers, SCHEMA_FILE, Slice, check_figure, papers, schema as record_schema};
 pub use sealed::{Draw, SealedPage, Sealer, ToSeal};
 pub use visitor::{VisitorFrame, page as visitor_page, plan as visitor_plan};
 
