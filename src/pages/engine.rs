@@ -3,7 +3,7 @@
 //! In: templates as text. Out: rendered pages. Templates see only what a view serialises; there is no function that reads a file, the clock or the environment.
 
 use super::builtin::BUILTIN;
-use super::{links, markdown};
+use super::{links, markdown, words};
 use crate::output::{Clash, PathFault};
 use std::collections::BTreeMap;
 use tera::{Context, Kwargs, State, Tera, TeraResult};
@@ -60,6 +60,13 @@ impl Engine {
         tera.register_filter("markdown", |text: &str, kwargs: Kwargs, _: &State| -> TeraResult<String> {
             Ok(markdown::to_html(text, kwargs.get::<u8>("level")?.unwrap_or(2)))
         });
+        tera.register_filter("day", |iso: &str, kwargs: Kwargs, _: &State| -> TeraResult<String> {
+            Ok(if kwargs.get::<bool>("short")?.unwrap_or(false) { words::short_moment(iso) } else { words::day(iso) })
+        });
+        tera.register_filter("weight", |grams: f64, kwargs: Kwargs, _: &State| -> TeraResult<String> {
+            let ounces = kwargs.get::<bool>("ounces")?.unwrap_or(false);
+            Ok(if kwargs.get::<bool>("change")?.unwrap_or(false) { words::change(grams, ounces) } else { words::weight(grams, ounces) })
+        });
         tera.register_function("mail_link", |kwargs: Kwargs, _: &State| -> TeraResult<String> {
             Ok(links::mail(kwargs.must_get::<&str>("to")?, kwargs.get::<&str>("subject")?))
         });
@@ -73,7 +80,12 @@ impl Engine {
 
     /// A style sheet or script.
     pub(super) fn asset(&self, name: &str) -> Vec<u8> {
-        self.assets.get(name).map(|text| text.clone().into_bytes()).unwrap_or_default()
+        self.text(name).as_bytes().to_vec()
+    }
+
+    /// A style sheet or script as text.
+    pub(super) fn text(&self, name: &str) -> &str {
+        self.assets.get(name).map(String::as_str).unwrap_or_default()
     }
 }
 

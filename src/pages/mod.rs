@@ -35,13 +35,16 @@ mod feed;
 mod keeper;
 mod links;
 mod markdown;
+mod owner;
 mod papers;
 mod structured;
 mod visitor;
+mod words;
 
 pub use builtin::BUILTIN;
 pub use engine::{Engine, PageError};
 pub use keeper::plan as keeper_plan;
+pub use owner::{content as owner_content, envelope as owner_envelope, sealed_in};
 pub use papers::{Paper, Papers, Slice};
 pub use visitor::{VisitorFrame, page as visitor_page, plan as visitor_plan};
 

@@ -5,11 +5,11 @@
 use super::health::{self, HealthRow};
 use super::puppy::{self, PuppyEntry};
 use super::{
-    AncestryShown, CareTable, Desk, Fact, Facts, FindingShown, OverviewRow, Planning, RulesShown, VetShown, ancestry, care, chart,
-    finding, overview, planning, rules, words,
+    AncestryShown, CareTable, Desk, Fact, Facts, FindingShown, OverviewRow, Planning, RulesShown, VetShown, ancestry, care, chart, finding, overview,
+    planning, rules, words,
 };
-use crate::audience::shown::picture;
 use crate::audience::chart::growth_chart;
+use crate::audience::shown::picture;
 use crate::audience::{Dated, GrowthChart, PictureShown};
 use crate::husbandry::LitterFigures;
 use crate::husbandry::age::in_words;

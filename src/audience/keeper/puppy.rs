@@ -3,8 +3,8 @@
 //! In: one puppy and its figures. Out: [`PuppyEntry`].
 
 use super::{Desk, Fact, Facts, FindingShown, PuppyCare, care, chart, finding, words};
-use crate::audience::shown::{self, picture, sex};
 use crate::audience::chart::growth_chart;
+use crate::audience::shown::{self, picture, sex};
 use crate::audience::{GrowthChart, PictureShown, RibbonShown};
 use crate::husbandry::age::{at_in_words, in_words};
 use crate::husbandry::birth_weight::BreedClass;

@@ -2,7 +2,7 @@
 //!
 //! In: the care of one puppy. Out: [`CareRecord`]s by date. Whether something open is late is not said here: that depends on the day on which the page is read.
 
-use super::{Case, CareRecord, iso};
+use super::{CareRecord, Case, iso};
 use crate::husbandry::care::{Item, Standing, State};
 use crate::records::care_plan::CareKind;
 

@@ -29,8 +29,24 @@ fn event(entry: &Entry) -> Option<EventRecord> {
     let on = entry.day()?.to_string();
     let time = entry.at.map(|at| at.local().format("%H:%M").to_string());
     let base = EventRecord { on, time, ..EventRecord::default() };
-    let Entry { on: _, at: _, whom: _, worming, parasite, vaccination, check, temperature, feed, illness, treatment, chip, test, done, excused, remark } =
-        entry;
+    let Entry {
+        on: _,
+        at: _,
+        whom: _,
+        worming,
+        parasite,
+        vaccination,
+        check,
+        temperature,
+        feed,
+        illness,
+        treatment,
+        chip,
+        test,
+        done,
+        excused,
+        remark,
+    } = entry;
     if let Some(given) = worming {
         return Some(against_parasites("worming", given, base));
     }

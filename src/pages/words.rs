@@ -1,0 +1,109 @@
+//! Days, weights and sizes in words, as pages and papers say them.
+//!
+//! In: ISO days and times, grams, bytes. Out: short English. What cannot be read as a day is handed back as it was: a page is never lost over a date.
+
+use crate::quantity::Weight;
+use chrono::{NaiveDate, NaiveDateTime};
+
+/// An ISO day in words: `9 October 2026`.
+pub(super) fn day(iso: &str) -> String {
+    in_words(iso, "%-d %B %Y")
+}
+
+/// An ISO day in few words: `9 Oct 2026`.
+pub(super) fn short_day(iso: &str) -> String {
+    in_words(iso, "%-d %b %Y")
+}
+
+fn in_words(iso: &str, format: &str) -> String {
+    NaiveDate::parse_from_str(iso, "%Y-%m-%d").map_or_else(|_| iso.to_owned(), |day| day.format(format).to_string())
+}
+
+/// An ISO day, or day and time, in few words: `9 Oct 2026, 07:30`.
+pub(super) fn short_moment(iso: &str) -> String {
+    match NaiveDateTime::parse_from_str(iso, "%Y-%m-%dT%H:%M") {
+        Ok(at) => at.format("%-d %b %Y, %H:%M").to_string(),
+        Err(_) => short_day(iso),
+    }
+}
+
+/// A weight in grams (kilograms from 5 kg) or in pounds and ounces.
+pub(super) fn weight(grams: f64, in_ounces: bool) -> String {
+    match Weight::from_grams(grams) {
+        Some(weight) => weight.show(in_ounces),
+        None if in_ounces => "0 oz".to_owned(),
+        None => "0 g".to_owned(),
+    }
+}
+
+/// A change of weight, with its sign: `+12 g`, `−8 g`.
+pub(super) fn change(grams: f64, in_ounces: bool) -> String {
+    let size = weight(grams.abs(), in_ounces);
+    match grams {
+        g if size.starts_with("0 ") || g.is_nan() => size,
+        g if g < 0.0 => format!("\u{2212}{size}"),
+        _ => format!("+{size}"),
+    }
+}
+
+/// A word with a capital letter at its head.
+pub(super) fn capital(text: &str) -> String {
+    let mut chars = text.chars();
+    chars.next().map(|first| first.to_uppercase().chain(chars).collect()).unwrap_or_default()
+}
+
+/// How large a file is: `12 kB`, `1.4 MB`; 1 kB is 1,000 bytes, as file managers count.
+pub(super) fn file_size(bytes: usize) -> String {
+    match bytes {
+        0..1_000 => format!("{bytes} bytes"),
+        1_000..999_500 => format!("{} kB", (bytes + 500) / 1_000),
+        _ => format!("{}.{} MB", (bytes + 50_000) / 1_000_000, (bytes + 50_000) / 100_000 % 10),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn days_are_said_in_words_and_what_is_no_day_stays_as_it_is() {
+        assert_eq!(day("2026-10-09"), "9 October 2026");
+        assert_eq!(short_day("2026-10-09"), "9 Oct 2026");
+        assert_eq!(short_moment("2026-10-09T07:30"), "9 Oct 2026, 07:30");
+        assert_eq!(short_moment("2026-10-09"), "9 Oct 2026");
+        for odd in ["", "2026-02-30", "soon", "2026-10-09T", "\u{202e}"] {
+            assert_eq!((day(odd), short_moment(odd)), (odd.to_owned(), odd.to_owned()));
+        }
+    }
+
+    #[test]
+    fn a_change_has_its_sign_and_none_has_none() {
+        assert_eq!(change(12.0, false), "+12 g");
+        assert_eq!(change(-8.0, false), "−8 g");
+        assert_eq!(change(0.2, false), "0 g");
+        assert_eq!(change(0.0, true), "0 oz");
+        assert_eq!(change(-28.349_523_125, true), "−1 oz");
+        assert_eq!(weight(f64::NAN, false), "0 g");
+    }
+
+    #[test]
+    fn sizes_of_files_are_rounded() {
+        for (bytes, words) in [
+            (0, "0 bytes"),
+            (999, "999 bytes"),
+            (1_499, "1 kB"),
+            (80_400, "80 kB"),
+            (999_499, "999 kB"),
+            (999_500, "1.0 MB"),
+            (1_949_999, "1.9 MB"),
+            (1_950_000, "2.0 MB"),
+        ] {
+            assert_eq!(file_size(bytes), words);
+        }
+    }
+
+    #[test]
+    fn a_capital_is_made_of_any_first_letter() {
+        assert_eq!((capital("worming"), capital("élan"), capital("")), ("Worming".to_owned(), "Élan".to_owned(), String::new()));
+    }
+}
