@@ -377,7 +377,13 @@ fn notes(maker: &mut Maker, write: &dyn Fn(&str, String)) {
         if for_owners {
             head["title"] = json!(maker.word("note for owners"));
         }
-        let text = maker.word(if seen { "note.title" } else if for_owners { "note for owners" } else { "hidden" });
+        let text = maker.word(if seen {
+            "note.title"
+        } else if for_owners {
+            "note for owners"
+        } else {
+            "hidden"
+        });
         write(&format!("litters/{litter}/notes/{audience}.md"), format!("---\n{head}\n---\n{text}\n"));
     }
     // A note that says nothing of its audience is for the keeper.

@@ -205,7 +205,14 @@ fn handover_names_what_is_missing_and_makes_nothing() {
     let kennel = published();
     let before = kennel.site();
     let ran = kennel.run(&["handover", "moss"]);
-    ran.ends_with(1).says(&["spring/moss is not ready to leave on 2026-10-09:", "vaccination", "vet check", "--anyway", "emergency_vet", "topic: feeding"]);
+    ran.ends_with(1).says(&[
+        "spring/moss is not ready to leave on 2026-10-09:",
+        "vaccination",
+        "vet check",
+        "--anyway",
+        "emergency_vet",
+        "topic: feeding",
+    ]);
     assert!(kennel.site() == before);
     // The base puppy has its chip; its sister has none.
     assert!(!ran.err.contains("no chip number"));
@@ -266,7 +273,9 @@ fn inspect_warns_when_a_secret_lies_open() {
     fs::set_permissions(kennel.at("codes.yaml"), fs::Permissions::from_mode(0o644)).unwrap();
     kennel.run(&["inspect"]).ends_with(0).says(&["warning[secret-readable]", "codes.yaml", "chmod 600 codes.yaml"]);
     fs::set_permissions(kennel.at("codes.yaml"), fs::Permissions::from_mode(0o600)).unwrap();
-    let git = |arguments: &[&str]| assert!(std::process::Command::new("git").arg("-C").arg(kennel.path()).args(arguments).output().unwrap().status.success());
+    let git = |arguments: &[&str]| {
+        assert!(std::process::Command::new("git").arg("-C").arg(kennel.path()).args(arguments).output().unwrap().status.success())
+    };
     git(&["init", "-q"]);
     assert_eq!(kennel.run(&["inspect", "--json"]).problems(), []);
     git(&["add", "-f", "signing-keys.json"]);
@@ -287,7 +296,8 @@ fn nothing_is_missing_when_all_that_is_due_by_that_day_is_recorded() {
     let check = |on: &str| format!("- on: {on}\n  for: moss\n  check: {{ by: Fellgate Vets, findings: nothing found }}\n");
     // Born on 1 April: wormed at 2, 4, 6 and 8 weeks (ESCCAP GL1), vaccinated at 8 weeks, chipped, looked over twice.
     let wormings: String = ["2026-04-15", "2026-04-29", "2026-05-13", "2026-05-27"].map(worming).concat();
-    let vaccination = "- on: 2026-05-27\n  for: moss\n  vaccination: { against: [distemper, parvovirus], product: Canisec, batch: C77, by: Fellgate Vets }\n";
+    let vaccination =
+        "- on: 2026-05-27\n  for: moss\n  vaccination: { against: [distemper, parvovirus], product: Canisec, batch: C77, by: Fellgate Vets }\n";
     let chip = "- on: 2026-05-27\n  for: moss\n  chip: { number: \"941000025557101\", by: Fellgate Vets }\n";
     kennel.write("litters/spring/health.yaml", &format!("{}{}{wormings}{vaccination}{chip}", check("2026-04-02"), check("2026-05-20")));
     let feeding = "---\ndate: 2026-05-20\ntitle: What they eat\naudience: owners\ntopic: feeding\n---\nFour meals.\n";

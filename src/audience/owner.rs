@@ -22,7 +22,7 @@ use super::chart::GrowthChart;
 use super::{Album, Owner, RibbonShown, views};
 use crate::husbandry::Figures;
 use crate::quantity::Day;
-use crate::records::kennel::Units;
+use crate::records::kennel::{Contact, Email, Kennel, Units};
 use crate::records::litter::Puppy;
 use crate::records::photo::PhotoFile;
 use crate::records::{LitterFolder, Records};
@@ -65,7 +65,25 @@ pub struct OwnerPicture {
     pub alt: String,
 }
 
-views!(Owner: OwnerPage);
+/// What stands on an owner's page while it is locked: whom to ask for the code, and nothing about puppy and family.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+pub struct LockedPage {
+    /// Name of the kennel.
+    pub kennel: String,
+    /// E-mail address, as on the public site.
+    pub email: String,
+    /// Telephone, as on the public site.
+    pub phone: Option<String>,
+}
+
+views!(Owner: OwnerPage, LockedPage);
+
+/// What stands on every owner's page while it is locked.
+#[must_use]
+pub fn locked(kennel: &Kennel) -> LockedPage {
+    let Contact { keeper: _, email: Email(email), phone, town: _, address: _, emergency_vet: _ } = &kennel.contact;
+    LockedPage { kennel: kennel.name.to_string(), email: email.to_string(), phone: text(phone.as_ref()) }
+}
 
 /// Signs at which a family should call a vet (common practice, no source; temperatures are left out, since a family seldom takes them).
 const CALL_A_VET: &[&str] = &[

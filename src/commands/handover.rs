@@ -87,7 +87,7 @@ fn write_papers(
     folder: &LitterFolder,
     puppy: &Puppy,
 ) -> Result<String, Error> {
-    let locked = audience::owner::locked(husbandry.records);
+    let locked = audience::owner::locked(&husbandry.records.kennel);
     let papers = shop.sealer(keyring, &locked)?.papers(own)?;
     let to = shop.private().join("handover").join(format!("{}-{}", folder.id, puppy.id));
     for folder in to.ancestors().take(2).collect::<Vec<_>>().into_iter().rev() {

@@ -115,7 +115,7 @@ impl Shop {
     /// Makes the site and the book, and writes both.
     pub(super) fn publish(&self, husbandry: &Husbandry<'_>, keyring: &Keyring, owners: &[OwnerPage], err: &mut String) -> Result<String, Error> {
         let Husbandry { records, figures, album } = husbandry;
-        let locked = audience::owner::locked(records);
+        let locked = audience::owner::locked(&records.kennel);
         let sealed = self.seal(&self.sealer(keyring, &locked)?, keyring, owners)?;
         let site = audience::visitor::site(records, figures, album);
         let book = audience::keeper::book(records, figures, album, &self.loaded.problems);

@@ -99,7 +99,12 @@ impl Engine {
 
     /// A style sheet or script.
     pub(super) fn asset(&self, name: &str) -> Vec<u8> {
-        self.assets.get(name).map(|text| text.clone().into_bytes()).unwrap_or_default()
+        self.text(name).as_bytes().to_vec()
+    }
+
+    /// A style sheet or script as text.
+    pub(super) fn text(&self, name: &str) -> &str {
+        self.assets.get(name).map(String::as_str).unwrap_or_default()
     }
 }
 

@@ -84,14 +84,24 @@ async function openSealed(jwe, password) {
   }
 }
 
-/** What stands after # in the address, read once and taken out of it; nothing when there is none. */
+/** What stands after # in the address, read once and taken out of it; nothing when there is none, or when it leads to a part of the open page: those hold a _, and no code does. */
 function codeFromAddress() {
   const written = location.hash.slice(1);
-  if (!written) return null;
-  history.replaceState(null, "", location.pathname + location.search);
+  if (!written || written.includes("_")) return null;
+  clearAddress();
   try {
     return decodeURIComponent(written);
   } catch {
     return written;
+  }
+}
+
+/** Takes away what stands after # in the address, and puts nothing into the history. */
+function clearAddress() {
+  try {
+    history.replaceState(null, "", location.pathname + location.search);
+  } catch {
+    // Some browsers refuse this for files opened from a disk: there an empty # stays.
+    location.replace("#");
   }
 }

@@ -6,10 +6,10 @@ use super::{Fact, Facts};
 use crate::audience::Dated;
 use crate::husbandry::Figures;
 use crate::husbandry::readiness::{self, Gap, Readiness};
-use crate::records::litter::Puppy;
-use crate::records::{LitterFolder, Records};
 use crate::records::kennel::Email;
+use crate::records::litter::Puppy;
 use crate::records::owners::{Family, Owners, Takes, Waiting};
+use crate::records::{LitterFolder, Records};
 use serde::Serialize;
 
 /// Families and waiting list.
