@@ -99,3 +99,14 @@ pub fn run(arguments: Arguments) -> Outcome {
     };
     outcome.unwrap_or_else(|error| Outcome { out: String::new(), err: format!("litterfolio: {error}\n"), status: Status::CouldNotRun })
 }
+
+#[cfg(test)]
+mod tests {
+    use super::Arguments;
+    use clap::CommandFactory;
+
+    #[test]
+    fn every_command_is_well_formed() {
+        Arguments::command().debug_assert();
+    }
+}

@@ -20,6 +20,7 @@ use std::path::{Path, PathBuf};
 
 /// Where the site goes, and how.
 #[derive(Debug, clap::Args)]
+#[group(skip)]
 pub(super) struct Options {
     /// Where the public site goes [default: public/ in the kennel's folder]
     #[arg(long, value_name = "DIR")]

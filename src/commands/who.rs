@@ -8,6 +8,7 @@ use crate::records::{LitterFolder, Records};
 
 /// A puppy on the command line.
 #[derive(Debug, clap::Args)]
+#[group(skip)]
 pub(super) struct Who {
     /// The puppy: its id or name
     #[arg(value_name = "PUPPY")]

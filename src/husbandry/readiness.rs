@@ -97,11 +97,19 @@ impl Look<'_> {
     /// Everything of the plan that is due by that day.
     fn care(&mut self) {
         for (kind, what) in [(CareKind::Check, "vet check"), (CareKind::Worming, "worming"), (CareKind::Vaccination, "vaccination")] {
-            let missing: Vec<String> =
-                self.standings(kind).filter(|s| self.is_missing(s)).map(|s| format!("{} was due by {}", s.item.name, s.until)).collect();
+            let missing: Vec<String> = self.standings(kind).filter(|s| self.is_missing(s)).map(|s| self.said(s)).collect();
             for missing in missing {
-                self.gap(what, format!("{missing} and is not recorded"), "write it into health.yaml, or say there why it is not needed (`excused:`)");
+                self.gap(what, missing, "write it into health.yaml, or say there why it is not needed (`excused:`)");
             }
+        }
+    }
+
+    fn said(&self, standing: &Standing) -> String {
+        let Standing { item, until, .. } = standing;
+        if *until < self.records.today {
+            format!("{} was due by {until} and is not recorded", item.name)
+        } else {
+            format!("{} is due by {until}, before it leaves, and is not recorded yet", item.name)
         }
     }
 
