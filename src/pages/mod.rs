@@ -36,6 +36,7 @@ mod keeper;
 mod links;
 mod markdown;
 mod papers;
+pub mod pdf;
 mod structured;
 mod visitor;
 mod words;
@@ -43,7 +44,8 @@ mod words;
 pub use builtin::BUILTIN;
 pub use engine::{Engine, PageError};
 pub use keeper::plan as keeper_plan;
-pub use papers::{Fault as PaperFault, Paper, Papers, SCHEMA_FILE, Slice, check_figure, papers, schema as record_schema};
+pub use papers::{Fault as PaperFault, Paper, Papers, SCHEMA_FILE, Slice, check_figure, cover, papers, schema as record_schema, sheet_of};
+pub use pdf::Paper as Sheet;
 pub use visitor::{VisitorFrame, page as visitor_page, plan as visitor_plan};
 
 use crate::audience::Used;
