@@ -11,7 +11,7 @@ use crate::audience::owner::OwnerPage;
 use crate::husbandry::readiness::{self, Gap, Readiness};
 use crate::keyring::{Entry, Keyring};
 use crate::output::{private_folder, replace_private};
-use crate::pages::{self, CoverSheet};
+use crate::pages;
 use crate::records::LitterFolder;
 use crate::records::litter::Puppy;
 use crate::{Error, audience};
@@ -101,8 +101,8 @@ fn write_papers(
             .map_err(|error| Error::io("read the sealed page", &shop.public_file(&sealed_path(&page)), error))?;
         let link = own.record.kennel.site.as_ref().map(|site| format!("{site}{}", sealed_path(&page)));
         let file = format!("{}-page.html", own.stem);
-        let cover = CoverSheet { page: own, link: link.as_deref(), code: &code.to_string(), file: &file };
-        files.push((format!("{}-cover.pdf", own.stem), pages::cover_sheet(&cover)?));
+        let cover = pages::cover(own, link.as_deref(), &code, pages::sheet_of(&own.record.kennel.country))?;
+        files.push((format!("{}-cover.pdf", own.stem), cover));
         files.push((file, html));
         let _ = match &link {
             Some(link) => {

@@ -38,6 +38,7 @@ mod links;
 mod markdown;
 mod owner;
 mod papers;
+pub mod pdf;
 mod sealed;
 mod structured;
 mod visitor;
@@ -48,7 +49,8 @@ pub use checking::plan as checking_plan;
 pub use engine::{Engine, PageError};
 pub use keeper::plan as keeper_plan;
 pub use owner::{content as owner_content, envelope as owner_envelope, sealed_in};
-pub use papers::{Fault as PaperFault, Paper, Papers, SCHEMA_FILE, Slice, check_figure, papers, schema as record_schema};
+pub use papers::{Fault as PaperFault, Paper, Papers, SCHEMA_FILE, Slice, check_figure, cover, papers, schema as record_schema, sheet_of};
+pub use pdf::Paper as Sheet;
 pub use sealed::{Draw, SealedPage, Sealer, ToSeal};
 pub use visitor::{VisitorFrame, page as visitor_page, plan as visitor_plan};
 
@@ -73,18 +75,4 @@ fn add_pictures(plan: &mut Plan, used: &Used, photos: &Photos) -> Result<(), Pag
         }
     }
     Ok(())
-}
-
-/// TEMPORARY
-#[allow(missing_docs)]
-pub struct CoverSheet<'a> {
-    pub page: &'a crate::audience::owner::OwnerPage,
-    pub link: Option<&'a str>,
-    pub code: &'a str,
-    pub file: &'a str,
-}
-/// TEMPORARY
-#[allow(clippy::missing_errors_doc)]
-pub fn cover_sheet(_: &CoverSheet<'_>) -> Result<Vec<u8>, PageError> {
-    Ok(Vec::new())
 }
