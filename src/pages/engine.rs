@@ -34,6 +34,9 @@ pub enum PageError {
     /// The feed cannot be written.
     #[error("cannot make the feed: {0}")]
     Feed(String),
+    /// A paper of a puppy cannot be made.
+    #[error("cannot make the papers of a puppy: {0}")]
+    Paper(#[from] super::PaperFault),
 }
 
 /// Templates, ready to render.
@@ -99,4 +102,17 @@ fn said(error: &tera::Error) -> String {
         cause = inner.source();
     }
     text
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn templates_say_days_and_weights_in_words() {
+        let own = "{{ '2026-10-09' | day }}; {{ '2026-10-09T07:30' | day(short=true) }}; {{ 212.4 | weight }}; {{ 212 | weight(ounces=true) }}; {{ -8.2 | weight(change=true) }}";
+        let engine = Engine::new(&BTreeMap::from([("visitor/text.html".to_owned(), own.to_owned())])).unwrap();
+        let said = engine.render("visitor/text.html", &Context::new()).unwrap();
+        assert_eq!(said, "9 October 2026; 9 Oct 2026, 07:30; 212 g; 7.5 oz; −8 g");
+    }
 }

@@ -1,0 +1,222 @@
+//! What is due next, for the family's calendar (iCalendar, RFC 5545).
+//!
+//! In: the record. Out: a calendar of all-day events that lasts from the first day of an item of care until its last. Milestones and practice with sounds and people are not in it: they
+//! are on the page. The event marks nobody as busy, and reminds of an open item at nine in the morning of the day before its first day.
+//!
+//! **A second file puts right what the first one said.** The UID of an item is made from kennel, puppy and item, never from its days; DTSTAMP and SEQUENCE are made from the day of the latest
+//! entry, so both grow with the record. Then, by what became of an item:
+//!
+//! - done: the event moves to the day on which it was done, its name says so, and its reminder is gone. It is not CANCELLED: RFC 5545 (3.8.1.11) has no "completed" for events, and
+//!   cancelled would say that a vaccination was not given. Nor is it left out: a program that imports a file takes away nothing that the file does not name.
+//! - not needed: STATUS:CANCELLED, which a published event may have (RFC 5546, 3.2.1), since it will indeed not take place.
+//! - not recorded, its days over: left out. It lies in the past, and nothing is known that could be said.
+//!
+//! Never: the clock or random numbers. The crate would ask both for a DTSTAMP or UID that is missing, in a reminder too, so every component gets its own.
+
+use super::faults::Fault;
+use crate::audience::owner::{CareRecord, KennelRecord, PuppyRecord};
+use crate::pages::words;
+use chrono::{Days, NaiveDate, NaiveTime};
+use icalendar::{Alarm, Calendar, Component, Event, EventLike, EventStatus, Property};
+use sha2::{Digest, Sha256};
+
+/// Kinds of care that have a place in a calendar.
+const KINDS: [&str; 4] = ["worming", "vaccination", "chip", "check"];
+
+/// Fifteen hours before the first day begins: nine in the morning of the day before.
+const REMINDER: &str = "-PT15H";
+
+/// The calendar; nothing when nothing would be in it, since a calendar without a component is none (RFC 5545, 3.6).
+pub(super) fn calendar(record: &PuppyRecord) -> Result<Option<Vec<u8>>, Fault> {
+    let events: Vec<Event> = record.care.iter().filter(|item| KINDS.contains(&item.kind)).filter_map(|item| event(record, item)).collect();
+    if events.is_empty() {
+        return Ok(None);
+    }
+    let mut calendar = Calendar::empty();
+    calendar.append_property(Property::new("VERSION", "2.0"));
+    calendar.append_property(Property::new("PRODID", concat!("-//litterfolio//", env!("CARGO_PKG_VERSION"), "//EN")));
+    calendar.append_property(Property::new("METHOD", "PUBLISH"));
+    let name = plain(&format!("{}: care", record.puppy.name));
+    // The crate does not know that NAME (RFC 7986) is a text, and would leave its commas bare.
+    calendar.append_property(Property::new("NAME", &name).add_parameter("VALUE", "TEXT").done());
+    calendar.append_property(Property::new("X-WR-CALNAME", &name));
+    calendar.extend(events);
+    let mut text = String::new();
+    std::fmt::Write::write_fmt(&mut text, format_args!("{calendar}"))?;
+    Ok(Some(text.into_bytes()))
+}
+
+/// What an item of care is in the calendar. Days that are none, and states that are not known, have no place in it.
+fn event(record: &PuppyRecord, item: &CareRecord) -> Option<Event> {
+    let CareRecord { id: _, kind: _, name, from, until, state, on, why, source, for_family: _ } = item;
+    let done = on.as_deref().filter(|_| *state == "done");
+    let (first, last) = match (*state, done) {
+        ("done", Some(on)) => (day(on)?, day(on)?),
+        ("open" | "not needed", _) => (day(from)?, day(until)?),
+        _ => return None,
+    };
+    let mut words = match done {
+        Some(on) => vec![format!("Done on {}.", words::day(on))],
+        None if *state == "open" => vec![window(from, until), "The vet decides: ask your practice for the right day.".to_owned()],
+        None => vec![why.as_ref().map_or_else(|| "Not needed.".to_owned(), |why| format!("Not needed: {why}"))],
+    };
+    words.push(format!("Where the days come from: {source}."));
+    words.push(contact(&record.kennel));
+    let summary = plain(&format!("{}: {}{}", record.puppy.name, small(name), if done.is_some() { " (done)" } else { "" }));
+    let (stamp, sequence) = stamp(&record.up_to);
+
+    let mut event = Event::new();
+    event.uid(&uid(record, item, "event")).timestamp(stamp).sequence(sequence);
+    event.summary(&summary).description(&plain(&words.join("\n"))).starts(first).ends(last.max(first).checked_add_days(Days::new(1))?);
+    event.add_property("TRANSP", "TRANSPARENT").add_property("CONTACT", plain(&contact(&record.kennel)));
+    event.status(if *state == "not needed" { EventStatus::Cancelled } else { EventStatus::Confirmed });
+    if *state == "open" {
+        let mut alarm = Alarm::display(&summary, -chrono::TimeDelta::hours(15));
+        alarm.add_property("TRIGGER", REMINDER).uid(&uid(record, item, "reminder")).timestamp(stamp);
+        event.append_component(alarm.done());
+    }
+    Some(event.done())
+}
+
+fn window(from: &str, until: &str) -> String {
+    if from == until { format!("Due on {}.", words::day(from)) } else { format!("Due between {} and {}.", words::day(from), words::day(until)) }
+}
+
+fn contact(kennel: &KennelRecord) -> String {
+    let parts = [Some(&kennel.name), Some(&kennel.keeper), kennel.phone.as_ref(), Some(&kennel.email)];
+    parts.into_iter().flatten().map(String::as_str).collect::<Vec<_>>().join(", ")
+}
+
+fn day(iso: &str) -> Option<NaiveDate> {
+    NaiveDate::parse_from_str(iso, "%Y-%m-%d").ok()
+}
+
+/// The day of the latest entry as a time stamp, and the days from the year 2000 until then as a number that grows.
+fn stamp(up_to: &str) -> (chrono::DateTime<chrono::Utc>, u32) {
+    let first = NaiveDate::from_ymd_opt(2000, 1, 1).unwrap_or_default();
+    let day = day(up_to).unwrap_or(first).max(first);
+    (day.and_time(NaiveTime::MIN).and_utc(), u32::try_from((day - first).num_days()).unwrap_or_default())
+}
+
+/// A name for an item that stays the same: a UUID of version 8 (RFC 9562, 5.8), made from a hash.
+fn uid(record: &PuppyRecord, item: &CareRecord, part: &str) -> String {
+    let mut hasher = Sha256::new();
+    for word in ["litterfolio calendar", &record.kennel.name, &record.puppy.id, &item.id, part] {
+        // Lengths keep "ab", "c" and "a", "bc" apart.
+        hasher.update(word.len().to_be_bytes());
+        hasher.update(word);
+    }
+    let mut id = [0_u8; 16];
+    id.iter_mut().zip(hasher.finalize()).for_each(|(to, from)| *to = from);
+    id[6] = id[6] & 0x0f | 0x80;
+    id[8] = id[8] & 0x3f | 0x80;
+    let hex: String = id.iter().map(|byte| format!("{byte:02x}")).collect();
+    [&hex[..8], &hex[8..12], &hex[12..16], &hex[16..20], &hex[20..]].join("-")
+}
+
+/// A name within a sentence: `Second vaccination` becomes `second vaccination`, `DNA profile` stays.
+fn small(name: &str) -> String {
+    let mut chars = name.chars();
+    match (chars.next(), chars.clone().next()) {
+        (Some(first), Some(second)) if !second.is_uppercase() => first.to_lowercase().chain(chars).collect(),
+        _ => name.to_owned(),
+    }
+}
+
+/// Text without control characters, which a calendar must not hold (RFC 5545, 3.3.11); line ends are escaped by the crate.
+fn plain(text: &str) -> String {
+    text.replace("\r\n", "\n").chars().filter(|c| *c == '\n' || !c.is_control()).collect()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::pages::papers::samples;
+
+    fn text(record: &PuppyRecord) -> String {
+        String::from_utf8(calendar(record).unwrap().unwrap()).unwrap()
+    }
+
+    /// Lines with the folding undone.
+    fn lines(text: &str) -> Vec<String> {
+        text.replace("\r\n ", "").split("\r\n").map(str::to_owned).collect()
+    }
+
+    fn event_of(text: &str, name: &str) -> Vec<String> {
+        let all = lines(text);
+        let end = all.iter().position(|l| l.starts_with("SUMMARY") && l.contains(name)).unwrap();
+        let begin = all[..end].iter().rposition(|l| l == "BEGIN:VEVENT").unwrap();
+        let length = all[begin..].iter().position(|l| l == "END:VEVENT").unwrap();
+        all[begin..=begin + length].to_vec()
+    }
+
+    #[test]
+    fn an_open_item_lasts_from_its_first_day_until_its_last_with_a_reminder() {
+        let event = event_of(&text(&samples::moss()), "second vaccination");
+        for line in [
+            "SUMMARY:Moss: second vaccination",
+            "DTSTART;VALUE=DATE:20261107",
+            "DTEND;VALUE=DATE:20261122",
+            "DTSTAMP:20261009T000000Z",
+            "SEQUENCE:9778",
+            "TRANSP:TRANSPARENT",
+            "TRIGGER:-PT15H",
+            "ACTION:DISPLAY",
+        ] {
+            assert!(event.iter().any(|l| l == line), "{line} in {event:#?}");
+        }
+        let description = event.iter().find(|l| l.starts_with("DESCRIPTION:Due between 7 November 2026 and 21 November 2026.")).unwrap();
+        assert!(description.contains("The vet decides") && description.contains(r"Whinmorrow\, Isla Fennick"), "{description}");
+    }
+
+    #[test]
+    fn a_later_file_puts_right_what_an_earlier_one_said() {
+        let earlier = samples::moss();
+        let mut later = earlier.clone();
+        later.up_to = "2026-11-10".to_owned();
+        let item = later.care.iter_mut().find(|item| item.id == "vaccination-2").unwrap();
+        (item.state, item.on) = ("done", Some("2026-11-10".to_owned()));
+        let uid = |event: &[String]| event.iter().find(|l| l.starts_with("UID")).unwrap().clone();
+        let (before, after) = (event_of(&text(&earlier), "second vaccination"), event_of(&text(&later), "second vaccination (done)"));
+        assert_eq!(uid(&before), uid(&after));
+        assert!(after.iter().any(|l| l == "DTSTART;VALUE=DATE:20261110") && after.iter().any(|l| l == "SEQUENCE:9810"), "{after:#?}");
+        assert!(!after.iter().any(|l| l == "BEGIN:VALARM" || l == "STATUS:CANCELLED"), "{after:#?}");
+    }
+
+    #[test]
+    fn what_is_not_needed_is_cancelled_and_what_nobody_recorded_is_left_out() {
+        let text = text(&samples::moss());
+        assert!(event_of(&text, "worming at 6 weeks").iter().any(|l| l == "STATUS:CANCELLED"));
+        assert!(!text.contains("vet check at 3 weeks") && !text.contains("eyes open"), "{text}");
+    }
+
+    #[test]
+    fn names_of_events_are_uuids_and_differ() {
+        let text = text(&samples::moss());
+        let mut uids: Vec<String> = lines(&text).into_iter().filter_map(|l| l.strip_prefix("UID:").map(str::to_owned)).collect();
+        assert!(uids.iter().all(|u| u.len() == 36 && u.as_bytes()[14] == b'8' && u.is_ascii()), "{uids:?}");
+        let all = uids.len();
+        uids.sort();
+        uids.dedup();
+        assert_eq!(uids.len(), all);
+    }
+
+    #[test]
+    fn lines_are_folded_at_75_octets_whatever_stands_in_them() {
+        let mut record = samples::moss();
+        record.puppy.name = "Łódź, the \"🐕\" of\r\nall;\u{7}עברית ".repeat(9);
+        for item in &mut record.care {
+            item.source = "ŵ".repeat(400) + " 🐕🐕 " + &"long words ".repeat(70);
+        }
+        let text = text(&record);
+        assert!(text.split("\r\n").all(|line| line.len() <= 75), "{text}");
+        assert!(!text.replace("\r\n", "").contains(['\r', '\n', '\u{7}']));
+        assert!(lines(&text).iter().any(|l| l.contains(r#"Łódź\, the "🐕" of\nall\;עברית"#)), "{text}");
+        assert_eq!(text, self::text(&record), "neither clock nor chance");
+    }
+
+    #[test]
+    fn a_record_without_care_makes_no_calendar() {
+        assert_eq!(calendar(&samples::empty()).unwrap(), None);
+    }
+}

@@ -1,0 +1,28 @@
+//! Why a paper could not be made.
+//!
+//! In: what the writers of the formats say. Out: one error for all of them. None of these can happen for a record that was read, but nothing here stops the program if one does.
+
+use std::fmt;
+
+/// A format whose writer refused.
+#[derive(Debug, thiserror::Error)]
+pub enum Fault {
+    /// A table.
+    #[error("cannot write the table: {0}")]
+    Table(String),
+    /// The calendar.
+    #[error("cannot write the calendar: {0}")]
+    Calendar(#[from] fmt::Error),
+    /// The record as JSON.
+    #[error("cannot write the record: {0}")]
+    Json(#[from] serde_json::Error),
+    /// The file of photos.
+    #[error("cannot put the photos into one file: {0}")]
+    Zip(#[from] zip::result::ZipError),
+}
+
+impl From<csv::Error> for Fault {
+    fn from(error: csv::Error) -> Self {
+        Self::Table(error.to_string())
+    }
+}

@@ -1,0 +1,274 @@
+//! For tests only: records of invented puppies, and a key.
+//!
+//! In: nothing. Out: a full record, one in which next to nothing was recorded, and one that is as odd as can be.
+
+use crate::audience::owner::*;
+use crate::sealing::jws::SigningKey;
+
+/// A key for tests only: its secret number is 1 to 32, byte by byte.
+pub(crate) fn key() -> SigningKey {
+    let mut next = 0;
+    SigningKey::generate(&mut |bytes: &mut [u8]| {
+        bytes.fill_with(|| {
+            next += 1;
+            next
+        });
+        Ok(())
+    })
+    .unwrap()
+}
+
+fn some(text: &str) -> Option<String> {
+    Some(text.to_owned())
+}
+
+fn parent(name: &str) -> ParentRecord {
+    ParentRecord { name: name.to_owned(), call_name: None, colour: None, born: None, registration: None, screening: Vec::new() }
+}
+
+/// A puppy of which nothing is known but its name.
+pub(crate) fn empty() -> PuppyRecord {
+    PuppyRecord {
+        format: FORMAT,
+        up_to: "2026-10-09".to_owned(),
+        kennel: KennelRecord {
+            name: "Whinmorrow".to_owned(),
+            keeper: "Isla Fennick".to_owned(),
+            email: "isla@whinmorrow.example".to_owned(),
+            phone: None,
+            address: None,
+            country: "GB".to_owned(),
+            region: None,
+            time_zone: "Europe/London".to_owned(),
+            site: None,
+            licence: None,
+            emergency_vet: None,
+        },
+        family: None,
+        puppy: IdentityRecord {
+            id: "summer-2026/moss".to_owned(),
+            name: "Moss".to_owned(),
+            registered_name: None,
+            species: "dog",
+            breed: "Scottish Terrier".to_owned(),
+            sex: "male",
+            colour: None,
+            markings: None,
+            ribbon: None,
+            born: None,
+            litter: "Summer 2026".to_owned(),
+            chip: None,
+            registration: None,
+            about: None,
+        },
+        dam: parent("Whinmorrow Tansy"),
+        sire: parent("Corvin of the Long Strand"),
+        inbreeding: None,
+        birth: BirthRecord {
+            at: None,
+            how: None,
+            puppies: 5,
+            living: 4,
+            order: None,
+            grams: None,
+            first_breath_seconds: None,
+            palate: None,
+            vigour: Vec::new(),
+            looked_at: Vec::new(),
+        },
+        weights: Vec::new(),
+        doubled_on_day: None,
+        events: Vec::new(),
+        dam_events: Vec::new(),
+        care: Vec::new(),
+        notes: Vec::new(),
+    }
+}
+
+/// A puppy of eight weeks with a full record.
+pub(crate) fn moss() -> PuppyRecord {
+    let mut record = empty();
+    record.kennel.phone = some("+44 1632 960142");
+    record.kennel.address = some("Whin Bank, 3 Saltgate Brae, Kirkmorrow");
+    record.kennel.site = some("https://whinmorrow.example/");
+    record.kennel.licence = some("KM-DB-0083, Kirkmorrow Burgh Council");
+    record.kennel.emergency_vet = Some(VetRecord { clinic: "Northgate Vets".to_owned(), phone: "+44 1632 960418".to_owned() });
+    record.family = Some(FamilyRecord { name: "The Dalgarno-Reyes family".to_owned(), leaves: some("2026-10-17") });
+    record.puppy.ribbon = Some("green");
+    record.puppy.born = some("2026-08-15");
+    record.puppy.chip = Some(ChipRecord {
+        number: "941000012345678".to_owned(),
+        on: some("2026-09-30"),
+        by: some("M. Rae MRCVS"),
+        site: some("between the shoulders"),
+    });
+    record.puppy.registration = some("Caledonian Kennel Registry CK-26-0417");
+    record.dam.screening =
+        vec![ScreeningRecord { test: "Patella".to_owned(), result: "0/0".to_owned(), on: some("2025-03-04"), by: some("Northgate Vets") }];
+    record.inbreeding = Some(InbreedingRecord { coefficient: 0.0625, deepest: 4, complete_generations: 2.5 });
+    record.birth.at = some("2026-08-15T09:14");
+    record.birth.how = Some("natural");
+    record.birth.grams = Some(212.0);
+    record.birth.order = Some(2);
+    record.birth.palate = Some("intact");
+    record.birth.first_breath_seconds = Some(20);
+    record.birth.vigour = vec![VigourRecord { seconds: 300, total: Some(9), class: "no distress".to_owned() }];
+    record.birth.looked_at = vec![Looked { what: "navel", seen: "normal".to_owned() }, Looked { what: "tail", seen: "kinked at its tip".to_owned() }];
+    let weights = [("2026-08-15T09:14", 0, 212.0), ("2026-08-16T08:00", 1, 208.5), ("2026-08-29T08:00", 14, 540.0), ("2026-10-09T07:30", 55, 2410.0)];
+    let mut before = None;
+    for (at, age_days, grams) in weights {
+        record.weights.push(WeightRecord { at: at.to_owned(), age_days, grams, change_grams: before.map(|b| grams - b), birth: age_days == 0 });
+        before = Some(grams);
+    }
+    record.doubled_on_day = Some(10.4);
+    record.events = events();
+    record.dam_events = vec![EventRecord {
+        on: "2026-07-20".to_owned(),
+        kind: "worming",
+        product: some("Verminal Forte"),
+        batch: some("V-77"),
+        ..EventRecord::default()
+    }];
+    record.care = care();
+    let note =
+        |date: &str, title: &str, topic, text: &str| NoteRecord { date: date.to_owned(), title: title.to_owned(), topic, text: text.to_owned() };
+    record.notes = vec![
+        note(
+            "2026-10-08",
+            "What Moss eats",
+            Some("feeding"),
+            "Four meals a day:\n\n- morning: **50 g** puppy food\n- noon: the same\n\n1. Soak it.\n2. Let it cool.",
+        ),
+        note(
+            "2026-10-01",
+            "Out in the yard",
+            None,
+            "# First steps\n\nMoss met the *hens*. [More](https://whinmorrow.example/x.html)\n\n| a | b |\n|---|---|\n| 1 | 2 |",
+        ),
+    ];
+    record
+}
+
+fn events() -> Vec<EventRecord> {
+    let event = |on: &str, kind| EventRecord { on: on.to_owned(), kind, ..EventRecord::default() };
+    vec![
+        EventRecord {
+            time: some("14:10"),
+            product: some("Verminal Puppy"),
+            active: some("fenbendazole"),
+            batch: some("VP-2231"),
+            for_grams: Some(540.0),
+            given: some("as the label says"),
+            by: some("Isla Fennick"),
+            next_due: some("2026-09-12"),
+            ..event("2026-08-29", "worming")
+        },
+        EventRecord { celsius: Some(38.1), ..event("2026-09-02", "temperature") },
+        EventRecord { product: some("Fleaway Spot"), ..event("2026-09-20", "parasite") },
+        EventRecord {
+            findings: some("loose stool for a day"),
+            advice: some("bland food"),
+            by: some("M. Rae MRCVS"),
+            ..event("2026-09-22", "illness")
+        },
+        EventRecord { what: some("941000012345678"), by: some("M. Rae MRCVS"), site: some("between the shoulders"), ..event("2026-09-30", "chip") },
+        EventRecord {
+            findings: some("nothing unusual"),
+            advice: some("look at the navel again in four weeks"),
+            by: some("M. Rae MRCVS"),
+            looked_at: vec![Looked { what: "heart", seen: "no murmur".to_owned() }, Looked { what: "navel", seen: "small hernia".to_owned() }],
+            ..event("2026-10-05", "check")
+        },
+        EventRecord {
+            against: vec!["distemper".to_owned(), "parvovirus".to_owned()],
+            product: some("Canivac DP"),
+            manufacturer: some("Invented Biologics"),
+            batch: some("B-4471"),
+            expiry: some("2027-06-30"),
+            dose: some("first"),
+            site: some("left shoulder"),
+            by: some("M. Rae MRCVS, Northgate Vets"),
+            next_due: some("2026-11-07"),
+            reaction: some("none seen"),
+            ..event("2026-10-10", "vaccination")
+        },
+        EventRecord {
+            product: some("Probiotic paste"),
+            what: some("loose stool"),
+            given: some("with food"),
+            until: some("2026-09-25"),
+            ..event("2026-09-22", "treatment")
+        },
+        EventRecord { what: some("BAER"), findings: some("hears on both sides"), by: some("Strathlorne Clinic"), ..event("2026-10-06", "test") },
+        EventRecord { what: some("puppy food"), given: some("50 g, four times a day"), ..event("2026-10-07", "feed") },
+        EventRecord { what: some("eyes-open"), findings: some("done"), ..event("2026-08-28", "care") },
+    ]
+}
+
+fn care() -> Vec<CareRecord> {
+    let item = |id: &str, kind, name: &str, from: &str, until: &str, state, on: Option<&str>| CareRecord {
+        id: id.to_owned(),
+        kind,
+        name: name.to_owned(),
+        from: from.to_owned(),
+        until: until.to_owned(),
+        state,
+        on: on.map(str::to_owned),
+        why: None,
+        source: "WSAVA 2024, every 2 to 4 weeks".to_owned(),
+        for_family: false,
+    };
+    vec![
+        item("eyes-open", "milestone", "eyes open", "2026-08-25", "2026-08-31", "done", Some("2026-08-28")),
+        item("worming-2-weeks", "worming", "worming at 2 weeks", "2026-08-29", "2026-09-02", "done", Some("2026-08-29")),
+        item("check-3-weeks", "check", "vet check at 3 weeks", "2026-09-05", "2026-09-12", "not recorded", None),
+        CareRecord {
+            why: some("weaned late, the vet’s advice"),
+            ..item("worming-6-weeks", "worming", "worming at 6 weeks", "2026-09-26", "2026-09-30", "not needed", None)
+        },
+        item("vaccination-1", "vaccination", "first vaccination", "2026-10-03", "2026-10-10", "done", Some("2026-10-10")),
+        CareRecord { for_family: true, ..item("vaccination-2", "vaccination", "second vaccination", "2026-11-07", "2026-11-21", "open", None) },
+        item("hears-traffic", "socialisation", "hears traffic", "2026-09-20", "2026-11-20", "open", None),
+    ]
+}
+
+/// A puppy whose record holds everything that a keeper can type and no format likes, `count` times.
+pub(crate) fn odd(count: usize) -> PuppyRecord {
+    let nasty = |n: usize| {
+        ["=1+1", "a, \"b\"\r\nc", "🐕‍🦺 woof", "שלום עולם", "\u{7}\u{0}", "", "<b>&amp;", "ŵŁğı½ °C", "word".repeat(2000).as_str()][n % 9].to_owned()
+    };
+    let mut record = moss();
+    record.puppy.name = "=Moss, \"the 🐕\";\r\nשלום".to_owned();
+    record.kennel.name = "Ŵhin & <Morrow>".to_owned();
+    record.up_to = "not a day".to_owned();
+    record.puppy.about = Some("x".repeat(5000));
+    for n in 0..count {
+        let kinds =
+            ["worming", "parasite", "vaccination", "check", "temperature", "feed", "illness", "treatment", "chip", "test", "care", "unheard of"];
+        record.events.push(EventRecord {
+            on: if n % 5 == 0 { nasty(n) } else { "2026-09-01".to_owned() },
+            kind: kinds[n % kinds.len()],
+            product: Some(nasty(n)),
+            batch: Some(nasty(n + 1)),
+            findings: Some(nasty(n + 2)),
+            looked_at: vec![Looked { what: "heart", seen: nasty(n + 3) }],
+            against: vec![nasty(n + 4)],
+            celsius: Some(f64::INFINITY),
+            ..EventRecord::default()
+        });
+        record.weights.push(WeightRecord {
+            at: nasty(n),
+            age_days: -3,
+            grams: if n % 2 == 0 { 0.0 } else { 1e9 },
+            change_grams: Some(-1e9),
+            birth: true,
+        });
+    }
+    for (n, item) in record.care.iter_mut().enumerate() {
+        item.from = nasty(n);
+        item.name = nasty(n + 1);
+    }
+    record.care[6].until = "9999-12-31".to_owned();
+    record.notes.push(NoteRecord { date: nasty(1), title: nasty(5), topic: Some("unheard of"), text: "* ".repeat(500) + "> > > ```\n<script>" });
+    record
+}
