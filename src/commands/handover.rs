@@ -61,11 +61,11 @@ fn handover(kennel: &Path, options: &Options) -> Result<Outcome, Error> {
 
 /// What is missing, a line and a hint each.
 fn said(key: &str, readiness: &Readiness, anyway: bool) -> String {
-    let Readiness { on, gaps } = readiness;
+    let Readiness { on, has_left, gaps } = readiness;
     if gaps.is_empty() {
         return format!("{key}: nothing was found missing for {on}\n");
     }
-    let mut text = format!("{key} is not ready to leave on {on}:\n");
+    let mut text = if *has_left { format!("{key} left on {on}, and this is missing:\n") } else { format!("{key} is not ready to leave on {on}:\n") };
     for Gap { what, missing, hint } in gaps {
         let _ = write!(text, "  {what:<12} {missing}\n  {:<12} = {hint}\n", "");
     }

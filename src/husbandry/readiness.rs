@@ -28,8 +28,10 @@ pub struct Gap {
 /// What is missing, and for which day it was looked at.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Readiness {
-    /// The day that was agreed with the family, where it is still to come; otherwise today.
+    /// The day that was agreed with the family, where it is still to come or the puppy has left on it; otherwise today.
     pub on: Day,
+    /// Whether the puppy has left.
+    pub has_left: bool,
     /// What is missing, in the order in which a keeper would go about it.
     pub gaps: Vec<Gap>,
 }
@@ -40,7 +42,8 @@ pub fn of_puppy(records: &Records, figures: &Figures, folder: &LitterFolder, pup
     let litter = &figures.litters[&folder.id];
     let home = records.owners.homes().of(&folder.id, &puppy.id);
     let agreed = home.and_then(|(_, takes)| takes.leaves);
-    let on = agreed.map_or(figures.today, |leaves| leaves.max(figures.today));
+    let has_left = litter.puppies[&puppy.id].is_gone;
+    let on = agreed.map_or(figures.today, |leaves| if has_left { leaves } else { leaves.max(figures.today) });
     let mut look = Look { records, folder, puppy, litter, own: &litter.puppies[&puppy.id], on, gaps: Vec::new() };
     if home.is_none() {
         look.gap("family", "no family takes this puppy in owners.yaml", "add it under `takes:` of its family; without one there is no sealed page");
@@ -50,7 +53,7 @@ pub fn of_puppy(records: &Records, figures: &Figures, folder: &LitterFolder, pup
     look.chip();
     look.care();
     look.papers();
-    Readiness { on, gaps: look.gaps }
+    Readiness { on, has_left, gaps: look.gaps }
 }
 
 struct Look<'a> {
@@ -117,7 +120,7 @@ impl Look<'_> {
         match standing.state {
             // Of a series of wormings an earlier one cannot be made up for; the later one counts.
             State::Done(_) | State::Excused(_) | State::LeftOut => false,
-            State::Overdue => true,
+            State::Overdue => standing.until <= self.on || !self.own.is_gone,
             State::Due | State::ToCome | State::NextOwner => standing.until <= self.on,
         }
     }

@@ -103,7 +103,7 @@ fn taken(takes: &Takes, records: &Records, figures: &Figures) -> TakenRow {
 
 fn before_leaving(records: &Records, figures: &Figures, folder: &LitterFolder, puppy: &Puppy) -> Option<BeforeLeaving> {
     let is_here = puppy.is_alive() && folder.litter.birth.is_some() && !figures.litters[&folder.id].puppies[&puppy.id].is_gone;
-    let Readiness { on, gaps } = is_here.then(|| readiness::of_puppy(records, figures, folder, puppy))?;
+    let Readiness { on, has_left: _, gaps } = is_here.then(|| readiness::of_puppy(records, figures, folder, puppy))?;
     let gaps = gaps.into_iter().map(|Gap { what, missing, hint: _ }| (what, missing)).collect();
     Some(BeforeLeaving { on: on.into(), gaps, command: format!("litterfolio handover {}/{}", folder.id, puppy.id) })
 }
