@@ -53,6 +53,7 @@ builtin! {
     "shared/pieces.html"
     "shared/slip.html"
     "shared/style.css"
+    "visitor/check.js"
     "visitor/dog.html"
     "visitor/footer.html"
     "visitor/header.html"
@@ -64,6 +65,7 @@ builtin! {
     "visitor/pedigree.html"
     "visitor/puppies.html"
     "visitor/puppy.html"
+    "visitor/record-check.html"
     "visitor/site.js"
     "visitor/text.html"
 }

@@ -46,7 +46,7 @@ pub use engine::{Engine, PageError};
 pub use keeper::plan as keeper_plan;
 pub use owner::{content as owner_content, envelope as owner_envelope, sealed_in};
 pub use papers::{Fault as PaperFault, Paper, Papers, SCHEMA_FILE, Slice, check_figure, papers, schema as record_schema};
-pub use visitor::{VisitorFrame, page as visitor_page, plan as visitor_plan};
+pub use visitor::{RECORD_CHECK, VisitorFrame, page as visitor_page, plan as visitor_plan, record_check};
 
 use crate::audience::Used;
 use crate::output::{Plan, SitePath};

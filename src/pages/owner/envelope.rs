@@ -61,7 +61,7 @@ fn policy(html: &str) -> String {
 
 /// The sources that allow exactly the inline scripts or styles of a page; `'none'` where there are none.
 pub(in crate::pages) fn hashes(html: &str, tag: &str) -> String {
-    let texts = RawTexts::of(html).filter(|raw| raw.tag == tag && !raw.says("type=\"application/"));
+    let texts = RawTexts::of(html).filter(|raw| raw.tag == tag && !raw.says("type=\"application/") && !raw.says("src="));
     let mut sources = texts.fold(String::new(), |mut sources, raw| {
         _ = write!(sources, " 'sha256-{}'", STANDARD.encode(Sha256::digest(raw.text)));
         sources
