@@ -51,14 +51,11 @@ fn main() {
     fs::write(folder.join("pages.json"), format!("{:#}\n", Value::Array(made))).unwrap();
 }
 
-/// The page on which a record can be checked, with what lies beside it on the site; a signed PDF, and a record that somebody else signed.
+/// The page on which a record can be checked; a signed PDF, and a record that somebody else signed.
 fn check_page(folder: &Path, engine: &Engine, frame: &Frame, key: &SigningKey) {
     fs::create_dir_all(folder).unwrap();
     let html = pages::record_check(engine, &VisitorFrame::new(frame), &[key.public().to_jwk()]).unwrap();
     fs::write(folder.join(pages::RECORD_CHECK), html).unwrap();
-    for (name, file) in [("shared/style.css", "style.css"), ("visitor/site.js", "site.js")] {
-        fs::write(folder.join(file), pages::BUILTIN.iter().find(|(known, _)| *known == name).unwrap().1).unwrap();
-    }
     let (head, tail) = ("%PDF-1.7\n%\u{e9}\n1 0 obj <<>> endobj\n", "startxref\n0\n%%EOF\n");
     let hash: String = Sha256::digest(format!("{head}{tail}")).iter().map(|byte| format!("{byte:02x}")).collect();
     let said = json!({ "sha256": hash, "record": "0123-4567-89AB-CDEF-GHJK", "name": "Moss", "up_to": "2026-10-08" }).to_string();

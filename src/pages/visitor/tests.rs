@@ -1,8 +1,8 @@
 //! The page on which a record can be checked.
 
 use super::*;
-use crate::audience::visitor::site;
 use crate::audience::Album;
+use crate::audience::visitor::site;
 use crate::husbandry::compute;
 use crate::records::load;
 use crate::sealing::jws::SigningKey;
@@ -42,6 +42,13 @@ fn the_page_holds_the_public_key_and_never_a_secret() {
 fn its_policy_allows_its_own_script_and_no_request() {
     let html = made(&[key().public().to_jwk()]).unwrap();
     let script = html.rsplit("<script>").next().unwrap().split("</script>").next().unwrap();
-    assert!(html.contains(&format!("script-src 'self' file: 'sha256-{}';", STANDARD.encode(Sha256::digest(script)))));
-    assert!(html.contains("default-src 'none'") && !html.contains("connect-src") && !html.contains(POLICY));
+    let style = html.split("<style>").nth(1).unwrap().split("</style>").next().unwrap();
+    for text in [script, style] {
+        assert!(html.contains(&format!(" 'sha256-{}';", STANDARD.encode(Sha256::digest(text)))));
+    }
+    let policy = html.split("Content-Security-Policy\" content=\"").nth(1).unwrap().split('"').next().unwrap();
+    assert!(
+        policy.starts_with("default-src 'none'; script-src 'sha256-") && policy.ends_with("; img-src data:; base-uri 'none'; form-action 'none'")
+    );
+    assert!(!policy.contains("self") && !html.contains("style.css") && !html.contains("site.js") && !html.contains(POLICY));
 }
