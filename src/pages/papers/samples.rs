@@ -251,7 +251,18 @@ fn care() -> Vec<CareRecord> {
 /// A puppy whose record holds everything that a keeper can type and no format likes, `count` times.
 pub(crate) fn odd(count: usize) -> PuppyRecord {
     let nasty = |n: usize| {
-        ["=1+1", "a, \"b\"\r\nc", "🐕‍🦺 woof", "שלום עולם", "\u{7}\u{0}", "", "<b>&amp;", "ŵŁğı½ °C", "word".repeat(if n < 20 { 2000 } else { 5 }).as_str()][n % 9].to_owned()
+        [
+            "=1+1",
+            "a, \"b\"\r\nc",
+            "🐕‍🦺 woof",
+            "שלום עולם",
+            "\u{7}\u{0}",
+            "",
+            "<b>&amp;",
+            "ŵŁğı½ °C",
+            "word".repeat(if n < 20 { 2000 } else { 5 }).as_str(),
+        ][n % 9]
+            .to_owned()
     };
     let mut record = moss();
     record.puppy.name = "=Moss, \"the 🐕\";\r\nשלום".to_owned();
