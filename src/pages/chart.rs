@@ -3,53 +3,27 @@
 //! In: lines of weights over days. Out: one `<svg>` that takes the page's ink and paper. Lines differ in colour, marker and dash, and each carries its name at its end; a white
 //! ribbon's line has an ink edge. Text of a keeper is escaped.
 
+mod scale;
+
+pub(super) use scale::{BOTTOM, HEIGHT, LEFT, RIGHT, Scale, TOP, WIDTH};
+
 use crate::audience::{Behind, ChartLine, GrowthChart};
 use std::fmt::Write;
 
-const WIDTH: f64 = 720.0;
-const HEIGHT: f64 = 380.0;
-const LEFT: f64 = 54.0;
-const RIGHT: f64 = 96.0;
-const TOP: f64 = 16.0;
-const BOTTOM: f64 = 40.0;
 /// Dash patterns, so that lines can be told apart without colour.
 const DASHES: &[&str] = &["", "7 3", "2 3", "9 3 2 3", "4 4", "12 4"];
-
-/// The smallest and largest day and weight that are drawn.
-struct Scale {
-    days: f64,
-    from: f64,
-    to: f64,
-}
-
-impl Scale {
-    fn x(&self, days: f64) -> f64 {
-        LEFT + days / self.days * (WIDTH - LEFT - RIGHT)
-    }
-
-    fn y(&self, grams: f64) -> f64 {
-        TOP + (self.to - grams) / (self.to - self.from) * (HEIGHT - TOP - BOTTOM)
-    }
-}
 
 /// A growth chart; nothing when there are no two weights to draw a line between.
 pub(super) fn growth(chart: &GrowthChart) -> Option<String> {
     let GrowthChart { title, lines, behind, notes: _ } = chart;
-    let points = || lines.iter().flat_map(|l| &l.points);
-    if points().count() < 2 {
-        return None;
-    }
-    let most_days = points().map(|p| p.days).fold(0.0, f64::max).max(1.0);
-    let (least, most) = points().fold((f64::MAX, 0.0_f64), |(lo, hi), p| (lo.min(p.grams), hi.max(p.grams)));
-    let step = nice_step((most - least).max(most * 0.1) / 5.0);
-    let scale = Scale { days: most_days * 1.02, from: ((least / step).floor() * step - step).max(0.0), to: (most / step).ceil() * step };
+    let scale = Scale::of(lines)?;
     let mut svg = String::new();
     let title = escape(title);
     let _ = write!(svg, r#"<svg class="chart" viewBox="0 0 {WIDTH} {HEIGHT}" role="img" aria-label="{title}"><title>{title}</title>"#);
     if let Some(behind) = behind {
         published(&mut svg, &scale, behind);
     }
-    axes(&mut svg, &scale, step);
+    axes(&mut svg, &scale);
     for (i, line) in lines.iter().enumerate() {
         draw(&mut svg, &scale, line, i);
     }
@@ -84,26 +58,17 @@ fn path(scale: &Scale, points: impl Iterator<Item = (f64, f64)>) -> String {
     })
 }
 
-fn axes(svg: &mut String, scale: &Scale, step: f64) {
+fn axes(svg: &mut String, scale: &Scale) {
     let right = WIDTH - RIGHT;
-    let mut grams = scale.from;
-    while grams <= scale.to + step / 2.0 {
-        let y = scale.y(grams);
+    for (y, label) in scale.weights() {
         let _ = write!(svg, r#"<line class="rule" x1="{LEFT}" x2="{right}" y1="{y:.1}" y2="{y:.1}"/>"#);
-        let label = if scale.to >= 5000.0 { format!("{:.1} kg", grams / 1000.0) } else { format!("{grams:.0} g") };
         let _ = write!(svg, r#"<text class="tick" x="{:.1}" y="{:.1}" text-anchor="end">{label}</text>"#, LEFT - 6.0, y + 4.0);
-        grams += step;
     }
-    // Weeks for a litter that is weeks old, days for a young one.
-    let (unit, word) = if scale.days > 21.0 { (7.0, "weeks") } else { (1.0, "days") };
-    let every = (scale.days / unit / 10.0).ceil().max(1.0);
-    let mut n = 0.0;
-    while n * unit <= scale.days {
-        let x = scale.x(n * unit);
+    for (x, label) in scale.ages() {
         let _ = write!(svg, r#"<line class="rule" x1="{x:.1}" x2="{x:.1}" y1="{:.1}" y2="{:.1}"/>"#, HEIGHT - BOTTOM, HEIGHT - BOTTOM + 5.0);
-        let _ = write!(svg, r#"<text class="tick" x="{x:.1}" y="{:.1}" text-anchor="middle">{n:.0}</text>"#, HEIGHT - BOTTOM + 18.0);
-        n += every;
+        let _ = write!(svg, r#"<text class="tick" x="{x:.1}" y="{:.1}" text-anchor="middle">{label}</text>"#, HEIGHT - BOTTOM + 18.0);
     }
+    let word = scale.unit();
     let _ = write!(
         svg,
         r#"<text class="tick" x="{:.1}" y="{:.1}" text-anchor="middle">{word} since birth</text>"#,
@@ -135,7 +100,7 @@ fn draw(svg: &mut String, scale: &Scale, line: &ChartLine, i: usize) {
 
 /// Each line's name at its end, moved apart where they would cover each other. A line that ends early has its name beside its last mark.
 fn names(svg: &mut String, scale: &Scale, lines: &[ChartLine]) {
-    let last = scale.days / 1.02;
+    let last = scale.last_day();
     let mut ends: Vec<(f64, &str)> = Vec::new();
     for line in lines {
         let Some(end) = line.points.last() else { continue };
@@ -153,12 +118,6 @@ fn names(svg: &mut String, scale: &Scale, lines: &[ChartLine]) {
         below = *y;
         let _ = write!(svg, r#"<text class="name" x="{:.1}" y="{:.1}">{}</text>"#, WIDTH - RIGHT + 8.0, *y + 4.0, escape(name));
     }
-}
-
-/// 1, 2 or 5 times a power of ten, at least `rough`.
-fn nice_step(rough: f64) -> f64 {
-    let power = 10_f64.powf(rough.max(1.0).log10().floor());
-    [1.0, 2.0, 5.0, 10.0].into_iter().map(|n| n * power).find(|step| *step >= rough).unwrap_or(10.0 * power)
 }
 
 fn escape(text: &str) -> String {

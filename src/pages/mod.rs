@@ -37,6 +37,7 @@ mod links;
 mod markdown;
 mod owner;
 mod papers;
+pub mod pdf;
 mod structured;
 mod visitor;
 mod words;
@@ -45,7 +46,8 @@ pub use builtin::BUILTIN;
 pub use engine::{Engine, PageError};
 pub use keeper::plan as keeper_plan;
 pub use owner::{content as owner_content, envelope as owner_envelope, sealed_in};
-pub use papers::{Fault as PaperFault, Paper, Papers, SCHEMA_FILE, Slice, check_figure, papers, schema as record_schema};
+pub use papers::{Fault as PaperFault, Paper, Papers, SCHEMA_FILE, Slice, check_figure, cover, papers, schema as record_schema, sheet_of};
+pub use pdf::Paper as Sheet;
 pub use visitor::{RECORD_CHECK, VisitorFrame, page as visitor_page, plan as visitor_plan, record_check};
 
 use crate::audience::Used;

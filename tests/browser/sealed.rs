@@ -35,7 +35,7 @@ fn main() {
     let made: Vec<Value> = owner::pages(&records, &figures, &album)
         .iter()
         .map(|page| {
-            let papers = pages::papers(page, &photos, &key).unwrap();
+            let papers = pages::papers(page, &photos, &key, pages::sheet_of(&page.record.kennel.country)).unwrap();
             let code = AccessCode::generate(&mut random).unwrap();
             let sealed = jwe::seal(&pages::owner_content(&engine, page, &papers).unwrap(), &code, &mut random).unwrap();
             fs::write(folder.join(format!("{}.html", page.stem)), pages::owner_envelope(&engine, &locked, &sealed).unwrap()).unwrap();

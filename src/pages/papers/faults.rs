@@ -19,6 +19,9 @@ pub enum Fault {
     /// The file of photos.
     #[error("cannot put the photos into one file: {0}")]
     Zip(#[from] zip::result::ZipError),
+    /// A PDF.
+    #[error("cannot make the PDF: {0}")]
+    Pdf(#[from] crate::pages::pdf::NotTypeset),
 }
 
 impl From<csv::Error> for Fault {

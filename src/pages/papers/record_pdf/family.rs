@@ -1,0 +1,103 @@
+//! Birth, parents, inbreeding, and what the dam was given.
+//!
+//! In: the record. Out: cards and tables. Inbreeding is said with the depth it rests on, as the lower bound that it is.
+
+use super::vet::when;
+use super::{fact, facts, heading, in_a_row, lines, table};
+use crate::audience::owner::{BirthRecord, EventRecord, InbreedingRecord, Looked, ParentRecord, PuppyRecord, ScreeningRecord, VigourRecord};
+use crate::pages::pdf::Block;
+use crate::pages::words;
+
+pub(super) fn blocks(record: &PuppyRecord, ounces: bool) -> Vec<Block> {
+    let mut blocks = birth(&record.birth, ounces);
+    blocks.push(heading(1, "Parents"));
+    blocks.extend(parent("Dam", &record.dam));
+    blocks.extend(parent("Sire", &record.sire));
+    if let Some(InbreedingRecord { coefficient, deepest, complete_generations }) = &record.inbreeding {
+        blocks.push(Block::Paragraph(format!(
+            "Inbreeding, computed from the parents: at least {:.1} %. It rests on {deepest} known generations on the deepest line, {complete_generations:.1} complete ones; ancestors that are not \
+             known could only raise it.",
+            coefficient * 100.0
+        )));
+    }
+    let row = |event: &EventRecord| {
+        let EventRecord { on, kind, product, active, against, batch, by, given, .. } = event;
+        let kind = if *kind == "parasite" { "against fleas and ticks" } else { kind };
+        let what = lines([Some(words::capital(kind)), (!against.is_empty()).then(|| format!("against {}", against.join(", ")))]);
+        vec![when(event, on), what, lines([product.clone(), active.clone()]), lines([batch.clone()]), lines([given.clone()]), lines([by.clone()])]
+    };
+    if !record.dam_events.is_empty() {
+        blocks.push(heading(2, "What its dam was given in this pregnancy and while she nursed"));
+        let columns =
+            [("Date", 1.3, false), ("What", 2.0, false), ("Product", 2.0, false), ("Batch", 1.2, false), ("Given", 1.5, false), ("By", 1.6, false)];
+        blocks.push(table("", &columns, record.dam_events.iter().map(row).collect()));
+    }
+    blocks
+}
+
+fn birth(birth: &BirthRecord, ounces: bool) -> Vec<Block> {
+    let BirthRecord { at, how, puppies, living, order, grams, first_breath_seconds, palate, vigour, looked_at } = birth;
+    let litter = match (puppies, living) {
+        (1, _) => "an only puppy".to_owned(),
+        (puppies, living) if puppies == living => format!("{puppies} puppies, all alive"),
+        (puppies, living) => format!("{puppies} puppies, {living} of them alive"),
+    };
+    let vigour = vigour.iter().map(|VigourRecord { seconds, total, class }| {
+        let score = total.map(|total| format!("{total} of 10, ")).unwrap_or_default();
+        format!("{score}{class}, {} after birth", span(*seconds))
+    });
+    let vigour = vigour.collect::<Vec<_>>().join("\n");
+    let mut blocks = vec![
+        heading(1, "Birth"),
+        facts([
+            fact("Born", at.as_deref().map(words::short_moment)),
+            fact("How", *how),
+            fact("Litter", Some(litter)),
+            fact("Place in the order of birth", order.map(|order| order.to_string())),
+            fact("Birth weight", grams.map(|grams| words::weight(grams, ounces))),
+            fact("First breath", first_breath_seconds.map(|seconds| format!("after {}", span(seconds)))),
+            fact("Palate", Some(palate.unwrap_or("not looked at"))),
+            fact("Vigour score", (!vigour.is_empty()).then_some(vigour)),
+        ]),
+    ];
+    if !looked_at.is_empty() {
+        blocks.push(heading(2, "What was looked at in the newborn"));
+        let facts = looked_at.iter().map(|Looked { what, seen }| (words::capital(what), seen.clone())).collect();
+        blocks.push(Block::Facts { columns: 2, facts });
+    }
+    blocks
+}
+
+/// Seconds, or minutes where they are whole.
+fn span(seconds: u64) -> String {
+    match seconds {
+        60 => "1 minute".to_owned(),
+        s if s > 60 && s % 60 == 0 => format!("{} minutes", s / 60),
+        1 => "1 second".to_owned(),
+        s => format!("{s} seconds"),
+    }
+}
+
+fn parent(which: &str, parent: &ParentRecord) -> Vec<Block> {
+    let ParentRecord { name, call_name, colour, born, registration, screening } = parent;
+    let mut blocks = vec![
+        heading(2, format!("{which}: {name}")),
+        facts([
+            fact("Called", call_name.as_deref()),
+            fact("Colour", colour.as_deref()),
+            fact("Born", born.as_deref().map(words::day)),
+            fact("Registration", registration.as_deref()),
+        ]),
+    ];
+    if screening.is_empty() {
+        blocks.push(Block::Paragraph("No test result is published.".to_owned()));
+        return blocks;
+    }
+    let row = |screening: &ScreeningRecord| {
+        let ScreeningRecord { test, result, on, by } = screening;
+        vec![test.clone(), result.clone(), lines([in_a_row([on.as_deref().map(words::short_day)])]), lines([by.clone()])]
+    };
+    let columns = [("Test", 2.5, false), ("Result", 2.2, false), ("Date", 1.3, false), ("By", 2.2, false)];
+    blocks.push(table("", &columns, screening.iter().map(row).collect()));
+    blocks
+}

@@ -1,0 +1,143 @@
+//! Tests of the record as a document: everything of the record is in it, in the words a vet reads.
+
+use super::*;
+use crate::audience::owner::EventRecord;
+use crate::pages::papers::samples;
+use crate::pages::pdf::typeset;
+
+fn made(record: PuppyRecord) -> Document {
+    document(&samples::page(record, None), "7ZK4-0QWM-0000-1111-2222", Sheet::A4)
+}
+
+/// All words of a document in their order.
+fn said(blocks: &[Block]) -> String {
+    let mut words: Vec<String> = Vec::new();
+    for block in blocks {
+        match block {
+            Block::Title { text, under } => words.extend(std::iter::once(text).chain(under).cloned()),
+            Block::Heading { text, .. } | Block::Paragraph(text) | Block::Small(text) | Block::Code(text) => words.push(text.clone()),
+            Block::List(items) | Block::Caution { lines: items, .. } => words.extend(items.iter().cloned()),
+            Block::Facts { facts, .. } => words.extend(facts.iter().map(|(label, value)| format!("{label}: {value}"))),
+            Block::Table { caption, head, rows, .. } => words.extend(std::iter::once(caption).chain(head).chain(rows.iter().flatten()).cloned()),
+            Block::Drawing(drawing) => words.push(drawing.alt.clone()),
+            Block::Squares { alt, .. } => words.push(alt.clone()),
+            Block::NewPage => {}
+        }
+    }
+    words.join("\n")
+}
+
+#[test]
+fn what_a_vet_wants_first_comes_first() {
+    let words = said(&made(samples::moss()).blocks);
+    let place = |word: &str| words.find(word).unwrap_or_else(|| panic!("{word} in {words}"));
+    let order = [
+        "Moss",
+        "941000012345678",
+        "2410 g on 9 October 2026, 55 days old",
+        "B-4471",
+        "VP-2231",
+        "Second vaccination",
+        "Check on 5 October 2026",
+        "small hernia",
+        "All weights",
+        "natural",
+        "Dam:",
+        "Planned and not recorded",
+        "What Moss eats",
+        "When to call a vet",
+        "Contacts",
+    ];
+    for pair in order.windows(2) {
+        assert!(place(pair[0]) < place(pair[1]) || pair[1] == "When to call a vet", "{pair:?}");
+    }
+}
+
+#[test]
+fn every_figure_of_the_record_is_on_paper() {
+    let record = samples::moss();
+    let words = said(&made(record.clone()).blocks);
+    for weight in &record.weights {
+        assert!(words.contains(&words::weight(weight.grams, false)) && words.contains(&words::short_moment(&weight.at)), "{weight:?}");
+    }
+    for event in record.events.iter().chain(&record.dam_events).filter(|e| e.kind != "care") {
+        let EventRecord {
+            on,
+            time,
+            kind: _,
+            product,
+            active,
+            against,
+            manufacturer,
+            batch,
+            expiry,
+            dose,
+            site,
+            for_grams,
+            given,
+            by,
+            next_due,
+            until,
+            what,
+            findings,
+            advice,
+            looked_at,
+            celsius,
+            reaction,
+        } = event.clone();
+        let texts = [time, product, active, manufacturer, batch, dose, site, given, by, what, findings, advice, reaction];
+        let days = [expiry, next_due, until].into_iter().flatten().map(|day| words::short_day(&day));
+        let figures = [for_grams.map(|grams| words::weight(grams, false)), celsius.map(|celsius| celsius.to_string())];
+        let looked = looked_at.into_iter().map(|looked| looked.seen);
+        for word in texts.into_iter().flatten().chain(days).chain(figures.into_iter().flatten()).chain(against).chain(looked) {
+            assert!(words.contains(&word), "{word} of {event:?}");
+        }
+        assert!(words.contains(&words::short_day(&on)) || words.contains(&words::day(&on)), "{on}");
+    }
+    for word in [
+        "6.2 %",
+        "2.5 complete",
+        "doubled its birth weight on day 10.4",
+        "kinked at its tip",
+        "9 of 10, no distress, 5 minutes after birth",
+        "weaned late",
+        "KM-DB-0083",
+    ] {
+        assert!(words.contains(word), "{word}");
+    }
+}
+
+#[test]
+fn a_record_without_anything_says_so_and_makes_nothing_up() {
+    let words = said(&made(samples::empty()).blocks);
+    for word in [
+        "Microchip: not recorded",
+        "No vaccination is recorded",
+        "No worming is recorded",
+        "No check, illness or treatment is recorded",
+        "No weight is recorded",
+        "No test result is published",
+        "Palate: not looked at",
+    ] {
+        assert!(words.contains(word), "{word} in {words}");
+    }
+    assert!(!words.to_lowercase().contains("healthy"));
+}
+
+#[test]
+fn head_and_foot_say_whose_record_it_is_and_how_to_check_it() {
+    let document = made(samples::moss());
+    assert_eq!(document.head, "Moss · Whinmorrow · health and weight record");
+    assert_eq!(document.foot, "Entries up to 9 October 2026 · check figure 7ZK4-0QWM-0000-1111-2222");
+    assert_eq!(document.accent, Some([0x4d, 0x7c, 0x4f]));
+}
+
+#[test]
+fn odd_records_are_typeset_like_any_other() {
+    for record in [samples::empty(), samples::odd(40), samples::odd(5000)] {
+        let document = made(record);
+        let pdf = typeset(&document).unwrap();
+        assert!(pdf.starts_with(b"%PDF-"));
+        assert_eq!(pdf, typeset(&document).unwrap());
+    }
+}

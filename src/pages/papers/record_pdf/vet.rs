@@ -1,0 +1,169 @@
+//! What a vet wants first, and whom to ask.
+//!
+//! In: the record. Out: identity, vaccinations, wormings, the last weight and what is due next, made to fit page one of an ordinary record; and, for the last page, the contacts.
+
+use super::{days, fact, facts, heading, in_a_row, lines, table};
+use crate::audience::owner::{CareRecord, ChipRecord, EventRecord, KennelRecord, PuppyRecord, VetRecord, WeightRecord};
+use crate::pages::pdf::Block;
+use crate::pages::words;
+
+/// Kinds of care that a vet asks about.
+pub(super) const FOR_THE_VET: [&str; 4] = ["worming", "vaccination", "chip", "check"];
+
+pub(super) fn blocks(record: &PuppyRecord, ounces: bool) -> Vec<Block> {
+    let mut blocks = vec![heading(1, "For your vet"), identity(record, ounces)];
+    blocks.push(heading(2, "Vaccinations"));
+    let given: Vec<&EventRecord> = record.events.iter().filter(|e| e.kind == "vaccination").collect();
+    blocks.push(if given.is_empty() { none("No vaccination is recorded.") } else { vaccinations(&given) });
+    blocks.push(heading(2, "Wormings"));
+    let given: Vec<&EventRecord> = record.events.iter().filter(|e| e.kind == "worming").collect();
+    blocks.push(if given.is_empty() { none("No worming is recorded.") } else { against_parasites(&given, ounces) });
+    blocks.push(heading(2, "What is due next"));
+    blocks.extend(due(record));
+    let noted = record.events.iter().filter(|e| e.kind == "illness").count();
+    if noted > 0 {
+        let entries = if noted == 1 { "1 illness".to_owned() } else { format!("{noted} illnesses") };
+        blocks.push(none(&format!("{entries} noted; see “Checks, illness and treatment” below.")));
+    }
+    blocks
+}
+
+fn none(words: &str) -> Block {
+    Block::Paragraph(words.to_owned())
+}
+
+fn identity(record: &PuppyRecord, ounces: bool) -> Block {
+    let PuppyRecord { puppy, kennel, family, weights, .. } = record;
+    let chip = puppy.chip.as_ref().map(|ChipRecord { number, on, by, site }| {
+        let put_in = in_a_row([on.as_deref().map(words::day), site.clone(), by.clone()]);
+        lines([Some(number.clone()), put_in])
+    });
+    let weight = weights.last().map(|WeightRecord { at, age_days, grams, .. }| {
+        format!("{} on {}, {} old", words::weight(*grams, ounces), words::day(at.get(..10).unwrap_or(at)), days(*age_days))
+    });
+    let emergency = kennel.emergency_vet.as_ref().map(|VetRecord { clinic, phone }| format!("{clinic}\n{phone}"));
+    facts([
+        fact("Name", Some(puppy.name.as_str())),
+        fact("Microchip", Some(chip.unwrap_or_else(|| "not recorded".to_owned()))),
+        fact("Registered name", puppy.registered_name.as_deref()),
+        fact("Registration", puppy.registration.as_deref()),
+        fact("Breed", Some(puppy.breed.as_str())),
+        fact("Sex", Some(puppy.sex)),
+        fact("Born", puppy.born.as_deref().map(words::day)),
+        fact("Last weight", weight),
+        fact("Colour", puppy.colour.as_deref()),
+        fact("Markings", puppy.markings.as_deref()),
+        fact("Ribbon in the litter", puppy.ribbon),
+        fact("Litter", Some(puppy.litter.as_str())),
+        fact("Family", family.as_ref().map(|family| family.name.as_str())),
+        fact("Leaves the breeder", family.as_ref().and_then(|family| family.leaves.as_deref()).map(words::day)),
+        fact("Breeder", Some(lines([in_a_row([Some(kennel.keeper.clone()), Some(kennel.name.clone())]), kennel.phone.clone()]))),
+        fact("Vet of the litter", emergency),
+    ])
+}
+
+fn vaccinations(given: &[&EventRecord]) -> Block {
+    let row = |event: &&EventRecord| {
+        let EventRecord { on, against, manufacturer, product, batch, expiry, dose, site, by, next_due, reaction, .. } = *event;
+        let expiry = expiry.as_deref().map(|expiry| format!("expires {}", words::short_day(expiry)));
+        vec![
+            when(event, on),
+            lines([Some(against.join(", ")), dose.as_ref().map(|dose| format!("{dose} of the series"))]),
+            lines([product.clone(), manufacturer.clone()]),
+            lines([batch.clone(), expiry]),
+            lines([by.clone(), site.clone()]),
+            lines([next_due.as_deref().map(words::short_day)]),
+            lines([reaction.clone()]),
+        ]
+    };
+    let columns = [
+        ("Date", 1.3, false),
+        ("Against", 2.0, false),
+        ("Vaccine", 1.9, false),
+        ("Batch", 1.5, false),
+        ("By, where", 1.9, false),
+        ("Next due", 1.3, false),
+        ("Reaction", 1.3, false),
+    ];
+    table("", &columns, given.iter().map(row).collect())
+}
+
+/// Wormings, and treatments against fleas and ticks.
+pub(super) fn against_parasites(given: &[&EventRecord], ounces: bool) -> Block {
+    let row = |event: &&EventRecord| {
+        let EventRecord { on, product, active, batch, for_grams, given, by, next_due, .. } = *event;
+        let weight = for_grams.map(|grams| words::weight(grams, ounces)).unwrap_or_default();
+        vec![
+            when(event, on),
+            lines([product.clone(), active.clone()]),
+            lines([batch.clone()]),
+            weight,
+            lines([given.clone()]),
+            lines([by.clone()]),
+            lines([next_due.as_deref().map(words::short_day)]),
+        ]
+    };
+    let columns = [
+        ("Date", 1.3, false),
+        ("Product", 2.0, false),
+        ("Batch", 1.1, false),
+        ("For a weight of", 1.1, true),
+        ("Given", 1.7, false),
+        ("By", 1.4, false),
+        ("Next due", 1.3, false),
+    ];
+    table("", &columns, given.iter().map(row).collect())
+}
+
+/// The day of an entry, and its hour where it was written down.
+pub(super) fn when(event: &EventRecord, on: &str) -> String {
+    let day = words::short_day(on);
+    event.time.as_ref().map_or_else(|| day.clone(), |time| format!("{day}, {time}"))
+}
+
+fn due(record: &PuppyRecord) -> Vec<Block> {
+    let open: Vec<&CareRecord> = record.care.iter().filter(|item| item.state == "open" && FOR_THE_VET.contains(&item.kind)).collect();
+    if open.is_empty() {
+        return vec![none("Nothing of the care plan is open. Ask your vet what comes next.")];
+    }
+    let row = |item: &&CareRecord| {
+        let CareRecord { name, from, until, source, .. } = *item;
+        vec![words::capital(name), words::short_day(from), words::short_day(until), words::short_source(source).to_owned()]
+    };
+    let columns = [("What", 2.8, false), ("From", 1.2, false), ("Until", 1.2, false), ("Where the days come from", 2.4, false)];
+    std::iter::once(table("", &columns, open.iter().map(row).collect())).chain(sources(&open)).collect()
+}
+
+/// Sources in full, each once.
+pub(super) fn sources(items: &[&CareRecord]) -> Option<Block> {
+    let mut full: Vec<&str> = items.iter().map(|item| words::source(&item.source)).filter(|source| words::short_source(source) != *source).collect();
+    full.sort_unstable();
+    full.dedup();
+    (!full.is_empty()).then(|| Block::Small(full.join(". ") + "."))
+}
+
+/// `new-south-wales` as people write it.
+fn place_name(region: &str) -> String {
+    region.split('-').map(words::capital).collect::<Vec<_>>().join(" ")
+}
+
+/// Whom to ask, on the last page.
+pub(super) fn contacts(record: &PuppyRecord) -> Vec<Block> {
+    let KennelRecord { name, keeper, email, phone, address, country, region, time_zone, site, licence, emergency_vet } = &record.kennel;
+    let place = in_a_row([address.clone(), region.as_deref().map(place_name), Some(country.clone())]);
+    vec![
+        heading(1, "Contacts"),
+        facts([
+            fact("Breeder", Some(keeper.as_str())),
+            fact("Kennel", Some(name.as_str())),
+            fact("Telephone", phone.as_deref()),
+            fact("E-mail", Some(email.as_str())),
+            fact("Address", place),
+            fact("Site", site.as_deref()),
+            fact("Licence", licence.as_deref()),
+            fact("Vet of the litter", emergency_vet.as_ref().map(|vet| vet.clinic.as_str())),
+            fact("In an emergency", emergency_vet.as_ref().map(|vet| vet.phone.as_str())),
+            fact("Times in this record", Some(time_zone.as_str())),
+        ]),
+    ]
+}
