@@ -13,7 +13,7 @@ mod puppy;
 
 pub use advert::AdvertLine;
 pub use dog::{DogPage, DogRef, Generation, PedigreeCell, ScreeningShown};
-pub use frame::{Frame, LicenceShown, MenuEntry};
+pub use frame::{Frame, LicenceShown, MenuEntry, RecordCheckPage};
 pub use litter::{LitterCard, LitterPage, Status};
 pub use note::NoteShown;
 pub use puppy::{PuppyCard, PuppyPage};
@@ -111,7 +111,7 @@ pub struct TextPage {
     pub text: String,
 }
 
-views!(Visitor: Frame, HomePage, PuppiesPage, PastPage, TextPage, LitterPage, PuppyPage, DogPage);
+views!(Visitor: Frame, HomePage, PuppiesPage, PastPage, TextPage, LitterPage, PuppyPage, DogPage, RecordCheckPage);
 
 /// Chooses what everybody may see.
 #[must_use]

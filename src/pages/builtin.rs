@@ -54,6 +54,7 @@ builtin! {
     "shared/pieces.html"
     "shared/slip.html"
     "shared/style.css"
+    "visitor/check.js"
     "visitor/dog.html"
     "visitor/footer.html"
     "visitor/header.html"
@@ -65,6 +66,7 @@ builtin! {
     "visitor/pedigree.html"
     "visitor/puppies.html"
     "visitor/puppy.html"
+    "visitor/record-check.html"
     "visitor/site.js"
     "visitor/text.html"
 }

@@ -80,6 +80,7 @@ impl Engine {
             let ounces = kwargs.get::<bool>("ounces")?.unwrap_or(false);
             Ok(if kwargs.get::<bool>("change")?.unwrap_or(false) { words::change(grams, ounces) } else { words::weight(grams, ounces) })
         });
+        tera.register_filter("file_size", |bytes: usize, _: Kwargs, _: &State| -> TeraResult<String> { Ok(words::file_size(bytes)) });
         tera.register_function("mail_link", |kwargs: Kwargs, _: &State| -> TeraResult<String> {
             Ok(links::mail(kwargs.must_get::<&str>("to")?, kwargs.get::<&str>("subject")?))
         });
@@ -126,9 +127,9 @@ mod tests {
 
     #[test]
     fn templates_say_days_and_weights_in_words() {
-        let own = "{{ '2026-10-09' | day }}; {{ '2026-10-09T07:30' | day(short=true) }}; {{ 212.4 | weight }}; {{ 212 | weight(ounces=true) }}; {{ -8.2 | weight(change=true) }}";
+        let own = "{{ '2026-10-09' | day }}; {{ '2026-10-09T07:30' | day(short=true) }}; {{ 212.4 | weight }}; {{ 212 | weight(ounces=true) }}; {{ -8.2 | weight(change=true) }}; {{ 80400 | file_size }}";
         let engine = Engine::new(&BTreeMap::from([("visitor/text.html".to_owned(), own.to_owned())])).unwrap();
         let said = engine.render("visitor/text.html", &Context::new()).unwrap();
-        assert_eq!(said, "9 October 2026; 9 Oct 2026, 07:30; 212 g; 7.5 oz; −8 g");
+        assert_eq!(said, "9 October 2026; 9 Oct 2026, 07:30; 212 g; 7.5 oz; −8 g; 80 kB");
     }
 }

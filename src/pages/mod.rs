@@ -52,7 +52,7 @@ pub use owner::{content as owner_content, envelope as owner_envelope, sealed_in}
 pub use papers::{Fault as PaperFault, Paper, Papers, SCHEMA_FILE, Slice, check_figure, cover, papers, schema as record_schema, sheet_of};
 pub use pdf::Paper as Sheet;
 pub use sealed::{Draw, SealedPage, Sealer, ToSeal};
-pub use visitor::{VisitorFrame, page as visitor_page, plan as visitor_plan};
+pub use visitor::{RECORD_CHECK, VisitorFrame, page as visitor_page, plan as visitor_plan, record_check};
 
 use crate::audience::Used;
 use crate::output::{Plan, SitePath};

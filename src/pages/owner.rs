@@ -6,6 +6,7 @@
 mod envelope;
 
 pub use envelope::{envelope, sealed_in};
+pub(super) use envelope::{inline, policy};
 
 use super::engine::{Engine, PageError};
 use super::papers::{Paper, Papers};

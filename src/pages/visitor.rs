@@ -3,10 +3,11 @@
 //! In: [`Site`]. Out: a plan of pages, feed, sitemap, style, script and pictures. [`page`] takes views for visitors only.
 
 use super::engine::{Engine, PageError};
-use super::{Photos, add_pictures, feed, links, structured};
-use crate::audience::visitor::{Frame, Site};
+use super::{Photos, add_pictures, feed, links, owner, structured};
+use crate::audience::visitor::{Frame, RecordCheckPage, Site};
 use crate::audience::{PictureShown, View, Visitor};
 use crate::output::{Plan, SitePath};
+use crate::sealing::jws::PublicKey;
 use rayon::prelude::*;
 use tera::{Context, Value};
 
@@ -55,6 +56,10 @@ fn render<V: View<For = Visitor>>(
     view: &V,
     told: &Told<'_>,
 ) -> Result<String, PageError> {
+    engine.render(template, &context_of(frame, path, view, told))
+}
+
+fn context_of<V: View<For = Visitor>>(frame: &VisitorFrame<'_>, path: &str, view: &V, told: &Told<'_>) -> Context {
     let site = frame.frame.site.as_deref();
     let image = told.picture.and_then(|p| links::absolute(site, &p.largest.path));
     let mut context = Context::new();
@@ -66,7 +71,34 @@ fn render<V: View<For = Visitor>>(
     context.insert("social_image", &image);
     context.insert("social_alt", &told.picture.map(|p| p.alt.as_str()));
     context.insert("structured", &structured::page(frame.frame, path, &told.title, &told.description, image.as_deref()));
-    engine.render(template, &context)
+    context
+}
+
+/// What the page on which a record can be checked is called.
+pub const RECORD_CHECK: &str = "record-check.html";
+/// What a template writes where the policy goes.
+const POLICY: &str = "@policy@";
+
+/// The page on which anybody can check whether a puppy's record is unaltered and from this kennel. `keys` are the kennel's public keys as JWK; a secret that stands in one is left out.
+///
+/// # Errors
+/// When the template is broken or a key is none.
+pub fn record_check(engine: &Engine, frame: &VisitorFrame<'_>, keys: &[String]) -> Result<String, PageError> {
+    let refused = |message: String| PageError::Template { name: "visitor/record-check.html".to_owned(), message };
+    let keys = keys.iter().map(|key| PublicKey::from_jwk(key).map(|key| key.to_jwk()).map_err(|error| refused(error.to_string())));
+    let keys = keys.collect::<Result<Vec<String>, PageError>>()?;
+    let title = format!("Check a record, {}", frame.frame.kennel);
+    let told = Told { description: title.clone(), title, picture: None };
+    let mut context = context_of(frame, RECORD_CHECK, &RecordCheckPage::new(frame.frame), &told);
+    context.insert("keys", &keys);
+    context.insert("key_set", &format!("{{\"keys\":[{}]}}", keys.join(",")));
+    context.insert("style", &owner::inline(engine, "shared/style.css")?);
+    context.insert("script", &owner::inline(engine, "visitor/check.js")?);
+    context.insert("policy", POLICY);
+    let html = engine.render("visitor/record-check.html", &context)?.replace("\r\n", "\n");
+    // The little picture in the tab is written into the address of it.
+    let policy = owner::policy(&html, "data:");
+    Ok(html.replacen(POLICY, &policy, 1))
 }
 
 /// All files of the public site.
@@ -132,3 +164,6 @@ fn want<'a, V: View<For = Visitor> + Sync>(
     let render = move || render(engine, frame, template, &own_path, view, &Told { title: title.clone(), description: description.clone(), picture });
     Wanted { path, render: Box::new(render) }
 }
+
+#[cfg(test)]
+mod tests;

@@ -46,6 +46,17 @@ pub(super) fn change(grams: f64, in_ounces: bool) -> String {
     }
 }
 
+/// Where the days of an item of care come from, for a family: the keeper's own file is called what it is to them.
+pub(super) fn source(source: &str) -> &str {
+    if source == "care-plan.yaml" { "the breeder’s own plan" } else { source }
+}
+
+/// The head of a source, without what it says: `ESCCAP guideline GL1`.
+pub(super) fn short_source(full: &str) -> &str {
+    let head = source(full).split([':', ';', '(', ',']).next().unwrap_or_default().trim();
+    if head.is_empty() { full } else { head }
+}
+
 /// A word with a capital letter at its head.
 pub(super) fn capital(text: &str) -> String {
     let mut chars = text.chars();

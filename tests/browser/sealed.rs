@@ -1,16 +1,17 @@
 //! Makes the sealed pages of a kennel's puppies, with their codes, for the judges that open them in a browser.
 //!
 //! In: the content folder, the folder to write into. Out: in that folder `<puppy>.html`, the files of each puppy in `<puppy>/`, and `pages.json`: one object for each page with its file, its
-//! code, its title, the files it must offer and words that may stand nowhere around the sealed text. Codes and the signing key are drawn anew each time and are good for nothing else.
+//! code, the files it must offer and words that may stand nowhere around the sealed text; in `check/` the page on which a record can be checked. Codes and the signing key are drawn anew each time and are good for nothing else.
 
 #![allow(clippy::unwrap_used, clippy::disallowed_methods, reason = "a tool of the judges may stop where it stands, and writes where it is told to")]
 
-use litterfolio::audience::{Album, Picture, owner};
-use litterfolio::pages::{self, Engine, Photos};
+use litterfolio::audience::{Album, Picture, owner, visitor::Frame};
+use litterfolio::pages::{self, Engine, Photos, VisitorFrame};
 use litterfolio::records::{Records, load};
 use litterfolio::sealing::{NoRandomness, code::AccessCode, jwe, jws::SigningKey};
 use litterfolio::{husbandry, photos};
 use serde_json::{Value, json};
+use sha2::{Digest, Sha256};
 use std::collections::BTreeMap;
 use std::path::Path;
 use std::{env, fs};
@@ -34,7 +35,7 @@ fn main() {
     let made: Vec<Value> = owner::pages(&records, &figures, &album)
         .iter()
         .map(|page| {
-            let papers = pages::papers(page, &photos, &key).unwrap();
+            let papers = pages::papers(page, &photos, &key, pages::sheet_of(&page.record.kennel.country)).unwrap();
             let code = AccessCode::generate(&mut random).unwrap();
             let sealed = jwe::seal(&pages::owner_content(&engine, page, &papers).unwrap(), &code, &mut random).unwrap();
             fs::write(folder.join(format!("{}.html", page.stem)), pages::owner_envelope(&engine, &locked, &sealed).unwrap()).unwrap();
@@ -45,7 +46,24 @@ fn main() {
             told(page, &papers, &code)
         })
         .collect();
+    let site = litterfolio::audience::visitor::site(&records, &figures, &album);
+    check_page(&folder.join("check"), &engine, &site.frame, &key);
     fs::write(folder.join("pages.json"), format!("{:#}\n", Value::Array(made))).unwrap();
+}
+
+/// The page on which a record can be checked; a signed PDF, and a record that somebody else signed.
+fn check_page(folder: &Path, engine: &Engine, frame: &Frame, key: &SigningKey) {
+    fs::create_dir_all(folder).unwrap();
+    let html = pages::record_check(engine, &VisitorFrame::new(frame), &[key.public().to_jwk()]).unwrap();
+    fs::write(folder.join(pages::RECORD_CHECK), html).unwrap();
+    let (head, tail) = ("%PDF-1.7\n%\u{e9}\n1 0 obj <<>> endobj\n", "startxref\n0\n%%EOF\n");
+    let hash: String = Sha256::digest(format!("{head}{tail}")).iter().map(|byte| format!("{byte:02x}")).collect();
+    let said = json!({ "sha256": hash, "record": "0123-4567-89AB-CDEF-GHJK", "name": "Moss", "up_to": "2026-10-08" }).to_string();
+    let signed = key.sign(said.as_bytes());
+    fs::write(folder.join("signed.pdf"), format!("{head}%litterfolio-signature: {signed}\n{tail}")).unwrap();
+    let record = json!({ "format": 1, "puppy": { "name": "Moss" } });
+    let others = SigningKey::generate(&mut random).unwrap().sign(record.to_string().as_bytes());
+    fs::write(folder.join("others.json"), json!({ "record": record, "signature": others }).to_string()).unwrap();
 }
 
 fn told(page: &owner::OwnerPage, papers: &pages::Papers, code: &AccessCode) -> Value {

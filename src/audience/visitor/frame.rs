@@ -41,6 +41,21 @@ pub struct Frame {
     pub menu: Vec<MenuEntry>,
 }
 
+/// The page on which a puppy's record can be checked: who is to have signed it. Keys are public and are handed in where the page is made.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+pub struct RecordCheckPage {
+    /// Name of the kennel.
+    pub kennel: String,
+}
+
+impl RecordCheckPage {
+    /// The page of the kennel that this frame is of.
+    #[must_use]
+    pub fn new(frame: &Frame) -> Self {
+        Self { kennel: frame.kennel.clone() }
+    }
+}
+
 /// A licence.
 #[derive(Debug, Clone, Serialize)]
 pub struct LicenceShown {

@@ -60,7 +60,7 @@ fn event(record: &PuppyRecord, item: &CareRecord) -> Option<Event> {
         None if *state == "open" => vec![window(from, until), "The vet decides: ask your practice for the right day.".to_owned()],
         None => vec![why.as_ref().map_or_else(|| "Not needed.".to_owned(), |why| format!("Not needed: {why}"))],
     };
-    words.push(format!("Where the days come from: {source}."));
+    words.push(format!("Where the days come from: {}.", words::source(source)));
     words.push(contact(&record.kennel));
     let summary = plain(&format!("{}: {}{}", record.puppy.name, small(name), if done.is_some() { " (done)" } else { "" }));
     let (stamp, sequence) = stamp(&record.up_to);

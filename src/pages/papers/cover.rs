@@ -23,9 +23,9 @@ pub fn cover(page: &OwnerPage, address: Option<&str>, code: &AccessCode, sheet: 
 
 fn document(page: &OwnerPage, address: Option<&str>, code: &AccessCode, sheet: Sheet) -> Document {
     let (puppy, kennel) = (&page.record.puppy, &page.record.kennel);
-    let under = page.record.family.as_ref().map(|family| format!("For {}", family.name));
+    let under = page.record.family.as_ref().map(|family| format!("For: {}", family.name));
     let mut blocks = vec![
-        Block::Title { text: format!("{}’s own page", puppy.name), under: under.into_iter().chain([format!("From {}", kennel.name)]).collect() },
+        Block::Title { text: format!("{}’s own page", puppy.name), under: under.into_iter().chain([format!("From: {}", kennel.name)]).collect() },
         Block::Paragraph(format!(
             "Here you find {}’s whole health and weight record, what is due next, and files to keep. Only this code opens the page: nobody else can read it, not even the host of the site.",
             puppy.name

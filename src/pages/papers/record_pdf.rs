@@ -67,8 +67,7 @@ fn notes(record: &PuppyRecord) -> Vec<Block> {
             blocks.push(heading(1, words));
         }
         for NoteRecord { date, title, topic: _, text } in notes {
-            blocks.push(heading(2, title));
-            blocks.push(Block::Small(words::day(date)));
+            blocks.push(heading(2, format!("{title} ({})", words::day(date))));
             blocks.extend(prose::blocks(text));
         }
     }

@@ -48,7 +48,8 @@ fn is_space(letter: char) -> bool {
 }
 
 fn is_mark(letter: char) -> bool {
-    matches!(letter, '\u{300}'..='\u{36F}' | '\u{483}'..='\u{489}' | '\u{1AB0}'..='\u{1AFF}' | '\u{1DC0}'..='\u{1DFF}' | '\u{20D0}'..='\u{20FF}' | '\u{FE20}'..='\u{FE2F}')
+    matches!(letter, '\u{300}'..='\u{36F}' | '\u{483}'..='\u{489}' | '\u{1AB0}'..='\u{1AFF}' | '\u{1DC0}'..='\u{1DFF}')
+        || matches!(letter, '\u{20D0}'..='\u{20FF}' | '\u{FE20}'..='\u{FE2F}')
 }
 
 /// Control characters, joiners, marks of direction, variation selectors, tags and code points that are no characters.

@@ -56,6 +56,12 @@ fn chart() -> Drawing {
 fn stays_inside(sheets: &[Sheet], width: f32, height: f32) {
     for (top, strip) in sheets.iter().flat_map(|sheet| &sheet.placed) {
         assert!(*top >= 0.0 && top + strip.height <= height + 0.1, "a strip from {top} of {} on {height}", strip.height);
+        let texts = strip.inks.iter().filter_map(|(_, ink)| if let Ink::Text { x, y, line } = ink { Some((*y, *x, x + line.width)) } else { None });
+        let mut texts: Vec<_> = texts.collect();
+        texts.sort_by(|a, b| a.0.total_cmp(&b.0).then(a.1.total_cmp(&b.1)));
+        for pair in texts.windows(2).filter(|pair| pair[0].0.total_cmp(&pair[1].0).is_eq()) {
+            assert!(pair[0].2 <= pair[1].1, "text to {} runs into text from {}", pair[0].2, pair[1].1);
+        }
         for (_, ink) in &strip.inks {
             let (left, right, low) = match ink {
                 Ink::Text { x, y, line } => (*x, x + line.width, *y),
@@ -144,6 +150,21 @@ fn each_glyph_knows_its_letters_and_european_names_have_glyphs() {
         let lines: String = break_lines(&shaped, 10.0, 0, 90.0).iter().map(|line| line.words().to_owned()).collect();
         assert_eq!(lines.trim_end(), names, "what is set is what was said");
     }
+}
+
+#[test]
+fn the_faces_are_small_and_carry_their_licence() {
+    let faces: [&[u8]; 6] = [
+        include_bytes!("fonts/NotoSans-Regular.ttf"),
+        include_bytes!("fonts/NotoSans-Bold.ttf"),
+        include_bytes!("fonts/NotoSerif-Regular.ttf"),
+        include_bytes!("fonts/NotoSerif-Bold.ttf"),
+        include_bytes!("fonts/NotoSansMono-Regular.ttf"),
+        include_bytes!("fonts/Symbols.ttf"),
+    ];
+    let all: usize = faces.iter().map(|face| face.len()).sum();
+    assert!(all < 700_000, "{all} bytes");
+    assert!(include_str!("fonts/OFL.txt").contains("SIL OPEN FONT LICENSE Version 1.1"));
 }
 
 #[test]
@@ -273,6 +294,14 @@ fn a_table_too_wide_for_paper_is_refused_in_words() {
 }
 
 #[test]
+fn forty_columns_stay_apart() {
+    let rows = vec![vec!["W‰ŒǄ\u{FFFD}W".to_owned(); 40]];
+    let wide = Block::Table { caption: String::new(), head: vec!["MWM".into(); 40], share: vec![1000.0, 0.001], figures: vec![true, false], rows };
+    let (sheets, width, height) = laid_out(&of(vec![wide]));
+    stays_inside(&sheets, width, height);
+}
+
+#[test]
 fn a_long_table_is_packed_small() {
     let size = typeset(&of(vec![table(400, "words")])).unwrap().len();
     assert!(size < 90_000, "{size} bytes");
@@ -364,7 +393,7 @@ fn document() -> impl Strategy<Value = Document> {
 }
 
 proptest! {
-    #![proptest_config(ProptestConfig { cases: 96, ..ProptestConfig::default() })]
+    #![proptest_config(ProptestConfig { cases: 96, failure_persistence: None, ..ProptestConfig::default() })]
 
     #[test]
     fn any_document_is_set_inside_its_pages_with_no_heading_at_a_foot(document in document()) {

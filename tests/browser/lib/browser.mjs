@@ -19,8 +19,9 @@ function findChromium() {
   throw new Error('no chromium was found; install it with: apt-get install chromium');
 }
 
-export async function startBrowser(records, screens) {
-  const browser = await chromium.launch({ executablePath: findChromium() });
+/** `switches` are handed to chromium as they are. */
+export async function startBrowser(records, screens, switches = []) {
+  const browser = await chromium.launch({ executablePath: findChromium(), args: switches });
 
   /**
    * Opens `url` in a browser window of its own, with nothing left over from any other, and waits until it is loaded. `viewport`; `scheme`: 'light' or

@@ -2,7 +2,7 @@
 //!
 //! In: the items of care. Out: what was done and when, what was planned and not recorded, what was not needed and why, and first steps. What is still open for the vet stands on page one.
 
-use super::vet::FOR_THE_VET;
+use super::vet::{FOR_THE_VET, sources};
 use super::{heading, lines, table};
 use crate::audience::owner::{CareRecord, PuppyRecord};
 use crate::pages::pdf::Block;
@@ -13,7 +13,8 @@ pub(super) fn blocks(record: &PuppyRecord) -> Vec<Block> {
     let mut blocks = vec![heading(1, "The care plan")];
     let done = of(&care, "done");
     if !done.is_empty() {
-        blocks.extend([heading(2, "Done"), planned(&done, "Done on")]);
+        blocks.push(heading(2, "Done"));
+        blocks.extend(planned(&done, "Done on"));
     }
     let missing = of(&care, "not recorded");
     if !missing.is_empty() {
@@ -21,7 +22,7 @@ pub(super) fn blocks(record: &PuppyRecord) -> Vec<Block> {
         blocks.push(Block::Paragraph(
             "For these no entry was made in the days they were planned for. They may have been done or not; ask the breeder or your vet.".to_owned(),
         ));
-        blocks.push(planned(&missing, ""));
+        blocks.extend(planned(&missing, "Done on"));
     }
     let excused = of(&care, "not needed");
     if !excused.is_empty() {
@@ -31,11 +32,13 @@ pub(super) fn blocks(record: &PuppyRecord) -> Vec<Block> {
     }
     let seen = of(&steps, "done");
     if !seen.is_empty() {
-        blocks.extend([heading(2, "First steps and first meetings"), planned(&seen, "Seen on")]);
+        blocks.push(heading(2, "First steps and first meetings"));
+        blocks.extend(planned(&seen, "Seen on"));
     }
     let to_come = of(&steps, "open");
     if !to_come.is_empty() {
-        blocks.extend([heading(2, "First steps and first meetings to come"), planned(&to_come, "")]);
+        blocks.push(heading(2, "First steps and first meetings to come"));
+        blocks.extend(planned(&to_come, "Seen on"));
     }
     let unseen = of(&steps, "not recorded");
     if !unseen.is_empty() {
@@ -54,15 +57,13 @@ fn of<'a>(items: &[&'a CareRecord], state: &str) -> Vec<&'a CareRecord> {
     items.iter().copied().filter(|item| item.state == state).collect()
 }
 
-fn planned(items: &[&CareRecord], done: &'static str) -> Block {
+/// A table of items and their sources below it; the column `done` is left out where none of them is.
+fn planned(items: &[&CareRecord], done: &'static str) -> impl Iterator<Item = Block> {
     let row = |item: &&CareRecord| {
         let CareRecord { id: _, kind: _, name, from, until, state: _, on, why: _, source, for_family: _ } = *item;
         let window = if from == until { words::short_day(from) } else { format!("{} to {}", words::short_day(from), words::short_day(until)) };
-        vec![words::capital(name), window, lines([on.as_deref().map(words::short_day)]), source.clone()]
+        vec![words::capital(name), window, lines([on.as_deref().map(words::short_day)]), words::short_source(source).to_owned()]
     };
-    table(
-        "",
-        &[("What", 2.2, false), ("Planned for", 2.4, false), (done, 1.3, false), ("Where the days come from", 3.3, false)],
-        items.iter().map(row).collect(),
-    )
+    let columns = [("What", 2.8, false), ("Planned for", 2.3, false), (done, 1.2, false), ("Where the days come from", 2.4, false)];
+    std::iter::once(table("", &columns, items.iter().map(row).collect())).chain(sources(items))
 }

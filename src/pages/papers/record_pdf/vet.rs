@@ -19,7 +19,7 @@ pub(super) fn blocks(record: &PuppyRecord, ounces: bool) -> Vec<Block> {
     let given: Vec<&EventRecord> = record.events.iter().filter(|e| e.kind == "worming").collect();
     blocks.push(if given.is_empty() { none("No worming is recorded.") } else { against_parasites(&given, ounces) });
     blocks.push(heading(2, "What is due next"));
-    blocks.push(due(record));
+    blocks.extend(due(record));
     let noted = record.events.iter().filter(|e| e.kind == "illness").count();
     if noted > 0 {
         let entries = if noted == 1 { "1 illness".to_owned() } else { format!("{noted} illnesses") };
@@ -41,7 +41,7 @@ fn identity(record: &PuppyRecord, ounces: bool) -> Block {
     let weight = weights.last().map(|WeightRecord { at, age_days, grams, .. }| {
         format!("{} on {}, {} old", words::weight(*grams, ounces), words::day(at.get(..10).unwrap_or(at)), days(*age_days))
     });
-    let emergency = kennel.emergency_vet.as_ref().map(|VetRecord { clinic, phone }| format!("{clinic}, {phone}"));
+    let emergency = kennel.emergency_vet.as_ref().map(|VetRecord { clinic, phone }| format!("{clinic}\n{phone}"));
     facts([
         fact("Name", Some(puppy.name.as_str())),
         fact("Microchip", Some(chip.unwrap_or_else(|| "not recorded".to_owned()))),
@@ -57,7 +57,7 @@ fn identity(record: &PuppyRecord, ounces: bool) -> Block {
         fact("Litter", Some(puppy.litter.as_str())),
         fact("Family", family.as_ref().map(|family| family.name.as_str())),
         fact("Leaves the breeder", family.as_ref().and_then(|family| family.leaves.as_deref()).map(words::day)),
-        fact("Breeder", in_a_row([Some(kennel.keeper.clone()), Some(kennel.name.clone()), kennel.phone.clone()])),
+        fact("Breeder", Some(lines([in_a_row([Some(kennel.keeper.clone()), Some(kennel.name.clone())]), kennel.phone.clone()]))),
         fact("Vet of the litter", emergency),
     ])
 }
@@ -121,24 +121,36 @@ pub(super) fn when(event: &EventRecord, on: &str) -> String {
     event.time.as_ref().map_or_else(|| day.clone(), |time| format!("{day}, {time}"))
 }
 
-fn due(record: &PuppyRecord) -> Block {
-    let open = |item: &&CareRecord| item.state == "open" && FOR_THE_VET.contains(&item.kind);
-    let row = |item: &CareRecord| {
-        let CareRecord { name, from, until, source, .. } = item;
-        vec![words::capital(name), words::short_day(from), words::short_day(until), source.clone()]
-    };
-    let rows: Vec<Vec<String>> = record.care.iter().filter(open).map(row).collect();
-    if rows.is_empty() {
-        return none("Nothing of the care plan is open. Ask your vet what comes next.");
+fn due(record: &PuppyRecord) -> Vec<Block> {
+    let open: Vec<&CareRecord> = record.care.iter().filter(|item| item.state == "open" && FOR_THE_VET.contains(&item.kind)).collect();
+    if open.is_empty() {
+        return vec![none("Nothing of the care plan is open. Ask your vet what comes next.")];
     }
-    let columns = [("What", 2.2, false), ("From", 1.2, false), ("Until", 1.2, false), ("Where the days come from", 3.6, false)];
-    table("", &columns, rows)
+    let row = |item: &&CareRecord| {
+        let CareRecord { name, from, until, source, .. } = *item;
+        vec![words::capital(name), words::short_day(from), words::short_day(until), words::short_source(source).to_owned()]
+    };
+    let columns = [("What", 2.8, false), ("From", 1.2, false), ("Until", 1.2, false), ("Where the days come from", 2.4, false)];
+    std::iter::once(table("", &columns, open.iter().map(row).collect())).chain(sources(&open)).collect()
+}
+
+/// Sources in full, each once.
+pub(super) fn sources(items: &[&CareRecord]) -> Option<Block> {
+    let mut full: Vec<&str> = items.iter().map(|item| words::source(&item.source)).filter(|source| words::short_source(source) != *source).collect();
+    full.sort_unstable();
+    full.dedup();
+    (!full.is_empty()).then(|| Block::Small(full.join(". ") + "."))
+}
+
+/// `new-south-wales` as people write it.
+fn place_name(region: &str) -> String {
+    region.split('-').map(words::capital).collect::<Vec<_>>().join(" ")
 }
 
 /// Whom to ask, on the last page.
 pub(super) fn contacts(record: &PuppyRecord) -> Vec<Block> {
     let KennelRecord { name, keeper, email, phone, address, country, region, time_zone, site, licence, emergency_vet } = &record.kennel;
-    let place = in_a_row([address.clone(), region.clone(), Some(country.clone())]);
+    let place = in_a_row([address.clone(), region.as_deref().map(place_name), Some(country.clone())]);
     vec![
         heading(1, "Contacts"),
         facts([

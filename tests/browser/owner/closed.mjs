@@ -1,0 +1,97 @@
+// Without its code a page tells nothing and says kindly what to do: a wrong code, a slip, no safe connection, an old browser, no script.
+
+export const name = 'sealed pages stay closed, and say why in kind words';
+
+/** A code that is well formed and opens nothing: its check symbol is computed anew. */
+function otherCode(code) {
+  const SYMBOLS = '0123456789ABCDEFGHJKMNPQRSTVWXYZ*~$=U';
+  const plain = code.replaceAll('-', '');
+  for (const first of '0123456789ABCDEFGHJKMNPQRSTVWXYZ') {
+    const secret = first + plain.slice(1, 23);
+    const check = SYMBOLS[[...secret].reduce((sum, symbol) => (sum * 32 + SYMBOLS.indexOf(symbol)) % 37, 0)];
+    if (first !== plain[0] && /[0-9A-TV-Z]/.test(check)) return secret + check;
+  }
+  throw new Error('no other code');
+}
+
+function swapped(code) {
+  const at = [...code].findIndex((symbol, place) => place > 0 && symbol !== '-' && code[place - 1] !== '-' && symbol !== code[place - 1]);
+  return code.slice(0, at - 1) + code[at] + code[at - 1] + code.slice(at + 1);
+}
+
+async function wrongCodes(desk, sealed, report) {
+  const cases = [
+    ['a wrong code', otherCode(sealed.code), /^This access code does not open this page\.$/],
+    ['the code of another page', desk.pages.find((each) => each !== sealed).code, /^This access code does not open this page\.$/],
+    ['two exchanged symbols', swapped(sealed.code), /There is a slip/],
+    ['half a code', sealed.code.slice(0, 12), /some are missing/],
+    ['a code and more', `${sealed.code}77`, /too many/],
+    ['a strange character', sealed.code.replace('-', '?'), /“\?” never occurs/],
+    ['nothing', '', /some are missing/],
+  ];
+  for (const [how, typed, words] of cases) {
+    const where = `${sealed.page}, ${how}`;
+    const page = await desk.browser.open(desk.file(sealed.page));
+    await desk.type(page, typed);
+    const said = await desk.said(page);
+    report.expect(words.test(said), where, `says “${said}”`);
+    const state = await page.evaluate(() => ({ focus: document.activeElement?.id, waiting: document.querySelector('#try').getAttribute('aria-disabled'), body: document.body.innerText, title: document.title }));
+    report.expect(state.focus === 'code' && state.waiting !== 'true', where, `leaves the focus on ${state.focus}, the button waiting: ${state.waiting}`);
+    for (const word of sealed.words) report.expect(!state.body.includes(word) && !state.title.includes(word), where, `tells “${word}”`);
+    // After a wrong code the right one still opens.
+    await desk.type(page, sealed.code);
+    await desk.opened(page);
+    report.saw('wrong codes');
+    await page.shut();
+  }
+}
+
+async function meanwhile(desk, sealed, report) {
+  const page = await desk.browser.open(desk.file(sealed.page));
+  await page.fill('#code', sealed.code);
+  const during = await page.evaluate(() => {
+    document.querySelector('#try').focus();
+    document.querySelector('#try').click();
+    return { said: document.querySelector('#said').textContent, waiting: document.querySelector('#try').getAttribute('aria-disabled'), focus: document.activeElement.id };
+  });
+  report.expect(/^Opening/.test(during.said) && during.waiting === 'true' && during.focus === 'try', sealed.page, `while it opens: ${JSON.stringify(during)}`);
+  await desk.opened(page);
+  await page.shut();
+}
+
+async function elsewhere(desk, sealed, report) {
+  const where = `${sealed.page} over http from another host`;
+  const page = await desk.browser.open(`${desk.plainHttp(sealed.page)}#${sealed.code}`);
+  report.expect((await page.evaluate(() => globalThis.crypto.subtle === undefined)), where, 'has WebCrypto after all, so nothing was tried');
+  report.expect(await page.isVisible('#unsafe') && !(await page.isVisible('#code')), where, 'does not say what to do');
+  report.expect(!page.url().includes(sealed.code), where, 'leaves the code in the address');
+  const safely = await page.getAttribute('#safely', 'href');
+  report.expect(safely === `${desk.plainHttp(sealed.page).replace('http:', 'https:')}#${sealed.code}`, where, `leads to ${safely}`);
+  await page.shut();
+  const context = await desk.browser.open('about:blank');
+  await context.addInitScript(() => { delete globalThis.DecompressionStream; });
+  await context.goto(desk.file(sealed.page));
+  report.expect(await context.isVisible('#old') && !(await context.isVisible('#code')), `${sealed.page} in an old browser`, 'does not say what to do');
+  await context.shut();
+  const plain = await desk.browser.open(desk.file(sealed.page), { script: false });
+  report.expect(/Scripts are turned off/.test(await plain.innerText('main')) && !(await plain.isVisible('#code')), `${sealed.page} without script`, 'does not say what to do');
+  await plain.shut();
+  report.saw('ways in which it cannot open', 3);
+}
+
+/** A word of the content may stand in the file only as a part of the kennel's name. */
+function tells(text, word, kennel) {
+  const rest = text.replaceAll(kennel, '');
+  return new RegExp(`(?<![\\p{L}\\p{N}])${word.replaceAll(/[.*+?^${}()|[\]\\]/g, '\\$&')}(?![\\p{L}\\p{N}])`, 'iu').test(rest);
+}
+
+export async function check(desk, report) {
+  for (const sealed of desk.pages) {
+    const html = desk.bytes(sealed.page).toString('utf8').replace(/<script type="application\/jose"[^]*?<\/script>/, '');
+    for (const word of [...sealed.words, sealed.code]) report.expect(!tells(html, word, 'Whinmorrow'), sealed.page, `tells “${word}” without a code`);
+    report.saw('words looked for', sealed.words.length);
+  }
+  await wrongCodes(desk, desk.pages[0], report);
+  await meanwhile(desk, desk.pages[0], report);
+  await elsewhere(desk, desk.pages[0], report);
+}

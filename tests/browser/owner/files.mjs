@@ -1,0 +1,26 @@
+// Every file that a page offers is saved, from disk and from a host, and is the same byte for byte as the one that was put in.
+
+import { readFileSync } from 'node:fs';
+import path from 'node:path';
+
+export const name = 'every file of a sealed page can be saved and is whole';
+
+export async function check(desk, report) {
+  for (const sealed of desk.pages) {
+    for (const [from, url] of [['disk', desk.file(sealed.page)], ['a host', desk.http(sealed.page)]]) {
+      const where = `${sealed.page} from ${from}`;
+      const page = await desk.browser.open(`${url}#${sealed.code}`);
+      await desk.opened(page);
+      const links = await page.$$('a[data-file]');
+      report.expect(links.length === sealed.files.length, where, `offers ${links.length} files of ${sealed.files.length}`);
+      for (const [place, link] of links.entries()) {
+        const [download] = await Promise.all([page.waitForEvent('download'), link.click()]);
+        const [wanted, saved] = [sealed.files[place], readFileSync(await download.path())];
+        report.expect(download.suggestedFilename() === path.basename(wanted), where, `saves ${wanted} as ${download.suggestedFilename()}`);
+        report.expect(saved.equals(desk.bytes(wanted)), where, `${wanted} is not what was put in`);
+        report.saw('files saved');
+      }
+      await page.shut();
+    }
+  }
+}

@@ -1,0 +1,92 @@
+// A page opens by typing, however people write codes, and by its link; from disk and from a host; quickly; and locks again.
+
+export const name = 'sealed pages open by typing and by link, from disk and from a host';
+
+const SLOWEST = 2000;
+
+const WRITTEN = [
+  ['as printed', (code) => code],
+  ['in small letters', (code) => code.toLowerCase()],
+  ['with blanks', (code) => ` ${code.replaceAll('-', ' ')} `],
+  ['without hyphens', (code) => code.replaceAll('-', '')],
+  ['with O for 0 and l for 1', (code) => code.replaceAll('0', 'O').replaceAll('1', 'l')],
+  ['with dashes of a word processor', (code) => code.replaceAll('-', '\u2013')],
+];
+
+async function lookAtOpen(page, sealed, report, where) {
+  const seen = await page.evaluate(() => ({
+    focus: document.activeElement?.localName, heading: document.querySelector('h1').innerText, title: document.title, hash: location.hash, scroll: scrollY,
+  }));
+  report.expect(seen.focus === 'h1', where, `the focus is on ${seen.focus}, not on the heading`);
+  report.expect(seen.heading === sealed.name && seen.title.startsWith(`${sealed.name},`), where, `shows “${seen.heading}”, titled “${seen.title}”`);
+  report.expect(seen.hash === '' && !page.url().includes(sealed.code), where, `leaves ${seen.hash} in the address`);
+  report.expect(seen.scroll === 0, where, 'does not begin at its top');
+  for (const line of page.seen.console) report.fault(where, `console: ${line}`);
+}
+
+async function picturesAreThere(page, sealed, report, where) {
+  await page.evaluate(() => Promise.all([...document.images].map((image) => image.decode().catch(() => {}))));
+  const shown = await page.evaluate(() => [...document.images].filter((image) => image.complete && image.naturalWidth > 0).length);
+  report.expect(shown === sealed.pictures, where, `shows ${shown} of ${sealed.pictures} pictures`);
+  report.saw('pictures', shown);
+}
+
+async function byTyping(desk, sealed, report) {
+  for (const [how, write] of WRITTEN) {
+    const page = await desk.browser.open(desk.http(sealed.page));
+    await desk.type(page, write(sealed.code));
+    await desk.opened(page);
+    await lookAtOpen(page, sealed, report, `${sealed.page}, typed ${how}`);
+    report.saw('codes typed');
+    await page.shut();
+  }
+}
+
+async function byLink(desk, sealed, report, times) {
+  for (const [from, url] of [['disk', desk.file(sealed.page)], ['a host', desk.http(sealed.page)]]) {
+    const where = `${sealed.page}, by link from ${from}`;
+    const page = await desk.browser.open(url);
+    // Following a link to where one is already loads nothing anew.
+    const began = Date.now();
+    await page.evaluate((code) => { location.hash = code; }, sealed.code);
+    await desk.opened(page);
+    times.push(Date.now() - began);
+    await lookAtOpen(page, sealed, report, `${where}, followed while the page is here`);
+    await page.shut();
+
+    const fresh = await desk.browser.open(`${url}#${sealed.code}`);
+    await desk.opened(fresh);
+    await lookAtOpen(fresh, sealed, report, where);
+    await picturesAreThere(fresh, sealed, report, where);
+    await jumpAndLock(desk, fresh, sealed, report, where);
+    report.saw('links followed', 2);
+    await fresh.shut();
+  }
+}
+
+/** Parts can be jumped to; their names are no codes, not even after loading again; and the page locks. */
+async function jumpAndLock(desk, page, sealed, report, where) {
+  const parts = await page.$$eval('.jump a', (links) => links.map((link) => link.getAttribute('href')));
+  for (const part of parts) {
+    await page.click(`.jump a[href="${part}"]`);
+    report.expect(await page.isVisible(part), where, `${part} leads nowhere`);
+    report.expect(await page.isVisible('#part_vet'), where, `is closed by ${part}`);
+  }
+  await page.reload();
+  report.expect(await page.isVisible('#code') && (await page.innerText('#said')) === '', where, `takes ${parts.at(-1)} for a code: ${await page.innerText('#said')}`);
+  await desk.type(page, sealed.code);
+  await desk.opened(page);
+  await page.click('#lock');
+  await page.waitForSelector('#code');
+  const left = await page.evaluate(() => ({ hash: location.hash, body: document.body.innerText, code: document.querySelector('#code').value }));
+  report.expect(left.hash === '' && left.code === '' && !left.body.includes(sealed.name), where, 'locking again leaves something behind');
+}
+
+export async function check(desk, report) {
+  const times = [];
+  await byTyping(desk, desk.pages[0], report);
+  for (const sealed of desk.pages) await byLink(desk, sealed, report, times);
+  times.sort((a, b) => a - b);
+  report.saw(`ms to open (median; longest ${times.at(-1)})`, times[Math.floor(times.length / 2)]);
+  report.expect(times.at(-1) < SLOWEST, 'sealed pages', `took ${times.at(-1)} ms to open`);
+}

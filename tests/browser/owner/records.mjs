@@ -1,0 +1,78 @@
+// The page on which anybody checks a record: what it says of good, altered, foreign, unsigned and quite other files; from disk and from a host, and without a request.
+
+export const name = 'a record is checked in the browser, and what was done to it is said';
+
+const flipped = (bytes, at) => { const copy = Buffer.from(bytes); copy[at] ^= 1; return copy; };
+
+function cases(desk, sealed) {
+  const good = desk.bytes(sealed.files.find((file) => file.endsWith('-record.json')));
+  const record = () => JSON.parse(good);
+  const changed = (change) => { const file = record(); change(file); return Buffer.from(JSON.stringify(file)); };
+  const pdf = desk.bytes('check/signed.pdf');
+  const mark = pdf.indexOf('%litterfolio');
+  const broken = (file) => { const parts = file.signature.split('.'); parts[1] = Buffer.from(JSON.stringify(file.record).replace('male', 'mole')).toString('base64url'); file.signature = parts.join('.'); };
+  const made = [
+    ['good.json', good, 'ours'],
+    ['sorted another way.json', changed((file) => { file.record = Object.fromEntries(Object.entries(file.record).reverse()); }), 'ours'],
+    ['one weight.json', changed((file) => { file.record.weights[3].grams += 1; }), 'altered', /Different: the weights\./],
+    ['one name.json', changed((file) => { file.record.puppy.name = 'Rex'; delete file.record.notes; }), 'altered', /who the puppy is, the notes|the notes, who the puppy is/],
+    ['one more part.json', changed((file) => { file.record.award = 'best'; }), 'altered', /award/],
+    ['payload.json', changed(broken), 'broken'],
+    ['unsigned.json', changed((file) => { delete file.signature; }), 'unsigned'],
+    ['torn.json', changed((file) => { file.signature = file.signature.slice(0, 40); }), 'unknown'],
+    ['none.json', changed((file) => { file.signature = `${Buffer.from('{"alg":"none"}').toString('base64url')}.e30.`; }), 'others'],
+    ['others.json', desk.bytes('check/others.json'), 'others'],
+    ['words.json', Buffer.from('hello'), 'unknown'],
+    ['null.json', Buffer.from('null'), 'unknown'],
+    ['signed.pdf', pdf, 'ours', /0123-4567-89AB-CDEF-GHJK/],
+    ['changed.pdf', flipped(pdf, 12), 'broken'],
+    ['changed behind.pdf', flipped(pdf, pdf.length - 4), 'broken'],
+    ['added to.pdf', Buffer.concat([pdf, Buffer.from('startxref\n5\n%%EOF\n')]), 'broken'],
+    ['signature changed.pdf', flipped(pdf, pdf.indexOf('\n', mark) - 5), 'broken'],
+    ['unsigned.pdf', Buffer.concat([pdf.subarray(0, mark), pdf.subarray(pdf.indexOf('\n', mark) + 1)]), 'unsigned'],
+    ['picture.jpg', Buffer.from([0xff, 0xd8, 0xff, 0xe0, 0, 16]), 'unknown'],
+  ];
+  const own = sealed.files.find((file) => file.endsWith('-record.pdf'));
+  if (own) made.push(['its own.pdf', desk.bytes(own), 'ours'], ['its own, changed.pdf', flipped(desk.bytes(own), 400), 'broken']);
+  return made;
+}
+
+async function drop(page, name, bytes) {
+  const data = await page.evaluateHandle(([title, content]) => {
+    const transfer = new DataTransfer();
+    transfer.items.add(new File([Uint8Array.from(atob(content), (c) => c.charCodeAt(0))], title));
+    return transfer;
+  }, [name, bytes.toString('base64')]);
+  await page.dispatchEvent('body', 'drop', { dataTransfer: data });
+}
+
+export async function check(desk, report) {
+  const sealed = desk.pages.find((each) => each.words.some((word) => /^\d{15}$/.test(word))) ?? desk.pages[0];
+  for (const [from, url] of [['disk', desk.file('check/record-check.html')], ['a host', desk.http('check/record-check.html')]]) {
+    const page = await desk.browser.open(url);
+    for (const [place, [file, buffer, stands, words]] of cases(desk, sealed).entries()) {
+      const where = `record-check.html from ${from}, ${file}`;
+      if (place % 2 === 0) await page.setInputFiles('#record-file', { name: file, mimeType: 'application/octet-stream', buffer });
+      else await drop(page, file, buffer);
+      await page.waitForFunction((title) => document.querySelector('#verdict p')?.textContent.startsWith(`${title}: `), file);
+      const said = await page.evaluate(() => ({ stands: document.querySelector('#verdict').dataset.stands, text: document.querySelector('#verdict').innerText }));
+      report.expect(said.stands === stands, where, `is ${said.stands}, not ${stands}: ${said.text}`);
+      report.expect(!words || words.test(said.text), where, `says: ${said.text}`);
+      report.saw('files checked');
+      if (file === 'good.json') {
+        for (const word of [sealed.name, ...sealed.words.filter((each) => /^\d{15}$/.test(each))]) report.expect(said.text.includes(word), where, `does not show ${word}`);
+        report.expect(/\b([0-9A-HJKMNP-TV-Z]{4}-){4}[0-9A-HJKMNP-TV-Z]{4}\b/.test(said.text), where, 'shows no check figure');
+      }
+    }
+    const foreign = page.seen.requests.filter((request) => !/record-check\.html$|^data:/.test(request));
+    report.expect(foreign.length === 0, url, `asks for ${foreign.join(', ')}`);
+    for (const line of [...page.seen.console, ...page.seen.failed]) report.fault(`record-check.html from ${from}`, line);
+    await page.shut();
+  }
+  const unsafe = await desk.browser.open(desk.plainHttp('check/record-check.html'));
+  report.expect(await unsafe.isVisible('#unsafe') && !(await unsafe.isVisible('#record-file')), 'record-check.html over http from another host', 'does not say what to do');
+  await unsafe.shut();
+  const plain = await desk.browser.open(desk.http('check/record-check.html'), { script: false });
+  report.expect(/scripts are turned off/.test(await plain.innerText('main')) && !(await plain.isVisible('#record-file')), 'record-check.html without script', 'does not say what it would do');
+  await plain.shut();
+}
