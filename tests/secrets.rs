@@ -265,6 +265,45 @@ fn a_puppy_without_a_family_has_papers_but_no_page() {
     assert!(!codes(&kennel).contains_key("spring/wren"));
 }
 
+/// A picture of clouds and grain, about as hard to compress as one of a puppy on grass.
+fn picture(seed: u32) -> Vec<u8> {
+    let (width, height) = (1600_u16, 1200_u16);
+    let mut state = seed;
+    let mut pixels = Vec::with_capacity(usize::from(width) * usize::from(height) * 3);
+    for y in 0..u32::from(height) {
+        for x in 0..u32::from(width) {
+            state = state.wrapping_mul(1_664_525).wrapping_add(1_013_904_223);
+            let grain = (state >> 28) as u8;
+            let wave = ((f64::from(x * seed % 97 + x) / 40.0).sin() + (f64::from(y) / (20.0 + f64::from(seed))).cos() + 2.0) * 55.0;
+            pixels.extend([wave as u8 + grain, (wave as u8 / 2) + grain * 2, 90 + grain]);
+        }
+    }
+    let mut jpeg = Vec::new();
+    jpeg_encoder::Encoder::new(&mut jpeg, 90).encode(&pixels, width, height, jpeg_encoder::ColorType::Rgb).unwrap();
+    jpeg
+}
+
+#[test]
+fn a_page_with_120_weigh_ins_and_12_photos_stays_under_three_megabytes() {
+    let kennel = Kennel::base();
+    let mut weights = String::new();
+    for n in 0..120_u32 {
+        let (day, hour) = (1 + n / 2 % 30, if n % 2 == 0 { "08:00" } else { "19:30" });
+        let month = 4 + n / 60;
+        weights.push_str(&format!("- at: 2026-{month:02}-{day:02} {hour}\n  moss: {} g\n", 230 + n * 17));
+    }
+    kennel.write("litters/spring/weights.yaml", &weights.replace("2026-04-01 08:00", "2026-04-01 10:00"));
+    for n in 1..=12 {
+        kennel.write_bytes(&format!("litters/spring/photos/moss-{n}.jpg"), &picture(n));
+    }
+    kennel.run(&["publish"]).ends_with(0);
+    let page = opened(&kennel, "spring/moss");
+    assert_eq!(page["pictures"].as_array().unwrap().len(), 12, "all pictures are in it");
+    assert_eq!(page["body"].as_str().unwrap().matches("2026-05-").count() > 50, true, "and the weights of both months");
+    let size = fs::metadata(sealed_file(&kennel, "spring/moss")).unwrap().len();
+    assert!((500_000..3_000_000).contains(&size), "{size} bytes");
+}
+
 #[cfg(unix)]
 #[test]
 fn inspect_warns_when_a_secret_lies_open() {
