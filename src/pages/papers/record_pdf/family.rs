@@ -20,19 +20,43 @@ pub(super) fn blocks(record: &PuppyRecord, ounces: bool) -> Vec<Block> {
             coefficient * 100.0
         )));
     }
-    let row = |event: &EventRecord| {
-        let EventRecord { on, kind, product, active, against, batch, by, given, .. } = event;
-        let kind = if *kind == "parasite" { "against fleas and ticks" } else { kind };
-        let what = lines([Some(words::capital(kind)), (!against.is_empty()).then(|| format!("against {}", against.join(", ")))]);
-        vec![when(event, on), what, lines([product.clone(), active.clone()]), lines([batch.clone()]), lines([given.clone()]), lines([by.clone()])]
-    };
     if !record.dam_events.is_empty() {
         blocks.push(heading(2, "What its dam was given in this pregnancy and while she nursed"));
-        let columns =
-            [("Date", 1.3, false), ("What", 2.0, false), ("Product", 2.0, false), ("Batch", 1.2, false), ("Given", 1.5, false), ("By", 1.6, false)];
-        blocks.push(table("", &columns, record.dam_events.iter().map(row).collect()));
+        blocks.push(given_to_dam(&record.dam_events, ounces));
     }
     blocks
+}
+
+fn given_to_dam(events: &[EventRecord], ounces: bool) -> Block {
+    let row = |event: &EventRecord| {
+        let EventRecord {
+            on, kind, product, active, against, manufacturer, batch, expiry, dose, site, for_grams, given, by, next_due, reaction, ..
+        } = event;
+        let kind = if *kind == "parasite" { "against fleas and ticks" } else { kind };
+        let against = (!against.is_empty()).then(|| format!("against {}", against.join(", ")));
+        let expiry = expiry.as_deref().map(|expiry| format!("expires {}", words::short_day(expiry)));
+        vec![
+            when(event, on),
+            lines([Some(words::capital(kind)), against, dose.clone()]),
+            lines([product.clone(), active.clone(), manufacturer.clone()]),
+            lines([batch.clone(), expiry]),
+            lines([for_grams.map(|grams| words::weight(grams, ounces))]),
+            lines([given.clone(), reaction.as_ref().map(|reaction| format!("reaction: {reaction}"))]),
+            lines([by.clone(), site.clone()]),
+            lines([next_due.as_deref().map(words::short_day)]),
+        ]
+    };
+    let columns = [
+        ("Date", 1.3, false),
+        ("What", 1.6, false),
+        ("Product", 1.8, false),
+        ("Batch", 1.3, false),
+        ("For a weight of", 1.1, true),
+        ("Given", 1.4, false),
+        ("By", 1.3, false),
+        ("Next due", 1.3, false),
+    ];
+    table("", &columns, events.iter().map(row).collect())
 }
 
 fn birth(birth: &BirthRecord, ounces: bool) -> Vec<Block> {
@@ -97,7 +121,16 @@ fn parent(which: &str, parent: &ParentRecord) -> Vec<Block> {
         let ScreeningRecord { test, result, on, by } = screening;
         vec![test.clone(), result.clone(), lines([in_a_row([on.as_deref().map(words::short_day)])]), lines([by.clone()])]
     };
-    let columns = [("Test", 2.5, false), ("Result", 2.2, false), ("Date", 1.3, false), ("By", 2.2, false)];
+    let columns = [
+        ("Date", 1.3, false),
+        ("What", 1.6, false),
+        ("Product", 1.8, false),
+        ("Batch", 1.1, false),
+        ("For a weight of", 1.1, true),
+        ("Given", 1.4, false),
+        ("By", 1.3, false),
+        ("Next due", 1.3, false),
+    ];
     blocks.push(table("", &columns, screening.iter().map(row).collect()));
     blocks
 }
