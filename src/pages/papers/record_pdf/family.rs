@@ -4,12 +4,14 @@
 
 use super::vet::when;
 use super::{fact, facts, heading, in_a_row, lines, table};
-use crate::audience::owner::{BirthRecord, EventRecord, InbreedingRecord, Looked, ParentRecord, PuppyRecord, ScreeningRecord, VigourRecord};
+use crate::audience::owner::{
+    BirthRecord, EventRecord, IdentityRecord, InbreedingRecord, Looked, ParentRecord, PuppyRecord, ScreeningRecord, VigourRecord,
+};
 use crate::pages::pdf::Block;
 use crate::pages::words;
 
 pub(super) fn blocks(record: &PuppyRecord, ounces: bool) -> Vec<Block> {
-    let mut blocks = birth(&record.birth, ounces);
+    let mut blocks = birth(&record.birth, &record.puppy, ounces);
     blocks.push(heading(1, "Parents"));
     blocks.extend(parent("Dam", &record.dam));
     blocks.extend(parent("Sire", &record.sire));
@@ -35,7 +37,7 @@ fn given_to_dam(events: &[EventRecord], ounces: bool) -> Block {
         let kind = if *kind == "parasite" { "against fleas and ticks" } else { kind };
         let against = (!against.is_empty()).then(|| format!("against {}", against.join(", ")));
         let expiry = expiry.as_deref().map(|expiry| format!("expires {}", words::short_day(expiry)));
-        vec![
+        [
             when(event, on),
             lines([Some(words::capital(kind)), against, dose.clone()]),
             lines([product.clone(), active.clone(), manufacturer.clone()]),
@@ -59,8 +61,9 @@ fn given_to_dam(events: &[EventRecord], ounces: bool) -> Block {
     table("", &columns, events.iter().map(row).collect())
 }
 
-fn birth(birth: &BirthRecord, ounces: bool) -> Vec<Block> {
+fn birth(birth: &BirthRecord, puppy: &IdentityRecord, ounces: bool) -> Vec<Block> {
     let BirthRecord { at, how, puppies, living, order, grams, first_breath_seconds, palate, vigour, looked_at } = birth;
+    let IdentityRecord { litter: name, ribbon, .. } = puppy;
     let litter = match (puppies, living) {
         (1, _) => "an only puppy".to_owned(),
         (puppies, living) if puppies == living => format!("{puppies} puppies, all alive"),
@@ -76,7 +79,8 @@ fn birth(birth: &BirthRecord, ounces: bool) -> Vec<Block> {
         facts([
             fact("Born", at.as_deref().map(words::short_moment)),
             fact("How", *how),
-            fact("Litter", Some(litter)),
+            fact("Ribbon in the litter", *ribbon),
+            fact("Litter", Some(format!("{name}, {litter}"))),
             fact("Place in the order of birth", order.map(|order| order.to_string())),
             fact("Birth weight", grams.map(|grams| words::weight(grams, ounces))),
             fact("First breath", first_breath_seconds.map(|seconds| format!("after {}", span(seconds)))),
@@ -119,18 +123,9 @@ fn parent(which: &str, parent: &ParentRecord) -> Vec<Block> {
     }
     let row = |screening: &ScreeningRecord| {
         let ScreeningRecord { test, result, on, by } = screening;
-        vec![test.clone(), result.clone(), lines([in_a_row([on.as_deref().map(words::short_day)])]), lines([by.clone()])]
+        [test.clone(), result.clone(), lines([in_a_row([on.as_deref().map(words::short_day)])]), lines([by.clone()])]
     };
-    let columns = [
-        ("Date", 1.3, false),
-        ("What", 1.6, false),
-        ("Product", 1.8, false),
-        ("Batch", 1.1, false),
-        ("For a weight of", 1.1, true),
-        ("Given", 1.4, false),
-        ("By", 1.3, false),
-        ("Next due", 1.3, false),
-    ];
+    let columns = [("Test", 2.5, false), ("Result", 2.2, false), ("Date", 1.3, false), ("By", 2.2, false)];
     blocks.push(table("", &columns, screening.iter().map(row).collect()));
     blocks
 }
