@@ -101,7 +101,7 @@ impl Kennel {
 
     /// Saves a file the way editors do: beside it, then renamed over it.
     fn put(&self, path: &str, text: &str) {
-        save(&self.root(path), text, SystemTime::now() - Duration::from_secs(60));
+        save(&self.root(path), text, SystemTime::now() - Duration::from_mins(1));
     }
 
     fn targets(&self) -> [Target; 2] {

@@ -53,7 +53,7 @@ pub(super) fn source(source: &str) -> &str {
 
 /// The head of a source, without what it says: `ESCCAP guideline GL1`.
 pub(super) fn short_source(full: &str) -> &str {
-    let head = source(full).split([':', ';', '(', ',']).next().unwrap_or_default().trim();
+    let head = source(full).split([':', ';', '(']).next().unwrap_or_default().trim();
     if head.is_empty() { full } else { head }
 }
 

@@ -11,7 +11,8 @@
 //! - not needed: STATUS:CANCELLED, which a published event may have (RFC 5546, 3.2.1), since it will indeed not take place.
 //! - not recorded, its days over: left out. It lies in the past, and nothing is known that could be said.
 //!
-//! Never: the clock or random numbers. The crate would ask both for a DTSTAMP or UID that is missing, in a reminder too, so every component gets its own.
+//! Never: the clock or random numbers. The crate would ask both for a DTSTAMP or UID that is missing, in a reminder too, so every component gets its own. Nor its folding: its last part of a
+//! line can have 76 octets, so lines are folded here.
 
 use super::faults::Fault;
 use crate::audience::owner::{CareRecord, KennelRecord, PuppyRecord};
@@ -43,7 +44,26 @@ pub(super) fn calendar(record: &PuppyRecord) -> Result<Option<Vec<u8>>, Fault> {
     calendar.extend(events);
     let mut text = String::new();
     std::fmt::Write::write_fmt(&mut text, format_args!("{calendar}"))?;
-    Ok(Some(text.into_bytes()))
+    Ok(Some(folded(&text).into_bytes()))
+}
+
+/// Folds lines at 75 octets, the blank that marks a continuation counted (RFC 5545, 3.1), and never within a character.
+fn folded(text: &str) -> String {
+    const MOST: usize = 75;
+    let mut out = String::with_capacity(text.len());
+    for line in text.replace("\r\n ", "").split_terminator("\r\n") {
+        let mut length = 0;
+        for c in line.chars() {
+            if length + c.len_utf8() > MOST {
+                out.push_str("\r\n ");
+                length = 1;
+            }
+            out.push(c);
+            length += c.len_utf8();
+        }
+        out.push_str("\r\n");
+    }
+    out
 }
 
 /// What an item of care is in the calendar. Days that are none, and states that are not known, have no place in it.
@@ -213,6 +233,16 @@ mod tests {
         assert!(!text.replace("\r\n", "").contains(['\r', '\n', '\u{7}']));
         assert!(lines(&text).iter().any(|l| l.contains(r#"Łódź\, the "🐕" of\nall\;עברית"#)), "{text}");
         assert_eq!(text, self::text(&record), "neither clock nor chance");
+    }
+
+    #[test]
+    fn a_line_of_any_length_is_folded_and_comes_back_whole() {
+        for length in 60..400 {
+            let line = "ab ŵ🐕".chars().cycle().take(length).collect::<String>();
+            let text = folded(&format!("{line}\r\nEND\r\n"));
+            assert!(text.split("\r\n").all(|part| part.len() <= 75), "{length}");
+            assert_eq!(text.replace("\r\n ", ""), format!("{line}\r\nEND\r\n"));
+        }
     }
 
     #[test]

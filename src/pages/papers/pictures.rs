@@ -19,8 +19,11 @@ const WANTED: usize = 1_900_000;
 /// What they may have at the smallest width; pictures beyond it are left out, bytes.
 const MOST: usize = 8_000_000;
 
+/// The bytes of the file, and where its pictures lie.
+type Filed = (Vec<u8>, Vec<Slice>);
+
 /// The file and its pictures; nothing where there are none.
-pub(super) fn file(pictures: &[OwnerPicture], photos: &Photos) -> Result<Option<(Vec<u8>, Vec<Slice>)>, Fault> {
+pub(super) fn file(pictures: &[OwnerPicture], photos: &Photos) -> Result<Option<Filed>, Fault> {
     let chosen = choose(pictures, photos);
     if chosen.is_empty() {
         return Ok(None);

@@ -109,18 +109,17 @@ fn days(count: i64) -> String {
 /// A column of a table: its head, its share of the width, and whether it holds figures.
 type Column = (&'static str, f32, bool);
 
-/// A table; columns in which no row says anything are left out, so that the others have room.
-fn table(caption: &str, columns: &[Column], rows: Vec<Vec<String>>) -> Block {
-    let used: Vec<bool> = (0..columns.len()).map(|n| rows.iter().any(|row| row.get(n).is_some_and(|cell| !cell.is_empty()))).collect();
-    let kept = |n: &usize| used.get(*n).copied().unwrap_or_default();
-    let columns: Vec<&Column> = columns.iter().enumerate().filter(|(n, _)| kept(n)).map(|(_, column)| column).collect();
-    let narrow = |row: Vec<String>| row.into_iter().enumerate().filter(|(n, _)| kept(n)).map(|(_, cell)| cell).collect();
+/// A table; columns in which no row says anything are left out, so that the others have room. A row cannot have more or fewer cells than there are heads.
+fn table<const N: usize>(caption: &str, columns: &[Column; N], rows: Vec<[String; N]>) -> Block {
+    let said: Vec<bool> = (0..N).map(|n| rows.iter().any(|row| row.get(n).is_some_and(|cell| !cell.is_empty()))).collect();
+    let kept = || columns.iter().zip(&said).filter(|(_, said)| **said).map(|(column, _)| column);
+    let cells = |row: [String; N]| row.into_iter().zip(&said).filter(|(_, said)| **said).map(|(cell, _)| cell).collect();
     Block::Table {
         caption: caption.to_owned(),
-        head: columns.iter().map(|(head, ..)| (*head).to_owned()).collect(),
-        share: columns.iter().map(|(_, share, _)| *share).collect(),
-        figures: columns.iter().map(|(.., figures)| *figures).collect(),
-        rows: rows.into_iter().map(narrow).collect(),
+        head: kept().map(|(head, ..)| (*head).to_owned()).collect(),
+        share: kept().map(|(_, share, _)| *share).collect(),
+        figures: kept().map(|(.., figures)| *figures).collect(),
+        rows: rows.into_iter().map(cells).collect(),
     }
 }
 

@@ -34,6 +34,7 @@ pub(crate) fn page(record: PuppyRecord, chart: Option<GrowthChart>) -> OwnerPage
     }
 }
 
+#[expect(clippy::unnecessary_wraps, reason = "short for the many members that may be missing")]
 fn some(text: &str) -> Option<String> {
     Some(text.to_owned())
 }
@@ -138,13 +139,19 @@ pub(crate) fn moss() -> PuppyRecord {
     }
     record.doubled_on_day = Some(10.4);
     record.events = events();
-    record.dam_events = vec![EventRecord {
-        on: "2026-07-20".to_owned(),
-        kind: "worming",
-        product: some("Verminal Forte"),
-        batch: some("V-77"),
-        ..EventRecord::default()
-    }];
+    let vaccine = EventRecord { on: "2026-07-01".to_owned(), reaction: some("slept all day"), ..record.events[6].clone() };
+    record.dam_events = vec![
+        vaccine,
+        EventRecord {
+            on: "2026-07-20".to_owned(),
+            kind: "worming",
+            product: some("Verminal Forte"),
+            batch: some("V-77"),
+            for_grams: Some(9200.0),
+            next_due: some("2026-08-03"),
+            ..EventRecord::default()
+        },
+    ];
     record.care = care();
     let note =
         |date: &str, title: &str, topic, text: &str| NoteRecord { date: date.to_owned(), title: title.to_owned(), topic, text: text.to_owned() };

@@ -17,14 +17,14 @@ class Refused:
     message: str
 
 
-def program(site):
-    """The example program: beside the program that is judged, or else in the debug folder next to that one."""
+def program(site, name="answers"):
+    """An example program: beside the program that is judged, or else in the debug folder next to that one."""
     folder = site.program.parent
-    names = (folder / "examples" / "answers", folder.parent / "debug" / "examples" / "answers")
+    names = (folder / "examples" / name, folder.parent / "debug" / "examples" / name)
     for file in names:
         if file.is_file():
             return file
-    raise RuntimeError(f"there is no {names[0]}; build it: cargo build --release --example answers")
+    raise RuntimeError(f"there is no {names[0]}; build it: cargo build --release --example {name}")
 
 
 def ask(site, questions):

@@ -4,12 +4,14 @@
 
 use super::vet::when;
 use super::{fact, facts, heading, in_a_row, lines, table};
-use crate::audience::owner::{BirthRecord, EventRecord, InbreedingRecord, Looked, ParentRecord, PuppyRecord, ScreeningRecord, VigourRecord};
+use crate::audience::owner::{
+    BirthRecord, EventRecord, IdentityRecord, InbreedingRecord, Looked, ParentRecord, PuppyRecord, ScreeningRecord, VigourRecord,
+};
 use crate::pages::pdf::Block;
 use crate::pages::words;
 
 pub(super) fn blocks(record: &PuppyRecord, ounces: bool) -> Vec<Block> {
-    let mut blocks = birth(&record.birth, ounces);
+    let mut blocks = birth(&record.birth, &record.puppy, ounces);
     blocks.push(heading(1, "Parents"));
     blocks.extend(parent("Dam", &record.dam));
     blocks.extend(parent("Sire", &record.sire));
@@ -20,23 +22,48 @@ pub(super) fn blocks(record: &PuppyRecord, ounces: bool) -> Vec<Block> {
             coefficient * 100.0
         )));
     }
-    let row = |event: &EventRecord| {
-        let EventRecord { on, kind, product, active, against, batch, by, given, .. } = event;
-        let kind = if *kind == "parasite" { "against fleas and ticks" } else { kind };
-        let what = lines([Some(words::capital(kind)), (!against.is_empty()).then(|| format!("against {}", against.join(", ")))]);
-        vec![when(event, on), what, lines([product.clone(), active.clone()]), lines([batch.clone()]), lines([given.clone()]), lines([by.clone()])]
-    };
     if !record.dam_events.is_empty() {
         blocks.push(heading(2, "What its dam was given in this pregnancy and while she nursed"));
-        let columns =
-            [("Date", 1.3, false), ("What", 2.0, false), ("Product", 2.0, false), ("Batch", 1.2, false), ("Given", 1.5, false), ("By", 1.6, false)];
-        blocks.push(table("", &columns, record.dam_events.iter().map(row).collect()));
+        blocks.push(given_to_dam(&record.dam_events, ounces));
     }
     blocks
 }
 
-fn birth(birth: &BirthRecord, ounces: bool) -> Vec<Block> {
+fn given_to_dam(events: &[EventRecord], ounces: bool) -> Block {
+    let row = |event: &EventRecord| {
+        let EventRecord {
+            on, kind, product, active, against, manufacturer, batch, expiry, dose, site, for_grams, given, by, next_due, reaction, ..
+        } = event;
+        let kind = if *kind == "parasite" { "against fleas and ticks" } else { kind };
+        let against = (!against.is_empty()).then(|| format!("against {}", against.join(", ")));
+        let expiry = expiry.as_deref().map(|expiry| format!("expires {}", words::short_day(expiry)));
+        [
+            when(event, on),
+            lines([Some(words::capital(kind)), against, dose.clone()]),
+            lines([product.clone(), active.clone(), manufacturer.clone()]),
+            lines([batch.clone(), expiry]),
+            lines([for_grams.map(|grams| words::weight(grams, ounces))]),
+            lines([given.clone(), reaction.as_ref().map(|reaction| format!("reaction: {reaction}"))]),
+            lines([by.clone(), site.clone()]),
+            lines([next_due.as_deref().map(words::short_day)]),
+        ]
+    };
+    let columns = [
+        ("Date", 1.3, false),
+        ("What", 1.6, false),
+        ("Product", 1.8, false),
+        ("Batch", 1.3, false),
+        ("For a weight of", 1.1, true),
+        ("Given", 1.4, false),
+        ("By", 1.3, false),
+        ("Next due", 1.3, false),
+    ];
+    table("", &columns, events.iter().map(row).collect())
+}
+
+fn birth(birth: &BirthRecord, puppy: &IdentityRecord, ounces: bool) -> Vec<Block> {
     let BirthRecord { at, how, puppies, living, order, grams, first_breath_seconds, palate, vigour, looked_at } = birth;
+    let IdentityRecord { litter: name, ribbon, .. } = puppy;
     let litter = match (puppies, living) {
         (1, _) => "an only puppy".to_owned(),
         (puppies, living) if puppies == living => format!("{puppies} puppies, all alive"),
@@ -52,7 +79,8 @@ fn birth(birth: &BirthRecord, ounces: bool) -> Vec<Block> {
         facts([
             fact("Born", at.as_deref().map(words::short_moment)),
             fact("How", *how),
-            fact("Litter", Some(litter)),
+            fact("Ribbon in the litter", *ribbon),
+            fact("Litter", Some(format!("{name}, {litter}"))),
             fact("Place in the order of birth", order.map(|order| order.to_string())),
             fact("Birth weight", grams.map(|grams| words::weight(grams, ounces))),
             fact("First breath", first_breath_seconds.map(|seconds| format!("after {}", span(seconds)))),
@@ -95,7 +123,7 @@ fn parent(which: &str, parent: &ParentRecord) -> Vec<Block> {
     }
     let row = |screening: &ScreeningRecord| {
         let ScreeningRecord { test, result, on, by } = screening;
-        vec![test.clone(), result.clone(), lines([in_a_row([on.as_deref().map(words::short_day)])]), lines([by.clone()])]
+        [test.clone(), result.clone(), lines([in_a_row([on.as_deref().map(words::short_day)])]), lines([by.clone()])]
     };
     let columns = [("Test", 2.5, false), ("Result", 2.2, false), ("Date", 1.3, false), ("By", 2.2, false)];
     blocks.push(table("", &columns, screening.iter().map(row).collect()));

@@ -25,7 +25,7 @@ pub(super) fn blocks(record: &PuppyRecord, drawn: Option<&GrowthChart>, ounces: 
         let WeightRecord { at, age_days, grams, change_grams, birth } = weight;
         let change = change_grams.map(|grams| words::change(grams, ounces));
         let change = change.unwrap_or_else(|| if *birth { "birth weight".to_owned() } else { String::new() });
-        vec![words::short_moment(at), days(*age_days), words::weight(*grams, ounces), change]
+        [words::short_moment(at), days(*age_days), words::weight(*grams, ounces), change]
     };
     let columns = [("Weighed", 2.0, false), ("Age", 1.2, true), ("Weight", 1.3, true), ("Since the one before", 1.5, true)];
     blocks.push(table("All weights, the oldest first", &columns, record.weights.iter().map(row).collect()));

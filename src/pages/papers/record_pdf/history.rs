@@ -18,26 +18,26 @@ pub(super) fn blocks(record: &PuppyRecord, ounces: bool) -> Vec<Block> {
     for event in of("check") {
         blocks.extend(check(event));
     }
-    blocks.extend(simple("Illness", &of("illness"), &[DATE, ("What was seen", 3.0, false), ("Advice", 2.2, false), BY], |e| {
-        vec![lines([e.findings.clone()]), lines([e.advice.clone()]), lines([e.by.clone()])]
+    blocks.extend(simple("Illness", &of("illness"), &[DATE, ("What was seen", 3.0, false), ("Advice", 2.2, false), BY], |e, at| {
+        [at, lines([e.findings.clone()]), lines([e.advice.clone()]), lines([e.by.clone()])]
     }));
     let columns = [DATE, ("What", 2.0, false), ("Why", 1.6, false), ("Given", 1.8, false), ("Until", 1.2, false), BY];
-    blocks.extend(simple("Treatments", &of("treatment"), &columns, |e| {
+    blocks.extend(simple("Treatments", &of("treatment"), &columns, |e, at| {
         let until = e.until.as_deref().map(words::short_day);
-        vec![lines([e.product.clone()]), lines([e.what.clone()]), lines([e.given.clone()]), lines([until]), lines([e.by.clone()])]
+        [at, lines([e.product.clone()]), lines([e.what.clone()]), lines([e.given.clone()]), lines([until]), lines([e.by.clone()])]
     }));
     let fleas = of("parasite");
     if !fleas.is_empty() {
         blocks.extend([heading(2, "Fleas and ticks"), against_parasites(&fleas, ounces)]);
     }
-    blocks.extend(simple("Tests", &of("test"), &[DATE, ("Test", 2.0, false), ("Result", 3.0, false), BY], |e| {
-        vec![lines([e.what.clone()]), lines([e.findings.clone()]), lines([e.by.clone()])]
+    blocks.extend(simple("Tests", &of("test"), &[DATE, ("Test", 2.0, false), ("Result", 3.0, false), BY], |e, at| {
+        [at, lines([e.what.clone()]), lines([e.findings.clone()]), lines([e.by.clone()])]
     }));
     // The chip stands on page one; only a second one is news.
     let chips = of("chip");
     if chips.len() > 1 {
-        blocks.extend(simple("Microchips", &chips, &[DATE, ("Number", 2.4, false), ("Where", 2.0, false), BY], |e| {
-            vec![lines([e.what.clone()]), lines([e.site.clone()]), lines([e.by.clone()])]
+        blocks.extend(simple("Microchips", &chips, &[DATE, ("Number", 2.4, false), ("Where", 2.0, false), BY], |e, at| {
+            [at, lines([e.what.clone()]), lines([e.site.clone()]), lines([e.by.clone()])]
         }));
     }
     let measured = of("temperature");
@@ -45,12 +45,13 @@ pub(super) fn blocks(record: &PuppyRecord, ounces: bool) -> Vec<Block> {
         let fact = |e: &&EventRecord| (when(e, &e.on), e.celsius.map(|celsius| format!("{celsius:.1} °C")).unwrap_or_default());
         blocks.extend([heading(2, "Temperature"), Block::Facts { columns: 2, facts: measured.iter().map(fact).collect() }]);
     }
-    blocks.extend(simple("Feeds", &of("feed"), &[DATE, ("What", 3.0, false), ("How much and how", 3.0, false)], |e| {
-        vec![lines([e.what.clone()]), lines([e.given.clone()])]
+    blocks.extend(simple("Feeds", &of("feed"), &[DATE, ("What", 3.0, false), ("How much and how", 3.0, false)], |e, at| {
+        [at, lines([e.what.clone()]), lines([e.given.clone()])]
     }));
     let other: Vec<&EventRecord> = record.events.iter().filter(|e| !KNOWN.contains(&e.kind)).collect();
-    blocks.extend(simple("Other entries", &other, &[DATE, ("What", 3.0, false), ("Details", 3.0, false), BY], |e| {
-        vec![
+    blocks.extend(simple("Other entries", &other, &[DATE, ("What", 3.0, false), ("Details", 3.0, false), BY], |e, at| {
+        [
+            at,
             lines([Some(words::capital(e.kind)), e.what.clone(), e.product.clone(), e.batch.clone()]),
             lines([e.findings.clone(), e.given.clone(), e.advice.clone()]),
             lines([e.by.clone()]),
@@ -67,11 +68,16 @@ const DATE: Column = ("Date", 1.4, false);
 const BY: Column = ("By", 1.8, false);
 
 /// A heading and a table with the day in its first column; nothing for no events.
-fn simple(title: &str, events: &[&EventRecord], columns: &[Column], row: impl Fn(&EventRecord) -> Vec<String>) -> Vec<Block> {
+fn simple<const N: usize>(
+    title: &str,
+    events: &[&EventRecord],
+    columns: &[Column; N],
+    row: impl Fn(&EventRecord, String) -> [String; N],
+) -> Vec<Block> {
     if events.is_empty() {
         return Vec::new();
     }
-    let rows = events.iter().map(|event| std::iter::once(when(event, &event.on)).chain(row(event)).collect()).collect();
+    let rows = events.iter().map(|event| row(event, when(event, &event.on))).collect();
     vec![heading(2, title), table("", columns, rows)]
 }
 

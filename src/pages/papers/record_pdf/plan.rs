@@ -2,7 +2,7 @@
 //!
 //! In: the items of care. Out: what was done and when, what was planned and not recorded, what was not needed and why, and first steps. What is still open for the vet stands on page one.
 
-use super::vet::{FOR_THE_VET, sources};
+use super::vet::{FOR_THE_VET, is_to_come, sources};
 use super::{heading, lines, table};
 use crate::audience::owner::{CareRecord, PuppyRecord};
 use crate::pages::pdf::Block;
@@ -16,11 +16,11 @@ pub(super) fn blocks(record: &PuppyRecord) -> Vec<Block> {
         blocks.push(heading(2, "Done"));
         blocks.extend(planned(&done, "Done on"));
     }
-    let missing = of(&care, "not recorded");
+    let missing = missed(&care, record);
     if !missing.is_empty() {
         blocks.push(heading(2, "Planned and not recorded"));
         blocks.push(Block::Paragraph(
-            "For these no entry was made in the days they were planned for. They may have been done or not; ask the breeder or your vet.".to_owned(),
+            "For these there is no entry: none was made in the days they were planned for, or they fell after the puppy had left. They may have been done or not; ask the breeder or your vet.".to_owned(),
         ));
         blocks.extend(planned(&missing, "Done on"));
     }
@@ -35,12 +35,12 @@ pub(super) fn blocks(record: &PuppyRecord) -> Vec<Block> {
         blocks.push(heading(2, "First steps and first meetings"));
         blocks.extend(planned(&seen, "Seen on"));
     }
-    let to_come = of(&steps, "open");
+    let to_come: Vec<&CareRecord> = steps.iter().copied().filter(|item| is_to_come(item, record)).collect();
     if !to_come.is_empty() {
         blocks.push(heading(2, "First steps and first meetings to come"));
         blocks.extend(planned(&to_come, "Seen on"));
     }
-    let unseen = of(&steps, "not recorded");
+    let unseen = missed(&steps, record);
     if !unseen.is_empty() {
         blocks.push(Block::Small(format!(
             "Also planned, without an entry: {}.",
@@ -53,6 +53,11 @@ pub(super) fn blocks(record: &PuppyRecord) -> Vec<Block> {
     blocks
 }
 
+/// What has no entry though its days are over: by the day on which the record was made, or by the latest entry.
+fn missed<'a>(items: &[&'a CareRecord], record: &PuppyRecord) -> Vec<&'a CareRecord> {
+    items.iter().copied().filter(|item| item.state == "not recorded" || (item.state == "open" && !is_to_come(item, record))).collect()
+}
+
 fn of<'a>(items: &[&'a CareRecord], state: &str) -> Vec<&'a CareRecord> {
     items.iter().copied().filter(|item| item.state == state).collect()
 }
@@ -62,7 +67,7 @@ fn planned(items: &[&CareRecord], done: &'static str) -> impl Iterator<Item = Bl
     let row = |item: &&CareRecord| {
         let CareRecord { id: _, kind: _, name, from, until, state: _, on, why: _, source, for_family: _ } = *item;
         let window = if from == until { words::short_day(from) } else { format!("{} to {}", words::short_day(from), words::short_day(until)) };
-        vec![words::capital(name), window, lines([on.as_deref().map(words::short_day)]), words::short_source(source).to_owned()]
+        [words::capital(name), window, lines([on.as_deref().map(words::short_day)]), words::short_source(source).to_owned()]
     };
     let columns = [("What", 2.8, false), ("Planned for", 2.3, false), (done, 1.2, false), ("Where the days come from", 2.4, false)];
     std::iter::once(table("", &columns, items.iter().map(row).collect())).chain(sources(items))

@@ -13,6 +13,8 @@ struct Desk {
     /// Lists that are open, the outermost first: the number of the next item, or none for bullets.
     lists: Vec<Option<u64>>,
     items: Vec<String>,
+    /// The number of the item that was begun, until its first words are there.
+    number: Option<u64>,
     links: Vec<String>,
     rows: Vec<Vec<String>>,
     row: Vec<String>,
@@ -47,7 +49,14 @@ impl Desk {
                 self.finish_text();
                 self.lists.push(first);
             }
-            Tag::Item | Tag::Paragraph | Tag::Heading { .. } | Tag::CodeBlock(_) | Tag::BlockQuote(_) => self.finish_text(),
+            Tag::Item => {
+                self.finish_text();
+                self.number = self.lists.last().copied().flatten();
+                if let Some(Some(next)) = self.lists.last_mut() {
+                    *next = next.saturating_add(1);
+                }
+            }
+            Tag::Paragraph | Tag::Heading { .. } | Tag::CodeBlock(_) | Tag::BlockQuote(_) => self.finish_text(),
             Tag::Link { dest_url, .. } => self.links.push(dest_url.into_string()),
             Tag::Table(_) => {
                 self.finish_text();
@@ -105,14 +114,13 @@ impl Desk {
         if text.is_empty() {
             return;
         }
+        let number = self.number.take().map(|number| format!("{number}. ")).unwrap_or_default();
         let deeper = "– ".repeat(self.lists.len().saturating_sub(1).min(3));
-        match self.lists.last_mut() {
+        match self.lists.first() {
             None => self.blocks.push(Block::Paragraph(text.to_owned())),
-            Some(None) => self.items.push(format!("{deeper}{text}")),
-            Some(Some(number)) => {
-                self.items.push(format!("{deeper}{number}. {text}"));
-                *number = number.saturating_add(1);
-            }
+            // A bullet before a number would be one mark too many.
+            Some(Some(_)) => self.blocks.push(Block::Paragraph(format!("{deeper}{number}{text}"))),
+            Some(None) => self.items.push(format!("{deeper}{number}{text}")),
         }
     }
 
@@ -130,14 +138,16 @@ mod tests {
 
     #[test]
     fn paragraphs_lists_and_tables_lose_their_marks() {
-        let text = "# Food\n\nFour **meals** a\nday, `50 g` each.\n\n- morning\n- noon\n  - or later\n\n1. Soak it.\n2. Let it cool.\n\n| a | b |\n|---|---|\n| 1 | 2 |\n\n<b>bold</b> ![a bowl](x.jpg)";
+        let text = "# Food\n\nFour **meals** a\nday, `50 g` each.\n\n- morning\n- noon\n  - or later\n\n1. Soak it.\n\n   Warm.\n2. Let it cool.\n\n| a | b |\n|---|---|\n| 1 | 2 |\n\n<b>bold</b> ![a bowl](x.jpg)";
         assert_eq!(
             blocks(text),
             [
                 Block::Paragraph("Food".to_owned()),
                 Block::Paragraph("Four meals a day, 50 g each.".to_owned()),
                 Block::List(["morning", "noon", "– or later"].map(str::to_owned).to_vec()),
-                Block::List(["1. Soak it.", "2. Let it cool."].map(str::to_owned).to_vec()),
+                Block::Paragraph("1. Soak it.".to_owned()),
+                Block::Paragraph("Warm.".to_owned()),
+                Block::Paragraph("2. Let it cool.".to_owned()),
                 Block::Table {
                     caption: String::new(),
                     head: vec!["a".to_owned(), "b".to_owned()],

@@ -34,7 +34,7 @@ fn what_a_vet_wants_first_comes_first() {
     let order = [
         "Moss",
         "941000012345678",
-        "2410 g on 9 October 2026, 55 days old",
+        "2410 g on 9 Oct 2026, 55 days old",
         "B-4471",
         "VP-2231",
         "Second vaccination",
@@ -122,6 +122,42 @@ fn a_record_without_anything_says_so_and_makes_nothing_up() {
         assert!(words.contains(word), "{word} in {words}");
     }
     assert!(!words.to_lowercase().contains("healthy"));
+}
+
+#[test]
+fn columns_have_the_heads_of_what_stands_in_them() {
+    let blocks = made(samples::moss()).blocks;
+    let head_over = |cell: &str| {
+        let tables = blocks.iter().filter_map(|block| if let Block::Table { head, rows, .. } = block { Some((head, rows)) } else { None });
+        let mut found = tables
+            .flat_map(|(head, rows)| rows.iter().flat_map(move |row| row.iter().zip(head)))
+            .filter(|(at, _)| at.contains(cell))
+            .map(|(_, head)| head.clone());
+        found.next().unwrap_or_else(|| panic!("{cell}"))
+    };
+    for (cell, head) in [
+        ("B-4471", "Batch"),
+        ("0/0", "Result"),
+        ("Patella", "Test"),
+        ("4 Mar 2025", "Date"),
+        ("9.2 kg", "For a weight of"),
+        ("V-77", "Batch"),
+        ("hears on both sides", "Result"),
+        ("birth weight", "Since the one before"),
+        ("bland food", "Advice"),
+        ("5 Sep 2026 to", "Planned for"),
+    ] {
+        assert_eq!(head_over(cell), head, "{cell}");
+    }
+}
+
+#[test]
+fn what_fell_before_the_latest_entry_is_not_said_to_be_due_next() {
+    let mut record = samples::moss();
+    record.up_to = "2027-04-11".to_owned();
+    let words = said(&made(record).blocks);
+    assert!(words.contains("No item of the care plan is still to come"));
+    assert!(words.find("Planned and not recorded").unwrap() < words.find("Second vaccination").unwrap());
 }
 
 #[test]

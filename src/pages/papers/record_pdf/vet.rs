@@ -39,13 +39,11 @@ fn identity(record: &PuppyRecord, ounces: bool) -> Block {
         lines([Some(number.clone()), put_in])
     });
     let weight = weights.last().map(|WeightRecord { at, age_days, grams, .. }| {
-        format!("{} on {}, {} old", words::weight(*grams, ounces), words::day(at.get(..10).unwrap_or(at)), days(*age_days))
+        format!("{} on {}, {} old", words::weight(*grams, ounces), words::short_day(at.get(..10).unwrap_or(at)), days(*age_days))
     });
     let emergency = kennel.emergency_vet.as_ref().map(|VetRecord { clinic, phone }| format!("{clinic}\n{phone}"));
     facts([
-        fact("Name", Some(puppy.name.as_str())),
         fact("Microchip", Some(chip.unwrap_or_else(|| "not recorded".to_owned()))),
-        fact("Registered name", puppy.registered_name.as_deref()),
         fact("Registration", puppy.registration.as_deref()),
         fact("Breed", Some(puppy.breed.as_str())),
         fact("Sex", Some(puppy.sex)),
@@ -53,8 +51,6 @@ fn identity(record: &PuppyRecord, ounces: bool) -> Block {
         fact("Last weight", weight),
         fact("Colour", puppy.colour.as_deref()),
         fact("Markings", puppy.markings.as_deref()),
-        fact("Ribbon in the litter", puppy.ribbon),
-        fact("Litter", Some(puppy.litter.as_str())),
         fact("Family", family.as_ref().map(|family| family.name.as_str())),
         fact("Leaves the breeder", family.as_ref().and_then(|family| family.leaves.as_deref()).map(words::day)),
         fact("Breeder", Some(lines([in_a_row([Some(kennel.keeper.clone()), Some(kennel.name.clone())]), kennel.phone.clone()]))),
@@ -66,7 +62,7 @@ fn vaccinations(given: &[&EventRecord]) -> Block {
     let row = |event: &&EventRecord| {
         let EventRecord { on, against, manufacturer, product, batch, expiry, dose, site, by, next_due, reaction, .. } = *event;
         let expiry = expiry.as_deref().map(|expiry| format!("expires {}", words::short_day(expiry)));
-        vec![
+        [
             when(event, on),
             lines([Some(against.join(", ")), dose.as_ref().map(|dose| format!("{dose} of the series"))]),
             lines([product.clone(), manufacturer.clone()]),
@@ -78,7 +74,7 @@ fn vaccinations(given: &[&EventRecord]) -> Block {
     };
     let columns = [
         ("Date", 1.3, false),
-        ("Against", 2.0, false),
+        ("Against", 2.6, false),
         ("Vaccine", 1.9, false),
         ("Batch", 1.5, false),
         ("By, where", 1.9, false),
@@ -93,7 +89,7 @@ pub(super) fn against_parasites(given: &[&EventRecord], ounces: bool) -> Block {
     let row = |event: &&EventRecord| {
         let EventRecord { on, product, active, batch, for_grams, given, by, next_due, .. } = *event;
         let weight = for_grams.map(|grams| words::weight(grams, ounces)).unwrap_or_default();
-        vec![
+        [
             when(event, on),
             lines([product.clone(), active.clone()]),
             lines([batch.clone()]),
@@ -122,21 +118,27 @@ pub(super) fn when(event: &EventRecord, on: &str) -> String {
 }
 
 fn due(record: &PuppyRecord) -> Vec<Block> {
-    let open: Vec<&CareRecord> = record.care.iter().filter(|item| item.state == "open" && FOR_THE_VET.contains(&item.kind)).collect();
+    let open: Vec<&CareRecord> = record.care.iter().filter(|item| is_to_come(item, record) && FOR_THE_VET.contains(&item.kind)).collect();
     if open.is_empty() {
-        return vec![none("Nothing of the care plan is open. Ask your vet what comes next.")];
+        return vec![none("No item of the care plan is still to come. Ask your vet what is due next.")];
     }
     let row = |item: &&CareRecord| {
         let CareRecord { name, from, until, source, .. } = *item;
-        vec![words::capital(name), words::short_day(from), words::short_day(until), words::short_source(source).to_owned()]
+        [words::capital(name), words::short_day(from), words::short_day(until), words::short_source(source).to_owned()]
     };
     let columns = [("What", 2.8, false), ("From", 1.2, false), ("Until", 1.2, false), ("Where the days come from", 2.4, false)];
     std::iter::once(table("", &columns, open.iter().map(row).collect())).chain(sources(&open)).collect()
 }
 
+/// Whether an item is open and its days were not over by the latest entry. ISO days sort as text.
+pub(super) fn is_to_come(item: &CareRecord, record: &PuppyRecord) -> bool {
+    item.state == "open" && item.until >= record.up_to
+}
+
 /// Sources in full, each once.
 pub(super) fn sources(items: &[&CareRecord]) -> Option<Block> {
-    let mut full: Vec<&str> = items.iter().map(|item| words::source(&item.source)).filter(|source| words::short_source(source) != *source).collect();
+    let longer = items.iter().map(|item| words::source(&item.source)).filter(|source| words::short_source(source) != *source);
+    let mut full: Vec<String> = longer.map(words::capital).collect();
     full.sort_unstable();
     full.dedup();
     (!full.is_empty()).then(|| Block::Small(full.join(". ") + "."))
