@@ -1,9 +1,9 @@
 // Opens sealed pages with a real browser, as families do, and says what is wrong with them.
 //
-//   node owner.mjs <folder> [--screens DIR] [--counts FILE] [--only NAME]
+//   node owner.mjs <public> <private> [--kennel DIR] [--screens DIR] [--counts FILE] [--only NAME]
 //
-// In: a folder with sealed pages: `pages.json` lists them with their codes, the files each must offer and words that may not be read without the code; `check/` holds the page on
-// which a record can be checked (the example program `sealed` makes all of it). Out: one line for each check, its faults below it; exit code 1 when a check failed, 2 when none could be made.
+// In: the visitor's site, the keeper's folder with papers that `handover` wrote, and the kennel folder with its codes. Out: one line for each check, its faults below it; exit code 1
+// when a check failed, 2 when none could be made.
 
 import { mkdirSync, readFileSync, readdirSync, writeFileSync } from 'node:fs';
 import path from 'node:path';
@@ -11,6 +11,7 @@ import { fileURLToPath, pathToFileURL } from 'node:url';
 import { parseArgs } from 'node:util';
 import { startBrowser } from './lib/browser.mjs';
 import { Report } from './lib/report.mjs';
+import { sealedPages } from './lib/sealed.mjs';
 import { serve } from './lib/server.mjs';
 
 const here = path.dirname(fileURLToPath(import.meta.url));
@@ -19,9 +20,7 @@ const READ_ON = { today: '2026-10-20', zone: 'Europe/London' };
 // A host that is not this machine's own name: there browsers keep WebCrypto back.
 const ELSEWHERE = 'kennel.example';
 
-async function openDesk(folder, screens) {
-  const pages = JSON.parse(readFileSync(path.join(folder, 'pages.json'), 'utf8'));
-  if (pages.length === 0) throw new Error(`${folder} holds no sealed page`);
+async function openDesk(folder, pages, screens) {
   const server = await serve(folder);
   const browser = await startBrowser(READ_ON, screens, [`--host-resolver-rules=MAP ${ELSEWHERE} 127.0.0.1`]);
   const desk = {
@@ -32,7 +31,7 @@ async function openDesk(folder, screens) {
     file: (name) => pathToFileURL(path.join(folder, name)).href,
     http: (name) => server.base + name,
     plainHttp: (name) => `http://${ELSEWHERE}:${new URL(server.base).port}/${name}`,
-    bytes: (name) => readFileSync(path.join(folder, name)),
+    bytes: (name) => readFileSync(path.resolve(folder, name)),
     /** Waits until the record is open and has been put in. */
     opened: (page) => page.waitForSelector('#part_vet'),
     async type(page, code) {
@@ -52,13 +51,14 @@ async function openDesk(folder, screens) {
 async function main() {
   const { values, positionals } = parseArgs({
     allowPositionals: true,
-    options: { screens: { type: 'string', default: path.join(here, 'out') }, counts: { type: 'string' }, only: { type: 'string', multiple: true, default: [] } },
+    options: { kennel: { type: 'string', default: '.' }, screens: { type: 'string', default: path.join(here, 'out') }, counts: { type: 'string' }, only: { type: 'string', multiple: true, default: [] } },
   });
-  if (positionals.length !== 1) throw new Error('name the folder of the sealed pages');
+  if (positionals.length !== 2) throw new Error('name two folders: the visitor\'s site and the keeper\'s book');
   mkdirSync(values.screens, { recursive: true });
   const files = readdirSync(path.join(here, 'owner')).filter((file) => values.only.length === 0 || values.only.includes(path.basename(file, '.mjs'))).sort();
   if (files.length === 0) throw new Error(`no check is called ${values.only.join(' or ')}`);
-  const desk = await openDesk(path.resolve(positionals[0]), values.screens);
+  const [publicDir, privateDir] = positionals.map((folder) => path.resolve(folder));
+  const desk = await openDesk(publicDir, sealedPages(publicDir, privateDir, path.resolve(values.kennel)), values.screens);
   let passed = 0;
   try {
     for (const file of files) {

@@ -57,18 +57,18 @@ export async function check(desk, report) {
       await desk.opened(page);
       await page.$$eval('details', (all) => all.forEach((each) => { each.open = true; }));
       await examine(desk, page, report, `${sealed.page} open (${how})`);
-      if (view === VIEWS[0]) await keep(page, `open-${sealed.page}`);
+      if (view === VIEWS[0]) await keep(page, `open-${path.basename(sealed.page)}`);
       await page.shut();
     }
-    const page = await desk.browser.open(desk.http('check/record-check.html'), view);
-    await page.setInputFiles('#record-file', path.join(desk.folder, desk.pages[0].files.find((file) => file.endsWith('.json'))));
+    const page = await desk.browser.open(desk.http('record-check.html'), view);
+    await page.setInputFiles('#record-file', desk.pages[0].files.find((file) => file.endsWith('.json')));
     await page.waitForSelector('[data-stands]');
     await page.$$eval('details', (all) => all.forEach((each) => { each.open = true; }));
     await examine(desk, page, report, `record-check.html (${how})`);
     if (view === VIEWS[0]) await keep(page, 'open-check.html');
     await page.shut();
   }
-  html.push(path.join(desk.folder, 'check', 'record-check.html'), ...desk.pages.map((sealed) => path.join(desk.folder, sealed.page)));
+  html.push(path.join(desk.folder, 'record-check.html'), ...desk.pages.map((sealed) => path.join(desk.folder, sealed.page)));
   for (const message of await runChecker(html)) {
     report.fault(path.basename(String(message.url)), `${message.subType ?? message.type}: ${message.message} «${(message.extract ?? '').replaceAll(/\s+/g, ' ').trim().slice(0, 120)}»`);
   }

@@ -88,7 +88,7 @@ function tells(text, word, kennel) {
 export async function check(desk, report) {
   for (const sealed of desk.pages) {
     const html = desk.bytes(sealed.page).toString('utf8').replace(/<script type="application\/jose"[^]*?<\/script>/, '');
-    for (const word of [...sealed.words, sealed.code]) report.expect(!tells(html, word, 'Whinmorrow'), sealed.page, `tells “${word}” without a code`);
+    for (const word of [...sealed.words, sealed.code]) report.expect(!tells(html, word, sealed.kennel), sealed.page, `tells “${word}” without a code`);
     report.saw('words looked for', sealed.words.length);
   }
   await wrongCodes(desk, desk.pages[0], report);

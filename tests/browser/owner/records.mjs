@@ -4,11 +4,11 @@ export const name = 'a record is checked in the browser, and what was done to it
 
 const flipped = (bytes, at) => { const copy = Buffer.from(bytes); copy[at] ^= 1; return copy; };
 
-function cases(desk, sealed) {
+async function cases(desk, sealed) {
   const good = desk.bytes(sealed.files.find((file) => file.endsWith('-record.json')));
   const record = () => JSON.parse(good);
   const changed = (change) => { const file = record(); change(file); return Buffer.from(JSON.stringify(file)); };
-  const pdf = desk.bytes('check/signed.pdf');
+  const pdf = desk.bytes(sealed.files.find((file) => file.endsWith('-record.pdf')));
   const mark = pdf.indexOf('%litterfolio');
   const broken = (file) => { const parts = file.signature.split('.'); parts[1] = Buffer.from(JSON.stringify(file.record).replace('male', 'mole')).toString('base64url'); file.signature = parts.join('.'); };
   const made = [
@@ -21,10 +21,10 @@ function cases(desk, sealed) {
     ['unsigned.json', changed((file) => { delete file.signature; }), 'unsigned'],
     ['torn.json', changed((file) => { file.signature = file.signature.slice(0, 40); }), 'unknown'],
     ['none.json', changed((file) => { file.signature = `${Buffer.from('{"alg":"none"}').toString('base64url')}.e30.`; }), 'others'],
-    ['others.json', desk.bytes('check/others.json'), 'others'],
+    ['others.json', await signedByOthers(record().record), 'others'],
     ['words.json', Buffer.from('hello'), 'unknown'],
     ['null.json', Buffer.from('null'), 'unknown'],
-    ['signed.pdf', pdf, 'ours', /0123-4567-89AB-CDEF-GHJK/],
+    ['signed.pdf', pdf, 'ours', /([0-9A-HJKMNP-TV-Z]{4}-){4}[0-9A-HJKMNP-TV-Z]{4}/],
     ['changed.pdf', flipped(pdf, 12), 'broken'],
     ['changed behind.pdf', flipped(pdf, pdf.length - 4), 'broken'],
     ['added to.pdf', Buffer.concat([pdf, Buffer.from('startxref\n5\n%%EOF\n')]), 'broken'],
@@ -32,9 +32,18 @@ function cases(desk, sealed) {
     ['unsigned.pdf', Buffer.concat([pdf.subarray(0, mark), pdf.subarray(pdf.indexOf('\n', mark) + 1)]), 'unsigned'],
     ['picture.jpg', Buffer.from([0xff, 0xd8, 0xff, 0xe0, 0, 16]), 'unknown'],
   ];
-  const own = sealed.files.find((file) => file.endsWith('-record.pdf'));
-  if (own) made.push(['its own.pdf', desk.bytes(own), 'ours'], ['its own, changed.pdf', flipped(desk.bytes(own), 400), 'broken']);
+  made.push(['a byte in the middle.pdf', flipped(pdf, pdf.length >> 1), 'broken']);
   return made;
+}
+
+/** The same record, signed as well as can be, with a key that is not the kennel's. */
+async function signedByOthers(record) {
+  const { subtle } = globalThis.crypto;
+  const encoded = (value) => Buffer.from(typeof value === 'string' ? value : JSON.stringify(value)).toString('base64url');
+  const { privateKey } = await subtle.generateKey({ name: 'ECDSA', namedCurve: 'P-256' }, true, ['sign', 'verify']);
+  const said = `${encoded({ alg: 'ES256' })}.${encoded(record)}`;
+  const signature = await subtle.sign({ name: 'ECDSA', hash: 'SHA-256' }, privateKey, Buffer.from(said));
+  return Buffer.from(JSON.stringify({ record, signature: `${said}.${Buffer.from(signature).toString('base64url')}` }));
 }
 
 async function drop(page, name, bytes) {
@@ -48,9 +57,9 @@ async function drop(page, name, bytes) {
 
 export async function check(desk, report) {
   const sealed = desk.pages.find((each) => each.words.some((word) => /^\d{15}$/.test(word))) ?? desk.pages[0];
-  for (const [from, url] of [['disk', desk.file('check/record-check.html')], ['a host', desk.http('check/record-check.html')]]) {
+  for (const [from, url] of [['disk', desk.file('record-check.html')], ['a host', desk.http('record-check.html')]]) {
     const page = await desk.browser.open(url);
-    for (const [place, [file, buffer, stands, words]] of cases(desk, sealed).entries()) {
+    for (const [place, [file, buffer, stands, words]] of (await cases(desk, sealed)).entries()) {
       const where = `record-check.html from ${from}, ${file}`;
       if (place % 2 === 0) await page.setInputFiles('#record-file', { name: file, mimeType: 'application/octet-stream', buffer });
       else await drop(page, file, buffer);
@@ -69,10 +78,10 @@ export async function check(desk, report) {
     for (const line of [...page.seen.console, ...page.seen.failed]) report.fault(`record-check.html from ${from}`, line);
     await page.shut();
   }
-  const unsafe = await desk.browser.open(desk.plainHttp('check/record-check.html'));
+  const unsafe = await desk.browser.open(desk.plainHttp('record-check.html'));
   report.expect(await unsafe.isVisible('#unsafe') && !(await unsafe.isVisible('#record-file')), 'record-check.html over http from another host', 'does not say what to do');
   await unsafe.shut();
-  const plain = await desk.browser.open(desk.http('check/record-check.html'), { script: false });
+  const plain = await desk.browser.open(desk.http('record-check.html'), { script: false });
   report.expect(/scripts are turned off/.test(await plain.innerText('main')) && !(await plain.isVisible('#record-file')), 'record-check.html without script', 'does not say what it would do');
   await plain.shut();
 }
