@@ -299,7 +299,7 @@ fn a_page_with_120_weigh_ins_and_12_photos_stays_under_three_megabytes() {
     kennel.run(&["publish"]).ends_with(0);
     let page = opened(&kennel, "spring/moss");
     assert_eq!(page["pictures"].as_array().unwrap().len(), 12, "all pictures are in it");
-    assert_eq!(page["body"].as_str().unwrap().matches("2026-05-").count() > 50, true, "and the weights of both months");
+    assert!(page["body"].as_str().unwrap().matches("May 2026").count() > 50, "and the weights of both months");
     let size = fs::metadata(sealed_file(&kennel, "spring/moss")).unwrap().len();
     assert!((500_000..3_000_000).contains(&size), "{size} bytes");
 }

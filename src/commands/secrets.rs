@@ -14,10 +14,10 @@ pub(super) fn random(bytes: &mut [u8]) -> Result<(), NoRandomness> {
 
 /// A warning for each secret file that others may see.
 pub(super) fn warnings(kennel: &Path) -> Vec<Problem> {
-    exposed(kennel).into_iter().map(warning).collect()
+    exposed(kennel).iter().map(warning).collect()
 }
 
-fn warning(open: Exposed) -> Problem {
+fn warning(open: &Exposed) -> Problem {
     match open {
         Exposed::Readable { file, mode } => Problem::warning(
             "secret-readable",

@@ -35,23 +35,23 @@ impl Who {
         let found: Vec<_> = all().filter(|(folder, puppy)| in_litter(folder) && is_named(puppy)).collect();
         match found.as_slice() {
             [one] => Ok(*one),
-            [] => Err(Error::Usage(self.unknown(all().map(|(folder, puppy)| (folder.id.as_str(), puppy.id.as_str())), litter, name))),
+            [] => Err(Error::Usage(unknown(all().map(|(folder, puppy)| (folder.id.as_str(), puppy.id.as_str())), litter, name))),
             several => {
                 let those: Vec<String> = several.iter().map(|(folder, puppy)| format!("{}/{}", folder.id, puppy.id)).collect();
                 Err(Error::Usage(format!("several puppies are called `{name}`: {}; name one of them so, with its litter", those.join(", "))))
             }
         }
     }
+}
 
-    fn unknown<'a>(&self, all: impl Iterator<Item = (&'a str, &'a str)>, litter: Option<&str>, name: &str) -> String {
-        let near = all.min_by_key(|(folder, puppy)| {
-            let own = strsim::levenshtein(puppy, &name.to_lowercase());
-            (own, litter.map_or(0, |litter| strsim::levenshtein(folder, &litter.to_lowercase())))
-        });
-        let hint = near.map(|(folder, puppy)| format!("; did you mean `{folder}/{puppy}`?")).unwrap_or_default();
-        let within = litter.map(|litter| format!(" in a litter `{litter}`")).unwrap_or_default();
-        format!("there is no puppy `{name}`{within}{hint}")
-    }
+fn unknown<'a>(all: impl Iterator<Item = (&'a str, &'a str)>, litter: Option<&str>, name: &str) -> String {
+    let near = all.min_by_key(|(folder, puppy)| {
+        let own = strsim::levenshtein(puppy, &name.to_lowercase());
+        (own, litter.map_or(0, |litter| strsim::levenshtein(folder, &litter.to_lowercase())))
+    });
+    let hint = near.map(|(folder, puppy)| format!("; did you mean `{folder}/{puppy}`?")).unwrap_or_default();
+    let within = litter.map(|litter| format!(" in a litter `{litter}`")).unwrap_or_default();
+    format!("there is no puppy `{name}`{within}{hint}")
 }
 
 fn same(one: &str, other: &str) -> bool {

@@ -54,6 +54,8 @@ pub(super) fn source(source: &str) -> &str {
 /// The head of a source, without what it says: `ESCCAP guideline GL1`.
 pub(super) fn short_source(full: &str) -> &str {
     let head = source(full).split([':', ';', '(']).next().unwrap_or_default().trim();
+    // A book is known by its title.
+    let head = if head.chars().count() > 30 { head.split(',').next().unwrap_or(head) } else { head };
     if head.is_empty() { full } else { head }
 }
 
@@ -110,6 +112,20 @@ mod tests {
             (1_950_000, "2.0 MB"),
         ] {
             assert_eq!(file_size(bytes), words);
+        }
+    }
+
+    #[test]
+    fn a_source_in_short_is_its_head() {
+        for (full, short) in [
+            ("WSAVA 2024 (doi 10.1111/jsap.13718): start at 6 to 8 weeks", "WSAVA 2024"),
+            ("Small Animal Clinical Nutrition, 5th ed., box 16-1; ages differ", "Small Animal Clinical Nutrition"),
+            ("common practice, no source", "common practice, no source"),
+            ("care-plan.yaml", "the breeder’s own plan"),
+            (": x", ": x"),
+            ("", ""),
+        ] {
+            assert_eq!(short_source(full), short);
         }
     }
 

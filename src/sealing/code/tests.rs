@@ -1,3 +1,5 @@
+//! Access codes: drawing, reading what people type, and what is never told.
+
 use super::super::test_help::{Repeatable, from_seed};
 use super::*;
 use proptest::prelude::*;

@@ -1,3 +1,5 @@
+//! Sealing and opening, against the published examples of every part, and against ten thousand codes and texts that must not open.
+
 use super::super::test_help::{Repeatable, from_seed, hex};
 use super::*;
 use proptest::prelude::*;

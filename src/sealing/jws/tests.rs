@@ -1,3 +1,5 @@
+//! Signing and verifying, against the examples of RFC 7515, 7517 and 7638.
+
 use super::super::test_help::{Repeatable, from_seed, hex};
 use super::*;
 use proptest::prelude::*;
