@@ -307,7 +307,7 @@ fn a_full_disk_leaves_the_old_site() {
     let after = kennel.site();
     assert!(after != before && String::from_utf8_lossy(&after["public/index.html"]).contains("Becksgill"));
     let names: BTreeSet<String> = fs::read_dir(kennel.path()).unwrap().map(|e| e.unwrap().file_name().into_string().unwrap()).collect();
-    assert_eq!(names, [".litterfolio", "content", "private", "public"].map(str::to_owned).into());
+    assert_eq!(names, [".gitignore", ".litterfolio", "codes.yaml", "content", "private", "public", "signing-keys.json"].map(str::to_owned).into());
 }
 
 // Pictures.

@@ -133,6 +133,10 @@ fn a_second_run_writes_nothing() {
 #[test]
 fn the_number_of_threads_changes_nothing() {
     let homes: Vec<_> = ["1", "7"].iter().map(|threads| (tempfile::tempdir().unwrap(), *threads)).collect();
+    // Keys are drawn at random; both kennels get the same.
+    kennel(homes[0].0.path(), 0);
+    publish(homes[0].0.path(), &[]);
+    fs::copy(homes[0].0.path().join("signing-keys.json"), homes[1].0.path().join("signing-keys.json")).unwrap();
     let made: Vec<_> = homes
         .iter()
         .map(|(home, threads)| {

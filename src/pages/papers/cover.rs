@@ -130,7 +130,7 @@ mod tests {
         let page = samples::page(samples::empty(), None);
         let blocks = document(&page, None, &code(), Sheet::Letter).blocks;
         assert!(blocks.iter().all(|b| !matches!(b, Block::Squares { .. })));
-        assert!(format!("{blocks:?}").contains("moss.html") && !format!("{blocks:?}").contains("http"));
+        assert!(format!("{blocks:?}").contains("moss-page.html") && !format!("{blocks:?}").contains("http"));
     }
 
     #[test]
