@@ -121,6 +121,8 @@ pub fn plan(engine: &Engine, site: &Site, photos: &Photos) -> Result<Plan, PageE
     plan.add(SitePath::new("site.js")?, engine.asset("visitor/site.js"))?;
     plan.add(SitePath::new("news.atom")?, feed::atom(&site.frame, &site.feed)?)?;
     plan.add(SitePath::new("robots.txt")?, feed::robots(&site.frame))?;
+    // It is made beside the others, since it needs the kennel's keys.
+    listed.push(RECORD_CHECK.to_owned());
     if let Some(sitemap) = feed::sitemap(&site.frame, &listed) {
         plan.add(SitePath::new("sitemap.xml")?, sitemap)?;
     }

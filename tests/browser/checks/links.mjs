@@ -115,7 +115,7 @@ export async function check(site, report) {
   const facts = await site.facts();
   for (const page of facts.values()) checkPage(site, report, facts, page);
   for (const tree of site.trees) {
-    for (const file of tree.files.filter((each) => /\.(css|js|svg|json|webmanifest)$/.test(each))) checkOtherFile(report, tree, file);
+    for (const file of tree.files.filter((each) => /\.(css|js|svg|webmanifest)$/.test(each))) checkOtherFile(report, tree, file);
     checkOrphans(site, report, tree, facts);
   }
   checkFeed(site, report, facts);

@@ -20,7 +20,8 @@ function listFiles(dir, below = '') {
 
 async function openTree(name, dir) {
   const files = listFiles(dir);
-  const pages = files.filter((file) => file.endsWith('.html'));
+  // Sealed pages have a judge of their own (owner.mjs): nothing links to them, and without a code they hold nothing.
+  const pages = files.filter((file) => file.endsWith('.html') && !/^(sealed|handover)\//.test(file));
   if (pages.length === 0) throw new Error(`${dir} holds no page; publish into it first`);
   const server = await serve(dir);
   return {

@@ -30,8 +30,8 @@ class Site:
         return sorted(str(file.relative_to(folder)) for file in folder.rglob("*") if file.is_file())
 
     def pages(self):
-        """The visitor's pages."""
-        return [file for file in self.files() if file.endswith(".html")]
+        """The visitor's pages; sealed ones are looked at by a check of their own."""
+        return [file for file in self.files() if file.endswith(".html") and not file.startswith("sealed/")]
 
     def page(self, name):
         """One of the visitor's pages, parsed."""
