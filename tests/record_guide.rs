@@ -77,7 +77,7 @@ fn the_examples_are_accepted_and_published_by_the_program() {
     let inspected = kennel.run(&["inspect"]);
     assert_eq!((inspected.code, inspected.err.as_str()), (Some(0), ""), "{inspected:#?}");
     let published = kennel.run(&["publish"]);
-    let drawn = "note: access codes were drawn for autumn-2026/reed (codes.yaml; keep a copy of it with your backups)\n";
+    let drawn = "note: a key to sign records was drawn (signing-keys.json)\nnote: an access code was drawn for autumn-2026/reed\nnote: keep a copy of codes.yaml and signing-keys.json with your backups\n";
     assert_eq!((published.code, published.err.as_str()), (Some(0), drawn), "{published:#?}");
     let site = kennel.site();
     for page in ["public/index.html", "private/index.html"] {

@@ -52,7 +52,12 @@ fn two_families(kennel: &Kennel) {
 fn published() -> Kennel {
     let kennel = Kennel::base();
     two_families(&kennel);
-    kennel.run(&["publish"]).ends_with(0).says(&["access codes were drawn for spring/moss, spring/wren"]);
+    kennel.run(&["publish"]).ends_with(0).says(&[
+        "an access code was drawn for spring/moss",
+        "an access code was drawn for spring/wren",
+        "a key to sign records was drawn",
+        "backups",
+    ]);
     kennel
 }
 
@@ -117,7 +122,8 @@ fn a_new_code_shuts_the_old_one_out_and_keeps_the_address() {
     assert_eq!(jwe::open(&jwe_of(&kennel, "spring/moss"), &old), Err(jwe::Unopened));
     opened(&kennel, "spring/moss");
 
-    kennel.run(&["recode"]).ends_with(2);
+    kennel.run(&["recode"]).ends_with(2).says(&["name the puppy", "--all or --signing-key"]);
+    kennel.run(&["recode", "spring/moss", "--litter", "spring"]).ends_with(2).says(&["leave --litter out"]);
     kennel.run(&["recode", "mosss"]).ends_with(2).says(&["there is no puppy `mosss`; did you mean `spring/moss`?"]);
     kennel.run(&["recode", "ash"]).ends_with(2).says(&["no family takes spring/ash"]);
 }
@@ -129,15 +135,23 @@ fn lost_codes_stop_a_publication_and_can_be_drawn_anew() {
     let kept = fs::read(kennel.at("codes.yaml")).unwrap();
     fs::rename(kennel.at("codes.yaml"), kennel.at("backup")).unwrap();
     for command in [&["publish"][..], &["handover", "moss", "--anyway"]] {
-        kennel.run(command).ends_with(2).says(&["codes.yaml is missing, and 2 pages were sealed", "from your backup", "recode --all"]);
+        kennel.run(command).ends_with(2).says(&[
+            "codes.yaml is missing, and pages were sealed with codes that stood in it: spring/moss, spring/wren",
+            "from your backup",
+            "recode --all",
+        ]);
     }
     assert!(!kennel.at("codes.yaml").exists() && kennel.site() == before);
     fs::rename(kennel.at("backup"), kennel.at("codes.yaml")).unwrap();
     kennel.run(&["publish"]).ends_with(0);
     assert!(kennel.site() == before, "the way back");
     fs::remove_file(kennel.at("codes.yaml")).unwrap();
+    kennel.run(&["recode", "moss"]).ends_with(2).says(&["codes.yaml is missing"]);
+    let address = |kennel: &Kennel| tree(&kennel.at("public/sealed")).into_keys().collect::<Vec<_>>();
+    let before = address(&kennel);
     kennel.run(&["recode", "--all"]).ends_with(0);
     kennel.run(&["publish"]).ends_with(0);
+    assert_eq!(address(&kennel), before, "the pages keep their addresses");
     opened(&kennel, "spring/moss");
     assert!(fs::read(kennel.at("codes.yaml")).unwrap() != kept);
 }
@@ -256,6 +270,36 @@ fn papers_are_the_files_of_the_sealed_page_and_stay_when_the_site_is_published_a
 }
 
 #[test]
+fn a_former_family_cannot_read_the_page_of_the_next_one() {
+    let kennel = published();
+    let (old, address) = codes(&kennel)["spring/moss"].clone();
+    kennel.change("owners.yaml", "id: lund", "id: newby");
+    kennel.run(&["publish"]).ends_with(0).says(&["another family takes spring/moss now: it has a new code and a new address"]);
+    assert!(!kennel.at("public/sealed").join(format!("{address}.html")).exists());
+    assert_eq!(jwe::open(&jwe_of(&kennel, "spring/moss"), &old), Err(jwe::Unopened));
+    opened(&kennel, "spring/moss");
+    // Nobody takes it any more: the page goes, and that is said.
+    kennel.change("owners.yaml", "puppy: moss", "puppy: ash");
+    kennel.change(
+        "litters/spring/litter.yaml",
+        "sex: male, order: 3, weight: 120 g, fate: died, on: 2026-04-02",
+        "sex: male, order: 3, weight: 120 g",
+    );
+    assert!(kennel.run(&["publish"]).ends_with(0).out.contains("withdrawn: spring/moss"));
+}
+
+#[test]
+fn inspect_says_what_publish_would_stop_at() {
+    let kennel = published();
+    fs::rename(kennel.at("codes.yaml"), kennel.at("backup")).unwrap();
+    kennel.run(&["inspect"]).ends_with(1).says(&["error[secret-unusable]", "codes.yaml is missing", "recode --all"]);
+    fs::rename(kennel.at("backup"), kennel.at("codes.yaml")).unwrap();
+    kennel.run(&["inspect"]).ends_with(0);
+    fs::write(kennel.at("signing-keys.json"), "[").unwrap();
+    kennel.run(&["inspect"]).ends_with(1).says(&["signing-keys.json is damaged"]);
+}
+
+#[test]
 fn a_puppy_without_a_family_has_papers_but_no_page() {
     let kennel = Kennel::base();
     kennel.run(&["handover", "wren"]).ends_with(1).says(&["family", "no family takes this puppy in owners.yaml"]);
@@ -318,6 +362,10 @@ fn inspect_warns_when_a_secret_lies_open() {
     };
     git(&["init", "-q"]);
     assert_eq!(kennel.run(&["inspect", "--json"]).problems(), []);
+    fs::write(kennel.at(".gitignore"), "/private/\n").unwrap();
+    kennel.run(&["inspect"]).ends_with(0).says(&["warning[secret-not-ignored]"]);
+    kennel.run(&["publish"]).ends_with(0);
+    assert_eq!(fs::read_to_string(kennel.at(".gitignore")).unwrap(), "/private/\n/codes.yaml\n/signing-keys.json\n/.litterfolio/\n");
     git(&["add", "-f", "signing-keys.json"]);
     let problems = kennel.run(&["inspect", "--json"]).ends_with(0).problems();
     assert_eq!(problems, [("secret-tracked".to_owned(), "warning".to_owned(), "../signing-keys.json".to_owned())]);

@@ -33,6 +33,9 @@ use serde::Serialize;
 pub struct OwnerPage {
     /// Name of the puppy in the records, with its litter: `autumn-2026/fern`. Access codes are kept under it.
     pub key: String,
+    /// The family that takes it, by its name in the records; for the program only, since a code belongs to a family.
+    #[serde(skip)]
+    pub family: Option<String>,
     /// The first part of the names of its files: `fern`.
     pub stem: String,
     /// The record itself.
@@ -143,6 +146,7 @@ pub fn page(records: &Records, figures: &Figures, album: &Album, folder: &Litter
     record.up_to = up_to(&record).unwrap_or_else(|| folder.litter.birth.as_ref().map_or(figures.today, |b| b.on).to_string());
     OwnerPage {
         key: key(folder, puppy),
+        family: home.map(|(family, _)| family.id.to_string()),
         stem: puppy.id.to_string(),
         chart: weights::chart(&case),
         ribbon: puppy.ribbon.map(Into::into),

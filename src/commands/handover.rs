@@ -49,6 +49,10 @@ fn handover(kennel: &Path, options: &Options) -> Result<Outcome, Error> {
     let mut err = shop.err.clone();
     err.push_str(&said(&key, &readiness, options.anyway));
     if !readiness.gaps.is_empty() && !options.anyway {
+        let earlier = papers_folder(&shop, folder, puppy);
+        if earlier.is_dir() {
+            let _ = writeln!(err, "note: papers of an earlier handover are still in {}", shown(&earlier));
+        }
         return Ok(Outcome { out: String::new(), err, status: Status::Problems });
     }
     let owners = audience::owner::pages(husbandry.records, &husbandry.figures, &husbandry.album);
@@ -89,7 +93,7 @@ fn write_papers(
 ) -> Result<String, Error> {
     let locked = audience::owner::locked(&husbandry.records.kennel);
     let papers = shop.sealer(keyring, &locked)?.papers(own)?;
-    let to = shop.private().join("handover").join(format!("{}-{}", folder.id, puppy.id));
+    let to = papers_folder(shop, folder, puppy);
     for folder in to.ancestors().take(2).collect::<Vec<_>>().into_iter().rev() {
         private_folder(folder).map_err(crate::keyring::KeyringError::from)?;
     }
@@ -106,7 +110,7 @@ fn write_papers(
         files.push((file, html));
         let _ = match &link {
             Some(link) => {
-                writeln!(out, "link: {link}\ncode: {code}\nput public/ in place before the family leaves: the link opens what stands there")
+                writeln!(out, "link: {link}\ncode: {code}\nput the public site in place before the family leaves: the link opens what stands there")
             }
             None => writeln!(out, "code: {code}\nkennel.yaml has no `site:`, so there is no link: give the family the page itself, on a stick"),
         };
@@ -116,6 +120,10 @@ fn write_papers(
     }
     let shown = shown(&to);
     Ok(files.iter().fold(out, |out, (name, _)| format!("{out}{shown}/{name}\n")))
+}
+
+fn papers_folder(shop: &Shop, folder: &LitterFolder, puppy: &Puppy) -> PathBuf {
+    shop.private().join("handover").join(format!("{}-{}", folder.id, puppy.id))
 }
 
 fn shown(path: &Path) -> String {

@@ -21,6 +21,10 @@ pub(super) struct Options {
 pub(super) fn run(kennel: &Path, options: &Options) -> Result<Outcome, Error> {
     let folder = Folder::new(kennel)?;
     let loaded = read(&folder)?.0;
+    let loaded = match secrets::unusable(&folder) {
+        Some(problem) => loaded.with(vec![problem]),
+        None => loaded,
+    };
     let status = if loaded.has_errors() { Status::Problems } else { Status::Clean };
     if options.json {
         let json = showing::for_programs(&loaded.problems, &loaded.sources);

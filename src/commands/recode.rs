@@ -7,7 +7,8 @@ use super::folder::Folder;
 use super::who::Who;
 use super::{Outcome, Status, inspect, secrets, terminal};
 use crate::keyring::Keyring;
-use crate::records::{Records, load};
+use crate::records::litter::Puppy;
+use crate::records::{LitterFolder, Records, load};
 use crate::{Error, audience};
 use std::fmt::Write;
 use std::path::Path;
@@ -16,7 +17,7 @@ use std::path::Path;
 #[derive(Debug, clap::Args)]
 pub(super) struct Options {
     /// The puppy whose page gets a new code: its id or name
-    #[arg(value_name = "PUPPY", required_unless_present_any = ["all", "signing_key"], conflicts_with = "all")]
+    #[arg(value_name = "PUPPY", conflicts_with = "all")]
     puppy: Option<String>,
     /// Its litter, where several have a puppy of that name
     #[arg(long, value_name = "LITTER", requires = "puppy")]
@@ -30,6 +31,9 @@ pub(super) struct Options {
 }
 
 pub(super) fn run(kennel: &Path, options: &Options) -> Result<Outcome, Error> {
+    if options.puppy.is_none() && !options.all && !options.signing_key {
+        return Err(Error::Usage("name the puppy whose page gets a new code, or say --all or --signing-key".to_owned()));
+    }
     let folder = Folder::new(kennel)?;
     let loaded = load(&folder.content, terminal::now())?;
     let Some(records) = loaded.records.as_ref().filter(|_| !loaded.has_errors()) else {
@@ -37,15 +41,20 @@ pub(super) fn run(kennel: &Path, options: &Options) -> Result<Outcome, Error> {
         return Ok(Outcome { out: String::new(), err, status: Status::Problems });
     };
     let keys = wanted(records, options)?;
-    let mut keyring = Keyring::open(&folder.root, &folder.state, &folder.state)?;
+    let mut keyring = Keyring::open(&folder.root, &folder.state, &folder.state, &folder.public)?;
+    if !keys.is_empty() && !options.all {
+        keyring.codes_are_there()?;
+    }
     let mut out = String::new();
-    for key in &keys {
-        let entry = keyring.codes.renew(key, &mut secrets::random).map_err(crate::keyring::KeyringError::from)?;
+    for (key, family) in &keys {
+        let before = keyring.remembered.pages.get(key).map(|before| before.page.clone());
+        let entry = keyring.codes.renew(key, family, before.as_deref(), &mut secrets::random).map_err(crate::keyring::KeyringError::from)?;
         let _ = writeln!(out, "{key}: {}", entry.code);
     }
     if !keys.is_empty() {
         keyring.save_codes()?;
         out.push_str("publish and put the site in place: until then the old code opens the page\n");
+        out.push_str("papers in private/handover/ hold the old code: run `handover` again for new ones\n");
     }
     if options.signing_key {
         keyring.signing.draw(&mut secrets::random).map_err(crate::keyring::KeyringError::from)?;
@@ -55,18 +64,16 @@ pub(super) fn run(kennel: &Path, options: &Options) -> Result<Outcome, Error> {
     Ok(Outcome::clean(out))
 }
 
-/// The keys of the pages that get a new code.
-fn wanted(records: &Records, options: &Options) -> Result<Vec<String>, Error> {
+/// The keys of the pages that get a new code, each with its family.
+fn wanted(records: &Records, options: &Options) -> Result<Vec<(String, String)>, Error> {
     let homes = records.owners.homes();
+    let taken = |folder: &LitterFolder, puppy: &Puppy| Some((audience::owner::key(folder, puppy), homes.of(&folder.id, &puppy.id)?.0.id.to_string()));
     if let Some(puppy) = &options.puppy {
         let (folder, puppy) = Who::new(puppy, options.litter.as_deref()).find(records)?;
         let key = audience::owner::key(folder, puppy);
-        if homes.of(&folder.id, &puppy.id).is_none() {
-            return Err(Error::Usage(format!("no family takes {key} in owners.yaml, so it has no sealed page and no code")));
-        }
-        return Ok(vec![key]);
+        let nobody = || Error::Usage(format!("no family takes {key} in owners.yaml, so it has no sealed page and no code"));
+        return Ok(vec![taken(folder, puppy).ok_or_else(nobody)?]);
     }
-    let all = records.litters.values().flat_map(|folder| folder.living().map(move |puppy| (folder, puppy)));
-    let taken = all.filter(|(folder, puppy)| options.all && homes.of(&folder.id, &puppy.id).is_some());
-    Ok(taken.map(|(folder, puppy)| audience::owner::key(folder, puppy)).collect())
+    let living = records.litters.values().flat_map(|folder| folder.living().map(move |puppy| (folder, puppy)));
+    Ok(living.filter(|_| options.all).filter_map(|(folder, puppy)| taken(folder, puppy)).collect())
 }

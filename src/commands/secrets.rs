@@ -2,7 +2,8 @@
 //!
 //! In: the operating system's generator, the kennel's folder. Out: bytes; warnings for the keeper.
 
-use crate::keyring::{Exposed, exposed};
+use super::folder::Folder;
+use crate::keyring::{CODES, Exposed, Keyring, SIGNING_KEYS, exposed};
 use crate::records::problem::{Place, Problem};
 use crate::sealing::NoRandomness;
 use std::path::Path;
@@ -12,18 +13,34 @@ pub(super) fn random(bytes: &mut [u8]) -> Result<(), NoRandomness> {
     getrandom::fill(bytes).map_err(|error| NoRandomness(error.to_string()))
 }
 
+/// What stands in the way of using the secrets as they are, as a problem: `publish` would stop at it.
+pub(super) fn unusable(folder: &Folder) -> Option<Problem> {
+    let keyring = Keyring::look(&folder.root, &folder.state, &folder.public);
+    let error = keyring.and_then(|keyring| keyring.is_sound()).err()?.to_string();
+    let (said, hint) = error.split_once('\n').unwrap_or((&error, "look at the file, then run again"));
+    let file = [SIGNING_KEYS, CODES].into_iter().find(|file| said.contains(file)).unwrap_or(CODES);
+    let hint = hint.split_whitespace().collect::<Vec<_>>().join(" ");
+    Some(Problem::error("secret-unusable", Place::file(&format!("../{file}")), said.to_owned(), hint))
+}
+
 /// A warning for each secret file that others may see.
 pub(super) fn warnings(kennel: &Path) -> Vec<Problem> {
     exposed(kennel).iter().map(warning).collect()
 }
 
 fn warning(open: &Exposed) -> Problem {
-    match open {
+    match *open {
         Exposed::Readable { file, mode } => Problem::warning(
             "secret-readable",
             Place::file(&format!("../{file}")),
             format!("others on this machine may read the secrets in `{file}` (its rights are {mode:04o})"),
             format!("type `chmod 600 {file}` in the kennel’s folder"),
+        ),
+        Exposed::NotIgnored { file } => Problem::warning(
+            "secret-not-ignored",
+            Place::file(&format!("../{file}")),
+            format!("git would take `{file}` with the next `git add`"),
+            format!("write a line `/{file}` into .gitignore; `publish` does so where it is missing"),
         ),
         Exposed::Tracked { file } => Problem::warning(
             "secret-tracked",

@@ -10,7 +10,7 @@ use crate::Error;
 use crate::audience::Album;
 use crate::audience::owner::OwnerPage;
 use crate::husbandry::Figures;
-use crate::keyring::{Keyring, Remembered, SEALED, SealedBefore};
+use crate::keyring::{Keyring, Remembered, SEALED, SealedBefore, Why};
 use crate::output::{FileMode, Plan, Report, SitePath, Target, Writer};
 use crate::pages::{SealedPage, Sealer, ToSeal};
 use crate::records::{Loaded, Records};
@@ -98,11 +98,22 @@ impl Shop {
 
     /// The secrets, sound and complete for these pages. What is said of them goes to standard error.
     pub(super) fn keyring(&self, wanted: &[OwnerPage], err: &mut String) -> Result<Keyring, Error> {
-        let mut keyring = Keyring::open(&self.folder.root, &self.folder.state, &self.state)?;
+        let mut keyring = Keyring::open(&self.folder.root, &self.folder.state, &self.state, &self.targets[0].root)?;
         keyring.is_sound()?;
-        let drawn = keyring.complete(wanted.iter().map(|page| page.key.as_str()), &mut secrets::random)?;
+        let had_key = !keyring.signing.is_empty();
+        let families = wanted.iter().filter_map(|page| Some((page.key.as_str(), page.family.as_deref()?)));
+        let drawn = keyring.complete(families, &mut secrets::random)?;
+        if !had_key {
+            err.push_str("note: a key to sign records was drawn (signing-keys.json)\n");
+        }
+        for (key, why) in &drawn {
+            let _ = match why {
+                Why::New => writeln!(err, "note: an access code was drawn for {key}"),
+                Why::OtherFamily => writeln!(err, "note: another family takes {key} now: it has a new code and a new address"),
+            };
+        }
         if !drawn.is_empty() {
-            let _ = writeln!(err, "note: access codes were drawn for {} (codes.yaml; keep a copy of it with your backups)", drawn.join(", "));
+            err.push_str("note: keep a copy of codes.yaml and signing-keys.json with your backups\n");
         }
         Ok(keyring)
     }
@@ -132,8 +143,10 @@ impl Shop {
             out.push_str(&told(target, report, err));
         }
         let new = sealed.iter().filter(|page| page.is_new).count();
-        if !sealed.is_empty() {
-            let _ = writeln!(out, "sealed pages: {} sealed, {} as before", new, sealed.len() - new);
+        let gone: Vec<&str> = keyring.remembered.pages.keys().map(String::as_str).filter(|key| !sealed.iter().any(|page| page.key == *key)).collect();
+        if !sealed.is_empty() || !gone.is_empty() {
+            let withdrawn = if gone.is_empty() { String::new() } else { format!(", withdrawn: {}", gone.join(", ")) };
+            let _ = writeln!(out, "sealed pages: {} sealed, {} as before{withdrawn}", new, sealed.len() - new);
         }
         Ok(out)
     }

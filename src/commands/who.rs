@@ -25,6 +25,9 @@ impl Who {
 
     /// Finds it.
     pub(super) fn find<'a>(&self, records: &'a Records) -> Result<(&'a LitterFolder, &'a Puppy), Error> {
+        if self.puppy.contains('/') && self.litter.is_some() {
+            return Err(Error::Usage(format!("`{}` names its litter already; leave --litter out", self.puppy)));
+        }
         let (litter, name) = match self.puppy.split_once('/') {
             Some((litter, name)) => (Some(litter), name),
             None => (self.litter.as_deref(), self.puppy.as_str()),
@@ -49,7 +52,8 @@ fn unknown<'a>(all: impl Iterator<Item = (&'a str, &'a str)>, litter: Option<&st
         let own = strsim::levenshtein(puppy, &name.to_lowercase());
         (own, litter.map_or(0, |litter| strsim::levenshtein(folder, &litter.to_lowercase())))
     });
-    let hint = near.map(|(folder, puppy)| format!("; did you mean `{folder}/{puppy}`?")).unwrap_or_default();
+    let is_near = |puppy: &str| strsim::levenshtein(puppy, &name.to_lowercase()) <= 2.max(name.len() / 3) && !name.is_empty();
+    let hint = near.filter(|(_, puppy)| is_near(puppy)).map(|(folder, puppy)| format!("; did you mean `{folder}/{puppy}`?")).unwrap_or_default();
     let within = litter.map(|litter| format!(" in a litter `{litter}`")).unwrap_or_default();
     format!("there is no puppy `{name}`{within}{hint}")
 }

@@ -118,9 +118,8 @@ impl Look<'_> {
 
     fn is_missing(&self, standing: &Standing) -> bool {
         match standing.state {
-            // Of a series of wormings an earlier one cannot be made up for; the later one counts.
-            State::Done(_) | State::Excused(_) | State::LeftOut => false,
-            State::Overdue => standing.until <= self.on || !self.own.is_gone,
+            State::Done(_) | State::Excused(_) => false,
+            State::Overdue | State::LeftOut => standing.until <= self.on || !self.own.is_gone,
             State::Due | State::ToCome | State::NextOwner => standing.until <= self.on,
         }
     }

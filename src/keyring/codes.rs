@@ -1,7 +1,7 @@
 //! `codes.yaml`: the access code and the page name of every sealed page.
 //!
-//! In: the file, or nothing yet. Out: [`Codes`]. A page has its name for good, so that the link on a printed sheet stays right; names are random and say nothing of puppy or family. An entry is
-//! never dropped: a puppy that comes back to its family has its old code. The file is written whole, always in the same order.
+//! In: the file, or nothing yet. Out: [`Codes`]. A page keeps its name, so that the link on a printed sheet stays right; names are random and say nothing of puppy or family. A code
+//! belongs to a family: when another family takes the puppy, code and name are drawn anew. An entry is not dropped when nobody takes its puppy any more. The file is written whole, always in the same order.
 
 use super::KeyringError;
 use crate::sealing::code::AccessCode;
@@ -34,6 +34,7 @@ pub struct Codes {
 #[derive(Clone, Deserialize)]
 #[serde(deny_unknown_fields)]
 struct Kept {
+    family: String,
     code: String,
     page: String,
 }
@@ -43,6 +44,15 @@ impl fmt::Debug for Kept {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         f.write_str("Kept(…)")
     }
+}
+
+/// Why a code was drawn.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Why {
+    /// There was none.
+    New,
+    /// Another family takes the puppy now.
+    OtherFamily,
 }
 
 /// One sealed page's code and name.
@@ -78,7 +88,7 @@ impl Codes {
         }
         let read: Listed = serde_yaml::from_str(text).map_err(|error| {
             // A fault of form is told without the text around it: a code might stand there.
-            (error.location().map_or(1, |at| at.line()), "this is not an entry with `code:` and `page:`".to_owned())
+            (error.location().map_or(1, |at| at.line()), "this is not an entry with `family:`, `code:` and `page:`".to_owned())
         })?;
         let mut entries = BTreeMap::new();
         for (key, kept) in read.0 {
@@ -96,6 +106,11 @@ impl Codes {
     /// Whether there is a file at all.
     pub(super) fn exists(&self) -> bool {
         self.exists
+    }
+
+    /// Whether a puppy has an entry, readable or not.
+    pub(super) fn has(&self, key: &str) -> bool {
+        self.entries.contains_key(key)
     }
 
     /// Every code reads, and no code and no name occurs twice.
@@ -131,27 +146,36 @@ impl Codes {
         Some(Entry { code: kept.code.parse().ok()?, page: kept.page.clone() })
     }
 
-    /// Draws a code and a page name where there is none; says whether it did.
-    pub(super) fn draw_missing(&mut self, key: &str, random: &mut Random<'_>) -> Result<bool, NoRandomness> {
-        if self.entries.contains_key(key) {
-            return Ok(false);
+    /// Draws a code and a page name where there is none for this family; says why it did.
+    pub(super) fn draw_missing(&mut self, key: &str, family: &str, random: &mut Random<'_>) -> Result<Option<Why>, NoRandomness> {
+        match self.entries.get(key) {
+            Some(kept) if kept.family == family => return Ok(None),
+            Some(_) => {
+                // The former family knows both the code and the address.
+                self.entries.remove(key);
+                self.renew(key, family, None, random)?;
+                Ok(Some(Why::OtherFamily))
+            }
+            None => {
+                self.renew(key, family, None, random)?;
+                Ok(Some(Why::New))
+            }
         }
-        self.renew(key, random).map(|_| true)
     }
 
-    /// Draws a new code; the page keeps its name where that is sound and its own.
+    /// Draws a new code; the page keeps its name where that is sound and its own. `before` is the name it is remembered by, for when the entry is lost.
     ///
     /// # Errors
     /// When there are no random bytes.
-    pub fn renew(&mut self, key: &str, random: &mut Random<'_>) -> Result<Entry, NoRandomness> {
+    pub fn renew(&mut self, key: &str, family: &str, before: Option<&str>, random: &mut Random<'_>) -> Result<Entry, NoRandomness> {
         let code = AccessCode::generate(random)?;
         let taken = |page: &str| self.entries.iter().any(|(other, kept)| other != key && kept.page == page);
-        let old = self.entries.get(key).map(|kept| kept.page.clone()).filter(|page| is_page_name(page) && !taken(page));
-        let page = match old {
-            Some(page) => page,
+        let old = self.entries.get(key).filter(|kept| kept.family == family).map(|kept| kept.page.as_str()).or(before);
+        let page = match old.filter(|page| is_page_name(page) && !taken(page)) {
+            Some(page) => page.to_owned(),
             None => page_name(random)?,
         };
-        self.entries.insert(key.to_owned(), Kept { code: code.to_string(), page: page.clone() });
+        self.entries.insert(key.to_owned(), Kept { family: family.to_owned(), code: code.to_string(), page: page.clone() });
         self.exists = true;
         Ok(Entry { code, page })
     }
@@ -160,10 +184,10 @@ impl Codes {
     #[must_use]
     pub(super) fn to_yaml(&self) -> String {
         let mut text = HEAD.to_owned();
-        for (key, Kept { code, page }) in &self.entries {
+        for (key, Kept { family, code, page }) in &self.entries {
             // What the keeper broke by hand is written back as it was, in quotes of its own.
             let quoted = |value: &str| serde_json::to_string(value).unwrap_or_default();
-            let _ = write!(text, "{key}:\n  code: {}\n  page: {}\n", quoted(code), quoted(page));
+            let _ = write!(text, "{key}:\n  family: {}\n  code: {}\n  page: {}\n", quoted(family), quoted(code), quoted(page));
         }
         text
     }

@@ -31,20 +31,33 @@ pub enum KeyringError {
         /// What to do.
         hint: String,
     },
-    /// The access codes are gone although pages were sealed with them.
+    /// Access codes are gone although pages were sealed with them.
     #[error(
-        "{} is missing, and {} sealed with codes that stood in it\n  put the file back from your backup; or, if it is lost for good, draw new codes for everyone with\n  `litterfolio recode --all`: the codes that families hold will then no longer open their pages",
-        path.display(), if *pages == 1 { "one page was".to_owned() } else { format!("{pages} pages were") }
+        "{} {}: {}\n  put the file back from your backup; or, if it is lost for good, draw new codes\n  with `litterfolio recode --all`: the codes that families hold then open nothing\n  that you publish",
+        path.display(), if *is_there { "lacks codes that pages were sealed with" } else { "is missing, and pages were sealed with codes that stood in it" }, lost.join(", ")
     )]
     CodesLost {
         /// Where it should be.
         path: PathBuf,
-        /// How many pages were sealed.
+        /// Whether there is a file.
+        is_there: bool,
+        /// Whose codes are lost.
+        lost: Vec<String>,
+    },
+    /// There are sealed pages on the site, no codes, and no memory of either.
+    #[error(
+        "{} is missing, and the site holds sealed pages ({pages})\n  put the file back from your backup; or, if it is lost for good, remove the folder\n  `sealed` from the site: the codes that families hold then open nothing that you\n  publish, and new ones are drawn",
+        path.display()
+    )]
+    CodesForgotten {
+        /// Where it should be.
+        path: PathBuf,
+        /// How many pages there are.
         pages: usize,
     },
     /// The signing key is gone although records were signed with it.
     #[error(
-        "{} is missing, and records were signed with the key that stood in it\n  put the file back from your backup; or, if it is lost for good, draw a new key with\n  `litterfolio recode --signing-key`: papers that were handed over before can then no longer be checked on your site",
+        "{} is missing, and records were signed with the key that stood in it\n  put the file back from your backup; or, if it is lost for good, draw a new key\n  with `litterfolio recode --signing-key`: papers that were handed over before can\n  then no longer be checked on your site",
         path.display()
     )]
     KeyLost {

@@ -26,6 +26,11 @@ pub enum Exposed {
         /// Name of the file.
         file: &'static str,
     },
+    /// git does not keep it yet, and would take it.
+    NotIgnored {
+        /// Name of the file.
+        file: &'static str,
+    },
 }
 
 /// Which of the secret files lie open.
@@ -37,8 +42,10 @@ pub fn exposed(kennel: &Path) -> Vec<Exposed> {
         if let Some(mode) = readable_by_others(&found) {
             open.push(Exposed::Readable { file, mode });
         }
-        if is_tracked(kennel, file) {
+        if git_says(kennel, &["ls-files", "--error-unmatch", "--", file]) == Some(0) {
             open.push(Exposed::Tracked { file });
+        } else if git_says(kennel, &["check-ignore", "-q", "--", file]) == Some(1) {
+            open.push(Exposed::NotIgnored { file });
         }
     }
     open
@@ -57,18 +64,12 @@ fn readable_by_others(_: &fs::Metadata) -> Option<u32> {
     None
 }
 
-fn is_tracked(kennel: &Path, file: &str) -> bool {
-    let git = Command::new("git")
-        .arg("-C")
-        .arg(kennel)
-        .args(["ls-files", "--error-unmatch", "--", file])
-        .stdout(Stdio::null())
-        .stderr(Stdio::null())
-        .status();
-    git.is_ok_and(|status| status.success())
+/// The exit code of git for a question about the kennel's folder; 128 outside a repository, nothing without git.
+fn git_says(kennel: &Path, question: &[&str]) -> Option<i32> {
+    Command::new("git").arg("-C").arg(kennel).args(question).stdout(Stdio::null()).stderr(Stdio::null()).status().ok()?.code()
 }
 
-/// Adds the secret files to `.gitignore`, where they are not in it yet. What stands there stays as it is.
+/// Adds the secret files to `.gitignore`, where they are not in it yet, and the folders that hold codes and papers. What stands there stays as it is.
 ///
 /// # Errors
 /// [`KeyringError`] when the file cannot be read or written.
@@ -79,7 +80,7 @@ pub fn keep_out_of_git(kennel: &Path) -> Result<(), KeyringError> {
         Err(error) if error.kind() == std::io::ErrorKind::NotFound => String::new(),
         Err(source) => return Err(KeyringError::Unreadable { path, source }),
     };
-    let missing: Vec<&str> = [CODES, SIGNING_KEYS].into_iter().filter(|file| !ignores(&text, file)).collect();
+    let missing: Vec<&str> = [CODES, SIGNING_KEYS, "private/", ".litterfolio/"].into_iter().filter(|file| !ignores(&text, file)).collect();
     if missing.is_empty() {
         return Ok(());
     }
@@ -90,7 +91,8 @@ pub fn keep_out_of_git(kennel: &Path) -> Result<(), KeyringError> {
 }
 
 fn ignores(text: &str, file: &str) -> bool {
-    text.lines().map(str::trim).any(|line| line == file || line.strip_prefix('/') == Some(file))
+    let bare = |line: &str| line.trim().trim_matches('/').to_owned();
+    text.lines().any(|line| bare(line) == file.trim_matches('/'))
 }
 
 /// How long a run waits for another that draws codes: that takes a moment.

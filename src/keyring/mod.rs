@@ -11,7 +11,7 @@ mod guard;
 mod remembered;
 mod signing;
 
-pub use codes::{Codes, Entry};
+pub use codes::{Codes, Entry, Why};
 pub use error::KeyringError;
 pub use guard::{Exposed, exposed, keep_out_of_git};
 pub use remembered::{Remembered, SealedBefore};
@@ -38,23 +38,34 @@ pub struct Keyring {
     pub signing: SigningKeys,
     /// What an earlier run sealed.
     pub remembered: Remembered,
+    /// How many sealed pages stand on the site, whoever wrote them.
+    sealed_on_site: usize,
     kennel: PathBuf,
     lock: Option<fs::File>,
 }
 
 impl Keyring {
-    /// Reads what is there. Nothing is written. `state` is where the site's own memory stands.
+    /// Reads what is there. Nothing is written. `state` is where the site's own memory stands, `public` the site itself.
     ///
     /// # Errors
     /// [`KeyringError`] when a file cannot be read or is damaged, or another run holds the lock.
-    pub fn open(kennel: &Path, memory: &Path, state: &Path) -> Result<Self, KeyringError> {
+    pub fn open(kennel: &Path, memory: &Path, state: &Path, public: &Path) -> Result<Self, KeyringError> {
         let lock = guard::lock(memory)?;
+        Self::look(kennel, state, public).map(|keyring| Self { lock: Some(lock), ..keyring })
+    }
+
+    /// Reads what is there without a lock, to look at it only.
+    ///
+    /// # Errors
+    /// [`KeyringError`] when a file cannot be read or is damaged.
+    pub fn look(kennel: &Path, state: &Path, public: &Path) -> Result<Self, KeyringError> {
         Ok(Self {
             codes: Codes::load(&kennel.join(CODES))?,
             signing: SigningKeys::load(&kennel.join(SIGNING_KEYS))?,
             remembered: Remembered::load(state),
+            sealed_on_site: sealed_in(&public.join(SEALED)),
             kennel: kennel.to_owned(),
-            lock: Some(lock),
+            lock: None,
         })
     }
 
@@ -63,29 +74,47 @@ impl Keyring {
     /// # Errors
     /// [`KeyringError`] with the way out.
     pub fn is_sound(&self) -> Result<(), KeyringError> {
-        if !self.codes.exists() && !self.remembered.pages.is_empty() {
-            return Err(KeyringError::CodesLost { path: self.kennel.join(CODES), pages: self.remembered.pages.len() });
-        }
+        self.codes_are_there()?;
         if self.signing.is_empty() && self.remembered.signed_with.is_some() {
             return Err(KeyringError::KeyLost { path: self.kennel.join(SIGNING_KEYS) });
         }
         self.codes.is_sound(&self.kennel.join(CODES))
     }
 
-    /// Draws what is missing: a code for each of these pages, and the first signing key. What was drawn is on the disk before this returns. The keys of the pages that got a code are returned.
+    /// Whether no code is lost that a page was sealed with: neither the file nor an entry of it.
+    ///
+    /// # Errors
+    /// [`KeyringError::CodesLost`] with the way out.
+    pub fn codes_are_there(&self) -> Result<(), KeyringError> {
+        let lost: Vec<String> = self.remembered.pages.keys().filter(|key| !self.codes.has(key)).cloned().collect();
+        let path = self.kennel.join(CODES);
+        if !lost.is_empty() {
+            return Err(KeyringError::CodesLost { path, is_there: self.codes.exists(), lost });
+        }
+        if !self.codes.exists() && self.sealed_on_site > 0 {
+            return Err(KeyringError::CodesForgotten { path, pages: self.sealed_on_site });
+        }
+        Ok(())
+    }
+
+    /// Draws what is missing: a code for each of these pages and its family, and the first signing key. What was drawn is on the disk before this returns. The keys of the pages that got a code
+    /// are returned, with the reason.
     ///
     /// # Errors
     /// [`KeyringError`] when there are no random bytes or a file cannot be written.
-    pub fn complete<'a>(&mut self, wanted: impl Iterator<Item = &'a str>, random: &mut Random<'_>) -> Result<Vec<String>, KeyringError> {
+    pub fn complete<'a>(
+        &mut self,
+        wanted: impl Iterator<Item = (&'a str, &'a str)>,
+        random: &mut Random<'_>,
+    ) -> Result<Vec<(String, Why)>, KeyringError> {
+        keep_out_of_git(&self.kennel)?;
         if self.signing.is_empty() {
             self.signing.draw(random)?;
             self.save_signing()?;
         }
         let mut drawn = Vec::new();
-        for key in wanted {
-            if self.codes.draw_missing(key, random)? {
-                drawn.push(key.to_owned());
-            }
+        for (key, family) in wanted {
+            drawn.extend(self.codes.draw_missing(key, family, random)?.map(|why| (key.to_owned(), why)));
         }
         if !drawn.is_empty() {
             self.save_codes()?;
@@ -124,6 +153,12 @@ impl Keyring {
             output::replace_private(&Remembered::place(state), now.to_json().as_bytes()).map_err(KeyringError::from)
         }
     }
+}
+
+/// How many pages a folder holds.
+fn sealed_in(folder: &Path) -> usize {
+    let files = fs::read_dir(folder).into_iter().flatten().flatten();
+    files.filter(|file| file.path().extension().is_some_and(|end| end == "html")).count()
 }
 
 #[cfg(test)]

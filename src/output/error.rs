@@ -86,7 +86,7 @@ impl WriteError {
         match self {
             Self::Busy { .. } => "wait until the other run has ended, or stop it, and try again",
             Self::NotOurs { .. } => {
-                "move these away, or let them be adopted, which replaces files and links \
+                "move these away, or let them be adopted (--adopt), which replaces files and links \
                  (a folder in the way must be moved)"
             }
             Self::Unopened { .. } => "this is a fault of the program; please report it",

@@ -1,6 +1,7 @@
 //! The birth of the puppy, as its family and their vet should know it.
 //!
-//! In: litter and puppy. Out: [`BirthRecord`]. Horn, placenta and what the surgeon noted are about the dam and stay with the keeper.
+//! In: litter and puppy. Out: [`BirthRecord`]. Horn, placenta and what the surgeon noted are about the dam and stay with the keeper, and so does
+//! what became of littermates.
 
 use super::{BirthRecord, Case, Looked, VigourRecord};
 use crate::records::litter::{Birth, Delivery, Litter, Look, Newborn, Palate};
@@ -21,7 +22,7 @@ pub(super) fn birth(case: &Case<'_>) -> BirthRecord {
         counted: _,
         adult_weight: _,
         birth,
-        puppies,
+        puppies: _,
         remarks: _,
     } = &case.folder.litter;
     let puppy = case.puppy;
@@ -37,8 +38,6 @@ pub(super) fn birth(case: &Case<'_>) -> BirthRecord {
     BirthRecord {
         at: puppy.born.zip(on).map(|(born, on)| born.on(on).to_string().replace(' ', "T")),
         how,
-        puppies: puppies.len(),
-        living: case.folder.living().count(),
         order: puppy.order,
         grams: puppy.weight.map(|w| round(w.grams())),
         first_breath_seconds: puppy.first_breath.map(|span| span.as_seconds()),

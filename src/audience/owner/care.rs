@@ -23,7 +23,8 @@ fn standing(standing: &Standing) -> CareRecord {
         id: id.clone(),
         kind: kind(*what),
         name: name.clone(),
-        from: from.to_string(),
+        // A date that a vet wrote is a day; the week before it, in which an entry already counts, is the program's own.
+        from: if *by_next_due { until.to_string() } else { from.to_string() },
         until: until.to_string(),
         state: word,
         on,

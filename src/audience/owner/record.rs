@@ -222,10 +222,6 @@ pub struct BirthRecord {
     /// `natural`, `assisted`, `planned section` or `emergency section`.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub how: Option<&'static str>,
-    /// Puppies born in the litter, stillborn ones too.
-    pub puppies: usize,
-    /// Of these, alive as far as the records know.
-    pub living: usize,
     /// Place in the order of birth, from 1.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub order: Option<u32>,

@@ -22,6 +22,7 @@ pub(crate) fn key() -> SigningKey {
 /// The page that a record stands on.
 pub(crate) fn page(record: PuppyRecord, chart: Option<GrowthChart>) -> OwnerPage {
     OwnerPage {
+        family: None,
         key: record.puppy.id.clone(),
         stem: "moss".to_owned(),
         chart,
@@ -84,8 +85,6 @@ pub(crate) fn empty() -> PuppyRecord {
         birth: BirthRecord {
             at: None,
             how: None,
-            puppies: 5,
-            living: 4,
             order: None,
             grams: None,
             first_breath_seconds: None,

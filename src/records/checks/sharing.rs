@@ -30,6 +30,14 @@ fn kennel(records: &Checked<'_>, problems: &mut Vec<Problem>) {
         ));
     }
     rules(kennel, problems);
+    if kennel.site.as_ref().is_some_and(|site| site.as_str().starts_with("http://")) {
+        problems.push(Problem::warning(
+            "site-not-secure",
+            Place::path("kennel.yaml", key_path!["site"]),
+            "browsers do not open families’ sealed pages on a site without https",
+            "most hosts give https without charge; then write the address with https://",
+        ));
+    }
     if let Some(age) = kennel.leaving_age.filter(|age| age.as_days() < 56 || !age.is_whole_days()) {
         let hint = "puppies stay at least 56 days (8 weeks); a later age may be written here in days or weeks";
         problems.push(Problem::error(

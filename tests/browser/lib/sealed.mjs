@@ -6,7 +6,7 @@
 import { existsSync, readFileSync, readdirSync } from 'node:fs';
 import path from 'node:path';
 
-const ENTRY = /^([^\s#][^:]*):\n {2}code: "([^"]+)"\n {2}page: "([^"]+)"$/gm;
+const ENTRY = /^([^\s#][^:]*):\n {2}family: "[^"]*"\n {2}code: "([^"]+)"\n {2}page: "([^"]+)"$/gm;
 
 /** How many files a zip lists: the count in the record at its end (PKWARE APPNOTE 4.3.16). */
 function countInZip(file) {

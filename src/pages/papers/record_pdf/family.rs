@@ -62,13 +62,8 @@ fn given_to_dam(events: &[EventRecord], ounces: bool) -> Block {
 }
 
 fn birth(birth: &BirthRecord, puppy: &IdentityRecord, ounces: bool) -> Vec<Block> {
-    let BirthRecord { at, how, puppies, living, order, grams, first_breath_seconds, palate, vigour, looked_at } = birth;
+    let BirthRecord { at, how, order, grams, first_breath_seconds, palate, vigour, looked_at } = birth;
     let IdentityRecord { litter: name, ribbon, .. } = puppy;
-    let litter = match (puppies, living) {
-        (1, _) => "an only puppy".to_owned(),
-        (puppies, living) if puppies == living => format!("{puppies} puppies, all alive"),
-        (puppies, living) => format!("{puppies} puppies, {living} of them alive"),
-    };
     let vigour = vigour.iter().map(|VigourRecord { seconds, total, class }| {
         let score = total.map(|total| format!("{total} of 10, ")).unwrap_or_default();
         format!("{score}{class}, {} after birth", span(*seconds))
@@ -80,11 +75,11 @@ fn birth(birth: &BirthRecord, puppy: &IdentityRecord, ounces: bool) -> Vec<Block
             fact("Born", at.as_deref().map(words::short_moment)),
             fact("How", *how),
             fact("Ribbon in the litter", *ribbon),
-            fact("Litter", Some(format!("{name}, {litter}"))),
+            fact("Litter", Some(name.as_str())),
             fact("Place in the order of birth", order.map(|order| order.to_string())),
             fact("Birth weight", grams.map(|grams| words::weight(grams, ounces))),
             fact("First breath", first_breath_seconds.map(|seconds| format!("after {}", span(seconds)))),
-            fact("Palate", Some(palate.unwrap_or("not looked at"))),
+            fact("Palate", Some(palate.unwrap_or("not recorded"))),
             fact("Vigour score", (!vigour.is_empty()).then_some(vigour)),
         ]),
     ];

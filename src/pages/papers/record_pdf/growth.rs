@@ -19,7 +19,7 @@ pub(super) fn blocks(record: &PuppyRecord, drawn: Option<&GrowthChart>, ounces: 
         blocks.extend(notes.iter().map(|note| Block::Small(note.clone())));
     }
     if let Some(day) = record.doubled_on_day {
-        blocks.push(Block::Paragraph(format!("It had doubled its birth weight on day {day:.1}.")));
+        blocks.push(Block::Paragraph(format!("Birth weight doubled on day {day:.1}.")));
     }
     let row = |weight: &WeightRecord| {
         let WeightRecord { at, age_days, grams, change_grams, birth } = weight;

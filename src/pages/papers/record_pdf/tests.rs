@@ -97,7 +97,7 @@ fn every_figure_of_the_record_is_on_paper() {
     for word in [
         "6.2 %",
         "2.5 complete",
-        "doubled its birth weight on day 10.4",
+        "Birth weight doubled on day 10.4",
         "kinked at its tip",
         "9 of 10, no distress, 5 minutes after birth",
         "weaned late",
@@ -117,7 +117,7 @@ fn a_record_without_anything_says_so_and_makes_nothing_up() {
         "No check, illness or treatment is recorded",
         "No weight is recorded",
         "No test result is published",
-        "Palate: not looked at",
+        "Palate: not recorded",
     ] {
         assert!(words.contains(word), "{word} in {words}");
     }

@@ -12,6 +12,7 @@ pub(super) const FOR_THE_VET: [&str; 4] = ["worming", "vaccination", "chip", "ch
 
 pub(super) fn blocks(record: &PuppyRecord, ounces: bool) -> Vec<Block> {
     let mut blocks = vec![heading(1, "For your vet"), identity(record, ounces)];
+    blocks.extend(noted(record));
     blocks.push(heading(2, "Vaccinations"));
     let given: Vec<&EventRecord> = record.events.iter().filter(|e| e.kind == "vaccination").collect();
     blocks.push(if given.is_empty() { none("No vaccination is recorded.") } else { vaccinations(&given) });
@@ -20,12 +21,24 @@ pub(super) fn blocks(record: &PuppyRecord, ounces: bool) -> Vec<Block> {
     blocks.push(if given.is_empty() { none("No worming is recorded.") } else { against_parasites(&given, ounces) });
     blocks.push(heading(2, "What is due next"));
     blocks.extend(due(record));
-    let noted = record.events.iter().filter(|e| e.kind == "illness").count();
-    if noted > 0 {
-        let entries = if noted == 1 { "1 illness".to_owned() } else { format!("{noted} illnesses") };
-        blocks.push(none(&format!("{entries} noted; see “Checks, illness and treatment” below.")));
-    }
     blocks
+}
+
+/// What a vet must not miss: illnesses, and findings of checks that are not nothing; the latest first, the rest is further down.
+fn noted(record: &PuppyRecord) -> Option<Block> {
+    const MOST: usize = 5;
+    let told = |event: &&EventRecord| event.kind == "illness" || (event.kind == "check" && event.findings.is_some());
+    let line = |event: &EventRecord| {
+        let by = event.by.as_ref().map(|by| format!(" ({by})")).unwrap_or_default();
+        format!("{}: {}{by}", words::short_day(&event.on), event.findings.as_deref().unwrap_or_default())
+    };
+    let mut lines: Vec<String> = record.events.iter().filter(told).rev().map(line).collect();
+    let more = lines.len().saturating_sub(MOST);
+    lines.truncate(MOST);
+    if more > 0 {
+        lines.push(format!("and {more} earlier; see “Checks, illness and treatment”"));
+    }
+    (!lines.is_empty()).then(|| Block::Caution { title: "Illness and findings".to_owned(), lines })
 }
 
 fn none(words: &str) -> Block {
@@ -54,7 +67,7 @@ fn identity(record: &PuppyRecord, ounces: bool) -> Block {
         fact("Family", family.as_ref().map(|family| family.name.as_str())),
         fact("Leaves the breeder", family.as_ref().and_then(|family| family.leaves.as_deref()).map(words::day)),
         fact("Breeder", Some(lines([in_a_row([Some(kennel.keeper.clone()), Some(kennel.name.clone())]), kennel.phone.clone()]))),
-        fact("Vet of the litter", emergency),
+        fact("Emergency vet", emergency),
     ])
 }
 
@@ -163,8 +176,7 @@ pub(super) fn contacts(record: &PuppyRecord) -> Vec<Block> {
             fact("Address", place),
             fact("Site", site.as_deref()),
             fact("Licence", licence.as_deref()),
-            fact("Vet of the litter", emergency_vet.as_ref().map(|vet| vet.clinic.as_str())),
-            fact("In an emergency", emergency_vet.as_ref().map(|vet| vet.phone.as_str())),
+            fact("Emergency vet", emergency_vet.as_ref().map(|vet| format!("{}, {}", vet.clinic, vet.phone))),
             fact("Times in this record", Some(time_zone.as_str())),
         ]),
     ]
