@@ -106,15 +106,7 @@ impl Shop {
         if !had_key {
             err.push_str("note: a key to sign records was drawn (signing-keys.json)\n");
         }
-        for (key, why) in &drawn {
-            let _ = match why {
-                Why::New => writeln!(err, "note: an access code was drawn for {key}"),
-                Why::OtherFamily => writeln!(err, "note: another family takes {key} now: it has a new code and a new address"),
-            };
-        }
-        if !drawn.is_empty() {
-            err.push_str("note: keep a copy of codes.yaml and signing-keys.json with your backups\n");
-        }
+        err.push_str(&drawn_words(&drawn));
         Ok(keyring)
     }
 
@@ -171,6 +163,26 @@ impl Shop {
     pub(super) fn private(&self) -> &Path {
         &self.targets[1].root
     }
+}
+
+/// What is said of codes that were drawn; a first publication may draw hundreds.
+fn drawn_words(drawn: &[(String, Why)]) -> String {
+    const TOLD: usize = 8;
+    let (others, new): (Vec<_>, Vec<_>) = drawn.iter().partition(|(_, why)| *why == Why::OtherFamily);
+    let mut text = String::new();
+    for (key, _) in others {
+        let _ = writeln!(text, "note: another family takes {key} now: it has a new code and a new address");
+    }
+    for (key, _) in new.iter().take(TOLD) {
+        let _ = writeln!(text, "note: an access code was drawn for {key}");
+    }
+    if new.len() > TOLD {
+        let _ = writeln!(text, "note: and for {} more", new.len() - TOLD);
+    }
+    if !drawn.is_empty() {
+        text.push_str("note: keep a copy of codes.yaml and signing-keys.json with your backups\n");
+    }
+    text
 }
 
 /// Path of a sealed page below the root of the site.
