@@ -118,9 +118,9 @@ impl Look<'_> {
 
     fn is_missing(&self, standing: &Standing) -> bool {
         match standing.state {
-            State::Done(_) | State::Excused(_) => false,
+            State::Done(_) | State::Excused(_) | State::NextOwner => false,
             State::Overdue | State::LeftOut => standing.until <= self.on || !self.own.is_gone,
-            State::Due | State::ToCome | State::NextOwner => standing.until <= self.on,
+            State::Due | State::ToCome => standing.until <= self.on,
         }
     }
 

@@ -149,7 +149,7 @@ impl Codes {
     /// Draws a code and a page name where there is none for this family; says why it did.
     pub(super) fn draw_missing(&mut self, key: &str, family: &str, random: &mut Random<'_>) -> Result<Option<Why>, NoRandomness> {
         match self.entries.get(key) {
-            Some(kept) if kept.family == family => return Ok(None),
+            Some(kept) if kept.family == family => Ok(None),
             Some(_) => {
                 // The former family knows both the code and the address.
                 self.entries.remove(key);
