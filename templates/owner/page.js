@@ -4,6 +4,11 @@
 const DAY = 86400000;
 const find = (id) => document.getElementById(id);
 const sentence = (words) => `${words[0].toUpperCase()}${words.slice(1)}.`;
+// Said after CLOSED to everybody, whatever the cause: which it was, nobody shall learn from the page.
+const PERHAPS = "If the code is certainly right, this file may be damaged or incomplete: load the page again, or ask the kennel.";
+// Days after the end of its dates on which an item of the plan still stands in the open.
+const SHOWN_AFTER = 30;
+const AROUND = "[\\s\"'`´“”„‟‘’‚‛«»‹›.,;…()<>\\[\\]]+";
 
 /** What keeps this browser from opening the page here: the id of the element that says what to do; nothing when it can. */
 function hindrance() {
@@ -32,9 +37,27 @@ function wait(waiting) {
   find("open").setAttribute("aria-busy", String(waiting));
 }
 
+/** A code freed of what people copy along with it: a whole link, “code:” before it, quotes and full stops around it, letters of full width. What a code is, readCode decides. */
+function freed(typed) {
+  const bare = (text) => text.replace(new RegExp(`^${AROUND}|${AROUND}$`, "gu"), "");
+  const text = bare(bare(typed).normalize("NFKC"));
+  const link = text.indexOf("#");
+  // The address of a page alone holds no code.
+  if (link < 0 && /^https?:\/\//i.test(text)) return "";
+  if (link < 0) return bare(text.replace(/^[\p{L}\s]+:/u, ""));
+  const code = text.slice(link + 1);
+  try {
+    return bare(decodeURIComponent(code));
+  } catch {
+    return bare(code);
+  }
+}
+
 async function tryCode(typed) {
   if (busy) return;
-  const read = readCode(typed);
+  const code = freed(typed);
+  if ([...code].every((c) => SEPARATORS.test(c))) return say("Please type the access code.", true);
+  const read = readCode(code);
   if (read.problem) return say(sentence(read.problem), true);
   wait(true);
   say("Opening the page. This takes a second or two.", false);
@@ -44,7 +67,7 @@ async function tryCode(typed) {
   } catch {
     // One wording, whatever the reason.
     wait(false);
-    return say(sentence(CLOSED), true);
+    return say(`${sentence(CLOSED)} ${PERHAPS}`, true);
   } finally {
     read.password.fill(0);
   }
@@ -126,14 +149,16 @@ function ageInWords(born, on) {
   if (age === 0) return "born today";
   if (age < 14) return `${many(age, "day")} old today`;
   if (grown < 6) return `${many(Math.floor(age / 7), "week")}${age % 7 === 0 ? "" : ` and ${many(age % 7, "day")}`} old today`;
-  return grown < 24 ? `${many(grown, "month")} old today` : `${many(Math.floor(grown / 12), "year")} old today`;
+  return `now ${grown === 12 || grown >= 24 ? many(Math.floor(grown / 12), "year") : many(grown, "month")} old`;
 }
 
 function dueInWords(from, until, on) {
-  const words = (day) => new Date(day * DAY).toLocaleDateString("en-GB", { day: "numeric", month: "long", year: "numeric", timeZone: "UTC" });
-  if (on > until) return `due since ${words(from)}`;
-  if (on >= from) return "due now";
-  return from - on === 1 ? "from tomorrow" : `in ${from - on} days`;
+  const last = new Date(until * DAY).toLocaleDateString("en-GB", { day: "numeric", month: "long", year: "numeric", timeZone: "UTC" });
+  if (on > until) return `was planned by ${last}`;
+  if (on === until) return "due today";
+  if (on >= from) return `due now, by ${last}`;
+  if (from - on === 1) return from === until ? "tomorrow" : "from tomorrow";
+  return `in ${from - on} days`;
 }
 
 function sayToday() {
@@ -145,8 +170,40 @@ function sayToday() {
   for (const place of document.querySelectorAll("[data-born]")) add(place, ageInWords(dayOf(place.dataset.born), today));
   for (const place of document.querySelectorAll("[data-from]")) {
     const [from, until] = [dayOf(place.dataset.from), dayOf(place.dataset.until)];
-    add(place, dueInWords(from, until, today), today >= from);
+    add(place, dueInWords(from, until, today), today >= from && today <= until + SHOWN_AFTER);
   }
+  for (const word of document.querySelectorAll("[data-over]")) {
+    if (today > dayOf(word.dataset.over)) word.textContent = word.dataset.then;
+  }
+  foldEarlier(today);
+}
+
+/** What was planned for days that are long over leaves the card for the vet, and is folded where the plan stands. */
+function foldEarlier(today) {
+  const over = (item) => today > dayOf(item.querySelector("[data-until]").dataset.until) + SHOWN_AFTER;
+  for (const list of document.querySelectorAll("[data-next]")) {
+    const next = [...list.children].filter((item) => !over(item)).slice(0, Number(list.dataset.next));
+    for (const item of list.children) item.hidden = !next.includes(item);
+    if (next.length === 0) instead(list);
+  }
+  const folded = document.querySelector("[data-earlier]");
+  if (!folded) return;
+  const lists = [...document.querySelectorAll("[data-planned]")];
+  const earlier = lists.flatMap((list) => [...list.children]).filter(over);
+  folded.querySelector("ul").append(...earlier);
+  folded.hidden = earlier.length === 0;
+  for (const list of lists.filter((each) => each.children.length === 0)) {
+    list.previousElementSibling.hidden = true;
+    list.hidden = true;
+  }
+  if (lists.every((list) => list.hidden)) instead(lists.at(-1));
+}
+
+/** Shows the words that stand ready for an empty list. */
+function instead(list) {
+  list.hidden = true;
+  const words = list.parentElement.querySelector(":scope > [data-none]");
+  if (words) words.hidden = false;
 }
 
 // What is folded is unfolded for paper, and folded again afterwards.
@@ -167,6 +224,8 @@ addEventListener("afterprint", () => {
 // Here it begins.
 
 {
+  // Whoever reads this has the whole page.
+  find("unfinished")?.remove();
   const code = codeFromAddress();
   const hindered = hindrance();
   if (hindered) {

@@ -75,7 +75,9 @@ async function checkJson(text) {
   const record = JSON.parse(utf8(payload));
   const parts = [...new Set([...Object.keys(record), ...Object.keys(file.record)])];
   const changed = parts.filter((part) => !(Object.hasOwn(record, part) && Object.hasOwn(file.record, part) && same(record[part], file.record[part])));
-  return { stands: changed.length > 0 ? "altered" : "ours", changed, record, figure: await checkFigure(payload) };
+  // Nothing may stand beside what was signed, where somebody could take it for a part of it.
+  const beside = Object.keys(file).filter((field) => !(["record", "signature"].includes(field) || (field === "$schema" && typeof file.$schema === "string")));
+  return { stands: changed.length + beside.length > 0 ? "altered" : "ours", changed, beside, record, figure: await checkFigure(payload) };
 }
 
 /** Each byte as one character, so that places in the text are places in the file. */
@@ -101,7 +103,7 @@ async function checkPdf(bytes) {
   rest.set(bytes.subarray(end + 1), line);
   const said = JSON.parse(utf8(payload));
   if (said.sha256 !== hex(await sha256(rest))) return { stands: "broken" };
-  return { stands: "ours", record: { puppy: { name: said.name }, up_to: said.up_to }, figure: said.record };
+  return { stands: "ours", pdf: true, record: { puppy: { name: said.name }, up_to: said.up_to }, figure: said.record };
 }
 
 async function check(file) {
@@ -118,10 +120,15 @@ const PARTS = {
   dam_events: "what the dam was given", care: "the care plan", notes: "the notes",
 };
 
-function words({ stands, changed = [] }, kennel) {
+/** What differs: parts of the record by their names in words, fields beside it by their own. */
+function differences(changed, beside) {
+  return [...changed.map((part) => (Object.hasOwn(PARTS, part) ? PARTS[part] : `“${part}”`)), ...beside.map((field) => `“${field}”, which stands beside the record`)].join(", ");
+}
+
+function words({ stands, changed = [], beside = [], pdf }, kennel) {
   switch (stands) {
-    case "ours": return ["This record is unaltered and signed by this kennel.", `It is as ${kennel} wrote it.`];
-    case "altered": return ["This record was altered.", `What stands in the file is not what ${kennel} signed. Different: ${changed.map((part) => PARTS[part] ?? part).join(", ")}. Below is what was signed.`];
+    case "ours": return ["This record is unaltered and signed by this kennel.", `It is as ${kennel} wrote it.${pdf ? " The chip number stands on its first page: compare it with the puppy." : ""}`];
+    case "altered": return ["This record was altered.", `What stands in the file is not what ${kennel} signed. Different: ${differences(changed, beside)}. Below is what was signed.`];
     case "broken": return ["This record was altered.", `It bears a signature of ${kennel}, and the signature does not fit the file.`];
     case "others": return ["This record is signed by somebody else.", `The signature is not of ${kennel}. Whether it is good, only the one who made it can say.`];
     case "unsigned": return ["This record bears no signature.", "It may be right, and nobody can tell: ask for the file as it was handed over."];

@@ -1,6 +1,14 @@
 // Without its code a page tells nothing and says kindly what to do: a wrong code, a slip, no safe connection, an old browser, no script.
 
+import { mkdtempSync, rmSync, writeFileSync } from 'node:fs';
+import os from 'node:os';
+import path from 'node:path';
+import { pathToFileURL } from 'node:url';
+
 export const name = 'sealed pages stay closed, and say why in kind words';
+
+// What is said of every code that opens nothing, whatever the cause.
+const CLOSED = /^This access code does not open this page\. If the code is certainly right, this file may be damaged or incomplete: load the page again, or ask the kennel\.$/;
 
 /** A code that is well formed and opens nothing: its check symbol is computed anew. */
 function otherCode(code) {
@@ -21,13 +29,16 @@ function swapped(code) {
 
 async function wrongCodes(desk, sealed, report) {
   const cases = [
-    ['a wrong code', otherCode(sealed.code), /^This access code does not open this page\.$/],
-    ['the code of another page', desk.pages.find((each) => each !== sealed).code, /^This access code does not open this page\.$/],
+    ['a wrong code', otherCode(sealed.code), CLOSED],
+    ['the code of another page', desk.pages.find((each) => each !== sealed).code, CLOSED],
     ['two exchanged symbols', swapped(sealed.code), /There is a slip/],
     ['half a code', sealed.code.slice(0, 12), /some are missing/],
     ['a code and more', `${sealed.code}77`, /too many/],
     ['a strange character', sealed.code.replace('-', '?'), /“\?” never occurs/],
-    ['nothing', '', /some are missing/],
+    ['nothing', '', /^Please type the access code\.$/],
+    ['nothing but blanks, hyphens and quotes', ' “- -” ', /^Please type the access code\.$/],
+    ['the address of the page alone', `https://kennel.example/${sealed.page}`, /^Please type the access code\.$/],
+    ['the address of the page and an empty code', `https://kennel.example/${sealed.page}#`, /^Please type the access code\.$/],
   ];
   for (const [how, typed, words] of cases) {
     const where = `${sealed.page}, ${how}`;
@@ -59,6 +70,42 @@ async function meanwhile(desk, sealed, report) {
   await page.shut();
 }
 
+/** Files that did not arrive whole: a changed sealed text is closed in the one wording, and a file that was cut off says that something is missing. */
+async function damaged(desk, sealed, report) {
+  const work = mkdtempSync(path.join(os.tmpdir(), 'damaged-'));
+  const made = (name, html) => { const file = path.join(work, name); writeFileSync(file, html); return pathToFileURL(file).href; };
+  const whole = desk.bytes(sealed.page).toString('utf8');
+  const begins = whole.indexOf('>', whole.indexOf('id="sealed"')) + 1;
+  const ends = whole.indexOf('</script', begins);
+  const middle = (begins + ends) >> 1;
+  const changes = [
+    ['one changed letter', whole.slice(0, middle) + (whole[middle] === 'A' ? 'B' : 'A') + whole.slice(middle + 1)],
+    ['some of its middle missing', whole.slice(0, middle) + whole.slice(middle + 100)],
+    ['no end', whole.slice(0, middle) + whole.slice(ends)],
+    ['no sealed text', whole.slice(0, begins) + whole.slice(ends)],
+  ];
+  for (const [what, html] of changes) {
+    const page = await desk.browser.open(made('changed.html', html));
+    await desk.type(page, sealed.code);
+    const said = await desk.said(page);
+    report.expect(CLOSED.test(said), `a sealed page with ${what}`, `says “${said}”`);
+    report.saw('damaged files');
+    await page.shut();
+  }
+  for (const [where, at] of [['in the sealed text', middle], ['in the script', whole.lastIndexOf('</script') - 500], ['right before the sealed text', begins - 60]]) {
+    const page = await desk.browser.open(made('cut.html', whole.slice(0, at)));
+    report.expect(await page.isVisible('#unfinished').then((seen) => !seen), `a sealed page cut off ${where}`, 'says at once that something is missing');
+    await page.waitForFunction(() => getComputedStyle(document.querySelector('#unfinished')).visibility === 'visible');
+    report.expect(await page.isVisible('#unfinished') && !(await page.isVisible('#code')), `a sealed page cut off ${where}`, 'does not say that something is missing');
+    report.saw('damaged files');
+    await page.shut();
+  }
+  const page = await desk.browser.open(desk.file(sealed.page));
+  report.expect((await page.$('#unfinished')) === null, sealed.page, 'says that something is missing');
+  await page.shut();
+  rmSync(work, { recursive: true });
+}
+
 async function elsewhere(desk, sealed, report) {
   const where = `${sealed.page} over http from another host`;
   const page = await desk.browser.open(`${desk.plainHttp(sealed.page)}#${sealed.code}`);
@@ -75,6 +122,7 @@ async function elsewhere(desk, sealed, report) {
   await context.shut();
   const plain = await desk.browser.open(desk.file(sealed.page), { script: false });
   report.expect(/Scripts are turned off/.test(await plain.innerText('main')) && !(await plain.isVisible('#code')), `${sealed.page} without script`, 'does not say what to do');
+  report.expect((await plain.locator('#unfinished').evaluate((line) => getComputedStyle(line).display)) === 'none', `${sealed.page} without script`, 'says that something is missing');
   await plain.shut();
   report.saw('ways in which it cannot open', 3);
 }
@@ -94,4 +142,5 @@ export async function check(desk, report) {
   await wrongCodes(desk, desk.pages[0], report);
   await meanwhile(desk, desk.pages[0], report);
   await elsewhere(desk, desk.pages[0], report);
+  await damaged(desk, desk.pages[0], report);
 }

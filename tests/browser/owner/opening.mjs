@@ -11,6 +11,11 @@ const WRITTEN = [
   ['without hyphens', (code) => code.replaceAll('-', '')],
   ['with O for 0 and l for 1', (code) => code.replaceAll('0', 'O').replaceAll('1', 'l')],
   ['with dashes of a word processor', (code) => code.replaceAll('-', '\u2013')],
+  ['as a whole link', (code) => `https://kennel.example/sealed/abc.html#${code}`],
+  ['as a whole link with encoded marks, in angle brackets', (code) => `<https://kennel.example/sealed/abc.html#${code.replaceAll('-', '%2D')}>`],
+  ['behind a word and a colon', (code) => `Access code: ${code}`],
+  ['in quotes, with a full stop', (code) => ` “${code}.” `],
+  ['in letters of full width', (code) => [...code].map((c) => String.fromCharCode(c.charCodeAt(0) + 0xfee0)).join('')],
 ];
 
 async function lookAtOpen(page, sealed, report, where) {

@@ -17,6 +17,11 @@ async function cases(desk, sealed) {
     ['one weight.json', changed((file) => { file.record.weights[3].grams += 1; }), 'altered', /Different: the weights\./],
     ['one name.json', changed((file) => { file.record.puppy.name = 'Rex'; delete file.record.notes; }), 'altered', /who the puppy is, the notes|the notes, who the puppy is/],
     ['one more part.json', changed((file) => { file.record.award = 'best'; }), 'altered', /award/],
+    ['beside it.json', changed((file) => { file.remark = 'champion'; }), 'altered', /Different: “remark”, which stands beside the record\./],
+    ['beside it, named like a part.json', changed((file) => { file.weights = []; file.constructor = 1; }), 'altered', /Different: “weights”, which stands beside the record, “constructor”, which/],
+    ['schema.json', changed((file) => { file.$schema = { record: {} }; }), 'altered', /“\$schema”/],
+    ['another schema.json', changed((file) => { file.$schema = 'https://kennel.example/record.schema.json'; }), 'ours'],
+    ['a part named like a method.json', changed((file) => { file.record.toString = 1; }), 'altered', /Different: “toString”\./],
     ['payload.json', changed(broken), 'broken'],
     ['unsigned.json', changed((file) => { delete file.signature; }), 'unsigned'],
     ['torn.json', changed((file) => { file.signature = file.signature.slice(0, 40); }), 'unknown'],
@@ -24,7 +29,7 @@ async function cases(desk, sealed) {
     ['others.json', await signedByOthers(record().record), 'others'],
     ['words.json', Buffer.from('hello'), 'unknown'],
     ['null.json', Buffer.from('null'), 'unknown'],
-    ['signed.pdf', pdf, 'ours', /([0-9A-HJKMNP-TV-Z]{4}-){4}[0-9A-HJKMNP-TV-Z]{4}/],
+    ['signed.pdf', pdf, 'ours', /chip number stands on its first page[^]*([0-9A-HJKMNP-TV-Z]{4}-){4}[0-9A-HJKMNP-TV-Z]{4}/],
     ['changed.pdf', flipped(pdf, 12), 'broken'],
     ['changed behind.pdf', flipped(pdf, pdf.length - 4), 'broken'],
     ['added to.pdf', Buffer.concat([pdf, Buffer.from('startxref\n5\n%%EOF\n')]), 'broken'],
@@ -68,8 +73,10 @@ export async function check(desk, report) {
       report.expect(said.stands === stands, where, `is ${said.stands}, not ${stands}: ${said.text}`);
       report.expect(!words || words.test(said.text), where, `says: ${said.text}`);
       report.saw('files checked');
+      if (file === 'signed.pdf') report.expect(said.text.includes(sealed.name) && /Up to\s+\d+ \p{L}+ \d{4}/u.test(said.text), where, `shows neither name nor day: ${said.text}`);
       if (file === 'good.json') {
         for (const word of [sealed.name, ...sealed.words.filter((each) => /^\d{15}$/.test(each))]) report.expect(said.text.includes(word), where, `does not show ${word}`);
+        report.expect(!/on its first page/.test(said.text), where, 'speaks of a first page');
         report.expect(/\b([0-9A-HJKMNP-TV-Z]{4}-){4}[0-9A-HJKMNP-TV-Z]{4}\b/.test(said.text), where, 'shows no check figure');
       }
     }
