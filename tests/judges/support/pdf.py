@@ -5,8 +5,10 @@ In: the path of a file and a report. qpdf and poppler's pdftotext are programs, 
 
 import re
 import subprocess
+import tempfile
 import unicodedata
 
+import page as conformance
 import pikepdf
 import pypdf
 
@@ -49,9 +51,21 @@ def check_accessible(file, report):
     xmp = root["/Metadata"].get_object().get_data().decode()
     report.expect(re.search(r"<pdfuaid:part>1</pdfuaid:part>|pdfuaid:part=\"1\"", xmp), file.name, "does not say that it is PDF/UA-1")
     report.expect(reader.outline, file.name, "has no outline")
+    check_conforms(file, report)
     with pikepdf.open(file) as pdf:
         check_fonts(pdf, file.name, report)
         check_marks(pdf, check_tree(pdf, file.name, report), file.name, report)
+
+
+def check_conforms(file, report):
+    """PDF/UA-1 by a checker that knows its rules; a copy without language and mark must be refused, or it would prove nothing."""
+    found = conformance.validate_pdf(str(file), profile="ua1")
+    report.expect(found.is_compliant, file.name, "breaks PDF/UA-1: " + "; ".join(failure.message for failure in found.failures[:5]))
+    with pikepdf.open(file) as pdf, tempfile.NamedTemporaryFile(suffix=".pdf") as spoilt:
+        del pdf.Root["/MarkInfo"], pdf.Root["/Lang"]
+        pdf.save(spoilt.name)
+        report.expect(not conformance.validate_pdf(spoilt.name, profile="ua1").is_compliant, file.name, "the checker of PDF/UA-1 finds nothing wrong with a spoilt copy")
+    report.saw("rules of PDF/UA-1 held against PDFs", found.rules.total)
 
 
 def check_fonts(pdf, where, report):
