@@ -4,7 +4,7 @@
 //! `private/handover/`: the same files as in the sealed page, the page itself for a stick, and a cover sheet with link and code.
 
 use super::site::{self, Husbandry, Shop, sealed_path};
-use super::terminal::many;
+use super::terminal::{self, many};
 use super::who::Who;
 use super::{Outcome, Status};
 use crate::audience::owner::OwnerPage;
@@ -70,7 +70,9 @@ fn said(key: &str, readiness: &Readiness, anyway: bool) -> String {
         return format!("{key}: nothing was found missing for {on}\n");
     }
     let mut text = if *has_left { format!("{key} left on {on}, and this is missing:\n") } else { format!("{key} is not ready to leave on {on}:\n") };
+    let width = terminal::terminal().width;
     for Gap { what, missing, hint } in gaps {
+        let (missing, hint) = (terminal::wrapped(missing, width, 15), terminal::wrapped(hint, width, 17));
         let _ = write!(text, "  {what:<12} {missing}\n  {:<12} = {hint}\n", "");
     }
     let end = if anyway {

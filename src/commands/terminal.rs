@@ -29,3 +29,35 @@ pub(super) fn now() -> DateTime<Utc> {
 pub(super) fn many(n: usize, one: &str) -> String {
     if n == 1 { format!("1 {one}") } else { format!("{n} {one}s") }
 }
+
+/// A text in lines of at most `width` columns, each after the first begun with `indent` blanks. A word that is longer stands on a line of its own.
+pub(super) fn wrapped(text: &str, width: usize, indent: usize) -> String {
+    let (mut out, mut column) = (String::new(), indent);
+    for word in text.split_whitespace() {
+        let length = word.chars().count();
+        if column > indent && column + 1 + length > width {
+            out.push('\n');
+            out.push_str(&" ".repeat(indent));
+            column = indent;
+        }
+        if column > indent {
+            out.push(' ');
+            column += 1;
+        }
+        out.push_str(word);
+        column += length;
+    }
+    out
+}
+
+#[cfg(test)]
+mod tests {
+    use super::wrapped;
+
+    #[test]
+    fn no_line_is_wider_than_the_terminal_unless_a_word_is() {
+        assert_eq!(wrapped("one two three", 9, 2), "one two\n  three");
+        assert_eq!(wrapped("", 9, 2), "");
+        assert_eq!(wrapped("a verylongword b", 6, 1), "a\n verylongword\n b");
+    }
+}
