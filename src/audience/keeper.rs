@@ -303,7 +303,7 @@ fn plan(plan: &CarePlan) -> Vec<PlanRow> {
         .map(|Item { id, what, name, from, until, after_previous, source, urgent: _ }| {
             let ages = if from == until { days_in_words(from) } else { format!("{} to {}", days_in_words(from), days_in_words(until)) };
             let after = after_previous.map(|(least, most)| format!(", {least} to {most} days after the one before")).unwrap_or_default();
-            PlanRow { id, what: care::kind(what), name, ages: format!("{}{after}", ages.replace("born today", "birth")), source }
+            PlanRow { id, what: what.word(), name, ages: format!("{}{after}", ages.replace("born today", "birth")), source }
         })
         .collect()
 }

@@ -24,6 +24,7 @@ use crate::husbandry::Figures;
 use crate::quantity::Day;
 use crate::records::kennel::{Contact, Email, Kennel, Units};
 use crate::records::litter::Puppy;
+use crate::records::owners::Homes;
 use crate::records::photo::PhotoFile;
 use crate::records::{LitterFolder, Records};
 use serde::Serialize;
@@ -116,15 +117,15 @@ pub fn pages(records: &Records, figures: &Figures, album: &Album) -> Vec<OwnerPa
     let taken = records.litters.values().flat_map(|folder| folder.living().map(move |puppy| (folder, puppy)));
     taken
         .filter(|(folder, puppy)| homes.of(&folder.id, &puppy.id).is_some())
-        .map(|(folder, puppy)| page(records, figures, album, folder, puppy))
+        .map(|(folder, puppy)| page(records, figures, album, &homes, folder, puppy))
         .collect()
 }
 
 /// The page of one puppy, whether a family takes it or not.
 #[must_use]
-pub fn page(records: &Records, figures: &Figures, album: &Album, folder: &LitterFolder, puppy: &Puppy) -> OwnerPage {
+pub fn page(records: &Records, figures: &Figures, album: &Album, homes: &Homes<'_>, folder: &LitterFolder, puppy: &Puppy) -> OwnerPage {
     let own = &figures.litters[&folder.id].puppies[&puppy.id];
-    let home = records.owners.homes().of(&folder.id, &puppy.id);
+    let home = homes.of(&folder.id, &puppy.id);
     let case = Case { records, folder, puppy, own };
     let mut record = PuppyRecord {
         format: FORMAT,

@@ -45,7 +45,8 @@ fn handover(kennel: &Path, options: &Options) -> Result<Outcome, Error> {
         let why = if puppy.is_alive() { "its litter has no `birth:` yet" } else { "it is no longer alive" };
         return Err(Error::Usage(format!("there are no papers for {key}: {why}")));
     }
-    let readiness = readiness::of_puppy(husbandry.records, &husbandry.figures, folder, puppy);
+    let homes = husbandry.records.owners.homes();
+    let readiness = readiness::of_puppy(husbandry.records, &husbandry.figures, &homes, folder, puppy);
     let mut err = shop.err.clone();
     err.push_str(&said(&key, &readiness, options.anyway));
     if !readiness.gaps.is_empty() && !options.anyway {
@@ -58,7 +59,7 @@ fn handover(kennel: &Path, options: &Options) -> Result<Outcome, Error> {
     let owners = audience::owner::pages(husbandry.records, &husbandry.figures, &husbandry.album);
     let keyring = shop.keyring(&owners, &mut err)?;
     let mut out = shop.publish(&husbandry, &keyring, &owners, &mut err)?;
-    let own = audience::owner::page(husbandry.records, &husbandry.figures, &husbandry.album, folder, puppy);
+    let own = audience::owner::page(husbandry.records, &husbandry.figures, &husbandry.album, &homes, folder, puppy);
     out.push_str(&write_papers(&shop, &husbandry, &keyring, &own, folder, puppy)?);
     Ok(Outcome { out, err, status: Status::Clean })
 }

@@ -12,6 +12,7 @@ use crate::records::care_plan::CareKind;
 use crate::records::health::{Entry, Parasite, Vaccination};
 use crate::records::litter::Puppy;
 use crate::records::note::{Audience, Topic};
+use crate::records::owners::Homes;
 use crate::records::{LitterFolder, Records};
 
 /// Something that is missing before a puppy can leave.
@@ -38,9 +39,9 @@ pub struct Readiness {
 
 /// Looks whether a living puppy of a litter that was born is ready to leave.
 #[must_use]
-pub fn of_puppy(records: &Records, figures: &Figures, folder: &LitterFolder, puppy: &Puppy) -> Readiness {
+pub fn of_puppy(records: &Records, figures: &Figures, homes: &Homes<'_>, folder: &LitterFolder, puppy: &Puppy) -> Readiness {
     let litter = &figures.litters[&folder.id];
-    let home = records.owners.homes().of(&folder.id, &puppy.id);
+    let home = homes.of(&folder.id, &puppy.id);
     let agreed = home.and_then(|(_, takes)| takes.leaves);
     let has_left = litter.puppies[&puppy.id].is_gone;
     let on = agreed.map_or(figures.today, |leaves| if has_left { leaves } else { leaves.max(figures.today) });

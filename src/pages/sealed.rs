@@ -72,18 +72,21 @@ impl Sealer<'_> {
     fn one(&self, wanted: &ToSeal<'_>, draw: &Draw<'_>) -> Result<SealedPage, PageError> {
         let ToSeal { page, code, name, before } = wanted;
         let made_from = self.made_from(page)?;
-        let finished = |jwe: &str, is_new: bool| -> Result<SealedPage, PageError> {
-            let fingerprint = Fingerprint::of(&made_from, jwe, code).to_string();
-            Ok(SealedPage { key: page.key.clone(), name: name.clone(), fingerprint, html: owner::envelope(self.engine, self.locked, jwe)?, is_new })
+        let finished = |jwe: &str, fingerprint: Fingerprint, is_new: bool| -> Result<SealedPage, PageError> {
+            let html = owner::envelope(self.engine, self.locked, jwe)?;
+            Ok(SealedPage { key: page.key.clone(), name: name.clone(), fingerprint: fingerprint.to_string(), html, is_new })
         };
         if let Some((html, remembered)) = before
             && let Some(jwe) = owner::sealed_in(html)
-            && Fingerprint::of(&made_from, jwe, code).is(remembered)
         {
-            return finished(jwe, false);
+            let fingerprint = Fingerprint::of(&made_from, jwe, code);
+            if fingerprint.is(remembered) {
+                return finished(jwe, fingerprint, false);
+            }
         }
         let content = owner::content(self.engine, page, &self.papers(page)?)?;
-        finished(&jwe::seal(&content, code, &mut |bytes| draw(bytes))?, true)
+        let jwe = jwe::seal(&content, code, &mut |bytes| draw(bytes))?;
+        finished(&jwe, Fingerprint::of(&made_from, &jwe, code), true)
     }
 
     /// The papers of a puppy, as they lie in its page.

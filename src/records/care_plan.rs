@@ -142,3 +142,18 @@ pub enum CareKind {
     /// Something the puppy should meet.
     Socialisation,
 }
+
+impl CareKind {
+    /// As it is written in the records: `worming`.
+    #[must_use]
+    pub fn word(self) -> &'static str {
+        match self {
+            Self::Worming => "worming",
+            Self::Vaccination => "vaccination",
+            Self::Chip => "chip",
+            Self::Check => "check",
+            Self::Milestone => "milestone",
+            Self::Socialisation => "socialisation",
+        }
+    }
+}

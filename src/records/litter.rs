@@ -155,6 +155,19 @@ pub enum Delivery {
     EmergencySection,
 }
 
+impl Delivery {
+    /// As it is written in the records: `planned section`.
+    #[must_use]
+    pub fn words(self) -> &'static str {
+        match self {
+            Self::Natural => "natural",
+            Self::Assisted => "assisted",
+            Self::PlannedSection => "planned section",
+            Self::EmergencySection => "emergency section",
+        }
+    }
+}
+
 /// What the surgeon noted.
 #[derive(Debug, Clone, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]

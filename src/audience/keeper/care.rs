@@ -87,7 +87,7 @@ pub(super) fn table(desk: &Desk<'_>, folder: &LitterFolder) -> Option<CareTable>
         let here = |s: &&Standing| s.state != State::NextOwner && s.from <= today.plus(AHEAD);
         standings.iter().any(here).then(|| CareRow {
             name: item.name.clone(),
-            what: kind(item.what),
+            what: item.what.word(),
             id: item.id.clone(),
             cells: standings.iter().map(|s| cell(s)).collect(),
         })
@@ -148,15 +148,4 @@ fn cell(standing: &Standing) -> CareCell {
         State::Excused(why) => ("not for this puppy", why.as_ref().map(ToString::to_string).unwrap_or_default()),
     };
     CareCell { state, day }
-}
-
-pub(super) fn kind(kind: CareKind) -> &'static str {
-    match kind {
-        CareKind::Worming => "worming",
-        CareKind::Vaccination => "vaccination",
-        CareKind::Chip => "chip",
-        CareKind::Check => "check",
-        CareKind::Milestone => "milestone",
-        CareKind::Socialisation => "socialisation",
-    }
 }

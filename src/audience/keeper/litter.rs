@@ -17,7 +17,7 @@ use crate::husbandry::birth::{Arrival, HornPlacentas, Placentas};
 use crate::husbandry::findings::CAUTIONS;
 use crate::husbandry::gestation::Due;
 use crate::quantity::Id;
-use crate::records::litter::{Birth, CountedBy, Delivery, Fate, Litter, Measured, Measurement, PupCount, Sample, Surgery};
+use crate::records::litter::{Birth, CountedBy, Fate, Litter, Measured, Measurement, PupCount, Sample, Surgery};
 use crate::records::note::{Audience, Note, NoteHead, Topic};
 use crate::records::{LitterFolder, WeighIn};
 use serde::Serialize;
@@ -252,14 +252,8 @@ fn mating(desk: &Desk<'_>, litter: &Litter) -> Vec<Fact> {
 
 fn birth(birth: &Birth) -> Vec<Fact> {
     let Birth { on, how, placentas, surgery, remarks } = birth;
-    let how = match how {
-        Delivery::Natural => "natural",
-        Delivery::Assisted => "assisted",
-        Delivery::PlannedSection => "planned section",
-        Delivery::EmergencySection => "emergency section",
-    };
     let mut facts = Facts::default();
-    facts.day("Born", Some(*on)).say("How", how).maybe("Placentas accounted for", *placentas);
+    facts.day("Born", Some(*on)).say("How", how.words()).maybe("Placentas accounted for", *placentas);
     if let Some(Surgery { clinic, incisions, adhesions, for_build, remarks }) = surgery {
         facts
             .maybe("Clinic", clinic.as_ref())

@@ -8,7 +8,7 @@ use crate::husbandry::Figures;
 use crate::husbandry::readiness::{self, Gap, Readiness};
 use crate::records::kennel::Email;
 use crate::records::litter::Puppy;
-use crate::records::owners::{Family, Owners, Takes, Waiting};
+use crate::records::owners::{Family, Homes, Owners, Takes, Waiting};
 use crate::records::{LitterFolder, Records};
 use serde::Serialize;
 
@@ -71,12 +71,13 @@ pub struct WaitingEntry {
 
 pub(super) fn page(owners: &Owners, records: &Records, figures: &Figures) -> PeoplePage {
     let Owners { families, waiting } = owners;
+    let homes = owners.homes();
     let mut waiting: Vec<&Waiting> = waiting.iter().collect();
     waiting.sort_by_key(|w| (w.since.is_none(), w.since));
-    PeoplePage { families: families.iter().map(|f| family(f, records, figures)).collect(), waiting: waiting.into_iter().map(waits).collect() }
+    PeoplePage { families: families.iter().map(|f| family(f, records, figures, &homes)).collect(), waiting: waiting.into_iter().map(waits).collect() }
 }
 
-fn family(family: &Family, records: &Records, figures: &Figures) -> FamilyEntry {
+fn family(family: &Family, records: &Records, figures: &Figures, homes: &Homes<'_>) -> FamilyEntry {
     let Family { id, name, email, phone, address, takes, remarks } = family;
     let mut facts = Facts::default();
     facts
@@ -84,10 +85,15 @@ fn family(family: &Family, records: &Records, figures: &Figures) -> FamilyEntry 
         .maybe("Telephone", phone.as_ref())
         .maybe("Address", address.as_ref())
         .maybe("Remarks", remarks.as_ref());
-    FamilyEntry { id: id.to_string(), name: name.to_string(), facts: facts.done(), takes: takes.iter().map(|t| taken(t, records, figures)).collect() }
+    FamilyEntry {
+        id: id.to_string(),
+        name: name.to_string(),
+        facts: facts.done(),
+        takes: takes.iter().map(|t| taken(t, records, figures, homes)).collect(),
+    }
 }
 
-fn taken(takes: &Takes, records: &Records, figures: &Figures) -> TakenRow {
+fn taken(takes: &Takes, records: &Records, figures: &Figures, homes: &Homes<'_>) -> TakenRow {
     let Takes { litter, puppy, reserved, leaves, price, deposit } = takes;
     let folder = records.litters.get(litter);
     let mut facts = Facts::default();
@@ -97,13 +103,13 @@ fn taken(takes: &Takes, records: &Records, figures: &Figures) -> TakenRow {
         litter: folder.map_or_else(|| litter.to_string(), |f| f.litter.name.to_string()),
         path: format!("litters/{litter}.html#{puppy}"),
         facts: facts.done(),
-        before_leaving: folder.and_then(|f| before_leaving(records, figures, f, f.puppy(puppy)?)),
+        before_leaving: folder.and_then(|f| before_leaving(records, figures, homes, f, f.puppy(puppy)?)),
     }
 }
 
-fn before_leaving(records: &Records, figures: &Figures, folder: &LitterFolder, puppy: &Puppy) -> Option<BeforeLeaving> {
+fn before_leaving(records: &Records, figures: &Figures, homes: &Homes<'_>, folder: &LitterFolder, puppy: &Puppy) -> Option<BeforeLeaving> {
     let is_here = puppy.is_alive() && folder.litter.birth.is_some() && !figures.litters[&folder.id].puppies[&puppy.id].is_gone;
-    let Readiness { on, has_left: _, gaps } = is_here.then(|| readiness::of_puppy(records, figures, folder, puppy))?;
+    let Readiness { on, has_left: _, gaps } = is_here.then(|| readiness::of_puppy(records, figures, homes, folder, puppy))?;
     let gaps = gaps.into_iter().map(|Gap { what, missing, hint: _ }| (what, missing)).collect();
     Some(BeforeLeaving { on: on.into(), gaps, command: format!("litterfolio handover {}/{}", folder.id, puppy.id) })
 }

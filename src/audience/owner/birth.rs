@@ -4,7 +4,7 @@
 //! what became of littermates.
 
 use super::{BirthRecord, Case, Looked, VigourRecord};
-use crate::records::litter::{Birth, Delivery, Litter, Look, Newborn, Palate};
+use crate::records::litter::{Birth, Litter, Look, Newborn, Palate};
 
 pub(super) fn birth(case: &Case<'_>) -> BirthRecord {
     let Litter {
@@ -27,7 +27,7 @@ pub(super) fn birth(case: &Case<'_>) -> BirthRecord {
     } = &case.folder.litter;
     let puppy = case.puppy;
     let (on, how) = match birth {
-        Some(Birth { on, how, placentas: _, surgery: _, remarks: _ }) => (Some(*on), Some(delivery(*how))),
+        Some(Birth { on, how, placentas: _, surgery: _, remarks: _ }) => (Some(*on), Some(how.words())),
         None => (None, None),
     };
     let scores = puppy.vigour.iter().zip(&case.own.vigour).map(|(score, total)| VigourRecord {
@@ -48,15 +48,6 @@ pub(super) fn birth(case: &Case<'_>) -> BirthRecord {
         },
         vigour: scores.collect(),
         looked_at: looked_at(&puppy.newborn),
-    }
-}
-
-fn delivery(how: Delivery) -> &'static str {
-    match how {
-        Delivery::Natural => "natural",
-        Delivery::Assisted => "assisted",
-        Delivery::PlannedSection => "planned section",
-        Delivery::EmergencySection => "emergency section",
     }
 }
 

@@ -4,7 +4,6 @@
 
 use super::{CareRecord, Case, iso};
 use crate::husbandry::care::{Item, Standing, State};
-use crate::records::care_plan::CareKind;
 
 pub(super) fn care(case: &Case<'_>) -> Vec<CareRecord> {
     case.own.care.standings.iter().map(standing).collect()
@@ -21,7 +20,7 @@ fn standing(standing: &Standing) -> CareRecord {
     };
     CareRecord {
         id: id.clone(),
-        kind: kind(*what),
+        kind: what.word(),
         name: name.clone(),
         // A date that a vet wrote is a day; the week before it, in which an entry already counts, is the program's own.
         from: if *by_next_due { until.to_string() } else { from.to_string() },
@@ -31,16 +30,5 @@ fn standing(standing: &Standing) -> CareRecord {
         why,
         source: if *by_next_due { "written as next due".to_owned() } else { (*source).to_owned() },
         for_family: *state == State::NextOwner,
-    }
-}
-
-fn kind(kind: CareKind) -> &'static str {
-    match kind {
-        CareKind::Worming => "worming",
-        CareKind::Vaccination => "vaccination",
-        CareKind::Chip => "chip",
-        CareKind::Check => "check",
-        CareKind::Milestone => "milestone",
-        CareKind::Socialisation => "socialisation",
     }
 }
