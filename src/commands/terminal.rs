@@ -1,9 +1,9 @@
-//! What the terminal can show, and what time it is: the only place that asks the environment and the clock.
+//! What the terminal can show, what is said while a command goes on, and what time it is: the only place that asks the environment and the clock.
 //!
 //! In: the process's surroundings. Out: width, colours, now.
 
 use chrono::{DateTime, Utc};
-use std::io::{IsTerminal, stderr};
+use std::io::{IsTerminal, Write, stderr, stdout};
 
 /// What problems are drawn for.
 pub(super) struct Terminal {
@@ -17,6 +17,14 @@ pub(super) fn terminal() -> Terminal {
     let width = terminal_size::terminal_size_of(stderr()).map_or(100, |(width, _)| usize::from(width.0));
     let colours = stderr().is_terminal() && std::env::var_os("NO_COLOR").is_none_or(|v| v.is_empty());
     Terminal { width: width.clamp(40, 140), colours }
+}
+
+/// Says something on standard output at once: for commands that go on after it. What a command has to say at its end it puts into its [`Outcome`](super::Outcome).
+#[expect(dead_code, reason = "said by commands that go on")]
+pub(super) fn say(text: &str) {
+    let mut out = stdout().lock();
+    // A closed pipe is no reason to complain.
+    let _ = out.write_all(text.as_bytes()).and_then(|()| out.flush());
 }
 
 /// The time now.
