@@ -18,6 +18,9 @@ pub enum Error {
         /// Why not.
         source: io::Error,
     },
+    /// The site could not be written.
+    #[error("{}", with_hint(.0))]
+    Write(#[from] crate::output::WriteError),
     /// A page could not be made.
     #[error(transparent)]
     Page(#[from] crate::pages::PageError),
@@ -35,4 +38,23 @@ impl Error {
     pub fn io(verb: &'static str, path: &Path, source: io::Error) -> Self {
         Self::Io { verb, path: path.to_owned(), source }
     }
+
+    /// Whether something that was remembered turned out to be otherwise, so that the same run without memory may succeed.
+    #[must_use]
+    pub fn is_of_memory(&self) -> bool {
+        use crate::output::WriteError;
+        use crate::pages::{PageError, PaperFault};
+        let cause = match self {
+            Self::Write(cause) | Self::Page(PageError::Picture(cause) | PageError::Paper(PaperFault::Picture(cause))) => cause,
+            _ => return false,
+        };
+        // A picture of the cache that was there a moment ago may be gone.
+        matches!(cause, WriteError::Changed { .. }) || (!matches!(self, Self::Write(_)) && matches!(cause, WriteError::Disk { .. }))
+    }
+}
+
+/// What went wrong, its cause, and what to do.
+fn with_hint(error: &crate::output::WriteError) -> String {
+    let cause = std::error::Error::source(error).map(|cause| format!(": {cause}")).unwrap_or_default();
+    format!("{error}{cause}\n  {}", error.hint())
 }

@@ -70,9 +70,14 @@ pub struct BookFrame {
     pub kennel: String,
     /// The day it was written.
     pub today: Dated,
-    /// Litters: name and path below the root of the book.
+    /// The newest litters: name and path below the root of the book.
     pub litters: Vec<(String, String)>,
+    /// How many more there are; the first page lists them.
+    pub more_litters: usize,
 }
+
+/// Litters that the menu of every page names: with all of them, a book of thousands of litters would be menus.
+const LITTERS_IN_MENU: usize = 10;
 
 /// The first page of the book.
 #[derive(Debug, Clone, Serialize)]
@@ -183,7 +188,8 @@ pub fn book(records: &Records, figures: &Figures, album: &Album, problems: &[Loc
         frame: BookFrame {
             kennel: kennel.name.to_string(),
             today: figures.today.into(),
-            litters: rows.iter().map(|r| (r.name.clone(), r.path.clone())).collect(),
+            litters: rows.iter().take(LITTERS_IN_MENU).map(|r| (r.name.clone(), r.path.clone())).collect(),
+            more_litters: rows.len().saturating_sub(LITTERS_IN_MENU),
         },
         home: HomePage {
             findings,

@@ -3,6 +3,7 @@
 //! In: the kennel's folder and a puppy. Out: what is still missing, by name; or, when nothing is or the keeper decides so with `--anyway`, a published site and a folder of papers in
 //! `private/handover/`: the same files as in the sealed page, the page itself for a stick, and a cover sheet with link and code.
 
+use super::progress::Progress;
 use super::site::{self, Husbandry, Shop, sealed_path};
 use super::terminal::{self, many};
 use super::who::Who;
@@ -35,7 +36,8 @@ pub(super) fn run(kennel: &Path, options: &Options) -> Result<Outcome, Error> {
 }
 
 fn handover(kennel: &Path, options: &Options) -> Result<Outcome, Error> {
-    let shop = Shop::open(kennel, &options.site)?;
+    let progress = Progress::new(false);
+    let shop = Shop::open(kennel, &options.site, &progress)?;
     let Some(husbandry) = shop.husbandry() else {
         return Ok(shop.refused("no papers were made: the records have problems, and papers must not be made from them"));
     };
@@ -58,7 +60,7 @@ fn handover(kennel: &Path, options: &Options) -> Result<Outcome, Error> {
     }
     let owners = audience::owner::pages(husbandry.records, &husbandry.figures, &husbandry.album);
     let keyring = shop.keyring(&owners, &mut err)?;
-    let mut out = shop.publish(&husbandry, &keyring, &owners, &mut err)?;
+    let mut out = shop.publish(&husbandry, &keyring, &owners, &progress)?.told(&mut err);
     let own = audience::owner::page(husbandry.records, &husbandry.figures, &husbandry.album, &homes, folder, puppy);
     out.push_str(&write_papers(&shop, &husbandry, &keyring, &own, folder, puppy)?);
     Ok(Outcome { out, err, status: Status::Clean })
@@ -95,7 +97,8 @@ fn write_papers(
     puppy: &Puppy,
 ) -> Result<String, Error> {
     let locked = audience::owner::locked(&husbandry.records.kennel);
-    let papers = shop.sealer(keyring, &locked)?.papers(own)?;
+    let memory = pages::Memory::default();
+    let papers = shop.sealer(keyring, &locked, &memory)?.papers(own)?;
     let to = papers_folder(shop, folder, puppy);
     for folder in to.ancestors().take(2).collect::<Vec<_>>().into_iter().rev() {
         private_folder(folder).map_err(crate::keyring::KeyringError::from)?;

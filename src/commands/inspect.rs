@@ -3,9 +3,13 @@
 //! In: the kennel's folder. Out: all problems of all files, for people or as JSON.
 
 use super::folder::Folder;
+use super::inputs::Inputs;
+use super::pictures::{self, Gallery, Store};
+use super::progress::Progress;
 use super::terminal::{self, many};
-use super::{Outcome, Status, pictures, secrets};
+use super::{Outcome, Status, secrets};
 use crate::Error;
+use crate::output::Cache;
 use crate::records::problem::Severity;
 use crate::records::{Loaded, load, showing};
 use std::path::Path;
@@ -20,7 +24,9 @@ pub(super) struct Options {
 
 pub(super) fn run(kennel: &Path, options: &Options) -> Result<Outcome, Error> {
     let folder = Folder::new(kennel)?;
-    let loaded = read(&folder)?.0;
+    let cache = Cache::below(&folder.state);
+    let inputs = Inputs::look_only(&folder, &cache);
+    let loaded = read(&folder, &Store { inputs: &inputs, cache: &cache, may_write: false, trusted: true }, &Progress::new(options.json))?.0;
     let loaded = match secrets::unusable(&folder) {
         Some(problem) => loaded.with(vec![problem]),
         None => loaded,
@@ -37,11 +43,14 @@ pub(super) fn run(kennel: &Path, options: &Options) -> Result<Outcome, Error> {
 }
 
 /// Loads the records and prepares the pictures: everything that can have a problem.
-pub(super) fn read(folder: &Folder) -> Result<(Loaded, crate::pages::Photos), Error> {
+pub(super) fn read(folder: &Folder, store: &Store<'_>, progress: &Progress) -> Result<(Loaded, Gallery), Error> {
+    let step = progress.step("reading records", None);
     let loaded = load(&folder.content, terminal::now())?;
-    let (photos, mut problems) = loaded.records.as_ref().map(pictures::prepare).unwrap_or_default();
+    drop(step);
+    let mut gallery = loaded.records.as_ref().map(|records| pictures::prepare(records, store, progress)).unwrap_or_default();
+    let mut problems = std::mem::take(&mut gallery.problems);
     problems.extend(secrets::warnings(&folder.root));
-    Ok((if problems.is_empty() { loaded } else { loaded.with(problems) }, photos))
+    Ok((if problems.is_empty() { loaded } else { loaded.with(problems) }, gallery))
 }
 
 /// All problems, drawn for the terminal.

@@ -5,8 +5,11 @@
 mod begin;
 mod folder;
 mod handover;
+mod inputs;
 mod inspect;
+mod last;
 mod pictures;
+mod progress;
 mod publish;
 mod recode;
 mod schema;
@@ -32,7 +35,7 @@ pub struct Arguments {
 #[derive(Debug, Subcommand)]
 enum Command {
     /// Make the public site, the owners' sealed pages and the keeper's book from the records
-    Publish(site::Options),
+    Publish(publish::Options),
     /// Read and check all records; write nothing
     Inspect(inspect::Options),
     /// Make the papers for a puppy that leaves, once nothing is missing

@@ -4,15 +4,18 @@
 //! that needs them is on the site; a page is remembered as sealed only once it stands there.
 
 use super::folder::Folder;
-use super::terminal::many;
+use super::inputs::Inputs;
+use super::pictures::{Gallery, Store};
+use super::progress::Progress;
+use super::terminal::{self, many};
 use super::{Outcome, Status, inspect, pictures, secrets};
 use crate::Error;
 use crate::audience::Album;
 use crate::audience::owner::OwnerPage;
 use crate::husbandry::Figures;
 use crate::keyring::{Keyring, Remembered, SEALED, SealedBefore, Why};
-use crate::output::{FileMode, Plan, Report, SitePath, Target, Writer};
-use crate::pages::{SealedPage, Sealer, ToSeal};
+use crate::output::{Before, Cache, FileMode, Plan, Report, SitePath, Target, Writer};
+use crate::pages::{Memory, SealedPage, Sealer, ToSeal};
 use crate::records::{Loaded, Records};
 use crate::{audience, husbandry, pages};
 use std::fmt::Write;
@@ -44,16 +47,19 @@ impl Options {
     }
 }
 
-/// Everything that is needed to make the site, read and locked.
+/// Everything that is needed to make the site, locked; and once [`Shop::read`] was called, read.
 pub(super) struct Shop {
     pub(super) folder: Folder,
     targets: [Target; 2],
-    state: PathBuf,
+    pub(super) state: PathBuf,
     writer: Writer,
     engine: pages::Engine,
+    pub(super) inputs: Inputs,
     loaded: Loaded,
-    photos: pages::Photos,
+    gallery: Gallery,
     adopt: bool,
+    /// Whether what is remembered may be used; not after something was found to be other than remembered.
+    trusted: bool,
     /// What was said on the way, for standard error.
     pub(super) err: String,
 }
@@ -65,35 +71,89 @@ pub(super) struct Husbandry<'a> {
     pub(super) album: Album,
 }
 
+/// What a publication did.
+#[derive(Debug, Default)]
+pub(super) struct Published {
+    /// Folder by folder, as they are to be shown.
+    pub(super) folders: Vec<(String, Report)>,
+    /// Pages sealed in this run, by the key of their puppy.
+    pub(super) sealed: Vec<String>,
+    /// How many sealed pages stayed as they were.
+    pub(super) still_sealed: usize,
+    /// Keys of sealed pages that are gone.
+    pub(super) withdrawn: Vec<String>,
+    /// What was made, and why, in order: path as it is shown.
+    pub(super) made: Vec<(String, String)>,
+}
+
 impl Shop {
     /// Reads and checks everything; nothing of the site is touched.
-    pub(super) fn open(kennel: &Path, options: &Options) -> Result<Self, Error> {
+    pub(super) fn open(kennel: &Path, options: &Options, progress: &Progress) -> Result<Self, Error> {
+        let mut shop = Self::enter(kennel, options)?;
+        shop.read(progress)?;
+        Ok(shop)
+    }
+
+    /// Takes the locks and looks at every file; no record is read yet.
+    pub(super) fn enter(kennel: &Path, options: &Options) -> Result<Self, Error> {
         let folder = Folder::new(kennel)?;
         let targets = targets(&folder, options);
         let state = state_of(&folder, options);
         std::fs::create_dir_all(&state).map_err(|error| Error::io("make the folder", &state, error))?;
-        let writer = Writer::open(&state, &targets, &[folder.content.clone(), folder.templates.clone()]).map_err(stopped)?;
+        let writer = Writer::open(&state, &targets, &[folder.content.clone(), folder.templates.clone()])?.remembering(terminal::clock);
         let engine = pages::Engine::new(&folder.own_templates()?)?;
-        let (loaded, photos) = inspect::read(&folder)?;
+        let inputs = Inputs::look(&folder, &writer.cache());
         let mut err = String::new();
         for mended in writer.mended() {
             let _ = writeln!(err, "note: the last run was interrupted; {} was set right{}", mended.name, kept_words(&mended.kept));
         }
-        err.push_str(&inspect::shown(&folder, &loaded));
-        err.push_str(&inspect::counts(&loaded));
-        Ok(Self { folder, targets, state, writer, engine, loaded, photos, adopt: options.adopt, err })
+        let (loaded, gallery) = (Loaded::nothing(), Gallery::default());
+        Ok(Self { folder, targets, state, writer, engine, inputs, loaded, gallery, adopt: options.adopt, trusted: true, err })
+    }
+
+    /// Reads and checks the records, and prepares the pictures.
+    pub(super) fn read(&mut self, progress: &Progress) -> Result<(), Error> {
+        let cache = self.writer.cache();
+        let store = Store { inputs: &self.inputs, cache: &cache, may_write: true, trusted: self.trusted };
+        let (loaded, gallery) = inspect::read(&self.folder, &store, progress)?;
+        self.err.push_str(&inspect::shown(&self.folder, &loaded));
+        self.err.push_str(&inspect::counts(&loaded));
+        (self.loaded, self.gallery) = (loaded, gallery);
+        Ok(())
+    }
+
+    /// Goes back to where nothing was read yet, and trusts no memory from here on.
+    pub(super) fn forget(&mut self) {
+        self.trusted = false;
+        self.err = "note: something changed while it was read, so everything is made anew\n".to_owned();
+    }
+
+    /// What was read.
+    pub(super) fn loaded(&self) -> &Loaded {
+        &self.loaded
     }
 
     /// The records with their figures; nothing when they have errors.
     pub(super) fn husbandry(&self) -> Option<Husbandry<'_>> {
         let records = self.loaded.records.as_ref().filter(|_| !self.loaded.has_errors())?;
-        Some(Husbandry { records, figures: husbandry::compute(records), album: pictures::album(&self.photos) })
+        Some(Husbandry { records, figures: husbandry::compute(records), album: pictures::album(&self.gallery.photos) })
     }
 
     /// What is said when the records have errors.
-    pub(super) fn refused(mut self, what: &str) -> Outcome {
-        let _ = writeln!(self.err, "{what}");
-        Outcome { out: String::new(), err: self.err, status: Status::Problems }
+    pub(super) fn refused(self, what: &str) -> Outcome {
+        let mut err = self.err;
+        let _ = writeln!(err, "{what}");
+        Outcome { out: String::new(), err, status: Status::Problems }
+    }
+
+    /// The reports of a run in which nothing was to do, when both folders stand as the last run left them.
+    pub(super) fn as_left(&self) -> Result<Option<Vec<(String, Report)>>, Error> {
+        Ok(self.writer.as_left()?.map(|reports| self.named(reports)))
+    }
+
+    /// Where the cache is.
+    pub(super) fn cache(&self) -> Cache {
+        self.writer.cache()
     }
 
     /// The secrets, sound and complete for these pages. What is said of them goes to standard error.
@@ -111,47 +171,76 @@ impl Shop {
     }
 
     /// What seals pages and makes papers.
-    pub(super) fn sealer<'a>(&'a self, keyring: &'a Keyring, locked: &'a audience::owner::LockedPage) -> Result<Sealer<'a>, Error> {
+    pub(super) fn sealer<'a>(
+        &'a self,
+        keyring: &'a Keyring,
+        locked: &'a audience::owner::LockedPage,
+        memory: &'a Memory,
+    ) -> Result<Sealer<'a>, Error> {
         let signing = keyring.signing.newest().ok_or_else(|| Error::Usage("there is no signing key".to_owned()))?;
-        Ok(Sealer { engine: &self.engine, locked, photos: &self.photos, signing })
+        Ok(Sealer { engine: &self.engine, locked, photos: &self.gallery.photos, signing, memory })
     }
 
     /// Makes the site and the book, and writes both.
-    pub(super) fn publish(&self, husbandry: &Husbandry<'_>, keyring: &Keyring, owners: &[OwnerPage], err: &mut String) -> Result<String, Error> {
+    pub(super) fn publish(&self, husbandry: &Husbandry<'_>, keyring: &Keyring, owners: &[OwnerPage], progress: &Progress) -> Result<Published, Error> {
         let Husbandry { records, figures, album } = husbandry;
+        let photos = &self.gallery.photos;
         let locked = audience::owner::locked(&records.kennel);
-        let sealed = self.seal(&self.sealer(keyring, &locked)?, keyring, owners)?;
+        let memories = [self.memory(0)?, self.memory(1)?];
+        let [public_memory, private_memory] = &memories;
+        let sealed = self.seal(&self.sealer(keyring, &locked, public_memory)?, keyring, owners, progress)?;
+        let step = progress.step("making pages", None);
         let site = audience::visitor::site(records, figures, album);
-        let book = audience::keeper::book(records, figures, album, &self.loaded.problems);
-        let mut public = pages::visitor_plan(&self.engine, &site, &self.photos)?;
+        let mut public = pages::visitor_plan(&self.engine, &site, photos, public_memory)?;
         let keys: Vec<String> = keyring.signing.public().iter().map(|key| key.to_jwk()).collect();
         public.merge(pages::checking_plan(&self.engine, &site.frame, &keys)?).map_err(pages::PageError::from)?;
         public.merge(sealed_plan(&sealed)?).map_err(pages::PageError::from)?;
-        let private = pages::keeper_plan(&self.engine, &book, &self.photos)?;
-        let reports = self.writer.write(&[(&self.targets[0], &public), (&self.targets[1], &private)], self.adopt).map_err(stopped)?;
+        let book = audience::keeper::book(records, figures, album, &self.loaded.problems);
+        let private = pages::keeper_plan(&self.engine, &book, photos, private_memory)?;
+        drop(step);
+        let step = progress.step("writing", None);
+        let reports = self.writer.write(&[(&self.targets[0], &public), (&self.targets[1], &private)], self.adopt)?;
         keyring.remember(&self.state, &remembered(keyring, &sealed))?;
-        let mut out = String::new();
-        for (target, report) in self.targets.iter().zip(&reports) {
-            out.push_str(&told(target, report, err));
-        }
-        let new = sealed.iter().filter(|page| page.is_new).count();
-        let gone: Vec<&str> = keyring.remembered.pages.keys().map(String::as_str).filter(|key| !sealed.iter().any(|page| page.key == *key)).collect();
-        if !sealed.is_empty() || !gone.is_empty() {
-            let withdrawn = if gone.is_empty() { String::new() } else { format!(", withdrawn: {}", gone.join(", ")) };
-            let _ = writeln!(out, "sealed pages: {} sealed, {} as before{withdrawn}", new, sealed.len() - new);
-        }
-        Ok(out)
+        drop(step);
+        let (new, old): (Vec<&SealedPage>, Vec<&SealedPage>) = sealed.iter().partition(|page| page.is_new);
+        let folders = self.named(reports);
+        let again = |(memory, (root, _)): (&Memory, &(String, Report))| {
+            memory.again().into_iter().map(|(path, why)| (format!("{root}/{path}"), why.to_string())).collect::<Vec<_>>()
+        };
+        let pictures = self.gallery.made.iter().map(|file| (format!("{}/{file}", self.folder.shown_content()), PICTURE_MADE.to_owned()));
+        Ok(Published {
+            made: pictures.chain(memories.iter().zip(&folders).flat_map(again)).collect(),
+            sealed: new.into_iter().map(|page| page.key.clone()).collect(),
+            still_sealed: old.len(),
+            withdrawn: keyring.remembered.pages.keys().filter(|key| !sealed.iter().any(|page| page.key == **key)).cloned().collect(),
+            folders,
+        })
     }
 
-    fn seal(&self, sealer: &Sealer<'_>, keyring: &Keyring, owners: &[OwnerPage]) -> Result<Vec<SealedPage>, Error> {
+    fn memory(&self, target: usize) -> Result<Memory, Error> {
+        let before = if self.trusted { self.writer.before(&self.targets[target])? } else { Before::default() };
+        Ok(Memory::new(before, self.inputs.program()))
+    }
+
+    fn named(&self, reports: Vec<Report>) -> Vec<(String, Report)> {
+        let shown = |target: &Target| {
+            let root = target.root.display().to_string();
+            root.strip_prefix("./").map(str::to_owned).unwrap_or(root)
+        };
+        self.targets.iter().map(shown).zip(reports).collect()
+    }
+
+    fn seal(&self, sealer: &Sealer<'_>, keyring: &Keyring, owners: &[OwnerPage], progress: &Progress) -> Result<Vec<SealedPage>, Error> {
         let wanted = owners.iter().filter_map(|page| {
             let entry = keyring.codes.get(&page.key)?;
             let before = keyring.remembered.pages.get(&page.key).filter(|before| before.page == entry.page);
-            let before = before
-                .and_then(|before| Some((std::fs::read_to_string(self.public_file(&sealed_path(&entry.page))).ok()?, before.fingerprint.clone())));
-            Some(ToSeal { page, code: entry.code, name: entry.page, before })
+            let file = self.public_file(&sealed_path(&entry.page));
+            let standing = Box::new(move || std::fs::read_to_string(&file).ok());
+            Some(ToSeal { page, code: entry.code, name: entry.page, remembered: before.map(|before| before.fingerprint.clone()), standing })
         });
-        Ok(sealer.seal(&wanted.collect::<Vec<_>>(), &|bytes| secrets::random(bytes))?)
+        let wanted: Vec<_> = wanted.collect();
+        let step = progress.step("sealing pages", Some(wanted.len()));
+        Ok(sealer.seal(&wanted, &|bytes| secrets::random(bytes), &|| step.tick())?)
     }
 
     /// A file of the public site.
@@ -162,6 +251,22 @@ impl Shop {
     /// The keeper's own folder.
     pub(super) fn private(&self) -> &Path {
         &self.targets[1].root
+    }
+}
+
+/// Why a picture is prepared: nothing else makes it so.
+const PICTURE_MADE: &str = "the cache has nothing made from this picture";
+
+impl Published {
+    /// What is said on standard output; what the keeper should look at goes to standard error.
+    pub(super) fn told(&self, err: &mut String) -> String {
+        let mut out: String = self.folders.iter().map(|(root, report)| told(root, report, err)).collect();
+        let Self { sealed, still_sealed, withdrawn, .. } = self;
+        if sealed.len() + still_sealed + withdrawn.len() > 0 {
+            let withdrawn = if withdrawn.is_empty() { String::new() } else { format!(", withdrawn: {}", withdrawn.join(", ")) };
+            let _ = writeln!(out, "sealed pages: {} sealed, {still_sealed} as before{withdrawn}", sealed.len());
+        }
+        out
     }
 }
 
@@ -194,7 +299,7 @@ fn sealed_plan(sealed: &[SealedPage]) -> Result<Plan, Error> {
     let mut plan = Plan::new();
     for page in sealed {
         let path = SitePath::new(&sealed_path(&page.name)).map_err(pages::PageError::from)?;
-        plan.add(path, page.html.as_bytes()).map_err(pages::PageError::from)?;
+        plan.add_made(path, page.made.clone()).map_err(pages::PageError::from)?;
     }
     Ok(plan)
 }
@@ -228,21 +333,13 @@ fn state_of(folder: &Folder, options: &Options) -> PathBuf {
     folder.state.join(format!("elsewhere-{}", &blake3::hash(places.as_bytes()).to_hex()[..12]))
 }
 
-#[expect(clippy::needless_pass_by_value, reason = "used as a function for map_err")]
-fn stopped(error: crate::output::WriteError) -> Error {
-    let cause = std::error::Error::source(&error).map(|cause| format!(": {cause}")).unwrap_or_default();
-    Error::Usage(format!("{error}{cause}\n  {}", error.hint()))
-}
-
 fn kept_words(kept: &[String]) -> String {
     if kept.is_empty() { String::new() } else { format!(", and this was put aside: {}", kept.join(", ")) }
 }
 
 /// One line for a folder; what the keeper should look at goes to standard error.
-fn told(target: &Target, report: &Report, err: &mut String) -> String {
+fn told(root: &str, report: &Report, err: &mut String) -> String {
     let Report { name: _, written, unchanged, removed, foreign, replaced, kept, list_lost: _ } = report;
-    let root = target.root.display().to_string();
-    let root = root.strip_prefix("./").unwrap_or(&root);
     // Papers were put there by `handover`, and stay.
     let foreign: Vec<&String> = foreign.iter().filter(|file| !file.starts_with("handover/")).collect();
     for (files, what) in [

@@ -4,6 +4,8 @@
 
 use chrono::{DateTime, Utc};
 use std::io::{IsTerminal, Write, stderr, stdout};
+use std::path::PathBuf;
+use std::time::SystemTime;
 
 /// What problems are drawn for.
 pub(super) struct Terminal {
@@ -31,6 +33,22 @@ pub(super) fn say(text: &str) {
 #[expect(clippy::disallowed_methods, reason = "the clock is asked here and nowhere else")]
 pub(super) fn now() -> DateTime<Utc> {
     Utc::now()
+}
+
+/// The time now, as the system counts it.
+#[expect(clippy::disallowed_methods, reason = "the clock is asked here and nowhere else")]
+pub(super) fn clock() -> SystemTime {
+    SystemTime::now()
+}
+
+/// The file of the running program, where that can be told.
+pub(super) fn program() -> Option<PathBuf> {
+    std::env::current_exe().ok()
+}
+
+/// Whether somebody watches standard error.
+pub(super) fn is_watched() -> bool {
+    stderr().is_terminal()
 }
 
 /// `1 page`, `2 pages`.

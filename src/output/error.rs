@@ -39,6 +39,12 @@ pub enum WriteError {
         /// Name of the target.
         name: &'static str,
     },
+    /// A file that was to stay as it was is no longer as it was.
+    #[error("cannot leave {} as it was: it changed while we worked", shown(.path))]
+    Changed {
+        /// The file.
+        path: PathBuf,
+    },
     /// The system refused something; the source says why.
     #[error("cannot {verb} {}", shown(.path))]
     Disk {
@@ -90,6 +96,7 @@ impl WriteError {
                  (a folder in the way must be moved)"
             }
             Self::Unopened { .. } => "this is a fault of the program; please report it",
+            Self::Changed { .. } => "run again; the site is as it was",
             Self::Unsuitable { why, .. } => why.hint(),
             Self::Disk { source, .. } => disk_hint(source.kind()),
         }

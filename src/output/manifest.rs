@@ -10,6 +10,7 @@ use std::path::Path;
 
 use serde::{Deserialize, Serialize};
 
+use super::content::{Content, Mark};
 use super::disk::{self, Result};
 use super::plan::Plan;
 use super::site_path::SitePath;
@@ -26,16 +27,6 @@ pub(super) enum Owner {
     Edited,
     /// Somebody else's.
     Foreign,
-}
-
-/// What we know of the bytes of one file.
-#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
-#[serde(deny_unknown_fields)]
-struct Mark {
-    /// Hash in hexadecimal digits.
-    blake3: String,
-    /// Length in bytes.
-    length: u64,
 }
 
 /// The list of one target.
@@ -58,12 +49,6 @@ struct Stored {
     files: BTreeMap<SitePath, Vec<Mark>>,
 }
 
-impl Mark {
-    fn of(bytes: &[u8]) -> Self {
-        Self { blake3: blake3::hash(bytes).to_hex().to_string(), length: bytes.len() as u64 }
-    }
-}
-
 impl Manifest {
     /// Reads the list at `place`.
     pub(super) fn load(place: &Path) -> Result<Self> {
@@ -79,8 +64,7 @@ impl Manifest {
 
     /// The list after a run that wrote `plan`.
     pub(super) fn of(plan: &Plan) -> Self {
-        let mark = |bytes: &[u8]| vec![Mark::of(bytes)];
-        let files = plan.iter().map(|(path, bytes)| (path.clone(), mark(bytes))).collect();
+        let files = plan.iter().map(|(path, content)| (path.clone(), vec![content.mark()])).collect();
         Self { files, settled: true, lost: false }
     }
 
@@ -91,7 +75,7 @@ impl Manifest {
             let known = files.entry(path.clone()).or_default();
             for mark in marks {
                 if !known.contains(mark) {
-                    known.push(mark.clone());
+                    known.push(*mark);
                 }
             }
         }
@@ -111,18 +95,29 @@ impl Manifest {
         place.parent().map_or(Ok(()), disk::sync_folder)
     }
 
-    /// Whose the file at `place` with `length` bytes is, which has the name `path` in its target.
-    pub(super) fn owner(&self, path: &SitePath, place: &Path, length: u64) -> Result<Owner> {
+    /// Whose the file with `length` bytes is which has the name `path` in its target. Its mark is asked for only when the length leaves the question open.
+    pub(super) fn owner(&self, path: &SitePath, length: u64, mark: impl FnOnce() -> Result<Mark>) -> Result<Owner> {
         let Some(marks) = self.files.get(path) else {
             return Ok(Owner::Foreign);
         };
-        if marks.iter().any(|mark| mark.length == length) {
-            let found = Mark::of(&disk::read(place)?);
-            if marks.contains(&found) {
-                return Ok(Owner::Ours);
-            }
+        if marks.iter().any(|mark| mark.length() == length) && marks.contains(&mark()?) {
+            return Ok(Owner::Ours);
         }
         Ok(if self.settled { Owner::Edited } else { Owner::Foreign })
+    }
+
+    /// A plan to leave everything as this list says; nothing while a run has not settled it.
+    pub(super) fn as_plan(&self) -> Option<Plan> {
+        let mut plan = Plan::new();
+        for (path, marks) in self.files.iter().filter(|_| self.settled && !self.lost) {
+            plan.add(path.clone(), Content::standing(*marks.first()?)).ok()?;
+        }
+        (self.settled && !self.lost).then_some(plan)
+    }
+
+    /// The paths of our files, in order.
+    pub(super) fn paths(&self) -> impl Iterator<Item = &SitePath> {
+        self.files.keys()
     }
 
     /// The folders that our files stand in.
@@ -184,7 +179,7 @@ mod tests {
         let union = list.union(&Manifest::of(&plan(&[("a", "two"), ("b", "one")])));
         let owner = |list: &Manifest, name: &str, text: &str| {
             std::fs::write(&place, text).unwrap();
-            list.owner(&SitePath::new(name).unwrap(), &place, text.len() as u64).unwrap()
+            list.owner(&SitePath::new(name).unwrap(), text.len() as u64, || Ok(Mark::of(&disk::read(&place)?))).unwrap()
         };
         assert_eq!(owner(&list, "a", "one"), Owner::Ours);
         assert_eq!(owner(&list, "a", "two"), Owner::Edited);

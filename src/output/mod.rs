@@ -25,17 +25,30 @@
 //!    tree is removed.
 //! 6. *Settle*: the list of our files becomes the new plan alone.
 //!
+//! # What is remembered
+//!
+//! `cache` holds what only saves work and may be deleted at any time: marks of files by what the
+//! system says of them ([`Seen`]), and from what each page was made ([`Before`]). A plan may then
+//! say of a file that it stays as it stands, without its bytes; when it no longer stands so, nothing
+//! is touched and the run begins again without memory.
+//!
 //! While a list is a union, hand edits cannot be told from foreign files, so every file that is
 //! not byte for byte ours counts as foreign until a run has settled the list again.
 
+mod cache;
+mod content;
 mod disk;
 mod error;
+mod eyes;
 #[cfg(test)]
 mod fault;
+mod made;
 mod manifest;
 mod plan;
+mod seen;
 mod single;
 mod site_path;
+mod stamp;
 mod survey;
 mod swap;
 mod sweep;
@@ -46,10 +59,16 @@ mod tests;
 mod tree;
 mod writer;
 
+pub use cache::{Cache, Kept};
+pub use content::{Content, Mark};
 pub use error::{Unsuitable, WriteError};
+pub use eyes::Clock;
+pub use made::{Before, Key, Made, Why};
 pub use plan::{Clash, ClashKind, Plan};
+pub use seen::Seen;
 pub use single::{private_folder, replace_private};
 pub use site_path::{PathFault, SitePath};
+pub use stamp::Stamp;
 pub use swap::Mended;
 pub use target::{FileMode, Target};
 pub use writer::{Report, Writer};

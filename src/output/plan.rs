@@ -1,17 +1,20 @@
-//! What shall stand in a target: every path with its bytes.
+//! What shall stand in a target: every path with its content.
 //!
 //! In: pages, pictures and downloads, one at a time. Out: an ordered map, the same whatever the
 //! order of adding. It must never hold two files where a disk could hold only one.
 
 use std::collections::BTreeMap;
-use std::sync::Arc;
 
+use super::content::{Content, Mark};
+use super::made::{Key, Made};
 use super::site_path::SitePath;
 
-/// All files of one target, in the order of their paths. Holds the bytes; writes nothing.
+/// All files of one target, in the order of their paths. Writes nothing.
 #[derive(Clone, Debug, Default)]
 pub struct Plan {
-    files: BTreeMap<SitePath, Arc<[u8]>>,
+    files: BTreeMap<SitePath, Content>,
+    /// From what those files were made that need not be made again as long as it stays the same.
+    keys: BTreeMap<SitePath, Key>,
     /// Every file and folder under its name in small letters, so that a clash on file systems that
     /// ignore the case of letters is found on all others too.
     nodes: BTreeMap<String, Node>,
@@ -69,7 +72,7 @@ impl Plan {
     /// [`Clash`] when the path is taken, when it is a folder of another path or has another file
     /// as a folder, or when a path differs from it only by the case of letters. The plan is then
     /// as it was.
-    pub fn add(&mut self, path: SitePath, bytes: impl Into<Arc<[u8]>>) -> Result<(), Clash> {
+    pub fn add(&mut self, path: SitePath, content: impl Into<Content>) -> Result<(), Clash> {
         for folder in path.folders() {
             self.check(&path, folder, true)?;
         }
@@ -78,7 +81,17 @@ impl Plan {
             self.note(folder, true);
         }
         self.note(path.as_ref(), false);
-        self.files.insert(path, bytes.into());
+        self.files.insert(path, content.into());
+        Ok(())
+    }
+
+    /// Adds a file that is remembered by what it was made from.
+    ///
+    /// # Errors
+    /// As [`Plan::add`].
+    pub fn add_made(&mut self, path: SitePath, made: Made) -> Result<(), Clash> {
+        self.add(path.clone(), made.content)?;
+        self.keys.insert(path, made.key);
         Ok(())
     }
 
@@ -87,23 +100,37 @@ impl Plan {
     /// # Errors
     /// The first [`Clash`]; the files before it have been added by then.
     pub fn merge(&mut self, other: Self) -> Result<(), Clash> {
-        other.files.into_iter().try_for_each(|(path, bytes)| self.add(path, bytes))
+        let Self { files, keys, nodes: _ } = other;
+        files.into_iter().try_for_each(|(path, content)| self.add(path, content))?;
+        self.keys.extend(keys);
+        Ok(())
     }
 
     /// The files in the order of their paths.
-    pub fn iter(&self) -> impl Iterator<Item = (&SitePath, &Arc<[u8]>)> {
+    pub fn iter(&self) -> impl Iterator<Item = (&SitePath, &Content)> {
         self.files.iter()
     }
 
-    /// The bytes planned for `path`.
+    /// What is planned for `path`.
     #[must_use]
-    pub fn get(&self, path: &str) -> Option<&Arc<[u8]>> {
+    pub fn get(&self, path: &str) -> Option<&Content> {
         self.files.get(path)
     }
 
+    /// From what the file at `path` was made, when that is remembered.
+    #[must_use]
+    pub fn key(&self, path: &str) -> Option<&Key> {
+        self.keys.get(path)
+    }
+
+    /// The files that are remembered by what they were made from.
+    pub(super) fn made(&self) -> impl Iterator<Item = (&SitePath, Key, Mark)> {
+        self.keys.iter().filter_map(|(path, key)| Some((path, *key, self.files.get(path)?.mark())))
+    }
+
     /// The file at `path` with the path as the plan holds it.
-    pub(super) fn find(&self, path: &str) -> Option<(&SitePath, &[u8])> {
-        self.files.get_key_value(path).map(|(path, bytes)| (path, bytes.as_ref()))
+    pub(super) fn find(&self, path: &str) -> Option<(&SitePath, &Content)> {
+        self.files.get_key_value(path)
     }
 
     /// How many files the plan has.
@@ -171,7 +198,7 @@ mod tests {
         assert!(one.iter().eq(two.iter()));
         assert_eq!(one.folders().collect::<Vec<_>>(), ["b", "b/c"]);
         assert_eq!((one.len(), one.is_empty(), Plan::new().is_empty()), (4, false, true));
-        assert_eq!(one.get("b/x").unwrap().as_ref(), b"b/x");
+        assert_eq!(one.get("b/x").unwrap().bytes().unwrap().as_ref(), b"b/x");
         assert!(one.get("b").is_none() && one.has_folder("b") && !one.has_folder("a"));
     }
 
@@ -200,7 +227,7 @@ mod tests {
         assert!(one.add(path("C/x"), &b""[..]).is_err());
         assert!(!one.has_folder("C"));
         assert!(one.merge(plan(&["k", "c"]).unwrap()).is_err());
-        assert_eq!(one.get("c").unwrap().as_ref(), b"c");
+        assert_eq!(one.get("c").unwrap().bytes().unwrap().as_ref(), b"c");
     }
 
     #[test]

@@ -2,7 +2,7 @@
 //!
 //! In: the plan, the folder on disk and the list of our files. Out: what stays, what is written,
 //! what is carried over for others, what goes, and what stands in the way. It changes nothing and
-//! reads a file only when its length leaves the question open.
+//! reads a file only when neither its length nor what is remembered of it answers the question.
 
 use std::collections::BTreeSet;
 use std::fs::Metadata;
@@ -10,8 +10,10 @@ use std::path::{Path, PathBuf};
 
 use walkdir::{DirEntry, WalkDir};
 
+use super::content::{Content, Mark};
 use super::disk::{self, Result};
 use super::error::{WriteError, shown};
+use super::eyes::Eyes;
 use super::manifest::{Manifest, Owner};
 use super::plan::Plan;
 use super::site_path::SitePath;
@@ -62,13 +64,13 @@ pub(super) fn walk(root: &Path) -> Result<Vec<Entry>> {
 }
 
 /// Compares `plan` with what stands at the root of `site`.
-pub(super) fn survey<'a>(site: &Site, plan: &'a Plan, list: &Manifest, adopt: bool) -> Result<Survey<'a>> {
+pub(super) fn survey<'a>(site: &Site, plan: &'a Plan, list: &Manifest, eyes: &mut Eyes, adopt: bool) -> Result<Survey<'a>> {
     let outcome = Survey { write: plan.iter().map(|(path, _)| path).collect(), ..Survey::default() };
     let Some(root) = disk::look(&site.root)? else {
         return Ok(outcome);
     };
     let folders = list.folders();
-    let mut surveyor = Surveyor { site, plan, list, folders, adopt, outcome, hollow: Vec::new(), outermost: None };
+    let mut surveyor = Surveyor { site, plan, list, eyes, folders, adopt, outcome, hollow: Vec::new(), outermost: None };
     surveyor.outcome.disorder = !site.suits_folder(&root);
     let mut entries = start(&site.root);
     while let Some(found) = entries.next() {
@@ -107,6 +109,7 @@ struct Surveyor<'s, 'a> {
     site: &'s Site,
     plan: &'a Plan,
     list: &'s Manifest,
+    eyes: &'s mut Eyes,
     /// The folders of our listed files.
     folders: BTreeSet<&'s str>,
     adopt: bool,
@@ -141,9 +144,9 @@ impl<'a> Surveyor<'_, 'a> {
     /// Notes a file, a link or something special.
     fn file(&mut self, entry: Entry) -> Result<()> {
         let place = self.site.root.join(&entry.at);
-        if let Some((path, bytes)) = self.planned(&entry) {
-            let same_length = entry.found.is_file() && entry.found.len() == bytes.len() as u64;
-            if same_length && disk::read(&place)? == *bytes {
+        if let Some((path, content)) = self.planned(&entry) {
+            let same_length = entry.found.is_file() && entry.found.len() == content.mark().length();
+            if same_length && self.mark(&entry, &place)? == content.mark() {
                 if self.site.suits_file(&entry.found) {
                     self.outcome.write.remove(path);
                     self.outcome.keep.insert(path);
@@ -167,14 +170,21 @@ impl<'a> Surveyor<'_, 'a> {
         Ok(())
     }
 
-    fn planned(&self, entry: &Entry) -> Option<(&'a SitePath, &'a [u8])> {
-        let (path, bytes) = self.plan.find(entry.path.as_ref()?.as_ref())?;
-        Some((path, bytes))
+    fn planned(&self, entry: &Entry) -> Option<(&'a SitePath, &'a Content)> {
+        self.plan.find(entry.path.as_ref()?.as_ref())
     }
 
-    fn owner(&self, entry: &Entry, place: &Path) -> Result<Owner> {
+    /// The mark of what stands there.
+    fn mark(&mut self, entry: &Entry, place: &Path) -> Result<Mark> {
+        self.eyes.mark(entry.path.as_ref().map_or("", AsRef::as_ref), place, &entry.found)
+    }
+
+    fn owner(&mut self, entry: &Entry, place: &Path) -> Result<Owner> {
         match &entry.path {
-            Some(path) if entry.found.is_file() => self.list.owner(path, place, entry.found.len()),
+            Some(path) if entry.found.is_file() => {
+                let list = self.list;
+                list.owner(path, entry.found.len(), || self.mark(entry, place))
+            }
             _ => Ok(Owner::Foreign),
         }
     }
@@ -254,7 +264,7 @@ mod tests {
         let target = Target { root: root.clone(), name: "public", mode: FileMode::Public };
         let site = Site::new(&target).unwrap();
         let (planned, listed) = (plan(planned), Manifest::of(&plan(listed)));
-        tell(survey(&site, &planned, &listed, adopt).unwrap(), &root)
+        tell(survey(&site, &planned, &listed, &mut Eyes::default(), adopt).unwrap(), &root)
     }
 
     #[test]
@@ -322,11 +332,11 @@ mod tests {
         let target = Target { root: root.clone(), name: "public", mode: FileMode::Public };
         let site = Site::new(&target).unwrap();
         let (planned, list) = (plan(&listed[..1]), Manifest::of(&plan(&listed)));
-        let outcome = survey(&site, &planned, &list, false).unwrap();
+        let outcome = survey(&site, &planned, &list, &mut Eyes::default(), false).unwrap();
         assert!(outcome.tree_is_right());
         assert_eq!((outcome.foreign, outcome.carry.len()), (vec!["theirs/".to_owned()], 2));
         fs::create_dir(root.join("old")).unwrap();
-        assert!(!survey(&site, &planned, &list, false).unwrap().tree_is_right());
+        assert!(!survey(&site, &planned, &list, &mut Eyes::default(), false).unwrap().tree_is_right());
     }
 
     #[cfg(unix)]
@@ -341,7 +351,7 @@ mod tests {
         let site = Site::new(&target).unwrap();
         let planned = plan(&[("a", "1"), ("b/a", "1")]);
         let list = Manifest::of(&planned);
-        let outcome = survey(&site, &planned, &list, false).unwrap();
+        let outcome = survey(&site, &planned, &list, &mut Eyes::default(), false).unwrap();
         assert_eq!(outcome.blocked, [site.root.join("a"), site.root.join("b")]);
     }
 }

@@ -84,12 +84,13 @@ pub(super) fn discard(site: &Site) -> Result<()> {
     left.fresh.iter().try_for_each(|tree| disk::remove_tree(tree))
 }
 
-/// Brings the root back to one whole tree and removes the leftovers of an interrupted run.
-pub(super) fn recover(site: &Site, list: &Manifest) -> Result<Option<Mended>> {
+/// Brings the root back to one whole tree and removes the leftovers of an interrupted run. The list of our files is asked for only when there are some.
+pub(super) fn recover(site: &Site, list: impl FnOnce() -> Result<Manifest>) -> Result<Option<Mended>> {
     let left = Leftovers::find(site)?;
     if left.old.is_empty() && left.fresh.is_empty() {
         return Ok(None);
     }
+    let list = list()?;
     let mut kept = Vec::new();
     for old in &left.old {
         if disk::look(&site.root)?.is_none() {
@@ -98,7 +99,7 @@ pub(super) fn recover(site: &Site, list: &Manifest) -> Result<Option<Mended>> {
         }
         // Between the two moves somebody made the root anew: it lacks all that the old tree has.
         let how = if left.half_swapped() { Sweep::Live(&BTreeSet::new()) } else { Sweep::Aside };
-        kept.extend(sweep(site, old, list, &how)?);
+        kept.extend(sweep(site, old, &list, &how)?);
         disk::remove_tree(old)?;
     }
     left.fresh.iter().try_for_each(|tree| disk::remove_tree(tree))?;

@@ -8,6 +8,7 @@ use std::collections::BTreeSet;
 use std::fs::Metadata;
 use std::path::{Path, PathBuf};
 
+use super::content::Mark;
 use super::disk::{self, Result};
 use super::error::shown;
 use super::manifest::{Manifest, Owner};
@@ -98,7 +99,7 @@ impl Sweeper<'_> {
 
     fn is_ours(&self, place: &Path, path: Option<&SitePath>, found: &Metadata) -> Result<bool> {
         Ok(match path {
-            Some(path) if found.is_file() => self.list.owner(path, place, found.len())? == Owner::Ours,
+            Some(path) if found.is_file() => self.list.owner(path, found.len(), || Ok(Mark::of(&disk::read(place)?)))? == Owner::Ours,
             _ => false,
         })
     }

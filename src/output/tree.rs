@@ -29,13 +29,13 @@ pub(super) fn build(site: &Site, plan: &Plan, survey: &Survey<'_>, fresh: &Path)
         tree.make(&site_path::below(Path::new(""), folder), site.mode.folder())?;
     }
     tree.carry(survey)?;
-    for (path, bytes) in plan.iter() {
+    for (path, content) in plan.iter() {
         let (from, to) = (path.below(&site.root), path.below(fresh));
         match disk::look(&from)? {
             Some(found) if survey.keep.contains(path) => {
                 disk::carry(&from, &to, &found, tree.sync)?;
             }
-            _ => disk::write_new(&to, bytes, site.mode.file(), tree.sync)?,
+            _ => disk::write_new(&to, &content.bytes()?, site.mode.file(), tree.sync)?,
         }
     }
     tree.close(survey)?;

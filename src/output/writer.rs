@@ -2,19 +2,27 @@
 //!
 //! In: plans for targets that were opened. Out: the site on disk and what was done. One run at a
 //! time, by a lock in the state folder. The order of its steps is what keeps the site whole; it
-//! stands at the head of the module. It must never begin to swap before all targets are built.
+//! stands at the head of the module. It must never begin to swap before all targets are built, nor
+//! depend on its memory: what is remembered of files only saves reading and making them again.
 
-use std::collections::BTreeSet;
+use std::cell::Cell;
+use std::collections::{BTreeMap, BTreeSet};
 use std::fs::{File, OpenOptions};
 use std::path::{Path, PathBuf};
+use std::time::SystemTime;
 
 use fs4::{FileExt, TryLockError};
 use serde::Serialize;
 
+use super::cache::{Cache, Kept};
+use super::content::{Content, Mark};
 use super::disk::{self, Result};
 use super::error::WriteError;
+use super::eyes::{Clock, Eyes};
+use super::made::{Before, Remembered};
 use super::manifest::Manifest;
 use super::plan::Plan;
+use super::site_path::SitePath;
 use super::survey::{Survey, survey};
 use super::swap::{self, Mended};
 use super::sweep::{Sweep, sweep};
@@ -27,6 +35,7 @@ pub struct Writer {
     sites: Vec<Site>,
     state: PathBuf,
     mended: Vec<Mended>,
+    clock: Option<Clock>,
     _lock: File,
 }
 
@@ -76,10 +85,54 @@ impl Writer {
         let state = state.map_err(|source| WriteError::disk("look at", state_dir, source))?;
         let mut mended = Vec::new();
         for site in &mut sites {
-            mended.extend(swap::recover(site, &Manifest::load(&list_place(&state, site))?)?);
+            mended.extend(swap::recover(site, || Manifest::load(&list_place(&state, site)))?);
             site.probe()?;
         }
-        Ok(Self { sites, state, mended, _lock: lock })
+        Ok(Self { sites, state, mended, clock: None, _lock: lock })
+    }
+
+    /// Remembers, from this run on, what it saw and made, so that the next one need not read or make it again.
+    #[must_use]
+    pub fn remembering(self, clock: Clock) -> Self {
+        Self { clock: Some(clock), ..self }
+    }
+
+    /// Where this writer keeps what may be forgotten.
+    #[must_use]
+    pub fn cache(&self) -> Cache {
+        Cache::below(&self.state)
+    }
+
+    /// What an earlier run made, as far as it is remembered and stands in the target as it was written. Nothing without memory.
+    ///
+    /// # Errors
+    /// [`WriteError::Unopened`], or [`WriteError::Disk`].
+    pub fn before(&self, target: &Target) -> Result<Before> {
+        let site = self.site(target)?;
+        let Kept::Value(remembered) = self.cache().load::<Remembered>(&made_name(site)) else { return Ok(Before::default()) };
+        let list = Manifest::load(&list_place(&self.state, site))?;
+        let mut eyes = self.eyes(site);
+        Ok(Before { remembered, standing: standing(site, &list, &mut eyes)? })
+    }
+
+    /// Looks whether every target is exactly as the last run left it, and what else stands there; nothing when one is not.
+    ///
+    /// # Errors
+    /// [`WriteError::Disk`].
+    pub fn as_left(&self) -> Result<Option<Vec<Report>>> {
+        let mut reports = Vec::new();
+        for site in &self.sites {
+            let list = Manifest::load(&list_place(&self.state, site))?;
+            let Some(plan) = list.as_plan() else { return Ok(None) };
+            let mut eyes = self.eyes(site);
+            let survey = survey(site, &plan, &list, &mut eyes, false)?;
+            if !survey.tree_is_right() || !survey.blocked.is_empty() {
+                return Ok(None);
+            }
+            self.save_news(site, &eyes);
+            reports.push(report(site, &survey, Vec::new(), false));
+        }
+        Ok(Some(reports))
     }
 
     /// What [`Writer::open`] found of an interrupted run and mended.
@@ -98,13 +151,18 @@ impl Writer {
         let mut jobs = Vec::new();
         for (index, (target, plan)) in plans.iter().enumerate() {
             let twice = plans[..index].iter().any(|(other, _)| other.name == target.name);
-            let site = self.sites.iter().find(|site| site.name == target.name && !twice);
-            let site = site.ok_or(WriteError::Unopened { name: target.name })?;
-            jobs.push(Job::new(site, plan, list_place(&self.state, site), adopt)?);
+            if twice {
+                return Err(WriteError::Unopened { name: target.name });
+            }
+            let site = self.site(target)?;
+            jobs.push(Job::new(site, plan, list_place(&self.state, site), self.eyes(site), adopt)?);
         }
         let paths: Vec<_> = jobs.iter().flat_map(|job| job.survey.blocked.clone()).collect();
         if !paths.is_empty() {
             return Err(WriteError::NotOurs { paths });
+        }
+        if let Some(path) = jobs.iter().find_map(Job::changed) {
+            return Err(WriteError::Changed { path });
         }
         let done = run(&jobs);
         if done.is_err() {
@@ -112,9 +170,60 @@ impl Writer {
                 // The first error is the one to tell; what this leaves the next run removes.
                 let _ = swap::discard(job.site);
             }
+        } else if self.clock.is_some() {
+            jobs.iter().for_each(|job| self.remember(job));
         }
         done
     }
+
+    fn site(&self, target: &Target) -> Result<&Site> {
+        self.sites.iter().find(|site| site.name == target.name).ok_or(WriteError::Unopened { name: target.name })
+    }
+
+    fn eyes(&self, site: &Site) -> Eyes {
+        let known = self.clock.map(|_| self.cache().load(&seen_name(site)));
+        let known = if let Some(Kept::Value(known)) = known { known } else { super::seen::Seen::default() };
+        Eyes::new(known, self.clock)
+    }
+
+    fn save_news(&self, site: &Site, eyes: &Eyes) {
+        if let Some(news) = eyes.news().filter(|_| self.clock.is_some()) {
+            self.cache().keep(&seen_name(site), news);
+        }
+    }
+
+    /// Keeps what was seen and made. Where it cannot be kept, only time is lost.
+    fn remember(&self, job: &Job<'_>) {
+        if job.survey.tree_is_right() {
+            self.save_news(job.site, &job.eyes);
+        } else if let Ok(seen) = job.eyes.after(job.site, job.plan, job.built.get()) {
+            self.cache().keep(&seen_name(job.site), &seen);
+        }
+        let made: Remembered = job.plan.made().map(|(path, key, mark)| (path.to_string(), (key, mark))).collect();
+        if self.cache().load(&made_name(job.site)) != Kept::Value(made.clone()) {
+            self.cache().keep(&made_name(job.site), &made);
+        }
+    }
+}
+
+fn seen_name(site: &Site) -> String {
+    format!("seen-{}", site.name)
+}
+
+fn made_name(site: &Site) -> String {
+    format!("made-{}", site.name)
+}
+
+/// The marks of the files that are listed as ours and stand there with the rights they should have.
+fn standing(site: &Site, list: &Manifest, eyes: &mut Eyes) -> Result<BTreeMap<String, Mark>> {
+    let mut standing = BTreeMap::new();
+    for path in list.paths() {
+        let place = path.below(&site.root);
+        if let Some(found) = disk::look(&place)?.filter(|found| found.is_file() && site.suits_file(found)) {
+            standing.insert(path.to_string(), eyes.mark(path.as_ref(), &place, &found)?);
+        }
+    }
+    Ok(standing)
 }
 
 /// What is to be done for one target.
@@ -123,6 +232,9 @@ struct Job<'a> {
     plan: &'a Plan,
     list: Manifest,
     survey: Survey<'a>,
+    eyes: Eyes,
+    /// When the new tree was complete.
+    built: Cell<SystemTime>,
     /// What mending put aside.
     kept: Vec<String>,
     /// Where the list of our files is kept.
@@ -131,10 +243,11 @@ struct Job<'a> {
 
 fn run(jobs: &[Job<'_>]) -> Result<Vec<Report>> {
     let mut unsynced = BTreeSet::new();
-    for Job { site, plan, survey, .. } in jobs.iter().filter(|job| !job.survey.tree_is_right()) {
+    for Job { site, plan, survey, eyes, built, .. } in jobs.iter().filter(|job| !job.survey.tree_is_right()) {
         if tree::build(site, plan, survey, &swap::building_place(site))? {
             unsynced.insert(&site.parent);
         }
+        built.set(eyes.built());
     }
     for parent in unsynced {
         disk::sync_disk(parent)?;
@@ -143,12 +256,18 @@ fn run(jobs: &[Job<'_>]) -> Result<Vec<Report>> {
 }
 
 impl<'a> Job<'a> {
-    fn new(site: &'a Site, plan: &'a Plan, place: PathBuf, adopt: bool) -> Result<Self> {
+    fn new(site: &'a Site, plan: &'a Plan, place: PathBuf, mut eyes: Eyes, adopt: bool) -> Result<Self> {
         let list = Manifest::load(&place)?;
         // An earlier call on this writer may have failed half way.
-        let kept = swap::recover(site, &list)?.map(|mended| mended.kept).unwrap_or_default();
-        let survey = survey(site, plan, &list, adopt)?;
-        Ok(Self { site, plan, list, survey, kept, place })
+        let kept = swap::recover(site, || Ok(list.clone()))?.map(|mended| mended.kept).unwrap_or_default();
+        let survey = survey(site, plan, &list, &mut eyes, adopt)?;
+        Ok(Self { site, plan, list, survey, eyes, built: Cell::new(SystemTime::UNIX_EPOCH), kept, place })
+    }
+
+    /// A file that the plan would leave as it stands, and that no longer stands so.
+    fn changed(&self) -> Option<PathBuf> {
+        let standing = |path: &&SitePath| self.plan.get((**path).as_ref()).is_some_and(Content::is_standing);
+        self.survey.write.iter().find(|path| standing(path)).map(|path| path.below(&self.site.root))
     }
 
     fn finish(&self) -> Result<Report> {
@@ -165,16 +284,20 @@ impl<'a> Job<'a> {
         } else if next != self.list {
             next.save(&self.place)?;
         }
-        Ok(Report {
-            name: self.site.name,
-            written: self.survey.write.len(),
-            unchanged: self.survey.keep.len(),
-            removed: self.survey.removed,
-            foreign: self.survey.foreign.clone(),
-            replaced: self.survey.replaced.iter().map(ToString::to_string).collect(),
-            kept,
-            list_lost: self.list.lost,
-        })
+        Ok(report(self.site, &self.survey, kept, self.list.lost))
+    }
+}
+
+fn report(site: &Site, survey: &Survey<'_>, kept: Vec<String>, list_lost: bool) -> Report {
+    Report {
+        name: site.name,
+        written: survey.write.len(),
+        unchanged: survey.keep.len(),
+        removed: survey.removed,
+        foreign: survey.foreign.clone(),
+        replaced: survey.replaced.iter().map(ToString::to_string).collect(),
+        kept,
+        list_lost,
     }
 }
 

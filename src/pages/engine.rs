@@ -34,6 +34,9 @@ pub enum PageError {
     /// A page cannot be sealed.
     #[error("cannot seal a page: {0}")]
     Seal(#[from] crate::sealing::jwe::NotSealed),
+    /// A prepared picture cannot be had from the cache.
+    #[error("cannot use a prepared picture: {0}")]
+    Picture(#[from] crate::output::WriteError),
     /// The feed cannot be written.
     #[error("cannot make the feed: {0}")]
     Feed(String),
@@ -50,6 +53,8 @@ pub struct Engine {
     assets: BTreeMap<&'static str, String>,
     /// Hash of the templates that what is sealed is made with.
     owner_templates: String,
+    /// Hash of all templates.
+    templates: blake3::Hash,
 }
 
 impl Engine {
@@ -62,6 +67,10 @@ impl Engine {
             return Err(PageError::UnknownTemplate { name: name.clone() });
         }
         let chosen = BUILTIN.iter().map(|(name, text)| (*name, own.get(*name).map_or(*text, String::as_str)));
+        let mut all = blake3::Hasher::new();
+        for (name, text) in chosen.clone() {
+            all.update(name.as_bytes()).update(&[0]).update(text.as_bytes()).update(&[0]);
+        }
         let mut hash = blake3::Hasher::new();
         for (name, text) in chosen.clone().filter(|(name, _)| name.ends_with(".html") && (name.starts_with("owner/") || name.starts_with("shared/")))
         {
@@ -86,7 +95,7 @@ impl Engine {
         });
         tera.add_raw_templates(pages).map_err(|error| PageError::Template { name: "folder".to_owned(), message: said(&error) })?;
         let assets = assets.into_iter().map(|(name, text)| (name, text.to_owned())).collect();
-        Ok(Self { tera, assets, owner_templates: hash.finalize().to_hex()[..20].to_owned() })
+        Ok(Self { tera, assets, owner_templates: hash.finalize().to_hex()[..20].to_owned(), templates: all.finalize() })
     }
 
     pub(super) fn render(&self, template: &str, context: &Context) -> Result<String, PageError> {
@@ -96,6 +105,11 @@ impl Engine {
     /// A short hash of the templates of owners' pages, so that a page is made again when one changes.
     pub(super) fn owner_templates(&self) -> &str {
         &self.owner_templates
+    }
+
+    /// A hash of all templates, style sheets and scripts.
+    pub(super) fn templates(&self) -> blake3::Hash {
+        self.templates
     }
 
     /// A style sheet or script.

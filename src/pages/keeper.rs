@@ -3,10 +3,11 @@
 //! In: [`Book`]. Out: a plan of pages, style and pictures. Takes views for keepers only.
 
 use super::engine::{Engine, PageError};
+use super::memory::Memory;
 use super::{Photos, add_pictures, chart, links};
 use crate::audience::keeper::{Book, GuidePage, LitterPage};
 use crate::audience::{Keeper, View};
-use crate::output::{Plan, SitePath};
+use crate::output::{Made, Plan, SitePath};
 use rayon::prelude::*;
 use std::collections::BTreeMap;
 use tera::{Context, Value};
@@ -14,51 +15,69 @@ use tera::{Context, Value};
 /// What sealing and signing promise, as the keeper should know.
 const SEALING: &str = include_str!("../../docs/sealing.md");
 
-/// All files of the keeper's book.
+/// What every page of the book is made with.
+struct Desk<'a> {
+    engine: &'a Engine,
+    memory: &'a Memory,
+    frame: Value,
+    /// Hash of the frame, for what a page is made from.
+    frame_hash: String,
+}
+
+/// All files of the keeper's book. Pages that `memory` holds are not made again.
 ///
 /// # Errors
 /// When a template is broken or two pages have one path.
-pub fn plan(engine: &Engine, book: &Book, photos: &Photos) -> Result<Plan, PageError> {
+pub fn plan(engine: &Engine, book: &Book, photos: &Photos, memory: &Memory) -> Result<Plan, PageError> {
     let Book { frame, home, litters, dogs, kennel, people, pictures } = book;
-    let frame = Value::from_serializable(frame);
-    let mut plan = Plan::new();
-    plan.add(SitePath::new("index.html")?, page(engine, &frame, "keeper/home.html", "index.html", home, |_| {})?.into_bytes())?;
-    plan.add(SitePath::new("dogs.html")?, page(engine, &frame, "keeper/dogs.html", "dogs.html", dogs, |_| {})?.into_bytes())?;
-    plan.add(SitePath::new("figures.html")?, page(engine, &frame, "keeper/figures.html", "figures.html", kennel, |_| {})?.into_bytes())?;
-    plan.add(SitePath::new("people.html")?, page(engine, &frame, "keeper/people.html", "people.html", people, |_| {})?.into_bytes())?;
+    let desk = Desk { engine, memory, frame: Value::from_serializable(frame), frame_hash: hash_of(frame)? };
     let (title, text) = SEALING.split_once('\n').unwrap_or_default();
     let guide = GuidePage { title: title.trim_start_matches("# "), text };
-    plan.add(SitePath::new("sealing.html")?, page(engine, &frame, "keeper/guide.html", "sealing.html", &guide, |_| {})?.into_bytes())?;
-    let rendered: Vec<Result<String, PageError>> = litters.par_iter().map(|view| litter(engine, &frame, view)).collect();
-    for (view, html) in litters.iter().zip(rendered) {
-        plan.add(SitePath::new(&view.row.path)?, html?.into_bytes())?;
+    let mut plan = Plan::new();
+    for (path, made) in [
+        ("index.html", desk.page("keeper/home.html", "index.html", home, |_| {})),
+        ("dogs.html", desk.page("keeper/dogs.html", "dogs.html", dogs, |_| {})),
+        ("figures.html", desk.page("keeper/figures.html", "figures.html", kennel, |_| {})),
+        ("people.html", desk.page("keeper/people.html", "people.html", people, |_| {})),
+        ("sealing.html", desk.page("keeper/guide.html", "sealing.html", &guide, |_| {})),
+    ] {
+        plan.add_made(SitePath::new(path)?, made?)?;
+    }
+    let made: Vec<Result<Made, PageError>> = litters.par_iter().map(|view| desk.litter(view)).collect();
+    for (view, made) in litters.iter().zip(made) {
+        plan.add_made(SitePath::new(&view.row.path)?, made?)?;
     }
     plan.add(SitePath::new("book.css")?, engine.asset("keeper/book.css"))?;
-    add_pictures(&mut plan, pictures, photos)?;
+    add_pictures(&mut plan, pictures, photos, memory)?;
     Ok(plan)
 }
 
-fn litter(engine: &Engine, frame: &Value, view: &LitterPage) -> Result<String, PageError> {
-    let puppy_charts: BTreeMap<&str, String> = view.puppies.iter().filter_map(|p| Some((p.id.as_str(), chart::growth(p.chart.as_ref()?)?))).collect();
-    page(engine, frame, "keeper/litter.html", &view.row.path, view, |context| {
-        context.insert("litter_chart", &view.chart.as_ref().and_then(chart::growth));
-        context.insert("puppy_charts", &puppy_charts);
-    })
+/// A hash of a view that many pages show.
+pub(super) fn hash_of(view: &impl serde::Serialize) -> Result<String, PageError> {
+    let text = serde_json::to_vec(view).map_err(|error| PageError::Template { name: "layout.html".to_owned(), message: error.to_string() })?;
+    Ok(blake3::hash(&text).to_hex().to_string())
 }
 
-fn page<V: View<For = Keeper>>(
-    engine: &Engine,
-    frame: &Value,
-    template: &str,
-    path: &str,
-    view: &V,
-    more: impl FnOnce(&mut Context),
-) -> Result<String, PageError> {
-    let mut context = Context::new();
-    context.insert_value("frame", frame.clone());
-    context.insert("page", view);
-    context.insert("root", &links::root_of(path));
-    context.insert("path", path);
-    more(&mut context);
-    engine.render(template, &context)
+impl Desk<'_> {
+    fn litter(&self, view: &LitterPage) -> Result<Made, PageError> {
+        self.page("keeper/litter.html", &view.row.path, view, |context| {
+            let puppy_charts: BTreeMap<&str, String> =
+                view.puppies.iter().filter_map(|p| Some((p.id.as_str(), chart::growth(p.chart.as_ref()?)?))).collect();
+            context.insert("litter_chart", &view.chart.as_ref().and_then(chart::growth));
+            context.insert("puppy_charts", &puppy_charts);
+        })
+    }
+
+    /// A page of a view; `more` adds what is drawn from the view itself.
+    fn page<V: View<For = Keeper>>(&self, template: &str, path: &str, view: &V, more: impl FnOnce(&mut Context)) -> Result<Made, PageError> {
+        self.memory.page(self.engine, path, &(&self.frame_hash, template, view), || {
+            let mut context = Context::new();
+            context.insert_value("frame", self.frame.clone());
+            context.insert("page", view);
+            context.insert("root", &links::root_of(path));
+            context.insert("path", path);
+            more(&mut context);
+            self.engine.render(template, &context)
+        })
+    }
 }

@@ -36,6 +36,7 @@ mod feed;
 mod keeper;
 mod links;
 mod markdown;
+mod memory;
 mod owner;
 mod papers;
 pub mod pdf;
@@ -48,6 +49,7 @@ pub use builtin::BUILTIN;
 pub use checking::plan as checking_plan;
 pub use engine::{Engine, PageError};
 pub use keeper::plan as keeper_plan;
+pub use memory::Memory;
 pub use owner::{content as owner_content, envelope as owner_envelope, sealed_in};
 pub use papers::{Fault as PaperFault, Paper, Papers, SCHEMA_FILE, Slice, check_figure, cover, papers, schema as record_schema, sheet_of};
 pub use pdf::Paper as Sheet;
@@ -55,22 +57,53 @@ pub use sealed::{Draw, SealedPage, Sealer, ToSeal};
 pub use visitor::{RECORD_CHECK, VisitorFrame, page as visitor_page, plan as visitor_plan, record_check};
 
 use crate::audience::Used;
-use crate::output::{Plan, SitePath};
+use crate::output::{Content, Plan, SitePath};
 use crate::photos::Photo;
+use chrono::NaiveDateTime;
 use std::collections::BTreeMap;
 
 /// Prepared photos by their path below the content folder.
-pub type Photos = BTreeMap<String, Photo>;
+pub type Photos = BTreeMap<String, Prepared>;
 
-/// Puts the sizes of all used pictures into a plan.
-fn add_pictures(plan: &mut Plan, used: &Used, photos: &Photos) -> Result<(), PageError> {
+/// A photo, ready to be put into pages; its files need not be in memory.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Prepared {
+    /// What its files are named by.
+    pub key: String,
+    /// When it was taken, in the camera's local time.
+    pub taken: Option<NaiveDateTime>,
+    /// Its sizes by ascending width.
+    pub sizes: Vec<PictureFile>,
+}
+
+/// One size of a photo.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct PictureFile {
+    /// Width, px.
+    pub width: u32,
+    /// Height, px.
+    pub height: u32,
+    /// The JPEG.
+    pub jpeg: Content,
+}
+
+impl From<Photo> for Prepared {
+    fn from(Photo { renditions, taken, key }: Photo) -> Self {
+        let sizes = renditions.into_iter().map(|size| PictureFile { width: size.width, height: size.height, jpeg: size.jpeg.into() });
+        Self { key, taken, sizes: sizes.collect() }
+    }
+}
+
+/// Puts the sizes of all used pictures into a plan; those that stand in the target are left there.
+fn add_pictures(plan: &mut Plan, used: &Used, photos: &Photos, memory: &Memory) -> Result<(), PageError> {
     for (file, subject) in used {
         let Some(photo) = photos.get(file) else { continue };
-        for size in &photo.renditions {
+        for size in &photo.sizes {
             let path = SitePath::new(&crate::audience::picture_path(subject, &photo.key, size.width))?;
             // One picture put into the folder twice has one name and the same bytes.
             if plan.get(path.as_ref()).is_none() {
-                plan.add(path, size.jpeg.as_slice())?;
+                let content = memory.before().leave(path.as_ref(), size.jpeg.mark()).unwrap_or_else(|| size.jpeg.clone());
+                plan.add(path, content)?;
             }
         }
     }

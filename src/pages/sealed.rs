@@ -4,9 +4,12 @@
 //! templates, the key, the code or the version of this program changed; otherwise the sealed text stays byte for byte. No content ever leaves this floor unsealed but through `papers`.
 
 use super::engine::{Engine, PageError};
+use super::memory::Memory;
 use super::papers::Papers;
 use super::{Photos, owner, papers};
 use crate::audience::owner::{LockedPage, OwnerPage};
+use crate::keyring::SEALED;
+use crate::output::Made;
 use crate::sealing::code::AccessCode;
 use crate::sealing::fingerprint::Fingerprint;
 use crate::sealing::jws::SigningKey;
@@ -20,7 +23,6 @@ const LAYOUT: u32 = 1;
 pub type Draw<'a> = dyn Fn(&mut [u8]) -> Result<(), NoRandomness> + Sync + 'a;
 
 /// A page to be sealed.
-#[derive(Debug)]
 pub struct ToSeal<'a> {
     /// What the owner sees.
     pub page: &'a OwnerPage,
@@ -28,12 +30,14 @@ pub struct ToSeal<'a> {
     pub code: AccessCode,
     /// Its name on the site, without ending.
     pub name: String,
-    /// The page as it stands on the site now, and the fingerprint that was remembered of it.
-    pub before: Option<(String, String)>,
+    /// The fingerprint that was remembered of it.
+    pub remembered: Option<String>,
+    /// Reads the page as it stands on the site now. Asked only when it cannot be left there unread.
+    pub standing: Box<dyn Fn() -> Option<String> + Sync + 'a>,
 }
 
 /// A sealed page.
-#[derive(Debug, Clone, PartialEq, Eq)]
+#[derive(Debug, Clone)]
 pub struct SealedPage {
     /// Key of the puppy.
     pub key: String,
@@ -42,7 +46,7 @@ pub struct SealedPage {
     /// What is remembered of it.
     pub fingerprint: String,
     /// The whole file.
-    pub html: String,
+    pub made: Made,
     /// Whether it was sealed in this run.
     pub is_new: bool,
 }
@@ -58,35 +62,39 @@ pub struct Sealer<'a> {
     pub photos: &'a Photos,
     /// The key that signs records.
     pub signing: &'a SigningKey,
+    /// What stands on the site already.
+    pub memory: &'a Memory,
 }
 
 impl Sealer<'_> {
-    /// Seals pages on all cores, in the order given.
+    /// Seals pages on all cores, in the order given. `done` is called after each.
     ///
     /// # Errors
     /// When a template is broken, a page is too large, or there are no random bytes.
-    pub fn seal(&self, wanted: &[ToSeal<'_>], draw: &Draw<'_>) -> Result<Vec<SealedPage>, PageError> {
-        wanted.par_iter().with_max_len(1).map(|wanted| self.one(wanted, draw)).collect()
+    pub fn seal(&self, wanted: &[ToSeal<'_>], draw: &Draw<'_>, done: &(dyn Fn() + Sync)) -> Result<Vec<SealedPage>, PageError> {
+        let one = |wanted| self.one(wanted, draw).inspect(|_| done());
+        wanted.par_iter().with_max_len(1).map(one).collect()
     }
 
     fn one(&self, wanted: &ToSeal<'_>, draw: &Draw<'_>) -> Result<SealedPage, PageError> {
-        let ToSeal { page, code, name, before } = wanted;
+        let ToSeal { page, code, name, remembered, standing } = wanted;
         let made_from = self.made_from(page)?;
-        let finished = |jwe: &str, fingerprint: Fingerprint, is_new: bool| -> Result<SealedPage, PageError> {
-            let html = owner::envelope(self.engine, self.locked, jwe)?;
-            Ok(SealedPage { key: page.key.clone(), name: name.clone(), fingerprint: fingerprint.to_string(), html, is_new })
-        };
-        if let Some((html, remembered)) = before
-            && let Some(jwe) = owner::sealed_in(html)
-        {
-            let fingerprint = Fingerprint::of(&made_from, jwe, code);
-            if fingerprint.is(remembered) {
-                return finished(jwe, fingerprint, false);
+        let as_remembered = remembered.clone().unwrap_or_default();
+        // Before anything is read: a page that was made from the same, with the same code, is left where it stands. The fingerprint tells nothing without the code.
+        let parts = (Fingerprint::of(&made_from, "", code).to_string(), remembered.is_some(), self.locked);
+        let (mut fingerprint, mut is_new) = (as_remembered.clone(), false);
+        let made = self.memory.page(self.engine, &format!("{SEALED}/{name}.html"), &parts, || {
+            let before = standing();
+            let kept = before.as_deref().and_then(owner::sealed_in).map(|jwe| (jwe, Fingerprint::of(&made_from, jwe, code)));
+            if let Some((jwe, _)) = kept.filter(|(_, fingerprint)| fingerprint.is(&as_remembered)) {
+                return owner::envelope(self.engine, self.locked, jwe);
             }
-        }
-        let content = owner::content(self.engine, page, &self.papers(page)?)?;
-        let jwe = jwe::seal(&content, code, &mut |bytes| draw(bytes))?;
-        finished(&jwe, Fingerprint::of(&made_from, &jwe, code), true)
+            let content = owner::content(self.engine, page, &self.papers(page)?)?;
+            let jwe = jwe::seal(&content, code, &mut |bytes| draw(bytes))?;
+            (fingerprint, is_new) = (Fingerprint::of(&made_from, &jwe, code).to_string(), true);
+            owner::envelope(self.engine, self.locked, &jwe)
+        })?;
+        Ok(SealedPage { key: page.key.clone(), name: name.clone(), fingerprint, made, is_new })
     }
 
     /// The papers of a puppy, as they lie in its page.

@@ -3,12 +3,15 @@
 //! In: [`Site`]. Out: a plan of pages, feed, sitemap, style, script and pictures. [`page`] takes views for visitors only.
 
 use super::engine::{Engine, PageError};
+use super::keeper::hash_of;
+use super::memory::Memory;
 use super::{Photos, add_pictures, feed, links, owner, structured};
 use crate::audience::visitor::{Frame, RecordCheckPage, Site};
 use crate::audience::{PictureShown, View, Visitor};
-use crate::output::{Plan, SitePath};
+use crate::output::{Made, Plan, SitePath};
 use crate::sealing::jws::PublicKey;
 use rayon::prelude::*;
+use serde::Serialize;
 use tera::{Context, Value};
 
 /// What stands around every page, serialised once.
@@ -29,7 +32,7 @@ impl<'a> VisitorFrame<'a> {
 /// A page that is still to be rendered.
 struct Wanted<'a> {
     path: String,
-    render: Box<dyn Fn() -> Result<String, PageError> + Send + Sync + 'a>,
+    make: Box<dyn Fn(&Memory) -> Result<Made, PageError> + Send + Sync + 'a>,
 }
 
 /// Renders one page for visitors.
@@ -41,7 +44,7 @@ pub fn page<V: View<For = Visitor>>(engine: &Engine, frame: &VisitorFrame<'_>, t
 }
 
 /// What is told about a page outside its text.
-#[derive(Default)]
+#[derive(Default, Serialize)]
 struct Told<'a> {
     title: String,
     description: String,
@@ -101,18 +104,19 @@ pub fn record_check(engine: &Engine, frame: &VisitorFrame<'_>, keys: &[String]) 
     Ok(html.replacen(POLICY, &policy, 1))
 }
 
-/// All files of the public site.
+/// All files of the public site. Pages that `memory` holds are not made again.
 ///
 /// # Errors
 /// When a template is broken or two pages have one path.
-pub fn plan(engine: &Engine, site: &Site, photos: &Photos) -> Result<Plan, PageError> {
+pub fn plan(engine: &Engine, site: &Site, photos: &Photos, memory: &Memory) -> Result<Plan, PageError> {
     let frame = VisitorFrame::new(&site.frame);
-    let wanted = wanted(engine, &frame, site);
-    let rendered: Vec<Result<String, PageError>> = wanted.par_iter().map(|page| (page.render)()).collect();
+    let frame_hash = hash_of(&site.frame)?;
+    let wanted = wanted(engine, &frame, &frame_hash, site);
+    let made: Vec<Result<Made, PageError>> = wanted.par_iter().map(|page| (page.make)(memory)).collect();
     let mut plan = Plan::new();
     let mut listed = Vec::new();
-    for (page, html) in wanted.iter().zip(rendered) {
-        plan.add(SitePath::new(&page.path)?, html?.into_bytes())?;
+    for (page, made) in wanted.iter().zip(made) {
+        plan.add_made(SitePath::new(&page.path)?, made?)?;
         if page.path != "404.html" {
             listed.push(page.path.clone());
         }
@@ -126,45 +130,57 @@ pub fn plan(engine: &Engine, site: &Site, photos: &Photos) -> Result<Plan, PageE
     if let Some(sitemap) = feed::sitemap(&site.frame, &listed) {
         plan.add(SitePath::new("sitemap.xml")?, sitemap)?;
     }
-    add_pictures(&mut plan, &site.pictures, photos)?;
+    add_pictures(&mut plan, &site.pictures, photos, memory)?;
     Ok(plan)
 }
 
-fn wanted<'a>(engine: &'a Engine, frame: &'a VisitorFrame<'a>, site: &'a Site) -> Vec<Wanted<'a>> {
+fn wanted<'a>(engine: &'a Engine, frame: &'a VisitorFrame<'a>, frame_hash: &'a str, site: &'a Site) -> Vec<Wanted<'a>> {
     let Site { frame: _, home, puppies, litters, puppy_pages, dogs, past, texts, feed: _, pictures: _ } = site;
+    let desk = Desk { engine, frame, frame_hash };
     let kennel = &frame.frame.kennel;
     let mut pages = vec![
-        want(engine, frame, "visitor/home.html", "index.html".to_owned(), home, kennel.clone(), home.picture.as_ref()),
-        want(engine, frame, "visitor/puppies.html", "puppies.html".to_owned(), puppies, "Available puppies".to_owned(), None),
-        want(engine, frame, "visitor/past.html", "past.html".to_owned(), past, "Earlier litters".to_owned(), None),
-        want(engine, frame, "visitor/not-found.html", "404.html".to_owned(), frame.frame, "Not found".to_owned(), None),
+        want(&desk, "visitor/home.html", "index.html".to_owned(), home, kennel.clone(), home.picture.as_ref()),
+        want(&desk, "visitor/puppies.html", "puppies.html".to_owned(), puppies, "Available puppies".to_owned(), None),
+        want(&desk, "visitor/past.html", "past.html".to_owned(), past, "Earlier litters".to_owned(), None),
+        want(&desk, "visitor/not-found.html", "404.html".to_owned(), frame.frame, "Not found".to_owned(), None),
     ];
     pages.extend(
-        litters.iter().map(|p| want(engine, frame, "visitor/litter.html", p.card.path.clone(), p, p.card.name.clone(), p.card.picture.as_ref())),
+        litters.iter().map(|p| want(&desk, "visitor/litter.html", p.card.path.clone(), p, p.card.name.clone(), p.card.picture.as_ref())),
     );
     pages.extend(
-        puppy_pages.iter().map(|p| want(engine, frame, "visitor/puppy.html", p.card.path.clone(), p, p.card.name.clone(), p.card.picture.as_ref())),
+        puppy_pages.iter().map(|p| want(&desk, "visitor/puppy.html", p.card.path.clone(), p, p.card.name.clone(), p.card.picture.as_ref())),
     );
     pages.extend(
-        dogs.iter().map(|p| want(engine, frame, "visitor/dog.html", format!("dogs/{}.html", p.dog.id), p, p.dog.name.clone(), p.picture.as_ref())),
+        dogs.iter().map(|p| want(&desk, "visitor/dog.html", format!("dogs/{}.html", p.dog.id), p, p.dog.name.clone(), p.picture.as_ref())),
     );
-    pages.extend(texts.iter().map(|p| want(engine, frame, "visitor/text.html", format!("pages/{}.html", p.slug), p, p.title.clone(), None)));
+    pages.extend(texts.iter().map(|p| want(&desk, "visitor/text.html", format!("pages/{}.html", p.slug), p, p.title.clone(), None)));
     pages
 }
 
-fn want<'a, V: View<For = Visitor> + Sync>(
+/// What every page is made with.
+#[derive(Clone, Copy)]
+struct Desk<'a> {
     engine: &'a Engine,
     frame: &'a VisitorFrame<'a>,
+    frame_hash: &'a str,
+}
+
+fn want<'a, V: View<For = Visitor> + Sync>(
+    desk: &Desk<'a>,
     template: &'static str,
     path: String,
     view: &'a V,
     title: String,
     picture: Option<&'a PictureShown>,
 ) -> Wanted<'a> {
+    let Desk { engine, frame, frame_hash } = *desk;
     let own_path = path.clone();
     let description = format!("{title}: {} from {}", frame.frame.breed, frame.frame.kennel);
-    let render = move || render(engine, frame, template, &own_path, view, &Told { title: title.clone(), description: description.clone(), picture });
-    Wanted { path, render: Box::new(render) }
+    let told = Told { title, description, picture };
+    let make = move |memory: &Memory| {
+        memory.page(engine, &own_path, &(frame_hash, template, &told, view), || render(engine, frame, template, &own_path, view, &told))
+    };
+    Wanted { path, make: Box::new(make) }
 }
 
 #[cfg(test)]

@@ -35,6 +35,12 @@ pub struct Loaded {
 }
 
 impl Loaded {
+    /// Nothing read yet.
+    #[must_use]
+    pub fn nothing() -> Self {
+        Self { records: None, problems: Vec::new(), sources: Sources::default() }
+    }
+
     /// Whether any problem keeps the records from being published.
     #[must_use]
     pub fn has_errors(&self) -> bool {

@@ -16,6 +16,9 @@ pub enum Fault {
     /// The record as JSON.
     #[error("cannot write the record: {0}")]
     Json(#[from] serde_json::Error),
+    /// A prepared picture cannot be had.
+    #[error(transparent)]
+    Picture(#[from] crate::output::WriteError),
     /// The file of photos.
     #[error("cannot put the photos into one file: {0}")]
     Zip(#[from] zip::result::ZipError),

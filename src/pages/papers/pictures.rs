@@ -6,8 +6,9 @@
 use super::Slice;
 use super::faults::Fault;
 use crate::audience::owner::OwnerPicture;
-use crate::pages::Photos;
-use crate::photos::Rendition;
+use crate::output::Content;
+use crate::pages::{Photos, PictureFile};
+
 use std::io::{Cursor, Write};
 use zip::write::SimpleFileOptions;
 use zip::{CompressionMethod, DateTime, ZipArchive, ZipWriter};
@@ -33,31 +34,36 @@ pub(super) fn file(pictures: &[OwnerPicture], photos: &Photos) -> Result<Option<
     let mut writer = ZipWriter::new(Cursor::new(Vec::new()));
     for (name, rendition) in &chosen {
         writer.start_file(*name, options)?;
-        writer.write_all(&rendition.jpeg).map_err(zip::result::ZipError::from)?;
+        writer.write_all(&rendition.jpeg.bytes()?).map_err(zip::result::ZipError::from)?;
     }
     let bytes = writer.finish()?.into_inner();
     let slices = slices(&bytes, &chosen)?;
     Ok(Some((bytes, slices)))
 }
 
+/// Bytes of a picture.
+fn length_of(jpeg: &Content) -> usize {
+    usize::try_from(jpeg.mark().length()).unwrap_or(usize::MAX)
+}
+
 /// Reads the file again: where a picture lies is taken from the file itself.
-fn slices(bytes: &[u8], chosen: &[(&str, &Rendition)]) -> Result<Vec<Slice>, Fault> {
+fn slices(bytes: &[u8], chosen: &[(&str, &PictureFile)]) -> Result<Vec<Slice>, Fault> {
     let mut archive = ZipArchive::new(Cursor::new(bytes))?;
     let mut slices = Vec::new();
-    for (name, Rendition { width, height, jpeg }) in chosen {
+    for (name, PictureFile { width, height, jpeg }) in chosen {
         let at = archive.by_name(name)?.data_start().and_then(|at| usize::try_from(at).ok());
-        slices.extend(at.map(|at| Slice { name: (*name).to_owned(), at, length: jpeg.len(), width: *width, height: *height }));
+        slices.extend(at.map(|at| Slice { name: (*name).to_owned(), at, length: length_of(jpeg), width: *width, height: *height }));
     }
     Ok(slices)
 }
 
 /// One rendition of each picture: the widest with which all of them stay small enough together.
-fn choose<'a>(pictures: &'a [OwnerPicture], photos: &'a Photos) -> Vec<(&'a str, &'a Rendition)> {
-    let at = |width: u32| -> Vec<(&'a str, &'a Rendition)> {
-        let one = |picture: &'a OwnerPicture| Some((picture.name.as_str(), near(&photos.get(&picture.file)?.renditions, width)?));
+fn choose<'a>(pictures: &'a [OwnerPicture], photos: &'a Photos) -> Vec<(&'a str, &'a PictureFile)> {
+    let at = |width: u32| -> Vec<(&'a str, &'a PictureFile)> {
+        let one = |picture: &'a OwnerPicture| Some((picture.name.as_str(), near(&photos.get(&picture.file)?.sizes, width)?));
         pictures.iter().filter_map(one).collect()
     };
-    let sum = |chosen: &[(&str, &Rendition)]| chosen.iter().map(|(_, rendition)| rendition.jpeg.len()).sum::<usize>();
+    let sum = |chosen: &[(&str, &PictureFile)]| chosen.iter().map(|(_, rendition)| length_of(&rendition.jpeg)).sum::<usize>();
     let mut chosen = Vec::new();
     for width in WIDTHS {
         chosen = at(width);
@@ -67,31 +73,31 @@ fn choose<'a>(pictures: &'a [OwnerPicture], photos: &'a Photos) -> Vec<(&'a str,
     }
     let mut bytes = 0;
     chosen.retain(|(_, rendition)| {
-        let fits = bytes + rendition.jpeg.len() <= MOST;
-        bytes = if fits { bytes + rendition.jpeg.len() } else { MOST };
+        let fits = bytes + length_of(&rendition.jpeg) <= MOST;
+        bytes = if fits { bytes + length_of(&rendition.jpeg) } else { MOST };
         fits
     });
     chosen
 }
 
 /// The widest rendition that is not above a width, or else the narrowest there is.
-fn near(renditions: &[Rendition], width: u32) -> Option<&Rendition> {
+fn near(renditions: &[PictureFile], width: u32) -> Option<&PictureFile> {
     renditions.iter().rev().find(|rendition| rendition.width <= width).or(renditions.first())
 }
 
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::photos::Photo;
+    use crate::pages::Prepared;
 
     fn album(sizes: &[[usize; 3]]) -> (Vec<OwnerPicture>, Photos) {
         let name = |n: usize| format!("litters/a/photos/{n}.jpg");
         let picture = |n: usize| OwnerPicture { file: name(n), name: format!("moss-{}.jpg", n + 1), key: n.to_string(), alt: "Moss".to_owned() };
         let rendition =
-            |n: usize, (width, bytes): (u32, usize)| Rendition { width, height: width / 2, jpeg: vec![u8::try_from(n % 251).unwrap(); bytes] };
+            |n: usize, (width, bytes): (u32, usize)| PictureFile { width, height: width / 2, jpeg: vec![u8::try_from(n % 251).unwrap(); bytes].into() };
         let photo = |n: usize, sizes: &[usize; 3]| {
-            let renditions = [480, 960, 1600].into_iter().zip(*sizes).map(|size| rendition(n, size)).collect();
-            (name(n), Photo { renditions, taken: None, key: n.to_string() })
+            let sizes = [480, 960, 1600].into_iter().zip(*sizes).map(|size| rendition(n, size)).collect();
+            (name(n), Prepared { sizes, taken: None, key: n.to_string() })
         };
         ((0..sizes.len()).map(picture).collect(), sizes.iter().enumerate().map(|(n, sizes)| photo(n, sizes)).collect())
     }
@@ -118,7 +124,7 @@ mod tests {
         let (pictures, photos) = album(&[[10, 20, 30], [11, 21, 31], [0, 0, 0]]);
         let (bytes, slices) = file(&pictures, &photos).unwrap().unwrap();
         for (n, slice) in slices.iter().enumerate() {
-            assert_eq!(bytes[slice.at..slice.at + slice.length], photos[&pictures[n].file].renditions[2].jpeg);
+            assert_eq!(bytes[slice.at..slice.at + slice.length], *photos[&pictures[n].file].sizes[2].jpeg.bytes().unwrap());
         }
         assert_eq!(file(&pictures, &photos).unwrap().unwrap(), (bytes, slices));
     }

@@ -2,6 +2,7 @@
 
 use super::*;
 use crate::audience::owner::OwnerPicture;
+use crate::pages::Prepared;
 use crate::photos::{Photo, Rendition};
 use crate::sealing::jws::verify;
 use serde_json::Value;
@@ -21,7 +22,7 @@ fn files_come_in_their_order_and_those_without_content_are_left_out() {
     let mut page = samples::page(samples::moss(), None);
     page.pictures = vec![OwnerPicture { file: "a.jpg".to_owned(), name: "moss-1.jpg".to_owned(), key: "a".to_owned(), alt: "Moss".to_owned() }];
     let photo = Photo { renditions: vec![Rendition { width: 480, height: 320, jpeg: vec![1, 2, 3] }], taken: None, key: "a".to_owned() };
-    let papers = papers(&page, &Photos::from([("a.jpg".to_owned(), photo)]), &samples::key(), Sheet::A4).unwrap();
+    let papers = papers(&page, &Photos::from([("a.jpg".to_owned(), Prepared::from(photo))]), &samples::key(), Sheet::A4).unwrap();
     assert_eq!((names(&papers).last().copied(), papers.pictures.len()), (Some("moss-photos.zip"), 1));
 }
 

@@ -1,0 +1,97 @@
+//! Everything that the site is made from, by its marks.
+//!
+//! In: the kennel's folder and what the last run remembered of its files. Out: the mark of each file, and one hash of all of them: as long as it stays the same and the day does, the site does. A
+//! file is read only when it changed since it was last read; the photos of years are not.
+
+use super::folder::Folder;
+use super::terminal;
+use crate::output::{Cache, Kept, Mark, Seen, Stamp};
+use rayon::prelude::*;
+use std::collections::BTreeMap;
+use std::fs::Metadata;
+use std::path::{Path, PathBuf};
+use walkdir::WalkDir;
+
+/// The name of the cache's file.
+const SEEN: &str = "seen-inputs";
+
+/// Marks of the files that the site is made from.
+#[derive(Debug, Default)]
+pub(super) struct Inputs {
+    /// By the path below the kennel's folder.
+    marks: BTreeMap<String, Mark>,
+    /// The running program.
+    program: Option<Mark>,
+}
+
+impl Inputs {
+    /// Looks at everything, and remembers it.
+    pub(super) fn look(folder: &Folder, cache: &Cache) -> Self {
+        let (inputs, news) = Self::seen(folder, cache);
+        if let Some(news) = news {
+            cache.keep(SEEN, &news);
+        }
+        inputs
+    }
+
+    /// Looks at everything; writes nothing.
+    pub(super) fn look_only(folder: &Folder, cache: &Cache) -> Self {
+        Self::seen(folder, cache).0
+    }
+
+    /// What is there, and what to remember of it when that differs from what was remembered.
+    fn seen(folder: &Folder, cache: &Cache) -> (Self, Option<Seen>) {
+        let known = match cache.load(SEEN) {
+            Kept::Value(known) => known,
+            Kept::Nothing | Kept::Unusable => Seen::default(),
+        };
+        let mut files = Vec::new();
+        for (name, root) in [("content", &folder.content), ("templates", &folder.templates)] {
+            list(name, root, &mut files);
+        }
+        let program = terminal::program().and_then(|place| Some(("program".to_owned(), std::fs::metadata(&place).ok()?, place)));
+        files.extend(program.map(|(name, found, place)| (name, place, found)));
+        let looked: Vec<Option<(String, Mark, Option<Stamp>)>> = files
+            .into_par_iter()
+            .map(|(name, place, found)| known.look(&name, &place, &found, terminal::clock()).ok().map(|(mark, stamp)| (name, mark, stamp)))
+            .collect();
+        let (mut inputs, mut next) = (Self::default(), Seen::default());
+        for (name, mark, stamp) in looked.into_iter().flatten() {
+            next.remember(name.clone(), mark, stamp);
+            if name == "program" { inputs.program = Some(mark) } else { _ = inputs.marks.insert(name, mark) }
+        }
+        let news = (next != known).then_some(next);
+        (inputs, news)
+    }
+
+    /// The mark of a file of the content folder, by its path below it.
+    pub(super) fn mark(&self, file: &str) -> Option<Mark> {
+        self.marks.get(&format!("content/{file}")).copied()
+    }
+
+    /// What the running program is known by; nothing where it cannot be told.
+    pub(super) fn program(&self) -> Option<blake3::Hash> {
+        self.program.map(|mark| mark.hash())
+    }
+
+    /// One hash of all files and the program; nothing where the program cannot be told.
+    pub(super) fn hash(&self) -> Option<blake3::Hash> {
+        let mut hash = blake3::Hasher::new();
+        hash.update(self.program?.hash().as_bytes());
+        for (name, mark) in &self.marks {
+            hash.update(&(name.len() as u64).to_le_bytes()).update(name.as_bytes()).update(mark.hash().as_bytes());
+        }
+        Some(hash.finalize())
+    }
+}
+
+/// Lists the files of a folder that is there. A file that cannot be looked at is left to whoever reads it.
+fn list(name: &str, root: &Path, files: &mut Vec<(String, PathBuf, Metadata)>) {
+    for entry in WalkDir::new(root).min_depth(1).into_iter().flatten() {
+        let Ok(found) = entry.metadata() else { continue };
+        let below = entry.path().strip_prefix(root).unwrap_or(entry.path()).to_string_lossy().replace(std::path::MAIN_SEPARATOR, "/");
+        if found.is_file() {
+            files.push((format!("{name}/{below}"), entry.into_path(), found));
+        }
+    }
+}

@@ -1,0 +1,69 @@
+//! What was made before, and need not be made again.
+//!
+//! In: for each page, everything it is made from. Out: the page an earlier run made from the same, if it still stands; otherwise the page is rendered. What a page is made from is hashed as the
+//! templates see it, so that nothing can be forgotten; templates and program are part of it. Never a page that is merely likely to be the same.
+
+use super::engine::{Engine, PageError};
+use crate::output::{Before, Key, Made, Why};
+use serde::Serialize;
+use std::io::{BufWriter, Write as _};
+use std::sync::{Mutex, PoisonError};
+
+/// The memory of one target.
+#[derive(Debug, Default)]
+pub struct Memory {
+    before: Before,
+    /// What the program itself is remembered by; without it nothing is taken from memory.
+    program: Option<blake3::Hash>,
+    again: Mutex<Vec<(String, Why)>>,
+}
+
+impl Memory {
+    /// Memory of what stands in a target. `program` is a hash of the running program: another build may make other pages.
+    #[must_use]
+    pub fn new(before: Before, program: Option<blake3::Hash>) -> Self {
+        Self { before, program, again: Mutex::default() }
+    }
+
+    /// What stands in the target.
+    #[must_use]
+    pub fn before(&self) -> &Before {
+        &self.before
+    }
+
+    /// The pages that were made, with the reason, in the order of their paths.
+    #[must_use]
+    pub fn again(&self) -> Vec<(String, Why)> {
+        let mut again = self.again.lock().unwrap_or_else(PoisonError::into_inner).clone();
+        again.sort();
+        again
+    }
+
+    /// The page at `path`, which is made from `parts` with these templates and from nothing else.
+    pub(super) fn page(
+        &self,
+        engine: &Engine,
+        path: &str,
+        parts: &impl Serialize,
+        render: impl FnOnce() -> Result<String, PageError>,
+    ) -> Result<Made, PageError> {
+        let key = self.key(engine, path, parts)?;
+        let why = match self.before.find(path, key) {
+            Ok(made) if self.program.is_some() => return Ok(made),
+            Ok(_) => Why::How,
+            Err(why) => why,
+        };
+        self.again.lock().unwrap_or_else(PoisonError::into_inner).push((path.to_owned(), why));
+        Ok(Made { content: render()?.into_bytes().into(), key })
+    }
+
+    fn key(&self, engine: &Engine, path: &str, parts: &impl Serialize) -> Result<Key, PageError> {
+        let mut how = blake3::Hasher::new();
+        how.update(engine.templates().as_bytes()).update(&self.program.map_or([0; 32], |program| *program.as_bytes()));
+        let mut what = BufWriter::with_capacity(16 * 1024, blake3::Hasher::new());
+        let failed = |message: String| PageError::Template { name: path.to_owned(), message };
+        serde_json::to_writer(&mut what, &(path, parts)).map_err(|error| failed(error.to_string()))?;
+        what.flush().map_err(|error| failed(error.to_string()))?;
+        Ok(Key { how: how.finalize(), what: what.get_ref().finalize() })
+    }
+}
