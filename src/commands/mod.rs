@@ -14,6 +14,7 @@ mod schema;
 mod secrets;
 mod site;
 mod terminal;
+mod weigh;
 mod who;
 
 use clap::{Parser, Subcommand};
@@ -36,6 +37,8 @@ enum Command {
     Publish(site::Options),
     /// Read and check all records; write nothing
     Inspect(inspect::Options),
+    /// Take a weigh-in: asked for puppy by puppy, given as fern=231g, or from a table
+    Weigh(weigh::Options),
     /// Make the papers for a puppy that leaves, once nothing is missing
     Handover(handover::Options),
     /// Draw a new access code for an owner's page
@@ -93,6 +96,7 @@ pub fn run(arguments: Arguments) -> Outcome {
     let outcome = match command {
         Command::Publish(options) => publish::run(&kennel, &options),
         Command::Inspect(options) => inspect::run(&kennel, &options),
+        Command::Weigh(options) => weigh::run(&kennel, &options),
         Command::Handover(options) => handover::run(&kennel, &options),
         Command::Recode(options) => recode::run(&kennel, &options),
         Command::Begin(options) => begin::run(&options),
