@@ -2,6 +2,7 @@
 //!
 //! In: arguments. Out: an [`Outcome`]: what to print and how to exit. Nothing is printed here.
 
+mod adding;
 mod begin;
 mod folder;
 mod handover;
@@ -16,6 +17,7 @@ mod schema;
 mod secrets;
 mod site;
 mod terminal;
+mod weigh;
 mod who;
 
 use clap::{Parser, Subcommand};
@@ -38,6 +40,8 @@ enum Command {
     Publish(publish::Options),
     /// Read and check all records; write nothing
     Inspect(inspect::Options),
+    /// Take a weigh-in: asked for puppy by puppy, given as fern=231g, or from a table
+    Weigh(weigh::Options),
     /// Make the papers for a puppy that leaves, once nothing is missing
     Handover(handover::Options),
     /// Draw a new access code for an owner's page
@@ -95,6 +99,7 @@ pub fn run(arguments: Arguments) -> Outcome {
     let outcome = match command {
         Command::Publish(options) => publish::run(&kennel, &options),
         Command::Inspect(options) => inspect::run(&kennel, &options),
+        Command::Weigh(options) => weigh::run(&kennel, &options),
         Command::Handover(options) => handover::run(&kennel, &options),
         Command::Recode(options) => recode::run(&kennel, &options),
         Command::Begin(options) => begin::run(&options),

@@ -1,9 +1,9 @@
 //! What the terminal can show, what is said while a command goes on, and what time it is: the only place that asks the environment and the clock.
 //!
-//! In: the process's surroundings. Out: width, colours, now.
+//! In: the process's surroundings and what is typed. Out: width, colours, now, lines. Whatever is asked on the terminal is asked here.
 
 use chrono::{DateTime, Utc};
-use std::io::{IsTerminal, Write, stderr, stdout};
+use std::io::{BufRead, IsTerminal, Read, Write, stderr, stdin, stdout};
 use std::path::PathBuf;
 use std::time::SystemTime;
 
@@ -14,15 +14,65 @@ pub(super) struct Terminal {
 }
 
 /// Looks at standard error, where problems go.
-#[expect(clippy::disallowed_methods, reason = "NO_COLOR is asked here and nowhere else")]
 pub(super) fn terminal() -> Terminal {
     let width = terminal_size::terminal_size_of(stderr()).map_or(100, |(width, _)| usize::from(width.0));
-    let colours = stderr().is_terminal() && std::env::var_os("NO_COLOR").is_none_or(|v| v.is_empty());
-    Terminal { width: width.clamp(40, 140), colours }
+    Terminal { width: width.clamp(40, 140), colours: stderr().is_terminal() && may_be_coloured() }
+}
+
+/// Looks at standard output, where a command talks with the keeper.
+pub(super) fn talk() -> Terminal {
+    let width = terminal_size::terminal_size_of(stdout()).map_or(80, |(width, _)| usize::from(width.0));
+    Terminal { width: width.clamp(40, 100), colours: stdout().is_terminal() && may_be_coloured() }
+}
+
+#[expect(clippy::disallowed_methods, reason = "the environment is asked here and nowhere else")]
+fn may_be_coloured() -> bool {
+    std::env::var_os("NO_COLOR").is_none_or(|v| v.is_empty()) && std::env::var_os("TERM").is_none_or(|term| term != "dumb")
+}
+
+/// What came of a question.
+#[derive(Debug, PartialEq, Eq)]
+pub(super) enum Heard {
+    /// A line that was ended.
+    Line(String),
+    /// Nothing more will come; what was typed and not ended, if anything.
+    End(String),
+}
+
+/// Asks, and waits for a line.
+pub(super) fn ask(prompt: &str) -> Heard {
+    say(prompt);
+    let mut bytes = Vec::new();
+    // What cannot be read will not be heard later either.
+    let read = stdin().lock().read_until(b'\n', &mut bytes);
+    let line = String::from_utf8_lossy(&bytes).into_owned();
+    // A terminal shows what is typed; for a pipe, the answer is shown where it would stand.
+    if !stdin().is_terminal() {
+        say(&format!("{}\n", line.trim_end().escape_debug()));
+    }
+    match line.strip_suffix('\n') {
+        Some(line) if read.is_ok() => Heard::Line(line.trim_end_matches('\r').to_owned()),
+        _ => Heard::End(line),
+    }
+}
+
+/// All of standard input, but no more than `most` bytes and one.
+pub(super) fn all_input(most: u64) -> std::io::Result<Vec<u8>> {
+    let mut bytes = Vec::new();
+    stdin().lock().take(most + 1).read_to_end(&mut bytes)?;
+    Ok(bytes)
+}
+
+/// What is done when the keeper breaks off (Ctrl-C) or the terminal goes away. The run ends with it.
+pub(super) fn when_broken_off(mut act: impl FnMut() + Send + 'static) {
+    // Where no such thing can be noticed, the run just ends: nothing confirmed is lost by that.
+    let _ = ctrlc::set_handler(move || {
+        act();
+        std::process::exit(130);
+    });
 }
 
 /// Says something on standard output at once: for commands that go on after it. What a command has to say at its end it puts into its [`Outcome`](super::Outcome).
-#[expect(dead_code, reason = "said by commands that go on")]
 pub(super) fn say(text: &str) {
     let mut out = stdout().lock();
     // A closed pipe is no reason to complain.

@@ -7,7 +7,7 @@ mod birth;
 mod care;
 mod growth;
 mod litter;
-mod slips;
+pub(super) mod slips;
 
 use super::thresholds::{Threshold, Thresholds};
 use super::{LitterFigures, PuppyFigures};

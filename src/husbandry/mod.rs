@@ -21,6 +21,7 @@ pub mod slips;
 pub mod thresholds;
 pub mod trend;
 pub mod weaned;
+pub mod weighing;
 
 use crate::quantity::{Day, Id, Span};
 use crate::records::dog::{Dog, Home, Sex};
@@ -133,16 +134,30 @@ pub struct PuppyFigures {
 /// Computes all figures.
 #[must_use]
 pub fn compute(records: &Records) -> Figures {
+    let (litters, dogs, pairs, kennel) = at_desk(records, |desk| {
+        let litters: BTreeMap<Id, LitterFigures> = records.litters.iter().map(|(id, folder)| (id.clone(), desk.litter(folder))).collect();
+        let dogs = records.dogs.keys().map(|id| (id.clone(), desk.ancestry.inbreeding(id))).collect();
+        let kennel = kennel::of(records, desk.homes, &litters);
+        (litters, dogs, pairs(records, desk.ancestry), kennel)
+    });
+    Figures { today: records.today, dogs, pairs, kennel, litters }
+}
+
+/// Computes the figures of one litter alone.
+#[must_use]
+pub fn of_litter(records: &Records, folder: &LitterFolder) -> LitterFigures {
+    at_desk(records, |desk| desk.litter(folder))
+}
+
+/// Prepares what the figures of every litter are computed with.
+fn at_desk<T>(records: &Records, work: impl FnOnce(&Desk<'_>) -> T) -> T {
     let ancestry = pedigree::Ancestry::new(&records.dogs);
     let plan = care::items(&records.care_plan);
     let books = rules::books(records);
     let leaving_age = age::leaving_age(records.kennel.leaving_age, rules::leaving_age(&records.kennel));
     let homes = records.owners.homes();
     let limits = thresholds::thresholds(&records.care_plan.thresholds);
-    let desk = Desk { records, ancestry: &ancestry, plan: &plan, books: &books, homes: &homes, leaving_age, limits };
-    let litters: BTreeMap<Id, LitterFigures> = records.litters.iter().map(|(id, folder)| (id.clone(), desk.litter(folder))).collect();
-    let dogs = records.dogs.keys().map(|id| (id.clone(), ancestry.inbreeding(id))).collect();
-    Figures { today: records.today, dogs, pairs: pairs(records, &ancestry), kennel: kennel::of(records, &homes, &litters), litters }
+    work(&Desk { records, ancestry: &ancestry, plan: &plan, books: &books, homes: &homes, leaving_age, limits })
 }
 
 /// The most dams and sires whose pairs are computed: a page has no room for more.

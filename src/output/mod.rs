@@ -43,6 +43,7 @@ mod eyes;
 #[cfg(test)]
 mod fault;
 mod made;
+mod growing;
 mod manifest;
 mod plan;
 mod seen;
@@ -61,9 +62,10 @@ mod writer;
 
 pub use cache::{Cache, Kept};
 pub use content::{Content, Mark};
-pub use error::{Unsuitable, WriteError};
+pub use error::{Unchangeable, Unsuitable, WriteError};
 pub use eyes::Clock;
 pub use made::{Before, Key, Made, Why};
+pub use growing::{Grown, grow};
 pub use plan::{Clash, ClashKind, Plan};
 pub use seen::Seen;
 pub use single::{private_folder, replace_private};

@@ -15,20 +15,45 @@ const SOURCE: &str = "each puppy’s own weights before and after, and those of 
 
 /// Slips of a litter's weigh-ins. A puppy that has died is looked at too, since its weights may stand in another's place; what is found is then said of the living one.
 pub(super) fn litter(folder: &LitterFolder, figures: &LitterFigures, today: Day, ounces: bool) -> Slips {
+    let spotted = spotted(folder, figures, today, ounces);
+    Slips {
+        of: spotted.iter().flat_map(|slip| slip.puppies.iter().cloned()).collect(),
+        findings: spotted.into_iter().filter_map(|slip| slip.finding).collect(),
+    }
+}
+
+/// One slip: whom it is about, when, and what is said of it.
+pub(in crate::husbandry) struct Spotted {
+    /// One puppy, or the two whose weights were exchanged.
+    pub(in crate::husbandry) puppies: Vec<Id>,
+    /// The weigh-in; nothing at birth.
+    pub(in crate::husbandry) at: Option<Moment>,
+    /// Nothing when none of them is alive.
+    pub(in crate::husbandry) finding: Option<Finding>,
+}
+
+/// All slips of a litter; none in one that is history.
+pub(in crate::husbandry) fn spotted(folder: &LitterFolder, figures: &LitterFigures, today: Day, ounces: bool) -> Vec<Spotted> {
     if folder.litter.birth.as_ref().is_none_or(|birth| today.since(birth.on) > HISTORY) {
-        return Slips::default();
+        return Vec::new();
     }
     let puppies: Vec<(&Puppy, &[Point])> = folder.litter.puppies.iter().map(|p| (p, figures.puppies[&p.id].growth.points.as_slice())).collect();
     let lines = lines(&puppies);
-    let found = slips(&lines);
-    let of = found.iter().flat_map(|slip| match *slip {
-        Slip::Value { line, .. } => vec![line],
-        Slip::Exchanged { lines, .. } => lines.to_vec(),
-    });
-    Slips {
-        of: of.filter_map(|line| Some(puppies.get(line)?.0.id.clone())).collect(),
-        findings: found.iter().filter_map(|slip| finding(slip, &puppies, &lines, ounces)).collect(),
-    }
+    let spot = |slip: &Slip| {
+        let (of, mark) = match *slip {
+            Slip::Value { line, mark, .. } => (vec![line], mark),
+            Slip::Exchanged { weigh_in, lines: [one, other], .. } => {
+                (vec![one, other], lines.get(one)?.marks.iter().position(|mark| mark.weigh_in == weigh_in)?)
+            }
+        };
+        let point = puppies.get(*of.first()?)?.1.get(mark)?;
+        Some(Spotted {
+            puppies: of.iter().filter_map(|line| Some(puppies.get(*line)?.0.id.clone())).collect(),
+            at: (!point.is_birth).then_some(point.at),
+            finding: finding(slip, &puppies, &lines, ounces),
+        })
+    };
+    slips(&lines).iter().filter_map(spot).collect()
 }
 
 /// Slips of one litter.

@@ -1,0 +1,147 @@
+//! `weigh`: take a weigh-in of one litter.
+//!
+//! In: the kennel's folder, a litter, and weights: asked for on the terminal, given as `fern=231g`, or in a table. Out: blocks at the end of the litter's `weights.yaml`, and at once what changed and
+//! what is noticed. The dialogue saves after every puppy; weights given otherwise are taken in all together or not at all. Other lines of the file are never touched.
+
+mod dialogue;
+mod draft;
+mod given;
+mod told;
+
+use super::folder::Folder;
+use super::terminal::{self, many};
+use super::{Outcome, Status, inspect, who};
+use crate::Error;
+use crate::quantity::{Moment, Text, Unreadable, WeightUnit};
+use crate::records::kennel::Units;
+use crate::records::problem::Severity;
+use crate::records::{LitterFolder, Loaded, Records, load, sheet, weights};
+use std::path::{Path, PathBuf};
+
+/// Options of `weigh`.
+#[derive(Debug, clap::Args)]
+#[command(
+    after_help = "Weights are typed as the scale shows them: 231, 231g, 8.1oz, \"8 1/4 oz\", \"1 lb 2\". A bare number is in the unit at the head of the litter's weights.yaml, \
+                        or else in the `units` of kennel.yaml.\n\nA table has one row for each weigh-in: a column `at` (or `date` and `time`), perhaps `by` and `remark`, and one \
+                        for each puppy, named by id, name or ribbon: `fern (g)`. What stands in the records already is passed over."
+)]
+pub(super) struct Options {
+    /// The litter: its id or name, or how it begins
+    #[arg(value_name = "LITTER")]
+    litter: String,
+    /// Weights by id, name or ribbon, such as fern=231g; without any, each puppy is asked for
+    #[arg(value_name = "PUPPY=WEIGHT", conflicts_with = "from")]
+    weights: Vec<String>,
+    /// When they were weighed: "2026-10-06 07:30", or 07:30 today [default: now]
+    #[arg(long, value_name = "TIME")]
+    at: Option<String>,
+    /// Who weighs
+    #[arg(long, value_name = "NAME", value_parser = words)]
+    by: Option<Text>,
+    /// Anything worth keeping about this weigh-in
+    #[arg(long, value_name = "TEXT", conflicts_with = "from", value_parser = words)]
+    remark: Option<Text>,
+    /// Take in a table of weigh-ins (CSV); `-` reads it from standard input
+    #[arg(long, value_name = "FILE")]
+    from: Option<PathBuf>,
+    /// Save nothing when a weight looks like a slip; only with weights or a table given
+    #[arg(long)]
+    strict: bool,
+}
+
+/// Everything a weigh-in needs to know.
+struct Scene<'a> {
+    folder: &'a Folder,
+    records: &'a Records,
+    litter: &'a LitterFolder,
+    /// Its `weights.yaml`, below the content folder.
+    file: String,
+    /// The unit of a bare number.
+    unit: WeightUnit,
+    /// The time now.
+    now: Moment,
+    /// The latest time that a weigh-in can have.
+    latest: Moment,
+    /// The time that was typed.
+    at: Option<Moment>,
+}
+
+pub(super) fn run(kennel: &Path, options: &Options) -> Result<Outcome, Error> {
+    let folder = Folder::new(kennel)?;
+    let loaded = load(&folder.content, terminal::now())?;
+    let Some(records) = &loaded.records else { return Ok(in_the_way(&folder, &loaded, &|file| file == "kennel.yaml")) };
+    let litter = match who::litter(records, &options.litter) {
+        Ok(litter) => litter,
+        // Its own file may be the reason why it is not there.
+        Err(error) => {
+            let is_own = |file: &str| file.strip_prefix("litters/").is_some_and(|rest| rest.starts_with(options.litter.as_str()));
+            return if has_errors(&loaded, &is_own) { Ok(in_the_way(&folder, &loaded, &is_own)) } else { Err(error) };
+        }
+    };
+    let files = [litter.file("litter.yaml"), litter.file("weights.yaml")];
+    let is_own = |file: &str| files.iter().any(|own| own == file);
+    if has_errors(&loaded, &is_own) {
+        return Ok(in_the_way(&folder, &loaded, &is_own));
+    }
+    if litter.litter.puppies.is_empty() || litter.litter.birth.is_none() {
+        return Err(Error::Usage(format!("{} is not born yet: write `birth` and `puppies` into {}", litter.litter.name, files[0])));
+    }
+    let [_, file] = files;
+    let text = loaded.sources.text(&file).unwrap_or_default();
+    let unit = weights::weigh_ins(&file, text).ok().and_then(|(_, unit)| unit);
+    let usual = if records.kennel.units == Units::Ounces { WeightUnit::Ounce } else { WeightUnit::Gram };
+    let now = now(records);
+    let latest = if records.kennel.as_of.is_some() { end_of(now) } else { now };
+    let at = options.at.as_deref().map(|typed| time(typed, now)).transpose()?;
+    if let Some(why) = at.and_then(|at| sheet::not_yet(at, latest)) {
+        return Err(usage("--at", &why));
+    }
+    let scene = Scene { folder: &folder, records, litter, file, unit: unit.unwrap_or(usual), now, latest, at };
+    let mut outcome = match (&options.from, options.weights.is_empty()) {
+        (None, true) => dialogue::run(&scene, options),
+        _ => given::run(&scene, options),
+    }?;
+    let elsewhere = loaded.problems.iter().filter(|p| p.problem.severity == Severity::Error).count();
+    if elsewhere > 0 && outcome.status == Status::Clean {
+        outcome.err.push_str(&format!("note: other records have {}; `litterfolio inspect` shows them\n", many(elsewhere, "problem")));
+    }
+    Ok(outcome)
+}
+
+/// A time as typed: with its day, or of today.
+fn time(typed: &str, now: Moment) -> Result<Moment, Error> {
+    let with_day = if typed.contains('-') { typed.trim().to_owned() } else { format!("{} {}", now.day(), typed.trim()) };
+    with_day.parse().map(Moment::to_the_minute).map_err(|why| usage("--at", &why))
+}
+
+/// A text as an option.
+fn words(typed: &str) -> Result<Text, String> {
+    typed.parse().map_err(|why: Unreadable| format!("{}; {}", why.message, why.hint))
+}
+
+fn usage(option: &str, why: &Unreadable) -> Error {
+    Error::Usage(format!("{option}: {}; {}", why.message, why.hint))
+}
+
+fn has_errors(loaded: &Loaded, is_own: &dyn Fn(&str) -> bool) -> bool {
+    loaded.problems.iter().any(|p| p.problem.severity == Severity::Error && is_own(&p.problem.place.file))
+}
+
+/// The problems that must be mended first, and no others.
+fn in_the_way(folder: &Folder, loaded: &Loaded, is_own: &dyn Fn(&str) -> bool) -> Outcome {
+    let problems = loaded.problems.iter().filter(|p| p.problem.severity == Severity::Error && is_own(&p.problem.place.file));
+    let loaded = Loaded { records: None, problems: problems.cloned().collect(), sources: loaded.sources.clone() };
+    let err = format!("{}{}nothing was weighed\n", inspect::shown(folder, &loaded), inspect::counts(&loaded));
+    Outcome { out: String::new(), err, status: Status::Problems }
+}
+
+/// The time now on the kennel's wall; on the pinned day, where `as_of` pins one.
+fn now(records: &Records) -> Moment {
+    let local = terminal::now().with_timezone(&records.kennel.time_zone.0).naive_local();
+    let day = records.kennel.as_of.map_or(local.date(), |pinned| pinned.date());
+    Moment::from(day.and_time(local.time())).to_the_minute()
+}
+
+fn end_of(now: Moment) -> Moment {
+    now.day().date().and_hms_opt(23, 59, 0).map_or(now, Moment::from)
+}

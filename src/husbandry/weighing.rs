@@ -1,0 +1,210 @@
+//! What can be said of a weight the moment it is read from the scale.
+//!
+//! In: the records, one litter, and weights that stand in no file yet. Out: what changed ([`Said`]), the findings as they would be with these weights, and whatever makes one doubt a weight
+//! ([`Doubt`]) while the puppy is still in the basin. Nothing is written and nothing is put right.
+
+use super::findings::{Finding, Urgency, slips};
+use super::growth::{Change, Point};
+use super::{LitterFigures, of_litter};
+use crate::quantity::{Id, Moment, Weight};
+use crate::records::kennel::Units;
+use crate::records::litter::Puppy;
+use crate::records::{LitterFolder, Records, WeighIn};
+
+/// A weigh-in of one litter while it goes on.
+#[derive(Debug)]
+pub struct Weighing {
+    records: Records,
+    folder: LitterFolder,
+}
+
+/// What a weight says of its puppy.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Said {
+    /// The weight.
+    pub weight: Weight,
+    /// Change since the weight before.
+    pub change: Option<Change>,
+    /// Change since birth, %.
+    pub since_birth: Option<f64>,
+    /// Findings about the puppy's weights, the most urgent first, when this is its latest weight.
+    pub findings: Vec<Finding>,
+}
+
+/// Why a weight may not be what the scale showed, or not this puppy's.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Doubt {
+    /// The puppies it is about: one, or two whose weights look exchanged.
+    pub puppies: Vec<Id>,
+    /// When they were weighed.
+    pub at: Moment,
+    /// What is odd, a sentence without full stop.
+    pub what: String,
+}
+
+/// Weights this much below or above the one before are asked about, where no usual slip explains them (common practice, no source). A gain is allowed more for each day that lies between.
+const FAR_BELOW: f64 = -12.0;
+const FAR_ABOVE: f64 = 30.0;
+const FAR_ABOVE_A_DAY: f64 = 15.0;
+/// A weight this near to another puppy's last one may be that puppy's, %.
+const NEAR: f64 = 3.0;
+/// Lighter than any puppy that is weighed, in grams (common practice, no source: the smallest breeds are born with 50 g and more).
+const LEAST: f64 = 30.0;
+
+impl Weighing {
+    /// Begins with what the records hold.
+    #[must_use]
+    pub fn new(records: &Records, folder: &LitterFolder) -> Self {
+        Self { records: records.clone(), folder: folder.clone() }
+    }
+
+    /// The litter as it is with the weights taken so far.
+    #[must_use]
+    pub fn folder(&self) -> &LitterFolder {
+        &self.folder
+    }
+
+    /// The puppies that are to be weighed, in the order of the litter: alive, and still here.
+    #[must_use]
+    pub fn here(&self) -> Vec<Puppy> {
+        let figures = self.figures();
+        self.folder.living().filter(|puppy| !figures.puppies[&puppy.id].is_gone).cloned().collect()
+    }
+
+    /// Takes a weight, in place of one taken before for that time.
+    pub fn take(&mut self, puppy: &Id, at: Moment, weight: Weight) {
+        self.take_back(puppy, at);
+        match self.folder.weigh_ins.iter_mut().find(|weigh_in| weigh_in.at == at) {
+            Some(weigh_in) => _ = weigh_in.weights.insert(puppy.clone(), weight),
+            None => {
+                let weights = [(puppy.clone(), weight)].into();
+                let block = self.folder.weigh_ins.len();
+                self.folder.weigh_ins.push(WeighIn { at, by: None, remark: None, weights, block });
+                self.folder.weigh_ins.sort_by_key(|weigh_in| weigh_in.at);
+            }
+        }
+    }
+
+    /// Forgets a weight.
+    pub fn take_back(&mut self, puppy: &Id, at: Moment) {
+        for weigh_in in self.folder.weigh_ins.iter_mut().filter(|weigh_in| weigh_in.at == at) {
+            weigh_in.weights.remove(puppy);
+        }
+    }
+
+    /// A puppy's weight at a time.
+    #[must_use]
+    pub fn weight(&self, puppy: &Id, at: Moment) -> Option<Weight> {
+        self.folder.weigh_ins.iter().filter(|weigh_in| weigh_in.at == at).find_map(|weigh_in| weigh_in.weights.get(puppy).copied())
+    }
+
+    /// The last weight of a puppy before a time, that at birth included.
+    #[must_use]
+    pub fn last_before(&self, puppy: &Id, at: Moment) -> Option<Point> {
+        last_before(&self.figures(), puppy, at)
+    }
+
+    /// What a puppy's weight at this time says.
+    #[must_use]
+    pub fn said(&self, puppy: &Id, at: Moment) -> Option<Said> {
+        let figures = self.figures();
+        let points = &figures.puppies.get(puppy)?.growth.points;
+        let point = points.iter().find(|point| !point.is_birth && point.at == at)?;
+        let is_latest = points.last().is_some_and(|last| last.at == at);
+        let of_weights = |finding: &&Finding| finding.puppy.as_ref() == Some(puppy) && finding.days.is_some_and(|days| days > 0.0);
+        let findings = figures.findings.iter().filter(of_weights).filter(|_| is_latest);
+        Some(Said {
+            weight: point.weight,
+            change: point.change,
+            since_birth: point.since_birth,
+            findings: findings.chain(figures.findings.iter().filter(|f| f.rule == "steady" && f.puppy.as_ref() == Some(puppy))).cloned().collect(),
+        })
+    }
+
+    /// What makes one doubt the weights of these weigh-ins.
+    #[must_use]
+    pub fn doubts(&self, times: &[Moment]) -> Vec<Doubt> {
+        let figures = self.figures();
+        let ounces = self.records.kennel.units == Units::Ounces;
+        let mut doubts = Vec::new();
+        for slip in slips::spotted(&self.folder, &figures, self.records.today, ounces) {
+            if let (Some(at), Some(finding)) = (slip.at.filter(|at| times.contains(at)), slip.finding) {
+                doubts.push(Doubt { puppies: slip.puppies, at, what: finding.what });
+            }
+        }
+        for puppy in &self.folder.litter.puppies {
+            for at in times {
+                let told = doubts.iter().any(|doubt| doubt.at == *at && doubt.puppies.contains(&puppy.id));
+                let Some(weight) = self.weight(&puppy.id, *at).filter(|_| !told) else { continue };
+                let what = self.far_off(&figures, puppy, *at, weight, ounces);
+                doubts.extend(what.map(|what| Doubt { puppies: vec![puppy.id.clone()], at: *at, what }));
+            }
+        }
+        doubts
+    }
+
+    /// Whether a weight is far from what it could be, without a slip that explains it.
+    fn far_off(&self, figures: &LitterFigures, puppy: &Puppy, at: Moment, weight: Weight, ounces: bool) -> Option<String> {
+        if weight.grams() < LEAST {
+            return Some(format!("{} is less than any puppy weighs", shown(weight, ounces)));
+        }
+        let points = &figures.puppies.get(&puppy.id)?.growth.points;
+        let point = points.iter().find(|point| !point.is_birth && point.at == at)?;
+        let change = point.change?;
+        let days = change.hours / 24.0;
+        if (FAR_BELOW..=FAR_ABOVE + FAR_ABOVE_A_DAY * days).contains(&change.percent) {
+            return None;
+        }
+        let last = last_before(figures, &puppy.id, at)?;
+        let way = if change.percent < 0.0 { "less" } else { "more" };
+        let far = format!(
+            "{} is {:.0} % {way} than {} before ({})",
+            weight.show(ounces),
+            change.percent.abs(),
+            ago(change.hours),
+            last.weight.show(ounces)
+        );
+        let near = |other: &&Puppy| {
+            let theirs = last_before(figures, &other.id, at).map(|point| point.weight.grams());
+            other.id != puppy.id && theirs.is_some_and(|theirs| (weight.grams() / theirs - 1.0).abs() * 100.0 <= NEAR)
+        };
+        let other = self.folder.living().find(near);
+        Some(match other.and_then(|other| Some((other, last_before(figures, &other.id, at)?))) {
+            Some((other, theirs)) => {
+                format!("{far}, and near the last weight of {} ({}): is it {0}?", other.shown_name(), theirs.weight.show(ounces))
+            }
+            None => format!("{far}: better weighed again"),
+        })
+    }
+
+    fn figures(&self) -> LitterFigures {
+        of_litter(&self.records, &self.folder)
+    }
+}
+
+/// A weight that may be lighter than a gram.
+fn shown(weight: Weight, ounces: bool) -> String {
+    if weight.grams() < 10.0 && !ounces { format!("{:.2} g", weight.grams()) } else { weight.show(ounces) }
+}
+
+fn last_before(figures: &LitterFigures, puppy: &Id, at: Moment) -> Option<Point> {
+    figures.puppies.get(puppy)?.growth.points.iter().rev().find(|point| point.at < at || (point.is_birth && point.at == at)).copied()
+}
+
+/// `12 h`, `3 days`.
+#[must_use]
+pub fn ago(hours: f64) -> String {
+    if hours < 1.0 {
+        format!("{:.0} min", (hours * 60.0).max(0.0))
+    } else if hours < 48.0 {
+        format!("{hours:.0} h")
+    } else {
+        format!("{:.0} days", hours / 24.0)
+    }
+}
+
+/// The most urgent of some findings.
+#[must_use]
+pub fn most_urgent(findings: &[Finding]) -> Option<Urgency> {
+    findings.iter().map(|finding| finding.urgency).max()
+}
