@@ -25,6 +25,8 @@ builtin! {
     "keeper/planning.html"
     "keeper/puppy.html"
     "keeper/rules.html"
+    "keeper/sheet.css"
+    "keeper/sheet.js"
     "owner/birth.html"
     "owner/card.html"
     "owner/files.html"
