@@ -3,8 +3,9 @@
 //! In: [`Book`]. Out: a plan of pages, style and pictures. Takes views for keepers only.
 
 use super::engine::{Engine, PageError};
+use super::sheet::sheet;
 use super::{Photos, add_pictures, chart, links};
-use crate::audience::keeper::{Book, GuidePage, LitterPage};
+use crate::audience::keeper::{Book, GuidePage, LitterPage, WhelpingSheet};
 use crate::audience::{Keeper, View};
 use crate::output::{Plan, SitePath};
 use rayon::prelude::*;
@@ -19,7 +20,7 @@ const SEALING: &str = include_str!("../../docs/sealing.md");
 /// # Errors
 /// When a template is broken or two pages have one path.
 pub fn plan(engine: &Engine, book: &Book, photos: &Photos) -> Result<Plan, PageError> {
-    let Book { frame, home, litters, dogs, kennel, people, pictures } = book;
+    let Book { frame, home, litters, dogs, kennel, people, whelping, pictures } = book;
     let frame = Value::from_serializable(frame);
     let mut plan = Plan::new();
     plan.add(SitePath::new("index.html")?, page(engine, &frame, "keeper/home.html", "index.html", home, |_| {})?.into_bytes())?;
@@ -33,6 +34,10 @@ pub fn plan(engine: &Engine, book: &Book, photos: &Photos) -> Result<Plan, PageE
     for (view, html) in litters.iter().zip(rendered) {
         plan.add(SitePath::new(&view.row.path)?, html?.into_bytes())?;
     }
+    let sheets: Vec<Result<String, PageError>> = whelping.par_iter().map(|view| whelping_sheet(engine, view)).collect();
+    for (view, html) in whelping.iter().zip(sheets) {
+        plan.add(SitePath::new(&view.path)?, html?.into_bytes())?;
+    }
     plan.add(SitePath::new("book.css")?, engine.asset("keeper/book.css"))?;
     add_pictures(&mut plan, pictures, photos)?;
     Ok(plan)
@@ -44,6 +49,11 @@ fn litter(engine: &Engine, frame: &Value, view: &LitterPage) -> Result<String, P
         context.insert("litter_chart", &view.chart.as_ref().and_then(chart::growth));
         context.insert("puppy_charts", &puppy_charts);
     })
+}
+
+fn whelping_sheet(engine: &Engine, view: &WhelpingSheet) -> Result<String, PageError> {
+    let styles = ["keeper/sheet.css", "keeper/whelping.css"];
+    sheet(engine, "keeper/whelping.html", view, &styles, &["keeper/sheet.js", "keeper/whelping-file.js", "keeper/whelping.js"])
 }
 
 fn page<V: View<For = Keeper>>(

@@ -189,7 +189,7 @@ const Sheet = (() => {
   /** Keys of which one may be chosen; tapping the chosen one again takes it back. `options`: [value, words, small words, more attributes]. */
   function choices(id, options, chosen, pick, shape = '') {
     return make('div', { class: `keys ${shape}`, role: 'group', 'aria-labelledby': 'ask' }, options.map(([value, words, small, more]) =>
-      make('button', { type: 'button', class: 'key', id: `${id}-${value}`, 'aria-pressed': String(value === chosen), onclick: () => pick(value === chosen ? null : value), ...more },
+      make('button', { type: 'button', class: 'key', id: `${id}-${String(value).replaceAll(' ', '-')}`, 'aria-pressed': String(value === chosen), onclick: () => pick(value === chosen ? null : value), ...more },
         words, small ? make('span', { class: 'small' }, small) : null)));
   }
 
@@ -267,14 +267,20 @@ const Sheet = (() => {
     if (place) place.textContent = words;
   }
 
-  /** The room that the dock takes, so that nothing that has the focus is hidden behind it. */
-  function measureDock(dock) {
-    const told = () => document.documentElement.style.setProperty('--dock', `${dock.offsetHeight + 8}px`);
-    new ResizeObserver(told).observe(dock);
+  /** The room that head and dock take: the dock ends below the head, and nothing that has the focus is hidden behind either. */
+  function measure(head, dock) {
+    const told = () => {
+      const stands = getComputedStyle(head).position === 'sticky';
+      document.documentElement.style.setProperty('--head', `${stands ? head.offsetHeight + 4 : 8}px`);
+      document.documentElement.style.setProperty('--dock', `${dock.offsetHeight + 8}px`);
+    };
+    const watcher = new ResizeObserver(told);
+    watcher.observe(head);
+    watcher.observe(dock);
     told();
   }
 
   const data = () => JSON.parse(document.getElementById('sheet-data').textContent);
 
-  return { make, fill, keep, now, local, stamps, stampNear, passed, choices, number, grams, pad, scalar, clean, save, sharable, say, measureDock, data };
+  return { make, fill, keep, now, local, stamps, stampNear, passed, choices, number, grams, pad, scalar, clean, save, sharable, say, measure, data };
 })();
