@@ -3,7 +3,7 @@
 //! In: the process's surroundings. Out: width, colours, now.
 
 use chrono::{DateTime, Utc};
-use std::io::{IsTerminal, Write, stderr, stdout};
+use std::io::{IsTerminal, Write, stderr, stdin, stdout};
 
 /// What problems are drawn for.
 pub(super) struct Terminal {
@@ -20,11 +20,27 @@ pub(super) fn terminal() -> Terminal {
 }
 
 /// Says something on standard output at once: for commands that go on after it. What a command has to say at its end it puts into its [`Outcome`](super::Outcome).
-#[expect(dead_code, reason = "said by commands that go on")]
 pub(super) fn say(text: &str) {
     let mut out = stdout().lock();
     // A closed pipe is no reason to complain.
     let _ = out.write_all(text.as_bytes()).and_then(|()| out.flush());
+}
+
+/// Says something on standard error at once.
+pub(super) fn warn(text: &str) {
+    let mut err = stderr().lock();
+    let _ = err.write_all(text.as_bytes()).and_then(|()| err.flush());
+}
+
+/// Asks a question that yes or no answers; nothing when nobody sits at a terminal to answer it. Anything but a yes is a no.
+pub(super) fn agreed(question: &str) -> Option<bool> {
+    if !stdin().is_terminal() || !stdout().is_terminal() {
+        return None;
+    }
+    say(&format!("{question} [y/n] "));
+    let mut answer = String::new();
+    let _ = stdin().read_line(&mut answer);
+    Some(matches!(answer.trim().to_lowercase().as_str(), "y" | "yes"))
 }
 
 /// The time now.

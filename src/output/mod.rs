@@ -32,6 +32,7 @@ mod disk;
 mod error;
 #[cfg(test)]
 mod fault;
+mod grow;
 mod manifest;
 mod plan;
 mod single;
@@ -47,6 +48,7 @@ mod tree;
 mod writer;
 
 pub use error::{Unsuitable, WriteError};
+pub use grow::{Grown, grow_record};
 pub use plan::{Clash, ClashKind, Plan};
 pub use single::{private_folder, replace_private};
 pub use site_path::{PathFault, SitePath};

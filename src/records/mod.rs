@@ -3,6 +3,7 @@
 //! In: the content folder and the time now. Out: [`Records`] and every [`Problem`](problem::Problem) of all files at once. Nothing here computes a figure,
 //! and no type here implements `Serialize`: records reach a page only through a view of `audience`.
 
+pub mod birth_file;
 pub mod care_plan;
 mod checks;
 pub mod dog;
@@ -19,10 +20,13 @@ mod reading;
 pub mod schema;
 pub mod showing;
 pub mod source;
+mod taking_in;
 pub mod weights;
+mod writing;
 
-pub use loading::{Loaded, load};
+pub use loading::{Loaded, load, load_with};
 pub use one_or_many::OneOrMany;
+pub use taking_in::Addition;
 
 use crate::quantity::{Day, Id, Moment, Text, Weight};
 use std::collections::BTreeMap;

@@ -224,7 +224,7 @@ const Sheet = (() => {
     return [
       make('p', { class: 'pad-shown' }, make('output', { class: 'pad-value', id: 'pad-value', 'aria-live': 'off' }, typed === '' ? '–' : `${typed} ${unit}`), make('span', { class: 'small', role: 'status', id: 'pad-said' }, words)),
       make('div', { class: 'pad', role: 'group', 'aria-label': 'Number pad' },
-        ['1', '2', '3'].map(digit), key(unit === 'g' ? 'g → oz' : 'oz → g', 'unit', () => type(typed, other), `Weigh in ${other}`),
+        ['1', '2', '3'].map(digit), key(`${unit} → ${other}`, 'unit', () => type(typed, other), `${unit} → ${other}: weigh in ${other}`),
         ['4', '5', '6'].map(digit), key('⌫', 'back', () => type(typed.replace(/(\s*\d\/\d|.)$/, ''), unit), 'Take back the last key'),
         ['7', '8', '9'].map(digit), key('clear', 'clear', () => type('', unit), true),
         key('.', 'point', () => type(add('.'), unit)), digit('0'), key('00', 'noughts', () => type(add('0').length > typed.length ? add('0') + '0' : typed, unit)),

@@ -54,7 +54,7 @@ const BirthFile = (() => {
     return items.length === 0 ? null : flow([['at', `${scoring.at} min`], ...items]);
   }
 
-  function puppyLines(puppy, name, order, on, zone) {
+  function puppyLines(puppy, name, order, on, { zone, checks }) {
     const { day, time } = local(puppy.born, zone);
     const stillborn = puppy.fate === 'stillborn';
     const remarks = [words(puppy.remarks), repeated(puppy.born, zone)].filter(Boolean).join(' ');
@@ -70,7 +70,7 @@ const BirthFile = (() => {
     lines.push(...more.map(([key, value]) => `${key}: ${scalar(value)}`));
     const scores = Object.values(puppy.vigour ?? {}).sort((a, b) => a.at - b.at).map(score).filter(Boolean);
     if (scores.length > 0) lines.push('vigour:', ...scores.map((one) => `  - ${one}`));
-    const looked = said(Object.entries(puppy.newborn ?? {}).map(([item, seen]) => [item, words(seen)]));
+    const looked = said(checks.map((item) => [item, words(puppy.newborn?.[item])]));
     if (looked.length > 0) lines.push(`newborn: ${flow(looked)}`);
     lines.push(...said([['fate', puppy.fate], ['on', puppy.fate === 'died' ? puppy.on : ''], ['remarks', remarks]]).map(([key, value]) => `${key}: ${scalar(value)}`));
     return lines.map((line, place) => `${place === 0 ? '  - ' : '    '}${line}`);
@@ -109,7 +109,7 @@ const BirthFile = (() => {
     ];
     const found = names(state);
     const ordered = inOrder(state);
-    if (ordered.length > 0) lines.push('puppies:', ...ordered.flatMap(([key, puppy], place) => puppyLines(puppy, found[key], place + 1, on, zone)));
+    if (ordered.length > 0) lines.push('puppies:', ...ordered.flatMap(([key, puppy], place) => puppyLines(puppy, found[key], place + 1, on, page)));
     return `${lines.join('\n')}\n`;
   }
 

@@ -14,7 +14,7 @@
   // --- What is asked of a puppy, in this order ----------------------------------------------------------------------------------------------
 
   const ASKS = {
-    breath: { name: 'First breath', panel: askBreath, open: (p) => isNothing(p.breath), for: (p) => p.fate !== 'stillborn', value: (p) => (isNothing(p.breath) ? '' : `after ${p.breath} s`) },
+    breath: { name: 'First breath', panel: askBreath, open: (p) => isNothing(p.breath), for: (p) => p.fate !== 'stillborn', value: (p) => (isNothing(p.breath) ? '' : p.breath === 0 ? 'at once' : `after ${p.breath} s`) },
     horn: { name: 'Horn', panel: askHorn, open: (p) => !p.horn, for: () => BirthFile.isSection(S()), value: (p) => p.horn },
     sex: { name: 'Sex', panel: askSex, open: (p) => !p.sex, for: () => true, value: (p) => p.sex },
     ribbon: { name: 'Ribbon', panel: askRibbon, open: (p) => !p.ribbon, for: (p) => p.fate !== 'stillborn', value: (p) => p.ribbon },
@@ -59,7 +59,11 @@
   function change(words, changes, typing = false) {
     const at = now();
     const all = [...changes];
-    if (S().lastTap !== null && at < S().lastTap - 2000) all.push([['jumps'], [...S().jumps, { from: S().lastTap, to: at }]]);
+    if (S().lastTap !== null && at < S().lastTap - 2000) {
+      all.push([['jumps'], [...S().jumps, { from: S().lastTap, to: at }]]);
+      // The word about it stands at the top.
+      scrollTo(0, 0);
+    }
     all.push([['lastTap'], at]);
     say('');
     kept.setAll(words, all, typing);
@@ -71,7 +75,7 @@
     const wasOpen = ASKS[field]?.open?.(S().puppies[key]);
     change(`${words ?? ASKS[field].name.toLowerCase()} of ${called(key)}`, [[['puppies', key, field], value]]);
     if (moves) {
-      kept.look(['look'], { ...look, ask: wasOpen || isNothing(value) ? nextAsk(key) : null });
+      kept.look(['look'], { ...look, ask: wasOpen || isNothing(value) || field === 'fate' ? nextAsk(key) : null });
       scrollTo(0, 0);
     }
     const said = isNothing(value) ? 'taken back' : typeof value === 'object' ? ASKS[field].value(S().puppies[key]) : value;
@@ -249,7 +253,7 @@
   function askBorn(k, p) {
     const move = (by) => change(`time of ${called(k)}`, [[['puppies', k, 'born'], p.born + by * 1000]]);
     return [
-      make('p', { class: 'clock' }, local(p.born, page.zone).time),
+      make('p', { class: 'clock whole' }, local(p.born, page.zone).time),
       make('div', { class: 'pad' }, key('born-60', '−1 min', () => move(-60)), key('born-5', '−5 s', () => move(-5)), key('born+5', '+5 s', () => move(5)), key('born+60', '+1 min', () => move(60))),
       make('label', { class: 'field' }, make('span', { class: 'label' }, 'Or type it: 09:14:32'), make('input', { type: 'text', id: 'born-typed', inputmode: 'text', autocomplete: 'off', maxlength: '8', value: local(p.born, page.zone).time })),
       keys('two', key('born-set', 'Set this time', () => setBorn(k, p, $('born-typed').value)), key('born-gone', 'No puppy', () => open(k, 'gone'), { small: 'take the entry out' })),
@@ -310,7 +314,7 @@
   }
   function askBegan() {
     const move = (by) => change('the beginning', [[['began'], S().began + by * 1000]]);
-    return [make('p', { class: 'clock' }, local(S().began, page.zone).time),
+    return [make('p', { class: 'clock whole' }, local(S().began, page.zone).time),
       make('div', { class: 'pad' }, key('began-3600', '−1 h', () => move(-3600)), key('began-300', '−5 min', () => move(-300)), key('began-60', '−1 min', () => move(-60)), key('began+60', '+1 min', () => move(60))), doneKey()];
   }
 

@@ -1,0 +1,37 @@
+// The paper twin: one page across on A4 and on Letter, with a row for every puppy that may come and every field that the phone asks for.
+
+import { execFileSync } from 'node:child_process';
+import { writeFileSync } from 'node:fs';
+import path from 'node:path';
+
+export const name = 'the paper twin prints on one page, with every field';
+
+// ISO 216 and ANSI/ASME Y14.1, in points, across.
+const SHEETS = { A4: [841.9, 595.3], Letter: [792, 612] };
+const FIELDS = ['Born at', 'Horn', 'Sex', 'Ribbon', 'Colour', 'Weight', 'First breath', 'Palate', 'Placenta', 'Vigour', 'Newborn checks', 'stillborn', 'remarks', 'Began at', 'Placentas counted', 'Incisions', 'Adhesions', 'natural', 'emergency section', 'Northgate Vets', '+44 1632 960418', 'Call the vet'];
+
+export async function check(desk, report) {
+  const browser = await desk.browser();
+  for (const [what, file] of [['winter', desk.sheet], ['blank', desk.blank]]) {
+    const page = await desk.open(file, '2026-11-08T09:00:00Z', { browser, scheme: 'dark' });
+    // What is on the screen is not on the paper, whatever state it is in.
+    await page.tap('how-natural', 'born');
+    for (const [format, [width, height]] of Object.entries(SHEETS)) {
+      const pdf = path.join(desk.work, `${what}-${format}.pdf`);
+      writeFileSync(pdf, await page.pdf({ format, preferCSSPageSize: format === 'A4', landscape: true, printBackground: false }));
+      const info = execFileSync('pdfinfo', [pdf], { encoding: 'utf8' });
+      report.expect(/^Pages: +1$/m.test(info), `${what} on ${format}`, `prints on ${/^Pages: +(\d+)$/m.exec(info)?.[1]} pages`);
+      const [, across, down] = /Page size: +([\d.]+) x ([\d.]+)/.exec(info);
+      report.expect(format === 'A4' || (Math.abs(across - width) < 1 && Math.abs(down - height) < 1), `${what} on ${format}`, `is ${across} by ${down} points`);
+      report.expect(Number(across) > Number(down), `${what} on ${format}`, 'is not across');
+      const text = execFileSync('pdftotext', ['-layout', pdf, '-'], { encoding: 'utf8' });
+      for (const field of FIELDS) report.expect(text.replaceAll(/\s+/g, ' ').includes(field), `${what} on ${format}`, `does not ask for ${field}`);
+      const rows = text.split('\n').filter((line) => /^\s*\d{1,2}\s*$/.test(line)).length;
+      report.expect(rows >= 8 && rows <= 12, `${what} on ${format}`, `has ${rows} rows`);
+      report.expect(!/Born now|Undo|Breathing now/.test(text), `${what} on ${format}`, 'prints its buttons');
+      execFileSync('pdftoppm', ['-r', '80', '-png', '-singlefile', pdf, path.join(desk.screens, `whelping-paper-${what}-${format}`)]);
+      report.saw('sheets of paper');
+    }
+    await page.shut();
+  }
+}
