@@ -24,6 +24,8 @@ function layKennel(source, kennel) {
   rmSync(kennel, { recursive: true, force: true });
   mkdirSync(kennel, { recursive: true });
   cpSync(path.join(source, 'content'), path.join(kennel, 'content'), { recursive: true });
+  // Sealing the pages of families takes most of the time, and nothing here looks at them.
+  rmSync(path.join(kennel, 'content', 'owners.yaml'), { force: true });
   const change = (file, pattern, to) => {
     const name = path.join(kennel, 'content', file);
     const text = readFileSync(name, 'utf8');
