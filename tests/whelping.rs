@@ -44,7 +44,10 @@ fn sheets(kennel: &Kennel) -> Vec<String> {
 #[test]
 fn a_litter_has_a_sheet_while_it_is_expected_and_in_the_days_after_its_birth() {
     let kennel = expecting();
-    kennel.write("litters/empty/litter.yaml", "name: Nothing\ndam: juno\nsire: corvin\nmated: [2026-07-01]\ncounted: { by: ultrasound, on: 2026-07-29, puppies: 0 }\n");
+    kennel.write(
+        "litters/empty/litter.yaml",
+        "name: Nothing\ndam: juno\nsire: corvin\nmated: [2026-07-01]\ncounted: { by: ultrasound, on: 2026-07-29, puppies: 0 }\n",
+    );
     kennel.run(&["publish"]).ends_with(0);
     assert_eq!(sheets(&kennel), ["whelping-sheet.html", "whelping/autumn.html"]);
     let page = fs::read_to_string(kennel.at("private/litters/autumn.html")).unwrap();
@@ -141,7 +144,13 @@ fn whatever_is_wrong_is_said_with_its_place_and_nothing_is_half_taken_in() {
 fn what_differs_names_both_places() {
     let kennel = expecting();
     take_in(&kennel, BIRTH, &["--yes"]).ends_with(0);
-    refused(&kennel, &BIRTH.replace("212 g", "221 g"), &["--yes"], 1, &["birth.yaml:4", "`weight` of `green` is another one in the record", "there it is `212 g`: content/litters/autumn/litter.yaml:16"]);
+    refused(
+        &kennel,
+        &BIRTH.replace("212 g", "221 g"),
+        &["--yes"],
+        1,
+        &["birth.yaml:4", "`weight` of `green` is another one in the record", "there it is `212 g`: content/litters/autumn/litter.yaml:16"],
+    );
     refused(&kennel, &BIRTH.replace("natural", "assisted"), &["--yes"], 1, &["`how` of the birth"]);
 }
 

@@ -5,9 +5,8 @@
 
 use super::folder::Folder;
 use super::terminal::{self, many};
-use super::{Outcome, Status, inspect};
+use super::{Outcome, Status, adding, inspect};
 use crate::Error;
-use crate::output::{Grown, grow_record};
 use crate::quantity::Id;
 use crate::records::birth_file::{BirthFile, LARGEST_BIRTH_FILE};
 use crate::records::problem::{Located, Problem, Severity, locate};
@@ -62,14 +61,14 @@ pub(super) fn run(kennel: &Path, options: &Options) -> Result<Outcome, Error> {
         return Ok(Outcome { out: String::new(), err, status: Status::Problems });
     }
     let err = drawn(&folder, &warnings, &as_if.sources);
-    settle(&path, &record, &old, &addition, options, err)
+    settle(&folder, &record, &old, &addition, options, err)
 }
 
 /// What is said whenever a file is not taken in.
 const NOTHING: &str = "Nothing was taken in.";
 
 /// Shows what is to be added, asks, and writes.
-fn settle(path: &Path, record: &str, old: &str, addition: &Addition, options: &Options, err: String) -> Result<Outcome, Error> {
+fn settle(folder: &Folder, record: &str, old: &str, addition: &Addition, options: &Options, err: String) -> Result<Outcome, Error> {
     let mut shown = format!("{record} gains these lines:\n\n");
     addition.lines.iter().for_each(|line| shown.push_str(&format!("  {line}\n")));
     shown.push('\n');
@@ -86,9 +85,12 @@ fn settle(path: &Path, record: &str, old: &str, addition: &Addition, options: &O
         Some(false) => return Ok(Outcome { out: format!("{NOTHING}\n"), err, status: Status::Clean }),
         None => return Err(Error::Usage(format!("{NOTHING} Nobody is there to be asked: look at the lines, then say it again with --yes"))),
     }
-    match grow_record(path, old.as_bytes(), addition.text.as_bytes()).map_err(crate::keyring::KeyringError::from)? {
-        Grown::Done => {}
-        Grown::Changed => return Err(Error::Usage(format!("{record} was changed by somebody else in the meantime. {NOTHING} Take it in again"))),
+    // Read again under the lock: what somebody wrote since the lines were shown is not written over.
+    let change = |now: &str| Ok(if now == old { (Some(addition.text.clone()), true) } else { (None, false) });
+    match adding::change(folder, "take-in", record, change)? {
+        Ok(true) => {}
+        Ok(false) => return Err(Error::Usage(format!("{record} was changed by somebody else in the meantime. {NOTHING} Take it in again"))),
+        Err(refused) => return Ok(refused.outcome(folder)),
     }
     let Addition { text: _, lines: _, birth, puppies, already } = addition;
     let taken = if puppies.len() == 1 { "1 puppy".to_owned() } else { format!("{} puppies", puppies.len()) };

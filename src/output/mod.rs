@@ -32,7 +32,7 @@ mod disk;
 mod error;
 #[cfg(test)]
 mod fault;
-mod grow;
+mod growing;
 mod manifest;
 mod plan;
 mod single;
@@ -47,8 +47,8 @@ mod tests;
 mod tree;
 mod writer;
 
-pub use error::{Unsuitable, WriteError};
-pub use grow::{Grown, grow_record};
+pub use error::{Unchangeable, Unsuitable, WriteError};
+pub use growing::{Grown, grow};
 pub use plan::{Clash, ClashKind, Plan};
 pub use single::{private_folder, replace_private};
 pub use site_path::{PathFault, SitePath};

@@ -3,6 +3,7 @@
 //! In: the content folder and the time now. Out: [`Records`] and every [`Problem`](problem::Problem) of all files at once. Nothing here computes a figure,
 //! and no type here implements `Serialize`: records reach a page only through a view of `audience`.
 
+pub mod adding;
 pub mod birth_file;
 pub mod care_plan;
 mod checks;
@@ -11,6 +12,7 @@ pub mod health;
 pub mod kennel;
 pub mod litter;
 mod loading;
+pub mod naming;
 pub mod note;
 mod one_or_many;
 pub mod owners;
@@ -18,6 +20,7 @@ pub mod photo;
 pub mod problem;
 mod reading;
 pub mod schema;
+pub mod sheet;
 pub mod showing;
 pub mod source;
 mod taking_in;
