@@ -16,6 +16,7 @@ mod people;
 mod planning;
 mod puppy;
 mod rules;
+mod whelping;
 mod words;
 
 pub use ancestry::{AncestryShown, GeneRow, PairRow};
@@ -30,6 +31,7 @@ pub use people::{BeforeLeaving, FamilyEntry, PeoplePage, TakenRow, WaitingEntry}
 pub use planning::{Planning, StepRow, WindowRow};
 pub use puppy::{GrowthRow, PuppyEntry};
 pub use rules::{BookShown, RuleRow, RulesShown};
+pub use whelping::{BirthWeights, Counted, VigourItem, WhelpingSheet};
 
 use super::{Album, Dated, Keeper, Used, views};
 use crate::husbandry::Figures;
@@ -59,6 +61,8 @@ pub struct Book {
     pub kennel: FiguresPage,
     /// Families and waiting list.
     pub people: PeoplePage,
+    /// Whelping sheets for the phone: one for each litter that is expected or was just born, and one for a litter without records.
+    pub whelping: Vec<WhelpingSheet>,
     /// The pictures these pages use.
     pub pictures: Used,
 }
@@ -92,6 +96,8 @@ pub struct HomePage {
     pub vet: Option<VetShown>,
     /// Litters, newest first.
     pub litters: Vec<LitterRow>,
+    /// Whelping sheets: name of the litter and path below the root of the book.
+    pub whelping: Vec<(String, String)>,
     /// Warnings about the records; errors never get this far.
     pub warnings: Vec<WarningEntry>,
     /// The kennel's own record.
@@ -163,7 +169,7 @@ pub struct PlanRow {
     pub source: &'static str,
 }
 
-views!(Keeper: BookFrame, HomePage, LitterPage, DogsPage, FiguresPage, PeoplePage, GuidePage);
+views!(Keeper: BookFrame, HomePage, LitterPage, DogsPage, FiguresPage, PeoplePage, GuidePage, WhelpingSheet);
 
 /// Everything for the keeper.
 #[must_use]
@@ -183,6 +189,8 @@ pub fn book(records: &Records, figures: &Figures, album: &Album, problems: &[Loc
     }
     findings.sort_by_key(|f| worst[&f.path]);
     let steady = all.len() - findings.len();
+    let whelping: Vec<WhelpingSheet> =
+        litters.values().filter_map(|folder| whelping::of_litter(&desk, folder)).chain([whelping::another(&desk)]).collect();
     let rows: Vec<LitterRow> = pages.iter().map(|p| p.row.clone()).collect();
     Book {
         frame: BookFrame {
@@ -197,6 +205,7 @@ pub fn book(records: &Records, figures: &Figures, album: &Album, problems: &[Loc
             cautions: CAUTIONS,
             vet: vet(kennel),
             litters: rows,
+            whelping: whelping.iter().map(|sheet| (sheet.title.clone(), sheet.path.clone())).collect(),
             warnings: problems.iter().filter(|p| p.problem.severity == Severity::Warning).map(warning).collect(),
             kennel: kennel_facts(kennel),
             policies: kennel.policies.iter().map(ToString::to_string).collect(),
@@ -207,6 +216,7 @@ pub fn book(records: &Records, figures: &Figures, album: &Album, problems: &[Loc
         kennel: kennel::page(&desk),
         people: people::page(owners, records, figures),
         litters: pages,
+        whelping,
         pictures: desk.used,
     }
 }

@@ -16,6 +16,7 @@ mod recode;
 mod schema;
 mod secrets;
 mod site;
+mod take_in;
 mod terminal;
 mod weigh;
 mod who;
@@ -46,6 +47,8 @@ enum Command {
     Handover(handover::Options),
     /// Draw a new access code for an owner's page
     Recode(recode::Options),
+    /// Take the birth from a whelping sheet into its litter's records
+    TakeIn(take_in::Options),
     /// Make a new kennel folder to fill in
     Begin(begin::Options),
     /// Print the JSON Schema of a record file, for your editor
@@ -102,6 +105,7 @@ pub fn run(arguments: Arguments) -> Outcome {
         Command::Weigh(options) => weigh::run(&kennel, &options),
         Command::Handover(options) => handover::run(&kennel, &options),
         Command::Recode(options) => recode::run(&kennel, &options),
+        Command::TakeIn(options) => take_in::run(&kennel, &options),
         Command::Begin(options) => begin::run(&options),
         Command::Schema(options) => schema::run(&options),
     };

@@ -79,6 +79,23 @@ pub(super) fn say(text: &str) {
     let _ = out.write_all(text.as_bytes()).and_then(|()| out.flush());
 }
 
+/// Says something on standard error at once.
+pub(super) fn warn(text: &str) {
+    let mut err = stderr().lock();
+    let _ = err.write_all(text.as_bytes()).and_then(|()| err.flush());
+}
+
+/// Asks a question that yes or no answers; nothing when nobody sits at a terminal to answer it. Anything but a yes is a no.
+pub(super) fn agreed(question: &str) -> Option<bool> {
+    if !stdin().is_terminal() || !stdout().is_terminal() {
+        return None;
+    }
+    say(&format!("{question} [y/n] "));
+    let mut answer = String::new();
+    let _ = stdin().read_line(&mut answer);
+    Some(matches!(answer.trim().to_lowercase().as_str(), "y" | "yes"))
+}
+
 /// The time now.
 #[expect(clippy::disallowed_methods, reason = "the clock is asked here and nowhere else")]
 pub(super) fn now() -> DateTime<Utc> {

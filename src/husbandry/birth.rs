@@ -29,6 +29,26 @@ impl VigourTotal {
     }
 }
 
+/// The five items: key in the records, name, and what 0, 1 and 2 stand for (Veronesi and others 2009, Theriogenology 72:401-407; the words of the bands from memory).
+pub const VIGOUR_ITEMS: [(&str, &str, [&str; 3]); 5] = [
+    ("heart", "Heart", ["under 180", "180 to 220", "over 220"]),
+    ("breathing", "Breath", ["no cry, under 6", "mild cry, 6 to 15", "clear cry, over 15"]),
+    ("reflex", "Reflex", ["none", "grimace", "vigorous"]),
+    ("movement", "Moves", ["limp", "a little", "lively"]),
+    ("gums", "Gums", ["blue", "pale", "pink"]),
+];
+
+/// When to call the vet during a birth. Common practice, no source: what the keeper's own vet said goes before it.
+pub const BIRTH_CAUTIONS: [&str; 7] = [
+    "Call the vet when the dam strains hard for 20 to 30 minutes and no puppy comes.",
+    "Call the vet for dark green discharge before the first puppy, for bleeding that does not stop, or a puppy that is stuck.",
+    "Call the vet when more than 4 hours pass without a puppy and more are known to be inside, sooner when the dam is weary.",
+    "Call the vet when the dam trembles, is feverish, weak or dull.",
+    "Call the vet for a puppy that does not breathe, is limp, cold or blue, or has an open palate.",
+    "Two puppies may come before two placentas. A placenta that is missing at the end is a question for the vet.",
+    "Keep newborns dry and warm. The sheet counts and keeps; the vet decides.",
+];
+
 /// Adds up a score. Raw rates score their item where no score was written: heart under 180 = 0, 180 to 220 = 1, over 220 = 2; breaths under 6 = 0, 6 to 15 = 1,
 /// over 15 = 2 (Veronesi and others 2009, item bands from memory).
 #[must_use]

@@ -4,8 +4,9 @@
 
 use super::engine::{Engine, PageError};
 use super::memory::Memory;
+use super::sheet::sheet;
 use super::{Photos, add_pictures, chart, links};
-use crate::audience::keeper::{Book, GuidePage, LitterPage};
+use crate::audience::keeper::{Book, GuidePage, LitterPage, WhelpingSheet};
 use crate::audience::{Keeper, View};
 use crate::output::{Made, Plan, SitePath};
 use rayon::prelude::*;
@@ -29,7 +30,7 @@ struct Desk<'a> {
 /// # Errors
 /// When a template is broken or two pages have one path.
 pub fn plan(engine: &Engine, book: &Book, photos: &Photos, memory: &Memory) -> Result<Plan, PageError> {
-    let Book { frame, home, litters, dogs, kennel, people, pictures } = book;
+    let Book { frame, home, litters, dogs, kennel, people, whelping, pictures } = book;
     let desk = Desk { engine, memory, frame: Value::from_serializable(frame), frame_hash: hash_of(frame)? };
     let (title, text) = SEALING.split_once('\n').unwrap_or_default();
     let guide = GuidePage { title: title.trim_start_matches("# "), text };
@@ -46,6 +47,10 @@ pub fn plan(engine: &Engine, book: &Book, photos: &Photos, memory: &Memory) -> R
     let made: Vec<Result<Made, PageError>> = litters.par_iter().map(|view| desk.litter(view)).collect();
     for (view, made) in litters.iter().zip(made) {
         plan.add_made(SitePath::new(&view.row.path)?, made?)?;
+    }
+    let sheets: Vec<Result<Made, PageError>> = whelping.par_iter().map(|view| desk.whelping(view)).collect();
+    for (view, made) in whelping.iter().zip(sheets) {
+        plan.add_made(SitePath::new(&view.path)?, made?)?;
     }
     plan.add(SitePath::new("book.css")?, engine.asset("keeper/book.css"))?;
     add_pictures(&mut plan, pictures, photos, memory)?;
@@ -79,5 +84,11 @@ impl Desk<'_> {
             more(&mut context);
             self.engine.render(template, &context)
         })
+    }
+
+    fn whelping(&self, view: &WhelpingSheet) -> Result<Made, PageError> {
+        let styles = ["keeper/sheet.css", "keeper/whelping.css"];
+        let scripts = ["keeper/sheet.js", "keeper/whelping-file.js", "keeper/whelping.js"];
+        self.memory.page(self.engine, &view.path, view, || sheet(self.engine, "keeper/whelping.html", view, &styles, &scripts))
     }
 }

@@ -41,6 +41,7 @@ mod owner;
 mod papers;
 pub mod pdf;
 mod sealed;
+mod sheet;
 mod structured;
 mod visitor;
 mod words;

@@ -366,6 +366,18 @@ impl std::str::FromStr for Score {
 
 crate::quantity::read_from_text!(Score, "Score", { "type": "integer", "minimum": 0, "maximum": 2 });
 
+/// Names of the newborn checklist, as they are written in the records.
+pub const CHECKLIST: [&str; 8] = ["limbs", "navel", "anus", "skull", "eyes", "tail", "skin", "suck"];
+
+/// Birth weights that can be, g: lightest living toy puppies about 40 g, heaviest giant puppies about 1 kg. Common practice, no source.
+#[must_use]
+pub fn possible_birth_weight() -> std::ops::RangeInclusive<f64> {
+    30.0..=1300.0
+}
+
+/// Seconds to a first breath that can be: nobody has seen one later. Common practice, no source.
+pub const LONGEST_FIRST_BREATH: u64 = 1800;
+
 /// The newborn checklist.
 #[derive(Debug, Clone, Default, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields, default)]

@@ -61,10 +61,18 @@ impl Loaded {
 /// # Errors
 /// Only when the folder itself cannot be listed; whatever is wrong inside it is a problem.
 pub fn load(content: &Path, now: DateTime<Utc>) -> Result<Loaded, crate::Error> {
+    load_with(content, now, &BTreeMap::new())
+}
+
+/// The same, as if some record files had another text: what would be said of them, before anything is written.
+///
+/// # Errors
+/// Only when the folder itself cannot be listed.
+pub fn load_with(content: &Path, now: DateTime<Utc>, instead: &BTreeMap<String, String>) -> Result<Loaded, crate::Error> {
     fs::read_dir(content).map_err(|source| crate::Error::io("read the content folder", content, source))?;
     let mut found = Found::default();
     let files = found.walk(content);
-    let read: Vec<FileRead> = files.into_par_iter().map(FileRead::new).collect();
+    let read: Vec<FileRead> = files.into_par_iter().map(|file| FileRead::new(file, instead)).collect();
     for file in read {
         found.take(file);
     }
@@ -109,9 +117,10 @@ struct FileRead {
 }
 
 impl FileRead {
-    fn new((file, path, kind): (String, PathBuf, Kind)) -> Self {
+    fn new((file, path, kind): (String, PathBuf, Kind), instead: &BTreeMap<String, String>) -> Self {
         let mut problems = Vec::new();
-        let Some(text) = read_text(&file, &path, &mut problems) else {
+        let known = instead.get(&file).map(|text| text.trim_start_matches('\u{feff}').to_owned());
+        let Some(text) = known.or_else(|| read_text(&file, &path, &mut problems)) else {
             return Self { file, source: None, content: None, problems };
         };
         let yaml = if matches!(kind, Kind::Note(..) | Kind::Page(_)) { head_of(&file, &text, &mut problems) } else { Some(0..text.len()) };

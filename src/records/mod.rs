@@ -4,6 +4,7 @@
 //! and no type here implements `Serialize`: records reach a page only through a view of `audience`.
 
 pub mod adding;
+pub mod birth_file;
 pub mod care_plan;
 mod checks;
 pub mod dog;
@@ -22,10 +23,13 @@ pub mod schema;
 pub mod sheet;
 pub mod showing;
 pub mod source;
+mod taking_in;
 pub mod weights;
+mod writing;
 
-pub use loading::{Loaded, load};
+pub use loading::{Loaded, load, load_with};
 pub use one_or_many::OneOrMany;
+pub use taking_in::Addition;
 
 use crate::quantity::{Day, Id, Moment, Text, Weight};
 use std::collections::BTreeMap;

@@ -23,15 +23,23 @@ pub fn for_people(problems: &[Located], sources: &Sources, folder: &str, width: 
     out
 }
 
+/// A file as it is shown. One beside the content folder begins with `../`; one that was typed on the command line begins with `./` and is shown as it was typed.
+fn shown_file(file: &str, folder: &str) -> String {
+    if let Some(typed) = file.strip_prefix("./") {
+        return typed.to_owned();
+    }
+    match file.strip_prefix("../") {
+        Some(beside) => folder.rsplit_once('/').map_or_else(|| beside.to_owned(), |(around, _)| format!("{around}/{beside}")),
+        None if folder.is_empty() => file.to_owned(),
+        None => format!("{folder}/{file}"),
+    }
+}
+
 fn group<'a>(located: &'a Located, sources: &'a Sources, folder: &str, width: usize) -> Group<'a> {
     let problem = &located.problem;
     let level = if problem.severity == Severity::Error { Level::ERROR } else { Level::WARNING };
     let file = harmless(&problem.place.file);
-    let file = match file.strip_prefix("../") {
-        Some(beside) => folder.rsplit_once('/').map_or_else(|| beside.to_owned(), |(around, _)| format!("{around}/{beside}")),
-        None if folder.is_empty() => file,
-        None => format!("{folder}/{file}"),
-    };
+    let file = shown_file(&file, folder);
     let beside = problem.severity.name().len() + "[]: ".len() + problem.code.len();
     let title = level.primary_title(wrapped(&problem.message, width.saturating_sub(beside))).id(problem.code);
     let group = match sources.text(&problem.place.file).filter(|_| located.range.end > 0) {
@@ -55,7 +63,7 @@ fn group<'a>(located: &'a Located, sources: &'a Sources, folder: &str, width: us
     };
     let elsewhere = located.labels.iter().filter(|(place, ..)| place.file != problem.place.file).map(|(place, range, word)| {
         let (line, _) = sources.line_and_column(&place.file, range.start);
-        Level::NOTE.message(format!("{word}: {folder}/{}:{line}", place.file))
+        Level::NOTE.message(harmless(&format!("{word}: {}:{line}", shown_file(&place.file, folder))))
     });
     // Before the hint stand the line numbers' margin and ` = help: `.
     let beside = (sources.line_and_column(&problem.place.file, usize::MAX).0).to_string().len() + " = help: ".len();

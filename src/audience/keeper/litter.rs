@@ -6,7 +6,7 @@ use super::health::{self, HealthRow};
 use super::puppy::{self, PuppyEntry};
 use super::{
     AncestryShown, CareTable, Desk, Fact, Facts, FindingShown, OverviewRow, Planning, RulesShown, VetShown, ancestry, care, chart, finding, overview,
-    planning, rules, words,
+    planning, rules, whelping, words,
 };
 use crate::audience::chart::growth_chart;
 use crate::audience::shown::picture;
@@ -61,6 +61,8 @@ pub struct LitterPage {
     pub vet: Option<VetShown>,
     /// The living puppies at one glance.
     pub overview: Vec<OverviewRow>,
+    /// Path of its whelping sheet, while it has one.
+    pub whelping: Option<String>,
     /// What is to be planned, while the litter is expected.
     pub planning: Option<Planning>,
     /// The delivery in the order of time.
@@ -165,6 +167,7 @@ pub(super) fn page(desk: &mut Desk<'_>, folder: &LitterFolder) -> LitterPage {
         vet: super::vet(&desk.records.kennel),
         findings: figures.findings.iter().map(|f| finding::shown(folder, f)).collect(),
         overview: overview::rows(desk, folder),
+        whelping: whelping::of_litter(desk, folder).map(|sheet| sheet.path),
         planning: planning::planning(litter, figures, desk.figures.today),
         arrivals: arrivals(desk, folder, figures),
         care: care::table(desk, folder),

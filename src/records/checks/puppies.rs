@@ -3,15 +3,13 @@
 //! In: one litter's folder. Out: problems in its `litter.yaml`.
 
 use super::super::LitterFolder;
-use super::super::litter::{Fate, Offer, Puppy};
+use super::super::litter::{Fate, LONGEST_FIRST_BREATH, Offer, Puppy, possible_birth_weight};
 use super::super::problem::{Place, Problem, key_path};
 use super::Checked;
 use std::collections::BTreeMap;
 
 /// Keys of `weights.yaml` and words of `health.yaml` that would be taken for something else than a puppy.
 const RESERVED: &[&str] = &["at", "by", "remark", "unit", "all", "dam", "sire"];
-/// Birth weights that can be, g: lightest living toy puppies about 40 g, heaviest giant puppies about 1 kg. Common practice, no source.
-const BIRTH_WEIGHT: std::ops::RangeInclusive<f64> = 30.0..=1300.0;
 
 pub(super) fn check(records: &Checked<'_>, folder: &LitterFolder, problems: &mut Vec<Problem>) {
     let file = folder.file("litter.yaml");
@@ -57,7 +55,7 @@ fn doubles(file: &str, puppies: &[Puppy], problems: &mut Vec<Problem>) {
 fn newborn(file: &str, i: usize, puppy: &Puppy, problems: &mut Vec<Problem>) {
     let at = |key: &str| Place::path(file, key_path!["puppies", i, key]);
     if let Some(weight) = puppy.weight
-        && !BIRTH_WEIGHT.contains(&weight.grams())
+        && !possible_birth_weight().contains(&weight.grams())
     {
         let message = format!("{weight} is no birth weight");
         problems.push(Problem::error(
@@ -70,7 +68,7 @@ fn newborn(file: &str, i: usize, puppy: &Puppy, problems: &mut Vec<Problem>) {
     if let Some(order) = puppy.order.filter(|o| *o == 0 || *o > 30) {
         problems.push(Problem::error("out-of-range", at("order"), format!("`{order}` is no place in the order of birth"), "the first puppy is 1"));
     }
-    if let Some(breath) = puppy.first_breath.filter(|b| b.as_seconds() > 1800) {
+    if let Some(breath) = puppy.first_breath.filter(|b| b.as_seconds() > LONGEST_FIRST_BREATH) {
         problems.push(Problem::error(
             "out-of-range",
             at("first_breath"),

@@ -5,9 +5,11 @@
 //! reading goes on, so that one slip never hides the next.
 
 mod fault;
+mod room;
 mod tree;
 mod values;
 
+pub(super) use room::Room;
 pub(super) use tree::Tree;
 
 use super::problem::{Place, Problem};
