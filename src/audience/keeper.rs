@@ -7,6 +7,7 @@ mod ancestry;
 mod care;
 mod chart;
 mod dogs;
+mod export;
 mod finding;
 mod health;
 mod kennel;
@@ -15,12 +16,14 @@ mod overview;
 mod people;
 mod planning;
 mod puppy;
+mod rounds;
 mod rules;
 mod words;
 
 pub use ancestry::{AncestryShown, GeneRow, PairRow};
 pub use care::{CareCell, CareRow, CareTable, PuppyCare, StandingRow};
 pub use dogs::{DogEntry, DogsPage};
+pub use export::{Export, export};
 pub use finding::FindingShown;
 pub use health::HealthRow;
 pub use kennel::{DamRow, FiguresPage, GrowthBandRow, SurvivalRow};
@@ -29,6 +32,9 @@ pub use overview::OverviewRow;
 pub use people::{BeforeLeaving, FamilyEntry, PeoplePage, TakenRow, WaitingEntry};
 pub use planning::{Planning, StepRow, WindowRow};
 pub use puppy::{GrowthRow, PuppyEntry};
+pub use rounds::{
+    PuppyTag, RoundsSheet, RoundsShown, TaskGroup, TaskLine, TaskShown, days as task_days, in_full, sheet as rounds_sheet, shown as rounds,
+};
 pub use rules::{BookShown, RuleRow, RulesShown};
 
 use super::{Album, Dated, Keeper, Used, views};
@@ -41,6 +47,7 @@ use crate::records::Records;
 use crate::records::care_plan::{CarePlan, Thresholds};
 use crate::records::kennel::{Contact, Email, EmergencyVet, Kennel, Licence, Numbers, Units};
 use crate::records::problem::{Located, Severity};
+use schemars::JsonSchema;
 use serde::Serialize;
 use std::collections::BTreeMap;
 
@@ -77,6 +84,8 @@ pub struct BookFrame {
 /// The first page of the book.
 #[derive(Debug, Clone, Serialize)]
 pub struct HomePage {
+    /// What to do today and tomorrow.
+    pub rounds: RoundsSheet,
     /// Findings of all litters, the most urgent first; steady puppies are left to their litter's page.
     pub findings: Vec<FindingShown>,
     /// How many puppies are steady.
@@ -109,7 +118,7 @@ pub struct GuidePage {
 }
 
 /// A practice to call out of hours.
-#[derive(Debug, Clone, Serialize)]
+#[derive(Debug, Clone, Serialize, JsonSchema)]
 pub struct VetShown {
     /// Name.
     pub clinic: String,
@@ -158,7 +167,7 @@ pub struct PlanRow {
     pub source: &'static str,
 }
 
-views!(Keeper: BookFrame, HomePage, LitterPage, DogsPage, FiguresPage, PeoplePage, GuidePage);
+views!(Keeper: BookFrame, RoundsShown, Export, HomePage, LitterPage, DogsPage, FiguresPage, PeoplePage, GuidePage);
 
 /// Everything for the keeper.
 #[must_use]
@@ -186,6 +195,7 @@ pub fn book(records: &Records, figures: &Figures, album: &Album, problems: &[Loc
             litters: rows.iter().map(|r| (r.name.clone(), r.path.clone())).collect(),
         },
         home: HomePage {
+            rounds: rounds::sheet(records, &rounds::shown(records, figures, 1)),
             findings,
             steady,
             cautions: CAUTIONS,

@@ -3,12 +3,14 @@
 //! In: arguments. Out: an [`Outcome`]: what to print and how to exit. Nothing is printed here.
 
 mod begin;
+mod export;
 mod folder;
 mod handover;
 mod inspect;
 mod pictures;
 mod publish;
 mod recode;
+mod rounds;
 mod schema;
 mod secrets;
 mod site;
@@ -35,6 +37,10 @@ enum Command {
     Publish(site::Options),
     /// Read and check all records; write nothing
     Inspect(inspect::Options),
+    /// Show what needs doing today and tomorrow, over all litters
+    Rounds(rounds::Options),
+    /// Write all records as tables and JSON, for an inspector, a registry or another program
+    Export(export::Options),
     /// Make the papers for a puppy that leaves, once nothing is missing
     Handover(handover::Options),
     /// Draw a new access code for an owner's page
@@ -92,6 +98,8 @@ pub fn run(arguments: Arguments) -> Outcome {
     let outcome = match command {
         Command::Publish(options) => publish::run(&kennel, &options),
         Command::Inspect(options) => inspect::run(&kennel, &options),
+        Command::Rounds(options) => rounds::run(&kennel, &options),
+        Command::Export(options) => export::run(&kennel, &options),
         Command::Handover(options) => handover::run(&kennel, &options),
         Command::Recode(options) => recode::run(&kennel, &options),
         Command::Begin(options) => begin::run(&options),

@@ -243,8 +243,9 @@ fn told(target: &Target, report: &Report, err: &mut String) -> String {
     let Report { name: _, written, unchanged, removed, foreign, replaced, kept, list_lost: _ } = report;
     let root = target.root.display().to_string();
     let root = root.strip_prefix("./").unwrap_or(&root);
-    // Papers were put there by `handover`, and stay.
-    let foreign: Vec<&String> = foreign.iter().filter(|file| !file.starts_with("handover/")).collect();
+    // Papers were put there by `handover`, tables by `export`, and stay.
+    let ours = |file: &String| ["handover/", "export/", "export-"].iter().any(|start| file.starts_with(start));
+    let foreign: Vec<&String> = foreign.iter().filter(|file| !ours(file)).collect();
     for (files, what) in [
         (foreign.as_slice(), "was not written by litterfolio and was left alone"),
         (kept.iter().collect::<Vec<_>>().as_slice(), "was changed by hand, is no longer part of the site, and was left alone"),

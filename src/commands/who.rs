@@ -47,6 +47,26 @@ impl Who {
     }
 }
 
+/// The litter that was named by its folder or its name.
+pub(super) fn litter<'a>(records: &'a Records, name: &str) -> Result<&'a LitterFolder, Error> {
+    let found: Vec<&LitterFolder> =
+        records.litters.values().filter(|folder| same(folder.id.as_str(), name) || same(&folder.litter.name, name)).collect();
+    match found.as_slice() {
+        [one] => Ok(*one),
+        [] => {
+            let near = records.litters.keys().min_by_key(|id| strsim::levenshtein(id.as_str(), &name.to_lowercase()));
+            let is_near = |id: &&crate::quantity::Id| strsim::levenshtein(id.as_str(), &name.to_lowercase()) <= 2.max(name.len() / 3);
+            let all = || records.litters.keys().take(12).map(ToString::to_string).collect::<Vec<_>>().join(", ");
+            let hint = near.filter(is_near).map_or_else(|| format!("; there are: {}", all()), |id| format!("; did you mean `{id}`?"));
+            Err(Error::Usage(format!("there is no litter `{name}`{hint}")))
+        }
+        several => {
+            let those: Vec<String> = several.iter().map(|folder| folder.id.to_string()).collect();
+            Err(Error::Usage(format!("several litters are called `{name}`: {}; name one of them by its folder", those.join(", "))))
+        }
+    }
+}
+
 fn unknown<'a>(all: impl Iterator<Item = (&'a str, &'a str)>, litter: Option<&str>, name: &str) -> String {
     let near = all.min_by_key(|(folder, puppy)| {
         let own = strsim::levenshtein(puppy, &name.to_lowercase());

@@ -21,6 +21,7 @@ pub mod showing;
 pub mod source;
 pub mod weights;
 
+pub use checks::check_health;
 pub use loading::{Loaded, load};
 pub use one_or_many::OneOrMany;
 
