@@ -147,7 +147,9 @@ fn cell(value: &Value) -> String {
         Value::Null | Value::Object(_) => String::new(),
         Value::String(text) => cells::guarded(text),
         Value::Array(list) => cells::guarded(&list.iter().map(plain).collect::<Vec<_>>().join("; ")),
-        other => other.to_string(),
+        // `212`, not `212.0`.
+        Value::Number(number) => number.as_f64().map_or_else(|| number.to_string(), |number| number.to_string()),
+        Value::Bool(yes) => yes.to_string(),
     }
 }
 

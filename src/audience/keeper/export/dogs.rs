@@ -13,7 +13,6 @@ use serde::Serialize;
 
 /// A dam, a sire or an ancestor.
 #[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
-#[expect(missing_docs, reason = "each is the field of that name in the dog’s file")]
 pub struct DogExport {
     pub id: String,
     pub name: String,
@@ -40,7 +39,6 @@ pub struct DogExport {
 
 /// One screening test.
 #[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
-#[expect(missing_docs, reason = "each is the field of that name in the dog’s file")]
 pub struct ScreeningExport {
     pub test: String,
     pub result: String,

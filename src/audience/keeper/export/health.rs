@@ -10,7 +10,6 @@ use serde::Serialize;
 
 /// One thing that was done or seen.
 #[derive(Debug, Clone, Default, PartialEq, Serialize, JsonSchema)]
-#[expect(missing_docs, reason = "each is the field of that name in health.yaml, or below the entry’s kind")]
 pub struct HealthExport {
     /// Place of the entry in its file, from 1.
     pub entry: usize,

@@ -13,7 +13,6 @@ use serde::Serialize;
 
 /// The kennel.
 #[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
-#[expect(missing_docs, reason = "each is the field of that name in kennel.yaml, or below it")]
 pub struct KennelExport {
     pub name: String,
     pub breed: String,
@@ -99,7 +98,6 @@ pub(super) fn kennel(pen: &mut Pen<'_>, kennel: &Kennel) -> KennelExport {
 
 /// Changes to the care plan.
 #[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
-#[expect(missing_docs, reason = "each is the field of that name in care-plan.yaml")]
 pub struct CarePlanExport {
     pub worming: &'static str,
     pub vaccination: &'static str,
@@ -109,7 +107,6 @@ pub struct CarePlanExport {
 
 /// The keeper's own values for findings.
 #[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
-#[expect(missing_docs, reason = "each is the field of that name in care-plan.yaml")]
 pub struct ThresholdsExport {
     pub early_loss: Option<Share>,
     pub total_loss: Option<Share>,
@@ -126,7 +123,6 @@ pub struct ThresholdsExport {
 
 /// One item of the plan.
 #[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
-#[expect(missing_docs, reason = "each is the field of that name in care-plan.yaml")]
 pub struct CareItemExport {
     pub id: String,
     pub what: &'static str,
@@ -192,7 +188,6 @@ fn care_item(pen: &mut Pen<'_>, i: usize, item: &CareItem) -> CareItemExport {
 
 /// A public page of the kennel's own.
 #[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
-#[expect(missing_docs, reason = "each is the field of that name in the head of the page")]
 pub struct PageExport {
     pub file: String,
     pub title: String,

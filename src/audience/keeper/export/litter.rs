@@ -17,7 +17,6 @@ use serde::Serialize;
 
 /// A litter.
 #[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
-#[expect(missing_docs, reason = "each is the field of that name in litter.yaml, or below it")]
 pub struct LitterExport {
     pub id: String,
     pub name: String,
@@ -59,7 +58,6 @@ pub struct LitterExport {
 
 /// One progesterone value.
 #[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
-#[expect(missing_docs, reason = "each is the field of that name in litter.yaml")]
 pub struct SampleExport {
     pub on: String,
     pub value: Option<NgPerMl>,
@@ -69,7 +67,6 @@ pub struct SampleExport {
 
 /// One fetal measurement.
 #[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
-#[expect(missing_docs, reason = "each is the field of that name in litter.yaml")]
 pub struct MeasurementExport {
     pub on: String,
     pub what: &'static str,
@@ -78,7 +75,6 @@ pub struct MeasurementExport {
 
 /// One weigh-in.
 #[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
-#[expect(missing_docs, reason = "each is the field of that name in weights.yaml")]
 pub struct WeighInExport {
     pub at: String,
     /// Place of the block in its file, from 1.
@@ -90,7 +86,6 @@ pub struct WeighInExport {
 
 /// One weight of a weigh-in.
 #[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
-#[expect(missing_docs, reason = "each is the field of that name in weights.yaml")]
 pub struct WeightExport {
     pub puppy: String,
     pub weight: Option<Grams>,
@@ -98,7 +93,6 @@ pub struct WeightExport {
 
 /// A note.
 #[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
-#[expect(missing_docs, reason = "each is the field of that name in the head of the note")]
 pub struct NoteExport {
     pub file: String,
     pub date: String,

@@ -11,7 +11,6 @@ use serde::Serialize;
 
 /// A family.
 #[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
-#[expect(missing_docs, reason = "each is the field of that name in owners.yaml")]
 pub struct FamilyExport {
     pub id: String,
     pub name: String,
@@ -24,7 +23,6 @@ pub struct FamilyExport {
 
 /// A puppy taken by a family.
 #[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
-#[expect(missing_docs, reason = "each is the field of that name in owners.yaml")]
 pub struct TakesExport {
     pub litter: String,
     pub puppy: String,
@@ -36,7 +34,6 @@ pub struct TakesExport {
 
 /// Somebody on the waiting list.
 #[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
-#[expect(missing_docs, reason = "each is the field of that name in owners.yaml")]
 pub struct WaitingExport {
     pub name: String,
     pub since: Option<String>,

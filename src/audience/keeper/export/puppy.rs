@@ -15,7 +15,6 @@ use serde::Serialize;
 
 /// A puppy.
 #[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
-#[expect(missing_docs, reason = "each is the field of that name in litter.yaml")]
 pub struct PuppyExport {
     pub id: String,
     pub name: Option<String>,
@@ -51,7 +50,6 @@ pub struct PuppyExport {
 
 /// The newborn checklist: `normal`, `not looked at`, or what was seen.
 #[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
-#[expect(missing_docs, reason = "each is the field of that name in litter.yaml")]
 pub struct NewbornExport {
     pub limbs: String,
     pub navel: String,
@@ -65,7 +63,6 @@ pub struct NewbornExport {
 
 /// A vigour score.
 #[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
-#[expect(missing_docs, reason = "each is the field of that name in litter.yaml")]
 pub struct VigourExport {
     pub at: Option<Seconds>,
     pub heart: Option<u8>,
