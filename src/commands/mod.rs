@@ -2,6 +2,7 @@
 //!
 //! In: arguments. Out: an [`Outcome`]: what to print and how to exit. Nothing is printed here.
 
+mod adding;
 mod begin;
 mod export;
 mod folder;

@@ -229,7 +229,7 @@ fn state_of(folder: &Folder, options: &Options) -> PathBuf {
 }
 
 #[expect(clippy::needless_pass_by_value, reason = "used as a function for map_err")]
-fn stopped(error: crate::output::WriteError) -> Error {
+pub(super) fn stopped(error: crate::output::WriteError) -> Error {
     let cause = std::error::Error::source(&error).map(|cause| format!(": {cause}")).unwrap_or_default();
     Error::Usage(format!("{error}{cause}\n  {}", error.hint()))
 }

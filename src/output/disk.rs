@@ -59,6 +59,20 @@ pub(super) fn write_new(path: &Path, bytes: &[u8], mode: u32, sync: bool) -> Res
     })
 }
 
+/// Writes a new file that is to take the place of `found`, with its rights and, where the system lets us, its owner; with the usual rights where there was none. Waits until the disk has it.
+pub(super) fn write_beside(path: &Path, bytes: &[u8], found: Option<&Metadata>) -> Result<()> {
+    let mode = found.map_or(0o666, |found| system::mode_of(found) & 0o777);
+    let mut file = change("write", path, || system::create_new(path, mode))?;
+    change("write", path, || {
+        file.write_all(bytes)?;
+        if let Some(found) = found {
+            system::give_to_owner_of(path, found);
+            system::set_mode(path, mode)?;
+        }
+        wait(true, || file.sync_all())
+    })
+}
+
 /// Gives a file, link or special file a second place at `to`: a hard link where the disk has
 /// them, otherwise a copy with the same rights and time.
 pub(super) fn carry(from: &Path, to: &Path, found: &Metadata, sync: bool) -> Result<()> {

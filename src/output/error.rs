@@ -17,6 +17,22 @@ pub enum WriteError {
         /// The lock file.
         lock: PathBuf,
     },
+    /// Another run is adding to the records and does not let go.
+    #[error("cannot add to the records: {holder} is adding to them")]
+    Held {
+        /// The lock file.
+        lock: PathBuf,
+        /// Who holds it.
+        holder: String,
+    },
+    /// A record file cannot be added to.
+    #[error("cannot add to {}: {why}", shown(.path))]
+    Unchangeable {
+        /// The file.
+        path: PathBuf,
+        /// What is wrong with it.
+        why: Unchangeable,
+    },
     /// A target cannot stand where it was asked to.
     #[error("cannot use {} for the {name} files: {why}", shown(.root))]
     Unsuitable {
@@ -75,6 +91,21 @@ pub enum Unsuitable {
     Overlaps(PathBuf),
 }
 
+/// Why a record file cannot be added to.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, thiserror::Error)]
+#[non_exhaustive]
+pub enum Unchangeable {
+    /// It is a link; adding would replace the link.
+    #[error("it is a link to another place")]
+    Link,
+    /// It is a folder or something else.
+    #[error("it is no file")]
+    NoFile,
+    /// Nobody may write to it.
+    #[error("it is read-only")]
+    ReadOnly,
+}
+
 impl WriteError {
     pub(super) fn disk(verb: &'static str, path: &Path, source: io::Error) -> Self {
         Self::Disk { verb, path: path.to_path_buf(), source }
@@ -85,6 +116,10 @@ impl WriteError {
     pub fn hint(&self) -> &'static str {
         match self {
             Self::Busy { .. } => "wait until the other run has ended, or stop it, and try again",
+            Self::Held { .. } => "wait until it has ended, or stop it, and try again",
+            Self::Unchangeable { why: Unchangeable::Link, .. } => "put the file itself there; links are not followed",
+            Self::Unchangeable { why: Unchangeable::NoFile, .. } => "move it away, so that a file can stand there",
+            Self::Unchangeable { why: Unchangeable::ReadOnly, .. } => "make it writable again, or add by hand what is to be added",
             Self::NotOurs { .. } => {
                 "move these away, or let them be adopted (--adopt), which replaces files and links \
                  (a folder in the way must be moved)"

@@ -32,6 +32,7 @@ mod disk;
 mod error;
 #[cfg(test)]
 mod fault;
+mod growing;
 mod manifest;
 mod plan;
 mod single;
@@ -46,7 +47,8 @@ mod tests;
 mod tree;
 mod writer;
 
-pub use error::{Unsuitable, WriteError};
+pub use error::{Unchangeable, Unsuitable, WriteError};
+pub use growing::{Grown, grow};
 pub use plan::{Clash, ClashKind, Plan};
 pub use single::{private_folder, replace_private};
 pub use site_path::{PathFault, SitePath};

@@ -4,7 +4,7 @@
 //! instants elsewhere. Years 1950 to 2100 are read, so that `0206-10-05` is seen as the slip it is.
 
 use super::{Unreadable, read_from_text};
-use chrono::{Datelike, NaiveDate, NaiveDateTime, NaiveTime};
+use chrono::{Datelike, NaiveDate, NaiveDateTime, NaiveTime, Timelike};
 use std::{fmt, str::FromStr};
 
 /// A calendar day, 1950-01-01 to 2100-12-31.
@@ -81,6 +81,14 @@ impl Moment {
     #[must_use]
     pub fn day(self) -> Day {
         Day(self.0.date())
+    }
+}
+
+impl Moment {
+    /// The same minute without its seconds, as [`fmt::Display`] writes it.
+    #[must_use]
+    pub fn to_the_minute(self) -> Self {
+        Self(self.0.with_second(0).and_then(|at| at.with_nanosecond(0)).unwrap_or(self.0))
     }
 }
 

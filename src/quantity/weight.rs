@@ -42,6 +42,19 @@ impl WeightUnit {
     }
 }
 
+impl WeightUnit {
+    /// As it is written in the records: `g`, `kg`, `oz` or `lb`.
+    #[must_use]
+    pub fn name(self) -> &'static str {
+        match self {
+            Self::Gram => "g",
+            Self::Kilogram => "kg",
+            Self::Ounce => "oz",
+            Self::Pound => "lb",
+        }
+    }
+}
+
 impl FromStr for WeightUnit {
     type Err = Unreadable;
 
@@ -91,6 +104,28 @@ impl Weight {
         let pounds = (tenths / 160.0).floor();
         let ounces = number::show((tenths - pounds * 160.0) / 10.0, 1);
         if pounds > 0.0 { format!("{pounds:.0} lb {ounces} oz") } else { format!("{ounces} oz") }
+    }
+
+    /// What a scale showed, as a hand types it: `231`, `8.1oz`, `8 1/4 oz`, `1 lb 2`, `231,5`. A bare number is taken in `unit`. Given back are the weight and the way the records write it,
+    /// which keeps the number as it was typed.
+    ///
+    /// # Errors
+    /// When it is no weight of a dog.
+    pub fn typed(text: &str, unit: WeightUnit) -> Result<(Self, String), Unreadable> {
+        // Spreadsheets and phones put blanks of other kinds between a number and its unit.
+        let text = text.split_whitespace().collect::<Vec<_>>().join(" ");
+        let weight = text.parse::<WeightEntry>()?.resolve(Some(unit))?;
+        let (number, rest) = number::split_unit(&text);
+        let letters = rest.find(|c: char| !c.is_alphabetic()).unwrap_or(rest.len());
+        let (written_unit, tail) = rest.split_at(letters);
+        let unit = if written_unit.is_empty() { unit } else { written_unit.parse()? };
+        let (ounces, _) = number::split_unit(tail.trim());
+        let written = format!("{number} {}{}", unit.name(), if ounces.is_empty() { String::new() } else { format!(" {ounces} oz") });
+        let written = written.replace(',', ".");
+        match written.parse::<Self>() {
+            Ok(again) if again == weight => Ok((weight, written)),
+            _ => Err(Unreadable::new("not-a-weight", format!("`{text}` is not a weight"), "write a number and its unit, such as 212 g or 7 3/4 oz")),
+        }
     }
 
     #[expect(clippy::cast_possible_truncation, reason = "the range was checked in the line above")]
@@ -244,7 +279,34 @@ mod tests {
         assert_eq!(weight("15.98 oz").show(true), "1 lb 0 oz");
     }
 
+    #[test]
+    fn what_is_typed_keeps_its_number_and_gets_its_unit() {
+        for (text, unit, written) in [
+            ("231", WeightUnit::Gram, "231 g"),
+            ("231g", WeightUnit::Ounce, "231 g"),
+            (" 231,5 ", WeightUnit::Gram, "231.5 g"),
+            ("8.1oz", WeightUnit::Gram, "8.1 oz"),
+            ("8 1/4", WeightUnit::Ounce, "8 1/4 oz"),
+            ("8  1/4\u{a0}OZ", WeightUnit::Gram, "8 1/4 oz"),
+            ("1 lb 2", WeightUnit::Gram, "1 lb 2 oz"),
+            ("1lb 2oz", WeightUnit::Gram, "1 lb 2 oz"),
+            ("0.231", WeightUnit::Kilogram, "0.231 kg"),
+        ] {
+            assert_eq!(Weight::typed(text, unit).unwrap(), (weight(written), written.to_owned()), "{text}");
+        }
+        for text in ["", "g", "much", "0", "-3", "231 gg", "1 lb 20", "12 12", "300 kg"] {
+            assert!(Weight::typed(text, WeightUnit::Gram).is_err(), "{text}");
+        }
+    }
+
     proptest! {
+        #[test]
+        fn whatever_is_taken_reads_back(text in "[0-9]{1,4}([., /][0-9]{1,3})? ?(g|kg|oz|lb|lbs)?( [0-9]{1,2}( ?oz)?)?") {
+            if let Ok((taken, written)) = Weight::typed(&text, WeightUnit::Gram) {
+                prop_assert_eq!(weight(&written), taken);
+            }
+        }
+
         #[test]
         fn grams_round_trip(tenths in 1_u32..2_000_000) {
             let text = format!("{}.{} g", tenths / 10, tenths % 10);

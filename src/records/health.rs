@@ -8,7 +8,7 @@ use schemars::JsonSchema;
 use serde::Deserialize;
 
 /// One thing that was done or seen.
-#[derive(Debug, Clone, Deserialize, JsonSchema)]
+#[derive(Debug, Clone, PartialEq, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
 pub struct Entry {
     /// The day; or use `at`.
@@ -103,7 +103,7 @@ impl Entry {
 }
 
 /// A wormer, or something against fleas, ticks or mites.
-#[derive(Debug, Clone, Deserialize, JsonSchema)]
+#[derive(Debug, Clone, PartialEq, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
 pub struct Parasite {
     /// Product.
@@ -123,7 +123,7 @@ pub struct Parasite {
 }
 
 /// A vaccination.
-#[derive(Debug, Clone, Deserialize, JsonSchema)]
+#[derive(Debug, Clone, PartialEq, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
 pub struct Vaccination {
     /// Diseases.
@@ -150,7 +150,7 @@ pub struct Vaccination {
 }
 
 /// A clinical check.
-#[derive(Debug, Clone, Deserialize, JsonSchema)]
+#[derive(Debug, Clone, PartialEq, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
 pub struct Check {
     /// Vet and practice.
@@ -180,7 +180,7 @@ pub struct Check {
 }
 
 /// A feed by hand.
-#[derive(Debug, Clone, Deserialize, JsonSchema)]
+#[derive(Debug, Clone, PartialEq, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
 pub struct Feed {
     /// What.
@@ -192,7 +192,7 @@ pub struct Feed {
 }
 
 /// Signs of illness.
-#[derive(Debug, Clone, Deserialize, JsonSchema)]
+#[derive(Debug, Clone, PartialEq, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
 pub struct Illness {
     /// What was seen.
@@ -204,7 +204,7 @@ pub struct Illness {
 }
 
 /// A treatment.
-#[derive(Debug, Clone, Deserialize, JsonSchema)]
+#[derive(Debug, Clone, PartialEq, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
 pub struct Treatment {
     /// Product.
@@ -220,7 +220,7 @@ pub struct Treatment {
 }
 
 /// A microchip put in.
-#[derive(Debug, Clone, Deserialize, JsonSchema)]
+#[derive(Debug, Clone, PartialEq, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
 pub struct ChipImplant {
     /// The number.
@@ -232,7 +232,7 @@ pub struct ChipImplant {
 }
 
 /// A test.
-#[derive(Debug, Clone, Deserialize, JsonSchema)]
+#[derive(Debug, Clone, PartialEq, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
 pub struct LabTest {
     /// What was tested.

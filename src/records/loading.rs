@@ -8,7 +8,7 @@ use super::photo::{self, PhotoFile};
 use super::problem::{Located, Place, Problem, Severity, locate};
 use super::source::{Source, Sources};
 use super::{LitterFolder, Records, WeighIn, care_plan, checks, dog, health, kennel, litter, owners, reading, weights};
-use crate::quantity::{Day, Id, Text, WeightUnit};
+use crate::quantity::{Day, Id, Text};
 use chrono::{DateTime, Utc};
 use rayon::prelude::*;
 use schemars::JsonSchema;
@@ -21,7 +21,7 @@ use std::{
 use walkdir::WalkDir;
 
 /// The largest record file that is read: some 60,000 weigh-ins.
-const LARGEST_RECORD: u64 = 8 * 1024 * 1024;
+pub(super) const LARGEST_RECORD: u64 = 8 * 1024 * 1024;
 
 /// What was found in a content folder.
 #[derive(Debug)]
@@ -135,7 +135,7 @@ fn parse(file: &str, text: &str, yaml: std::ops::Range<usize>, kind: Kind, probl
             let blocks: Vec<weights::Block> = record(file, text, yaml, problems).unwrap_or_default();
             // Places are counted in the file; after a block was left out as unreadable they would shift, and so are not claimed.
             let exact = problems.is_empty();
-            Content::Weights(id, resolve(file, blocks, exact, problems))
+            Content::Weights(id, weights::resolve(file, blocks, exact, problems).0)
         }
         Kind::Health(id) => Content::Health(id, record(file, text, yaml, problems).unwrap_or_default()),
         Kind::Note(litter, slug) => {
@@ -147,36 +147,6 @@ fn parse(file: &str, text: &str, yaml: std::ops::Range<usize>, kind: Kind, probl
             Content::Page(head.map(|head| Page { slug, head, text: below }))
         }
     }
-}
-
-/// The unit at the head goes into each bare number below it.
-fn resolve(file: &str, blocks: Vec<weights::Block>, exact: bool, problems: &mut Vec<Problem>) -> Vec<WeighIn> {
-    let mut unit: Option<WeightUnit> = None;
-    let mut weigh_ins = Vec::new();
-    for (block, content) in blocks.into_iter().enumerate() {
-        let weights::WeighIn { at, by, remark, weights } = match content {
-            weights::Block::Unit(named) => {
-                unit = Some(named);
-                continue;
-            }
-            weights::Block::WeighIn(weigh_in) => weigh_in,
-        };
-        let mut resolved = BTreeMap::new();
-        for (id, entry) in weights {
-            match entry.resolve(unit) {
-                Ok(weight) => _ = resolved.insert(id, weight),
-                // The unit at the head could not be read, and that has been said.
-                Err(_) if unit.is_none() && problems.iter().any(|p| p.code == "unit-unknown") => {}
-                Err(why) => {
-                    let place = if exact { Place::path(file, super::problem::key_path![block, id.as_str()]) } else { Place::file(file) };
-                    problems.push(Problem::unreadable(place, why));
-                }
-            }
-        }
-        weigh_ins.push(WeighIn { at, by, remark, weights: resolved, block });
-    }
-    weigh_ins.sort_by_key(|w| (w.at, w.block));
-    weigh_ins
 }
 
 fn read_text(file: &str, path: &Path, problems: &mut Vec<Problem>) -> Option<String> {
@@ -202,11 +172,17 @@ fn read_text(file: &str, path: &Path, problems: &mut Vec<Problem>) -> Option<Str
     match String::from_utf8(bytes) {
         Ok(text) => Some(text.strip_prefix('\u{feff}').map(str::to_owned).unwrap_or(text)),
         Err(error) => {
-            let good = error.utf8_error().valid_up_to();
-            let line = error.as_bytes()[..good].iter().filter(|b| **b == b'\n').count() + 1;
-            refuse("not-utf-8", format!("line {line} holds a character that is not UTF-8"), "save the file as UTF-8 in your editor")
+            problems.push(not_utf_8(file, error.as_bytes(), error.utf8_error().valid_up_to()));
+            None
         }
     }
+}
+
+/// That a file is no text; `good` bytes of it are.
+pub(super) fn not_utf_8(file: &str, bytes: &[u8], good: usize) -> Problem {
+    let line = bytes[..good].iter().filter(|b| **b == b'\n').count() + 1;
+    let message = format!("line {line} holds a character that is not UTF-8");
+    Problem::error("not-utf-8", Place::file(file), message, "save the file as UTF-8 in your editor")
 }
 
 /// The bytes of the YAML between the two `---` lines at the top of a Markdown file.

@@ -3,6 +3,7 @@
 //! In: the content folder and the time now. Out: [`Records`] and every [`Problem`](problem::Problem) of all files at once. Nothing here computes a figure,
 //! and no type here implements `Serialize`: records reach a page only through a view of `audience`.
 
+pub mod adding;
 pub mod care_plan;
 mod checks;
 pub mod dog;
@@ -10,6 +11,7 @@ pub mod health;
 pub mod kennel;
 pub mod litter;
 mod loading;
+pub mod naming;
 pub mod note;
 mod one_or_many;
 pub mod owners;
@@ -17,6 +19,7 @@ pub mod photo;
 pub mod problem;
 mod reading;
 pub mod schema;
+pub mod sheet;
 pub mod showing;
 pub mod source;
 pub mod weights;

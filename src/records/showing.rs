@@ -9,7 +9,8 @@ use crate::quantity::Text;
 use annotate_snippets::{AnnotationKind, Group, Level, Origin, Renderer, Snippet};
 use serde_json::{Value, json};
 
-/// All problems as text for a terminal of `width` columns, with colours if asked for. `folder` stands before each file name.
+/// All problems as text for a terminal of `width` columns, with colours if asked for. `folder` stands before each file name, unless it
+/// is empty: then a name is no file of the kennel.
 #[must_use]
 pub fn for_people(problems: &[Located], sources: &Sources, folder: &str, width: usize, colours: bool) -> String {
     let renderer = if colours { Renderer::styled() } else { Renderer::plain() };
@@ -28,6 +29,7 @@ fn group<'a>(located: &'a Located, sources: &'a Sources, folder: &str, width: us
     let file = harmless(&problem.place.file);
     let file = match file.strip_prefix("../") {
         Some(beside) => folder.rsplit_once('/').map_or_else(|| beside.to_owned(), |(around, _)| format!("{around}/{beside}")),
+        None if folder.is_empty() => file,
         None => format!("{folder}/{file}"),
     };
     let beside = problem.severity.name().len() + "[]: ".len() + problem.code.len();

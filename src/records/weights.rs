@@ -3,6 +3,7 @@
 //! In: a list of blocks, each with `at` and one value for each puppy. Out: [`WeighIn`]s in the order written, the first block's `unit` kept apart.
 //! A bare number stays a bare number here; `checks` resolves it with the unit at the head.
 
+use super::problem::{Place, Problem, key_path};
 use crate::quantity::{Id, Moment, Text, WeightEntry, WeightUnit};
 use schemars::{JsonSchema, Schema, SchemaGenerator, json_schema};
 use serde::de::{self, Deserialize, Deserializer, MapAccess, Visitor};
@@ -78,6 +79,47 @@ impl<'de> Deserialize<'de> for Block {
         }
         deserializer.deserialize_map(Keys)
     }
+}
+
+/// The weigh-ins in a text, in the order of time, and the unit that a bare number at its end would take.
+///
+/// # Errors
+/// All problems of the text.
+pub fn weigh_ins(file: &str, text: &str) -> Result<(Vec<super::WeighIn>, Option<WeightUnit>), Vec<Problem>> {
+    let blocks = super::adding::list::<Block>(file, text)?;
+    let mut problems = Vec::new();
+    let read = resolve(file, blocks, true, &mut problems);
+    if problems.is_empty() { Ok(read) } else { Err(problems) }
+}
+
+/// The unit at the head goes into each bare number below it; the unit that a number at the end would take is given back as well.
+pub(super) fn resolve(file: &str, blocks: Vec<Block>, exact: bool, problems: &mut Vec<Problem>) -> (Vec<super::WeighIn>, Option<WeightUnit>) {
+    let mut unit: Option<WeightUnit> = None;
+    let mut weigh_ins = Vec::new();
+    for (block, content) in blocks.into_iter().enumerate() {
+        let WeighIn { at, by, remark, weights } = match content {
+            Block::Unit(named) => {
+                unit = Some(named);
+                continue;
+            }
+            Block::WeighIn(weigh_in) => weigh_in,
+        };
+        let mut resolved = BTreeMap::new();
+        for (id, entry) in weights {
+            match entry.resolve(unit) {
+                Ok(weight) => _ = resolved.insert(id, weight),
+                // The unit at the head could not be read, and that has been said.
+                Err(_) if unit.is_none() && problems.iter().any(|p| p.code == "unit-unknown") => {}
+                Err(why) => {
+                    let place = if exact { Place::path(file, key_path![block, id.as_str()]) } else { Place::file(file) };
+                    problems.push(Problem::unreadable(place, why));
+                }
+            }
+        }
+        weigh_ins.push(super::WeighIn { at, by, remark, weights: resolved, block });
+    }
+    weigh_ins.sort_by_key(|w| (w.at, w.block));
+    (weigh_ins, unit)
 }
 
 impl JsonSchema for Block {

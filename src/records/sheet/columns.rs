@@ -1,0 +1,179 @@
+//! What the columns of a table are.
+//!
+//! In: the cells of the first row. Out: [`Columns`]. A puppy's column is named by id, name or ribbon, and may say its unit: `fern (g)`.
+
+use super::cells::{Cell, Row, is_blank};
+use super::times::{self, Order};
+use crate::quantity::{Id, Moment, Ribbon, Unreadable, WeightUnit};
+use crate::records::litter::Puppy;
+use crate::records::{naming, reading};
+use chrono_tz::Tz;
+use std::collections::BTreeMap;
+
+/// One column.
+#[derive(Debug, Clone, PartialEq)]
+pub(super) enum Column {
+    /// Day and time.
+    At,
+    Date,
+    Time,
+    By,
+    Remark,
+    /// A puppy, and the unit of bare numbers below.
+    Puppy(Id, Option<WeightUnit>),
+    /// Without a name.
+    Blank,
+    /// Reported already.
+    Unknown,
+}
+
+/// The columns of a table.
+#[derive(Debug)]
+pub(super) struct Columns {
+    pub(super) list: Vec<Column>,
+}
+
+/// A cell of a row, and what is wrong with it.
+pub(super) type Fault<'a> = (&'a Cell, Unreadable);
+
+impl Columns {
+    pub(super) fn of(head: &Row, puppies: &[Puppy], mut say: impl FnMut(&Cell, Unreadable)) -> Self {
+        let mut list = Vec::new();
+        let mut seen: BTreeMap<String, String> = BTreeMap::new();
+        for cell in &head.cells {
+            let column = match Column::of(&cell.text, puppies) {
+                Ok(column) => column,
+                Err(why) => {
+                    say(cell, why);
+                    Column::Unknown
+                }
+            };
+            if let Some(name) = column.name() {
+                if let Some(first) = seen.get(&name) {
+                    let message = format!("`{name}` has a column already ({first})");
+                    say(cell, Unreadable::new("column-twice", message, "take one of the two out"));
+                    list.push(Column::Unknown);
+                    continue;
+                }
+                seen.insert(name, cell.letters());
+            }
+            list.push(column);
+        }
+        if !list.iter().any(|column| matches!(column, Column::Puppy(..) | Column::Unknown)) {
+            let known: Vec<&str> = puppies.iter().map(|puppy| puppy.id.as_str()).collect();
+            let hint = format!("name a column after each puppy: {}", known.join(", "));
+            say(&head.cells[0], Unreadable::new("column-missing", "no column is a puppy's", hint));
+        }
+        Self { list }
+    }
+
+    /// Whether the columns say when a weigh-in was.
+    pub(super) fn say_when(&self) -> bool {
+        // A column that could not be understood may have been meant to.
+        self.list.iter().any(|column| matches!(column, Column::At | Column::Date | Column::Unknown))
+    }
+
+    fn cell<'a>(&self, row: &'a Row, column: &Column) -> Option<&'a Cell> {
+        row.cells.get(self.list.iter().position(|known| known == column)?)
+    }
+
+    /// The texts of a row that hold a day.
+    pub(super) fn days<'a>(&self, row: &'a Row) -> impl Iterator<Item = &'a str> {
+        [Column::At, Column::Date].map(|column| self.cell(row, &column)).into_iter().flatten().map(|cell| cell.text.as_str())
+    }
+
+    /// The cell that a problem with the time of a row stands in.
+    pub(super) fn time_cell<'a>(&self, row: &'a Row) -> &'a Cell {
+        self.cell(row, &Column::At).or_else(|| self.cell(row, &Column::Date)).unwrap_or(&row.cells[0])
+    }
+
+    /// When the weigh-in of a row was.
+    pub(super) fn when<'a>(&self, row: &'a Row, order: Order, zone: Tz) -> Result<Moment, Fault<'a>> {
+        let here = self.time_cell(row);
+        let missing = || Unreadable::new("time-missing", "this row does not say when", "write day and time, such as 2026-10-06 07:30");
+        let at = self.cell(row, &Column::At).filter(|cell| !is_blank(&cell.text));
+        if let Some(at) = at {
+            // A column `at` with the day alone may have its time in a column of its own.
+            if let (Some(time), Ok(day)) = (self.cell(row, &Column::Time), times::day(&at.text, order)) {
+                return times::time(&time.text).map(|time| day.date().and_time(time).into()).map_err(|why| (time, why));
+            }
+            return times::moment(&at.text, order, zone).map_err(|why| (at, why));
+        }
+        let date = self.cell(row, &Column::Date).filter(|cell| !is_blank(&cell.text)).ok_or_else(|| (here, missing()))?;
+        let Some(time) = self.cell(row, &Column::Time) else {
+            // Without a column for the time the day may hold it.
+            return times::moment(&date.text, order, zone).map_err(|why| (date, why));
+        };
+        let day = times::day(&date.text, order).map_err(|why| (date, why))?;
+        let time = times::time(&time.text).map_err(|why| (time, why))?;
+        Ok(day.date().and_time(time).into())
+    }
+}
+
+impl Column {
+    fn of(text: &str, puppies: &[Puppy]) -> Result<Self, Unreadable> {
+        let text = text.split_whitespace().collect::<Vec<_>>().join(" ");
+        let lower = text.to_lowercase();
+        match lower.as_str() {
+            "" => return Ok(Self::Blank),
+            "at" => return Ok(Self::At),
+            "by" => return Ok(Self::By),
+            "remark" => return Ok(Self::Remark),
+            _ => {}
+        }
+        let (word, inside) = match text.strip_suffix([')', ']']).and_then(|text| text.split_once(['(', '['])) {
+            Some((word, inside)) => (word.trim(), Some(inside.trim().to_lowercase())),
+            None => (text.as_str(), None),
+        };
+        match naming::puppy(puppies, word) {
+            Ok(puppy) => puppy_column(puppy, inside.as_deref()),
+            // Words that a puppy might be called come after the puppies.
+            Err(why) => match lower.as_str() {
+                "when" | "date and time" | "date time" | "datetime" | "date/time" | "timestamp" => Ok(Self::At),
+                "date" | "day" => Ok(Self::Date),
+                "time" => Ok(Self::Time),
+                "weighed by" | "who" => Ok(Self::By),
+                "remarks" | "note" | "notes" => Ok(Self::Remark),
+                _ => Err(unknown(word, why)),
+            },
+        }
+    }
+
+    /// What must not stand in a table twice.
+    fn name(&self) -> Option<String> {
+        Some(match self {
+            Self::At => "at".to_owned(),
+            Self::Date => "date".to_owned(),
+            Self::Time => "time".to_owned(),
+            Self::By => "by".to_owned(),
+            Self::Remark => "remark".to_owned(),
+            Self::Puppy(id, _) => id.to_string(),
+            Self::Blank | Self::Unknown => return None,
+        })
+    }
+}
+
+fn puppy_column(puppy: &Puppy, inside: Option<&str>) -> Result<Column, Unreadable> {
+    let id = puppy.id.clone();
+    let Some(inside) = inside.filter(|inside| !inside.is_empty()) else { return Ok(Column::Puppy(id, None)) };
+    if inside.parse::<Ribbon>().is_ok_and(|ribbon| puppy.ribbon == Some(ribbon)) || inside == puppy.id.as_str() {
+        return Ok(Column::Puppy(id, None));
+    }
+    match inside.parse::<WeightUnit>() {
+        Ok(unit) => Ok(Column::Puppy(id, Some(unit))),
+        Err(_) => Err(Unreadable::new(
+            "unit-unknown",
+            format!("`{inside}` is neither a unit of weight nor the ribbon of `{id}`"),
+            format!("write `{id} (g)`"),
+        )),
+    }
+}
+
+fn unknown(word: &str, why: Unreadable) -> Unreadable {
+    let own = ["at", "date", "time", "by", "remark"];
+    if why.code == "puppy-unknown" && !why.hint.starts_with("did you mean") {
+        let hint = reading::suggestion(word, &own).unwrap_or_else(|| format!("{}; other columns are at, date, time, by, remark", why.hint));
+        return Unreadable { hint, ..why };
+    }
+    why
+}
