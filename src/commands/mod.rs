@@ -15,6 +15,7 @@ mod rounds;
 mod schema;
 mod secrets;
 mod site;
+mod tend;
 mod terminal;
 mod who;
 
@@ -40,6 +41,8 @@ enum Command {
     Inspect(inspect::Options),
     /// Show what needs doing today and tomorrow, over all litters
     Rounds(rounds::Options),
+    /// Record what was done for puppies or seen of them: worming, vaccination, check, temperature …
+    Tend(Box<tend::Options>),
     /// Write all records as tables and JSON, for an inspector, a registry or another program
     Export(export::Options),
     /// Make the papers for a puppy that leaves, once nothing is missing
@@ -100,6 +103,7 @@ pub fn run(arguments: Arguments) -> Outcome {
         Command::Publish(options) => publish::run(&kennel, &options),
         Command::Inspect(options) => inspect::run(&kennel, &options),
         Command::Rounds(options) => rounds::run(&kennel, &options),
+        Command::Tend(options) => tend::run(&kennel, &options),
         Command::Export(options) => export::run(&kennel, &options),
         Command::Handover(options) => handover::run(&kennel, &options),
         Command::Recode(options) => recode::run(&kennel, &options),

@@ -9,12 +9,11 @@ mod whom;
 
 use super::adding::change;
 use super::folder::Folder;
-use super::terminal::many;
 use super::{Outcome, Status, inspect, terminal, who};
 use crate::quantity::{Day, Moment};
 use crate::records::adding::{self, Entry};
 use crate::records::health;
-use crate::records::problem::{Located, Problem, Severity};
+use crate::records::problem::{Located, Place, Problem, Severity};
 use crate::records::{LitterFolder, Loaded, Records, load};
 use crate::{Error, husbandry};
 use details::Details;
@@ -64,14 +63,15 @@ pub(super) fn run(kennel: &Path, options: &Options) -> Result<Outcome, Error> {
     let figures = husbandry::compute(records);
     let given = whom::given(records, &figures, &loaded.sources, litter, options.whom.as_deref(), &details, when.day()).map_err(Error::Usage)?;
     let entries: Vec<Entry> = given.iter().map(|given| entry(&when, given, &details)).collect();
-    let broken: BTreeSet<String> = loaded.problems.iter().filter(|p| p.problem.severity == Severity::Error).map(|p| p.problem.place.file.clone()).collect();
+    let broken: BTreeSet<String> =
+        loaded.problems.iter().filter(|p| p.problem.severity == Severity::Error).map(|p| p.problem.place.file.clone()).collect();
     let mut told = String::new();
     let done = change(&folder, "tend", &file, |text| {
         let added = adding::add::<health::Entry>(&file, text, &entries, |new| new.iter().all(|entry| entry.kinds() == [details.kind]))?;
         let problems = new_problems(records, &broken, litter, text, &added.text)?;
         let (errors, warnings): (Vec<Problem>, Vec<Problem>) = problems.into_iter().partition(|p| p.severity == Severity::Error);
         if !errors.is_empty() {
-            return Err(errors.into_iter().map(|problem| refused(problem, entries.len())).collect());
+            return Err(errors.into_iter().map(refused).collect());
         }
         told.push_str(&warnings.iter().map(|warning| format!("note: {}; {}\n", warning.message, warning.hint)).collect::<String>());
         let lines = added.lines().to_owned();
@@ -107,10 +107,9 @@ fn new_problems(records: &Records, broken: &BTreeSet<String>, litter: &LitterFol
 }
 
 /// A problem of a line that is not in the file yet: its place is left out, its hint speaks of what was typed.
-fn refused(problem: Problem, entries: usize) -> Problem {
+fn refused(problem: Problem) -> Problem {
     let Problem { code, severity, message, place, labels: _, hint } = problem;
-    let of = if entries > 1 { " (the whole round is left out)" } else { "" };
-    Problem { code, severity, message: format!("{message}{of}"), place: crate::records::problem::Place::file(&place.file), labels: Vec::new(), hint }
+    Problem { code, severity, message, place: Place::file(&place.file), labels: Vec::new(), hint }
 }
 
 fn errors_in<'a>(loaded: &'a Loaded, files: &'a [&'a str]) -> impl Iterator<Item = &'a Located> {

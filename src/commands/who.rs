@@ -1,6 +1,6 @@
-//! Which puppy is meant.
+//! Which puppy or litter is meant.
 //!
-//! In: what was typed: `moss`, `Moss`, `summer-2026/moss`, with or without the litter. Out: the one puppy, or an error that names those it could be.
+//! In: what was typed: `moss`, `Moss`, `summer-2026/moss`, with or without the litter; or `summer-2026`, `summer`. Out: the one puppy or litter, or an error that names those it could be.
 
 use crate::Error;
 use crate::records::litter::Puppy;
@@ -47,22 +47,31 @@ impl Who {
     }
 }
 
-/// The litter that was named by its folder or its name.
-pub(super) fn litter<'a>(records: &'a Records, name: &str) -> Result<&'a LitterFolder, Error> {
-    let found: Vec<&LitterFolder> =
-        records.litters.values().filter(|folder| same(folder.id.as_str(), name) || same(&folder.litter.name, name)).collect();
-    match found.as_slice() {
-        [one] => Ok(*one),
+/// The one litter that a word means: its id or name, or how one of them begins.
+pub(super) fn litter<'a>(records: &'a Records, word: &str) -> Result<&'a LitterFolder, Error> {
+    let all = || records.litters.values();
+    if let Some(exact) = all().find(|folder| same(folder.id.as_str(), word)) {
+        return Ok(exact);
+    }
+    let named: Vec<_> = all().filter(|folder| same(&folder.litter.name, word)).collect();
+    let lower = word.trim().to_lowercase();
+    let begins = |folder: &&LitterFolder| folder.id.as_str().starts_with(&lower) || folder.litter.name.to_lowercase().starts_with(&lower);
+    let found = if named.is_empty() && !lower.is_empty() { all().filter(begins).collect() } else { named };
+    match found[..] {
+        [one] => Ok(one),
         [] => {
-            let near = records.litters.keys().min_by_key(|id| strsim::levenshtein(id.as_str(), &name.to_lowercase()));
-            let is_near = |id: &&crate::quantity::Id| strsim::levenshtein(id.as_str(), &name.to_lowercase()) <= 2.max(name.len() / 3);
-            let all = || records.litters.keys().take(12).map(ToString::to_string).collect::<Vec<_>>().join(", ");
-            let hint = near.filter(is_near).map_or_else(|| format!("; there are: {}", all()), |id| format!("; did you mean `{id}`?"));
-            Err(Error::Usage(format!("there is no litter `{name}`{hint}")))
+            let near = all().map(|folder| (strsim::damerau_levenshtein(folder.id.as_str(), &lower), folder.id.as_str())).min();
+            let ids: Vec<&str> = all().map(|folder| folder.id.as_str()).collect();
+            let hint = match near.filter(|(distance, _)| *distance <= 2.max(lower.len() / 3)) {
+                Some((_, near)) => format!("; did you mean `{near}`?"),
+                None if (1..=8).contains(&ids.len()) => format!("; there are: {}", ids.join(", ")),
+                None => String::new(),
+            };
+            Err(Error::Usage(format!("there is no litter `{}`{hint}", word.escape_debug())))
         }
-        several => {
-            let those: Vec<String> = several.iter().map(|folder| folder.id.to_string()).collect();
-            Err(Error::Usage(format!("several litters are called `{name}`: {}; name one of them by its folder", those.join(", "))))
+        _ => {
+            let ids: Vec<&str> = found.iter().map(|folder| folder.id.as_str()).collect();
+            Err(Error::Usage(format!("`{}` may be several litters: {}; name one of them so", word.escape_debug(), ids.join(", "))))
         }
     }
 }

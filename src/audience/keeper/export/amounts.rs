@@ -22,7 +22,7 @@ macro_rules! amounts {
         impl Pen<'_> {
             $(pub(super) fn $method(&mut self, $value: Option<impl Into<Amount<$name>>>, path: Vec<Step>) -> Option<$name> {
                 let Amount { base: $value, .. } = $value?.into();
-                Some($name { $unit: $of, written: self.written(path) })
+                Some($name { $unit: $of, written: self.written(&path) })
             })*
         }
     };
@@ -104,15 +104,9 @@ impl<'a> Pen<'a> {
         Self { finder: sources.finder(), file: String::new() }
     }
 
-    pub(super) fn written(&mut self, path: Vec<Step>) -> Option<String> {
-        let path: Vec<Step> = path;
-        self.finder.written(&self.file, &path)
+    pub(super) fn written(&mut self, path: &[Step]) -> Option<String> {
+        self.finder.written(&self.file, path)
     }
-}
-
-/// A path with one step more.
-pub(super) fn below(path: &[Step], step: impl Into<Step>) -> Vec<Step> {
-    path.iter().cloned().chain([step.into()]).collect()
 }
 
 /// A day.
