@@ -105,6 +105,8 @@ pub struct TaskLine {
     pub ribbons: Vec<RibbonShown>,
     /// Days in words: `since 3 Oct`, `until 12 Oct`.
     pub days: String,
+    /// What to do or type.
+    pub act: String,
     /// Whether what to do is typed.
     pub typed: bool,
     /// Path of the litter's page below the root of the book.
@@ -231,6 +233,7 @@ fn line(records: &Records, task: &TaskShown) -> TaskLine {
     TaskLine {
         ribbons: if task.who.starts_with("all ") { Vec::new() } else { task.puppies.iter().filter_map(ribbon).collect() },
         days: days(task),
+        act: task.act.clone(),
         typed: task.act.starts_with(TYPED),
         path: format!("litters/{}.html{anchor}", task.litter),
         task: task.clone(),
