@@ -7,6 +7,7 @@ mod ancestry;
 mod care;
 mod chart;
 mod dogs;
+mod export;
 mod finding;
 mod health;
 mod kennel;
@@ -15,6 +16,7 @@ mod overview;
 mod people;
 mod planning;
 mod puppy;
+mod rounds;
 mod rules;
 mod whelping;
 mod words;
@@ -22,6 +24,7 @@ mod words;
 pub use ancestry::{AncestryShown, GeneRow, PairRow};
 pub use care::{CareCell, CareRow, CareTable, PuppyCare, StandingRow};
 pub use dogs::{DogEntry, DogsPage};
+pub use export::{Export, export};
 pub use finding::FindingShown;
 pub use health::HealthRow;
 pub use kennel::{DamRow, FiguresPage, GrowthBandRow, SurvivalRow};
@@ -30,6 +33,9 @@ pub use overview::OverviewRow;
 pub use people::{BeforeLeaving, FamilyEntry, PeoplePage, TakenRow, WaitingEntry};
 pub use planning::{Planning, StepRow, WindowRow};
 pub use puppy::{GrowthRow, PuppyEntry};
+pub use rounds::{
+    PuppyTag, RoundsSheet, RoundsShown, TaskGroup, TaskLine, TaskShown, days as task_days, in_full, sheet as rounds_sheet, shown as rounds,
+};
 pub use rules::{BookShown, RuleRow, RulesShown};
 pub use whelping::{BirthWeights, Counted, VigourItem, WhelpingSheet};
 
@@ -43,6 +49,7 @@ use crate::records::Records;
 use crate::records::care_plan::{CarePlan, Thresholds};
 use crate::records::kennel::{Contact, Email, EmergencyVet, Kennel, Licence, Numbers, Units};
 use crate::records::problem::{Located, Severity};
+use schemars::JsonSchema;
 use serde::Serialize;
 use std::collections::BTreeMap;
 
@@ -86,6 +93,8 @@ const LITTERS_IN_MENU: usize = 10;
 /// The first page of the book.
 #[derive(Debug, Clone, Serialize)]
 pub struct HomePage {
+    /// What to do today and tomorrow.
+    pub rounds: RoundsSheet,
     /// Findings of all litters, the most urgent first; steady puppies are left to their litter's page.
     pub findings: Vec<FindingShown>,
     /// How many puppies are steady.
@@ -120,7 +129,7 @@ pub struct GuidePage {
 }
 
 /// A practice to call out of hours.
-#[derive(Debug, Clone, Serialize)]
+#[derive(Debug, Clone, Serialize, JsonSchema)]
 pub struct VetShown {
     /// Name.
     pub clinic: String,
@@ -169,7 +178,7 @@ pub struct PlanRow {
     pub source: &'static str,
 }
 
-views!(Keeper: BookFrame, HomePage, LitterPage, DogsPage, FiguresPage, PeoplePage, GuidePage, WhelpingSheet);
+views!(Keeper: BookFrame, RoundsShown, Export, HomePage, LitterPage, DogsPage, FiguresPage, PeoplePage, GuidePage, WhelpingSheet);
 
 /// Everything for the keeper.
 #[must_use]
@@ -200,6 +209,7 @@ pub fn book(records: &Records, figures: &Figures, album: &Album, problems: &[Loc
             more_litters: rows.len().saturating_sub(LITTERS_IN_MENU),
         },
         home: HomePage {
+            rounds: rounds::sheet(records, &rounds::shown(records, figures, 1)),
             findings,
             steady,
             cautions: CAUTIONS,

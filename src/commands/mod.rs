@@ -4,6 +4,7 @@
 
 mod adding;
 mod begin;
+mod export;
 mod folder;
 mod handover;
 mod inputs;
@@ -13,10 +14,12 @@ mod pictures;
 mod progress;
 mod publish;
 mod recode;
+mod rounds;
 mod schema;
 mod secrets;
 mod site;
 mod take_in;
+mod tend;
 mod terminal;
 mod weigh;
 mod who;
@@ -43,6 +46,12 @@ enum Command {
     Inspect(inspect::Options),
     /// Take a weigh-in: asked for puppy by puppy, given as fern=231g, or from a table
     Weigh(weigh::Options),
+    /// Show what needs doing today and tomorrow, over all litters
+    Rounds(rounds::Options),
+    /// Record what was done for puppies or seen of them: worming, vaccination, check, temperature …
+    Tend(Box<tend::Options>),
+    /// Write all records as tables and JSON, for an inspector, a registry or another program
+    Export(export::Options),
     /// Make the papers for a puppy that leaves, once nothing is missing
     Handover(handover::Options),
     /// Draw a new access code for an owner's page
@@ -103,6 +112,9 @@ pub fn run(arguments: Arguments) -> Outcome {
         Command::Publish(options) => publish::run(&kennel, &options),
         Command::Inspect(options) => inspect::run(&kennel, &options),
         Command::Weigh(options) => weigh::run(&kennel, &options),
+        Command::Rounds(options) => rounds::run(&kennel, &options),
+        Command::Tend(options) => tend::run(&kennel, &options),
+        Command::Export(options) => export::run(&kennel, &options),
         Command::Handover(options) => handover::run(&kennel, &options),
         Command::Recode(options) => recode::run(&kennel, &options),
         Command::TakeIn(options) => take_in::run(&kennel, &options),

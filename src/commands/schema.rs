@@ -4,12 +4,18 @@
 
 use super::Outcome;
 use crate::Error;
-use crate::pages::record_schema;
+use crate::pages::{export_schema, record_schema, rounds_schema};
 use crate::records::schema;
 use serde_json::Value;
 
 /// The signed record: its name here, and the file it describes.
 const PAPER: (&str, &str) = ("record", "*-record.json, the signed record of a puppy");
+
+/// What needs doing, for programs.
+const ROUNDS: (&str, &str) = ("rounds", "what `rounds --json` prints");
+
+/// Everything that stands in the records.
+const EXPORT: (&str, &str) = ("export", "records.json, which `export` writes");
 
 /// Options of `schema`.
 #[derive(Debug, clap::Args)]
@@ -20,7 +26,7 @@ pub(super) struct Options {
 }
 
 pub(super) fn run(options: &Options) -> Result<Outcome, Error> {
-    let names = || schema::RECORDS.iter().chain(&[PAPER]).map(|(name, file)| format!("{name:<10} {file}\n")).collect::<String>();
+    let names = || schema::RECORDS.iter().chain(&[PAPER, ROUNDS, EXPORT]).map(|(name, file)| format!("{name:<10} {file}\n")).collect::<String>();
     match &options.record {
         None => Ok(Outcome::clean(names())),
         Some(record) => match of(record) {
@@ -32,5 +38,10 @@ pub(super) fn run(options: &Options) -> Result<Outcome, Error> {
 
 /// The schema of a record. That of the signed record is printed without an address: which kennel's it will be is not asked here.
 fn of(record: &str) -> Option<Value> {
-    if record == PAPER.0 { Some(record_schema(None)) } else { schema::of(record) }
+    match record {
+        _ if record == PAPER.0 => Some(record_schema(None)),
+        _ if record == ROUNDS.0 => Some(rounds_schema()),
+        _ if record == EXPORT.0 => Some(export_schema()),
+        _ => schema::of(record),
+    }
 }

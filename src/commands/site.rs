@@ -340,8 +340,9 @@ fn kept_words(kept: &[String]) -> String {
 /// One line for a folder; what the keeper should look at goes to standard error.
 fn told(root: &str, report: &Report, err: &mut String) -> String {
     let Report { name: _, written, unchanged, removed, foreign, replaced, kept, list_lost: _ } = report;
-    // Papers were put there by `handover`, and stay.
-    let foreign: Vec<&String> = foreign.iter().filter(|file| !file.starts_with("handover/")).collect();
+    // Papers were put there by `handover`, tables by `export`, and stay.
+    let ours = |file: &String| ["handover/", "export/", "export-"].iter().any(|start| file.starts_with(start));
+    let foreign: Vec<&String> = foreign.iter().filter(|file| !ours(file)).collect();
     for (files, what) in [
         (foreign.as_slice(), "was not written by litterfolio and was left alone"),
         (kept.iter().collect::<Vec<_>>().as_slice(), "was changed by hand, is no longer part of the site, and was left alone"),

@@ -72,6 +72,14 @@ pub(super) fn when_broken_off(mut act: impl FnMut() + Send + 'static) {
     });
 }
 
+/// Looks at standard output, where answers go; 80 columns where it is no terminal.
+#[expect(clippy::disallowed_methods, reason = "NO_COLOR is asked here and nowhere else")]
+pub(super) fn answers() -> Terminal {
+    let width = terminal_size::terminal_size_of(stdout()).map_or(80, |(width, _)| usize::from(width.0));
+    let colours = stdout().is_terminal() && std::env::var_os("NO_COLOR").is_none_or(|v| v.is_empty());
+    Terminal { width: width.clamp(40, 100), colours }
+}
+
 /// Says something on standard output at once: for commands that go on after it. What a command has to say at its end it puts into its [`Outcome`](super::Outcome).
 pub(super) fn say(text: &str) {
     let mut out = stdout().lock();

@@ -4,7 +4,7 @@
 //! trusted alone: mixing a good one with a poor one would only blur it. The others are shown beside it, and when they contradict it, that is said.
 
 use crate::quantity::{Day, Weight};
-use crate::records::litter::{Litter, Measured, Measurement, Sample};
+use crate::records::litter::{CountedBy, Litter, Measured, Measurement, Sample};
 
 /// Progesterone on the day of the LH surge: 2.02 ± 0.18 ng/ml (Kutzler and others 2003, Theriogenology 60:1187-1196).
 const LH_PROGESTERONE: f64 = 2.0;
@@ -154,6 +154,19 @@ pub struct Step {
     pub to: Day,
     /// Where the days come from.
     pub source: &'static str,
+}
+
+impl Step {
+    /// Whether the records say that it is done. An X-ray that counted was also a sign of pregnancy.
+    #[must_use]
+    pub fn is_done(&self, litter: &Litter) -> bool {
+        let counted = litter.counted.as_ref().map(|counted| counted.by);
+        match self.id {
+            "scan" => counted.is_some(),
+            "x-ray" => counted == Some(CountedBy::XRay),
+            _ => false,
+        }
+    }
 }
 
 /// What is to be planned until birth, in the order of time. A window for a section is given only when the anchor is a hormone or ovulation; the vet decides on the day.

@@ -16,6 +16,7 @@ pub mod kennel;
 pub mod pedigree;
 pub mod place;
 pub mod readiness;
+pub mod rounds;
 pub mod rules;
 pub mod slips;
 pub mod thresholds;

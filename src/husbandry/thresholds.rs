@@ -45,6 +45,24 @@ pub struct Thresholds {
     pub weigh_in_gap: Threshold,
 }
 
+/// Days of age up to which puppies are weighed at the interval of the threshold, and up to which every second day is enough.
+const WEIGHED_DAILY: i64 = 21;
+const WEIGHED_EVERY_SECOND_DAY: i64 = 28;
+
+impl Thresholds {
+    /// Hours between weigh-ins at an age in days; nothing after four weeks.
+    #[must_use]
+    pub fn weigh_in_gap_at(&self, age: i64) -> Option<Threshold> {
+        const FOURTH_WEEK: Threshold =
+            Threshold { value: 48.0, source: "Small Animal Clinical Nutrition, 5th ed., box 16-3: daily or every second day for four weeks" };
+        match age {
+            i64::MIN..=WEIGHED_DAILY => Some(self.weigh_in_gap),
+            ..=WEIGHED_EVERY_SECOND_DAY => Some(if self.weigh_in_gap.value < FOURTH_WEEK.value { FOURTH_WEEK } else { self.weigh_in_gap }),
+            _ => None,
+        }
+    }
+}
+
 /// Thresholds, the keeper's own in place of the built-in.
 #[must_use]
 pub fn thresholds(own: &care_plan::Thresholds) -> Thresholds {

@@ -29,9 +29,11 @@
 //! ```
 
 mod builtin;
+mod cells;
 mod chart;
 mod checking;
 mod engine;
+mod export;
 mod feed;
 mod keeper;
 mod links;
@@ -40,6 +42,7 @@ mod memory;
 mod owner;
 mod papers;
 pub mod pdf;
+mod rounds;
 mod sealed;
 mod sheet;
 mod structured;
@@ -49,11 +52,13 @@ mod words;
 pub use builtin::BUILTIN;
 pub use checking::plan as checking_plan;
 pub use engine::{Engine, PageError};
+pub use export::{SCHEMA_FILE as EXPORT_SCHEMA_FILE, json as export_json, schema as export_schema, tables as export_tables};
 pub use keeper::plan as keeper_plan;
 pub use memory::Memory;
 pub use owner::{content as owner_content, envelope as owner_envelope, sealed_in};
 pub use papers::{Fault as PaperFault, Paper, Papers, SCHEMA_FILE, Slice, check_figure, cover, papers, schema as record_schema, sheet_of};
 pub use pdf::Paper as Sheet;
+pub use rounds::{json as rounds_json, schema as rounds_schema, text as rounds_text};
 pub use sealed::{Draw, SealedPage, Sealer, ToSeal};
 pub use visitor::{RECORD_CHECK, VisitorFrame, page as visitor_page, plan as visitor_plan, record_check};
 

@@ -34,6 +34,14 @@ pub struct Added {
     pub own: Own,
 }
 
+impl Added {
+    /// The lines that are new, as they stand in the file.
+    #[must_use]
+    pub fn lines(&self) -> &str {
+        self.own.part.trim_start_matches(['\n', '\r'])
+    }
+}
+
 /// A file that can be a list of records of one kind.
 pub trait Listed: DeserializeOwned + JsonSchema + PartialEq {}
 impl<T: DeserializeOwned + JsonSchema + PartialEq> Listed for T {}

@@ -27,6 +27,7 @@ mod taking_in;
 pub mod weights;
 mod writing;
 
+pub use checks::check_health;
 pub use loading::{Loaded, load, load_with};
 pub use one_or_many::OneOrMany;
 pub use taking_in::Addition;

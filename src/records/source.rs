@@ -2,7 +2,7 @@
 //!
 //! In: file names and texts. Out: byte ranges, lines and columns of places. A text is parsed for places only when there is a problem to show.
 
-use super::problem::{At, Place};
+use super::problem::{At, Place, Step};
 use super::reading::Tree;
 use std::{collections::BTreeMap, ops::Range, sync::Arc};
 
@@ -38,6 +38,11 @@ impl Sources {
         self.texts.get(file).map(|s| &*s.text)
     }
 
+    /// All files and their texts, in the order of their names.
+    pub fn texts(&self) -> impl Iterator<Item = (&str, &str)> {
+        self.texts.iter().map(|(file, source)| (file.as_str(), &*source.text))
+    }
+
     /// Line and column, both from 1, of a byte of a file.
     #[must_use]
     pub fn line_and_column(&self, file: &str, byte: usize) -> (usize, usize) {
@@ -63,6 +68,13 @@ pub struct Finder<'a> {
 }
 
 impl Finder<'_> {
+    /// A value as it was written, with its unit; nothing where there is no such value.
+    pub fn written(&mut self, file: &str, path: &[Step]) -> Option<String> {
+        let (file, source) = self.sources.texts.get_key_value(file)?;
+        let tree = self.trees.entry(file).or_insert_with(|| Tree::parse(&source.text[source.yaml.clone()]).ok());
+        tree.as_ref()?.written(path).map(str::to_owned)
+    }
+
     /// The bytes of a place; empty at the start when the file as a whole is meant or nothing nearer can be found.
     pub fn range(&mut self, place: &Place) -> Range<usize> {
         let Some((file, source)) = self.sources.texts.get_key_value(&place.file) else { return 0..0 };

@@ -6,7 +6,7 @@ use crate::audience::Dated;
 use crate::husbandry::gestation::{Due, Step};
 use crate::husbandry::{LitterFigures, gestation};
 use crate::quantity::Day;
-use crate::records::litter::{CountedBy, Litter};
+use crate::records::litter::Litter;
 use serde::Serialize;
 
 /// The plan of an expected litter.
@@ -66,19 +66,12 @@ pub(super) fn planning(litter: &Litter, figures: &LitterFigures, today: Day) -> 
             source: anchor.source(),
         }
     });
-    // An X-ray that counted was also a sign of pregnancy.
-    let counted = litter.counted.as_ref().map(|c| c.by);
-    let is_done = |id: &str| match id {
-        "scan" => counted.is_some(),
-        "x-ray" => counted == Some(CountedBy::XRay),
-        _ => false,
-    };
-    let steps = figures.steps.iter().map(|Step { id, what, from, to, source }| StepRow {
+    let steps = figures.steps.iter().map(|step @ Step { id: _, what, from, to, source }| StepRow {
         what,
         from: (*from).into(),
         to: (*to).into(),
         state: match from.since(today) {
-            _ if is_done(id) => "done".to_owned(),
+            _ if step.is_done(litter) => "done".to_owned(),
             1 => "tomorrow".to_owned(),
             days @ 2.. => format!("in {days} days"),
             _ if *to < today => "over".to_owned(),

@@ -153,18 +153,8 @@ fn weight_at(case: &Case<'_>, puppy: &crate::records::litter::Puppy, at: Moment)
     case.figures.puppies[&puppy.id].growth.points.iter().find(|p| p.at == at && !p.is_birth).map(|p| p.weight.grams())
 }
 
-/// Days of age up to which puppies are weighed at the interval of the threshold, and up to which every second day is enough.
-const WEIGHED_DAILY: i64 = 21;
-const WEIGHED_EVERY_SECOND_DAY: i64 = 28;
-
 fn missed(case: &mut Case<'_>) {
-    let mut limit = case.limits.weigh_in_gap;
-    if case.age > WEIGHED_EVERY_SECOND_DAY || case.age < 1 {
-        return;
-    }
-    if case.age > WEIGHED_DAILY && limit.value < 48.0 {
-        limit = Threshold { value: 48.0, source: "Small Animal Clinical Nutrition, 5th ed., box 16-3: daily or every second day for four weeks" };
-    }
+    let Some(limit) = case.limits.weigh_in_gap_at(case.age).filter(|_| case.age >= 1) else { return };
     // Today has no hour, so the gap is counted in days, and today's weigh-in may still come.
     #[expect(clippy::cast_possible_truncation, reason = "a gap is a few days at most")]
     let days = (limit.value / 24.0).ceil().max(1.0) as i64;

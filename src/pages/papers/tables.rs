@@ -1,20 +1,12 @@
 //! Weights and events as tables for spreadsheets (CSV, RFC 4180: CRLF, a header row, UTF-8).
 //!
 //! In: the record. Out: two tables with the same columns for every puppy, so that two of them can be put below each other. Days are ISO 8601, weights grams, as in the JSON file.
-//!
-//! Both begin with a byte order mark. RFC 4180 does not know it, but the spreadsheet that most families have reads a file without one in the code page of its own country: `Łódź` and
-//! `½ tablet` would be wrong on the screen and stay wrong once saved. Programs that read CSV know the mark (`utf-8-sig`) or should take the JSON, which has none.
-//!
-//! A cell that begins with `=`, `+`, `-`, `@`, a tab or a line end is run as a formula by spreadsheets. Texts of keepers that begin so have an apostrophe put before them, which
-//! spreadsheets take for "this is text". Figures that are computed here are written as they are: `-8` is a number. Whoever needs every text to the letter takes the JSON.
+//! What tables share, the byte order mark and the guard against formulas, stands in `cells`.
 
 use super::faults::Fault;
 use crate::audience::owner::{EventRecord, Looked, PuppyRecord, WeightRecord};
+use crate::pages::cells;
 use crate::quantity::Weight;
-use csv::{Terminator, Writer, WriterBuilder};
-
-/// U+FEFF in UTF-8.
-const BYTE_ORDER_MARK: &[u8] = b"\xef\xbb\xbf";
 
 const WEIGHTS: [&str; 6] = ["at", "age_days", "grams", "ounces", "change_grams", "birth"];
 
@@ -116,9 +108,7 @@ fn event(whose: &str, event: &EventRecord) -> [String; 23] {
 
 /// A text of a keeper that no spreadsheet takes for a formula.
 fn text(text: Option<&str>) -> String {
-    let text = text.unwrap_or_default();
-    let formula = text.starts_with(['=', '+', '-', '@', '\t', '\r', '\n', '＝', '＋', '－', '＠']);
-    if formula { format!("'{text}") } else { text.to_owned() }
+    cells::guarded(text.unwrap_or_default())
 }
 
 /// A number with as many digits as it has, and nothing where there is none.
@@ -127,17 +117,13 @@ fn figure(number: Option<f64>) -> String {
 }
 
 fn table<const N: usize>(head: &[&str; N], rows: impl Iterator<Item = [String; N]>) -> Result<Vec<u8>, Fault> {
-    let mut writer: Writer<Vec<u8>> = WriterBuilder::new().terminator(Terminator::CRLF).from_writer(BYTE_ORDER_MARK.to_vec());
-    writer.write_record(head)?;
-    for row in rows {
-        writer.write_record(&row)?;
-    }
-    writer.into_inner().map_err(|error| Fault::Table(error.error().to_string()))
+    Ok(cells::table(head, rows)?)
 }
 
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::pages::cells::BYTE_ORDER_MARK;
     use crate::pages::papers::samples;
 
     fn read(bytes: &[u8]) -> Vec<Vec<String>> {

@@ -5,7 +5,7 @@
 use super::super::LitterFolder;
 use super::super::care_plan::BUILT_IN;
 use super::super::health::Entry;
-use super::super::problem::{Place, Problem, key_path};
+use super::super::problem::{At, Place, Problem, Step, key_path};
 use super::{Checked, name_hint};
 use crate::quantity::Day;
 
@@ -24,6 +24,15 @@ pub(super) fn check(records: &Checked<'_>, folder: &LitterFolder, problems: &mut
         chip(records, folder, &file, i, entry, problems);
         items(records, &file, i, entry, problems);
     }
+}
+
+/// Checks of the entries of one litter from an index on, as if they stood in its file.
+pub(super) fn added(records: &Checked<'_>, folder: &LitterFolder, from: usize) -> Vec<Problem> {
+    let mut problems = Vec::new();
+    check(records, folder, &mut problems);
+    let is_new = |problem: &Problem| matches!(&problem.place.at, At::Path(path) if matches!(path.first(), Some(Step::Index(i)) if *i >= from));
+    problems.retain(is_new);
+    problems
 }
 
 fn shape(file: &str, i: usize, entry: &Entry, problems: &mut Vec<Problem>) {

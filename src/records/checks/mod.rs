@@ -11,7 +11,7 @@ mod sharing;
 mod weights;
 
 use super::problem::Problem;
-use super::{LitterFolder, care_plan::CarePlan, dog::Dog, kennel::Kennel, note::Page, owners::Owners};
+use super::{LitterFolder, Records, care_plan::CarePlan, dog::Dog, kennel::Kennel, note::Page, owners::Owners};
 use crate::quantity::{Day, Id};
 use std::collections::{BTreeMap, BTreeSet};
 
@@ -46,6 +46,15 @@ pub(super) fn all(records: &Checked<'_>) -> Vec<Problem> {
     }
     sharing::check(records, &mut problems);
     problems
+}
+
+/// What is wrong with the health entries of a litter from an index on, which were added to it: the checks that its file will meet when it is read again. `broken` names files that have errors
+/// already.
+#[must_use]
+pub fn check_health(records: &Records, broken: &BTreeSet<String>, folder: &LitterFolder, from: usize) -> Vec<Problem> {
+    let Records { today, kennel, care_plan, dogs, litters, owners, pages, portraits: _ } = records;
+    let checked = Checked { kennel: Some(kennel), dogs, litters, owners, pages, care_plan, broken, today: *today };
+    health::added(&checked, folder, from)
 }
 
 /// "did you mean" among names, or the names there are.

@@ -170,6 +170,20 @@ impl Tree {
         doubles
     }
 
+    /// The text of the value at the end of a path, as it was written; nothing where there is no such value.
+    pub(in crate::records) fn written(&self, path: &[Step]) -> Option<&str> {
+        let mut node = self.resolve(self.root);
+        for step in path {
+            let next = match (&self.nodes[node].content, step) {
+                (Content::Block(entries), Step::Key(key)) => entries.iter().find(|(k, _)| self.scalar(*k) == Some(key))?.1,
+                (Content::List(items), Step::Index(index)) => *items.get(*index)?,
+                _ => return None,
+            };
+            node = self.resolve(next);
+        }
+        self.scalar(node)
+    }
+
     /// Where a path leads; where it ends early, the last thing on it that exists: for a block the key that led there.
     pub(in crate::records) fn range_of(&self, path: &[Step]) -> Range<usize> {
         let mut node = self.root;

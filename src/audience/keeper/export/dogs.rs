@@ -1,0 +1,105 @@
+//! Dogs for the export.
+//!
+//! In: `dogs/*.yaml`. Out: the same, field by field, with what the program computed of their ancestry.
+
+use super::amounts::{Grams, Pen, day, text};
+use crate::audience::shown::sex;
+use crate::husbandry::pedigree::Inbreeding;
+use crate::quantity::Id;
+use crate::records::dog::{Dog, Home, Registration, Screening};
+use crate::records::problem::key_path;
+use schemars::JsonSchema;
+use serde::Serialize;
+
+/// A dam, a sire or an ancestor.
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
+pub struct DogExport {
+    pub id: String,
+    pub name: String,
+    pub call_name: Option<String>,
+    pub sex: &'static str,
+    pub born: Option<String>,
+    pub died: Option<String>,
+    pub colour: Option<String>,
+    pub breed: Option<String>,
+    pub sire: Option<String>,
+    pub dam: Option<String>,
+    pub home: &'static str,
+    pub about: Option<String>,
+    pub photo: Option<String>,
+    pub registry: Option<String>,
+    pub registration_number: Option<String>,
+    pub chip: Option<String>,
+    pub adult_weight: Option<Grams>,
+    pub remarks: Option<String>,
+    /// Computed coefficient of inbreeding, a lower bound.
+    pub computed_inbreeding_percent: Option<f64>,
+    pub screening: Vec<ScreeningExport>,
+}
+
+/// One screening test.
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
+pub struct ScreeningExport {
+    pub test: String,
+    pub result: String,
+    pub on: Option<String>,
+    pub by: Option<String>,
+    pub publish: bool,
+}
+
+/// Registry and number.
+pub(super) fn registration(registration: &Option<Registration>) -> (Option<String>, Option<String>) {
+    registration.as_ref().map(|Registration { registry, number }| (registry.to_string(), number.to_string())).unzip()
+}
+
+pub(super) fn dog(pen: &mut Pen<'_>, id: &Id, dog: &Dog, inbreeding: Option<&Inbreeding>) -> DogExport {
+    let Dog {
+        name,
+        call_name,
+        sex: dog_sex,
+        born,
+        died,
+        colour,
+        breed,
+        sire,
+        dam,
+        home,
+        about,
+        photo,
+        registration: registered,
+        chip,
+        adult_weight,
+        screening,
+        remarks,
+    } = dog;
+    pen.file = format!("dogs/{id}.yaml");
+    let (registry, registration_number) = registration(registered);
+    let known = inbreeding.filter(|inbreeding| inbreeding.deepest >= 2);
+    DogExport {
+        id: id.to_string(),
+        name: name.to_string(),
+        call_name: text(call_name),
+        sex: sex(*dog_sex),
+        born: day(*born),
+        died: day(*died),
+        colour: text(colour),
+        breed: text(breed),
+        sire: sire.as_ref().map(ToString::to_string),
+        dam: dam.as_ref().map(ToString::to_string),
+        home: if *home == Home::Here { "here" } else { "elsewhere" },
+        about: text(about),
+        photo: text(photo),
+        registry,
+        registration_number,
+        chip: chip.as_ref().map(ToString::to_string),
+        adult_weight: pen.weight(*adult_weight, key_path!["adult_weight"]),
+        remarks: text(remarks),
+        computed_inbreeding_percent: known.map(|inbreeding| inbreeding.coefficient * 100.0),
+        screening: screening.iter().map(screened).collect(),
+    }
+}
+
+fn screened(screening: &Screening) -> ScreeningExport {
+    let Screening { test, result, on, by, publish } = screening;
+    ScreeningExport { test: test.to_string(), result: result.to_string(), on: day(*on), by: text(by), publish: *publish }
+}

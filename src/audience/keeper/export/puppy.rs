@@ -1,0 +1,179 @@
+//! A puppy for the export.
+//!
+//! In: one puppy of `litter.yaml` and its figures. Out: [`PuppyExport`]: every field, and the sums of its vigour scores.
+
+use super::amounts::{Grams, Pen, Seconds, day, moment, text};
+use super::dogs::registration;
+use crate::audience::shown::{offer, sex};
+use crate::husbandry::PuppyFigures;
+use crate::husbandry::birth::VigourTotal;
+use crate::quantity::Day;
+use crate::records::litter::{Fate, Horn, Look, Newborn, Palate, Placenta, Puppy, Vigour};
+use crate::records::problem::key_path;
+use schemars::JsonSchema;
+use serde::Serialize;
+
+/// A puppy.
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
+pub struct PuppyExport {
+    pub id: String,
+    pub name: Option<String>,
+    pub registered_name: Option<String>,
+    pub ribbon: Option<&'static str>,
+    pub sex: &'static str,
+    pub colour: Option<String>,
+    pub markings: Option<String>,
+    /// Day and time of birth, local.
+    pub born: Option<String>,
+    /// The time of birth as written.
+    pub born_written: Option<String>,
+    pub order: Option<u32>,
+    pub horn: Option<&'static str>,
+    pub weight: Option<Grams>,
+    pub first_breath: Option<Seconds>,
+    pub palate: &'static str,
+    pub placenta: &'static str,
+    pub newborn: NewbornExport,
+    pub offer: &'static str,
+    pub about: Option<String>,
+    pub registry: Option<String>,
+    pub registration_number: Option<String>,
+    pub chip: Option<String>,
+    pub fate: Option<&'static str>,
+    pub on: Option<String>,
+    pub cause: Option<String>,
+    pub remarks: Option<String>,
+    /// Whether it is in its new home.
+    pub computed_has_left: bool,
+    pub vigour: Vec<VigourExport>,
+}
+
+/// The newborn checklist: `normal`, `not looked at`, or what was seen.
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
+pub struct NewbornExport {
+    pub limbs: String,
+    pub navel: String,
+    pub anus: String,
+    pub skull: String,
+    pub eyes: String,
+    pub tail: String,
+    pub skin: String,
+    pub suck: String,
+}
+
+/// A vigour score.
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
+pub struct VigourExport {
+    pub at: Option<Seconds>,
+    pub heart: Option<u8>,
+    pub breathing: Option<u8>,
+    pub reflex: Option<u8>,
+    pub movement: Option<u8>,
+    pub gums: Option<u8>,
+    pub heart_rate: Option<u32>,
+    pub breaths: Option<u32>,
+    /// The sum, when all five items were scored.
+    pub computed_total: Option<u32>,
+}
+
+pub(super) fn puppy(pen: &mut Pen<'_>, i: usize, puppy: &Puppy, birth: Option<Day>, figures: &PuppyFigures) -> PuppyExport {
+    let Puppy {
+        id,
+        name,
+        registered_name,
+        ribbon,
+        sex: puppy_sex,
+        colour,
+        markings,
+        born,
+        order,
+        horn,
+        weight,
+        first_breath,
+        palate,
+        placenta,
+        vigour,
+        newborn,
+        offer: offered,
+        about,
+        registration: registered,
+        chip,
+        fate,
+        on,
+        cause,
+        remarks,
+    } = puppy;
+    let (registry, registration_number) = registration(registered);
+    PuppyExport {
+        id: id.to_string(),
+        name: text(name),
+        registered_name: text(registered_name),
+        ribbon: ribbon.map(|ribbon| ribbon.name()),
+        sex: sex(*puppy_sex),
+        colour: text(colour),
+        markings: text(markings),
+        born: born.and_then(|born| Some(moment(born.on(birth?)))),
+        born_written: pen.written(&key_path!["puppies", i, "born"]),
+        order: *order,
+        horn: horn.map(Horn::word),
+        weight: pen.weight(*weight, key_path!["puppies", i, "weight"]),
+        first_breath: pen.span(*first_breath, key_path!["puppies", i, "first_breath"]),
+        palate: match palate {
+            Palate::Intact => "intact",
+            Palate::Cleft => "cleft",
+            Palate::NotLookedAt => "not looked at",
+        },
+        placenta: match placenta {
+            Placenta::Out => "out",
+            Placenta::Retained => "retained",
+            Placenta::NotSeen => "not seen",
+        },
+        newborn: looked_over(newborn),
+        offer: offer(*offered),
+        about: text(about),
+        registry,
+        registration_number,
+        chip: chip.as_ref().map(ToString::to_string),
+        fate: fate.map(|fate| if fate == Fate::Stillborn { "stillborn" } else { "died" }),
+        on: day(*on),
+        cause: text(cause),
+        remarks: text(remarks),
+        computed_has_left: figures.is_gone,
+        vigour: vigour.iter().zip(&figures.vigour).enumerate().map(|(n, (score, total))| scored(pen, i, n, score, total)).collect(),
+    }
+}
+
+fn looked_over(newborn: &Newborn) -> NewbornExport {
+    let Newborn { limbs, navel, anus, skull, eyes, tail, skin, suck } = newborn;
+    let words = |look: &Look| match look {
+        Look::NotLookedAt => "not looked at".to_owned(),
+        Look::Normal => "normal".to_owned(),
+        Look::Seen(what) => what.to_string(),
+    };
+    NewbornExport {
+        limbs: words(limbs),
+        navel: words(navel),
+        anus: words(anus),
+        skull: words(skull),
+        eyes: words(eyes),
+        tail: words(tail),
+        skin: words(skin),
+        suck: words(suck),
+    }
+}
+
+fn scored(pen: &mut Pen<'_>, i: usize, n: usize, score: &Vigour, total: &VigourTotal) -> VigourExport {
+    let Vigour { at, heart, breathing, reflex, movement, gums, heart_rate, breaths } = score;
+    let [heart, breathing, reflex, movement, gums] = [heart, breathing, reflex, movement, gums].map(|item| item.map(|score| score.points()));
+    VigourExport {
+        at: pen.span(Some(*at), key_path!["puppies", i, "vigour", n, "at"]),
+        heart,
+        breathing,
+        reflex,
+        movement,
+        gums,
+        heart_rate: *heart_rate,
+        breaths: *breaths,
+        computed_total: total.total.map(u32::from),
+    }
+}

@@ -1,0 +1,259 @@
+//! The round as the keeper sees it: what to do today and tomorrow, for whom, since or until when, and what to type.
+//!
+//! In: the tasks of a round. Out: [`RoundsShown`], for programs and for the terminal, and [`RoundsSheet`], the same under headings, for paper. The names and values that programs read stay as
+//! they are: `litterfolio schema rounds` describes them.
+
+use super::{VetShown, vet};
+use crate::audience::{Dated, RibbonShown};
+use crate::husbandry::Figures;
+use crate::husbandry::findings::CAUTIONS;
+use crate::husbandry::rounds::{self, Act, Rounds, Task, Turn, Whom};
+use crate::quantity::{Day, Id};
+use crate::records::litter::Puppy;
+use crate::records::{LitterFolder, Records};
+use schemars::JsonSchema;
+use serde::Serialize;
+
+/// A round through the kennel.
+#[derive(Debug, Clone, Serialize, JsonSchema)]
+pub struct RoundsShown {
+    /// Name of the kennel.
+    pub kennel: String,
+    /// The day it is for.
+    pub today: String,
+    /// The last day it looks at.
+    pub last: String,
+    /// Whom to call out of hours.
+    pub emergency_vet: Option<VetShown>,
+    /// The usual cautions.
+    pub cautions: &'static str,
+    /// What to do, the most urgent first.
+    pub tasks: Vec<TaskShown>,
+}
+
+/// One thing to do.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, JsonSchema)]
+pub struct TaskShown {
+    /// `call the vet`, `overdue`, `today`, `tomorrow` or `later`.
+    pub urgency: &'static str,
+    /// The day it is for; today for what is urgent or overdue.
+    pub day: String,
+    /// `finding`, `birth`, `weigh-in`, `treatment`, `care`, `before the birth`, `leaving`, `rule` or `growing up`.
+    pub kind: &'static str,
+    /// Folder of the litter.
+    pub litter: String,
+    /// Name of the litter.
+    pub litter_name: String,
+    /// Whether it is for the dam.
+    pub dam: bool,
+    /// The puppies it is for; none when it is for the litter or the dam.
+    pub puppies: Vec<PuppyTag>,
+    /// For whom, in words: `Fern, Reed`, `all 5`, the dam's or the litter's name.
+    pub who: String,
+    /// What.
+    pub what: String,
+    /// How many times it is still to be done that day.
+    pub times: usize,
+    /// Since when it is open or overdue.
+    pub since: Option<String>,
+    /// The last day for it.
+    pub until: Option<String>,
+    /// What to do or type.
+    #[serde(rename = "do")]
+    pub act: String,
+    /// Where the day comes from.
+    pub source: String,
+}
+
+/// A puppy by name and ribbon.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, JsonSchema)]
+pub struct PuppyTag {
+    /// Name in the records.
+    pub id: String,
+    /// Name.
+    pub name: String,
+    /// Name of its ribbon.
+    pub ribbon: Option<&'static str>,
+}
+
+/// The round under headings, for a page and for the wall.
+#[derive(Debug, Clone, Serialize)]
+pub struct RoundsSheet {
+    /// `call the vet`, `overdue`, `today`, `tomorrow` and later days, those that have tasks.
+    pub groups: Vec<TaskGroup>,
+    /// The last day it looks at.
+    pub last: Dated,
+}
+
+/// All tasks of one heading.
+#[derive(Debug, Clone, Serialize)]
+pub struct TaskGroup {
+    /// Heading: `Call the vet`, `Today` …
+    pub title: String,
+    /// `call the vet`, `overdue`, `today`, `tomorrow` or `later`.
+    pub urgency: &'static str,
+    /// The tasks, each with the ribbons of its puppies and where its litter stands in the book.
+    pub tasks: Vec<TaskLine>,
+}
+
+/// One task on the sheet.
+#[derive(Debug, Clone, Serialize)]
+pub struct TaskLine {
+    /// The task.
+    pub task: TaskShown,
+    /// Ribbons, where it is for a few puppies.
+    pub ribbons: Vec<RibbonShown>,
+    /// Days in words: `since 3 Oct`, `until 12 Oct`.
+    pub days: String,
+    /// What to do or type.
+    pub act: String,
+    /// Whether what to do is typed.
+    pub typed: bool,
+    /// Path of the litter's page below the root of the book.
+    pub path: String,
+}
+
+/// The round, `days` ahead.
+#[must_use]
+pub fn shown(records: &Records, figures: &Figures, days: u16) -> RoundsShown {
+    let Rounds { today, last, tasks } = rounds::of_kennel(records, figures, &records.owners.homes(), days);
+    let vet = vet(&records.kennel);
+    let tasks =
+        tasks.into_iter().filter_map(|task| Some(shown_task(records, records.litters.get(&task.litter)?, figures, vet.as_ref(), today, task)));
+    RoundsShown {
+        kennel: records.kennel.name.to_string(),
+        today: today.to_string(),
+        last: last.to_string(),
+        tasks: tasks.collect(),
+        emergency_vet: vet,
+        cautions: CAUTIONS,
+    }
+}
+
+fn shown_task(records: &Records, folder: &LitterFolder, figures: &Figures, vet: Option<&VetShown>, today: Day, task: Task) -> TaskShown {
+    let Task { turn, kind, litter, whom, what, times, since, until, act, source } = task;
+    let (urgency, day) = match turn {
+        Turn::CallTheVet => ("call the vet", today),
+        Turn::Overdue => ("overdue", today),
+        Turn::Today => ("today", today),
+        Turn::Later(day) if day.since(today) == 1 => ("tomorrow", day),
+        Turn::Later(day) => ("later", day),
+    };
+    let here: Vec<&Puppy> = folder.living().filter(|p| !figures.litters[&folder.id].puppies[&p.id].is_gone).collect();
+    let named = |ids: &[Id]| -> Vec<PuppyTag> { here.iter().filter(|p| ids.contains(&p.id)).map(|p| tag(p)).collect() };
+    let dam = whom == Whom::Dam;
+    let (puppies, who, for_whom) = match &whom {
+        Whom::Litter => (Vec::new(), "the litter".to_owned(), "all".to_owned()),
+        Whom::Dam => {
+            let dam = records.dogs.get(&folder.litter.dam);
+            (Vec::new(), dam.map_or_else(|| folder.litter.dam.to_string(), |d| d.call_name.as_ref().unwrap_or(&d.name).to_string()), "dam".to_owned())
+        }
+        Whom::Puppies(ids) => {
+            let tags = named(ids);
+            let all = tags.len() == here.len() && tags.len() > 1;
+            let names: Vec<String> = tags.iter().map(|tag| tag.name.clone()).collect();
+            let who = if all { format!("all {}", tags.len()) } else { names.join(", ") };
+            // `all` means every living puppy, those that have left too.
+            let is_whole = all && tags.len() == folder.living().count();
+            let ids = tags.iter().map(|tag| tag.id.clone()).collect::<Vec<_>>().join(",");
+            (tags, who, if is_whole { "all".to_owned() } else { ids })
+        }
+    };
+    TaskShown {
+        urgency,
+        day: day.to_string(),
+        kind: kind.word(),
+        act: in_words(&act, &litter, &for_whom, &puppies, vet),
+        litter: litter.to_string(),
+        litter_name: folder.litter.name.to_string(),
+        dam,
+        puppies,
+        who,
+        what,
+        times,
+        since: since.map(|day| day.to_string()),
+        until: until.map(|day| day.to_string()),
+        source,
+    }
+}
+
+fn tag(puppy: &Puppy) -> PuppyTag {
+    PuppyTag { id: puppy.id.to_string(), name: puppy.shown_name(), ribbon: puppy.ribbon.map(|ribbon| ribbon.name()) }
+}
+
+/// What a line that is typed begins with.
+const TYPED: &str = "litterfolio ";
+
+/// What to do, in words or as it is typed.
+fn in_words(act: &Act, litter: &Id, for_whom: &str, puppies: &[PuppyTag], vet: Option<&VetShown>) -> String {
+    match act {
+        Act::CallTheVet => vet.map_or_else(|| "call the vet".to_owned(), |VetShown { clinic, phone }| format!("call the vet: {clinic}, {phone}")),
+        Act::Weigh => format!("{TYPED}weigh {litter}"),
+        Act::Record { kind, item: Some(item) } => format!("{TYPED}tend {litter} {kind} --item {item} --for {for_whom}"),
+        Act::Record { kind, item: None } => format!("{TYPED}tend {litter} {kind} --for {for_whom}"),
+        Act::HandOver => puppies.iter().map(|puppy| format!("{TYPED}handover {litter}/{}", puppy.id)).collect::<Vec<_>>().join(", "),
+        Act::Say(words) => (*words).to_owned(),
+    }
+}
+
+/// The same under headings.
+#[must_use]
+pub fn sheet(records: &Records, shown: &RoundsShown) -> RoundsSheet {
+    let mut groups: Vec<TaskGroup> = Vec::new();
+    for task in &shown.tasks {
+        let title = match task.urgency {
+            "call the vet" => "Call the vet".to_owned(),
+            "overdue" => "Overdue".to_owned(),
+            urgency => format!(
+                "{}, {}",
+                if urgency == "later" {
+                    "Later"
+                } else if urgency == "today" {
+                    "Today"
+                } else {
+                    "Tomorrow"
+                },
+                in_full(&task.day)
+            ),
+        };
+        let line = line(records, task);
+        match groups.last_mut().filter(|group| group.title == title) {
+            Some(group) => group.tasks.push(line),
+            None => groups.push(TaskGroup { title, urgency: task.urgency, tasks: vec![line] }),
+        }
+    }
+    let last = shown.last.parse().unwrap_or(records.today);
+    RoundsSheet { groups, last: Dated::from(last) }
+}
+
+fn line(records: &Records, task: &TaskShown) -> TaskLine {
+    let folder = records.litters.get(task.litter.as_str());
+    let ribbon = |tag: &PuppyTag| folder?.litter.puppies.iter().find(|p| p.id.as_str() == tag.id)?.ribbon.map(RibbonShown::from);
+    let anchor = if let [one] = &task.puppies[..] { format!("#{}", one.id) } else { String::new() };
+    TaskLine {
+        ribbons: if task.who.starts_with("all ") { Vec::new() } else { task.puppies.iter().filter_map(ribbon).collect() },
+        days: days(task),
+        act: task.act.clone(),
+        typed: task.act.starts_with(TYPED),
+        path: format!("litters/{}.html{anchor}", task.litter),
+        task: task.clone(),
+    }
+}
+
+/// Since and until when, in short.
+pub fn days(task: &TaskShown) -> String {
+    let short = |day: &Option<String>| Some(super::words::short(day.as_ref()?.parse().ok()?));
+    match (short(&task.since), short(&task.until)) {
+        (_, Some(until)) if task.until.as_ref() == Some(&task.day) => format!("last day {until}"),
+        (_, Some(until)) => format!("until {until}"),
+        (Some(since), None) if task.kind == "weigh-in" => format!("last {since}"),
+        (Some(since), None) => format!("since {since}"),
+        (None, None) => String::new(),
+    }
+}
+
+/// `Friday 9 October 2026`.
+#[must_use]
+pub fn in_full(day: &str) -> String {
+    day.parse::<Day>().map_or_else(|_| day.to_owned(), |day| day.date().format("%A %-d %B %Y").to_string())
+}

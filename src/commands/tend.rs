@@ -1,0 +1,165 @@
+//! `tend`: records what was done for puppies or seen of them, for several at once.
+//!
+//! In: a litter, a kind of health entry, for whom, when, and its details as typed. Out: entries at the end of `health.yaml`, shown as they stand there. They are read and checked before they are
+//! written: an unknown puppy, a dead one, a day that cannot be, each is a problem with a hint, and the file stays as it was. What is given is what the label or the vet says, word for word; nothing
+//! here computes an amount, and the weight that is written down is that of the scale.
+
+mod details;
+mod whom;
+
+use super::adding::change;
+use super::folder::Folder;
+use super::{Outcome, Status, inspect, terminal, who};
+use crate::quantity::{Day, Moment};
+use crate::records::adding::{self, Entry};
+use crate::records::health;
+use crate::records::problem::{Located, Place, Problem, Severity};
+use crate::records::{LitterFolder, Loaded, Records, load};
+use crate::{Error, husbandry};
+use details::Details;
+use std::collections::BTreeSet;
+use std::fmt::Write;
+use std::path::Path;
+
+/// Options of `tend`.
+#[derive(Debug, clap::Args)]
+pub(super) struct Options {
+    /// The litter: its folder or its name
+    #[arg(value_name = "LITTER")]
+    litter: String,
+    /// What was done or seen: worming, parasite, vaccination, check, temperature, feed, illness, treatment, chip, test, done, excused
+    #[arg(value_name = "KIND")]
+    kind: String,
+    /// For whom: all, dam, a puppy, or several with commas [default: all, where that can be meant]
+    #[arg(long = "for", value_name = "WHO")]
+    whom: Option<String>,
+    /// The day: 2026-10-09, today or yesterday [default: today]
+    #[arg(long, value_name = "DAY", conflicts_with = "at")]
+    on: Option<String>,
+    /// Day and time, or the time alone for today: 07:30, "2026-10-09 07:30"
+    #[arg(long, value_name = "TIME")]
+    at: Option<String>,
+    /// Show what would be added, and write nothing
+    #[arg(long)]
+    show: bool,
+    #[command(flatten)]
+    details: Details,
+}
+
+pub(super) fn run(kennel: &Path, options: &Options) -> Result<Outcome, Error> {
+    let folder = Folder::new(kennel)?;
+    let now = terminal::now();
+    let loaded = load(&folder.content, now)?;
+    let Some(records) = loaded.records.as_ref() else {
+        return Ok(cannot_begin(&folder, &loaded));
+    };
+    let litter = who::litter(records, &options.litter)?;
+    let file = litter.file("health.yaml");
+    if errors_in(&loaded, &[&litter.file("litter.yaml"), &file]).next().is_some() {
+        return Ok(cannot_begin(&folder, &loaded));
+    }
+    let details = options.details.of_kind(&options.kind).map_err(Error::Usage)?;
+    let when = When::new(options, records, now, details.kind).map_err(Error::Usage)?;
+    let figures = husbandry::compute(records);
+    let given = whom::given(records, &figures, &loaded.sources, litter, options.whom.as_deref(), &details, when.day()).map_err(Error::Usage)?;
+    let entries: Vec<Entry> = given.iter().map(|given| entry(&when, given, &details)).collect();
+    let broken: BTreeSet<String> =
+        loaded.problems.iter().filter(|p| p.problem.severity == Severity::Error).map(|p| p.problem.place.file.clone()).collect();
+    let mut told = String::new();
+    let done = change(&folder, "tend", &file, |text| {
+        let added = adding::add::<health::Entry>(&file, text, &entries, |new| new.iter().all(|entry| entry.kinds() == [details.kind]))?;
+        let problems = new_problems(records, &broken, litter, text, &added.text)?;
+        let (errors, warnings): (Vec<Problem>, Vec<Problem>) = problems.into_iter().partition(|p| p.severity == Severity::Error);
+        if !errors.is_empty() {
+            return Err(errors.into_iter().map(refused).collect());
+        }
+        told.push_str(&warnings.iter().map(|warning| format!("note: {}; {}\n", warning.message, warning.hint)).collect::<String>());
+        let lines = added.lines().to_owned();
+        Ok(((!options.show).then_some(added.text), lines))
+    })?;
+    let lines = match done {
+        Ok(lines) => lines,
+        Err(refused) => return Ok(refused.outcome(&folder)),
+    };
+    let mut out = format!("{}/{file}\n{lines}", folder.shown_content());
+    for line in given.iter().filter_map(|given| given.weighed.as_ref()) {
+        let _ = writeln!(out, "{line}");
+    }
+    let what = if entries.len() == 1 { "1 entry".to_owned() } else { format!("{} entries", entries.len()) };
+    let _ = writeln!(out, "{what} {}", if options.show { "shown, nothing was written" } else { "added" });
+    if details.speaks_of_amounts() {
+        out.push_str("what is given, and how much, the vet and the label say\n");
+    }
+    Ok(Outcome { out, err: told, status: Status::Clean })
+}
+
+fn entry(when: &When, given: &whom::Given, details: &details::Said) -> Entry {
+    let (key, at) = when.written();
+    details.entry(Entry::new().with(key, at).with("for", given.whom.clone()), given.weight.as_deref())
+}
+
+/// What is wrong with the entries that were added, as the checks of all records see it.
+fn new_problems(records: &Records, broken: &BTreeSet<String>, litter: &LitterFolder, old: &str, new: &str) -> Result<Vec<Problem>, Vec<Problem>> {
+    let file = litter.file("health.yaml");
+    let from = adding::list::<health::Entry>(&file, old)?.len();
+    let whole = LitterFolder { health: adding::list(&file, new)?, ..litter.clone() };
+    Ok(crate::records::check_health(records, broken, &whole, from))
+}
+
+/// A problem of a line that is not in the file yet: its place is left out, its hint speaks of what was typed.
+fn refused(problem: Problem) -> Problem {
+    let Problem { code, severity, message, place, labels: _, hint } = problem;
+    Problem { code, severity, message, place: Place::file(&place.file), labels: Vec::new(), hint }
+}
+
+fn errors_in<'a>(loaded: &'a Loaded, files: &'a [&'a str]) -> impl Iterator<Item = &'a Located> {
+    let is_meant = move |p: &&Located| p.problem.severity == Severity::Error && files.contains(&p.problem.place.file.as_str());
+    loaded.problems.iter().filter(is_meant)
+}
+
+fn cannot_begin(folder: &Folder, loaded: &Loaded) -> Outcome {
+    let err = format!("{}{}nothing was added: these come first\n", inspect::shown(folder, loaded), inspect::counts(loaded));
+    Outcome { out: String::new(), err, status: Status::Problems }
+}
+
+/// When it was.
+#[derive(Debug, Clone, Copy)]
+enum When {
+    On(Day),
+    At(Moment),
+}
+
+impl When {
+    fn new(options: &Options, records: &Records, now: chrono::DateTime<chrono::Utc>, kind: &str) -> Result<Self, String> {
+        let today = records.today;
+        let clock = Moment::from(now.with_timezone(&records.kennel.time_zone.0).naive_local());
+        let said = |why: crate::quantity::Unreadable| format!("{}; {}", why.message, why.hint);
+        match (options.on.as_deref().map(str::trim), options.at.as_deref().map(str::trim)) {
+            (Some("today"), _) => Ok(Self::On(today)),
+            (Some("yesterday"), _) => Ok(Self::On(today.plus(-1))),
+            (Some(day), _) if day.contains(':') => Err(format!("`{day}` has a time of day; use --at for it")),
+            (Some(day), _) => day.parse().map(Self::On).map_err(said),
+            (None, Some("now")) => Ok(Self::At(clock)),
+            // A time alone is today's.
+            (None, Some(time)) if !time.contains('-') => format!("{today} {time}").parse().map(Self::At).map_err(said),
+            (None, Some(at)) => at.parse().map(Self::At).map_err(said),
+            // These are worth little without their hour; a kennel that pins today has none.
+            (None, None) if matches!(kind, "temperature" | "feed") && clock.day() == today => Ok(Self::At(clock)),
+            (None, None) => Ok(Self::On(today)),
+        }
+    }
+
+    fn day(self) -> Day {
+        match self {
+            Self::On(day) => day,
+            Self::At(at) => at.day(),
+        }
+    }
+
+    fn written(self) -> (&'static str, String) {
+        match self {
+            Self::On(day) => ("on", day.to_string()),
+            Self::At(at) => ("at", at.to_string()),
+        }
+    }
+}

@@ -1,0 +1,124 @@
+//! Days that are coming: scan, X-ray, section, birth, leaving, and days that a rule sets.
+//!
+//! In: a litter with its figures, and who takes which puppy. Out: tasks. A step whose window is over is not asked for again; a puppy that should have left is.
+
+use super::{Act, Kind, Rest, Round, Turn, Whom};
+use crate::husbandry::gestation::{Due, Step};
+use crate::husbandry::readiness::{self, Readiness};
+use crate::husbandry::rules::RuleBook;
+use crate::quantity::Day;
+use crate::records::litter::{Offer, Puppy};
+use crate::records::owners::{Family, Takes};
+
+pub(super) fn tasks(round: &mut Round<'_>) {
+    if round.folder.litter.birth.is_none() {
+        steps(round);
+        due(round);
+    } else {
+        leaving(round);
+        may_leave(round);
+        chips_by_rule(round);
+    }
+}
+
+fn steps(round: &mut Round<'_>) {
+    let (folder, own, today) = (round.folder, round.own, round.today);
+    for step in own.steps.iter().filter(|step| !step.is_done(&folder.litter) && step.to >= today) {
+        let Step { id, what, from, to, source } = step;
+        let Some(turn) = round.turn(*from) else { continue };
+        let (mut what, mut times) = ((*what).to_owned(), 1);
+        let (whom, act) = match *id {
+            "temperature" => {
+                let taken = folder
+                    .health
+                    .iter()
+                    .filter(|e| e.day() == Some(today) && e.temperature.is_some() && e.whom.iter().any(|id| id.as_str() == "dam"));
+                times = match taken.count() {
+                    1 if turn == Turn::Today => 1,
+                    2.. if turn == Turn::Today => continue,
+                    _ => 2,
+                };
+                if times == 1 {
+                    what.push_str(": 1 of 2 done");
+                }
+                (Whom::Dam, Act::Record { kind: "temperature", item: None })
+            }
+            "scan" => (Whom::Dam, Act::Say("agree the day with the vet; write the count into litter.yaml under `counted:`")),
+            "x-ray" => (Whom::Dam, Act::Say("agree the day with the vet; write the count into litter.yaml under `counted:` with `by: x-ray`")),
+            "section" => (Whom::Dam, Act::Say("agree the day with the vet, who decides")),
+            _ => (Whom::Dam, Act::Say("make it ready")),
+        };
+        let rest = Rest { times, since: (turn == Turn::Today).then_some(*from), until: Some(*to), act, source: (*source).to_owned() };
+        round.task(turn, Kind::Step, whom, what, rest);
+    }
+}
+
+/// The window of the birth is open or about to open. Past its end the findings say so.
+fn due(round: &mut Round<'_>) {
+    let Some(Due { from, likely, to, anchor }) = round.own.due.filter(|due| due.to >= round.today) else { return };
+    let Some(turn) = round.turn(from) else { return };
+    let what = format!("the litter is due, most likely on {likely}, counted from {}", anchor.words());
+    let act = Act::Say("stay near her, with the vet’s number at hand");
+    let rest = Rest { times: 1, since: (turn == Turn::Today).then_some(from), until: Some(to), act, source: anchor.source().to_owned() };
+    round.task(turn, Kind::Birth, Whom::Dam, what, rest);
+}
+
+/// Puppies that leave on an agreed day, with what is missing before they can; and those that should have left.
+fn leaving(round: &mut Round<'_>) {
+    for (puppy, _) in round.here() {
+        let Some((family, Takes { leaves: Some(leaves), .. })) = round.homes.of(&round.folder.id, &puppy.id) else { continue };
+        let (leaves, Family { name, .. }) = (*leaves, family);
+        let whom = Whom::Puppies(vec![puppy.id.clone()]);
+        let source = "owners.yaml".to_owned();
+        if leaves < round.today {
+            let act = Act::Say("set `offer: placed` in litter.yaml, or the new day under `leaves:` in owners.yaml");
+            let rest = Rest { times: 1, since: Some(leaves), until: None, act, source };
+            round.task(Turn::Overdue, Kind::Leaving, whom, format!("was to leave with {name}"), rest);
+        } else if let Some(turn) = round.turn(leaves) {
+            let what = format!("leaves with {name}{}", missing(round, puppy));
+            round.task(turn, Kind::Leaving, whom, what, Rest { times: 1, since: None, until: Some(leaves), act: Act::HandOver, source });
+        }
+    }
+}
+
+/// What is missing before a puppy can leave, in a word each.
+fn missing(round: &Round<'_>, puppy: &Puppy) -> String {
+    let Readiness { gaps, .. } = readiness::of_puppy(round.records, round.figures, round.homes, round.folder, puppy);
+    let mut words: Vec<&str> = gaps.iter().map(|gap| gap.what).collect();
+    words.dedup();
+    if words.is_empty() { "; nothing was found missing".to_owned() } else { format!("; still missing: {}", words.join(", ")) }
+}
+
+/// The first day on which the puppies of a litter may leave.
+fn may_leave(round: &mut Round<'_>) {
+    let Some(from) = round.own.leaves_from.filter(|from| *from >= round.today) else { return };
+    let Some(turn) = round.turn(from) else { return };
+    for (puppy, _) in round.here().filter(|(puppy, _)| puppy.offer != Offer::Staying) {
+        let rest = Rest {
+            times: 1,
+            since: None,
+            until: None,
+            act: Act::Say("agree the day with each family: `leaves:` in owners.yaml"),
+            source: "kennel.yaml, the law of the region, and never under eight weeks".to_owned(),
+        };
+        round.task(turn, Kind::Leaving, Whom::Puppies(vec![puppy.id.clone()]), "may leave from this day on", rest);
+    }
+}
+
+/// The last day by which a rule asks for a chip. Once it has passed, that is a finding.
+fn chips_by_rule(round: &mut Round<'_>) {
+    let Some(birth) = &round.folder.litter.birth else { return };
+    let own = round.own;
+    for book in own.rules.iter().map(|figures| figures.book) {
+        let RuleBook { name, check_with, .. } = book;
+        let Some((days, source)) = book.chip_days() else { continue };
+        let by: Day = birth.on.plus(i64::from(days));
+        let Some(turn) = round.turn(by).filter(|_| by >= round.today) else { continue };
+        for (puppy, _) in round.here().filter(|(puppy, _)| puppy.chip.is_none()) {
+            let what = format!("last day for the chip by the rules of {name}; check with {check_with}");
+            let act = Act::Record { kind: "chip", item: None };
+            let rest = Rest { times: 1, since: None, until: Some(by), act, source: source.cite() };
+            round.task(turn, Kind::Rule, Whom::Puppies(vec![puppy.id.clone()]), what, rest);
+        }
+    }
+}

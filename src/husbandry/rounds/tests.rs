@@ -1,0 +1,214 @@
+//! Rounds against the calendar, the thresholds and the care plan.
+
+use super::{Act, Kind, Rounds, Task, Turn, Whom, of_kennel};
+use crate::husbandry::compute;
+use crate::quantity::Day;
+use crate::records::{Records, load};
+use chrono::{TimeZone, Utc};
+use std::fs;
+
+#[expect(clippy::disallowed_methods, reason = "a kennel made for one test")]
+fn put_file(path: &std::path::Path, text: &str) {
+    fs::write(path, text).unwrap();
+}
+
+/// A kennel with one litter `l`; `today` is a date.
+fn kennel(today: &str, litter: &str, files: &[(&str, &str)]) -> Records {
+    let home = tempfile::tempdir().unwrap();
+    let put = |file: &str, text: &str| {
+        let path = home.path().join(file);
+        fs::create_dir_all(path.parent().unwrap()).unwrap();
+        put_file(&path, text);
+    };
+    put(
+        "kennel.yaml",
+        &format!("name: K\nbreed: B\ncontact: {{ keeper: K, email: k@k.example }}\ncountry: GB\nregion: england\ntime_zone: UTC\nas_of: {today}\n"),
+    );
+    put("dogs/d.yaml", "name: D\nsex: female\n");
+    put("dogs/s.yaml", "name: S\nsex: male\n");
+    put("litters/l/litter.yaml", &format!("name: L\ndam: d\nsire: s\n{litter}"));
+    for (file, text) in files {
+        put(file, text);
+    }
+    let loaded = load(home.path(), Utc.with_ymd_and_hms(2027, 12, 1, 0, 0, 0).unwrap()).unwrap();
+    assert!(!loaded.has_errors(), "{:#?}", loaded.problems);
+    loaded.records.unwrap()
+}
+
+fn rounds(records: &Records, days: u16) -> Rounds {
+    of_kennel(records, &compute(records), &records.owners.homes(), days)
+}
+
+/// Two puppies born on 2026-10-01 at 08:00, looked over.
+const BORN: &str = "birth: { on: 2026-10-01, how: natural }
+puppies:
+  - { id: a, sex: female, born: \"08:00\", weight: 200 g, palate: intact, newborn: { limbs: normal, navel: normal, anus: normal, skull: normal, eyes: normal, tail: normal, skin: normal, suck: strong } }
+  - { id: b, sex: male, born: \"08:10\", weight: 210 g, palate: intact, newborn: { limbs: normal, navel: normal, anus: normal, skull: normal, eyes: normal, tail: normal, skin: normal, suck: strong } }
+";
+
+fn of(rounds: &Rounds, kind: Kind) -> Vec<(Turn, String, usize)> {
+    rounds.tasks.iter().filter(|task| task.kind == kind).map(|task| (task.turn, task.what.clone(), task.times)).collect()
+}
+
+fn day(text: &str) -> Day {
+    text.parse().unwrap()
+}
+
+/// Weigh-ins of both at these times.
+fn weighed(times: &[&str]) -> String {
+    times.iter().enumerate().map(|(i, at)| format!("- {{ at: {at}, a: {} g, b: {} g }}\n", 205 + 6 * i, 216 + 6 * i)).collect()
+}
+
+#[test]
+fn the_scale_comes_out_twice_a_day_in_the_first_week() {
+    // Common practice, no source.
+    let at = |today: &str, times: &[&str]| {
+        let weights = weighed(times);
+        of(&rounds(&kennel(today, BORN, &[("litters/l/weights.yaml", &weights)]), 1), Kind::WeighIn)
+    };
+    let tomorrow = Turn::Later(day("2026-10-04"));
+    assert_eq!(at("2026-10-03", &["2026-10-02 08:00"]), [(Turn::Today, "weigh-in, twice".into(), 2), (tomorrow, "weigh-in, twice".into(), 2)]);
+    assert_eq!(at("2026-10-03", &["2026-10-02 08:00", "2026-10-03 07:00"])[0], (Turn::Today, "weigh-in: 1 of 2 done".into(), 1));
+    let both_done = at("2026-10-03", &["2026-10-02 08:00", "2026-10-03 07:00", "2026-10-03 19:00"]);
+    assert_eq!(both_done, [(tomorrow, "weigh-in, twice".into(), 2)]);
+    // Day 7 begins the second week: once a day from then on (BMC Vet Res 2019, s12917-019-2146-8: daily for at least three weeks).
+    assert_eq!(at("2026-10-08", &["2026-10-07 08:00"])[0], (Turn::Today, "weigh-in".into(), 1));
+}
+
+#[test]
+fn a_round_and_the_findings_agree_on_what_was_missed() {
+    // The gap is that of the thresholds: daily for three weeks, every second day in the fourth (Small Animal Clinical Nutrition, box 16-3), so a finding and a task stand or fall together.
+    for today in 2..=31 {
+        for last in 2..=today {
+            let weights = weighed(&[&format!("2026-10-{last:02} 08:00")]);
+            let records = kennel(&format!("2026-10-{today:02}"), BORN, &[("litters/l/weights.yaml", &weights)]);
+            let found = compute(&records).litters.values().flat_map(|l| &l.findings).any(|f| f.rule == "weigh-in-missed");
+            let overdue = rounds(&records, 1).tasks.iter().any(|task| task.kind == Kind::WeighIn && task.turn == Turn::Overdue);
+            assert_eq!(found, overdue, "on 10-{today:02}, last weighed on 10-{last:02}");
+        }
+    }
+}
+
+#[test]
+fn a_keeper_who_weighs_every_eight_hours_is_asked_three_times() {
+    let plan = ("care-plan.yaml", "thresholds: { weigh_in_gap: 8 h }\n");
+    let records = kennel("2026-10-10", BORN, &[plan, ("litters/l/weights.yaml", "- { at: 2026-10-09 08:00, a: 260 g, b: 270 g }\n")]);
+    assert_eq!(of(&rounds(&records, 0), Kind::WeighIn), [(Turn::Today, "weigh-in, three times".into(), 3)]);
+}
+
+#[test]
+fn one_puppy_that_was_left_out_is_named_alone() {
+    let weights = "- { at: 2026-10-03 07:00, a: 206 g, b: 216 g }\n- { at: 2026-10-03 19:00, a: 209 g }\n";
+    let records = kennel("2026-10-03", BORN, &[("litters/l/weights.yaml", weights)]);
+    let today: Vec<Task> = rounds(&records, 0).tasks.into_iter().filter(|t| t.kind == Kind::WeighIn).collect();
+    assert_eq!(today.len(), 1);
+    assert_eq!((&today[0].whom, &today[0].act), (&Whom::Puppies(vec!["b".parse().unwrap()]), &Act::Weigh));
+}
+
+#[test]
+fn worming_comes_on_the_fourteenth_day_and_is_overdue_after_its_slack() {
+    // ESCCAP GL1: from two weeks, every 14 days. The four days of slack are ours.
+    let worming = |today: &str, health: &str| -> Vec<(Turn, Vec<String>)> {
+        let records = kennel(today, BORN, &[("litters/l/health.yaml", health)]);
+        let ids = |whom: &Whom| if let Whom::Puppies(ids) = whom { ids.iter().map(ToString::to_string).collect() } else { Vec::new() };
+        let tasks = rounds(&records, 1).tasks.into_iter().filter(|t| t.what == "Worming at 2 weeks");
+        tasks.map(|t| (t.turn, ids(&t.whom))).collect()
+    };
+    let both = || vec!["a".to_owned(), "b".to_owned()];
+    assert_eq!(worming("2026-10-13", "[]"), []);
+    assert_eq!(worming("2026-10-14", "[]"), [(Turn::Later(day("2026-10-15")), both())]);
+    assert_eq!(worming("2026-10-15", "[]"), [(Turn::Today, both())]);
+    assert_eq!(worming("2026-10-19", "[]"), [(Turn::Today, both())]);
+    assert_eq!(worming("2026-10-20", "[]"), [(Turn::Overdue, both())]);
+    assert_eq!(worming("2026-10-20", "- { on: 2026-10-16, for: a, worming: { product: W } }\n"), [(Turn::Overdue, vec!["b".to_owned()])]);
+    assert_eq!(worming("2026-10-20", "- { on: 2026-10-16, for: all, worming: { product: W } }\n"), []);
+}
+
+#[test]
+fn nobody_is_late_with_a_puppys_eyes() {
+    let eyes = |today: &str| {
+        let records = kennel(today, BORN, &[]);
+        rounds(&records, 0).tasks.into_iter().filter(|t| t.what == "Eyes open").map(|t| (t.kind, t.turn)).collect::<Vec<_>>()
+    };
+    assert_eq!(eyes("2026-10-12"), [(Kind::Growing, Turn::Today)]);
+    assert_eq!(eyes("2026-10-25"), []);
+}
+
+#[test]
+fn an_expected_litter_has_its_scan_its_x_ray_its_section_and_its_day() {
+    // Days after ovulation: scan 25 to 30 (teaching: 21 to 30), X-ray 53 to 60 (Concannon and Rendano 1983), section 61 to 65 (clinics' rule), birth 62 to 64 (Pontikaki and others: 63 ± 1).
+    let what = |days: i64, more: &str| -> Vec<String> {
+        let today = day("2026-06-01").plus(days).to_string();
+        let tasks = rounds(&kennel(&today, &format!("ovulated: 2026-06-01\n{more}"), &[]), 0).tasks;
+        tasks.into_iter().filter(|t| matches!(t.kind, Kind::Step | Kind::Birth)).map(|t| t.what).collect()
+    };
+    assert_eq!(what(24, ""), Vec::<String>::new());
+    assert_eq!(what(25, ""), ["pregnancy scan by ultrasound"]);
+    assert_eq!(what(30, ""), ["pregnancy scan by ultrasound"]);
+    assert_eq!(what(28, "counted: { by: ultrasound, on: 2026-06-27, puppies: 4 }\n"), Vec::<String>::new());
+    assert!(what(55, "").contains(&"X-ray to count the puppies".to_owned()));
+    assert!(!what(58, "counted: { by: x-ray, on: 2026-07-27, puppies: 4 }\n").contains(&"X-ray to count the puppies".to_owned()));
+    let on_the_day = what(63, "");
+    assert!(on_the_day.iter().any(|w| w.starts_with("window in which a section")), "{on_the_day:?}");
+    assert!(on_the_day.iter().any(|w| w.starts_with("the litter is due, most likely on 2026-08-03")), "{on_the_day:?}");
+    assert!(what(40, "counted: { by: ultrasound, on: 2026-06-27, puppies: 0 }\n").is_empty(), "a mating that came to nothing");
+}
+
+#[test]
+fn the_dams_temperature_is_asked_for_twice_a_day() {
+    let taken = |health: &str| {
+        let records = kennel("2026-08-01", "ovulated: 2026-06-01\n", &[("litters/l/health.yaml", health)]);
+        rounds(&records, 0).tasks.into_iter().find(|t| t.what.starts_with("temperature")).map(|t| (t.times, t.whom))
+    };
+    assert_eq!(taken("[]"), Some((2, Whom::Dam)));
+    assert_eq!(taken("- { at: 2026-08-01 07:00, for: dam, temperature: 37.8 °C }\n"), Some((1, Whom::Dam)));
+    assert_eq!(
+        taken("- { at: 2026-08-01 07:00, for: dam, temperature: 37.8 °C }\n- { at: 2026-08-01 19:00, for: dam, temperature: 37.9 °C }\n"),
+        None
+    );
+}
+
+#[test]
+fn a_puppy_leaves_on_the_agreed_day_and_is_missed_when_it_has_not() {
+    let litter = BORN.replace("id: a, sex", "id: a, offer: reserved, sex");
+    let leaving = |today: &str| -> Vec<(Turn, String)> {
+        let owners = "families:\n  - { id: f, name: The Fs, takes: [{ litter: l, puppy: a, leaves: 2026-11-28 }] }\n";
+        let tasks = rounds(&kennel(today, &litter, &[("owners.yaml", owners)]), 1).tasks.into_iter().filter(|t| t.kind == Kind::Leaving);
+        tasks.map(|t| (t.turn, t.what)).collect()
+    };
+    assert_eq!(leaving("2026-11-24"), []);
+    // Eight weeks are day 56 (SI 2018/486, Schedule 6): 2026-11-26 by Python's datetime.
+    assert_eq!(leaving("2026-11-25"), [(Turn::Later(day("2026-11-26")), "may leave from this day on".to_owned())]);
+    let agreed = leaving("2026-11-27");
+    assert_eq!((agreed.len(), agreed[0].0), (1, Turn::Later(day("2026-11-28"))));
+    assert!(agreed[0].1.starts_with("leaves with The Fs; still missing: chip"), "{agreed:?}");
+    assert_eq!(leaving("2026-11-29"), [(Turn::Overdue, "was to leave with The Fs".to_owned())]);
+}
+
+#[test]
+fn the_last_day_for_the_chip_is_that_of_the_law() {
+    // England: by eight weeks (Microchipping of Cats and Dogs (England) Regulations 2023, as the rules of the region have it).
+    let asked = |today: &str, days: u16| of(&rounds(&kennel(today, BORN, &[]), days), Kind::Rule).len();
+    assert_eq!((asked("2026-11-24", 1), asked("2026-11-25", 1), asked("2026-11-26", 1), asked("2026-11-27", 1)), (0, 1, 1, 0));
+    assert_eq!(asked("2026-11-20", 7), 1);
+}
+
+#[test]
+fn a_treatment_goes_on_until_its_last_day() {
+    let on = |today: &str| {
+        let health = "- { on: 2026-10-02, for: [dam, a], treatment: { product: Q, why: pain, until: 2026-10-05 } }\n";
+        of(&rounds(&kennel(today, BORN, &[("litters/l/health.yaml", health)]), 0), Kind::Treatment).len()
+    };
+    assert_eq!((on("2026-10-02"), on("2026-10-05"), on("2026-10-06")), (2, 2, 0));
+}
+
+#[test]
+fn a_vet_is_called_before_anything_else_and_the_dead_are_left_in_peace() {
+    let litter = BORN.replace("id: b, sex: male", "id: b, fate: died, on: 2026-10-02, sex: male");
+    let weights = "- { at: 2026-10-02 08:00, a: 170 g }\n- { at: 2026-10-03 08:00, a: 165 g }\n";
+    let round = rounds(&kennel("2026-10-03", &litter, &[("litters/l/weights.yaml", weights)]), 1);
+    assert_eq!((round.tasks[0].turn, &round.tasks[0].act), (Turn::CallTheVet, &Act::CallTheVet));
+    assert!(round.tasks.windows(2).all(|pair| pair[0].turn <= pair[1].turn));
+    let b = "b".parse().unwrap();
+    assert!(!round.tasks.iter().any(|task| matches!(&task.whom, Whom::Puppies(ids) if ids.contains(&b))));
+}

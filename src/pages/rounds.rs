@@ -1,0 +1,104 @@
+//! The round for a terminal and for programs.
+//!
+//! In: the keeper's view of a round. Out: lines for a terminal of a given width, with or without colours; JSON; and the schema of that JSON. Nothing is chosen or left out here.
+
+use crate::audience::keeper::{RoundsShown, TaskShown, VetShown, in_full, task_days};
+use schemars::generate::SchemaSettings;
+use serde_json::Value;
+use std::fmt::Write;
+
+/// The round as JSON, as [`schema`] describes it.
+#[must_use]
+pub fn json(rounds: &RoundsShown) -> String {
+    format!("{:#}\n", serde_json::json!(rounds))
+}
+
+/// JSON Schema (2020-12) of [`json`].
+#[must_use]
+pub fn schema() -> Value {
+    SchemaSettings::draft2020_12().for_serialize().into_generator().into_root_schema_for::<RoundsShown>().to_value()
+}
+
+/// The round in lines of at most `width` columns, unless a word is wider.
+#[must_use]
+pub fn text(rounds: &RoundsShown, width: usize, colours: bool) -> String {
+    let RoundsShown { kennel, today, last, emergency_vet, cautions, tasks } = rounds;
+    let lines = Lines { width, colours };
+    let mut out = String::new();
+    let until = if last == today { String::new() } else { format!(", until {}", in_full(last)) };
+    lines.add(&mut out, 0, &format!("{kennel}, {}{until}", in_full(today)));
+    if tasks.is_empty() {
+        lines.add(&mut out, 0, "Nothing is due by the records.");
+    }
+    let mut heading = None;
+    for task in tasks {
+        let own = (task.urgency, task.urgency == "later", &task.day);
+        if heading != Some(own) {
+            heading = Some(own);
+            out.push('\n');
+            out.push_str(&lines.heading(task));
+        }
+        lines.task(&mut out, task);
+    }
+    out.push('\n');
+    if let Some(VetShown { clinic, phone }) = emergency_vet {
+        lines.add(&mut out, 0, &format!("Out of hours: {clinic}, {phone}"));
+    }
+    lines.add(&mut out, 0, cautions);
+    out
+}
+
+/// How lines are set.
+struct Lines {
+    width: usize,
+    colours: bool,
+}
+
+impl Lines {
+    fn heading(&self, task: &TaskShown) -> String {
+        let title = match task.urgency {
+            "call the vet" => "CALL THE VET".to_owned(),
+            "overdue" => "OVERDUE".to_owned(),
+            "today" => "TODAY".to_owned(),
+            "tomorrow" => "TOMORROW".to_owned(),
+            _ => in_full(&task.day).to_uppercase(),
+        };
+        let code = match task.urgency {
+            _ if !self.colours => return format!("{title}\n"),
+            "call the vet" => "1;7",
+            _ => "1",
+        };
+        format!("\u{1b}[{code}m{title}\u{1b}[0m\n")
+    }
+
+    fn task(&self, out: &mut String, task: &TaskShown) {
+        let ribbons: Vec<String> =
+            task.puppies.iter().map(|p| p.ribbon.map_or_else(|| p.name.clone(), |ribbon| format!("{} ({ribbon})", p.name))).collect();
+        let who = if task.puppies.is_empty() || task.who.starts_with("all ") { task.who.clone() } else { ribbons.join(", ") };
+        let days = task_days(task);
+        let days = if days.is_empty() { String::new() } else { format!(" [{days}]") };
+        let boxes = "[ ] ".repeat(task.times.clamp(1, 4));
+        let first = format!("{boxes}{}, {who}: {}{days}", task.litter_name, task.what);
+        self.add(out, 4, &first);
+        self.add(out, 6, &format!("      do: {}", task.act));
+    }
+
+    /// A paragraph; lines after the first begin with `indent` blanks.
+    fn add(&self, out: &mut String, indent: usize, text: &str) {
+        let lead: usize = text.chars().take_while(|c| *c == ' ').count();
+        let (mut line, mut column) = (" ".repeat(lead), lead);
+        for word in text.split_whitespace() {
+            let length = word.chars().count();
+            if column > lead && column + 1 + length > self.width {
+                let _ = writeln!(out, "{line}");
+                (line, column) = (" ".repeat(indent), indent);
+            } else if column > lead {
+                line.push(' ');
+                column += 1;
+            }
+            line.push_str(word);
+            column += length;
+        }
+        let _ = writeln!(out, "{line}");
+    }
+}
