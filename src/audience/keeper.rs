@@ -16,6 +16,7 @@ mod people;
 mod planning;
 mod puppy;
 mod rules;
+mod weighing;
 mod whelping;
 mod words;
 
@@ -31,6 +32,7 @@ pub use people::{BeforeLeaving, FamilyEntry, PeoplePage, TakenRow, WaitingEntry}
 pub use planning::{Planning, StepRow, WindowRow};
 pub use puppy::{GrowthRow, PuppyEntry};
 pub use rules::{BookShown, RuleRow, RulesShown};
+pub use weighing::{AheadFinding, AheadShown, KnownWeighIn, LimitShown, VeryLow, WeighedPuppy, WeighingSheet};
 pub use whelping::{BirthWeights, Counted, VigourItem, WhelpingSheet};
 
 use super::{Album, Dated, Keeper, Used, views};
@@ -55,6 +57,8 @@ pub struct Book {
     pub home: HomePage,
     /// A page for each litter.
     pub litters: Vec<LitterPage>,
+    /// A weigh-in sheet for the phone for each litter that is weighed.
+    pub weighing: Vec<WeighingSheet>,
     /// All dogs.
     pub dogs: DogsPage,
     /// The kennel in figures.
@@ -164,7 +168,7 @@ pub struct PlanRow {
     pub source: &'static str,
 }
 
-views!(Keeper: BookFrame, HomePage, LitterPage, DogsPage, FiguresPage, PeoplePage, GuidePage, WhelpingSheet);
+views!(Keeper: BookFrame, HomePage, LitterPage, DogsPage, FiguresPage, PeoplePage, GuidePage, WeighingSheet, WhelpingSheet);
 
 /// Everything for the keeper.
 #[must_use]
@@ -210,6 +214,7 @@ pub fn book(records: &Records, figures: &Figures, album: &Album, problems: &[Loc
         kennel: kennel::page(&desk),
         people: people::page(owners, records, figures),
         litters: pages,
+        weighing: litters.values().filter_map(|folder| weighing::sheet(records, figures, folder)).collect(),
         whelping,
         pictures: desk.used,
     }

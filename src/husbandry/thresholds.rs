@@ -15,6 +15,20 @@ pub struct Threshold {
     pub source: &'static str,
 }
 
+/// Days between weights, after four weeks, in which a puppy should have gained something.
+pub const WEEK_WITHOUT_GAIN: Threshold = Threshold { value: 6.0, source: "common practice, no source: a growing puppy gains every week" };
+
+/// Hours between weigh-ins that are enough in the fourth week.
+pub const EVERY_SECOND_DAY: Threshold =
+    Threshold { value: 48.0, source: "Small Animal Clinical Nutrition, 5th ed., box 16-3: daily or every second day for four weeks" };
+
+/// Days of age up to which puppies are weighed at the interval of the threshold.
+pub const WEIGHED_DAILY: i64 = 21;
+/// Days of age up to which every second day is enough.
+pub const WEIGHED_EVERY_SECOND_DAY: i64 = 28;
+/// Days of age up to which a light birth weight is worth a word.
+pub const LIGHT_AT_BIRTH: i64 = 21;
+
 /// What a keeper's own value is called.
 const OWN: &str = "care-plan.yaml";
 

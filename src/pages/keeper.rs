@@ -5,7 +5,7 @@
 use super::engine::{Engine, PageError};
 use super::sheet::sheet;
 use super::{Photos, add_pictures, chart, links};
-use crate::audience::keeper::{Book, GuidePage, LitterPage, WhelpingSheet};
+use crate::audience::keeper::{Book, GuidePage, LitterPage, WeighingSheet, WhelpingSheet};
 use crate::audience::{Keeper, View};
 use crate::output::{Plan, SitePath};
 use rayon::prelude::*;
@@ -20,7 +20,7 @@ const SEALING: &str = include_str!("../../docs/sealing.md");
 /// # Errors
 /// When a template is broken or two pages have one path.
 pub fn plan(engine: &Engine, book: &Book, photos: &Photos) -> Result<Plan, PageError> {
-    let Book { frame, home, litters, dogs, kennel, people, whelping, pictures } = book;
+    let Book { frame, home, litters, dogs, kennel, people, weighing, whelping, pictures } = book;
     let frame = Value::from_serializable(frame);
     let mut plan = Plan::new();
     plan.add(SitePath::new("index.html")?, page(engine, &frame, "keeper/home.html", "index.html", home, |_| {})?.into_bytes())?;
@@ -38,6 +38,9 @@ pub fn plan(engine: &Engine, book: &Book, photos: &Photos) -> Result<Plan, PageE
     for (view, html) in whelping.iter().zip(sheets) {
         plan.add(SitePath::new(&view.path)?, html?.into_bytes())?;
     }
+    for view in weighing {
+        plan.add(SitePath::new(&view.path)?, weighing_sheet(engine, view)?.into_bytes())?;
+    }
     plan.add(SitePath::new("book.css")?, engine.asset("keeper/book.css"))?;
     add_pictures(&mut plan, pictures, photos)?;
     Ok(plan)
@@ -49,6 +52,13 @@ fn litter(engine: &Engine, frame: &Value, view: &LitterPage) -> Result<String, P
         context.insert("litter_chart", &view.chart.as_ref().and_then(chart::growth));
         context.insert("puppy_charts", &puppy_charts);
     })
+}
+
+/// The weigh-in sheet of one litter, with the program's rules inside.
+fn weighing_sheet(engine: &Engine, view: &WeighingSheet) -> Result<String, PageError> {
+    let styles = ["keeper/sheet.css", "keeper/weighing.css"];
+    let scripts = ["keeper/sheet.js", "keeper/weighing-slips.mjs", "keeper/weighing-rules.mjs", "keeper/weighing-file.mjs", "keeper/weighing.js"];
+    sheet(engine, "keeper/weighing.html", view, &styles, &scripts)
 }
 
 fn whelping_sheet(engine: &Engine, view: &WhelpingSheet) -> Result<String, PageError> {
