@@ -18,6 +18,7 @@ mod planning;
 mod puppy;
 mod rounds;
 mod rules;
+mod weighing;
 mod whelping;
 mod words;
 
@@ -37,6 +38,7 @@ pub use rounds::{
     PuppyTag, RoundsSheet, RoundsShown, TaskGroup, TaskLine, TaskShown, days as task_days, in_full, sheet as rounds_sheet, shown as rounds,
 };
 pub use rules::{BookShown, RuleRow, RulesShown};
+pub use weighing::{AheadFinding, AheadShown, KnownWeighIn, LimitShown, VeryLow, WeighedPuppy, WeighingSheet};
 pub use whelping::{BirthWeights, Counted, VigourItem, WhelpingSheet};
 
 use super::{Album, Dated, Keeper, Used, views};
@@ -62,6 +64,8 @@ pub struct Book {
     pub home: HomePage,
     /// A page for each litter.
     pub litters: Vec<LitterPage>,
+    /// A weigh-in sheet for the phone for each litter that is weighed.
+    pub weighing: Vec<WeighingSheet>,
     /// All dogs.
     pub dogs: DogsPage,
     /// The kennel in figures.
@@ -178,7 +182,7 @@ pub struct PlanRow {
     pub source: &'static str,
 }
 
-views!(Keeper: BookFrame, RoundsShown, Export, HomePage, LitterPage, DogsPage, FiguresPage, PeoplePage, GuidePage, WhelpingSheet);
+views!(Keeper: BookFrame, RoundsShown, Export, HomePage, LitterPage, DogsPage, FiguresPage, PeoplePage, GuidePage, WeighingSheet, WhelpingSheet);
 
 /// Everything for the keeper.
 #[must_use]
@@ -226,6 +230,7 @@ pub fn book(records: &Records, figures: &Figures, album: &Album, problems: &[Loc
         kennel: kennel::page(&desk),
         people: people::page(owners, records, figures),
         litters: pages,
+        weighing: litters.values().filter_map(|folder| weighing::sheet(records, figures, folder)).collect(),
         whelping,
         pictures: desk.used,
     }

@@ -126,10 +126,13 @@ fn in_order(found: &mut [Finding]) {
 }
 
 /// Days after birth from which a litter is history: nobody looks for its slips, nor for what a rule asks of it.
-const HISTORY: i64 = 84;
+pub const HISTORY: i64 = 84;
+
+/// What a slip of the pen is told by.
+pub const SLIP_SOURCE: &str = slips::SOURCE;
 
 /// Days after the latest weight from which a finding about it says when that was.
-const STALE: i64 = 2;
+pub const STALE: i64 = 2;
 
 /// All findings of a litter, those with the most urgent first. `ounces` is how the keeper reads weights.
 #[must_use]
@@ -137,32 +140,44 @@ pub fn of_litter(folder: &LitterFolder, figures: &LitterFigures, limits: &Thresh
     let mut found = litter::rules(folder, figures, today);
     let slips = slips::litter(folder, figures, today, ounces);
     found.extend(slips.findings);
-    if let Some(birth) = &folder.litter.birth {
-        let age = today.since(birth.on);
-        // Grown and gone: their scales are elsewhere.
-        let here = |p: &&Puppy| !figures.puppies[&p.id].is_gone && age <= HISTORY;
-        for puppy in folder.living().filter(here) {
-            let mut case = Case {
-                folder,
-                figures,
-                puppy,
-                own: &figures.puppies[&puppy.id],
-                limits,
-                today,
-                age,
-                ounces,
-                doubtful: slips.of.contains(&puppy.id),
-                found: Vec::new(),
-            };
-            growth::rules(&mut case);
-            birth::rules(&mut case);
-            care::rules(&mut case);
-            growth::steady(&mut case);
-            found.append(&mut case.found);
-        }
+    for mut case in cases(folder, figures, limits, today, ounces) {
+        case.doubtful = slips.of.contains(&case.puppy.id);
+        growth::rules(&mut case);
+        birth::rules(&mut case);
+        care::rules(&mut case);
+        growth::steady(&mut case);
+        found.append(&mut case.found);
     }
     in_order(&mut found);
     found
+}
+
+/// What is found of the puppies of a litter beside their weights: the same findings as [`of_litter`] has of birth, temperature, illness and care.
+#[must_use]
+pub fn beside_weights(folder: &LitterFolder, figures: &LitterFigures, limits: &Thresholds, today: Day, ounces: bool) -> Vec<Finding> {
+    let mut found = Vec::new();
+    for mut case in cases(folder, figures, limits, today, ounces) {
+        birth::rules(&mut case);
+        care::rules(&mut case);
+        found.append(&mut case.found);
+    }
+    found
+}
+
+/// A case for each living puppy that is here. Of those grown and gone the scales are elsewhere.
+fn cases<'a>(
+    folder: &'a LitterFolder,
+    figures: &'a LitterFigures,
+    limits: &'a Thresholds,
+    today: Day,
+    ounces: bool,
+) -> impl Iterator<Item = Case<'a>> {
+    let age = folder.litter.birth.as_ref().map(|birth| today.since(birth.on)).filter(|age| *age <= HISTORY);
+    let here = folder.living().filter(|p| !figures.puppies[&p.id].is_gone);
+    here.filter_map(move |puppy| {
+        let own = &figures.puppies[&puppy.id];
+        Some(Case { folder, figures, puppy, own, limits, today, age: age?, ounces, doubtful: false, found: Vec::new() })
+    })
 }
 
 #[cfg(test)]

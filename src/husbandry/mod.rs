@@ -7,6 +7,7 @@ pub mod age;
 pub mod birth;
 pub mod birth_weight;
 pub mod care;
+pub mod clock_changes;
 pub mod curves;
 pub mod doubling;
 pub mod findings;
@@ -105,7 +106,23 @@ pub struct LitterFigures {
     pub rules: Vec<rules::BookFigures>,
     /// What the keeper should know, the most urgent first.
     pub findings: Vec<findings::Finding>,
+    /// What will be known beside weights today and on the days after, for sheets that are away from the program; empty for a litter that is history.
+    pub ahead: Vec<Ahead>,
 }
+
+/// One of the days to come, as far as it is known today.
+#[derive(Debug, Clone)]
+pub struct Ahead {
+    /// The day.
+    pub day: Day,
+    /// Puppies that will be in their new homes.
+    pub gone: BTreeSet<Id>,
+    /// Findings about puppies that do not stand on their weights.
+    pub findings: Vec<findings::Finding>,
+}
+
+/// For how many days, today among them, it is said what will be known.
+const DAYS_AHEAD: i64 = 14;
 
 /// Figures of one puppy.
 #[derive(Debug, Clone)]
@@ -226,13 +243,33 @@ impl Desk<'_> {
             puppies: litter.puppies.iter().map(|p| (p.id.clone(), self.puppy(folder, p))).collect(),
             rules: rules::of_litter(records, self.homes, self.books, folder, due, self.leaving_age),
             findings: Vec::new(),
+            ahead: Vec::new(),
         };
         let mut places = place::places(figures.puppies.iter().map(|(id, own)| (id, &own.growth)));
         for (id, own) in &mut figures.puppies {
             own.places = places.remove(id).unwrap_or_default();
         }
         figures.findings = findings::of_litter(folder, &figures, &self.limits, records.today, records.kennel.units == Units::Ounces);
+        if birth.is_some_and(|birth| records.today.since(birth.on) <= findings::HISTORY) {
+            figures.ahead = self.ahead(folder, figures.clone());
+        }
         figures
+    }
+
+    /// The days to come: what was done stays as it is, and only the calendar goes on.
+    fn ahead(&self, folder: &LitterFolder, mut figures: LitterFigures) -> Vec<Ahead> {
+        let mut days = Vec::new();
+        for day in (0..DAYS_AHEAD).map(|days| self.records.today.plus(days)) {
+            for puppy in &folder.litter.puppies {
+                let Some(own) = figures.puppies.get_mut(&puppy.id) else { continue };
+                own.is_gone = self.is_gone(folder, puppy, day);
+                own.care = self.care(folder, puppy, own.is_gone, day).unwrap_or_default();
+            }
+            let findings = findings::beside_weights(folder, &figures, &self.limits, day, self.records.kennel.units == Units::Ounces);
+            let gone = figures.puppies.iter().filter(|(_, own)| own.is_gone).map(|(id, _)| id.clone()).collect();
+            days.push(Ahead { day, gone, findings });
+        }
+        days
     }
 
     fn puppy(&self, folder: &LitterFolder, puppy: &Puppy) -> PuppyFigures {
@@ -240,7 +277,7 @@ impl Desk<'_> {
         let growth = growth::of(folder, puppy, records.kennel.time_zone.0);
         let adult = folder.litter.adult_weight.or_else(|| records.dogs.get(&folder.litter.dam)?.adult_weight);
         let trend = trend::latest(&growth.points);
-        let is_gone = self.is_gone(folder, puppy);
+        let is_gone = self.is_gone(folder, puppy, records.today);
         PuppyFigures {
             trend,
             doubling: doubling::doubling(&growth.points, trend),
@@ -249,7 +286,7 @@ impl Desk<'_> {
             places: Vec::new(),
             vigour: puppy.vigour.iter().map(birth::vigour).collect(),
             not_looked_at: birth::not_looked_at(puppy),
-            care: self.care(folder, puppy, is_gone).unwrap_or_default(),
+            care: self.care(folder, puppy, is_gone, records.today).unwrap_or_default(),
             is_gone,
             growth,
         }
@@ -262,7 +299,7 @@ impl Desk<'_> {
         BirthWeight { under_littermates: growth::under_mean(grams, &others), breed: birth_weight::breed_class(breed, grams) }
     }
 
-    fn care(&self, folder: &LitterFolder, puppy: &Puppy, is_gone: bool) -> Option<care::Care> {
+    fn care(&self, folder: &LitterFolder, puppy: &Puppy, is_gone: bool, today: Day) -> Option<care::Care> {
         let born = folder.litter.birth.as_ref()?.on;
         if !puppy.is_alive() {
             return None;
@@ -271,10 +308,10 @@ impl Desk<'_> {
         let leaves = match puppy.offer {
             // Whoever stays has no next owner; nor has one that is old enough, and still here.
             Offer::Staying => NEVER,
-            _ if leaves <= self.records.today && !is_gone => NEVER,
+            _ if leaves <= today && !is_gone => NEVER,
             _ => leaves,
         };
-        Some(care::of_puppy(self.plan, puppy, &folder.health, born, leaves, self.records.today))
+        Some(care::of_puppy(self.plan, puppy, &folder.health, born, leaves, today))
     }
 
     /// The day that was agreed with a family, or the earliest day on which the puppy may leave.
@@ -284,8 +321,8 @@ impl Desk<'_> {
     }
 
     /// Whether a puppy is in its new home: it is called placed, and the day on which it leaves has come. Whoever is promised is still here, and is watched.
-    fn is_gone(&self, folder: &LitterFolder, puppy: &Puppy) -> bool {
+    fn is_gone(&self, folder: &LitterFolder, puppy: &Puppy, today: Day) -> bool {
         let born = folder.litter.birth.as_ref().map(|b| b.on);
-        puppy.offer == Offer::Placed && born.is_some_and(|born| self.leaves_on(folder, puppy, born) <= self.records.today)
+        puppy.offer == Offer::Placed && born.is_some_and(|born| self.leaves_on(folder, puppy, born) <= today)
     }
 }

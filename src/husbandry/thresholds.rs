@@ -15,6 +15,20 @@ pub struct Threshold {
     pub source: &'static str,
 }
 
+/// Days between weights, after four weeks, in which a puppy should have gained something.
+pub const WEEK_WITHOUT_GAIN: Threshold = Threshold { value: 6.0, source: "common practice, no source: a growing puppy gains every week" };
+
+/// Hours between weigh-ins that are enough in the fourth week.
+pub const EVERY_SECOND_DAY: Threshold =
+    Threshold { value: 48.0, source: "Small Animal Clinical Nutrition, 5th ed., box 16-3: daily or every second day for four weeks" };
+
+/// Days of age up to which puppies are weighed at the interval of the threshold.
+pub const WEIGHED_DAILY: i64 = 21;
+/// Days of age up to which every second day is enough.
+pub const WEIGHED_EVERY_SECOND_DAY: i64 = 28;
+/// Days of age up to which a light birth weight is worth a word.
+pub const LIGHT_AT_BIRTH: i64 = 21;
+
 /// What a keeper's own value is called.
 const OWN: &str = "care-plan.yaml";
 
@@ -45,19 +59,13 @@ pub struct Thresholds {
     pub weigh_in_gap: Threshold,
 }
 
-/// Days of age up to which puppies are weighed at the interval of the threshold, and up to which every second day is enough.
-const WEIGHED_DAILY: i64 = 21;
-const WEIGHED_EVERY_SECOND_DAY: i64 = 28;
-
 impl Thresholds {
     /// Hours between weigh-ins at an age in days; nothing after four weeks.
     #[must_use]
     pub fn weigh_in_gap_at(&self, age: i64) -> Option<Threshold> {
-        const FOURTH_WEEK: Threshold =
-            Threshold { value: 48.0, source: "Small Animal Clinical Nutrition, 5th ed., box 16-3: daily or every second day for four weeks" };
         match age {
             i64::MIN..=WEIGHED_DAILY => Some(self.weigh_in_gap),
-            ..=WEIGHED_EVERY_SECOND_DAY => Some(if self.weigh_in_gap.value < FOURTH_WEEK.value { FOURTH_WEEK } else { self.weigh_in_gap }),
+            ..=WEIGHED_EVERY_SECOND_DAY => Some(if self.weigh_in_gap.value < EVERY_SECOND_DAY.value { EVERY_SECOND_DAY } else { self.weigh_in_gap }),
             _ => None,
         }
     }

@@ -6,7 +6,7 @@ use super::engine::{Engine, PageError};
 use super::memory::Memory;
 use super::sheet::sheet;
 use super::{Photos, add_pictures, chart, links};
-use crate::audience::keeper::{Book, GuidePage, LitterPage, WhelpingSheet};
+use crate::audience::keeper::{Book, GuidePage, LitterPage, WeighingSheet, WhelpingSheet};
 use crate::audience::{Keeper, View};
 use crate::output::{Made, Plan, SitePath};
 use rayon::prelude::*;
@@ -30,7 +30,7 @@ struct Desk<'a> {
 /// # Errors
 /// When a template is broken or two pages have one path.
 pub fn plan(engine: &Engine, book: &Book, photos: &Photos, memory: &Memory) -> Result<Plan, PageError> {
-    let Book { frame, home, litters, dogs, kennel, people, whelping, pictures } = book;
+    let Book { frame, home, litters, dogs, kennel, people, weighing, whelping, pictures } = book;
     let desk = Desk { engine, memory, frame: Value::from_serializable(frame), frame_hash: hash_of(frame)? };
     let (title, text) = SEALING.split_once('\n').unwrap_or_default();
     let guide = GuidePage { title: title.trim_start_matches("# "), text };
@@ -44,13 +44,12 @@ pub fn plan(engine: &Engine, book: &Book, photos: &Photos, memory: &Memory) -> R
     ] {
         plan.add_made(SitePath::new(path)?, made?)?;
     }
-    let made: Vec<Result<Made, PageError>> = litters.par_iter().map(|view| desk.litter(view)).collect();
-    for (view, made) in litters.iter().zip(made) {
-        plan.add_made(SitePath::new(&view.row.path)?, made?)?;
-    }
-    let sheets: Vec<Result<Made, PageError>> = whelping.par_iter().map(|view| desk.whelping(view)).collect();
-    for (view, made) in whelping.iter().zip(sheets) {
-        plan.add_made(SitePath::new(&view.path)?, made?)?;
+    let pages = litters.par_iter().map(|view| (&view.row.path, desk.litter(view)));
+    let sheets = whelping.par_iter().map(|view| (&view.path, desk.whelping(view)));
+    let sheets = sheets.chain(weighing.par_iter().map(|view| (&view.path, desk.weighing(view))));
+    let made: Vec<(&String, Result<Made, PageError>)> = pages.chain(sheets).collect();
+    for (path, made) in made {
+        plan.add_made(SitePath::new(path)?, made?)?;
     }
     plan.add(SitePath::new("book.css")?, engine.asset("keeper/book.css"))?;
     add_pictures(&mut plan, pictures, photos, memory)?;
@@ -90,5 +89,12 @@ impl Desk<'_> {
         let styles = ["keeper/sheet.css", "keeper/whelping.css"];
         let scripts = ["keeper/sheet.js", "keeper/whelping-file.js", "keeper/whelping.js"];
         self.memory.page(self.engine, &view.path, view, || sheet(self.engine, "keeper/whelping.html", view, &styles, &scripts))
+    }
+
+    /// The weigh-in sheet of one litter, with the program's rules inside.
+    fn weighing(&self, view: &WeighingSheet) -> Result<Made, PageError> {
+        let styles = ["keeper/sheet.css", "keeper/weighing.css"];
+        let scripts = ["keeper/sheet.js", "keeper/weighing-slips.mjs", "keeper/weighing-rules.mjs", "keeper/weighing-file.mjs", "keeper/weighing.js"];
+        self.memory.page(self.engine, &view.path, view, || sheet(self.engine, "keeper/weighing.html", view, &styles, &scripts))
     }
 }

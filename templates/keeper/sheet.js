@@ -245,8 +245,8 @@ const Sheet = (() => {
   const clean = (text) => text.replace(/[\u0000-\u0008\u000b\u000c\u000e-\u001f\u007f-\u009f\u061c\u200e\u200f\u2028-\u202e\u2066-\u2069\ufeff\ufffe\uffff]/g, '').trim();
 
   /** Hands a text to the keeper as a file. */
-  function save(name, text) {
-    const address = URL.createObjectURL(new Blob([text], { type: 'application/yaml' }));
+  function save(name, text, type = 'application/yaml') {
+    const address = URL.createObjectURL(new Blob([text], { type }));
     const link = make('a', { href: address, download: name });
     document.body.append(link);
     link.click();
@@ -255,10 +255,10 @@ const Sheet = (() => {
   }
 
   /** The file in a shape that this phone can share; nothing where it can share none. */
-  function sharable(name, text) {
-    const shapes = [[name, 'application/yaml'], [name.replace(/\.yaml$/, '.txt'), 'text/plain']];
+  function sharable(name, text, type = 'application/yaml') {
+    const shapes = [[name, type], [name.replace(/\.\w+$/, '.txt'), 'text/plain']];
     if (!navigator.canShare) return null;
-    return shapes.map(([named, type]) => ({ files: [new File([text], named, { type })] })).find((one) => { try { return navigator.canShare(one); } catch { return false; } }) ?? null;
+    return shapes.map(([named, kind]) => ({ files: [new File([text], named, { type: kind })] })).find((one) => { try { return navigator.canShare(one); } catch { return false; } }) ?? null;
   }
 
   /** Words for whoever hears the page. */

@@ -5,11 +5,12 @@
 //! functions of the library are called, and nothing is computed here. A new question is a variant, a line in [`answer`] and the function that asks the library.
 
 use chrono::{DateTime, Utc};
+use litterfolio::audience::{Album, keeper};
 use litterfolio::husbandry::kennel::numbers::{Sample, Share};
 use litterfolio::husbandry::{LitterFigures, PuppyFigures};
 use litterfolio::husbandry::{age, birth, compute, curves, doubling, findings::Finding, gestation, growth, pedigree, trend};
 use litterfolio::quantity::{ChipNumber, Day, Id, Moment, Progesterone, Span, Temperature, Unreadable, Weight};
-use litterfolio::records::{dog::Dog, litter::Litter, litter::Vigour, load, problem::Located};
+use litterfolio::records::{Records, dog::Dog, litter::Litter, litter::Vigour, load, problem::Located};
 use serde::{Deserialize, de::DeserializeOwned};
 use serde_json::{Map, Value, json};
 use std::collections::BTreeMap;
@@ -58,6 +59,8 @@ enum Question {
     Pedigree { dogs: Vec<(String, Option<String>, Option<String>)>, matings: Vec<(String, String)> },
     /// All figures and findings of a content folder, at a moment of universal time.
     Kennel { folder: PathBuf, now: String },
+    /// The weigh-in sheets of a content folder as they are published, and figures and findings of its litters.
+    Weighing { folder: PathBuf, now: String },
 }
 
 /// Why the library gives no answer.
@@ -138,6 +141,7 @@ fn answer(question: Question) -> Answer {
         }
         Question::Pedigree { dogs, matings } => inbreeding_of(&dogs, &matings),
         Question::Kennel { folder, now } => kennel(&folder, &now),
+        Question::Weighing { folder, now } => weighing(&folder, &now),
     }
 }
 
@@ -212,18 +216,42 @@ fn inbreeding(figure: pedigree::Inbreeding) -> Value {
     json!({ "coefficient": figure.coefficient, "deepest": figure.deepest, "complete_generations": figure.complete_generations })
 }
 
-fn kennel(folder: &Path, now: &str) -> Answer {
+fn records(folder: &Path, now: &str) -> Result<Records, Refusal> {
     let now: DateTime<Utc> = now.parse().map_err(|e| Refusal::new("not-a-moment", e))?;
     let loaded = load(folder, now).map_err(|e| Refusal::new("unreadable", e))?;
     if loaded.has_errors() {
         let words = |p: &Located| format!("{} line {}: {}", p.problem.place.file, p.line, p.problem.message);
         return Err(Refusal::new("problems", loaded.problems.iter().take(3).map(words).collect::<Vec<_>>().join("; ")));
     }
-    let records = loaded.records.ok_or_else(|| Refusal::new("problems", "there is no kennel"))?;
+    loaded.records.ok_or_else(|| Refusal::new("problems", "there is no kennel"))
+}
+
+fn kennel(folder: &Path, now: &str) -> Answer {
+    let records = records(folder, now)?;
     let figures = compute(&records);
     let dogs: Map<String, Value> = figures.dogs.iter().map(|(id, f)| (id.to_string(), inbreeding(*f))).collect();
     let litters: Map<String, Value> = figures.litters.iter().map(|(id, f)| (id.to_string(), litter(f))).collect();
     Ok(json!({ "today": figures.today.to_string(), "dogs": dogs, "litters": litters }))
+}
+
+fn weighing(folder: &Path, now: &str) -> Answer {
+    let records = records(folder, now)?;
+    let figures = compute(&records);
+    let sheets = keeper::book(&records, &figures, &Album::default(), &[]).weighing;
+    let litters: Map<String, Value> = figures.litters.iter().map(|(id, f)| (id.to_string(), weighed_litter(f))).collect();
+    Ok(json!({ "today": figures.today.to_string(), "sheets": sheets, "litters": litters }))
+}
+
+fn weighed_litter(figures: &LitterFigures) -> Value {
+    let puppies: Map<String, Value> = figures.puppies.iter().map(|(id, f)| (id.to_string(), puppy(f))).collect();
+    let gone: Vec<&str> = figures.puppies.iter().filter(|(_, f)| f.is_gone).map(|(id, _)| id.as_str()).collect();
+    let whole = |f: &Finding| {
+        json!({
+            "rule": f.rule, "puppy": f.puppy.as_ref().map(Id::as_str), "urgency": f.urgency.words(), "what": f.what, "limit": f.limit, "source": f.source,
+            "days": f.days
+        })
+    };
+    json!({ "puppies": puppies, "gone": gone, "findings": figures.findings.iter().map(whole).collect::<Vec<_>>() })
 }
 
 fn litter(figures: &LitterFigures) -> Value {

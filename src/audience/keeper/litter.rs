@@ -6,7 +6,7 @@ use super::health::{self, HealthRow};
 use super::puppy::{self, PuppyEntry};
 use super::{
     AncestryShown, CareTable, Desk, Fact, Facts, FindingShown, OverviewRow, Planning, RulesShown, VetShown, ancestry, care, chart, finding, overview,
-    planning, rules, whelping, words,
+    planning, rules, weighing, whelping, words,
 };
 use crate::audience::chart::growth_chart;
 use crate::audience::shown::picture;
@@ -53,6 +53,8 @@ pub struct LitterPage {
     pub mating: Vec<Fact>,
     /// The birth, as recorded.
     pub birth: Vec<Fact>,
+    /// Where its weigh-in sheet for the phone lies, below the root of the book; nothing when it is no longer weighed.
+    pub weighing: Option<String>,
     /// Findings, the most urgent first.
     pub findings: Vec<FindingShown>,
     /// The usual cautions, printed with every finding.
@@ -163,6 +165,7 @@ pub(super) fn page(desk: &mut Desk<'_>, folder: &LitterFolder) -> LitterPage {
         row: row(desk, folder, figures),
         mating: mating(desk, litter),
         birth: litter.birth.as_ref().map(birth).unwrap_or_default(),
+        weighing: weighing::is_weighed(folder, desk.figures.today).then(|| weighing::path(id)),
         cautions: CAUTIONS,
         vet: super::vet(&desk.records.kennel),
         findings: figures.findings.iter().map(|f| finding::shown(folder, f)).collect(),
@@ -269,8 +272,20 @@ fn birth(birth: &Birth) -> Vec<Fact> {
 }
 
 fn figures_of(figures: &LitterFigures) -> Vec<Fact> {
-    let LitterFigures { due, windows: _, steps: _, leaves_from, inbreeding, ancestry: _, placentas, arrivals: _, puppies: _, rules: _, findings: _ } =
-        figures;
+    let LitterFigures {
+        due,
+        windows: _,
+        steps: _,
+        leaves_from,
+        inbreeding,
+        ancestry: _,
+        placentas,
+        arrivals: _,
+        puppies: _,
+        rules: _,
+        findings: _,
+        ahead: _,
+    } = figures;
     let mut facts = Facts::default();
     if let Some(Due { from, likely, to, anchor }) = due {
         let [from, likely, to] = [from, likely, to].map(|d| Dated::from(*d).words);

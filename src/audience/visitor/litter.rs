@@ -150,6 +150,7 @@ fn card(desk: &Desk<'_>, folder: &LitterFolder, figures: &LitterFigures) -> Litt
         puppies: _,
         rules: _,
         findings: _,
+        ahead: _,
     } = figures;
     let born = birth.as_ref().map(|Birth { on, how: _, placentas: _, surgery: _, remarks: _ }| *on);
     let today = desk.figures.today;

@@ -6,6 +6,7 @@ use super::{Case, Threshold, Urgency};
 use crate::husbandry::birth_weight::Class;
 use crate::husbandry::curves;
 use crate::husbandry::growth::{Point, under_mean};
+use crate::husbandry::thresholds::{LIGHT_AT_BIRTH, WEEK_WITHOUT_GAIN};
 use crate::quantity::Moment;
 
 pub(super) fn rules(case: &mut Case<'_>) {
@@ -95,11 +96,10 @@ fn stand_still(case: &mut Case<'_>, points: &[Point], last: Point) {
 
 /// After four weeks puppies are weighed every few days: a week without gain is looked at.
 fn week_without_gain(case: &mut Case<'_>, points: &[Point], last: Point) {
-    const WEEK: Threshold = Threshold { value: 6.0, source: "common practice, no source: a growing puppy gains every week" };
-    if let Some(before) = without_gain_since(points, last, WEEK.value) {
+    if let Some(before) = without_gain_since(points, last, WEEK_WITHOUT_GAIN.value) {
         let days = last.days - before.days;
         let what = format!("has gained nothing in {days:.0} days ({} to {})", case.show(before.weight), case.show(last.weight));
-        case.find_at(last.days, Urgency::Watch, "no-gain", what, "a week without gain".to_owned(), WEEK);
+        case.find_at(last.days, Urgency::Watch, "no-gain", what, "a week without gain".to_owned(), WEEK_WITHOUT_GAIN);
     }
 }
 
@@ -127,7 +127,7 @@ fn doubling(case: &mut Case<'_>, last: Point) {
 
 fn light_at_birth(case: &mut Case<'_>) {
     let limit = case.limits.light_at_birth;
-    let (Some(own), Some(figures)) = (case.puppy.weight.filter(|_| case.age <= 21), case.own.birth_weight) else { return };
+    let (Some(own), Some(figures)) = (case.puppy.weight.filter(|_| case.age <= LIGHT_AT_BIRTH), case.own.birth_weight) else { return };
     if let Some(under) = figures.under_littermates.filter(|under| *under >= limit.value) {
         let what = format!("was {under:.0} % lighter at birth than the mean of its littermates ({})", case.show(own));
         case.find_at(0.0, Urgency::Watch, "light-at-birth", what, format!("{:.0} % or more under the mean of the others", limit.value), limit);

@@ -11,7 +11,8 @@ use crate::records::LitterFolder;
 use crate::records::litter::Puppy;
 use std::collections::{BTreeMap, BTreeSet};
 
-const SOURCE: &str = "each puppy’s own weights before and after, and those of its littermates";
+/// What a slip is told by.
+pub(super) const SOURCE: &str = "each puppy’s own weights before and after, and those of its littermates";
 
 /// Slips of a litter's weigh-ins. A puppy that has died is looked at too, since its weights may stand in another's place; what is found is then said of the living one.
 pub(super) fn litter(folder: &LitterFolder, figures: &LitterFigures, today: Day, ounces: bool) -> Slips {

@@ -228,3 +228,26 @@ fn all_that_is_said_of_one_puppy_stands_together_and_the_worst_comes_first() {
     assert_eq!(grouped[0], "c");
     assert_eq!(grouped.len(), grouped.iter().collect::<std::collections::BTreeSet<_>>().len(), "{who:?}");
 }
+
+#[test]
+fn what_is_known_of_the_days_ahead_is_found_when_they_come() {
+    let at = |today: u32| {
+        let weights = daily("a", &[500.0, 530.0, 560.0]);
+        let health = "- { on: 2026-10-12, for: a, illness: { signs: quiet } }\n- { on: 2026-10-12, for: b, temperature: 33.9 °C }\n";
+        let mut litters = compute(&records(today, &format!("{}{}", puppy("a", "500 g"), puppy("b", "510 g")), &weights, health, "")).litters;
+        litters.pop_first().unwrap().1
+    };
+    let ahead = at(12).ahead;
+    let mut seen = std::collections::BTreeSet::new();
+    for (day, known) in (12..).zip(&ahead) {
+        let words = |found: &crate::husbandry::findings::Finding| (found.puppy.clone(), found.rule, found.what.clone(), found.urgency);
+        let mut then: Vec<_> =
+            at(day).findings.iter().filter(|f| f.puppy.is_some() && ["illness", "cold", "care-overdue"].contains(&f.rule)).map(words).collect();
+        let mut now: Vec<_> = known.findings.iter().map(words).collect();
+        then.sort();
+        now.sort();
+        assert_eq!(now, then, "{}", known.day);
+        seen.extend(now.iter().map(|(_, rule, _, _)| *rule));
+    }
+    assert_eq!((ahead.len(), seen.len()), (14, 3), "{seen:?}");
+}

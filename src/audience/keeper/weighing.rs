@@ -1,0 +1,255 @@
+//! The weigh-in sheet for the phone: what it must know to answer at the scale without the program.
+//!
+//! In: one litter that is still weighed, its figures. Out: [`WeighingSheet`], which becomes the data of the page's script. Weights, times, thresholds, clock changes and what is found beside
+//! weights all come from here, so that the sheet finds what the program would.
+
+use super::{FindingShown, VetShown, finding};
+use crate::audience::RibbonShown;
+use crate::husbandry::birth_weight::{BreedClass, Class};
+use crate::husbandry::clock_changes::clock_changes;
+use crate::husbandry::curves::LAST_DAY;
+use crate::husbandry::findings::{CAUTIONS, Finding, HISTORY, SLIP_SOURCE, STALE};
+use crate::husbandry::thresholds::{
+    EVERY_SECOND_DAY, LIGHT_AT_BIRTH, Threshold, Thresholds, WEEK_WITHOUT_GAIN, WEIGHED_DAILY, WEIGHED_EVERY_SECOND_DAY, thresholds,
+};
+use crate::husbandry::{Ahead, Figures, LitterFigures};
+use crate::quantity::{Day, Id, Moment};
+use crate::records::kennel::Units;
+use crate::records::litter::Puppy;
+use crate::records::{LitterFolder, Records, WeighIn};
+use serde::Serialize;
+use std::collections::BTreeMap;
+
+/// Days after birth for which clock changes are given: longer than a litter is weighed, in case the sheet lies about.
+const CLOCKS_KNOWN: i64 = 400;
+
+/// All that the sheet of one litter knows.
+#[derive(Debug, Clone, Serialize)]
+pub struct WeighingSheet {
+    /// Path of the sheet below the root of the book.
+    pub path: String,
+    /// Name of the kennel.
+    pub kennel: String,
+    /// Name of the litter's folder.
+    pub litter: String,
+    /// Name of the litter.
+    pub name: String,
+    /// Day of birth.
+    pub born: String,
+    /// The day on which the sheet was made.
+    pub made: String,
+    /// Whether that day is pinned, so that the sheet stays in it.
+    pub pinned: bool,
+    /// The kennel's time zone by name.
+    pub zone: &'static str,
+    /// Its clock changes: from which second of universal time, how many seconds ahead.
+    pub offsets: Vec<(i64, i32)>,
+    /// Whether weights are shown in ounces.
+    pub ounces: bool,
+    /// Values at which findings are made.
+    pub limits: BTreeMap<&'static str, LimitShown>,
+    /// Ages and times in days at which rules begin or end.
+    pub ages: BTreeMap<&'static str, f64>,
+    /// What a slip of the pen is told by.
+    pub slip_source: &'static str,
+    /// The usual cautions.
+    pub cautions: &'static str,
+    /// Whom to call at night.
+    pub vet: Option<VetShown>,
+    /// All puppies, in the order of the records.
+    pub puppies: Vec<WeighedPuppy>,
+    /// All weigh-ins, in the order of time.
+    pub weigh_ins: Vec<KnownWeighIn>,
+    /// Today and the days to come.
+    pub ahead: Vec<AheadShown>,
+}
+
+/// A value and where it comes from.
+#[derive(Debug, Clone, Copy, Serialize)]
+pub struct LimitShown {
+    /// The value.
+    pub value: f64,
+    /// Who says so.
+    pub source: &'static str,
+}
+
+/// A puppy as the sheet knows it.
+#[derive(Debug, Clone, Serialize)]
+pub struct WeighedPuppy {
+    /// Name in the records.
+    pub id: String,
+    /// Name.
+    pub name: String,
+    /// Ribbon.
+    pub ribbon: Option<RibbonShown>,
+    /// Place in the order of birth.
+    pub order: Option<u32>,
+    /// Local time of birth, `2026-10-05T09:14:00`.
+    pub born: Option<String>,
+    /// Weight at birth.
+    pub birth_grams: Option<f64>,
+    /// Whether that is very low for its breed.
+    pub very_low: Option<VeryLow>,
+    /// Whether it is alive.
+    pub alive: bool,
+    /// Whether it is alive and not yet in its new home.
+    pub here: bool,
+}
+
+/// The border of a very low birth weight.
+#[derive(Debug, Clone, Copy, Serialize)]
+pub struct VeryLow {
+    /// The breed, as the study names it.
+    pub breed: &'static str,
+    /// From here a weight is no longer very low, g.
+    pub under: f64,
+    /// Who says so.
+    pub source: &'static str,
+}
+
+/// A weigh-in of the records.
+#[derive(Debug, Clone, Serialize)]
+pub struct KnownWeighIn {
+    /// Local time, `2026-10-06T07:30:00`.
+    pub at: String,
+    /// Weights in grams by puppy.
+    pub grams: BTreeMap<String, f64>,
+}
+
+/// A day, and what is known of it beside weights.
+#[derive(Debug, Clone, Serialize)]
+pub struct AheadShown {
+    /// The day.
+    pub day: String,
+    /// Puppies that will be in their new homes.
+    pub gone: Vec<String>,
+    /// Findings.
+    pub findings: Vec<AheadFinding>,
+}
+
+/// A finding beside weights, by puppy.
+#[derive(Debug, Clone, Serialize)]
+pub struct AheadFinding {
+    /// Name of the puppy in the records.
+    pub puppy: String,
+    /// The finding, as everywhere in the book.
+    #[serde(flatten)]
+    pub shown: FindingShown,
+}
+
+/// Path of a litter's sheet below the root of the book.
+pub(super) fn path(id: &Id) -> String {
+    format!("litters/{id}-weighing.html")
+}
+
+/// Whether a litter has a sheet: it is born, and the program still looks at its weights.
+pub(super) fn is_weighed(folder: &LitterFolder, today: Day) -> bool {
+    folder.litter.birth.as_ref().is_some_and(|birth| today.since(birth.on) <= HISTORY)
+}
+
+/// The sheet of a litter; nothing for one that is not born yet, or history.
+pub(super) fn sheet(records: &Records, figures: &Figures, folder: &LitterFolder) -> Option<WeighingSheet> {
+    let LitterFolder { id, litter, weigh_ins, health: _, notes: _, photos: _ } = folder;
+    let born = litter.birth.as_ref()?.on;
+    let own = &figures.litters[id];
+    is_weighed(folder, figures.today).then(|| WeighingSheet {
+        path: path(id),
+        kennel: records.kennel.name.to_string(),
+        litter: id.to_string(),
+        name: litter.name.to_string(),
+        born: born.to_string(),
+        made: figures.today.to_string(),
+        pinned: records.kennel.as_of.is_some(),
+        zone: records.kennel.time_zone.0.name(),
+        offsets: clock_changes(records.kennel.time_zone.0, born.plus(-20), born.plus(CLOCKS_KNOWN)),
+        ounces: records.kennel.units == Units::Ounces,
+        limits: limits(&thresholds(&records.care_plan.thresholds)),
+        ages: ages(),
+        slip_source: SLIP_SOURCE,
+        cautions: CAUTIONS,
+        vet: super::vet(&records.kennel),
+        puppies: litter.puppies.iter().map(|puppy| weighed(folder, own, puppy)).collect(),
+        weigh_ins: weigh_ins.iter().map(known).collect(),
+        ahead: own.ahead.iter().map(|ahead| ahead_shown(folder, ahead)).collect(),
+    })
+}
+
+fn local(at: Moment) -> String {
+    at.local().format("%Y-%m-%dT%H:%M:%S").to_string()
+}
+
+fn known(weigh_in: &WeighIn) -> KnownWeighIn {
+    let WeighIn { at, by: _, remark: _, weights, block: _ } = weigh_in;
+    KnownWeighIn { at: local(*at), grams: weights.iter().map(|(id, weight)| (id.to_string(), weight.grams())).collect() }
+}
+
+fn weighed(folder: &LitterFolder, figures: &LitterFigures, puppy: &Puppy) -> WeighedPuppy {
+    let own = &figures.puppies[&puppy.id];
+    let breed = own.birth_weight.and_then(|birth_weight| birth_weight.breed).filter(|breed| breed.class == Class::VeryLow);
+    let born = folder.litter.birth.as_ref().and_then(|birth| Some(puppy.born?.on(birth.on)));
+    WeighedPuppy {
+        id: puppy.id.to_string(),
+        name: puppy.shown_name(),
+        ribbon: puppy.ribbon.map(Into::into),
+        order: puppy.order,
+        born: born.map(local),
+        birth_grams: puppy.weight.map(|weight| weight.grams()),
+        very_low: breed.map(|BreedClass { breed, class: _, low_from, normal_from: _, puppies: _, source }| VeryLow {
+            breed,
+            under: low_from,
+            source,
+        }),
+        alive: puppy.is_alive(),
+        here: puppy.is_alive() && !own.is_gone,
+    }
+}
+
+fn ahead_shown(folder: &LitterFolder, ahead: &Ahead) -> AheadShown {
+    let Ahead { day, gone, findings } = ahead;
+    let shown = |found: &Finding| Some(AheadFinding { puppy: found.puppy.as_ref()?.to_string(), shown: finding::shown(folder, found) });
+    AheadShown { day: day.to_string(), gone: gone.iter().map(ToString::to_string).collect(), findings: findings.iter().filter_map(shown).collect() }
+}
+
+/// Every threshold by its name in `care-plan.yaml`, and the two that have none.
+fn limits(all: &Thresholds) -> BTreeMap<&'static str, LimitShown> {
+    let Thresholds {
+        early_loss,
+        total_loss,
+        birth_weight_by,
+        stand_still,
+        least_gain_week_1,
+        least_gain_later,
+        doubled_by,
+        light_at_birth,
+        behind_litter,
+        cold: _,
+        weigh_in_gap,
+    } = all;
+    let named = [
+        ("early_loss", early_loss),
+        ("total_loss", total_loss),
+        ("birth_weight_by", birth_weight_by),
+        ("stand_still", stand_still),
+        ("least_gain_week_1", least_gain_week_1),
+        ("least_gain_later", least_gain_later),
+        ("doubled_by", doubled_by),
+        ("light_at_birth", light_at_birth),
+        ("behind_litter", behind_litter),
+        ("weigh_in_gap", weigh_in_gap),
+        ("every_second_day", &EVERY_SECOND_DAY),
+        ("week_without_gain", &WEEK_WITHOUT_GAIN),
+    ];
+    named.into_iter().map(|(name, Threshold { value, source })| (name, LimitShown { value: *value, source })).collect()
+}
+
+#[expect(clippy::cast_precision_loss, reason = "a litter's age is a few weeks")]
+fn ages() -> BTreeMap<&'static str, f64> {
+    BTreeMap::from([
+        ("first_weeks", LAST_DAY),
+        ("history", HISTORY as f64),
+        ("stale", STALE as f64),
+        ("light_at_birth", LIGHT_AT_BIRTH as f64),
+        ("daily", WEIGHED_DAILY as f64),
+        ("every_second_day", WEIGHED_EVERY_SECOND_DAY as f64),
+    ])
+}
