@@ -14,6 +14,7 @@ mod litter;
 mod overview;
 mod people;
 mod planning;
+mod problems;
 mod puppy;
 mod rules;
 mod words;
@@ -28,6 +29,7 @@ pub use litter::{ArrivalRow, LitterPage, LitterRow, NoteEntry, WeighInRow, Weigh
 pub use overview::OverviewRow;
 pub use people::{BeforeLeaving, FamilyEntry, PeoplePage, TakenRow, WaitingEntry};
 pub use planning::{Planning, StepRow, WindowRow};
+pub use problems::{LineShown, Piece, ProblemShown, ProblemsPage, RelatedShown};
 pub use puppy::{GrowthRow, PuppyEntry};
 pub use rules::{BookShown, RuleRow, RulesShown};
 
@@ -158,7 +160,7 @@ pub struct PlanRow {
     pub source: &'static str,
 }
 
-views!(Keeper: BookFrame, HomePage, LitterPage, DogsPage, FiguresPage, PeoplePage, GuidePage);
+views!(Keeper: BookFrame, HomePage, LitterPage, DogsPage, FiguresPage, PeoplePage, GuidePage, ProblemsPage);
 
 /// Everything for the keeper.
 #[must_use]

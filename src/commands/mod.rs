@@ -3,10 +3,13 @@
 //! In: arguments. Out: an [`Outcome`]: what to print and how to exit. Nothing is printed here.
 
 mod begin;
+mod completions;
 mod folder;
 mod handover;
 mod inspect;
+mod manual;
 mod pictures;
+mod preview;
 mod publish;
 mod recode;
 mod schema;
@@ -35,6 +38,8 @@ enum Command {
     Publish(site::Options),
     /// Read and check all records; write nothing
     Inspect(inspect::Options),
+    /// Show the site and the book on this machine, always as the records are now
+    Preview(preview::Options),
     /// Make the papers for a puppy that leaves, once nothing is missing
     Handover(handover::Options),
     /// Draw a new access code for an owner's page
@@ -43,6 +48,10 @@ enum Command {
     Begin(begin::Options),
     /// Print the JSON Schema of a record file, for your editor
     Schema(schema::Options),
+    /// Print what your shell needs to complete commands and options
+    Completions(completions::Options),
+    /// Print the manual page, or write those of all commands
+    Manual(manual::Options),
 }
 
 /// How a run ended.
@@ -92,10 +101,13 @@ pub fn run(arguments: Arguments) -> Outcome {
     let outcome = match command {
         Command::Publish(options) => publish::run(&kennel, &options),
         Command::Inspect(options) => inspect::run(&kennel, &options),
+        Command::Preview(options) => preview::run(&kennel, &options),
         Command::Handover(options) => handover::run(&kennel, &options),
         Command::Recode(options) => recode::run(&kennel, &options),
         Command::Begin(options) => begin::run(&options),
         Command::Schema(options) => schema::run(&options),
+        Command::Completions(options) => Ok(completions::run(&options)),
+        Command::Manual(options) => manual::run(&options),
     };
     outcome.unwrap_or_else(|error| Outcome { out: String::new(), err: format!("litterfolio: {error}\n"), status: Status::CouldNotRun })
 }

@@ -37,6 +37,11 @@ pub(super) struct Options {
 }
 
 impl Options {
+    /// A site that is made somewhere else than where the keeper's own stands.
+    pub(super) fn at(public: PathBuf, private: PathBuf, threads: Option<u16>) -> Self {
+        Self { public: Some(public), private: Some(private), adopt: true, threads }
+    }
+
     /// Does something on as many threads as were asked for.
     pub(super) fn on_threads<T: Send>(&self, act: impl FnOnce() -> Result<T, Error> + Send) -> Result<T, Error> {
         let pool = rayon::ThreadPoolBuilder::new().num_threads(self.threads.map_or(0, usize::from)).build();
@@ -82,6 +87,16 @@ impl Shop {
         err.push_str(&inspect::shown(&folder, &loaded));
         err.push_str(&inspect::counts(&loaded));
         Ok(Self { folder, targets, state, writer, engine, loaded, photos, adopt: options.adopt, err })
+    }
+
+    /// What was read, with its problems.
+    pub(super) fn loaded(&self) -> &Loaded {
+        &self.loaded
+    }
+
+    /// The secrets as they are: none is drawn, and nothing is written.
+    pub(super) fn keyring_as_it_is(&self) -> Result<Keyring, Error> {
+        Ok(Keyring::look(&self.folder.root, &self.state, &self.targets[0].root)?)
     }
 
     /// The records with their figures; nothing when they have errors.

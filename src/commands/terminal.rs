@@ -20,7 +20,6 @@ pub(super) fn terminal() -> Terminal {
 }
 
 /// Says something on standard output at once: for commands that go on after it. What a command has to say at its end it puts into its [`Outcome`](super::Outcome).
-#[expect(dead_code, reason = "said by commands that go on")]
 pub(super) fn say(text: &str) {
     let mut out = stdout().lock();
     // A closed pipe is no reason to complain.

@@ -48,7 +48,7 @@ mod writer;
 
 pub use error::{Unsuitable, WriteError};
 pub use plan::{Clash, ClashKind, Plan};
-pub use single::{private_folder, replace_private};
+pub use single::{private_folder, replace_private, replace_public};
 pub use site_path::{PathFault, SitePath};
 pub use swap::Mended;
 pub use target::{FileMode, Target};

@@ -39,6 +39,7 @@ mod markdown;
 mod owner;
 mod papers;
 pub mod pdf;
+mod problems;
 mod sealed;
 mod structured;
 mod visitor;
@@ -51,6 +52,7 @@ pub use keeper::plan as keeper_plan;
 pub use owner::{content as owner_content, envelope as owner_envelope, sealed_in};
 pub use papers::{Fault as PaperFault, Paper, Papers, SCHEMA_FILE, Slice, check_figure, cover, papers, schema as record_schema, sheet_of};
 pub use pdf::Paper as Sheet;
+pub use problems::page as problems_page;
 pub use sealed::{Draw, SealedPage, Sealer, ToSeal};
 pub use visitor::{RECORD_CHECK, VisitorFrame, page as visitor_page, plan as visitor_plan, record_check};
 
