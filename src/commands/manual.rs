@@ -3,6 +3,7 @@
 //! In: where to. Out: the page of the program on standard output, or all pages as files in a folder; made from the same description of the commands
 //! as the help.
 
+use super::terminal::now;
 use super::{Arguments, Outcome};
 use crate::Error;
 use crate::output::replace_public;
@@ -37,7 +38,9 @@ pub(super) fn run(options: &Options) -> Result<Outcome, Error> {
 /// The page of a command in the language of `man`.
 fn page(command: &Command) -> Result<Vec<u8>, Error> {
     let mut page = Vec::new();
-    let made = Man::new(command.clone()).render(&mut page);
+    // A page says by which version it was printed, and when.
+    let version = concat!("litterfolio ", env!("CARGO_PKG_VERSION"));
+    let made = Man::new(command.clone()).date(now().format("%Y-%m-%d").to_string()).source(version).manual("litterfolio").render(&mut page);
     made.map_err(|error| Error::Usage(format!("cannot make the manual: {error}")))?;
     Ok(page)
 }

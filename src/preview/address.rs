@@ -1,6 +1,6 @@
 //! Two ports of the loopback address: one for the public site, one for the keeper's book.
 //!
-//! In: the ports that were asked for. Out: listeners, bound to 127.0.0.1 and, where there is one, to [::1]. Two ports are two origins: a page of the
+//! In: the ports that were asked for. Out: listeners, bound to 127.0.0.1 and, where there is one, to `[::1]`. Two ports are two origins: a page of the
 //! public site cannot read the keeper's book. It must never bind any other address.
 
 use std::io::{self, ErrorKind};
