@@ -16,6 +16,7 @@ pub mod keyring;
 pub mod output;
 pub mod pages;
 pub mod photos;
+pub mod preview;
 pub mod quantity;
 pub mod records;
 pub mod sealing;

@@ -15,7 +15,8 @@ use std::{fs, process::Command};
 use walkdir::WalkDir;
 
 /// The floors, top first: a module may use those below it only.
-const FLOORS: &[&str] = &["commands", "pages", "audience", "husbandry", "records", "photos", "keyring", "output", "sealing", "quantity", "error"];
+const FLOORS: &[&str] =
+    &["commands", "preview", "pages", "audience", "husbandry", "records", "photos", "keyring", "output", "sealing", "quantity", "error"];
 
 fn root() -> PathBuf {
     PathBuf::from(env!("CARGO_MANIFEST_DIR"))

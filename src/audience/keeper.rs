@@ -15,6 +15,7 @@ mod litter;
 mod overview;
 mod people;
 mod planning;
+mod problems;
 mod puppy;
 mod rounds;
 mod rules;
@@ -33,6 +34,7 @@ pub use litter::{ArrivalRow, LitterPage, LitterRow, NoteEntry, WeighInRow, Weigh
 pub use overview::OverviewRow;
 pub use people::{BeforeLeaving, FamilyEntry, PeoplePage, TakenRow, WaitingEntry};
 pub use planning::{Planning, StepRow, WindowRow};
+pub use problems::{LineShown, Piece, ProblemShown, ProblemsPage, RelatedShown};
 pub use puppy::{GrowthRow, PuppyEntry};
 pub use rounds::{
     PuppyTag, RoundsSheet, RoundsShown, TaskGroup, TaskLine, TaskShown, days as task_days, in_full, sheet as rounds_sheet, shown as rounds,
@@ -182,7 +184,7 @@ pub struct PlanRow {
     pub source: &'static str,
 }
 
-views!(Keeper: BookFrame, RoundsShown, Export, HomePage, LitterPage, DogsPage, FiguresPage, PeoplePage, GuidePage, WeighingSheet, WhelpingSheet);
+views!(Keeper: BookFrame, RoundsShown, Export, HomePage, LitterPage, DogsPage, FiguresPage, PeoplePage, GuidePage, ProblemsPage, WeighingSheet, WhelpingSheet);
 
 /// Everything for the keeper.
 #[must_use]

@@ -37,10 +37,15 @@ pub(super) fn run(kennel: &Path, options: &Options) -> Result<Outcome, Error> {
 
 fn handover(kennel: &Path, options: &Options) -> Result<Outcome, Error> {
     let progress = Progress::new(false);
-    let shop = Shop::open(kennel, &options.site, &progress)?;
-    let Some(husbandry) = shop.husbandry() else {
+    let mut shop = Shop::open(kennel, &options.site, &progress)?;
+    if shop.loaded().has_errors() || shop.loaded().records.is_none() {
         return Ok(shop.refused("no papers were made: the records have problems, and papers must not be made from them"));
-    };
+    }
+    shop.twice(&progress, |shop| papers(shop, options, &progress))
+}
+
+fn papers(shop: &Shop, options: &Options, progress: &Progress) -> Result<Outcome, Error> {
+    let Some(husbandry) = shop.husbandry() else { return Err(Error::Usage("the records changed while they were read; run again".to_owned())) };
     let (folder, puppy) = options.who.find(husbandry.records)?;
     let key = audience::owner::key(folder, puppy);
     if !puppy.is_alive() || folder.litter.birth.is_none() {
@@ -52,7 +57,7 @@ fn handover(kennel: &Path, options: &Options) -> Result<Outcome, Error> {
     let mut err = shop.err.clone();
     err.push_str(&said(&key, &readiness, options.anyway));
     if !readiness.gaps.is_empty() && !options.anyway {
-        let earlier = papers_folder(&shop, folder, puppy);
+        let earlier = papers_folder(shop, folder, puppy);
         if earlier.is_dir() {
             let _ = writeln!(err, "note: papers of an earlier handover are still in {}", shown(&earlier));
         }
@@ -60,9 +65,9 @@ fn handover(kennel: &Path, options: &Options) -> Result<Outcome, Error> {
     }
     let owners = audience::owner::pages(husbandry.records, &husbandry.figures, &husbandry.album);
     let keyring = shop.keyring(&owners, &mut err)?;
-    let mut out = shop.publish(&husbandry, &keyring, &owners, &progress)?.told(&mut err);
+    let mut out = shop.publish(&husbandry, &keyring, &owners, progress)?.told(&mut err);
     let own = audience::owner::page(husbandry.records, &husbandry.figures, &husbandry.album, &homes, folder, puppy);
-    out.push_str(&write_papers(&shop, &husbandry, &keyring, &own, folder, puppy)?);
+    out.push_str(&write_papers(shop, &husbandry, &keyring, &own, folder, puppy)?);
     Ok(Outcome { out, err, status: Status::Clean })
 }
 

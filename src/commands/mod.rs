@@ -4,13 +4,16 @@
 
 mod adding;
 mod begin;
+mod completions;
 mod export;
 mod folder;
 mod handover;
 mod inputs;
 mod inspect;
 mod last;
+mod manual;
 mod pictures;
+mod preview;
 mod progress;
 mod publish;
 mod recode;
@@ -52,6 +55,8 @@ enum Command {
     Tend(Box<tend::Options>),
     /// Write all records as tables and JSON, for an inspector, a registry or another program
     Export(export::Options),
+    /// Show the site and the book on this machine, always as the records are now
+    Preview(preview::Options),
     /// Make the papers for a puppy that leaves, once nothing is missing
     Handover(handover::Options),
     /// Draw a new access code for an owner's page
@@ -62,6 +67,10 @@ enum Command {
     Begin(begin::Options),
     /// Print the JSON Schema of a record file, for your editor
     Schema(schema::Options),
+    /// Print what your shell needs to complete commands and options
+    Completions(completions::Options),
+    /// Print the manual page, or write those of all commands
+    Manual(manual::Options),
 }
 
 /// How a run ended.
@@ -115,11 +124,14 @@ pub fn run(arguments: Arguments) -> Outcome {
         Command::Rounds(options) => rounds::run(&kennel, &options),
         Command::Tend(options) => tend::run(&kennel, &options),
         Command::Export(options) => export::run(&kennel, &options),
+        Command::Preview(options) => preview::run(&kennel, &options),
         Command::Handover(options) => handover::run(&kennel, &options),
         Command::Recode(options) => recode::run(&kennel, &options),
         Command::TakeIn(options) => take_in::run(&kennel, &options),
         Command::Begin(options) => begin::run(&options),
         Command::Schema(options) => schema::run(&options),
+        Command::Completions(options) => Ok(completions::run(&options)),
+        Command::Manual(options) => manual::run(&options),
     };
     outcome.unwrap_or_else(|error| Outcome { out: String::new(), err: format!("litterfolio: {error}\n"), status: Status::CouldNotRun })
 }

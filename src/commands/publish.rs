@@ -49,14 +49,7 @@ fn publish(kennel: &Path, options: &Options) -> Result<Outcome, Error> {
         return Ok(outcome(options, &name, &published, json!({ "warnings": warnings, "errors": 0 }), err, &progress));
     }
     shop.read(&progress)?;
-    let done = match attempt(&shop, &progress) {
-        Err(error) if error.is_of_memory() => {
-            shop.forget();
-            shop.read(&progress)?;
-            attempt(&shop, &progress)?
-        }
-        done => done?,
-    };
+    let done = shop.twice(&progress, |shop| attempt(shop, &progress))?;
     let problems = showing::for_programs(&shop.loaded().problems, &shop.loaded().sources);
     let Some((name, published, err)) = done else {
         let out = if options.json { format!("{:#}\n", json!({ "published": false, "records": problems })) } else { String::new() };

@@ -40,6 +40,11 @@ pub(super) struct Options {
 }
 
 impl Options {
+    /// A site that is made somewhere else than where the keeper's own stands.
+    pub(super) fn at(public: PathBuf, private: PathBuf, threads: Option<u16>) -> Self {
+        Self { public: Some(public), private: Some(private), adopt: true, threads }
+    }
+
     /// Does something on as many threads as were asked for.
     pub(super) fn on_threads<T: Send>(&self, act: impl FnOnce() -> Result<T, Error> + Send) -> Result<T, Error> {
         let pool = rayon::ThreadPoolBuilder::new().num_threads(self.threads.map_or(0, usize::from)).build();
@@ -122,15 +127,27 @@ impl Shop {
         Ok(())
     }
 
-    /// Goes back to where nothing was read yet, and trusts no memory from here on.
-    pub(super) fn forget(&mut self) {
-        self.trusted = false;
-        self.err = "note: something changed while it was read, so everything is made anew\n".to_owned();
+    /// Does something with what is remembered; and when that turned out to be otherwise, once more without.
+    pub(super) fn twice<T>(&mut self, progress: &Progress, act: impl Fn(&Self) -> Result<T, Error>) -> Result<T, Error> {
+        match act(self) {
+            Err(error) if error.is_of_memory() => {
+                self.trusted = false;
+                self.err = "note: something changed while it was read, so everything is made anew\n".to_owned();
+                self.read(progress)?;
+                act(self)
+            }
+            done => done,
+        }
     }
 
-    /// What was read.
+    /// What was read, with its problems.
     pub(super) fn loaded(&self) -> &Loaded {
         &self.loaded
+    }
+
+    /// The secrets as they are: none is drawn, and nothing is written.
+    pub(super) fn keyring_as_it_is(&self) -> Result<Keyring, Error> {
+        Ok(Keyring::look(&self.folder.root, &self.state, &self.targets[0].root)?)
     }
 
     /// The records with their figures; nothing when they have errors.

@@ -146,6 +146,12 @@ impl Codes {
         Some(Entry { code: kept.code.parse().ok()?, page: kept.page.clone() })
     }
 
+    /// Whether a puppy's code belongs to this family; the next publication draws one where it does not.
+    #[must_use]
+    pub fn is_of(&self, key: &str, family: &str) -> bool {
+        self.entries.get(key).is_some_and(|kept| kept.family == family)
+    }
+
     /// Draws a code and a page name where there is none for this family; says why it did.
     pub(super) fn draw_missing(&mut self, key: &str, family: &str, random: &mut Random<'_>) -> Result<Option<Why>, NoRandomness> {
         match self.entries.get(key) {

@@ -1,6 +1,6 @@
-//! One file by itself, written whole or not at all, for the keeper's eyes only.
+//! One file by itself, written whole or not at all, for the keeper's eyes only or for everybody's.
 //!
-//! In: a path and bytes. Out: the file, 0600, on the disk before the call returns; or what stood there before. Used for what belongs to no target: access codes, the signing key, what is
+//! In: a path and bytes. Out: the file, 0600 or 0644, on the disk before the call returns; or what stood there before. Used for what belongs to no target: access codes, the signing key, what is
 //! remembered of sealed pages, the papers of a handover.
 
 use std::path::Path;
@@ -12,9 +12,21 @@ use super::disk::{self, Result};
 /// # Errors
 /// [`WriteError::Disk`](super::WriteError::Disk); the old file is then as it was.
 pub fn replace_private(path: &Path, bytes: &[u8]) -> Result<()> {
+    replace(path, bytes, 0o600)
+}
+
+/// Writes a file that everybody may read, beside the old one, and puts it in its place in one step.
+///
+/// # Errors
+/// [`WriteError::Disk`](super::WriteError::Disk); the old file is then as it was.
+pub fn replace_public(path: &Path, bytes: &[u8]) -> Result<()> {
+    replace(path, bytes, 0o644)
+}
+
+fn replace(path: &Path, bytes: &[u8], mode: u32) -> Result<()> {
     let name = path.file_name().map(|name| name.to_string_lossy().into_owned()).unwrap_or_default();
     let beside = path.with_file_name(format!(".{name}.new-{}", std::process::id()));
-    let written = disk::write_new(&beside, bytes, 0o600, true).and_then(|()| disk::rename(&beside, path));
+    let written = disk::write_new(&beside, bytes, mode, true).and_then(|()| disk::rename(&beside, path));
     if written.is_err() {
         // The first error is the one to tell.
         let _ = disk::remove_file(&beside);

@@ -23,6 +23,8 @@ builtin! {
     "keeper/litter.html"
     "keeper/people.html"
     "keeper/planning.html"
+    "keeper/problems.css"
+    "keeper/problems.html"
     "keeper/puppy.html"
     "keeper/rules.html"
     "keeper/sheet.css"

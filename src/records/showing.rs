@@ -134,7 +134,8 @@ fn same_length(text: &str) -> String {
 }
 
 /// On one line, without a character that could make a terminal show something else.
-fn harmless(text: &str) -> String {
+#[must_use]
+pub fn harmless(text: &str) -> String {
     text.chars().map(|c| if hides(c) { '\u{fffd}' } else { c }).collect()
 }
 

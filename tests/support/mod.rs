@@ -7,6 +7,8 @@
 #![allow(clippy::case_sensitive_file_extension_comparisons, reason = "the names of our own files are in small letters")]
 #![allow(dead_code, reason = "each test binary uses its own part of these")]
 
+pub mod preview;
+
 use chrono::{DateTime, Utc};
 use std::collections::BTreeMap;
 use std::fs;

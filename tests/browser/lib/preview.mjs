@@ -1,0 +1,61 @@
+// A running preview of a kennel that a check may change.
+
+import { spawn } from 'node:child_process';
+import { readFileSync, writeFileSync } from 'node:fs';
+import path from 'node:path';
+
+const LONG = 120_000;
+
+/** Begins a preview of the folder `kennel` and waits until its pages are there. */
+export async function startPreview(program, kennel) {
+  const child = spawn(program, ['--kennel', kennel, 'preview', '--port', '0', '--book-port', '0'], { stdio: ['ignore', 'pipe', 'inherit'] });
+  let said = '';
+  const listeners = new Set();
+  child.stdout.setEncoding('utf8');
+  child.stdout.on('data', (text) => {
+    said += text;
+    for (const listener of listeners) listener();
+  });
+  const ended = new Promise((done) => { child.once('exit', (code) => done(code)); });
+
+  /** Waits until something was said that fits, after the first `from` characters. */
+  function hears(pattern, from = 0) {
+    return new Promise((done, failed) => {
+      const timer = setTimeout(() => failed(new Error(`the preview never said ${pattern}:\n${said}`)), LONG);
+      const look = () => {
+        const found = said.slice(from).match(pattern);
+        if (!found) return;
+        clearTimeout(timer);
+        listeners.delete(look);
+        done(found);
+      };
+      listeners.add(look);
+      look();
+    });
+  }
+
+  const site = (await hears(/^site: (\S+)$/m))[1];
+  const book = (await hears(/^book: (\S+)$/m))[1];
+  await hears(/site and book are shown/);
+  const file = (name) => path.join(kennel, name);
+  return {
+    site,
+    book,
+    kennel,
+    hears,
+    said: () => said,
+    text: (name) => readFileSync(file(name), 'utf8'),
+    write: (name, text) => writeFileSync(file(name), text),
+    /** Replaces a part of a file that must be there, the first time that it is. */
+    change(name, from, to) {
+      const text = readFileSync(file(name), 'utf8');
+      if (!text.includes(from)) throw new Error(`${name} has no ${from}`);
+      writeFileSync(file(name), text.replace(from, to));
+    },
+    /** Ends the preview as Ctrl-C does; gives back its exit code. */
+    async end() {
+      child.kill('SIGINT');
+      return ended;
+    },
+  };
+}

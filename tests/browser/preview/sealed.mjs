@@ -1,0 +1,22 @@
+// A family's page, opened in a preview with its code, is what the family sees: nothing is put into it, and its own policy forbids nothing that it needs.
+
+import { readFileSync } from 'node:fs';
+import path from 'node:path';
+import { parse } from 'yaml';
+
+export const name = 'a sealed page opens in a preview as it does on the site, and nothing is put into it';
+
+export async function check({ browser, preview }, report) {
+  const codes = parse(readFileSync(path.join(preview.kennel, 'codes.yaml'), 'utf8'));
+  const [[puppy, { code, page: sealed }]] = Object.entries(codes);
+  const page = await browser.open(new URL(`sealed/${sealed}.html`, preview.site).href);
+  await page.fill('#code', code);
+  await page.press('#code', 'Enter');
+  await page.waitForSelector('#part_vet');
+  report.saw('sealed pages opened');
+  const script = await page.$$eval('script[src]', (scripts) => scripts.map((each) => each.src));
+  report.expect(script.length === 0, puppy, `a script was put into it: ${script.join(', ')}`);
+  for (const said of page.seen.console) report.fault(puppy, `says on the console: ${said}`);
+  report.expect(page.seen.requests.length === 1, puppy, `asked for ${page.seen.requests.join(', ')}`);
+  await page.shut();
+}
