@@ -58,6 +58,7 @@ use crate::audience::Used;
 use crate::output::{Plan, SitePath};
 use crate::photos::Photo;
 use std::collections::BTreeMap;
+use std::sync::Arc;
 
 /// Prepared photos by their path below the content folder.
 pub type Photos = BTreeMap<String, Photo>;
@@ -70,7 +71,7 @@ fn add_pictures(plan: &mut Plan, used: &Used, photos: &Photos) -> Result<(), Pag
             let path = SitePath::new(&crate::audience::picture_path(subject, &photo.key, size.width))?;
             // One picture put into the folder twice has one name and the same bytes.
             if plan.get(path.as_ref()).is_none() {
-                plan.add(path, size.jpeg.as_slice())?;
+                plan.add(path, Arc::clone(&size.jpeg))?;
             }
         }
     }

@@ -86,9 +86,10 @@ mod tests {
 
     fn album(sizes: &[[usize; 3]]) -> (Vec<OwnerPicture>, Photos) {
         let name = |n: usize| format!("litters/a/photos/{n}.jpg");
-        let picture = |n: usize| OwnerPicture { file: name(n), name: format!("moss-{}.jpg", n + 1), key: n.to_string(), alt: "Moss".to_owned() };
+        let picture =
+            |n: usize| OwnerPicture { file: name(n), name: format!("moss-{}.jpg", n + 1), key: n.to_string(), alt: "Moss".to_owned(), caption: None };
         let rendition =
-            |n: usize, (width, bytes): (u32, usize)| Rendition { width, height: width / 2, jpeg: vec![u8::try_from(n % 251).unwrap(); bytes] };
+            |n: usize, (width, bytes): (u32, usize)| Rendition { width, height: width / 2, jpeg: vec![u8::try_from(n % 251).unwrap(); bytes].into() };
         let photo = |n: usize, sizes: &[usize; 3]| {
             let renditions = [480, 960, 1600].into_iter().zip(*sizes).map(|size| rendition(n, size)).collect();
             (name(n), Photo { renditions, taken: None, key: n.to_string() })
@@ -118,7 +119,7 @@ mod tests {
         let (pictures, photos) = album(&[[10, 20, 30], [11, 21, 31], [0, 0, 0]]);
         let (bytes, slices) = file(&pictures, &photos).unwrap().unwrap();
         for (n, slice) in slices.iter().enumerate() {
-            assert_eq!(bytes[slice.at..slice.at + slice.length], photos[&pictures[n].file].renditions[2].jpeg);
+            assert_eq!(bytes[slice.at..slice.at + slice.length], *photos[&pictures[n].file].renditions[2].jpeg);
         }
         assert_eq!(file(&pictures, &photos).unwrap().unwrap(), (bytes, slices));
     }
