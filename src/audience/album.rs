@@ -1,7 +1,8 @@
-//! What pages need to know of a picture: its key and the sizes it comes in, not its bytes.
+//! What pages need to know of a picture: its key, the sizes it comes in and its day, not its bytes.
 //!
-//! In: keys and sizes of prepared pictures. Out: lookups by the file a keeper put into a folder.
+//! In: keys, sizes and days of prepared pictures. Out: lookups by the file a keeper put into a folder.
 
+use crate::quantity::Day;
 use std::collections::BTreeMap;
 
 /// The pictures that were prepared, by their path below the content folder.
@@ -17,6 +18,8 @@ pub struct Picture {
     pub key: String,
     /// Width and height of each size, smallest first, px.
     pub sizes: Vec<(u32, u32)>,
+    /// The day it was taken, as the camera says.
+    pub taken: Option<Day>,
 }
 
 impl Album {

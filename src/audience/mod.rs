@@ -4,6 +4,7 @@
 //! that a new field does not compile until somebody has decided who sees it. Page functions take only views of their own audience.
 
 mod album;
+mod caption;
 mod chart;
 pub mod keeper;
 pub mod owner;

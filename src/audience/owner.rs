@@ -19,7 +19,7 @@ pub use record::{
 };
 
 use super::chart::GrowthChart;
-use super::{Album, Owner, RibbonShown, views};
+use super::{Album, Owner, RibbonShown, caption, views};
 use crate::husbandry::Figures;
 use crate::quantity::Day;
 use crate::records::kennel::{Contact, Email, Kennel, Units};
@@ -67,6 +67,8 @@ pub struct OwnerPicture {
     pub key: String,
     /// What it shows, in words.
     pub alt: String,
+    /// What stands under it.
+    pub caption: Option<String>,
 }
 
 /// What stands on an owner's page while it is locked: whom to ask for the code, and nothing about puppy and family.
@@ -152,7 +154,7 @@ pub fn page(records: &Records, figures: &Figures, album: &Album, homes: &Homes<'
         chart: weights::chart(&case),
         ribbon: puppy.ribbon.map(Into::into),
         ounces: records.kennel.units == Units::Ounces,
-        pictures: pictures(&case, album),
+        pictures: pictures(&case, album, figures.today),
         call_a_vet: CALL_A_VET,
         cautions: CAUTIONS,
         record,
@@ -186,19 +188,23 @@ fn up_to(record: &PuppyRecord) -> Option<String> {
     days.chain(events).chain(record.notes.iter().map(|n| n.date.clone())).chain(record.puppy.born.clone()).max()
 }
 
-fn pictures(case: &Case<'_>, album: &Album) -> Vec<OwnerPicture> {
+fn pictures(case: &Case<'_>, album: &Album, today: Day) -> Vec<OwnerPicture> {
     let name = case.puppy.shown_name();
     let of = |own: bool| {
         case.folder.photos.iter().filter(move |photo| if own { photo.puppy.as_ref() == Some(&case.puppy.id) } else { photo.puppy.is_none() })
     };
-    let known = of(true).chain(of(false)).filter_map(|photo| Some((photo, album.get(&photo.file)?.key.clone())));
+    let known = of(true).chain(of(false)).filter_map(|photo| {
+        let caption = caption::for_everyone(case.folder, photo, album, today);
+        Some((photo, album.get(&photo.file)?.key.clone(), caption))
+    });
     known
         .enumerate()
-        .map(|(n, (PhotoFile { file, path: _, puppy, private: _ }, key))| OwnerPicture {
+        .map(|(n, (PhotoFile { file, path: _, puppy, private: _ }, key, caption))| OwnerPicture {
             file: file.clone(),
             name: format!("{}-{}.jpg", case.puppy.id, n + 1),
             key,
             alt: if puppy.is_some() { name.clone() } else { format!("The litter of {name}") },
+            caption,
         })
         .collect()
 }

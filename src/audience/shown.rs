@@ -51,6 +51,8 @@ pub struct PictureShown {
     pub largest: SizeShown,
     /// What it shows, in words.
     pub alt: String,
+    /// What stands under it.
+    pub caption: Option<String>,
 }
 
 /// One size of a picture.
@@ -73,6 +75,13 @@ pub fn picture_path(subject: &str, key: &str, width: u32) -> String {
     format!("photos/{subject}-{key}-{width}.jpg")
 }
 
+impl PictureShown {
+    /// The same picture with words under it.
+    pub(super) fn with_caption(self, caption: Option<String>) -> Self {
+        Self { caption, ..self }
+    }
+}
+
 /// Shows a picture and notes that it is used. Nothing, when it could not be prepared.
 pub(super) fn picture(album: &Album, photo: &PhotoFile, subject: &str, alt: String, used: &mut Used) -> Option<PictureShown> {
     let picture = album.get(&photo.file)?;
@@ -84,7 +93,7 @@ pub(super) fn picture(album: &Album, photo: &PhotoFile, subject: &str, alt: Stri
     let fallback = sizes.get(sizes.len() / 2)?.clone();
     let largest = sizes.last()?.clone();
     used.insert(photo.file.clone(), subject.to_owned());
-    Some(PictureShown { sizes, fallback, largest, alt })
+    Some(PictureShown { sizes, fallback, largest, alt, caption: None })
 }
 
 /// `female` or `male`.

@@ -169,7 +169,7 @@ pub(super) fn album(photos: &Photos) -> Album {
     let mut album = Album::default();
     for (file, photo) in photos {
         let sizes = photo.sizes.iter().map(|size| (size.width, size.height)).collect();
-        album.insert(file.clone(), Picture { key: photo.key.clone(), sizes });
+        album.insert(file.clone(), Picture { key: photo.key.clone(), sizes, taken: photo.taken.map(|at| at.date().into()) });
     }
     album
 }

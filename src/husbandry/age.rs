@@ -44,6 +44,18 @@ pub fn in_words(born: Day, on: Day) -> String {
     }
 }
 
+/// How old a litter was on the day of a picture, in whole weeks, as people say it; nothing before the birth.
+#[must_use]
+pub fn on_a_picture(born: Day, on: Day) -> Option<String> {
+    match on.since(born) {
+        i64::MIN..0 => None,
+        0 => Some("on the day of birth".to_owned()),
+        days @ 1..14 => Some(format!("at {}", many(days, "day"))),
+        days if months(born, on) < 6 => Some(format!("at {}", many(days / 7, "week"))),
+        _ => Some(format!("at {}", in_words(born, on))),
+    }
+}
+
 /// A number of days in words, as an age under half a year.
 #[must_use]
 pub fn days_in_words(days: i64) -> String {
@@ -110,6 +122,23 @@ mod tests {
         ];
         for (born, on, text) in words {
             assert_eq!(in_words(day(born), day(on)), text);
+        }
+    }
+
+    #[test]
+    fn the_age_on_a_picture_is_told_in_whole_weeks() {
+        let words = [
+            ("2026-10-08", None),
+            ("2026-10-09", Some("on the day of birth")),
+            ("2026-10-10", Some("at 1 day")),
+            ("2026-10-22", Some("at 13 days")),
+            ("2026-11-05", Some("at 3 weeks")),
+            ("2027-04-08", Some("at 25 weeks")),
+            ("2027-04-09", Some("at 6 months")),
+            ("2030-10-09", Some("at 4 years")),
+        ];
+        for (on, text) in words {
+            assert_eq!(on_a_picture(day("2026-10-09"), day(on)).as_deref(), text);
         }
     }
 

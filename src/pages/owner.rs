@@ -65,6 +65,7 @@ struct Offered<'a> {
 struct Shown<'a> {
     name: &'a str,
     alt: &'a str,
+    caption: Option<&'a str>,
     width: u32,
     height: u32,
 }
@@ -97,7 +98,7 @@ fn body(engine: &Engine, page: &OwnerPage, papers: &Papers) -> Result<String, Pa
     // A picture that no room was left for in the file of photos is not shown either.
     let shown = page.pictures.iter().filter_map(|picture| {
         let slice = papers.pictures.iter().find(|slice| slice.name == picture.name)?;
-        Some(Shown { name: &picture.name, alt: &picture.alt, width: slice.width, height: slice.height })
+        Some(Shown { name: &picture.name, alt: &picture.alt, caption: picture.caption.as_deref(), width: slice.width, height: slice.height })
     });
     let mut context = seen_by_owner(page);
     context.insert("record", &page.record);

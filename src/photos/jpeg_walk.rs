@@ -5,6 +5,8 @@
 //! decodes nothing and allocates nothing. What stands behind the picture's end (phones append
 //! depth maps, second pictures and films) is not looked at.
 
+use memchr::memchr;
+
 use super::fault::Fault;
 
 /// What the markers say.
@@ -84,8 +86,7 @@ fn scan_end(bytes: &[u8], at: usize) -> Option<usize> {
 
 /// The place of the next byte 0xff at or after `from`.
 fn find_ff(bytes: &[u8], from: usize) -> Option<usize> {
-    let rest = bytes.get(from..)?;
-    Some(from + rest.iter().position(|byte| *byte == 0xff)?)
+    Some(from + memchr(0xff, bytes.get(from..)?)?)
 }
 
 #[cfg(test)]

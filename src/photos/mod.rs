@@ -28,5 +28,5 @@ mod workroom;
 pub use decode::{Size, examine};
 pub use fault::{Fault, Foreign};
 pub use limits::{BYTES_PER_WORKER, MAX_ALLOC, MAX_FILE_BYTES, MAX_PIXELS, MAX_SIDE};
-pub use prepare::{Photo, Rendition, key, prepare};
+pub use prepare::{Photo, Rendition, key, options, prepare};
 pub use workroom::{Workroom, prepare_all};

@@ -4,18 +4,28 @@
 //! Resizing comes before turning and converting colours, so that both touch few pixels. The same
 //! bytes and widths always make the same photo.
 
+use std::sync::Arc;
+
 use chrono::NaiveDateTime;
 use fast_image_resize::Resizer;
 
 use super::colour::to_srgb;
 use super::decode::{Header, decode, lies_sideways, read_header};
-use super::encode::encode;
+use super::encode::{QUALITY, encode};
 use super::fault::Fault;
 use super::resize::{Picture, height_for, shrink, turn_upright, widths_to_make};
 
 /// Goes up by one whenever the same input would make other bytes than before, so that names and
 /// caches made from [`key`] go out of use.
 const PIPELINE_VERSION: u8 = 1;
+
+/// Everything besides the bytes of the file that decides what [`prepare`] makes of them, in one line of text for the key
+/// of a cache: the widths, the quality and the version of the pipeline.
+#[must_use]
+pub fn options(widths: &[u32]) -> String {
+    let widths: Vec<String> = widths_to_make(widths, u32::MAX).iter().map(ToString::to_string).collect();
+    format!("photos {PIPELINE_VERSION}, quality {QUALITY}, widths {}", widths.join(" "))
+}
 
 /// How many hexadecimal digits of the hash make a key: 80 bits.
 const KEY_DIGITS: usize = 20;
@@ -41,8 +51,8 @@ pub struct Rendition {
     pub width: u32,
     /// The height in pixels.
     pub height: u32,
-    /// The file: a baseline JPEG in sRGB without metadata.
-    pub jpeg: Vec<u8>,
+    /// The file: a baseline JPEG in sRGB without metadata. Shared: every plan that holds it holds the same bytes.
+    pub jpeg: Arc<[u8]>,
 }
 
 /// A short name for exactly the bytes that [`prepare`] makes of this input: 20 hexadecimal digits

@@ -47,6 +47,9 @@ pub struct Litter {
     /// The puppies, stillborn ones included.
     #[serde(default)]
     pub puppies: Vec<Puppy>,
+    /// What is to be said of pictures in the photo folders, beyond what their cameras wrote.
+    #[serde(default)]
+    pub pictures: Vec<PictureNote>,
     /// For the keeper alone.
     pub remarks: Option<Text>,
 }
@@ -61,6 +64,32 @@ impl Litter {
     pub fn came_to_nothing(&self) -> bool {
         self.birth.is_none() && self.counted.as_ref().is_some_and(|counted| counted.puppies == 0)
     }
+}
+
+/// What the keeper says of one picture.
+#[derive(Debug, Clone, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub struct PictureNote {
+    /// Name of the file in `photos/` or `photos-private/`.
+    pub file: Text,
+    /// A few words under it, for everybody who may see the picture.
+    pub caption: Option<Text>,
+    /// The day it was taken, where the camera does not say or is wrong.
+    pub taken: Option<Day>,
+    /// `hidden` shows no age under it.
+    #[serde(default)]
+    pub age: AgeShown,
+}
+
+/// Whether an age stands under a picture.
+#[derive(Debug, Clone, Copy, Default, PartialEq, Eq, Deserialize, JsonSchema)]
+#[serde(rename_all = "lowercase")]
+pub enum AgeShown {
+    /// The age on the day it was taken, when that is known.
+    #[default]
+    Shown,
+    /// None.
+    Hidden,
 }
 
 /// One progesterone value.

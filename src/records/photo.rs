@@ -18,6 +18,14 @@ pub struct PhotoFile {
     pub private: bool,
 }
 
+impl PhotoFile {
+    /// The name of the file, without the folders.
+    #[must_use]
+    pub fn name(&self) -> &str {
+        self.file.rsplit('/').next().unwrap_or("")
+    }
+}
+
 /// Endings that are taken for pictures; others in a photo folder are pointed out.
 pub const ENDINGS: &[&str] = &["jpg", "jpeg", "png", "webp", "heic", "heif", "avif", "tif", "tiff", "gif", "bmp"];
 

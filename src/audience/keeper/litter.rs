@@ -8,6 +8,7 @@ use super::{
     AncestryShown, CareTable, Desk, Fact, Facts, FindingShown, OverviewRow, Planning, RulesShown, VetShown, ancestry, care, chart, finding, overview,
     planning, rules, weighing, whelping, words,
 };
+use crate::audience::caption;
 use crate::audience::chart::growth_chart;
 use crate::audience::shown::picture;
 use crate::audience::{Dated, GrowthChart, PictureShown};
@@ -158,7 +159,9 @@ pub(super) fn page(desk: &mut Desk<'_>, folder: &LitterFolder) -> LitterPage {
         .iter()
         .filter(|p| p.puppy.is_none())
         .filter_map(|p| {
-            picture(desk.album, p, id.as_str(), format!("The {} litter{}", litter.name, if p.private { " (private)" } else { "" }), &mut desk.used)
+            let alt = format!("The {} litter{}", litter.name, if p.private { " (private)" } else { "" });
+            let shown = picture(desk.album, p, id.as_str(), alt, &mut desk.used)?;
+            Some(shown.with_caption(caption::for_the_keeper(folder, p, desk.album, desk.figures.today)))
         })
         .collect();
     LitterPage {
@@ -225,6 +228,7 @@ fn mating(desk: &Desk<'_>, litter: &Litter) -> Vec<Fact> {
         adult_weight,
         birth: _,
         puppies: _,
+        pictures: _,
         remarks,
     } = litter;
     let full = |id: &Id| desk.records.dogs.get(id).map_or_else(|| id.to_string(), |d| d.name.to_string());

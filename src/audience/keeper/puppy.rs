@@ -3,6 +3,7 @@
 //! In: one puppy and its figures. Out: [`PuppyEntry`].
 
 use super::{Desk, Fact, Facts, FindingShown, PuppyCare, care, chart, finding, words};
+use crate::audience::caption;
 use crate::audience::chart::growth_chart;
 use crate::audience::shown::{self, picture, sex};
 use crate::audience::{GrowthChart, PictureShown, RibbonShown};
@@ -99,7 +100,12 @@ pub(super) fn entry(desk: &mut Desk<'_>, folder: &LitterFolder, puppy: &Puppy) -
         growth: points.iter().rev().map(|p| growth_row(desk, folder, puppy, weighed_together, p)).collect(),
         chart: growth_chart(format!("Weight of {name}"), lines, puppy.weight.map(Weight::grams), &chart::own_growth(desk, folder)),
         care: care::of_puppy(desk, care),
-        pictures: own.filter_map(|photo| picture(desk.album, photo, puppy.id.as_str(), alt(photo.private), &mut desk.used)).collect(),
+        pictures: own
+            .filter_map(|photo| {
+                let shown = picture(desk.album, photo, puppy.id.as_str(), alt(photo.private), &mut desk.used)?;
+                Some(shown.with_caption(caption::for_the_keeper(folder, photo, desk.album, desk.figures.today)))
+            })
+            .collect(),
         name,
     }
 }

@@ -23,6 +23,7 @@ pub(super) fn birth(case: &Case<'_>) -> BirthRecord {
         adult_weight: _,
         birth,
         puppies: _,
+        pictures: _,
         remarks: _,
     } = &case.folder.litter;
     let puppy = case.puppy;

@@ -8,6 +8,7 @@ use super::dog::{self, DogRef};
 use super::note::{self, NoteShown};
 use super::paths;
 use super::puppy::{self, PuppyCard};
+use crate::audience::caption;
 use crate::audience::shown::picture;
 use crate::audience::{Dated, PictureShown};
 use crate::husbandry::LitterFigures;
@@ -103,7 +104,10 @@ pub(super) fn page(desk: &mut Desk<'_>, folder: &LitterFolder) -> LitterPage {
     let pictures: Vec<PictureShown> = photos
         .iter()
         .filter(|photo| !photo.private && photo.puppy.is_none())
-        .filter_map(|photo| picture(desk.album, photo, id.as_str(), format!("The {} litter", litter.name), &mut desk.used))
+        .filter_map(|photo| {
+            let shown = picture(desk.album, photo, id.as_str(), format!("The {} litter", litter.name), &mut desk.used)?;
+            Some(shown.with_caption(caption::for_everyone(folder, photo, desk.album, desk.figures.today)))
+        })
         .collect();
     let puppies: Vec<PuppyCard> = puppy::cards(desk, folder);
     let mut card = card(desk, folder, figures);
@@ -136,6 +140,7 @@ fn card(desk: &Desk<'_>, folder: &LitterFolder, figures: &LitterFigures) -> Litt
         adult_weight: _,
         birth,
         puppies: _,
+        pictures: _,
         remarks: _,
     } = &folder.litter;
     let LitterFigures {

@@ -8,6 +8,7 @@ use super::advert::{self, AdvertLine};
 use super::dog::{self, DogRef};
 use super::note::{self, NoteShown, is_spoken_of};
 use super::paths;
+use crate::audience::caption;
 use crate::audience::shown::{self, picture, sex};
 use crate::audience::{Dated, PictureShown, RibbonShown};
 use crate::records::LitterFolder;
@@ -147,5 +148,9 @@ fn pictures(desk: &mut Desk<'_>, folder: &LitterFolder, card: &PuppyCard) -> Vec
     let colour = card.colour.as_ref().map(|c| format!("{c} ")).unwrap_or_default();
     let ribbon = card.ribbon.as_ref().map(|r| format!(" with a {} ribbon", r.name)).unwrap_or_default();
     let alt = format!("{}, a {colour}{} puppy{ribbon}", card.name, card.sex);
-    own.filter_map(|photo| picture(desk.album, photo, &card.id, alt.clone(), &mut desk.used)).collect()
+    own.filter_map(|photo| {
+        let shown = picture(desk.album, photo, &card.id, alt.clone(), &mut desk.used)?;
+        Some(shown.with_caption(caption::for_everyone(folder, photo, desk.album, desk.figures.today)))
+    })
+    .collect()
 }

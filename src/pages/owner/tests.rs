@@ -19,7 +19,7 @@ fn demo() -> Records {
 fn demo_pages(records: &Records) -> Vec<OwnerPage> {
     let mut album = Album::default();
     for photo in records.litters.values().flat_map(|folder| &folder.photos) {
-        album.insert(photo.file.clone(), Picture { key: "0".repeat(20), sizes: vec![(480, 360)] });
+        album.insert(photo.file.clone(), Picture { key: "0".repeat(20), sizes: vec![(480, 360)], taken: None });
     }
     pages(records, &compute(records), &album)
 }

@@ -92,7 +92,8 @@ mod tests {
 
     fn album(sizes: &[[usize; 3]]) -> (Vec<OwnerPicture>, Photos) {
         let name = |n: usize| format!("litters/a/photos/{n}.jpg");
-        let picture = |n: usize| OwnerPicture { file: name(n), name: format!("moss-{}.jpg", n + 1), key: n.to_string(), alt: "Moss".to_owned() };
+        let picture =
+            |n: usize| OwnerPicture { file: name(n), name: format!("moss-{}.jpg", n + 1), key: n.to_string(), alt: "Moss".to_owned(), caption: None };
         let rendition =
             |n: usize, (width, bytes): (u32, usize)| PictureFile { width, height: width / 2, jpeg: vec![u8::try_from(n % 251).unwrap(); bytes].into() };
         let photo = |n: usize, sizes: &[usize; 3]| {

@@ -20,8 +20,9 @@ fn files_come_in_their_order_and_those_without_content_are_left_out() {
     assert_eq!(names(&made(samples::moss())), ["moss-record.pdf", "moss-record.json", "moss-weights.csv", "moss-events.csv", "moss-care.ics"]);
     assert_eq!(names(&made(samples::empty())), ["moss-record.pdf", "moss-record.json", "moss-weights.csv", "moss-events.csv"]);
     let mut page = samples::page(samples::moss(), None);
-    page.pictures = vec![OwnerPicture { file: "a.jpg".to_owned(), name: "moss-1.jpg".to_owned(), key: "a".to_owned(), alt: "Moss".to_owned() }];
-    let photo = Photo { renditions: vec![Rendition { width: 480, height: 320, jpeg: vec![1, 2, 3] }], taken: None, key: "a".to_owned() };
+    page.pictures =
+        vec![OwnerPicture { file: "a.jpg".to_owned(), name: "moss-1.jpg".to_owned(), key: "a".to_owned(), alt: "Moss".to_owned(), caption: None }];
+    let photo = Photo { renditions: vec![Rendition { width: 480, height: 320, jpeg: [1, 2, 3].into() }], taken: None, key: "a".to_owned() };
     let papers = papers(&page, &Photos::from([("a.jpg".to_owned(), Prepared::from(photo))]), &samples::key(), Sheet::A4).unwrap();
     assert_eq!((names(&papers).last().copied(), papers.pictures.len()), (Some("moss-photos.zip"), 1));
 }

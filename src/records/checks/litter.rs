@@ -4,7 +4,9 @@
 
 use super::super::dog::Sex;
 use super::super::litter::{CountedBy, Delivery};
+use super::super::photo::PhotoFile;
 use super::super::problem::{Place, Problem, key_path};
+use super::super::reading::suggestion;
 use super::super::{LitterFolder, litter::Birth};
 use super::{Checked, name_hint};
 use crate::quantity::{Day, Id};
@@ -20,6 +22,7 @@ pub(super) fn check(records: &Checked<'_>, folder: &LitterFolder, problems: &mut
     parent(records, &file, "sire", &litter.sire, Sex::Male, problems);
     // What was left out as unreadable is neither missed nor missing in a count.
     let is_whole = !records.is_broken(&file);
+    pictures(records, &file, folder, problems);
     let Some(birth) = &litter.birth else {
         if let Some(first) = litter.puppies.first().filter(|_| is_whole) {
             let message = format!("there are puppies (`{}` …) but no birth", first.id);
@@ -39,6 +42,27 @@ pub(super) fn check(records: &Checked<'_>, folder: &LitterFolder, problems: &mut
             "surgery is noted, but the birth was no section",
             hint,
         ));
+    }
+}
+
+/// What is said of pictures: of which one, and of no day that is still to come.
+fn pictures(records: &Checked<'_>, file: &str, folder: &LitterFolder, problems: &mut Vec<Problem>) {
+    let names: Vec<&str> = folder.photos.iter().map(PhotoFile::name).collect();
+    let notes = &folder.litter.pictures;
+    for (n, note) in notes.iter().enumerate() {
+        let at = |key: &'static str| Place::path(file, key_path!["pictures", n, key]);
+        let name = note.file.as_str();
+        if !names.contains(&name) {
+            let hint =
+                suggestion(name, &names).unwrap_or_else(|| "write the name of a file in `photos` or `photos-private`, or take this out".to_owned());
+            problems.push(Problem::warning("photo-missing", at("file"), format!("this litter has no picture `{name}`"), hint));
+        } else if notes[..n].iter().any(|earlier| earlier.file == note.file) {
+            let message = format!("`{name}` stands here a second time, and only the first counts");
+            problems.push(Problem::warning("photo-twice", at("file"), message, "write everything about a picture into one entry"));
+        }
+        if let Some(taken) = note.taken.filter(|taken| *taken > records.today) {
+            problems.push(Problem::error("in-the-future", at("taken"), format!("{taken} is still to come"), "correct the date"));
+        }
     }
 }
 

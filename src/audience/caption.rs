@@ -1,0 +1,124 @@
+//! The words under a picture: what the keeper wrote, and how old the puppies were.
+//!
+//! In: a picture of a litter's folder, the day it was taken (by the camera, or by the keeper, who knows better), the birth. Out: a few words for whoever may see
+//! the picture. The age is told in whole weeks, as people say it. Never: the hour or the place; a date for anybody but the keeper; an age before the birth, or on a day that is
+//! still to come, which a camera with a wrong clock will claim.
+
+use super::shown::Dated;
+use super::{Album, Picture};
+use crate::husbandry::age;
+use crate::quantity::Day;
+use crate::records::LitterFolder;
+use crate::records::litter::{AgeShown, PictureNote};
+use crate::records::photo::PhotoFile;
+
+/// What is known of one picture.
+struct Known {
+    words: Option<String>,
+    age: Option<String>,
+    is_hidden: bool,
+    taken: Option<Day>,
+    /// Whether the keeper wrote the day, and not the camera.
+    is_corrected: bool,
+}
+
+/// For everybody who may see the picture: `Moss and the boot, at 7 weeks`.
+pub(super) fn for_everyone(folder: &LitterFolder, photo: &PhotoFile, album: &Album, today: Day) -> Option<String> {
+    let Known { words, age, is_hidden, taken: _, is_corrected: _ } = known(folder, photo, album, today);
+    joined(words, age.filter(|_| !is_hidden))
+}
+
+/// For the keeper, who also sees when the picture was taken and who says so, or why there is no age.
+pub(super) fn for_the_keeper(folder: &LitterFolder, photo: &PhotoFile, album: &Album, today: Day) -> Option<String> {
+    let Known { words, age, is_hidden, taken, is_corrected } = known(folder, photo, album, today);
+    let reason = match (&age, taken) {
+        (_, None) => "no date",
+        (Some(_), _) if is_hidden => "age hidden",
+        (Some(_), _) => "",
+        (None, Some(on)) if on > today => "still to come: no age is shown",
+        (None, Some(_)) if folder.litter.birth.is_some() => "before the birth: no age is shown",
+        (None, Some(_)) => "no birth yet: no age is shown",
+    };
+    let on = taken.map(|on| format!("{}, {}", Dated::from(on).words, if is_corrected { "by litter.yaml" } else { "by the camera" }));
+    let aside: Vec<String> = on.into_iter().chain((!reason.is_empty()).then(|| reason.to_owned())).collect();
+    let shown = joined(words, age.filter(|_| !is_hidden)).map_or_else(String::new, |shown| format!("{shown} "));
+    Some(format!("{shown}({})", aside.join("; ")))
+}
+
+fn known(folder: &LitterFolder, photo: &PhotoFile, album: &Album, today: Day) -> Known {
+    let camera = album.get(&photo.file).and_then(|Picture { key: _, sizes: _, taken }| *taken);
+    let note = folder.litter.pictures.iter().find(|note| note.file.as_str() == photo.name());
+    let (words, corrected, shown) = match note {
+        Some(PictureNote { file: _, caption, taken, age }) => (caption.as_ref().map(ToString::to_string), *taken, *age),
+        None => (None, None, AgeShown::Shown),
+    };
+    let taken = corrected.or(camera);
+    let born = folder.litter.birth.as_ref().map(|birth| birth.on);
+    let age = born.zip(taken.filter(|on| *on <= today)).and_then(|(born, on)| age::on_a_picture(born, on));
+    Known { words, age, is_hidden: shown == AgeShown::Hidden, taken, is_corrected: corrected.is_some() }
+}
+
+/// Both with a comma between, or one of them; an age alone begins the line.
+fn joined(words: Option<String>, age: Option<String>) -> Option<String> {
+    match (words, age) {
+        (Some(words), Some(age)) => Some(format!("{}, {age}", words.trim_end_matches('.'))),
+        (None, Some(age)) => {
+            let (first, rest) = age.split_at_checked(1)?;
+            Some(first.to_uppercase() + rest)
+        }
+        (words, None) => words,
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use std::path::PathBuf;
+
+    fn day(text: &str) -> Day {
+        text.parse().unwrap()
+    }
+
+    /// The words for everybody and for the keeper, of a picture that the camera took on `camera`.
+    fn captions(camera: Option<&str>, more: &str) -> (Option<String>, String) {
+        let yaml = format!("{{ name: A, dam: juno, sire: corvin, birth: {{ on: 2026-08-01, how: natural }}, {more} }}");
+        let litter = serde_yaml::from_str(&yaml).unwrap();
+        let photo = PhotoFile { file: "litters/a/photos/box.jpg".to_owned(), path: PathBuf::new(), puppy: None, private: false };
+        let mut album = Album::default();
+        album.insert(photo.file.clone(), Picture { key: String::new(), sizes: Vec::new(), taken: camera.map(day) });
+        let folder =
+            LitterFolder { id: "a".parse().unwrap(), litter, weigh_ins: Vec::new(), health: Vec::new(), notes: Vec::new(), photos: vec![photo] };
+        let photo = &folder.photos[0];
+        let today = day("2026-10-09");
+        (for_everyone(&folder, photo, &album, today), for_the_keeper(&folder, photo, &album, today).unwrap())
+    }
+
+    #[test]
+    fn the_camera_says_how_old_the_puppies_were() {
+        let (all, keeper) = captions(Some("2026-08-24"), "");
+        assert_eq!(all.as_deref(), Some("At 3 weeks"));
+        assert_eq!(keeper, "At 3 weeks (24 August 2026, by the camera)");
+    }
+
+    #[test]
+    fn a_wrong_clock_gives_no_age() {
+        for (camera, why) in [
+            ("2012-01-01", "(1 January 2012, by the camera; before the birth: no age is shown)"),
+            ("2026-07-31", "(31 July 2026, by the camera; before the birth: no age is shown)"),
+            ("2026-10-10", "(10 October 2026, by the camera; still to come: no age is shown)"),
+        ] {
+            assert_eq!(captions(Some(camera), ""), (None, why.to_owned()));
+        }
+        assert_eq!(captions(None, ""), (None, "(no date)".to_owned()));
+    }
+
+    #[test]
+    fn the_keeper_knows_better_than_the_camera() {
+        let (all, keeper) = captions(Some("2012-01-01"), "pictures: [{ file: box.jpg, taken: 2026-08-01, caption: All six. }]");
+        assert_eq!(all.as_deref(), Some("All six, on the day of birth"));
+        assert_eq!(keeper, "All six, on the day of birth (1 August 2026, by litter.yaml)");
+        let (all, keeper) = captions(Some("2026-08-24"), "pictures: [{ file: box.jpg, age: hidden }, { file: other.jpg, caption: Else }]");
+        assert_eq!(all, None);
+        assert_eq!(keeper, "(24 August 2026, by the camera; age hidden)");
+    }
+}
