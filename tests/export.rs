@@ -3,7 +3,14 @@
 //! In: the demo kennel and small ones. The YAML is read here as plain values, without the program's own types, and every scalar of every file must be found in the part of the export that belongs to
 //! that file, as often as it was written.
 
-#![allow(clippy::unwrap_used, clippy::disallowed_methods, reason = "a test stops at the first surprise, and its kennel is written plainly")]
+#![allow(
+    clippy::pedantic,
+    clippy::unwrap_used,
+    clippy::expect_used,
+    clippy::disallowed_methods,
+    clippy::print_stdout,
+    reason = "a test may stop where it stands"
+)]
 
 mod support;
 
