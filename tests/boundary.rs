@@ -67,6 +67,9 @@ const EVERYONE: &[&str] = &[
     "litter.puppies[].offer",
     "litter.puppies[].about",
     "litter.puppies[].fate",
+    "litter.pictures[].caption",
+    "litter.pictures[].taken",
+    "litter.pictures[].age",
     "note.date",
     "note.title",
     "note.audience",
@@ -273,6 +276,7 @@ fn litter(maker: &mut Maker, write: &dyn Fn(&str, String)) {
             ("/measured/0/on", json!(dates)),
             ("/counted/on", json!(dates)),
             ("/birth/on", json!("2026-10-05")),
+            ("/pictures/0/file", json!("fern-out.jpg")),
         ],
     );
     let open = litter["puppies"][0].clone();

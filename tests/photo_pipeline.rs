@@ -11,7 +11,7 @@ use std::time::{Duration, Instant};
 
 use image::{DynamicImage, ImageFormat, RgbImage, RgbaImage};
 use jpeg_encoder::{ColorType, Encoder, SamplingFactor};
-use litterfolio::photos::{Fault, Foreign, MAX_FILE_BYTES, Photo, Workroom, examine, key, prepare, prepare_all};
+use litterfolio::photos::{Fault, Foreign, MAX_FILE_BYTES, Photo, Workroom, examine, key, options, prepare, prepare_all};
 use proptest::prelude::*;
 
 /// Four quarters of one colour each: red, green, blue, yellow, as reading goes.
@@ -314,6 +314,42 @@ fn progressive_pictures_and_restart_markers_are_read() {
     }
 }
 
+/// Pictures with four channels (CMYK), as a print shop sends them, and JPEGs of one channel: written here by the reference encoder's own rules.
+#[test]
+fn pictures_for_print_and_grey_ones_are_read_or_refused_but_never_wrong() {
+    let side = 64u16;
+    let mut print = Vec::new();
+    // Full cyan, nothing else; the encoder writes it inverted with an Adobe marker, as print programs do.
+    let ink = [255u8, 0, 0, 0].repeat(usize::from(side) * usize::from(side));
+    Encoder::new(&mut print, 95).encode(&ink, side, side, ColorType::Cmyk).unwrap();
+    let shown = decoded(&prepare(&print, &[32]).unwrap().renditions[0].jpeg);
+    assert_close(shown.get_pixel(16, 16).0, [0, 255, 255], 6, "CMYK");
+    let mut grey = Vec::new();
+    Encoder::new(&mut grey, 95).encode(&[90u8; 64 * 64], side, side, ColorType::Luma).unwrap();
+    assert_close(decoded(&prepare(&grey, &[32]).unwrap().renditions[0].jpeg).get_pixel(16, 16).0, [90, 90, 90], 2, "grey");
+}
+
+#[test]
+fn a_picture_of_a_hundred_million_pixels_is_made_alone_and_the_next_is_whole() {
+    // One colour: the file is small, the decoded picture is not.
+    let large = jpeg(&RgbImage::from_pixel(10_000, 10_000, image::Rgb([90, 120, 60])));
+    let files = [large.clone(), jpeg(&quarters(300, 200)), large];
+    let made = prepare_all(&files, &[480], |file| Ok::<_, Fault>(file.clone()), |_, photo| Ok(photo));
+    let sizes: Vec<_> = made.iter().map(|photo| photo.as_ref().map(|photo| (photo.renditions[0].width, photo.renditions[0].height))).collect();
+    assert_eq!(sizes, [Ok((480, 480)), Ok((300, 200)), Ok((480, 480))]);
+    let shown = decoded(&made[0].as_ref().unwrap().renditions[0].jpeg);
+    assert_close(shown.get_pixel(240, 240).0, [90, 120, 60], 4, "a large picture");
+}
+
+#[test]
+fn options_name_everything_besides_the_bytes() {
+    assert_eq!(options(&[1600, 480, 960, 480]), options(&[480, 960, 1600]));
+    assert_ne!(options(&[480]), options(&[960]));
+    for word in ["quality", "480 ", "widths"] {
+        assert!((options(&[480]) + " ").contains(word), "{word}");
+    }
+}
+
 #[test]
 fn stray_bytes_in_the_header_are_forgiven() {
     let mut file = jpeg(&quarters(80, 60));
@@ -444,6 +480,11 @@ fn what_is_no_picture_is_named_for_what_it_is() {
     assert_eq!(fault, Fault::Foreign(Foreign::Heic));
     assert_eq!(fault.code(), "photo-format");
     assert!(fault.hint().contains("JPEG"));
+    // The first bytes that libheif 1 writes for HEIC, and libavif for AVIF.
+    let heic = b"\0\0\0\x1cftypheic\0\0\0\0mif1heicmiaf\0\0\x01Vmeta\0\0\0\0\0\0\0!hdlr";
+    assert_eq!(prepare(heic, &[480]), Err(Fault::Foreign(Foreign::Heic)));
+    let avif = b"\0\0\0 ftypavif\0\0\0\0avifmif1miafMA1B\0\0\0\xebmeta\0\0\0\0\0\0\0!";
+    assert_eq!(prepare(avif, &[480]), Err(Fault::Foreign(Foreign::Avif)));
     let heavy = vec![0xff; MAX_FILE_BYTES + 1];
     assert_eq!(prepare(&heavy, &[480]).unwrap_err().code(), "photo-too-large");
 }
@@ -646,6 +687,29 @@ fn wide_colours_are_brought_into_srgb() {
     }
     let strong = expected_srgb([180, 60, 60], DISPLAY_P3, Curve::Srgb);
     assert!(strong[0] > 190, "without conversion the picture would look dull: {strong:?}");
+}
+
+#[test]
+fn another_colour_engine_says_the_same_of_display_p3() {
+    // What Little CMS (through Pillow 13, relative colorimetric) makes of these colours with the Display P3 profile that libvips 8.14 brings.
+    let engine: [([u8; 3], [u8; 3]); 10] = [
+        ([180, 60, 60], [195, 47, 56]),
+        ([60, 150, 80], [0, 152, 71]),
+        ([70, 80, 170], [68, 79, 176]),
+        ([128, 128, 128], [128, 128, 128]),
+        ([235, 200, 150], [243, 198, 143]),
+        ([150, 90, 40], [160, 86, 25]),
+        ([255, 40, 30], [255, 0, 0]),
+        ([20, 220, 40], [0, 224, 0]),
+        ([90, 70, 50], [95, 69, 48]),
+        ([240, 150, 20], [255, 144, 0]),
+    ];
+    for (stored, expected) in engine {
+        let picture = RgbImage::from_pixel(64, 64, image::Rgb(stored));
+        let extras = Extras { profile: Some(icc_profile(DISPLAY_P3, Curve::Srgb, "Display P3")), ..Extras::default() };
+        let photo = prepare(&jpeg_with(&picture, extras), &[32]).unwrap();
+        assert_close(decoded(&photo.renditions[0].jpeg).get_pixel(16, 16).0, expected, 4, &format!("{stored:?}"));
+    }
 }
 
 #[test]

@@ -1,6 +1,13 @@
 //! The round as it is printed, for people and for programs, and on the first page of the book.
 
-#![allow(clippy::unwrap_used, clippy::disallowed_methods, reason = "a test stops at the first surprise, and its kennel is written plainly")]
+#![allow(
+    clippy::pedantic,
+    clippy::unwrap_used,
+    clippy::expect_used,
+    clippy::disallowed_methods,
+    clippy::print_stdout,
+    reason = "a test may stop where it stands"
+)]
 
 mod support;
 

@@ -77,11 +77,11 @@ fn weights_given_as_arguments_stand_at_the_end_of_the_file() {
             "{BEFORE}\n- at: 2026-10-07 07:30\n  by: N.\n  fern: 221 g\n  reed: 8.1 oz\n  sage: 7 1/2 oz\n  moss: 0.255 kg\n  remark: \"wet: cold\"\n"
         )
     );
-    assert!(ran.out.contains("+6 g (+2.8 %) in 12 h") && ran.out.contains("4 weights saved in"), "{}", ran.out);
+    assert!(told(&ran).contains("+6 g (+2.8 %) in 12 h") && told(&ran).contains("4 weights saved in"), "{}", ran.out);
     kennel.run(&["inspect"]).ends_with(0);
     // Once more, it is there already; with another weight for the same time, it is a problem.
     let again = kennel.run(&["weigh", "autumn", "fern=221 g", "--at", "2026-10-07 07:30"]);
-    assert!(again.ends_with(0).out.contains("nothing new; 1 weight was already there"), "{}", again.out);
+    assert!(told(again.ends_with(0)).contains("nothing new; 1 weight was already there"), "{}", again.out);
     let before = kennel.text(FILE);
     kennel.run(&["weigh", "autumn", "fern=222 g", "--at", "2026-10-07 07:30"]).ends_with(1).says(&["another weight", "nothing was saved"]);
     assert_eq!(kennel.text(FILE), before);
@@ -135,12 +135,12 @@ fn a_weight_that_looks_like_a_slip_is_saved_and_warned_about_or_with_strict_not_
     kennel.run(&arguments).ends_with(0).says(&["warning[weight-doubtful]", "a digit too many"]);
     assert_eq!(at(&kennel, "2026-10-07 07:30")["fern"], "2210.00");
     // Half of what it was, and no slip explains it: better weighed again.
-    let ran = kennel.run(&["weigh", "autumn", "sage=107", "--at", "2026-10-07 19:30"]);
-    ran.ends_with(0).says(&["50 % less than 12 h before"]);
+    let ran = kennel.run(&["weigh", "autumn", "sage=150", "--at", "2026-10-07 19:30"]);
+    ran.ends_with(0).says(&["% less than 12 h before"]);
     assert!(
-        ran.out.contains("call the vet: has lost")
-            && ran.out.contains("emergency vet: Fellgate Vets, +44 1632 960456")
-            && ran.out.contains("The program computes, the vet"),
+        told(&ran).contains("call the vet: has lost")
+            && told(&ran).contains("emergency vet: Fellgate Vets, +44 1632 960456")
+            && told(&ran).contains("The program computes, the vet"),
         "{}",
         ran.out
     );
@@ -161,6 +161,11 @@ fn records_that_are_broken_elsewhere_do_not_stop_a_weigh_in_and_those_of_the_lit
     assert_eq!(kennel.text(FILE), "- at: 2026-10-07 07:30\n  fern: 221 g\n");
     kennel.change("litters/autumn-2026/litter.yaml", "how: natural", "how: natura");
     kennel.run(&["weigh", "autumn", "fern=225", "--at", "2026-10-07 08:30"]).ends_with(1).says(&["word-unknown"]);
+}
+
+/// What was said on standard output, whatever the width of the terminal.
+fn told(ran: &Ran) -> String {
+    ran.out.split_whitespace().collect::<Vec<_>>().join(" ")
 }
 
 /// A table through standard input.
@@ -191,11 +196,15 @@ fn a_table_is_taken_in_whole_and_what_is_there_is_passed_over() {
     fs::write(kennel.at("sheet.csv"), table).unwrap();
     let path = kennel.at("sheet.csv");
     let ran = kennel.run(&["weigh", "autumn", "--from", path.to_str().unwrap()]);
-    assert!(ran.ends_with(0).out.contains("2 weigh-ins with 5 weights saved in") && ran.out.contains("4 weights were already there"), "{}", ran.out);
+    assert!(
+        told(ran.ends_with(0)).contains("2 weigh-ins with 5 weights saved in") && told(&ran).contains("4 weights were already there"),
+        "{}",
+        ran.out
+    );
     let expected = "\n- at: 2026-10-07 07:30\n  by: N.\n  fern: 221.5 g\n  reed: 8 1/4 oz\n  sage: 210 g\n  remark: moss asleep\n- at: 2026-10-07 19:30\n  fern: 227 g\n  moss: 262 g\n";
     assert_eq!(kennel.text(FILE), format!("{BEFORE}{expected}"));
     let again = piped(&kennel, &["weigh", "autumn", "--from", "-"], table.as_bytes());
-    assert!(again.ends_with(0).out.contains("nothing new; 9 weights were already there"), "{}", again.out);
+    assert!(told(again.ends_with(0)).contains("nothing new; 9 weights were already there"), "{}", again.out);
     // One wrong cell, and nothing of the rest is taken in.
     let before = kennel.text(FILE);
     let wrong = "at,fern,reed,sage\n2026-10-07 20:30,228,240,216\n2026-10-07 07:30,230,,\n2026-10-07 21:30,228,24o,216\n2026-10-07 20:30,229,,\n";
@@ -311,12 +320,12 @@ fn a_dialogue_through_a_pipe_says_what_is_missing() {
     let kennel = kennel();
     // The last line is not ended: whether all of it was typed cannot be known.
     let ran = piped(&kennel, &["weigh", "autumn", "--at", "2026-10-07 07:30"], b"221\n23");
-    assert!(ran.ends_with(0).out.contains("`23` was not ended") && ran.out.contains("not weighed: Reedmace, Sage, Moss"), "{}", ran.out);
-    assert!(ran.out.contains("1 of 4 weighed") && ran.out.contains("weigh autumn-2026 --at \"2026-10-07 07:30\""), "{}", ran.out);
+    assert!(told(ran.ends_with(0)).contains("`23` was not ended") && told(&ran).contains("not weighed: Reedmace, Sage, Moss"), "{}", ran.out);
+    assert!(told(&ran).contains("1 of 4 weighed") && told(&ran).contains("weigh autumn-2026 --at \"2026-10-07 07:30\""), "{}", ran.out);
     assert!(!ran.out.contains('\u{1b}'), "colours are for terminals");
     // It goes on where it ended.
     let ran = piped(&kennel, &["weigh", "autumn", "--at", "2026-10-07 07:30"], b"232\ns\n256\n");
-    assert!(ran.ends_with(0).out.contains("in the records already: Fern") && ran.out.contains("not weighed: Sage"), "{}", ran.out);
+    assert!(told(ran.ends_with(0)).contains("in the records already: Fern") && told(&ran).contains("not weighed: Sage"), "{}", ran.out);
     assert_eq!(at(&kennel, "2026-10-07 07:30").into_keys().collect::<Vec<_>>(), ["fern", "moss", "reed"]);
     for line in ran.out.lines() {
         assert!(line.chars().count() <= 80 || line.contains("--kennel"), "{line}");
@@ -349,6 +358,8 @@ mod terminal {
             heard.push_str(until);
             if !answer.is_empty() {
                 session.send_line(answer).unwrap();
+                // The pseudo-terminal does not echo; on a keeper's screen Enter begins a new line.
+                heard.push('\n');
             }
         }
         heard
@@ -359,10 +370,10 @@ mod terminal {
         let kennel = kennel();
         let mut session = dialogue(&kennel, false);
         let turns = [
-            ("s skip   b back   r remark   e end", ""),
+            ("s skip, b back, r remark, e end", ""),
             ("green   Fern      215 g 12 h ago: ", "2210"),
             ("digit too many", ""),
-            ("y keeps 2210 g, or type Fern’s weight again: ", "nonsense"),
+            ("y keeps 2210 g, or type Fern", "nonsense"),
             ("Fern      215 g 12 h ago: ", "221"),
             ("saved 221 g: +6 g (+2.8 %) in 12 h, +4 % since birth", ""),
             // Reed's and Sage's weights are exchanged; when the second is typed, that shows.
@@ -376,7 +387,8 @@ mod terminal {
             ("Sage      204 g 12 h ago: ", "s"),
             ("Moss      249 g 12 h ago: ", "208"),
             ("16 % less than 12 h before", ""),
-            ("near the last weight of Sage (204 g): is it Sage?", ""),
+            ("near the last weight of", ""),
+            ("Sage (204 g): is it Sage?", ""),
             ("y keeps 208 g", "255"),
             ("saved 255 g", ""),
             ("Weigh-in of 2026-10-07 07:30: 3 of 4 weighed", ""),
@@ -431,12 +443,15 @@ mod terminal {
             let mut session = dialogue(&kennel, colours);
             // A puppy that loses weight has findings, and they are long.
             let mut heard =
-                talk(&mut session, &[("Fern", "190"), ("y keeps", "y"), ("call the vet", ""), ("Reedmace", "232"), ("Sage", "210"), ("Moss", "256")]);
+                talk(&mut session, &[("ago: ", "185"), ("again: ", "y"), ("call the vet", ""), ("ago: ", "232"), ("ago: ", "210"), ("ago: ", "256")]);
             heard.push_str(&session.exp_eof().unwrap());
             assert_eq!(heard.contains("\u{1b}["), colours, "{heard:?}");
             assert!(heard.contains("emergency vet: Fellgate Vets"), "{heard}");
+            // Each byte comes as a character of its own.
+            let bytes: Vec<u8> = heard.chars().map(|c| u8::try_from(u32::from(c)).unwrap_or(b'?')).collect();
+            let heard = String::from_utf8_lossy(&bytes);
             let mut plain = String::new();
-            let mut rest = heard.as_str();
+            let mut rest = &*heard;
             while let Some((before, after)) = rest.split_once('\u{1b}') {
                 plain.push_str(before);
                 rest = after.split_once('m').map_or("", |(_, after)| after);

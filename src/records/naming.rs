@@ -26,13 +26,10 @@ pub fn puppy<'a>(puppies: &'a [Puppy], word: &str) -> Result<&'a Puppy, Unreadab
     match found[..] {
         [one] => Ok(one),
         [] => {
-            let known: Vec<String> = puppies
-                .iter()
-                .flat_map(|p| [Some(p.id.to_string()), Some(p.shown_name()), p.ribbon.map(|r| r.name().to_owned())])
-                .flatten()
-                .collect();
             let ids: Vec<&str> = puppies.iter().map(|puppy| puppy.id.as_str()).collect();
-            let hint = reading::suggestion(word, &known).unwrap_or_else(|| format!("there are: {}", ids.join(", ")));
+            let others: Vec<String> = puppies.iter().flat_map(|p| [Some(p.shown_name()), p.ribbon.map(|r| r.name().to_owned())]).flatten().collect();
+            let near = reading::suggestion(word, &ids).or_else(|| reading::suggestion(word, &others));
+            let hint = near.unwrap_or_else(|| format!("there are: {}", ids.join(", ")));
             let shown: String = word.chars().filter(|c| !c.is_control()).take(40).collect();
             Err(Unreadable::new("puppy-unknown", format!("there is no puppy `{shown}` in this litter"), hint))
         }

@@ -10,7 +10,7 @@ pub(super) fn entry(key: &str, value: &Value, indent: &str) -> Vec<String> {
     match value {
         Value::Mapping(block) if indent.is_empty() && !block.is_empty() => {
             let mut lines = vec![format!("{key}:")];
-            lines.extend(block.iter().flat_map(|(key, value)| entry(&scalar(key), value, "  ")));
+            lines.extend(block.iter().flat_map(|(key, value)| entry(&name(key), value, "  ")));
             lines
         }
         Value::Sequence(items) if !items.is_empty() && items.iter().all(Value::is_mapping) => {
@@ -24,7 +24,7 @@ pub(super) fn entry(key: &str, value: &Value, indent: &str) -> Vec<String> {
 
 /// The lines of one entry of a list, whose dash stands behind `indent`.
 pub(super) fn item(block: &Mapping, indent: &str) -> Vec<String> {
-    let lines = block.iter().flat_map(|(key, value)| entry(&scalar(key), value, " "));
+    let lines = block.iter().flat_map(|(key, value)| entry(&name(key), value, " "));
     // One blank is what keeps `entry` from taking these for keys of the record; the dash or a blank takes its place.
     lines.enumerate().map(|(place, line)| format!("{indent}{} {}", if place == 0 { "-" } else { " " }, &line[1..])).collect()
 }
@@ -34,10 +34,24 @@ fn flow(value: &Value) -> String {
     match value {
         Value::Mapping(block) if block.is_empty() => "{}".to_owned(),
         Value::Mapping(block) => {
-            let entries: Vec<String> = block.iter().map(|(key, value)| format!("{}: {}", scalar(key), flow(value))).collect();
+            let entries: Vec<String> = block.iter().map(|(key, value)| format!("{}: {}", name(key), flow(value))).collect();
             format!("{{ {} }}", entries.join(", "))
         }
         Value::Sequence(items) => format!("[{}]", items.iter().map(flow).collect::<Vec<_>>().join(", ")),
+        other => scalar(other),
+    }
+}
+
+/// A key: those of the records are plain words, `on` among them.
+fn name(key: &Value) -> String {
+    match key {
+        Value::String(text)
+            if text.bytes().all(|b| b.is_ascii_lowercase() || b == b'_')
+                && !text.is_empty()
+                && !["true", "false", "null"].contains(&text.as_str()) =>
+        {
+            text.clone()
+        }
         other => scalar(other),
     }
 }

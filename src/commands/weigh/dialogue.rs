@@ -165,7 +165,7 @@ impl Session {
             "{}{}{}{there}",
             self.voice.bold(self.voice.lines(&title, 0).trim_end()) + "\n",
             self.voice.lines(&how, 0),
-            self.voice.lines("s skip   b back   r remark   e end, each with Enter", 0)
+            self.voice.lines("s skip, b back, r remark, e end; each with Enter.", 0)
         )
     }
 
@@ -476,12 +476,9 @@ impl Session {
             let names: Vec<String> = missing.iter().map(|puppy| puppy.shown_name()).collect();
             out.push_str(&self.voice.lines(&format!("not weighed: {}", names.join(", ")), 0));
             if missing.iter().any(|puppy| !self.skipped.contains(&puppy.id)) {
-                out.push_str(
-                    &self.voice.lines(
-                        &format!("to go on: litterfolio{} weigh {} --at \"{}\"", kennel_option(&self.folder.root), self.litter_id, self.at),
-                        0,
-                    ),
-                );
+                // Not broken into lines, so that it can be copied.
+                let root = kennel_option(&self.folder.root);
+                out.push_str(&format!("to go on: litterfolio{root} weigh {} --at \"{}\"\n", self.litter_id, self.at));
             }
         }
         if self.own.is_none() && !self.remarks.is_empty() {

@@ -97,6 +97,7 @@ fn whom(round: &Round<'_>, entry: &Entry) -> Vec<Whom> {
 }
 
 /// Dates written as next due that the care plan does not hold: all of the dam's, and treatments of puppies against fleas, ticks and mites.
+#[allow(clippy::option_option, reason = "given at all, and with a date")]
 fn next_due(round: &mut Round<'_>) {
     type Given = fn(&Entry) -> Option<Option<Day>>;
     let parasite = |entry: &Entry| entry.parasite.as_ref().map(|Parasite { next_due, .. }| *next_due);
@@ -117,6 +118,7 @@ fn next_due(round: &mut Round<'_>) {
 }
 
 /// The latest entry of a kind says when it is due again.
+#[allow(clippy::option_option, reason = "given at all, and with a date")]
 fn due_again(
     round: &mut Round<'_>,
     whom: &Whom,

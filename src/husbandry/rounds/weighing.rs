@@ -27,7 +27,7 @@ fn rhythm(limits: &Thresholds, age: i64) -> Rhythm {
     let Some(Threshold { value, source }) = limits.weigh_in_gap_at(age) else {
         return Rhythm::Every { days: WEEK, firm: false, source: WEEKLY.to_owned() };
     };
-    #[expect(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "a gap is minutes to days")]
+    #[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "a gap is minutes to days")]
     let times = (24.0 / value.max(1.0)).round().max(1.0) as usize;
     match days_of(value) {
         1 if age < FIRST_WEEK && times < 2 => Rhythm::ADay(2, TWICE.to_owned()),

@@ -122,6 +122,7 @@ pub(super) fn moment(at: Moment) -> String {
 }
 
 /// A text.
+#[allow(clippy::ref_option, reason = "fields are handed over as they stand")]
 pub(super) fn text(text: &Option<Text>) -> Option<String> {
     text.as_ref().map(ToString::to_string)
 }

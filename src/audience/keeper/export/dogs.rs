@@ -48,6 +48,7 @@ pub struct ScreeningExport {
 }
 
 /// Registry and number.
+#[allow(clippy::ref_option, reason = "fields are handed over as they stand")]
 pub(super) fn registration(registration: &Option<Registration>) -> (Option<String>, Option<String>) {
     registration.as_ref().map(|Registration { registry, number }| (registry.to_string(), number.to_string())).unzip()
 }

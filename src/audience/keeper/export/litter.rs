@@ -49,6 +49,8 @@ pub struct LitterExport {
     pub computed_leaves_from: Option<String>,
     pub progesterone: Vec<SampleExport>,
     pub measured: Vec<MeasurementExport>,
+    /// Units named at the head of weights.yaml, which bare numbers below them have.
+    pub weight_units: Vec<String>,
     pub puppies: Vec<PuppyExport>,
     pub weigh_ins: Vec<WeighInExport>,
     pub health: Vec<HealthExport>,
@@ -124,6 +126,8 @@ pub(super) fn litter(pen: &mut Pen<'_>, folder: &LitterFolder, figures: &LitterF
     let birth = litter.birth.as_ref().map(|birth| birth.on);
     export.puppies = litter.puppies.iter().enumerate().map(|(i, p)| puppy::puppy(pen, i, p, birth, &figures.puppies[&p.id])).collect();
     pen.file = weights_file;
+    let blocks = weigh_ins.iter().map(|weigh_in| weigh_in.block + 1).max().unwrap_or_default();
+    export.weight_units = (0..=blocks).filter_map(|block| pen.written(&key_path![block, "unit"])).collect();
     export.weigh_ins = weigh_ins.iter().map(|weigh_in| weighed(pen, weigh_in)).collect();
     pen.file = folder.file("health.yaml");
     export.health = health.iter().enumerate().map(|(i, entry)| health::entry(pen, i, entry)).collect();
@@ -192,6 +196,7 @@ fn of_record(pen: &mut Pen<'_>, litter: &Litter, figures: &LitterFigures) -> Lit
         computed_leaves_from: day(figures.leaves_from),
         progesterone: progesterone.iter().enumerate().map(|(i, s)| sample(pen, i, s)).collect(),
         measured: measured.iter().enumerate().map(|(i, m)| measurement(pen, i, m)).collect(),
+        weight_units: Vec::new(),
         puppies: Vec::new(),
         weigh_ins: Vec::new(),
         health: Vec::new(),
