@@ -33,6 +33,7 @@ const TABLES: &[&str] = &[
     "notes",
     "pages",
     "photos",
+    "pictures",
     "progesterone",
     "puppies",
     "register",

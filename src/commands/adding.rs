@@ -4,7 +4,7 @@
 //! This is the one way in which a command changes a record.
 
 use super::folder::Folder;
-use super::{Outcome, Status, site, terminal};
+use super::{Outcome, Status, terminal};
 use crate::Error;
 use crate::output::{Grown, grow};
 use crate::records::adding::{self, Entry, Listed, Own};

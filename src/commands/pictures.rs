@@ -156,7 +156,7 @@ impl Store<'_> {
 /// What a picture is kept under: its bytes, the widths and the version of the pipeline.
 fn name_of(mark: Mark) -> String {
     let mut hash = blake3::Hasher::new();
-    hash.update(mark.hash().as_bytes()).update(crate::photos::key(b"", WIDTHS).as_bytes());
+    hash.update(mark.hash().as_bytes()).update(crate::photos::options(WIDTHS).as_bytes());
     hash.finalize().to_hex()[..40].to_owned()
 }
 

@@ -101,8 +101,8 @@ fn pictures(records: &Records) -> Fallible<(Photos, Album)> {
     for file in records.litters.values().flat_map(|folder| &folder.photos) {
         let photo = prepare(&fs::read(&file.path)?, &[480, 960, 1600])?;
         let sizes = photo.renditions.iter().map(|r| (r.width, r.height)).collect();
-        album.insert(file.file.clone(), Picture { key: photo.key.clone(), sizes });
-        photos.insert(file.file.clone(), photo);
+        album.insert(file.file.clone(), Picture { key: photo.key.clone(), sizes, taken: photo.taken.map(|at| at.date().into()) });
+        photos.insert(file.file.clone(), photo.into());
     }
     Ok((photos, album))
 }

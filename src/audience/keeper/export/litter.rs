@@ -7,7 +7,7 @@ use super::health::{self, HealthExport};
 use super::puppy::{self, PuppyExport};
 use crate::husbandry::LitterFigures;
 use crate::husbandry::gestation::Due;
-use crate::records::litter::{Birth, CountedBy, Litter, Measured, Measurement, PupCount, Sample, Surgery};
+use crate::records::litter::{AgeShown, PictureNote, Birth, CountedBy, Litter, Measured, Measurement, PupCount, Sample, Surgery};
 use crate::records::note::{Audience, Note, NoteHead, Topic};
 use crate::records::photo::PhotoFile;
 use crate::records::problem::key_path;
@@ -56,6 +56,7 @@ pub struct LitterExport {
     pub health: Vec<HealthExport>,
     pub notes: Vec<NoteExport>,
     pub photos: Vec<PhotoExport>,
+    pub pictures: Vec<PictureExport>,
 }
 
 /// One progesterone value.
@@ -117,6 +118,17 @@ pub struct PhotoExport {
     pub private: bool,
 }
 
+/// What is said of a picture, beyond what its camera wrote.
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
+pub struct PictureExport {
+    /// Name of the file in one of the litter's photo folders.
+    pub file: String,
+    pub caption: Option<String>,
+    pub taken: Option<String>,
+    /// `shown` or `hidden`.
+    pub age: &'static str,
+}
+
 pub(super) fn litter(pen: &mut Pen<'_>, folder: &LitterFolder, figures: &LitterFigures) -> LitterExport {
     let LitterFolder { id, litter, weigh_ins, health, notes, photos } = folder;
     let weights_file = folder.file("weights.yaml");
@@ -154,6 +166,7 @@ fn of_record(pen: &mut Pen<'_>, litter: &Litter, figures: &LitterFigures) -> Lit
         adult_weight,
         birth,
         puppies: _,
+        pictures,
         remarks,
     } = litter;
     let (counted_by, counted_on, counted_puppies) = match counted {
@@ -202,6 +215,7 @@ fn of_record(pen: &mut Pen<'_>, litter: &Litter, figures: &LitterFigures) -> Lit
         health: Vec::new(),
         notes: Vec::new(),
         photos: Vec::new(),
+        pictures: pictures.iter().map(picture).collect(),
     }
 }
 
@@ -248,6 +262,15 @@ fn note(folder: &LitterFolder, note: &Note) -> NoteExport {
         topic: topic.map(Topic::word),
         text: body.clone(),
     }
+}
+
+fn picture(note: &PictureNote) -> PictureExport {
+    let PictureNote { file, caption, taken, age } = note;
+    let age = match age {
+        AgeShown::Shown => "shown",
+        AgeShown::Hidden => "hidden",
+    };
+    PictureExport { file: file.to_string(), caption: text(caption), taken: day(*taken), age }
 }
 
 fn photo(photo: &PhotoFile) -> PhotoExport {
