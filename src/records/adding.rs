@@ -157,7 +157,7 @@ struct Shape {
 
 impl Shape {
     fn of(file: &str, text: &str) -> Result<Self, Vec<Problem>> {
-        let end = lines(text).find(|(_, line)| ends_document(line)).map_or(text.len(), |(at, _)| at);
+        let end = lines(text).find(|(_, line)| ends_document(line)).map_or(text.len(), |(at, line)| at + line.len() - bare(line).len());
         let line_end = match text[..end].rfind(['\n', '\r']) {
             Some(at) if text[..=at].ends_with("\r\n") => "\r\n",
             Some(at) if text[..=at].ends_with('\r') => "\r",
