@@ -74,15 +74,14 @@ impl Weighing {
     /// Takes a weight, in place of one taken before for that time.
     pub fn take(&mut self, puppy: &Id, at: Moment, weight: Weight) {
         self.take_back(puppy, at);
-        match self.folder.weigh_ins.iter_mut().find(|weigh_in| weigh_in.at == at) {
-            Some(weigh_in) => _ = weigh_in.weights.insert(puppy.clone(), weight),
-            None => {
-                let weights = [(puppy.clone(), weight)].into();
-                let block = self.folder.weigh_ins.len();
-                self.folder.weigh_ins.push(WeighIn { at, by: None, remark: None, weights, block });
-                self.folder.weigh_ins.sort_by_key(|weigh_in| weigh_in.at);
-            }
+        if let Some(weigh_in) = self.folder.weigh_ins.iter_mut().find(|weigh_in| weigh_in.at == at) {
+            weigh_in.weights.insert(puppy.clone(), weight);
+            return;
         }
+        let weights = [(puppy.clone(), weight)].into();
+        let block = self.folder.weigh_ins.len();
+        self.folder.weigh_ins.push(WeighIn { at, by: None, remark: None, weights, block });
+        self.folder.weigh_ins.sort_by_key(|weigh_in| weigh_in.at);
     }
 
     /// Forgets a weight.

@@ -129,7 +129,8 @@ impl Reader<'_> {
         };
         let columns = Columns::of(head, &self.folder.litter.puppies, |cell, why| self.problems.push(problem(self.name, head, cell, why)));
         let rows: Vec<&Row> = rows.collect();
-        if !columns.say_when() && !(self.setting.at.is_some() && rows.len() == 1) {
+        let is_said = self.setting.at.is_some() && rows.len() == 1;
+        if !columns.say_when() && !is_said {
             let hint = "add a column `at` with day and time; for a table of one row, --at says it as well";
             let place = Place::bytes(self.name, head.range());
             self.problems.push(Problem::error("time-missing", place, "no column says when", hint));

@@ -31,7 +31,7 @@ fn faults(text: &str) -> Vec<(&'static str, String)> {
     for problem in &sheet.problems {
         assert!(
             !problem.hint.is_empty()
-                && matches!(problem.place.at, super::super::problem::At::Bytes(start, end) if start < end || sheet.text.is_empty()),
+                && matches!(problem.place.at, super::super::problem::At::Bytes(start, end) if start < end) | sheet.text.is_empty(),
             "{problem:?}"
         );
     }

@@ -114,6 +114,7 @@ fn two_ways(text: &str, [first, second]: [u32; 2], year: u32) -> Unreadable {
 }
 
 /// `06-Oct-26`, `6 October 2026`: nothing when there is no month's name in it.
+#[expect(clippy::option_option, reason = "no month's name is not the same as no such day")]
 fn with_month_name(text: &str) -> Option<Option<Day>> {
     const MONTHS: [&str; 12] = ["jan", "feb", "mar", "apr", "may", "jun", "jul", "aug", "sep", "oct", "nov", "dec"];
     let parts: Vec<&str> = text.split(['-', '/', '.', ' ', ',']).filter(|part| !part.is_empty()).collect();
