@@ -57,7 +57,9 @@ impl Tree {
     }
 
     fn is_flow(&self, text: &str, node: NodeId) -> bool {
-        text[self.range(node).start..].starts_with(['{', '['])
+        // A list whose dashes stand under its key begins, to the parser, behind its first dash.
+        let open = if matches!(self.content(node), Content::List(_)) { '[' } else { '{' };
+        text[self.range(node).start..].starts_with(open)
     }
 
     /// The end of the last thing that is written inside a node. The end of a block itself lies only where the next thing begins.
@@ -100,6 +102,7 @@ mod tests {
         open("puppies:\n  - id: a\n    sex: male # a boy\n", "\u{0}", "  ");
         open("puppies:\n- id: a\n  sex: male\nremarks: x\n", "remarks", "");
         open("puppies:\n  - id: a\n    # loud\n    remarks:\n    # quiet\n# of the litter\nname: x\n", "# of the litter", "  ");
+        open("puppies:\n- { id: a }\n- id: b\nname: x\n", "name", "");
         open("puppies:\n  - { id: a,\n      sex: male }\n\nname: x\n", "\nname", "  ");
         open("puppies:\n  -\n    id: a\n    newborn: { limbs: normal,\n      skull: open }\nname: x", "name", "  ");
         open("puppies:\n  - id: a\n    remarks: |\n      one\n      # two\n\nname: x\n", "name", "  ");
