@@ -134,7 +134,7 @@ function litter(rng, id, born, published, now) {
     return { at: textOf(at), weights: Object.fromEntries([...grams].map(([puppy, value]) => [puppy, written(rng, value, rng.chance(0.05) ? 'oz' : unit)])) };
   }).filter((row) => Object.keys(row.weights).length > 0);
   const line = (puppy) => [
-    `  - { id: ${puppy.id}, sex: female, ribbon: ${puppy.ribbon}`, puppy.born ? `born: "${puppy.born}"` : '', puppy.weight ? `weight: ${written(rng, puppy.weight, puppy.birthUnit)}` : '', puppy.placed ? 'offer: placed' : 'offer: available',
+    `  - { id: ${puppy.id}, sex: female, ribbon: ${puppy.ribbon}`, puppy.born ? `born: "${puppy.born}"` : '', puppy.weight ? `weight: ${written(rng, puppy.weight, puppy.birthUnit)}` : '', puppy.stillborn || puppy.died !== null ? '' : puppy.placed ? 'offer: placed' : 'offer: available',
     puppy.stillborn ? `fate: stillborn, on: ${dayOf(born)}` : puppy.died !== null ? `fate: died, on: ${dayOf(puppy.died)}` : '', puppy.checked ? CHECKED : 'palate: intact',
   ].filter((part) => part !== '').join(', ');
   const ill = all.filter((puppy) => !puppy.stillborn && puppy.died === null && rng.chance(0.05));
