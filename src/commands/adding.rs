@@ -49,7 +49,7 @@ pub(super) fn change<T>(
 ) -> Result<Result<T, Refused>, Error> {
     let refused = |problems, text: &str| Refused { problems, file: file.to_owned(), text: text.to_owned() };
     let done = grow(&folder.state, who, &folder.content.join(file), |bytes| {
-        let text = adding::text(file, bytes.unwrap_or_default()).map_err(|problem| refused(vec![problem], ""))?;
+        let text = adding::text(file, bytes.unwrap_or_default()).map_err(|problems| refused(problems, ""))?;
         let (new, told) = make(text).map_err(|problems| refused(problems, text))?;
         Ok(Grown { bytes: new.map(String::into_bytes), told })
     });

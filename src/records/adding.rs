@@ -50,8 +50,8 @@ impl<T: DeserializeOwned + JsonSchema + PartialEq> Listed for T {}
 ///
 /// # Errors
 /// When they are no UTF-8.
-pub fn text<'a>(file: &str, bytes: &'a [u8]) -> Result<&'a str, Problem> {
-    std::str::from_utf8(bytes).map_err(|error| loading::not_utf_8(file, bytes, error.valid_up_to()))
+pub fn text<'a>(file: &str, bytes: &'a [u8]) -> Result<&'a str, Vec<Problem>> {
+    std::str::from_utf8(bytes).map_err(|error| vec![loading::not_utf_8(file, bytes, error.valid_up_to())])
 }
 
 /// Reads the list in a text; the places of problems are counted without a byte order mark, as everywhere.
@@ -72,7 +72,7 @@ pub fn list<T: Listed>(file: &str, text: &str) -> Result<Vec<T>, Vec<Problem>> {
 /// Problems of the text as it stands, or one that says why nothing can be added; the text is then to be left as it is.
 pub fn add<T: Listed>(file: &str, text: &str, entries: &[Entry], is_wanted: impl FnOnce(&[T]) -> bool) -> Result<Added, Vec<Problem>> {
     let old = list::<T>(file, text)?;
-    let shape = Shape::of(file, text).map_err(|problem| vec![problem])?;
+    let shape = Shape::of(file, text)?;
     let lines = entries.iter().map(|entry| entry.lines(&shape.indent, shape.line_end)).collect::<String>();
     let part = format!("{}{lines}", shape.before(text));
     let new = format!("{}{part}{}", &text[..shape.end], &text[shape.end..]);
@@ -96,10 +96,14 @@ pub fn renew<T: Listed>(
     let Some(range) = place(text, own) else { return Ok(None) };
     let old = list::<T>(file, text)?;
     let index = list::<T>(file, &text[..range.start])?.len();
-    let shape = Shape::of(file, text).map_err(|problem| vec![problem])?;
+    let shape = Shape::of(file, text)?;
     // The line end that was missing before our part belongs to it.
     let lead: String = own.part.chars().take_while(|c| matches!(c, '\n' | '\r')).collect();
-    let part = entry.map(|entry| format!("{lead}{}", entry.lines(&shape.indent, shape.line_end))).unwrap_or_default();
+    let part = entry.map(|entry| format!("{lead}{}", entry.lines(&shape.indent, shape.line_end))).unwrap_or(if range.end < text.len() {
+        lead.clone()
+    } else {
+        String::new()
+    });
     let new = format!("{}{part}{}", &text[..range.start], &text[range.end..]);
     let own = Own { at: range.start, part };
     let count = usize::from(entry.is_some());
@@ -160,21 +164,21 @@ struct Shape {
 }
 
 impl Shape {
-    fn of(file: &str, text: &str) -> Result<Self, Problem> {
-        let end = lines(text).find(|(_, line)| ends_document(line)).map_or(text.len(), |(at, _)| at);
+    fn of(file: &str, text: &str) -> Result<Self, Vec<Problem>> {
+        let end = lines(text).find(|(_, line)| ends_document(line)).map_or(text.len(), |(at, line)| at + line.len() - bare(line).len());
         let line_end = match text[..end].rfind(['\n', '\r']) {
             Some(at) if text[..=at].ends_with("\r\n") => "\r\n",
             Some(at) if text[..=at].ends_with('\r') => "\r",
             _ => "\n",
         };
-        let indent = match root(bare(text)) {
+        let indent = match root(bare(&text[..end])) {
             Root::Nothing => String::new(),
-            Root::Brackets(at) => return Err(in_brackets(file, at)),
+            Root::Brackets(at) => return Err(vec![in_brackets(file, at)]),
             Root::Lines => {
                 let dashed = lines(bare(text)).find_map(|(_, line)| indent_of_dash(line));
-                dashed.map(str::to_owned).ok_or_else(|| cannot(file, 0..0))?
+                dashed.map(str::to_owned).ok_or_else(|| vec![cannot(file, 0..0)])?
             }
-            Root::Other(at) => return Err(cannot(file, at)),
+            Root::Other(at) => return Err(vec![cannot(file, at)]),
         };
         Ok(Self { indent, line_end, end })
     }

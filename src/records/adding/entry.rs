@@ -60,7 +60,7 @@ impl Entry {
         let mut out = String::new();
         for (n, (key, value)) in self.keys.iter().enumerate() {
             let lead = if n == 0 { "- " } else { "  " };
-            out.push_str(&format!("{indent}{lead}{}: {}{line_end}", name(key, false), written(value, false)));
+            out.push_str(&format!("{indent}{lead}{}: {}{line_end}", key_text(key), written(value, false)));
         }
         out
     }
@@ -72,16 +72,17 @@ fn written(value: &Value, inside: bool) -> String {
         Value::Several(texts) => format!("[{}]", texts.iter().map(|text| scalar(text, true)).collect::<Vec<_>>().join(", ")),
         Value::Keys(keys) if keys.is_empty() => "{}".to_owned(),
         Value::Keys(keys) => {
-            let keys: Vec<String> = keys.iter().map(|(key, value)| format!("{}: {}", name(key, true), written(value, true))).collect();
+            let keys: Vec<String> = keys.iter().map(|(key, value)| format!("{}: {}", key_text(key), written(value, true))).collect();
             format!("{{ {} }}", keys.join(", "))
         }
     }
 }
 
-/// A key as the record guide writes it: `on` and `next_due` stand there bare, and the records are read as YAML 1.2, in which neither is anything but a text.
-fn name(key: &str, inside: bool) -> String {
-    let is_ours = key == "on" || (key.contains('_') && key.bytes().all(|b| b.is_ascii_lowercase() || b == b'_'));
-    if is_ours { key.to_owned() } else { scalar(key, inside) }
+/// A key: the names of the records stand without quotes, `on` among them, as keepers write them.
+fn key_text(key: &str) -> String {
+    let is_name = key.starts_with(|c: char| c.is_ascii_lowercase())
+        && key.bytes().all(|b| b.is_ascii_lowercase() || b.is_ascii_digit() || matches!(b, b'-' | b'_'));
+    if is_name && !matches!(key, "null" | "true" | "false") { key.to_owned() } else { scalar(key, true) }
 }
 
 /// A text as YAML writes it; `inside` brackets a comma ends a value.

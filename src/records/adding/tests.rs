@@ -97,7 +97,7 @@ fn whoever_wrote_an_entry_can_go_on_with_it_while_others_add_theirs() {
 fn an_entry_that_reads_otherwise_than_meant_is_refused() {
     let (entry, _) = block(&[("fern", "231 g")]);
     assert_eq!(add::<Block>(FILE, "", &[entry], |_| false).unwrap_err()[0].code, "cannot-add");
-    let (entry, _) = block(&[("fern", "much")]);
+    let entry = Entry::new().with("at", "2026-10-06 07:30").with("fern", "much");
     assert_eq!(add::<Block>(FILE, "", &[entry], |_| true).unwrap_err()[0].code, "cannot-add");
 }
 
