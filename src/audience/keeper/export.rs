@@ -78,13 +78,15 @@ pub fn export(records: &Records, figures: &Figures, sources: &Sources, only: Opt
     let dogs = dogs.iter().filter(|(id, _)| kin.as_ref().is_none_or(|kin| kin.contains(*id)));
     let homes = owners.homes();
     let (families, waiting) = people::people(owners, only);
-    let is_meant = |path: &str| match (path.split('/').collect::<Vec<_>>().as_slice(), only) {
-        (_, None) => true,
-        (["litters", litter, ..], Some(id)) => *litter == id.as_str(),
-        (["dogs", file], Some(_)) => kin.as_ref().is_some_and(|kin| kin.iter().any(|id| *file == format!("{id}.yaml"))),
-        // Other families have no business in one litter's export; theirs are taken apart above.
-        (["owners.yaml"] | ["pages", ..], Some(_)) => false,
-        (_, Some(_)) => true,
+    let is_meant = |path: &str| {
+        let Some(id) = only else { return true };
+        match path.split('/').collect::<Vec<_>>().as_slice() {
+            ["litters", litter, ..] => *litter == id.as_str(),
+            ["dogs", file] => kin.as_ref().is_some_and(|kin| kin.iter().any(|id| *file == format!("{id}.yaml"))),
+            // Other families have no business in one litter's export; theirs are taken apart above.
+            ["owners.yaml"] | ["pages", ..] => false,
+            _ => true,
+        }
     };
     Export {
         format: FORMAT,

@@ -65,7 +65,7 @@ pub(super) fn kennel(pen: &mut Pen<'_>, kennel: &Kennel) -> KennelExport {
     let Numbers { business, source, breeder, supply } = numbers;
     let vet = emergency_vet.as_ref().map(|EmergencyVet { clinic, phone }| (clinic.to_string(), phone.to_string())).unzip();
     let licence = licence.as_ref().map(|Licence { number, authority }| (number.to_string(), authority.to_string())).unzip();
-    pen.file = "kennel.yaml".to_owned();
+    "kennel.yaml".clone_into(&mut pen.file);
     KennelExport {
         name: name.to_string(),
         breed: breed.to_string(),
@@ -134,7 +134,7 @@ pub struct CareItemExport {
 
 pub(super) fn care_plan(pen: &mut Pen<'_>, plan: &CarePlan) -> CarePlanExport {
     let CarePlan { worming, vaccination, items, thresholds } = plan;
-    pen.file = "care-plan.yaml".to_owned();
+    "care-plan.yaml".clone_into(&mut pen.file);
     CarePlanExport {
         worming: match worming {
             WormingSchedule::Esccap => "ESCCAP GL1",
