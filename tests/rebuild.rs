@@ -217,7 +217,8 @@ fn times_that_make_no_sense_are_no_reason_to_miss_a_change() {
         let before = kennel.site();
         let text = fs::read_to_string(&file).unwrap();
         // A change that leaves the length as it is, with the time put back.
-        let changed = if number == 0 { text.replace("offer: available", "offer: reserved ") } else { text.replace("offer: reserved ", "offer: available") };
+        let changed =
+            if number == 0 { text.replace("offer: available", "offer: reserved ") } else { text.replace("offer: reserved ", "offer: available") };
         assert_ne!(text, changed);
         fs::write(&file, changed).unwrap();
         set(time);

@@ -93,7 +93,11 @@ pub(crate) fn write(folder: &Path, size: Size) -> io::Result<()> {
         let taken = left.min(litter.puppies.len());
         left -= taken;
         for puppy in &litter.puppies[..taken] {
-            let _ = writeln!(families, "  - id: family-{number}-{0}\n    name: The {0} family\n    takes:\n      - {{ litter: {1}, puppy: {0} }}", puppy.id, litter.id);
+            let _ = writeln!(
+                families,
+                "  - id: family-{number}-{0}\n    name: The {0} family\n    takes:\n      - {{ litter: {1}, puppy: {0} }}",
+                puppy.id, litter.id
+            );
         }
         fs::write(place.join("litter.yaml"), litter.yaml(taken))?;
         fs::write(place.join("weights.yaml"), litter.weights(&mut dice))?;
@@ -160,7 +164,13 @@ fn pick<'a>(sires: &'a [Animal], born: NaiveDate, dice: &mut Dice) -> &'a Animal
 fn dog(animal: &Animal, sex: &str, today: NaiveDate) -> String {
     let number: usize = animal.id.bytes().map(usize::from).sum();
     let name = FIRST_NAMES[number % FIRST_NAMES.len()];
-    let mut yaml = format!("name: Ferrylaw {name} {}\nsex: {sex}\nborn: {}\ncolour: {}\nadult_weight: 9.{} kg\n", animal.id, animal.born, COLOURS[number % 3], number % 10);
+    let mut yaml = format!(
+        "name: Ferrylaw {name} {}\nsex: {sex}\nborn: {}\ncolour: {}\nadult_weight: 9.{} kg\n",
+        animal.id,
+        animal.born,
+        COLOURS[number % 3],
+        number % 10
+    );
     if let Some((sire, dam)) = &animal.parents {
         let _ = write!(yaml, "sire: {sire}\ndam: {dam}\n");
     }
@@ -168,7 +178,10 @@ fn dog(animal: &Animal, sex: &str, today: NaiveDate) -> String {
         let _ = writeln!(yaml, "died: {}", animal.born + Days::new(4_900));
     }
     let tested = animal.born + Days::new(500);
-    let _ = write!(yaml, "screening:\n  - {{ test: patella, result: grade 0 both sides, on: {tested}, by: Ferrylaw Vets, publish: true }}\n  - {{ test: von Willebrand type III, result: clear, on: {tested}, publish: true }}\n");
+    let _ = write!(
+        yaml,
+        "screening:\n  - {{ test: patella, result: grade 0 both sides, on: {tested}, by: Ferrylaw Vets, publish: true }}\n  - {{ test: von Willebrand type III, result: clear, on: {tested}, publish: true }}\n"
+    );
     yaml
 }
 
@@ -193,7 +206,12 @@ struct Litter<'a> {
 impl<'a> Litter<'a> {
     fn new(number: usize, born: NaiveDate, dam: &'a Animal, sire: &'a Animal, today: NaiveDate, dice: &mut Dice) -> Self {
         let puppies = (0..3 + dice.below(6))
-            .map(|i| Puppy { id: PUPPIES[i], grams: (212.0 + 26.0 * dice.wobble()).round(), pace: 0.075 + 0.012 * dice.wobble(), dies: dice.below(25) == 0 })
+            .map(|i| Puppy {
+                id: PUPPIES[i],
+                grams: (212.0 + 26.0 * dice.wobble()).round(),
+                pace: 0.075 + 0.012 * dice.wobble(),
+                dies: dice.below(25) == 0,
+            })
             .collect();
         let age = (today - born).num_days().unsigned_abs();
         Self { id: format!("litter-{number:04}"), number, born, age, dam, sire, puppies }

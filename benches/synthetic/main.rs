@@ -30,7 +30,11 @@ fn main() {
         Some("copy") if words.len() >= 3 => {
             let out = words.iter().position(|word| word == "--out").expect("--out");
             let inputs = words[2..out].iter().filter(|word| *word != "--in");
-            println!("{} files read, {} written", inputs.map(|dir| read(dir)).sum::<usize>(), words[out + 1..].iter().map(|dir| copy(dir, &words[1])).sum::<usize>());
+            println!(
+                "{} files read, {} written",
+                inputs.map(|dir| read(dir)).sum::<usize>(),
+                words[out + 1..].iter().map(|dir| copy(dir, &words[1])).sum::<usize>()
+            );
         }
         Some("stat") => println!("{} files", words[1..].iter().map(|dir| stat(dir)).sum::<usize>()),
         _ => {

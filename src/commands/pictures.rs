@@ -90,7 +90,8 @@ impl Store<'_> {
     /// One picture, from the cache or made; `used` is told under which name it is kept and whether it is fresh.
     fn one(&self, photo: &PhotoFile, workroom: &Workroom, used: impl FnOnce(String, bool)) -> Result<Prepared, Box<Problem>> {
         let place = || Place::file(&photo.file);
-        let unreadable = |error| Problem::error("file-unreadable", place(), format!("this picture cannot be read: {error}"), "look at its permissions");
+        let unreadable =
+            |error| Problem::error("file-unreadable", place(), format!("this picture cannot be read: {error}"), "look at its permissions");
         let refused = |fault: Fault| Box::new(Problem::error(fault.code(), place(), fault.to_string(), fault.hint()));
         if let Some(mark) = self.inputs.mark(&photo.file)
             && let Some(prepared) = self.cached(&name_of(mark))

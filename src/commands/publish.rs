@@ -43,7 +43,8 @@ fn publish(kennel: &Path, options: &Options) -> Result<Outcome, Error> {
         let mut err = shop.err.clone();
         let Last { name, sealed, warnings, .. } = last;
         if warnings > 0 {
-            let _ = writeln!(err, "{}, as before; `litterfolio inspect` shows {}", many(warnings, "warning"), if warnings == 1 { "it" } else { "them" });
+            let _ =
+                writeln!(err, "{}, as before; `litterfolio inspect` shows {}", many(warnings, "warning"), if warnings == 1 { "it" } else { "them" });
         }
         let published = Published { folders, still_sealed: sealed, ..Published::default() };
         return Ok(outcome(options, &name, &published, json!({ "warnings": warnings, "errors": 0 }), err, &progress));

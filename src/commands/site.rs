@@ -199,7 +199,13 @@ impl Shop {
     }
 
     /// Makes the site and the book, and writes both.
-    pub(super) fn publish(&self, husbandry: &Husbandry<'_>, keyring: &Keyring, owners: &[OwnerPage], progress: &Progress) -> Result<Published, Error> {
+    pub(super) fn publish(
+        &self,
+        husbandry: &Husbandry<'_>,
+        keyring: &Keyring,
+        owners: &[OwnerPage],
+        progress: &Progress,
+    ) -> Result<Published, Error> {
         let Husbandry { records, figures, album } = husbandry;
         let photos = &self.gallery.photos;
         let locked = audience::owner::locked(&records.kennel);

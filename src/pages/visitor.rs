@@ -144,15 +144,9 @@ fn wanted<'a>(engine: &'a Engine, frame: &'a VisitorFrame<'a>, frame_hash: &'a s
         want(&desk, "visitor/past.html", "past.html".to_owned(), past, "Earlier litters".to_owned(), None),
         want(&desk, "visitor/not-found.html", "404.html".to_owned(), frame.frame, "Not found".to_owned(), None),
     ];
-    pages.extend(
-        litters.iter().map(|p| want(&desk, "visitor/litter.html", p.card.path.clone(), p, p.card.name.clone(), p.card.picture.as_ref())),
-    );
-    pages.extend(
-        puppy_pages.iter().map(|p| want(&desk, "visitor/puppy.html", p.card.path.clone(), p, p.card.name.clone(), p.card.picture.as_ref())),
-    );
-    pages.extend(
-        dogs.iter().map(|p| want(&desk, "visitor/dog.html", format!("dogs/{}.html", p.dog.id), p, p.dog.name.clone(), p.picture.as_ref())),
-    );
+    pages.extend(litters.iter().map(|p| want(&desk, "visitor/litter.html", p.card.path.clone(), p, p.card.name.clone(), p.card.picture.as_ref())));
+    pages.extend(puppy_pages.iter().map(|p| want(&desk, "visitor/puppy.html", p.card.path.clone(), p, p.card.name.clone(), p.card.picture.as_ref())));
+    pages.extend(dogs.iter().map(|p| want(&desk, "visitor/dog.html", format!("dogs/{}.html", p.dog.id), p, p.dog.name.clone(), p.picture.as_ref())));
     pages.extend(texts.iter().map(|p| want(&desk, "visitor/text.html", format!("pages/{}.html", p.slug), p, p.title.clone(), None)));
     pages
 }

@@ -94,8 +94,11 @@ mod tests {
         let name = |n: usize| format!("litters/a/photos/{n}.jpg");
         let picture =
             |n: usize| OwnerPicture { file: name(n), name: format!("moss-{}.jpg", n + 1), key: n.to_string(), alt: "Moss".to_owned(), caption: None };
-        let rendition =
-            |n: usize, (width, bytes): (u32, usize)| PictureFile { width, height: width / 2, jpeg: vec![u8::try_from(n % 251).unwrap(); bytes].into() };
+        let rendition = |n: usize, (width, bytes): (u32, usize)| PictureFile {
+            width,
+            height: width / 2,
+            jpeg: vec![u8::try_from(n % 251).unwrap(); bytes].into(),
+        };
         let photo = |n: usize, sizes: &[usize; 3]| {
             let sizes = [480, 960, 1600].into_iter().zip(*sizes).map(|size| rendition(n, size)).collect();
             (name(n), Prepared { sizes, taken: None, key: n.to_string() })

@@ -7,7 +7,7 @@ use super::health::{self, HealthExport};
 use super::puppy::{self, PuppyExport};
 use crate::husbandry::LitterFigures;
 use crate::husbandry::gestation::Due;
-use crate::records::litter::{AgeShown, PictureNote, Birth, CountedBy, Litter, Measured, Measurement, PupCount, Sample, Surgery};
+use crate::records::litter::{AgeShown, Birth, CountedBy, Litter, Measured, Measurement, PictureNote, PupCount, Sample, Surgery};
 use crate::records::note::{Audience, Note, NoteHead, Topic};
 use crate::records::photo::PhotoFile;
 use crate::records::problem::key_path;
