@@ -44,10 +44,7 @@ impl Error {
     pub fn is_of_memory(&self) -> bool {
         use crate::output::WriteError;
         use crate::pages::{PageError, PaperFault};
-        let cause = match self {
-            Self::Write(cause) | Self::Page(PageError::Picture(cause) | PageError::Paper(PaperFault::Picture(cause))) => cause,
-            _ => return false,
-        };
+        let (Self::Write(cause) | Self::Page(PageError::Picture(cause) | PageError::Paper(PaperFault::Picture(cause)))) = self else { return false };
         // A picture of the cache that was there a moment ago may be gone.
         matches!(cause, WriteError::Changed { .. }) || (!matches!(self, Self::Write(_)) && matches!(cause, WriteError::Disk { .. }))
     }

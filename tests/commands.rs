@@ -76,7 +76,7 @@ fn the_manual_has_a_page_for_every_command() {
     let main = fs::read_to_string(folder.join("litterfolio.1")).unwrap();
     assert_eq!(main, says(&["manual"]));
     for command in commands() {
-        assert!(main.contains(&format!("litterfolio\\-{command}(1)")), "the page does not lead to {command}");
+        assert!(main.contains(&format!("litterfolio\\-{}(1)", command.replace('-', "\\-"))), "the page does not lead to {command}");
         let page = fs::read_to_string(folder.join(format!("litterfolio-{command}.1"))).unwrap();
         for option in options(&command) {
             assert!(page.contains(&option.replace('-', "\\-")), "the page of {command} does not name {option}");

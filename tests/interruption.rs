@@ -60,15 +60,19 @@ fn killed_a_hundred_times_at_any_moment() {
     let home = home.path();
     let (mut public, mut private) = (Vec::new(), Vec::new());
     let mut longest = Duration::ZERO;
-    for version in 0..2 {
+    // The first two runs prepare the pictures; how long one takes that finds them in the cache is seen in those after them.
+    for run in 0..4 {
         let _ = fs::remove_dir_all(home.join("content"));
-        kennel(home, version);
+        kennel(home, run % 2);
         let begun = Instant::now();
         publish(home, &[]);
-        longest = longest.max(begun.elapsed());
-        let (one, other) = trees(home);
-        public.push(one);
-        private.push(other);
+        if run < 2 {
+            let (one, other) = trees(home);
+            public.push(one);
+            private.push(other);
+        } else {
+            longest = longest.max(begun.elapsed());
+        }
     }
     assert_ne!(public[0], public[1]);
     fs::write(home.join("public/CNAME"), "kennel.example").unwrap();

@@ -71,7 +71,10 @@ fn each_family_has_a_page_that_only_its_own_code_opens() {
     assert_eq!(jwe::open(&jwe_of(&kennel, "spring/moss"), other), Err(jwe::Unopened));
     // Only what is sealed speaks of the families, and no name tells whose page it is.
     for (file, bytes) in tree(&kennel.at("public")) {
-        let text = String::from_utf8_lossy(&bytes);
+        // Among the letters of a sealed text any short word may come up by chance.
+        let text = ["spring/moss", "spring/wren"]
+            .iter()
+            .fold(String::from_utf8_lossy(&bytes).into_owned(), |text, key| text.replace(&jwe_of(&kennel, key), ""));
         assert!(!text.contains("Lund") && !text.contains("Ashby"), "{file}");
         assert!(!file.starts_with("sealed/") || (!text.contains("Moss") && !text.contains("moss") && !file.contains("moss")), "{file}");
     }

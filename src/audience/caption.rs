@@ -29,7 +29,7 @@ pub(super) fn for_everyone(folder: &LitterFolder, photo: &PhotoFile, album: &Alb
 }
 
 /// For the keeper, who also sees when the picture was taken and who says so, or why there is no age.
-pub(super) fn for_the_keeper(folder: &LitterFolder, photo: &PhotoFile, album: &Album, today: Day) -> Option<String> {
+pub(super) fn for_the_keeper(folder: &LitterFolder, photo: &PhotoFile, album: &Album, today: Day) -> String {
     let Known { words, age, is_hidden, taken, is_corrected } = known(folder, photo, album, today);
     let reason = match (&age, taken) {
         (_, None) => "no date",
@@ -42,7 +42,7 @@ pub(super) fn for_the_keeper(folder: &LitterFolder, photo: &PhotoFile, album: &A
     let on = taken.map(|on| format!("{}, {}", Dated::from(on).words, if is_corrected { "by litter.yaml" } else { "by the camera" }));
     let aside: Vec<String> = on.into_iter().chain((!reason.is_empty()).then(|| reason.to_owned())).collect();
     let shown = joined(words, age.filter(|_| !is_hidden)).map_or_else(String::new, |shown| format!("{shown} "));
-    Some(format!("{shown}({})", aside.join("; ")))
+    format!("{shown}({})", aside.join("; "))
 }
 
 fn known(folder: &LitterFolder, photo: &PhotoFile, album: &Album, today: Day) -> Known {
@@ -90,7 +90,7 @@ mod tests {
             LitterFolder { id: "a".parse().unwrap(), litter, weigh_ins: Vec::new(), health: Vec::new(), notes: Vec::new(), photos: vec![photo] };
         let photo = &folder.photos[0];
         let today = day("2026-10-09");
-        (for_everyone(&folder, photo, &album, today), for_the_keeper(&folder, photo, &album, today).unwrap())
+        (for_everyone(&folder, photo, &album, today), for_the_keeper(&folder, photo, &album, today))
     }
 
     #[test]

@@ -45,21 +45,30 @@ impl Inputs {
             Kept::Value(known) => known,
             Kept::Nothing | Kept::Unusable => Seen::default(),
         };
-        let mut files = Vec::new();
+        let (mut files, mut others) = (Vec::new(), Vec::new());
         for (name, root) in [("content", &folder.content), ("templates", &folder.templates)] {
-            list(name, root, &mut files);
+            list(name, root, &mut files, &mut others);
         }
         let program = terminal::program().and_then(|place| Some(("program".to_owned(), std::fs::metadata(&place).ok()?, place)));
         files.extend(program.map(|(name, found, place)| (name, place, found)));
-        let looked: Vec<Option<(String, Mark, Option<Stamp>)>> = files
+        let looked: Vec<Result<(String, Mark, Option<Stamp>), String>> = files
             .into_par_iter()
-            .map(|(name, place, found)| known.look(&name, &place, &found, terminal::clock()).ok().map(|(mark, stamp)| (name, mark, stamp)))
+            .map(|(name, place, found)| {
+                known.look(&name, &place, &found, terminal::clock()).map(|(mark, stamp)| (name.clone(), mark, stamp)).map_err(|_| name)
+            })
             .collect();
         let (mut inputs, mut next) = (Self::default(), Seen::default());
-        for (name, mark, stamp) in looked.into_iter().flatten() {
-            next.remember(name.clone(), mark, stamp);
-            if name == "program" { inputs.program = Some(mark) } else { _ = inputs.marks.insert(name, mark) }
+        for looked in looked {
+            match looked {
+                Ok((name, mark, stamp)) => {
+                    next.remember(name.clone(), mark, stamp);
+                    if name == "program" { inputs.program = Some(mark) } else { _ = inputs.marks.insert(name, mark) }
+                }
+                Err(name) => others.push((name, "cannot be read")),
+            }
         }
+        // A folder, a link or a file that cannot be read may be a problem of the records: that it is there counts, though it has no bytes.
+        inputs.marks.extend(others.into_iter().map(|(name, what)| (format!("{name} ({what})"), Mark::of(what.as_bytes()))));
         let news = (next != known).then_some(next);
         (inputs, news)
     }
@@ -86,12 +95,13 @@ impl Inputs {
 }
 
 /// Lists the files of a folder that is there. A file that cannot be looked at is left to whoever reads it.
-fn list(name: &str, root: &Path, files: &mut Vec<(String, PathBuf, Metadata)>) {
-    for entry in WalkDir::new(root).min_depth(1).into_iter().flatten() {
-        let Ok(found) = entry.metadata() else { continue };
-        let below = entry.path().strip_prefix(root).unwrap_or(entry.path()).to_string_lossy().replace(std::path::MAIN_SEPARATOR, "/");
-        if found.is_file() {
-            files.push((format!("{name}/{below}"), entry.into_path(), found));
+fn list(name: &str, root: &Path, files: &mut Vec<(String, PathBuf, Metadata)>, others: &mut Vec<(String, &'static str)>) {
+    let shown = |path: &Path| format!("{name}/{}", path.strip_prefix(root).unwrap_or(path).to_string_lossy().replace(std::path::MAIN_SEPARATOR, "/"));
+    for entry in WalkDir::new(root).min_depth(1) {
+        match entry.and_then(|entry| Ok((entry.metadata()?, entry))) {
+            Ok((found, entry)) if found.is_file() => files.push((shown(entry.path()), entry.into_path(), found)),
+            Ok((found, entry)) => others.push((shown(entry.path()), if found.is_dir() { "folder" } else { "no file" })),
+            Err(error) => others.push((error.path().map(shown).unwrap_or_default(), "cannot be looked at")),
         }
     }
 }

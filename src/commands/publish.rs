@@ -47,7 +47,7 @@ fn publish(kennel: &Path, options: &Options) -> Result<Outcome, Error> {
                 writeln!(err, "{}, as before; `litterfolio inspect` shows {}", many(warnings, "warning"), if warnings == 1 { "it" } else { "them" });
         }
         let published = Published { folders, still_sealed: sealed, ..Published::default() };
-        return Ok(outcome(options, &name, &published, json!({ "warnings": warnings, "errors": 0 }), err, &progress));
+        return Ok(outcome(options, &name, &published, &json!({ "warnings": warnings, "errors": 0 }), err, &progress));
     }
     shop.read(&progress)?;
     let done = shop.twice(&progress, |shop| attempt(shop, &progress))?;
@@ -58,7 +58,7 @@ fn publish(kennel: &Path, options: &Options) -> Result<Outcome, Error> {
         return Ok(Outcome { out, err: if options.json { String::new() } else { refused.err }, ..refused });
     };
     Last::remember(&shop, &name, &published);
-    Ok(outcome(options, &name, &published, problems, err, &progress))
+    Ok(outcome(options, &name, &published, &problems, err, &progress))
 }
 
 /// One try; nothing when the records have errors.
@@ -72,7 +72,7 @@ fn attempt(shop: &Shop, progress: &Progress) -> Result<Option<(String, Published
 }
 
 /// What is said at the end.
-fn outcome(options: &Options, name: &str, published: &Published, records: Value, mut err: String, progress: &Progress) -> Outcome {
+fn outcome(options: &Options, name: &str, published: &Published, records: &Value, mut err: String, progress: &Progress) -> Outcome {
     let told = published.told(&mut err);
     if options.json {
         let Published { folders, sealed, still_sealed, withdrawn, made } = published;

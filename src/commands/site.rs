@@ -132,7 +132,7 @@ impl Shop {
         match act(self) {
             Err(error) if error.is_of_memory() => {
                 self.trusted = false;
-                self.err = "note: something changed while it was read, so everything is made anew\n".to_owned();
+                "note: something changed while it was read, so everything is made anew\n".clone_into(&mut self.err);
                 self.read(progress)?;
                 act(self)
             }

@@ -170,7 +170,7 @@ fn together(tasks: Vec<Task>) -> Vec<Task> {
         let same = whole.iter_mut().find(|known| Task { whom: known.whom.clone(), ..task.clone() } == **known);
         match (same.map(|known| &mut known.whom), &task.whom) {
             (Some(Whom::Puppies(known)), Whom::Puppies(more)) => {
-                known.extend(more.iter().filter(|id| !known.contains(id)).cloned().collect::<Vec<_>>())
+                known.extend(more.iter().filter(|id| !known.contains(id)).cloned().collect::<Vec<_>>());
             }
             _ => whole.push(task),
         }

@@ -63,11 +63,9 @@ impl Thresholds {
     /// Hours between weigh-ins at an age in days; nothing after four weeks.
     #[must_use]
     pub fn weigh_in_gap_at(&self, age: i64) -> Option<Threshold> {
-        match age {
-            i64::MIN..=WEIGHED_DAILY => Some(self.weigh_in_gap),
-            ..=WEIGHED_EVERY_SECOND_DAY => Some(if self.weigh_in_gap.value < EVERY_SECOND_DAY.value { EVERY_SECOND_DAY } else { self.weigh_in_gap }),
-            _ => None,
-        }
+        let own_is_longer = self.weigh_in_gap.value >= EVERY_SECOND_DAY.value;
+        let gap = if age <= WEIGHED_DAILY || own_is_longer { self.weigh_in_gap } else { EVERY_SECOND_DAY };
+        (age <= WEIGHED_EVERY_SECOND_DAY).then_some(gap)
     }
 }
 

@@ -171,7 +171,9 @@ impl Writer {
                 let _ = swap::discard(job.site);
             }
         } else if self.clock.is_some() {
-            jobs.iter().for_each(|job| self.remember(job));
+            for job in &jobs {
+                self.remember(job);
+            }
         }
         done
     }

@@ -47,8 +47,21 @@ impl Memory {
         parts: &impl Serialize,
         render: impl FnOnce() -> Result<String, PageError>,
     ) -> Result<Made, PageError> {
+        self.page_if(true, engine, path, parts, render)
+    }
+
+    /// The same; when `may_stay` is false the page is made, whatever is remembered of it.
+    pub(super) fn page_if(
+        &self,
+        may_stay: bool,
+        engine: &Engine,
+        path: &str,
+        parts: &impl Serialize,
+        render: impl FnOnce() -> Result<String, PageError>,
+    ) -> Result<Made, PageError> {
         let key = self.key(engine, path, parts)?;
         let why = match self.before.find(path, key) {
+            Ok(_) if !may_stay => Why::Unknown,
             Ok(made) if self.program.is_some() => return Ok(made),
             Ok(_) => Why::How,
             Err(why) => why,

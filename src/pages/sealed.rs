@@ -81,9 +81,9 @@ impl Sealer<'_> {
         let made_from = self.made_from(page)?;
         let as_remembered = remembered.clone().unwrap_or_default();
         // Before anything is read: a page that was made from the same, with the same code, is left where it stands. The fingerprint tells nothing without the code.
-        let parts = (Fingerprint::of(&made_from, "", code).to_string(), remembered.is_some(), self.locked);
+        let parts = (Fingerprint::of(&made_from, "", code).to_string(), self.locked);
         let (mut fingerprint, mut is_new) = (as_remembered.clone(), false);
-        let made = self.memory.page(self.engine, &format!("{SEALED}/{name}.html"), &parts, || {
+        let made = self.memory.page_if(remembered.is_some(), self.engine, &format!("{SEALED}/{name}.html"), &parts, || {
             let before = standing();
             let kept = before.as_deref().and_then(owner::sealed_in).map(|jwe| (jwe, Fingerprint::of(&made_from, jwe, code)));
             if let Some((jwe, _)) = kept.filter(|(_, fingerprint)| fingerprint.is(&as_remembered)) {

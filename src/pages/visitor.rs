@@ -29,10 +29,13 @@ impl<'a> VisitorFrame<'a> {
     }
 }
 
-/// A page that is still to be rendered.
+/// Makes a page, or takes it from memory.
+type Make<'a> = dyn Fn(&Memory) -> Result<Made, PageError> + Send + Sync + 'a;
+
+/// A page that is still to be made.
 struct Wanted<'a> {
     path: String,
-    make: Box<dyn Fn(&Memory) -> Result<Made, PageError> + Send + Sync + 'a>,
+    make: Box<Make<'a>>,
 }
 
 /// Renders one page for visitors.

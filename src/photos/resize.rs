@@ -64,6 +64,7 @@ pub(super) fn turn_upright(picture: Picture, orientation: Orientation) -> Result
 }
 
 /// Which way columns become rows.
+#[derive(Clone, Copy)]
 struct Sideways {
     /// The leftmost column becomes the topmost row, else the rightmost does.
     left_first: bool,

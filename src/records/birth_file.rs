@@ -45,19 +45,13 @@ impl BirthFile {
     pub fn read(name: &str, bytes: Vec<u8>) -> (Option<Self>, Sources, Vec<Problem>) {
         let name = format!("./{name}");
         let (mut sources, mut problems) = (Sources::default(), Vec::new());
-        let text = match String::from_utf8(bytes) {
-            // What phones and mail programs put around a text changes nothing of it.
-            Ok(text) => text.strip_prefix('\u{feff}').unwrap_or(&text).replace("\r\n", "\n"),
-            Err(_) => {
-                problems.push(Problem::error(
-                    "not-utf-8",
-                    Place::file(&name),
-                    "this file is not text",
-                    "is it the file that the whelping sheet saved?",
-                ));
-                return (None, sources, problems);
-            }
+        let Ok(text) = String::from_utf8(bytes) else {
+            let hint = "is it the file that the whelping sheet saved?";
+            problems.push(Problem::error("not-utf-8", Place::file(&name), "this file is not text", hint));
+            return (None, sources, problems);
         };
+        // What phones and mail programs put around a text changes nothing of it.
+        let text = text.strip_prefix('\u{feff}').unwrap_or(&text).replace("\r\n", "\n");
         sources.insert(name.clone(), Source { text: text.as_str().into(), yaml: 0..text.len() });
         let litter = litter_of(&name, &text, &mut problems);
         let part: Option<BirthPart> = reading::read(&name, &text, 0..text.len(), &mut problems);

@@ -80,7 +80,7 @@ impl BirthFile {
             Some(Value::Mapping(there)) => self.compare("the birth", (key_path!["birth"], birth), record, (key_path!["birth"], there), problems),
             Some(_) => problems.push(closed(
                 record,
-                &key_path!["birth"],
+                &["birth".into()],
                 "`birth` stands here with nothing in it",
                 "take this line out, then take the file in again",
             )),
@@ -161,7 +161,7 @@ fn pieces(record: &str, yaml: &str, tree: &Tree, birth: Option<&Mapping>, puppie
             }
             Room::Closed => {
                 let hint = "write `puppies:` with a line `- id: …` for each puppy, or take the key out when it is empty; then take the file in again";
-                problems.push(closed(record, &key_path!["puppies"], "nothing can be added to this list", hint));
+                problems.push(closed(record, &["puppies".into()], "nothing can be added to this list", hint));
             }
         }
     }

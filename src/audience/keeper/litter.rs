@@ -161,7 +161,7 @@ pub(super) fn page(desk: &mut Desk<'_>, folder: &LitterFolder) -> LitterPage {
         .filter_map(|p| {
             let alt = format!("The {} litter{}", litter.name, if p.private { " (private)" } else { "" });
             let shown = picture(desk.album, p, id.as_str(), alt, &mut desk.used)?;
-            Some(shown.with_caption(caption::for_the_keeper(folder, p, desk.album, desk.figures.today)))
+            Some(shown.with_caption(Some(caption::for_the_keeper(folder, p, desk.album, desk.figures.today))))
         })
         .collect();
     LitterPage {

@@ -103,7 +103,7 @@ pub(super) fn entry(desk: &mut Desk<'_>, folder: &LitterFolder, puppy: &Puppy) -
         pictures: own
             .filter_map(|photo| {
                 let shown = picture(desk.album, photo, puppy.id.as_str(), alt(photo.private), &mut desk.used)?;
-                Some(shown.with_caption(caption::for_the_keeper(folder, photo, desk.album, desk.figures.today)))
+                Some(shown.with_caption(Some(caption::for_the_keeper(folder, photo, desk.album, desk.figures.today))))
             })
             .collect(),
         name,

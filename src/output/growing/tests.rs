@@ -1,5 +1,7 @@
 //! A record file that grows: whole at every moment, its rights kept, nothing lost between two.
 
+#![allow(clippy::disallowed_methods, reason = "tests put files where they like")]
+
 use super::*;
 use crate::output::fault::{self, Fault, Killed, NO_WAITING};
 use std::fs;

@@ -18,11 +18,14 @@ struct Table {
     rows: Vec<Vec<String>>,
 }
 
+/// The tables, by the names of their files.
+type Files = Vec<(String, Vec<u8>)>;
+
 /// All tables: file name and bytes.
 ///
 /// # Errors
 /// When a table could not be written, which a program cannot mend.
-pub fn tables(export: &Export) -> Result<Vec<(String, Vec<u8>)>, Box<dyn std::error::Error>> {
+pub fn tables(export: &Export) -> Result<Files, Box<dyn std::error::Error>> {
     let value = serde_json::to_value(export)?;
     let schema = schema();
     let mut tables = Vec::new();
@@ -36,7 +39,7 @@ pub fn tables(export: &Export) -> Result<Vec<(String, Vec<u8>)>, Box<dyn std::er
         let thing = shapes.items(part).unwrap_or(part);
         // What is there once needs no name to belong to; its lists are named after it.
         let once = shapes.items(part).is_none();
-        shapes.table(&mut tables, Place { name: name.clone(), keys: Vec::new(), once }, thing, &rows);
+        shapes.table(&mut tables, &Place { name: name.clone(), keys: Vec::new(), once }, thing, &rows);
     }
     let file = |Table { name, head, rows }: Table| Ok((format!("{}.csv", name.replace('_', "-")), cells::table(head, rows.into_iter())?));
     tables.into_iter().map(file).collect()
@@ -70,7 +73,7 @@ struct Shapes<'s> {
 }
 
 impl<'s> Shapes<'s> {
-    fn table(&self, tables: &mut Vec<Table>, place: Place, thing: &'s Value, rows: &[Row<'_>]) {
+    fn table(&self, tables: &mut Vec<Table>, place: &Place, thing: &'s Value, rows: &[Row<'_>]) {
         let mut below = Below::default();
         self.walk(&mut below, thing, &mut Vec::new());
         let head = place.keys.iter().cloned().chain(below.columns.iter().map(|(name, _)| name.clone())).collect();
@@ -87,7 +90,7 @@ impl<'s> Shapes<'s> {
             }
             let keys = place.keys.iter().cloned().chain((!place.once).then(|| one_of(&place.name).to_owned())).collect();
             let name = if place.once { format!("{}_{name}", place.name) } else { name.to_owned() };
-            self.table(tables, Place { name, keys, once: false }, item, &inner);
+            self.table(tables, &Place { name, keys, once: false }, item, &inner);
         }
     }
 

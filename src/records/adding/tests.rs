@@ -34,7 +34,7 @@ fn the_shapes_that_keepers_and_their_editors_leave() {
         (format!("-\n  {line}\n  fern: 200 g\n  "), "\n  \n- at: 2026-10-06 07:30\n"),
         (format!("\u{feff}- {line}\r\n  fern: 200 g\r\n"), "\r\n- at: 2026-10-06 07:30\r\n  fern: 231 g\r\n"),
         (format!("- {line}\r\n  fern: 200 g"), "200 g\r\n- at: 2026-10-06 07:30\r\n"),
-        (format!("\u{feff}"), "\u{feff}- at: 2026-10-06 07:30\n"),
+        ("\u{feff}".to_owned(), "\u{feff}- at: 2026-10-06 07:30\n"),
         (format!("- unit: g\n- {line}\n  fern: 200\n"), "200\n- at: 2026-10-06 07:30\n"),
         (format!("- &first\n  {line}\n  fern: &w 200 g\n  reed: *w\n"), "*w\n- at: 2026-10-06 07:30\n"),
         (format!("- {{ {line}, fern: 200 g }}\n"), "}\n- at: 2026-10-06 07:30\n"),

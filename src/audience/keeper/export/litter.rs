@@ -139,7 +139,7 @@ pub(super) fn litter(pen: &mut Pen<'_>, folder: &LitterFolder, figures: &LitterF
     export.puppies = litter.puppies.iter().enumerate().map(|(i, p)| puppy::puppy(pen, i, p, birth, &figures.puppies[&p.id])).collect();
     pen.file = weights_file;
     let blocks = weigh_ins.iter().map(|weigh_in| weigh_in.block + 1).max().unwrap_or_default();
-    export.weight_units = (0..=blocks).filter_map(|block| pen.written(&key_path![block, "unit"])).collect();
+    export.weight_units = (0..=blocks).filter_map(|block| pen.written(&[block.into(), "unit".into()])).collect();
     export.weigh_ins = weigh_ins.iter().map(|weigh_in| weighed(pen, weigh_in)).collect();
     pen.file = folder.file("health.yaml");
     export.health = health.iter().enumerate().map(|(i, entry)| health::entry(pen, i, entry)).collect();

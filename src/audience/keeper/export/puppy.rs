@@ -113,7 +113,7 @@ pub(super) fn puppy(pen: &mut Pen<'_>, i: usize, puppy: &Puppy, birth: Option<Da
         colour: text(colour),
         markings: text(markings),
         born: born.and_then(|born| Some(moment(born.on(birth?)))),
-        born_written: pen.written(&key_path!["puppies", i, "born"]),
+        born_written: pen.written(&["puppies".into(), i.into(), "born".into()]),
         order: *order,
         horn: horn.map(Horn::word),
         weight: pen.weight(*weight, key_path!["puppies", i, "weight"]),
