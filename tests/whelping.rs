@@ -149,7 +149,7 @@ fn what_differs_names_both_places() {
         &BIRTH.replace("212 g", "221 g"),
         &["--yes"],
         1,
-        &["birth.yaml:4", "`weight` of `green` is another one in the record", "there it is `212 g`: content/litters/autumn/litter.yaml:15"],
+        &["birth.yaml:4", "`weight` of `green` is another one in the record", "there it is `212 g`: ", "/content/litters/autumn/litter.yaml:15"],
     );
     refused(&kennel, &BIRTH.replace("natural", "assisted"), &["--yes"], 1, &["`how` of the birth"]);
 }

@@ -53,6 +53,7 @@ use crate::records::Records;
 use crate::records::care_plan::{CarePlan, Thresholds};
 use crate::records::kennel::{Contact, Email, EmergencyVet, Kennel, Licence, Numbers, Units};
 use crate::records::problem::{Located, Severity};
+use rayon::prelude::*;
 use schemars::JsonSchema;
 use serde::Serialize;
 use std::collections::BTreeMap;
@@ -190,8 +191,15 @@ views!(Keeper: BookFrame, RoundsShown, Export, HomePage, LitterPage, DogsPage, F
 #[must_use]
 pub fn book(records: &Records, figures: &Figures, album: &Album, problems: &[Located]) -> Book {
     let Records { today: _, kennel, care_plan, dogs: _, litters, owners, pages: _, portraits: _ } = records;
-    let mut desk = Desk { records, figures, album, ounces: kennel.units == Units::Ounces, used: Used::new() };
-    let mut pages: Vec<LitterPage> = litters.values().map(|folder| litter::page(&mut desk, folder)).collect();
+    let ounces = kennel.units == Units::Ounces;
+    let mut desk = Desk { records, figures, album, ounces, used: Used::new() };
+    // Each litter has a desk of its own, so that all cores can work.
+    let at_desks = litters.par_iter().map(|(_, folder)| {
+        let mut own = Desk { records, figures, album, ounces, used: Used::new() };
+        (litter::page(&mut own, folder), own.used)
+    });
+    let (mut pages, used): (Vec<LitterPage>, Vec<Used>) = at_desks.unzip();
+    desk.used.extend(used.into_iter().flatten());
     pages.sort_by(|a, b| (&b.row.sort_key, &b.row.id).cmp(&(&a.row.sort_key, &a.row.id)));
     let all: Vec<&FindingShown> = pages.iter().flat_map(|p| &p.findings).collect();
     let order = |f: &FindingShown| ["call the vet", "watch", "steady"].iter().position(|u| *u == f.urgency);

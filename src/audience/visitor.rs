@@ -25,6 +25,7 @@ use crate::records::{
     LitterFolder, Records,
     note::{Page, PageHead},
 };
+use rayon::prelude::*;
 use serde::Serialize;
 use std::collections::{BTreeMap, BTreeSet};
 
@@ -119,9 +120,17 @@ pub fn site(records: &Records, figures: &Figures, album: &Album) -> Site {
     let Records { today: _, kennel, care_plan: _, dogs: _, litters, owners: _, pages, portraits: _ } = records;
     let mut desk = Desk { records, figures, album, used: Used::new() };
     let public: Vec<&LitterFolder> = litters.values().filter(|folder| is_public(folder)).collect();
-    let mut litter_pages: Vec<LitterPage> = public.iter().map(|folder| litter::page(&mut desk, folder)).collect();
+    // Each litter has a desk of its own, so that all cores can work.
+    let at_desks = public.par_iter().map(|folder| {
+        let mut own = Desk { records, figures, album, used: Used::new() };
+        let pages = (litter::page(&mut own, folder), puppy::pages(&mut own, folder));
+        (pages, own.used)
+    });
+    let (pages_of, used): (Vec<(LitterPage, Vec<PuppyPage>)>, Vec<Used>) = at_desks.unzip();
+    desk.used.extend(used.into_iter().flatten());
+    let (mut litter_pages, puppy_pages): (Vec<LitterPage>, Vec<Vec<PuppyPage>>) = pages_of.into_iter().unzip();
+    let puppy_pages: Vec<PuppyPage> = puppy_pages.into_iter().flatten().collect();
     litter_pages.sort_by_key(|page| std::cmp::Reverse(page.card.order_key()));
-    let puppy_pages: Vec<PuppyPage> = public.iter().flat_map(|folder| puppy::pages(&mut desk, folder)).collect();
     let parents: BTreeSet<&Id> = public.iter().flat_map(|f| [&f.litter.dam, &f.litter.sire]).collect();
     let dog_pages = parents.into_iter().filter_map(|id| dog::page(&mut desk, id, &public)).collect();
     let cards: Vec<LitterCard> = litter_pages.iter().map(|page| page.card.clone()).collect();

@@ -31,6 +31,7 @@ use crate::records::kennel::Units;
 use crate::records::litter::{Offer, Puppy};
 use crate::records::owners::Homes;
 use crate::records::{LitterFolder, Records};
+use rayon::prelude::*;
 use std::collections::{BTreeMap, BTreeSet};
 
 /// Everything computed from the records.
@@ -153,7 +154,7 @@ pub struct PuppyFigures {
 #[must_use]
 pub fn compute(records: &Records) -> Figures {
     let (litters, dogs, pairs, kennel) = at_desk(records, |desk| {
-        let litters: BTreeMap<Id, LitterFigures> = records.litters.iter().map(|(id, folder)| (id.clone(), desk.litter(folder))).collect();
+        let litters: BTreeMap<Id, LitterFigures> = records.litters.par_iter().map(|(id, folder)| (id.clone(), desk.litter(folder))).collect();
         let dogs = records.dogs.keys().map(|id| (id.clone(), desk.ancestry.inbreeding(id))).collect();
         let kennel = kennel::of(records, desk.homes, &litters);
         (litters, dogs, pairs(records, desk.ancestry), kennel)

@@ -1,7 +1,11 @@
 // A whole litter weighed on a phone, twice, from the file with the network off: a wrong entry undone, the page loaded again in the middle, two puppies exchanged and put right, one skipped, a
-// remark; then the file that is saved must say exactly what was tapped.
+// remark; then the file that is saved must say exactly what was tapped, and `weigh` must take it in as it stands.
 
-import { readFileSync } from 'node:fs';
+import { spawnSync } from 'node:child_process';
+import { cpSync, mkdtempSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
+import { tmpdir } from 'node:os';
+import path from 'node:path';
+import { parse } from 'yaml';
 
 export const name = 'a litter is weighed on the phone, and the file says what was tapped';
 
@@ -97,6 +101,36 @@ const EXPECTED = [
   '',
 ].join('\r\n');
 
+/** `weigh` takes the file into a copy of the kennel, on the day after; a second time there is nothing to take. */
+function takenIn(desk, report, file) {
+  const kennel = mkdtempSync(path.join(tmpdir(), 'weighing-'));
+  try {
+    cpSync(path.join(desk.kennel, 'content'), path.join(kennel, 'content'), { recursive: true });
+    const pinned = path.join(kennel, 'content/kennel.yaml');
+    writeFileSync(pinned, readFileSync(pinned, 'utf8').replace(`as_of: ${desk.records.today}`, 'as_of: 2026-10-10'));
+    const table = path.join(kennel, file.name);
+    writeFileSync(table, file.text);
+    const record = path.join(kennel, 'content/litters', LITTER, 'weights.yaml');
+    const before = readFileSync(record, 'utf8');
+    const weigh = () => spawnSync(desk.program, ['--kennel', kennel, 'weigh', LITTER, '--from', table], { encoding: 'utf8' });
+    const first = weigh();
+    report.expect(first.status === 0, 'weigh --from', `ends with ${first.status}: ${first.stderr.slice(0, 400)}`);
+    const after = readFileSync(record, 'utf8');
+    report.expect(after.startsWith(before), 'weigh --from', 'changed what stood in weights.yaml');
+    const added = parse(after).slice(parse(before).length);
+    const expected = [
+      { at: '2026-10-09 19:30', by: 'I.', remark: 'Rowan asleep, "let be"; 2 feeds', fern: '267 g', reed: '282 g', sage: '147 g', heath: '238 g' },
+      { at: '2026-10-09 22:05', by: 'I.', fern: '9 1/2 oz', reed: '9.9 oz', sage: '148 g', rowan: '301 g' },
+    ];
+    const sorted = (blocks) => JSON.stringify(blocks.map((block) => Object.entries(block).sort()));
+    report.expect(sorted(added) === sorted(expected), 'weigh --from', `added ${JSON.stringify(added)}`);
+    report.expect(weigh().status === 0 && readFileSync(record, 'utf8') === after, 'weigh --from', 'takes the same file in twice');
+    report.saw('files taken in');
+  } finally {
+    rmSync(kennel, { recursive: true, force: true });
+  }
+}
+
 async function cleared(page, report) {
   await tap(page, 'clear');
   await tap(page, 'clear-no');
@@ -122,6 +156,7 @@ export async function check(desk, report) {
   report.expect(file.text === EXPECTED, 'the file', `says ${JSON.stringify(file.text)}`);
   report.expect((await page.$('#waiting')) === null, 'the file', 'was saved, and the sheet still warns');
   report.saw('files compared');
+  takenIn(desk, report, file);
   await cleared(page, report);
   const asked = page.seen.requests.filter((each) => !each.startsWith('blob:') && !each.endsWith(`${LITTER}-weighing.html`));
   report.expect(asked.length === 0, 'the sheet', `asked for ${asked.join(', ')}`);
