@@ -108,9 +108,11 @@ def main():
     words.add_argument("litters", nargs="*", type=int, default=[20, 200, 2000])
     words.add_argument("--runs", type=int, default=5)
     words.add_argument("--photos", type=int, default=0)
+    words.add_argument("--as-built", action="store_true", help="measure the program as it stands in target/release")
     words.add_argument("--families", type=int, default=0)
     options = words.parse_args()
-    subprocess.run(["cargo", "build", "--release", "--quiet", "--bins", "--example", "synthetic"], cwd=ROOT, check=True)
+    if not options.as_built:
+        subprocess.run(["cargo", "build", "--release", "--quiet", "--bins", "--example", "synthetic"], cwd=ROOT, check=True)
     per_litter = []
     with tempfile.TemporaryDirectory(prefix="measure-") as folder:
         print(f"medians of {options.runs}; {os.cpu_count()} cores; {options.photos} photos a litter, {options.families} families")

@@ -15,6 +15,9 @@ use walkdir::WalkDir;
 /// The name of the cache's file.
 const SEEN: &str = "seen-inputs";
 
+/// A file with its mark, and the stamp to remember it by; or the name of one that cannot be read.
+type Looked = Result<(String, Mark, Option<Stamp>), String>;
+
 /// Marks of the files that the site is made from.
 #[derive(Debug, Default)]
 pub(super) struct Inputs {
@@ -51,7 +54,7 @@ impl Inputs {
         }
         let program = terminal::program().and_then(|place| Some(("program".to_owned(), std::fs::metadata(&place).ok()?, place)));
         files.extend(program.map(|(name, found, place)| (name, place, found)));
-        let looked: Vec<Result<(String, Mark, Option<Stamp>), String>> = files
+        let looked: Vec<Looked> = files
             .into_par_iter()
             .map(|(name, place, found)| {
                 known.look(&name, &place, &found, terminal::clock()).map(|(mark, stamp)| (name.clone(), mark, stamp)).map_err(|_| name)

@@ -13,7 +13,7 @@ use std::sync::mpsc::{Receiver, channel};
 use std::time::{Duration, Instant};
 
 /// Nothing takes so long.
-pub const LONG: Duration = Duration::from_secs(60);
+pub const LONG: Duration = Duration::from_mins(1);
 
 /// A preview that ends with the test.
 pub struct Preview {
@@ -118,6 +118,7 @@ impl Preview {
 
     /// Waits until the page at a path fits.
     #[track_caller]
+    #[allow(clippy::unused_self, reason = "it reads as what the preview does")]
     pub fn waits_for(&self, port: u16, path: &str, fits: impl Fn(&Answer) -> bool) -> Answer {
         let begun = Instant::now();
         loop {
