@@ -158,7 +158,7 @@ fn disk_hint(kind: ErrorKind) -> &'static str {
              it, or choose another"
         }
         ErrorKind::ReadOnlyFilesystem => "that disk is read-only: choose a folder on another",
-        ErrorKind::StorageFull | ErrorKind::QuotaExceeded => "the disk is full: make room and run again; the site is as it was",
+        ErrorKind::StorageFull | ErrorKind::QuotaExceeded => "the disk is full: make room and run again; what stood there is as it was",
         ErrorKind::InvalidFilename => "the name is too long there: choose a shorter folder",
         ErrorKind::NotFound => "something was moved while we worked: run again",
         ErrorKind::CrossesDevices | ErrorKind::ResourceBusy => "the folder cannot be moved: choose one that is no disk of its own and not in use",

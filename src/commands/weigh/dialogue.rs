@@ -1,7 +1,7 @@
 //! The weigh-in as a dialogue: one puppy after the other, each weight on the disk before the next is asked for.
 //!
 //! In: lines as they are typed. Out: what is said to them, and the file. Nothing here reads the terminal itself, so that a weigh-in can be broken off at any moment: what was confirmed is on the disk,
-//! and [`Session::ending`] says what is missing. `b` corrects what this weigh-in wrote, and nothing else.
+//! and [`Sitting::ending`] says what is missing. `b` corrects what this weigh-in wrote, and nothing else.
 
 use super::draft::{Draft, Stored, store};
 use super::told::{Voice, short_name};
@@ -26,21 +26,21 @@ pub(super) fn run(scene: &Scene<'_>, options: &Options) -> Result<Outcome, Error
     if options.strict {
         return Err(Error::Usage("--strict is for weights or a table given; here every doubt is asked about".to_owned()));
     }
-    let session = Session::new(scene, options)?;
-    terminal::say(&session.heading());
-    if session.is_done() {
-        return Ok(Outcome::clean(session.ending()));
+    let sitting = Sitting::new(scene, options)?;
+    terminal::say(&sitting.heading());
+    if sitting.is_done() {
+        return Ok(Outcome::clean(sitting.ending()));
     }
-    let session = Arc::new(Mutex::new(session));
-    let of_handler = Arc::clone(&session);
-    // Whoever holds the session is saving: the handler waits for that.
+    let sitting = Arc::new(Mutex::new(sitting));
+    let of_handler = Arc::clone(&sitting);
+    // Whoever holds the sitting is saving: the handler waits for that.
     terminal::when_broken_off(move || terminal::say(&format!("\n{}", held(&of_handler).ending())));
     loop {
-        let prompt = held(&session).prompt();
+        let prompt = held(&sitting).prompt();
         let mut broken_off = false;
         match terminal::ask(&prompt) {
             Heard::Line(line) => {
-                let said = held(&session).answer(&line);
+                let said = held(&sitting).answer(&line);
                 terminal::say(&said);
             }
             Heard::End(unfinished) => {
@@ -53,15 +53,15 @@ pub(super) fn run(scene: &Scene<'_>, options: &Options) -> Result<Outcome, Error
                 terminal::say(&format!("{lost}\n"));
             }
         }
-        let session = held(&session);
-        if broken_off || session.is_done() {
-            return Ok(Outcome::clean(session.ending()));
+        let sitting = held(&sitting);
+        if broken_off || sitting.is_done() {
+            return Ok(Outcome::clean(sitting.ending()));
         }
     }
 }
 
-fn held(session: &Mutex<Session>) -> MutexGuard<'_, Session> {
-    session.lock().unwrap_or_else(PoisonError::into_inner)
+fn held(sitting: &Mutex<Sitting>) -> MutexGuard<'_, Sitting> {
+    sitting.lock().unwrap_or_else(PoisonError::into_inner)
 }
 
 /// A weight as it was typed.
@@ -87,7 +87,7 @@ enum Mood {
 }
 
 /// A weigh-in that goes on.
-struct Session {
+struct Sitting {
     folder: Folder,
     file: String,
     litter: String,
@@ -110,7 +110,7 @@ struct Session {
     skipped: BTreeSet<Id>,
 }
 
-impl Session {
+impl Sitting {
     fn new(scene: &Scene<'_>, options: &Options) -> Result<Self, Error> {
         let at = scene.at.unwrap_or(scene.now);
         let weighing = Weighing::new(scene.records, scene.litter);
@@ -123,7 +123,7 @@ impl Session {
         }
         // A weigh-in that was broken off goes on where it ended.
         let fixed = puppies.iter().map(|puppy| &puppy.id).filter(|id| weighing.weight(id, at).is_some()).cloned().collect();
-        let mut session = Self {
+        let mut sitting = Self {
             folder: Folder::new(&scene.folder.root)?,
             file: scene.file.clone(),
             litter: scene.litter.litter.name.to_string(),
@@ -143,8 +143,8 @@ impl Session {
             fixed,
             skipped: BTreeSet::new(),
         };
-        session.go_on(0);
-        Ok(session)
+        sitting.go_on(0);
+        Ok(sitting)
     }
 
     fn is_done(&self) -> bool {
