@@ -728,7 +728,8 @@ fn both_readers_agree(kennel: &Kennel, file: &str, bytes: &[u8]) -> Result<(), T
     let records = [&quick, &careful].map(|loaded| format!("{:?}", loaded.records));
     let (before, after) = (of_file(quick), of_file(careful));
     // A quoted text, or one in brackets, that goes on at the margin is no YAML; only the careful reader is strict about it, and says just that.
-    let strict = after.iter().any(|l| ["invalid indentation in quoted scalar", "invalid indentation"].iter().any(|said| l.problem.message.ends_with(said)));
+    let strict =
+        after.iter().any(|l| ["invalid indentation in quoted scalar", "invalid indentation"].iter().any(|said| l.problem.message.ends_with(said)));
     if before.is_empty() && !strict {
         let line = if file.ends_with(".md") { 2 } else { 1 };
         let is_forced = |l: &Located| l.line == line && ["key-unknown", "key-missing"].contains(&l.problem.code);
