@@ -37,6 +37,7 @@ judge "fish completes \`litterfolio prev\`" test "$completed" = preview
 while read -r page; do
   # Where a command takes one of several words, the generator asks for a line break too many.
   judge "mandoc reads ${page##*/}" bash -c 'mandoc -T lint -W warning "$1" | { grep -v "skipping paragraph macro: br" || true; }' _ "$page"
-  judge "groff reads ${page##*/}" groff -man -Tutf8 -ww -z "$page"
+  # As `man` does, which knows that pages are written in UTF-8.
+  judge "groff reads ${page##*/}" groff -K utf-8 -man -Tutf8 -ww -z "$page"
 done <"$work/pages"
 [ "$objections" -eq 0 ]
