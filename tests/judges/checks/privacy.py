@@ -18,7 +18,7 @@ TEXT = (".html", ".css", ".js", ".atom", ".xml", ".txt", ".json", ".svg")
 # Values that are everybody's words, or that the puppy's or dog's own public record says too.
 PLAIN = re.compile(r"^(?:[\d\s./:%-]{1,8}|\w{1,7}|\d{4}-\d\d-\d\d.*)$")
 PUBLIC_PUPPY = ("id", "name", "ribbon", "sex", "colour", "offer", "about", "markings", "registered_name", "registration")
-PUBLIC_LITTER = ("name", "dam", "sire", "about", "puppies", "mated")
+PUBLIC_LITTER = ("name", "dam", "sire", "about", "puppies", "mated", "pictures")
 
 
 def sentences(text):
@@ -42,6 +42,10 @@ def private_words(site):
         litter = records.read_file(file)
         for text in records.strings(litter, skip=PUBLIC_LITTER):
             yield str(file.relative_to(site.content)), text
+        for picture in litter.get("pictures", []):
+            # Words under a picture are for everybody who may see it; when it was taken never is.
+            if not (file.parent / "photos" / picture["file"]).exists():
+                yield str(file.relative_to(site.content)), picture.get("caption", "")
         for puppy in litter.get("puppies", []):
             gone = puppy.get("fate", "living") != "living"
             for text in records.strings(puppy, skip=("ribbon", "sex", "colour", "horn") if gone else PUBLIC_PUPPY):
