@@ -9,7 +9,7 @@ use chrono::TimeDelta;
 use divan::{Bencher, black_box, counter::ItemsCount};
 use litterfolio::husbandry::compute;
 use litterfolio::quantity::{Id, Moment, Weight};
-use litterfolio::records::{LitterFolder, Records, WeighIn};
+use litterfolio::records::{LitterFolder, Print, Records, WeighIn};
 use std::collections::BTreeMap;
 
 const PUPPIES: usize = 6;
@@ -52,6 +52,7 @@ fn kennel(litters: usize) -> Records {
         owners: serde_yaml::from_str("{}").unwrap(),
         pages: Vec::new(),
         portraits: BTreeMap::new(),
+        print: Print::default(),
     }
 }
 
@@ -100,6 +101,7 @@ fn litter(i: usize, dice: &mut Dice) -> LitterFolder {
         health: serde_yaml::from_str(&health).unwrap(),
         notes: Vec::new(),
         photos: Vec::new(),
+        print: Print::default(),
     }
 }
 

@@ -73,6 +73,7 @@ fn joined(words: Option<String>, age: Option<String>) -> Option<String> {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::records::Print;
     use std::path::PathBuf;
 
     fn day(text: &str) -> Day {
@@ -87,7 +88,7 @@ mod tests {
         let mut album = Album::default();
         album.insert(photo.file.clone(), Picture { key: String::new(), sizes: Vec::new(), taken: camera.map(day) });
         let folder =
-            LitterFolder { id: "a".parse().unwrap(), litter, weigh_ins: Vec::new(), health: Vec::new(), notes: Vec::new(), photos: vec![photo] };
+            LitterFolder { id: "a".parse().unwrap(), litter, weigh_ins: Vec::new(), health: Vec::new(), notes: Vec::new(), photos: vec![photo], print: Print::default() };
         let photo = &folder.photos[0];
         let today = day("2026-10-09");
         (for_everyone(&folder, photo, &album, today), for_the_keeper(&folder, photo, &album, today))

@@ -30,7 +30,7 @@ pub use export::{Export, export};
 pub use finding::FindingShown;
 pub use health::HealthRow;
 pub use kennel::{DamRow, FiguresPage, GrowthBandRow, SurvivalRow};
-pub use litter::{ArrivalRow, LitterPage, LitterRow, NoteEntry, WeighInRow, WeighInTable};
+pub use litter::{ArrivalRow, LitterLeaf, LitterPage, LitterRow, NoteEntry, WeighInRow, WeighInTable};
 pub use overview::OverviewRow;
 pub use people::{BeforeLeaving, FamilyEntry, PeoplePage, TakenRow, WaitingEntry};
 pub use planning::{Planning, StepRow, WindowRow};
@@ -59,14 +59,14 @@ use serde::Serialize;
 use std::collections::BTreeMap;
 
 /// The whole keeper's book.
-#[derive(Debug, Clone)]
-pub struct Book {
+#[derive(Debug)]
+pub struct Book<'a> {
     /// What every page shows around itself.
     pub frame: BookFrame,
     /// The first page.
     pub home: HomePage,
-    /// A page for each litter.
-    pub litters: Vec<LitterPage>,
+    /// A page for each litter, to be made when it is needed.
+    pub litters: Vec<LitterLeaf<'a>>,
     /// A weigh-in sheet for the phone for each litter that is weighed.
     pub weighing: Vec<WeighingSheet>,
     /// All dogs.
@@ -189,21 +189,18 @@ views!(Keeper: BookFrame, RoundsShown, Export, HomePage, LitterPage, DogsPage, F
 
 /// Everything for the keeper.
 #[must_use]
-pub fn book(records: &Records, figures: &Figures, album: &Album, problems: &[Located]) -> Book {
-    let Records { today: _, kennel, care_plan, dogs: _, litters, owners, pages: _, portraits: _ } = records;
+pub fn book<'a>(records: &'a Records, figures: &'a Figures, album: &'a Album, problems: &[Located]) -> Book<'a> {
+    let Records { today: _, kennel, care_plan, dogs: _, litters, owners, pages: _, portraits: _, print: _ } = records;
     let ounces = kennel.units == Units::Ounces;
     let mut desk = Desk { records, figures, album, ounces, used: Used::new() };
-    // Each litter has a desk of its own, so that all cores can work.
-    let at_desks = litters.par_iter().map(|(_, folder)| {
-        let mut own = Desk { records, figures, album, ounces, used: Used::new() };
-        (litter::page(&mut own, folder), own.used)
-    });
-    let (mut pages, used): (Vec<LitterPage>, Vec<Used>) = at_desks.unzip();
-    desk.used.extend(used.into_iter().flatten());
-    pages.sort_by(|a, b| (&b.row.sort_key, &b.row.id).cmp(&(&a.row.sort_key, &a.row.id)));
-    let all: Vec<&FindingShown> = pages.iter().flat_map(|p| &p.findings).collect();
+    // What a young litter is held against; shown numbers read back as the same.
+    let of_kennel = format!("{:?} {:?}", figures.kennel.usual, figures.kennel.growth);
+    let mut leaves: Vec<LitterLeaf<'_>> = litters.par_iter().map(|(_, folder)| litter::leaf(&desk, folder, &of_kennel)).collect();
+    litters.values().for_each(|folder| litter::use_pictures(&mut desk, folder));
+    leaves.sort_by(|a, b| (&b.row.sort_key, &b.row.id).cmp(&(&a.row.sort_key, &a.row.id)));
+    let all: Vec<FindingShown> = leaves.iter().flat_map(LitterLeaf::findings).collect();
     let order = |f: &FindingShown| ["call the vet", "watch", "steady"].iter().position(|u| *u == f.urgency);
-    let mut findings: Vec<FindingShown> = all.iter().filter(|f| f.urgency != "steady").map(|f| (*f).clone()).collect();
+    let mut findings: Vec<FindingShown> = all.iter().filter(|f| f.urgency != "steady").cloned().collect();
     // Whoever has the most urgent finding comes first, with all that is said of it.
     let mut worst: BTreeMap<String, Option<usize>> = BTreeMap::new();
     for finding in &findings {
@@ -214,7 +211,7 @@ pub fn book(records: &Records, figures: &Figures, album: &Album, problems: &[Loc
     let steady = all.len() - findings.len();
     let whelping: Vec<WhelpingSheet> =
         litters.values().filter_map(|folder| whelping::of_litter(&desk, folder)).chain([whelping::another(&desk)]).collect();
-    let rows: Vec<LitterRow> = pages.iter().map(|p| p.row.clone()).collect();
+    let rows: Vec<LitterRow> = leaves.iter().map(|leaf| leaf.row.clone()).collect();
     Book {
         frame: BookFrame {
             kennel: kennel.name.to_string(),
@@ -239,7 +236,7 @@ pub fn book(records: &Records, figures: &Figures, album: &Album, problems: &[Loc
         dogs: dogs::page(&mut desk),
         kennel: kennel::page(&desk),
         people: people::page(owners, records, figures),
-        litters: pages,
+        litters: leaves,
         weighing: litters.values().filter_map(|folder| weighing::sheet(records, figures, folder)).collect(),
         whelping,
         pictures: desk.used,
@@ -247,6 +244,7 @@ pub fn book(records: &Records, figures: &Figures, album: &Album, problems: &[Loc
 }
 
 /// Where views are made.
+#[derive(Debug)]
 struct Desk<'a> {
     records: &'a Records,
     figures: &'a Figures,
@@ -255,7 +253,12 @@ struct Desk<'a> {
     used: Used,
 }
 
-impl Desk<'_> {
+impl<'a> Desk<'a> {
+    /// The same with nothing used yet.
+    fn another(&self) -> Desk<'a> {
+        Desk { used: Used::new(), ..*self }
+    }
+
     fn weight(&self, weight: Weight) -> String {
         weight.show(self.ounces)
     }

@@ -7,12 +7,14 @@ mod album;
 mod caption;
 mod chart;
 pub mod keeper;
+mod made_from;
 pub mod owner;
 mod shown;
 pub mod visitor;
 
 pub use album::{Album, Picture};
 pub use chart::{Behind, ChartLine, ChartPoint, GrowthChart};
+use made_from::made_from;
 pub use shown::{Dated, PictureShown, RibbonShown, SizeShown, Used, picture_path};
 
 use serde::Serialize;

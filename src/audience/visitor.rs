@@ -14,7 +14,7 @@ mod puppy;
 pub use advert::AdvertLine;
 pub use dog::{DogPage, DogRef, Generation, PedigreeCell, ScreeningShown};
 pub use frame::{Frame, LicenceShown, MenuEntry, RecordCheckPage};
-pub use litter::{LitterCard, LitterPage, Status};
+pub use litter::{LitterCard, LitterLeaf, LitterPage, Status};
 pub use note::NoteShown;
 pub use puppy::{PuppyCard, PuppyPage};
 
@@ -23,29 +23,28 @@ use crate::husbandry::Figures;
 use crate::quantity::Id;
 use crate::records::{
     LitterFolder, Records,
-    note::{Page, PageHead},
+    note::{Note, Page, PageHead},
 };
 use rayon::prelude::*;
 use serde::Serialize;
 use std::collections::{BTreeMap, BTreeSet};
+use std::sync::Arc;
 
 /// How many notes the first page and the feed show.
 const NEWS_ON_HOME: usize = 4;
 const NEWS_IN_FEED: usize = 40;
 
 /// The whole public site.
-#[derive(Debug, Clone)]
-pub struct Site {
+#[derive(Debug)]
+pub struct Site<'a> {
     /// What every page shows around itself.
     pub frame: Frame,
     /// The first page.
     pub home: HomePage,
     /// Puppies that can be had.
     pub puppies: PuppiesPage,
-    /// A page for each announced litter.
-    pub litters: Vec<LitterPage>,
-    /// A page for each puppy that is spoken of.
-    pub puppy_pages: Vec<PuppyPage>,
+    /// Announced litters, newest first: a page for each, and one for each puppy that is spoken of, to be made when they are needed.
+    pub litters: Vec<LitterLeaf<'a>>,
     /// A page for each parent.
     pub dogs: Vec<DogPage>,
     /// Earlier litters.
@@ -116,29 +115,19 @@ views!(Visitor: Frame, HomePage, PuppiesPage, PastPage, TextPage, LitterPage, Pu
 
 /// Chooses what everybody may see.
 #[must_use]
-pub fn site(records: &Records, figures: &Figures, album: &Album) -> Site {
-    let Records { today: _, kennel, care_plan: _, dogs: _, litters, owners: _, pages, portraits: _ } = records;
-    let mut desk = Desk { records, figures, album, used: Used::new() };
+pub fn site<'a>(records: &'a Records, figures: &'a Figures, album: &'a Album) -> Site<'a> {
+    let Records { today: _, kennel, care_plan: _, dogs: _, litters, owners: _, pages, portraits: _, print: _ } = records;
     let public: Vec<&LitterFolder> = litters.values().filter(|folder| is_public(folder)).collect();
-    // Each litter has a desk of its own, so that all cores can work.
-    let at_desks = public.par_iter().map(|folder| {
-        let mut own = Desk { records, figures, album, used: Used::new() };
-        let pages = (litter::page(&mut own, folder), puppy::pages(&mut own, folder));
-        (pages, own.used)
-    });
-    let (pages_of, used): (Vec<(LitterPage, Vec<PuppyPage>)>, Vec<Used>) = at_desks.unzip();
-    desk.used.extend(used.into_iter().flatten());
-    let (mut litter_pages, puppy_pages): (Vec<LitterPage>, Vec<Vec<PuppyPage>>) = pages_of.into_iter().unzip();
-    let puppy_pages: Vec<PuppyPage> = puppy_pages.into_iter().flatten().collect();
-    litter_pages.sort_by_key(|page| std::cmp::Reverse(page.card.order_key()));
     let parents: BTreeSet<&Id> = public.iter().flat_map(|f| [&f.litter.dam, &f.litter.sire]).collect();
-    let dog_pages = parents.into_iter().filter_map(|id| dog::page(&mut desk, id, &public)).collect();
-    let cards: Vec<LitterCard> = litter_pages.iter().map(|page| page.card.clone()).collect();
-    let of = |status: Status| cards.iter().filter(|c| c.status == status).cloned().collect::<Vec<_>>();
-    let mut available: Vec<PuppyCard> = puppy_pages.iter().map(|p| p.card.clone()).filter(|c| c.offer == "available").collect();
+    let mut desk = Desk { records, figures, album, parents: Arc::new(parents), used: Used::new() };
+    let mut leaves: Vec<LitterLeaf<'_>> = public.par_iter().map(|folder| litter::leaf(&desk, folder)).collect();
+    public.iter().for_each(|folder| litter::use_pictures(&mut desk, folder));
+    leaves.sort_by_key(|leaf| std::cmp::Reverse(leaf.card.order_key()));
+    let dog_pages = desk.parents.clone().iter().filter_map(|id| dog::page(&mut desk, id, &public)).collect();
+    let of = |status: Status| leaves.iter().map(|leaf| &leaf.card).filter(|c| c.status == status).cloned().collect::<Vec<_>>();
+    let mut available: Vec<PuppyCard> = leaves.iter().filter(|leaf| leaf.card.available > 0).flat_map(LitterLeaf::available).collect();
     available.sort_by(|a, b| (&a.leaves, &a.litter_name, &a.name).cmp(&(&b.leaves, &b.litter_name, &b.name)));
-    let mut news: Vec<NoteShown> = litter_pages.iter().flat_map(|page| page.diary.iter().cloned()).collect();
-    news.sort_by(|a, b| (&b.date.iso, &b.path, &b.anchor).cmp(&(&a.date.iso, &a.path, &a.anchor)));
+    let news = news(&public);
     let texts: Vec<TextPage> = pages.iter().map(text_page).collect();
     let home = HomePage {
         available: available.clone(),
@@ -146,17 +135,14 @@ pub fn site(records: &Records, figures: &Figures, album: &Album) -> Site {
         expected: of(Status::Expected),
         news: news.iter().take(NEWS_ON_HOME).cloned().collect(),
         policies: kennel.policies.iter().map(ToString::to_string).collect(),
-        picture: litter_pages.iter().rev().filter(|p| p.card.status == Status::Here).find_map(|p| p.card.picture.clone()),
+        picture: leaves.iter().rev().filter(|leaf| leaf.card.status == Status::Here).find_map(|leaf| leaf.card.picture.clone()),
     };
-    let puppies = puppies_page(available, of(Status::Expected));
-    news.truncate(NEWS_IN_FEED);
     Site {
         frame: frame::frame(kennel, figures.today, &texts),
         home,
-        puppies,
+        puppies: puppies_page(available, of(Status::Expected)),
         past: PastPage { litters: of(Status::Past) },
-        litters: litter_pages,
-        puppy_pages,
+        litters: leaves,
         dogs: dog_pages,
         texts,
         feed: news,
@@ -164,12 +150,29 @@ pub fn site(records: &Records, figures: &Figures, album: &Album) -> Site {
     }
 }
 
+/// The latest public notes of these litters.
+fn news(public: &[&LitterFolder]) -> Vec<NoteShown> {
+    let mut notes: Vec<(&LitterFolder, &Note)> = public.iter().flat_map(|folder| note::public(folder).map(move |note| (*folder, note))).collect();
+    notes.sort_by_cached_key(|(folder, note)| std::cmp::Reverse((note.head.date, paths::litter(folder), note.slug.clone())));
+    notes.into_iter().take(NEWS_IN_FEED).map(|(folder, note)| note::shown(folder, note)).collect()
+}
+
 /// Where views are made: what they are made from, and the pictures they have used so far.
+#[derive(Debug)]
 struct Desk<'a> {
     records: &'a Records,
     figures: &'a Figures,
     album: &'a Album,
+    /// Parents of public litters: they have pages.
+    parents: Arc<BTreeSet<&'a Id>>,
     used: Used,
+}
+
+impl<'a> Desk<'a> {
+    /// The same with nothing used yet.
+    fn another(&self) -> Desk<'a> {
+        Desk { parents: self.parents.clone(), used: Used::new(), ..*self }
+    }
 }
 
 /// A litter is public when it is announced and, once born, has a living puppy: a loss is nobody's business.

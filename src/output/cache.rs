@@ -12,7 +12,7 @@ use serde::de::DeserializeOwned;
 use super::disk;
 
 /// Goes up whenever a kept value is written in another way.
-const NOTATION: u8 = 1;
+const NOTATION: u8 = 2;
 
 /// What was found under a name.
 #[derive(Debug, PartialEq, Eq)]

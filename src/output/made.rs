@@ -1,6 +1,6 @@
 //! What is made from what, so that it is made again only when that changed.
 //!
-//! In: a hash of everything a file is made from, in two parts. Out: whether the file that an earlier run made from the same still stands, and if not, why it is made again.
+//! In: a hash of everything a file is made from, in parts. Out: whether the file that an earlier run made from the same still stands, and if not, why it is made again.
 
 use std::collections::BTreeMap;
 use std::fmt;
@@ -18,6 +18,9 @@ pub struct Key {
     /// Hash of what it shows.
     #[serde(serialize_with = "write_hash", deserialize_with = "read_hash")]
     pub what: blake3::Hash,
+    /// Hash of what that was chosen from, where it is known before it is chosen; otherwise the same.
+    #[serde(serialize_with = "write_hash", deserialize_with = "read_hash")]
+    pub from: blake3::Hash,
 }
 
 /// A file with its key.
@@ -83,6 +86,13 @@ impl Before {
         Ok(Made { content: Content::standing(*mark), key })
     }
 
+    /// The file at `path`, when even what its content was chosen from is the same and it stands there.
+    #[must_use]
+    pub fn chosen(&self, path: &str, how: blake3::Hash, from: blake3::Hash) -> Option<Made> {
+        let (key, mark) = self.remembered.get(path).filter(|(known, _)| known.how == how && known.from == from)?;
+        Some(Made { content: self.leave(path, *mark)?, key: *key })
+    }
+
     /// The mark of what stands at `path` and is one of ours.
     #[must_use]
     pub fn standing(&self, path: &str) -> Option<Mark> {
@@ -103,16 +113,21 @@ mod tests {
     #[test]
     fn a_file_is_made_again_for_a_reason() {
         let hash = |text: &str| blake3::hash(text.as_bytes());
-        let key = Key { how: hash("templates"), what: hash("a puppy") };
+        let key = Key { how: hash("templates"), what: hash("a puppy"), from: hash("a record") };
         let mark = Mark::of(b"page");
         let mut before = Before { remembered: BTreeMap::from([("a".to_owned(), (key, mark))]), standing: BTreeMap::from([("a".to_owned(), mark)]) };
         let why = |before: &Before, path: &str, key: Key| before.find(path, key).err();
         assert_eq!(before.find("a", key).unwrap().content, Content::standing(mark));
+        assert!(before.find("a", Key { from: hash("another record"), ..key }).is_ok(), "what is shown decides");
+        let chosen = |before: &Before, key: Key| before.chosen("a", key.how, key.from).map(|made| made.key);
+        assert_eq!(chosen(&before, Key { what: hash("not looked at"), ..key }), Some(key));
+        assert_eq!(chosen(&before, Key { how: hash("others"), ..key }), None);
+        assert_eq!(chosen(&before, Key { from: hash("another record"), ..key }), None);
         assert_eq!(why(&before, "b", key), Some(Why::Unknown));
         assert_eq!(why(&before, "a", Key { how: hash("others"), ..key }), Some(Why::How));
         assert_eq!(why(&before, "a", Key { what: hash("another"), ..key }), Some(Why::What));
         before.standing.insert("a".to_owned(), Mark::of(b"edited"));
-        assert_eq!(why(&before, "a", key), Some(Why::NotThere));
+        assert_eq!((why(&before, "a", key), chosen(&before, key)), (Some(Why::NotThere), None));
         before.standing.clear();
         assert_eq!(why(&before, "a", key), Some(Why::NotThere));
     }

@@ -6,7 +6,7 @@ use super::engine::{Engine, PageError};
 use super::memory::Memory;
 use super::sheet::sheet;
 use super::{Photos, add_pictures, chart, links};
-use crate::audience::keeper::{Book, GuidePage, LitterPage, WeighingSheet, WhelpingSheet};
+use crate::audience::keeper::{Book, GuidePage, LitterLeaf, WeighingSheet, WhelpingSheet};
 use crate::audience::{Keeper, View};
 use crate::output::{Made, Plan, SitePath};
 use rayon::prelude::*;
@@ -29,7 +29,7 @@ struct Desk<'a> {
 ///
 /// # Errors
 /// When a template is broken or two pages have one path.
-pub fn plan(engine: &Engine, book: &Book, photos: &Photos, memory: &Memory) -> Result<Plan, PageError> {
+pub fn plan(engine: &Engine, book: &Book<'_>, photos: &Photos, memory: &Memory) -> Result<Plan, PageError> {
     let Book { frame, home, litters, dogs, kennel, people, weighing, whelping, pictures } = book;
     let desk = Desk { engine, memory, frame: Value::from_serializable(frame), frame_hash: hash_of(frame)? };
     let (title, text) = SEALING.split_once('\n').unwrap_or_default();
@@ -44,7 +44,7 @@ pub fn plan(engine: &Engine, book: &Book, photos: &Photos, memory: &Memory) -> R
     ] {
         plan.add_made(SitePath::new(path)?, made?)?;
     }
-    let pages = litters.par_iter().map(|view| (&view.row.path, desk.litter(view)));
+    let pages = litters.par_iter().map(|leaf| (&leaf.row.path, desk.litter(leaf)));
     let sheets = whelping.par_iter().map(|view| (&view.path, desk.whelping(view)));
     let sheets = sheets.chain(weighing.par_iter().map(|view| (&view.path, desk.weighing(view))));
     let made: Vec<(&String, Result<Made, PageError>)> = pages.chain(sheets).collect();
@@ -63,12 +63,16 @@ pub(super) fn hash_of(view: &impl serde::Serialize) -> Result<String, PageError>
 }
 
 impl Desk<'_> {
-    fn litter(&self, view: &LitterPage) -> Result<Made, PageError> {
-        self.page("keeper/litter.html", &view.row.path, view, |context| {
-            let puppy_charts: BTreeMap<&str, String> =
-                view.puppies.iter().filter_map(|p| Some((p.id.as_str(), chart::growth(p.chart.as_ref()?)?))).collect();
-            context.insert("litter_chart", &view.chart.as_ref().and_then(chart::growth));
-            context.insert("puppy_charts", &puppy_charts);
+    fn litter(&self, leaf: &LitterLeaf<'_>) -> Result<Made, PageError> {
+        let path = &leaf.row.path;
+        self.memory.page_from(self.engine, path, &[self.frame_hash.as_bytes(), leaf.made_from.as_bytes()], || {
+            let view = leaf.page();
+            self.page("keeper/litter.html", path, &view, |context| {
+                let puppy_charts: BTreeMap<&str, String> =
+                    view.puppies.iter().filter_map(|p| Some((p.id.as_str(), chart::growth(p.chart.as_ref()?)?))).collect();
+                context.insert("litter_chart", &view.chart.as_ref().and_then(chart::growth));
+                context.insert("puppy_charts", &puppy_charts);
+            })
         })
     }
 

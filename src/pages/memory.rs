@@ -1,7 +1,8 @@
 //! What was made before, and need not be made again.
 //!
 //! In: for each page, everything it is made from. Out: the page an earlier run made from the same, if it still stands; otherwise the page is rendered. What a page is made from is hashed as the
-//! templates see it, so that nothing can be forgotten; templates and program are part of it. Never a page that is merely likely to be the same.
+//! templates see it, so that nothing can be forgotten; templates and program are part of it. Where the records that a view is chosen from can be named, and are as they were, not even the view
+//! is made. Never a page that is merely likely to be the same.
 
 use super::engine::{Engine, PageError};
 use crate::output::{Before, Key, Made, Why};
@@ -70,13 +71,40 @@ impl Memory {
         Ok(Made { content: render()?.into_bytes().into(), key })
     }
 
-    fn key(&self, engine: &Engine, path: &str, parts: &impl Serialize) -> Result<Key, PageError> {
+    /// The page at `path`, which is chosen from `from` and from nothing else: when that is as it was, `make` is not asked.
+    pub(super) fn page_from(
+        &self,
+        engine: &Engine,
+        path: &str,
+        from: &[&[u8]],
+        make: impl FnOnce() -> Result<Made, PageError>,
+    ) -> Result<Made, PageError> {
+        let mut hash = blake3::Hasher::new();
+        for part in [path.as_bytes()].iter().chain(from) {
+            hash.update(&(part.len() as u64).to_le_bytes()).update(part);
+        }
+        let from = hash.finalize();
+        if self.program.is_some()
+            && let Some(made) = self.before.chosen(path, self.how(engine), from)
+        {
+            return Ok(made);
+        }
+        let Made { content, key } = make()?;
+        Ok(Made { content, key: Key { from, ..key } })
+    }
+
+    fn how(&self, engine: &Engine) -> blake3::Hash {
         let mut how = blake3::Hasher::new();
         how.update(engine.templates().as_bytes()).update(&self.program.map_or([0; 32], |program| *program.as_bytes()));
+        how.finalize()
+    }
+
+    fn key(&self, engine: &Engine, path: &str, parts: &impl Serialize) -> Result<Key, PageError> {
         let mut what = BufWriter::with_capacity(16 * 1024, blake3::Hasher::new());
         let failed = |message: String| PageError::Template { name: path.to_owned(), message };
         serde_json::to_writer(&mut what, &(path, parts)).map_err(|error| failed(error.to_string()))?;
         what.flush().map_err(|error| failed(error.to_string()))?;
-        Ok(Key { how: how.finalize(), what: what.get_ref().finalize() })
+        let what = what.get_ref().finalize();
+        Ok(Key { how: self.how(engine), what, from: what })
     }
 }

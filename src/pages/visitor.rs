@@ -6,7 +6,7 @@ use super::engine::{Engine, PageError};
 use super::keeper::hash_of;
 use super::memory::Memory;
 use super::{Photos, add_pictures, feed, links, owner, structured};
-use crate::audience::visitor::{Frame, RecordCheckPage, Site};
+use crate::audience::visitor::{Frame, LitterLeaf, RecordCheckPage, Site};
 use crate::audience::{PictureShown, View, Visitor};
 use crate::output::{Made, Plan, SitePath};
 use crate::sealing::jws::PublicKey;
@@ -111,7 +111,7 @@ pub fn record_check(engine: &Engine, frame: &VisitorFrame<'_>, keys: &[String]) 
 ///
 /// # Errors
 /// When a template is broken or two pages have one path.
-pub fn plan(engine: &Engine, site: &Site, photos: &Photos, memory: &Memory) -> Result<Plan, PageError> {
+pub fn plan(engine: &Engine, site: &Site<'_>, photos: &Photos, memory: &Memory) -> Result<Plan, PageError> {
     let frame = VisitorFrame::new(&site.frame);
     let frame_hash = hash_of(&site.frame)?;
     let wanted = wanted(engine, &frame, &frame_hash, site);
@@ -137,20 +137,30 @@ pub fn plan(engine: &Engine, site: &Site, photos: &Photos, memory: &Memory) -> R
     Ok(plan)
 }
 
-fn wanted<'a>(engine: &'a Engine, frame: &'a VisitorFrame<'a>, frame_hash: &'a str, site: &'a Site) -> Vec<Wanted<'a>> {
-    let Site { frame: _, home, puppies, litters, puppy_pages, dogs, past, texts, feed: _, pictures: _ } = site;
+fn wanted<'a>(engine: &'a Engine, frame: &'a VisitorFrame<'a>, frame_hash: &'a str, site: &'a Site<'a>) -> Vec<Wanted<'a>> {
+    let Site { frame: _, home, puppies, litters, dogs, past, texts, feed: _, pictures: _ } = site;
     let desk = Desk { engine, frame, frame_hash };
     let kennel = &frame.frame.kennel;
     let mut pages = vec![
-        want(&desk, "visitor/home.html", "index.html".to_owned(), home, kennel.clone(), home.picture.as_ref()),
-        want(&desk, "visitor/puppies.html", "puppies.html".to_owned(), puppies, "Available puppies".to_owned(), None),
-        want(&desk, "visitor/past.html", "past.html".to_owned(), past, "Earlier litters".to_owned(), None),
-        want(&desk, "visitor/not-found.html", "404.html".to_owned(), frame.frame, "Not found".to_owned(), None),
+        want(desk, "visitor/home.html", "index.html".to_owned(), home, kennel, home.picture.as_ref()),
+        want(desk, "visitor/puppies.html", "puppies.html".to_owned(), puppies, "Available puppies", None),
+        want(desk, "visitor/past.html", "past.html".to_owned(), past, "Earlier litters", None),
+        want(desk, "visitor/not-found.html", "404.html".to_owned(), frame.frame, "Not found", None),
     ];
-    pages.extend(litters.iter().map(|p| want(&desk, "visitor/litter.html", p.card.path.clone(), p, p.card.name.clone(), p.card.picture.as_ref())));
-    pages.extend(puppy_pages.iter().map(|p| want(&desk, "visitor/puppy.html", p.card.path.clone(), p, p.card.name.clone(), p.card.picture.as_ref())));
-    pages.extend(dogs.iter().map(|p| want(&desk, "visitor/dog.html", format!("dogs/{}.html", p.dog.id), p, p.dog.name.clone(), p.picture.as_ref())));
-    pages.extend(texts.iter().map(|p| want(&desk, "visitor/text.html", format!("pages/{}.html", p.slug), p, p.title.clone(), None)));
+    for leaf in litters {
+        pages.push(from_leaf(desk, leaf, leaf.card.path.clone(), move |memory, path| {
+            let view = &leaf.pages().0;
+            desk.make(memory, "visitor/litter.html", path, view, &view.card.name, view.card.picture.as_ref())
+        }));
+    }
+    for (leaf, n) in litters.iter().flat_map(|leaf| (0..leaf.puppies.len()).map(move |n| (leaf, n))) {
+        pages.push(from_leaf(desk, leaf, leaf.puppies[n].clone(), move |memory, path| {
+            let view = &leaf.pages().1[n];
+            desk.make(memory, "visitor/puppy.html", path, view, &view.card.name, view.card.picture.as_ref())
+        }));
+    }
+    pages.extend(dogs.iter().map(|p| want(desk, "visitor/dog.html", format!("dogs/{}.html", p.dog.id), p, &p.dog.name, p.picture.as_ref())));
+    pages.extend(texts.iter().map(|p| want(desk, "visitor/text.html", format!("pages/{}.html", p.slug), p, &p.title, None)));
     pages
 }
 
@@ -162,22 +172,47 @@ struct Desk<'a> {
     frame_hash: &'a str,
 }
 
+impl Desk<'_> {
+    fn make<V: View<For = Visitor>>(
+        &self,
+        memory: &Memory,
+        template: &str,
+        path: &str,
+        view: &V,
+        title: &str,
+        picture: Option<&PictureShown>,
+    ) -> Result<Made, PageError> {
+        let Desk { engine, frame, frame_hash } = *self;
+        let description = format!("{title}: {} from {}", frame.frame.breed, frame.frame.kennel);
+        let told = Told { title: title.to_owned(), description, picture };
+        memory.page(engine, path, &(frame_hash, template, &told, view), || render(engine, frame, template, path, view, &told))
+    }
+}
+
 fn want<'a, V: View<For = Visitor> + Sync>(
-    desk: &Desk<'a>,
+    desk: Desk<'a>,
     template: &'static str,
     path: String,
     view: &'a V,
-    title: String,
+    title: &'a str,
     picture: Option<&'a PictureShown>,
 ) -> Wanted<'a> {
-    let Desk { engine, frame, frame_hash } = *desk;
-    let own_path = path.clone();
-    let description = format!("{title}: {} from {}", frame.frame.breed, frame.frame.kennel);
-    let told = Told { title, description, picture };
-    let make = move |memory: &Memory| {
-        memory.page(engine, &own_path, &(frame_hash, template, &told, view), || render(engine, frame, template, &own_path, view, &told))
+    let own = path.clone();
+    Wanted { path, make: Box::new(move |memory: &Memory| desk.make(memory, template, &own, view, title, picture)) }
+}
+
+/// A page of a litter, which is not even chosen when it stands as it was.
+fn from_leaf<'a>(
+    desk: Desk<'a>,
+    leaf: &'a LitterLeaf<'a>,
+    path: String,
+    make: impl Fn(&Memory, &str) -> Result<Made, PageError> + Send + Sync + 'a,
+) -> Wanted<'a> {
+    let own = path.clone();
+    let from = move |memory: &Memory| {
+        memory.page_from(desk.engine, &own, &[desk.frame_hash.as_bytes(), leaf.made_from.as_bytes()], || make(memory, &own))
     };
-    Wanted { path, make: Box::new(make) }
+    Wanted { path, make: Box::new(from) }
 }
 
 #[cfg(test)]

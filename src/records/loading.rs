@@ -5,6 +5,7 @@
 
 use super::note::{Note, NoteHead, Page, PageHead};
 use super::photo::{self, PhotoFile};
+use super::print::{Print, Printing};
 use super::problem::{Located, Place, Problem, Severity, locate};
 use super::source::{Source, Sources};
 use super::{LitterFolder, Records, WeighIn, care_plan, checks, dog, health, kennel, litter, owners, reading, weights};
@@ -95,6 +96,16 @@ enum Kind {
     Page(Id),
 }
 
+impl Kind {
+    /// The litter whose own file it is. Its `litter.yaml` is not: a dam's litters count for each other.
+    fn of_litter_alone(&self) -> Option<&Id> {
+        match self {
+            Self::Weights(litter) | Self::Health(litter) | Self::Note(litter, _) => Some(litter),
+            Self::Kennel | Self::CarePlan | Self::Owners | Self::Dog(_) | Self::Litter(_) | Self::Page(_) => None,
+        }
+    }
+}
+
 /// The content of a record file.
 enum Content {
     Kennel(Option<kennel::Kennel>),
@@ -111,6 +122,9 @@ enum Content {
 /// One file, read.
 struct FileRead {
     file: String,
+    /// The litter whose own file it is.
+    of: Option<Id>,
+    print: Option<Print>,
     source: Option<Source>,
     content: Option<Content>,
     problems: Vec<Problem>,
@@ -119,16 +133,18 @@ struct FileRead {
 impl FileRead {
     fn new((file, path, kind): (String, PathBuf, Kind), instead: &BTreeMap<String, String>) -> Self {
         let mut problems = Vec::new();
+        let of = kind.of_litter_alone().cloned();
         let known = instead.get(&file).map(|text| text.trim_start_matches('\u{feff}').to_owned());
         let Some(text) = known.or_else(|| read_text(&file, &path, &mut problems)) else {
-            return Self { file, source: None, content: None, problems };
+            return Self { file, of, print: None, source: None, content: None, problems };
         };
+        let print = Some(Print::of(&text));
         let yaml = if matches!(kind, Kind::Note(..) | Kind::Page(_)) { head_of(&file, &text, &mut problems) } else { Some(0..text.len()) };
         let Some(yaml) = yaml else {
-            return Self { file, source: Some(Source { text: text.into(), yaml: 0..0 }), content: None, problems };
+            return Self { file, of, print, source: Some(Source { text: text.into(), yaml: 0..0 }), content: None, problems };
         };
         let content = parse(&file, &text, yaml.clone(), kind, &mut problems);
-        Self { file, source: Some(Source { text: text.into(), yaml }), content: Some(content), problems }
+        Self { file, of, print, source: Some(Source { text: text.into(), yaml }), content: Some(content), problems }
     }
 }
 
@@ -252,6 +268,8 @@ struct Found {
     folders: BTreeSet<Id>,
     sources: Sources,
     problems: Vec<Problem>,
+    shared: Printing,
+    own: BTreeMap<Id, Printing>,
 }
 
 impl Found {
@@ -366,6 +384,7 @@ impl Found {
 
     fn take(&mut self, read: FileRead) {
         self.problems.extend(read.problems);
+        read.of.map_or(&mut self.shared, |litter| self.own.entry(litter).or_default()).add(&read.file, read.print);
         if let Some(source) = read.source {
             self.sources.insert(read.file, source);
         }
@@ -407,7 +426,11 @@ impl Found {
             notes.sort_by(|a, b| (b.head.date, &b.slug).cmp(&(a.head.date, &a.slug)));
             let weigh_ins = self.weights.remove(&id).unwrap_or_default();
             let health = self.health.remove(&id).unwrap_or_default();
-            folders.insert(id.clone(), LitterFolder { id, litter, weigh_ins, health, notes, photos });
+            let print = self.own.remove(&id).unwrap_or_default().done();
+            folders.insert(id.clone(), LitterFolder { id, litter, weigh_ins, health, notes, photos, print });
+        }
+        for picture in self.dog_pictures.values() {
+            self.shared.add(&picture.file, None);
         }
         self.pages.sort_by(|a, b| (a.head.order, &a.slug).cmp(&(b.head.order, &b.slug)));
         let broken: BTreeSet<String> = self.problems.iter().map(|p| p.place.file.clone()).collect();
@@ -424,8 +447,9 @@ impl Found {
             today,
         };
         self.problems.extend(checks::all(&checked));
-        let Self { kennel, care_plan, owners, dogs, pages, sources, problems, .. } = self;
-        let records = kennel.map(|kennel| Records { today, kennel, care_plan, dogs, litters: folders, owners, pages, portraits });
+        let Self { kennel, care_plan, owners, dogs, pages, sources, problems, shared, .. } = self;
+        let print = shared.done();
+        let records = kennel.map(|kennel| Records { today, kennel, care_plan, dogs, litters: folders, owners, pages, portraits, print });
         (records, sources, problems)
     }
 

@@ -17,6 +17,7 @@ pub mod note;
 mod one_or_many;
 pub mod owners;
 pub mod photo;
+mod print;
 pub mod problem;
 mod reading;
 pub mod schema;
@@ -30,6 +31,7 @@ mod writing;
 pub use checks::check_health;
 pub use loading::{Loaded, load, load_with};
 pub use one_or_many::OneOrMany;
+pub use print::Print;
 pub use taking_in::Addition;
 
 use crate::quantity::{Day, Id, Moment, Text, Weight};
@@ -54,6 +56,8 @@ pub struct Records {
     pub pages: Vec<note::Page>,
     /// Portraits of dogs.
     pub portraits: BTreeMap<Id, photo::PhotoFile>,
+    /// Of all files but weights, health, notes and photos of litters: of what any litter may be shown with beside its own.
+    pub print: Print,
 }
 
 /// One litter's folder.
@@ -71,6 +75,8 @@ pub struct LitterFolder {
     pub notes: Vec<note::Note>,
     /// Photos, by file name.
     pub photos: Vec<photo::PhotoFile>,
+    /// Of its weights, health and notes.
+    pub print: Print,
 }
 
 /// A weigh-in whose weights all have their unit.

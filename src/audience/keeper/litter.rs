@@ -8,7 +8,7 @@ use super::{
     AncestryShown, CareTable, Desk, Fact, Facts, FindingShown, OverviewRow, Planning, RulesShown, VetShown, ancestry, care, chart, finding, overview,
     planning, rules, weighing, whelping, words,
 };
-use crate::audience::caption;
+use crate::audience::{caption, made_from};
 use crate::audience::chart::growth_chart;
 use crate::audience::shown::picture;
 use crate::audience::{Dated, GrowthChart, PictureShown};
@@ -43,6 +43,30 @@ pub struct LitterRow {
     /// Day of birth or likely day, for sorting.
     #[serde(skip)]
     pub(super) sort_key: String,
+}
+
+/// A litter's page that is still to be made. Most are as they were, and a page holds every weight of its litter in words.
+#[derive(Debug)]
+pub struct LitterLeaf<'a> {
+    /// The litter.
+    pub row: LitterRow,
+    /// Hash of all that the page is chosen from: as long as it stays the same, so does the page.
+    pub made_from: blake3::Hash,
+    desk: Desk<'a>,
+    folder: &'a LitterFolder,
+}
+
+impl LitterLeaf<'_> {
+    /// Makes the page.
+    #[must_use]
+    pub fn page(&self) -> LitterPage {
+        page(&mut self.desk.another(), self.folder)
+    }
+
+    /// The litter's findings, the most urgent first.
+    pub(super) fn findings(&self) -> impl Iterator<Item = FindingShown> {
+        self.desk.figures.litters[&self.folder.id].findings.iter().map(|found| finding::shown(self.folder, found))
+    }
 }
 
 /// A litter's page in the book.
@@ -150,8 +174,23 @@ pub struct NoteEntry {
     pub text: String,
 }
 
-pub(super) fn page(desk: &mut Desk<'_>, folder: &LitterFolder) -> LitterPage {
-    let LitterFolder { id, litter, weigh_ins: _, health, notes, photos } = folder;
+/// The leaf of a litter. `of_kennel` is what its page is shown of the kennel's own figures, in any words.
+pub(super) fn leaf<'a>(desk: &Desk<'a>, folder: &'a LitterFolder, of_kennel: &str) -> LitterLeaf<'a> {
+    let own = made_from(desk.records, folder, desk.album);
+    let made_from = blake3::Hasher::new().update(own.as_bytes()).update(of_kennel.as_bytes()).finalize();
+    LitterLeaf { row: row(desk, folder, &desk.figures.litters[&folder.id]), made_from, desk: desk.another(), folder }
+}
+
+/// Notes the pictures that [`page`] uses.
+pub(super) fn use_pictures(desk: &mut Desk<'_>, folder: &LitterFolder) {
+    for photo in &folder.photos {
+        let subject = photo.puppy.as_ref().unwrap_or(&folder.id);
+        let _ = picture(desk.album, photo, subject.as_str(), String::new(), &mut desk.used);
+    }
+}
+
+fn page(desk: &mut Desk<'_>, folder: &LitterFolder) -> LitterPage {
+    let LitterFolder { id, litter, weigh_ins: _, health, notes, photos, print: _ } = folder;
     let figures = &desk.figures.litters[id];
     let mut puppies: Vec<PuppyEntry> = litter.puppies.iter().map(|p| puppy::entry(desk, folder, p)).collect();
     puppies.sort_by_key(|p| p.order.unwrap_or(u32::MAX));

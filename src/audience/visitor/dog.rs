@@ -4,13 +4,13 @@
 //! results stay behind.
 
 use super::paths;
-use super::{Desk, is_public};
+use super::Desk;
 use crate::audience::shown::{picture, sex};
 use crate::audience::{Dated, PictureShown};
 use crate::husbandry::pedigree::{Ancestor, Inbreeding, ancestors};
 use crate::quantity::Id;
 use crate::records::dog::{Dog, Home, Screening};
-use crate::records::{LitterFolder, Records};
+use crate::records::LitterFolder;
 use serde::Serialize;
 
 /// Generations on the chart: 2, 4, 8 and 16 ancestors.
@@ -99,10 +99,9 @@ pub struct PedigreeCell {
     pub sex: &'static str,
 }
 
-pub(super) fn reference(records: &Records, id: &Id) -> DogRef {
-    let is_parent = records.litters.values().filter(|f| is_public(f)).any(|f| f.litter.dam == *id || f.litter.sire == *id);
-    let path = is_parent.then(|| paths::dog(id));
-    match records.dogs.get(id) {
+pub(super) fn reference(desk: &Desk<'_>, id: &Id) -> DogRef {
+    let path = desk.parents.contains(id).then(|| paths::dog(id));
+    match desk.records.dogs.get(id) {
         Some(dog) => DogRef { id: id.to_string(), name: dog.name.to_string(), short: dog.call_name.as_ref().unwrap_or(&dog.name).to_string(), path },
         None => DogRef { id: id.to_string(), name: id.to_string(), short: id.to_string(), path: None },
     }
@@ -128,7 +127,7 @@ pub(super) fn page(desk: &mut Desk<'_>, id: &Id, public: &[&LitterFolder]) -> Op
         screening,
         remarks: _,
     } = desk.records.dogs.get(id)?;
-    let dog = reference(desk.records, id);
+    let dog = reference(desk, id);
     let Inbreeding { coefficient, deepest, complete_generations } = desk.figures.dogs[id];
     let alt = format!("{}, a {}{}", dog.short, colour.as_ref().map(|c| format!("{c} ")).unwrap_or_default(), sex(*dog_sex));
     let portrait = desk.records.portraits.get(id);
@@ -147,7 +146,7 @@ pub(super) fn page(desk: &mut Desk<'_>, id: &Id, public: &[&LitterFolder]) -> Op
         inbreeding: format!("{:.2}", coefficient * 100.0),
         inbreeding_deepest: deepest,
         inbreeding_generations: format!("{complete_generations:.1}"),
-        pedigree: chart(desk.records, id),
+        pedigree: chart(desk, id),
         litters,
         dog,
     })
@@ -163,9 +162,9 @@ fn published(screening: &Screening) -> Option<ScreeningShown> {
     })
 }
 
-fn chart(records: &Records, id: &Id) -> Vec<Generation> {
+fn chart(desk: &Desk<'_>, id: &Id) -> Vec<Generation> {
     const TITLES: [&str; GENERATIONS as usize] = ["Parents", "Grandparents", "Great-grandparents", "Great-great-grandparents"];
-    let tree = ancestors(&records.dogs, id, GENERATIONS);
+    let tree = ancestors(&desk.records.dogs, id, GENERATIONS);
     let mut row: Vec<(Option<&Ancestor>, String)> = vec![(tree.as_ref(), String::new())];
     TITLES
         .iter()
@@ -177,16 +176,16 @@ fn chart(records: &Records, id: &Id) -> Vec<Generation> {
                     [(ancestor.and_then(|a| a.sire.as_deref()), of("sire")), (ancestor.and_then(|a| a.dam.as_deref()), of("dam"))]
                 })
                 .collect();
-            Generation { title, cells: row.iter().map(|(ancestor, relation)| cell(records, *ancestor, relation)).collect() }
+            Generation { title, cells: row.iter().map(|(ancestor, relation)| cell(desk, *ancestor, relation)).collect() }
         })
         .collect()
 }
 
-fn cell(records: &Records, ancestor: Option<&Ancestor>, relation: &str) -> PedigreeCell {
-    let dog = ancestor.and_then(|a| records.dogs.get(&a.dog));
+fn cell(desk: &Desk<'_>, ancestor: Option<&Ancestor>, relation: &str) -> PedigreeCell {
+    let dog = ancestor.and_then(|a| desk.records.dogs.get(&a.dog));
     PedigreeCell {
         relation: relation.to_owned(),
-        dog: ancestor.map(|a| reference(records, &a.dog)),
+        dog: ancestor.map(|a| reference(desk, &a.dog)),
         colour: dog.and_then(|d| d.colour.as_ref()).map(ToString::to_string),
         year: dog.and_then(|d| d.born).map(|born| born.date().format("%Y").to_string()),
         sex: if relation.ends_with("dam") { "female" } else { "male" },

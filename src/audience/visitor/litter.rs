@@ -5,12 +5,11 @@
 
 use super::Desk;
 use super::dog::{self, DogRef};
-use super::note::{self, NoteShown};
+use super::note::{self, NoteShown, is_spoken_of};
 use super::paths;
-use super::puppy::{self, PuppyCard};
-use crate::audience::caption;
+use super::puppy::{self, PuppyCard, PuppyPage};
 use crate::audience::shown::picture;
-use crate::audience::{Dated, PictureShown};
+use crate::audience::{Dated, PictureShown, caption, made_from};
 use crate::husbandry::LitterFigures;
 use crate::husbandry::gestation::Due;
 use crate::husbandry::pedigree::Inbreeding;
@@ -18,8 +17,8 @@ use crate::quantity::Day;
 use crate::records::LitterFolder;
 use crate::records::dog::Sex;
 use crate::records::litter::{Birth, Litter, Offer};
-use crate::records::note::Audience;
 use serde::Serialize;
+use std::sync::OnceLock;
 
 /// Days after the leaving day during which a litter still counts as here.
 const STILL_HERE: i64 = 28;
@@ -78,6 +77,35 @@ impl LitterCard {
     }
 }
 
+/// A litter's page and its puppies' pages that are still to be made.
+#[derive(Debug)]
+pub struct LitterLeaf<'a> {
+    /// The litter.
+    pub card: LitterCard,
+    /// Paths of the pages of its puppies, below the root.
+    pub puppies: Vec<String>,
+    /// Hash of all that these pages are chosen from: as long as it stays the same, so do they.
+    pub made_from: blake3::Hash,
+    desk: Desk<'a>,
+    folder: &'a LitterFolder,
+    pages: OnceLock<(LitterPage, Vec<PuppyPage>)>,
+}
+
+impl LitterLeaf<'_> {
+    /// The pages, made when they are first asked for: the litter's, and those of its puppies in the order of their paths in [`LitterLeaf::puppies`].
+    pub fn pages(&self) -> &(LitterPage, Vec<PuppyPage>) {
+        self.pages.get_or_init(|| {
+            let mut desk = self.desk.another();
+            (page(&mut desk, self.folder), puppy::pages(&mut desk, self.folder))
+        })
+    }
+
+    /// Cards of the puppies that are available.
+    pub(super) fn available(&self) -> Vec<PuppyCard> {
+        puppy::cards(&mut self.desk.another(), self.folder).into_iter().filter(|card| card.offer == "available").collect()
+    }
+}
+
 /// The page of a litter.
 #[derive(Debug, Clone, Serialize)]
 pub struct LitterPage {
@@ -97,24 +125,44 @@ pub struct LitterPage {
     pub pictures: Vec<PictureShown>,
 }
 
-pub(super) fn page(desk: &mut Desk<'_>, folder: &LitterFolder) -> LitterPage {
-    let LitterFolder { id, litter, weigh_ins: _, health: _, notes, photos } = folder;
-    let figures = &desk.figures.litters[id];
-    let Inbreeding { coefficient, deepest, complete_generations } = figures.inbreeding;
-    let pictures: Vec<PictureShown> = photos
-        .iter()
-        .filter(|photo| !photo.private && photo.puppy.is_none())
-        .filter_map(|photo| {
-            let shown = picture(desk.album, photo, id.as_str(), format!("The {} litter", litter.name), &mut desk.used)?;
-            Some(shown.with_caption(caption::for_everyone(folder, photo, desk.album, desk.figures.today)))
-        })
-        .collect();
+pub(super) fn leaf<'a>(desk: &Desk<'a>, folder: &'a LitterFolder) -> LitterLeaf<'a> {
+    let spoken_of = folder.litter.puppies.iter().filter(|puppy| is_spoken_of(puppy));
+    LitterLeaf {
+        card: card(&mut desk.another(), folder),
+        puppies: spoken_of.map(|puppy| paths::puppy(folder, &puppy.id)).collect(),
+        made_from: made_from(desk.records, folder, desk.album),
+        desk: desk.another(),
+        folder,
+        pages: OnceLock::new(),
+    }
+}
+
+/// Notes the pictures that the pages of a litter and its puppies use.
+pub(super) fn use_pictures(desk: &mut Desk<'_>, folder: &LitterFolder) {
+    let _ = pictures(desk, folder);
+    for puppy in folder.litter.puppies.iter().filter(|puppy| is_spoken_of(puppy)) {
+        let _ = puppy::pictures(desk, folder, puppy);
+    }
+}
+
+/// Public pictures of the litter as a whole.
+fn pictures(desk: &mut Desk<'_>, folder: &LitterFolder) -> Vec<PictureShown> {
+    let alt = format!("The {} litter", folder.litter.name);
+    let of_all = folder.photos.iter().filter(|photo| !photo.private && photo.puppy.is_none());
+    let shown = of_all.filter_map(|photo| {
+        let shown = picture(desk.album, photo, folder.id.as_str(), alt.clone(), &mut desk.used)?;
+        Some(shown.with_caption(caption::for_everyone(folder, photo, desk.album, desk.figures.today)))
+    });
+    shown.collect()
+}
+
+fn page(desk: &mut Desk<'_>, folder: &LitterFolder) -> LitterPage {
+    let Inbreeding { coefficient, deepest, complete_generations } = desk.figures.litters[&folder.id].inbreeding;
+    let pictures = pictures(desk, folder);
     let puppies: Vec<PuppyCard> = puppy::cards(desk, folder);
-    let mut card = card(desk, folder, figures);
-    card.picture = pictures.first().cloned().or_else(|| puppies.iter().find_map(|p| p.picture.clone()));
     LitterPage {
-        diary: notes.iter().filter(|n| n.head.audience == Audience::Everyone).map(|n| note::shown(folder, n)).collect(),
-        card,
+        diary: note::public(folder).map(|n| note::shown(folder, n)).collect(),
+        card: card(desk, folder),
         inbreeding: format!("{:.2}", coefficient * 100.0),
         inbreeding_deepest: deepest,
         inbreeding_generations: format!("{complete_generations:.1}"),
@@ -123,7 +171,8 @@ pub(super) fn page(desk: &mut Desk<'_>, folder: &LitterFolder) -> LitterPage {
     }
 }
 
-fn card(desk: &Desk<'_>, folder: &LitterFolder, figures: &LitterFigures) -> LitterCard {
+fn card(desk: &mut Desk<'_>, folder: &LitterFolder) -> LitterCard {
+    let LitterFolder { id, litter, weigh_ins: _, health: _, notes: _, photos: _, print: _ } = folder;
     let Litter {
         name,
         dam,
@@ -142,7 +191,7 @@ fn card(desk: &Desk<'_>, folder: &LitterFolder, figures: &LitterFigures) -> Litt
         puppies: _,
         pictures: _,
         remarks: _,
-    } = &folder.litter;
+    } = litter;
     let LitterFigures {
         due,
         windows: _,
@@ -156,18 +205,19 @@ fn card(desk: &Desk<'_>, folder: &LitterFolder, figures: &LitterFigures) -> Litt
         rules: _,
         findings: _,
         ahead: _,
-    } = figures;
+    } = &desk.figures.litters[id];
+    let picture = pictures(desk, folder).into_iter().next();
     let born = birth.as_ref().map(|Birth { on, how: _, placentas: _, surgery: _, remarks: _ }| *on);
     let today = desk.figures.today;
     let living = |sex: Sex| folder.living().filter(|p| p.sex == sex).count();
     let available = folder.living().filter(|p| p.offer == Offer::Available).count();
     LitterCard {
-        id: folder.id.to_string(),
+        id: id.to_string(),
         name: name.to_string(),
         path: paths::litter(folder),
         status: status(today, born, *leaves_from, available),
-        dam: dog::reference(desk.records, dam),
-        sire: dog::reference(desk.records, sire),
+        dam: dog::reference(desk, dam),
+        sire: dog::reference(desk, sire),
         about: about.as_ref().map(ToString::to_string),
         born: born.map(Dated::from),
         age: born.map(|born| crate::husbandry::age::in_words(born, today)),
@@ -176,7 +226,7 @@ fn card(desk: &Desk<'_>, folder: &LitterFolder, figures: &LitterFigures) -> Litt
         females: living(Sex::Female),
         males: living(Sex::Male),
         available,
-        picture: None,
+        picture: picture.or_else(|| puppy::first_picture(desk, folder)),
     }
 }
 

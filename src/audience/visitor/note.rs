@@ -7,7 +7,7 @@ use crate::audience::Dated;
 use crate::husbandry::age::in_words;
 use crate::records::LitterFolder;
 use crate::records::litter::{Offer, Puppy};
-use crate::records::note::{Note, NoteHead};
+use crate::records::note::{Audience, Note, NoteHead};
 use serde::Serialize;
 
 /// A public note.
@@ -29,6 +29,11 @@ pub struct NoteShown {
     pub age: Option<String>,
     /// Puppies it is about that are spoken of: ids.
     pub about: Vec<String>,
+}
+
+/// The public notes of a litter, newest first.
+pub(super) fn public(folder: &LitterFolder) -> impl Iterator<Item = &Note> {
+    folder.notes.iter().filter(|note| note.head.audience == Audience::Everyone)
 }
 
 /// Whether a puppy appears in public at all.

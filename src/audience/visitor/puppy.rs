@@ -13,7 +13,6 @@ use crate::audience::shown::{self, picture, sex};
 use crate::audience::{Dated, PictureShown, RibbonShown};
 use crate::records::LitterFolder;
 use crate::records::litter::Puppy;
-use crate::records::note::Audience;
 use serde::Serialize;
 
 /// A puppy in a list.
@@ -78,14 +77,14 @@ pub(super) fn pages(desk: &mut Desk<'_>, folder: &LitterFolder) -> Vec<PuppyPage
     let cards = cards(desk, folder);
     let mut pages = Vec::with_capacity(cards.len());
     for (i, card) in cards.iter().enumerate() {
-        let diary = folder.notes.iter().filter(|n| n.head.audience == Audience::Everyone && n.head.puppies.iter().any(|id| id.as_str() == card.id));
+        let diary = note::public(folder).filter(|n| n.head.puppies.iter().any(|id| id.as_str() == card.id));
         let littermates = cards.iter().enumerate().filter(|(j, _)| *j != i).map(|(_, c)| c.clone()).collect();
         let own = folder.litter.puppies.iter().find(|p| p.id.as_str() == card.id);
         pages.push(PuppyPage {
             advert: own.map(|p| advert::lines(desk, folder, p)).unwrap_or_default(),
-            dam: dog::reference(desk.records, &folder.litter.dam),
-            sire: dog::reference(desk.records, &folder.litter.sire),
-            pictures: pictures(desk, folder, card),
+            dam: dog::reference(desk, &folder.litter.dam),
+            sire: dog::reference(desk, &folder.litter.sire),
+            pictures: own.map(|p| pictures(desk, folder, p)).unwrap_or_default(),
             diary: diary.map(|n| note::shown(folder, n)).collect(),
             littermates,
             card: card.clone(),
@@ -139,17 +138,26 @@ fn card(desk: &mut Desk<'_>, folder: &LitterFolder, puppy: &Puppy) -> PuppyCard 
         about: about.as_ref().map(ToString::to_string),
         picture: None,
     };
-    card.picture = pictures(desk, folder, &card).into_iter().next();
+    card.picture = pictures(desk, folder, puppy).into_iter().next();
     card
 }
 
-fn pictures(desk: &mut Desk<'_>, folder: &LitterFolder, card: &PuppyCard) -> Vec<PictureShown> {
-    let own = folder.photos.iter().filter(|photo| !photo.private && photo.puppy.as_ref().is_some_and(|id| id.as_str() == card.id));
-    let colour = card.colour.as_ref().map(|c| format!("{c} ")).unwrap_or_default();
-    let ribbon = card.ribbon.as_ref().map(|r| format!(" with a {} ribbon", r.name)).unwrap_or_default();
-    let alt = format!("{}, a {colour}{} puppy{ribbon}", card.name, card.sex);
+/// The first public picture of a puppy that is spoken of, in the order of the records.
+pub(super) fn first_picture(desk: &mut Desk<'_>, folder: &LitterFolder) -> Option<PictureShown> {
+    folder.litter.puppies.iter().filter(|puppy| is_spoken_of(puppy)).find_map(|puppy| pictures(desk, folder, puppy).into_iter().next())
+}
+
+/// The public pictures of a puppy that is spoken of.
+pub(super) fn pictures(desk: &mut Desk<'_>, folder: &LitterFolder, puppy: &Puppy) -> Vec<PictureShown> {
+    let mut own = folder.photos.iter().filter(|photo| !photo.private && photo.puppy.as_ref() == Some(&puppy.id)).peekable();
+    if own.peek().is_none() {
+        return Vec::new();
+    }
+    let colour = puppy.colour.as_ref().map(|c| format!("{c} ")).unwrap_or_default();
+    let ribbon = puppy.ribbon.map(|r| format!(" with a {} ribbon", r.name())).unwrap_or_default();
+    let alt = format!("{}, a {colour}{} puppy{ribbon}", puppy.shown_name(), sex(puppy.sex));
     own.filter_map(|photo| {
-        let shown = picture(desk.album, photo, &card.id, alt.clone(), &mut desk.used)?;
+        let shown = picture(desk.album, photo, puppy.id.as_str(), alt.clone(), &mut desk.used)?;
         Some(shown.with_caption(caption::for_everyone(folder, photo, desk.album, desk.figures.today)))
     })
     .collect()

@@ -15,7 +15,8 @@ use std::path::Path;
 fn made(keys: &[String]) -> Result<String, PageError> {
     let content = Path::new(env!("CARGO_MANIFEST_DIR")).join("content");
     let records = load(&content, "2026-10-09T12:00:00Z".parse().unwrap()).unwrap().records.unwrap();
-    let site = site(&records, &compute(&records), &Album::default());
+    let (figures, album) = (compute(&records), Album::default());
+    let site = site(&records, &figures, &album);
     record_check(&Engine::new(&BTreeMap::new()).unwrap(), &VisitorFrame::new(&site.frame), keys)
 }
 

@@ -52,7 +52,7 @@ pub(super) fn all(records: &Checked<'_>) -> Vec<Problem> {
 /// already.
 #[must_use]
 pub fn check_health(records: &Records, broken: &BTreeSet<String>, folder: &LitterFolder, from: usize) -> Vec<Problem> {
-    let Records { today, kennel, care_plan, dogs, litters, owners, pages, portraits: _ } = records;
+    let Records { today, kennel, care_plan, dogs, litters, owners, pages, portraits: _, print: _ } = records;
     let checked = Checked { kennel: Some(kennel), dogs, litters, owners, pages, care_plan, broken, today: *today };
     health::added(&checked, folder, from)
 }

@@ -130,7 +130,7 @@ pub struct PictureExport {
 }
 
 pub(super) fn litter(pen: &mut Pen<'_>, folder: &LitterFolder, figures: &LitterFigures) -> LitterExport {
-    let LitterFolder { id, litter, weigh_ins, health, notes, photos } = folder;
+    let LitterFolder { id, litter, weigh_ins, health, notes, photos, print: _ } = folder;
     let weights_file = folder.file("weights.yaml");
     pen.file = folder.file("litter.yaml");
     let mut export = of_record(pen, litter, figures);
