@@ -344,10 +344,12 @@ fn kennel_facts(kennel: &Kennel) -> Vec<Fact> {
 fn plan(plan: &CarePlan) -> Vec<PlanRow> {
     items(plan)
         .into_iter()
-        .map(|Item { id, what, name, from, until, after_previous, source, urgent: _ }| {
+        .map(|item| {
+            let Item { id, what, name, from, until, after_previous, source, urgent: _ } = &*item;
+            let (from, until) = (*from, *until);
             let ages = if from == until { days_in_words(from) } else { format!("{} to {}", days_in_words(from), days_in_words(until)) };
             let after = after_previous.map(|(least, most)| format!(", {least} to {most} days after the one before")).unwrap_or_default();
-            PlanRow { id, what: what.word(), name, ages: format!("{}{after}", ages.replace("born today", "birth")), source }
+            PlanRow { id: id.clone(), what: what.word(), name: name.clone(), ages: format!("{}{after}", ages.replace("born today", "birth")), source }
         })
         .collect()
 }

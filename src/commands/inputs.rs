@@ -6,6 +6,7 @@
 use super::folder::Folder;
 use super::terminal;
 use crate::output::{Cache, Kept, Mark, Seen, Stamp};
+use crate::records::Print;
 use rayon::prelude::*;
 use std::collections::BTreeMap;
 use std::fs::Metadata;
@@ -79,6 +80,16 @@ impl Inputs {
     /// The mark of a file of the content folder, by its path below it.
     pub(super) fn mark(&self, file: &str) -> Option<Mark> {
         self.marks.get(&format!("content/{file}")).copied()
+    }
+
+    /// Whether these templates are those that were seen.
+    pub(super) fn are_templates(&self, own: &BTreeMap<String, String>) -> bool {
+        own.iter().all(|(name, text)| self.marks.get(&format!("templates/{name}")) == Some(&Mark::of(text.as_bytes())))
+    }
+
+    /// Whether what was read of the records is what was seen.
+    pub(super) fn are_records(&self, read: &BTreeMap<String, Print>) -> bool {
+        read.iter().all(|(file, print)| self.mark(file).is_some_and(|mark| mark.hash().as_bytes() == print.bytes()))
     }
 
     /// What the running program is known by; nothing where it cannot be told.

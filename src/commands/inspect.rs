@@ -11,7 +11,7 @@ use super::{Outcome, Status, secrets};
 use crate::Error;
 use crate::output::Cache;
 use crate::records::problem::Severity;
-use crate::records::{Loaded, load, showing};
+use crate::records::{Known, Loaded, load_knowing, showing};
 use std::path::Path;
 
 /// Options of `inspect`.
@@ -45,7 +45,12 @@ pub(super) fn run(kennel: &Path, options: &Options) -> Result<Outcome, Error> {
 /// Loads the records and prepares the pictures: everything that can have a problem.
 pub(super) fn read(folder: &Folder, store: &Store<'_>, progress: &Progress) -> Result<(Loaded, Gallery), Error> {
     let step = progress.step("reading records", None);
-    let loaded = load(&folder.content, terminal::now())?;
+    let Store { inputs, cache, may_write, trusted } = *store;
+    let known = if trusted { Known::load(cache, inputs.program()) } else { Known::default() };
+    let loaded = load_knowing(&folder.content, terminal::now(), &known)?;
+    if may_write {
+        loaded.known.keep(&known, cache, inputs.program());
+    }
     drop(step);
     let mut gallery = loaded.records.as_ref().map(|records| pictures::prepare(records, store, progress)).unwrap_or_default();
     let mut problems = std::mem::take(&mut gallery.problems);

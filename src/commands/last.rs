@@ -42,7 +42,7 @@ impl Last {
 
     /// Remembers a publication that was just made.
     pub(super) fn remember(shop: &Shop, name: &str, published: &Published) {
-        let Some(records) = &shop.loaded().records else { return };
+        let Some(records) = shop.loaded().records.as_ref().filter(|_| shop.is_as_seen()) else { return };
         let zone = records.kennel.time_zone.0;
         let midnight = |day: chrono::NaiveDate| zone.from_local_datetime(&day.and_time(NaiveTime::MIN)).earliest().map(|at| at.timestamp());
         let today = records.today.date();

@@ -18,6 +18,7 @@ use serde::{Deserialize, Serialize};
 use std::collections::BTreeSet;
 use std::fs;
 use std::sync::Mutex;
+use std::sync::atomic::{AtomicBool, Ordering};
 
 /// Widths of published pictures, px.
 const WIDTHS: &[u32] = &[480, 960, 1600];
@@ -52,6 +53,8 @@ pub(super) struct Gallery {
     pub(super) problems: Vec<Problem>,
     /// Those that were decoded in this run, in order.
     pub(super) made: Vec<String>,
+    /// Whether one had other bytes when it was read than when the folder was looked at.
+    pub(super) moved: bool,
 }
 
 /// Prepares every picture once.
@@ -60,8 +63,9 @@ pub(super) fn prepare(records: &Records, store: &Store<'_>, progress: &Progress)
     let step = progress.step("preparing pictures", Some(files.len()));
     let workroom = Workroom::new(rayon::current_num_threads());
     let (made_now, used) = (Mutex::new(BTreeSet::new()), Mutex::new(BTreeSet::new()));
+    let moved = AtomicBool::new(false);
     let one = |file: &&PhotoFile| {
-        let made = store.one(file, &workroom, |name, fresh| {
+        let made = store.one(file, &workroom, &moved, |name, fresh| {
             used.lock().unwrap_or_else(std::sync::PoisonError::into_inner).insert(name);
             if fresh {
                 made_now.lock().unwrap_or_else(std::sync::PoisonError::into_inner).insert(file.file.clone());
@@ -78,6 +82,7 @@ pub(super) fn prepare(records: &Records, store: &Store<'_>, progress: &Progress)
             Err(problem) => gallery.problems.push(*problem),
         }
     }
+    gallery.moved = moved.into_inner();
     gallery.made = made_now.into_inner().unwrap_or_default().into_iter().collect();
     if store.may_write {
         let used = used.into_inner().unwrap_or_default();
@@ -87,8 +92,8 @@ pub(super) fn prepare(records: &Records, store: &Store<'_>, progress: &Progress)
 }
 
 impl Store<'_> {
-    /// One picture, from the cache or made; `used` is told under which name it is kept and whether it is fresh.
-    fn one(&self, photo: &PhotoFile, workroom: &Workroom, used: impl FnOnce(String, bool)) -> Result<Prepared, Box<Problem>> {
+    /// One picture, from the cache or made; `moved` is set when it is no longer what was seen, `used` is told under which name it is kept and whether it is fresh.
+    fn one(&self, photo: &PhotoFile, workroom: &Workroom, moved: &AtomicBool, used: impl FnOnce(String, bool)) -> Result<Prepared, Box<Problem>> {
         let place = || Place::file(&photo.file);
         let unreadable =
             |error| Problem::error("file-unreadable", place(), format!("this picture cannot be read: {error}"), "look at its permissions");
@@ -106,7 +111,9 @@ impl Store<'_> {
         }
         let bytes = fs::read(&photo.path).map_err(unreadable)?;
         // What was read is what counts, not what stood there when the folder was listed.
-        let name = name_of(Mark::of(&bytes));
+        let mark = Mark::of(&bytes);
+        moved.fetch_or(self.inputs.mark(&photo.file) != Some(mark), Ordering::Relaxed);
+        let name = name_of(mark);
         let prepared = self.keep(&name, workroom.prepare(&bytes, WIDTHS).map_err(refused)?);
         used(name, true);
         Ok(prepared)

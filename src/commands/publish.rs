@@ -12,6 +12,7 @@ use crate::records::showing;
 use crate::{Error, audience};
 use serde_json::{Value, json};
 use std::fmt::Write;
+use std::mem::ManuallyDrop;
 use std::path::Path;
 
 /// Options of `publish`.
@@ -58,12 +59,14 @@ fn publish(kennel: &Path, options: &Options) -> Result<Outcome, Error> {
         return Ok(Outcome { out, err: if options.json { String::new() } else { refused.err }, ..refused });
     };
     Last::remember(&shop, &name, &published);
+    shop.leave();
     Ok(outcome(options, &name, &published, &problems, err, &progress))
 }
 
 /// One try; nothing when the records have errors.
 fn attempt(shop: &Shop, progress: &Progress) -> Result<Option<(String, Published, String)>, Error> {
-    let Some(husbandry) = shop.husbandry() else { return Ok(None) };
+    // The process ends soon after: what fills its memory is not given back piece by piece.
+    let Some(husbandry) = shop.husbandry().map(ManuallyDrop::new) else { return Ok(None) };
     let mut err = shop.err.clone();
     let owners = audience::owner::pages(husbandry.records, &husbandry.figures, &husbandry.album);
     let keyring = shop.keyring(&owners, &mut err)?;

@@ -20,6 +20,8 @@ use crate::records::{Loaded, Records};
 use crate::{audience, husbandry, pages};
 use std::fmt::Write;
 use std::path::{Path, PathBuf};
+use std::sync::OnceLock;
+use std::sync::atomic::{AtomicBool, Ordering};
 
 /// Where the site goes, and how.
 #[derive(Debug, clap::Args)]
@@ -58,10 +60,15 @@ pub(super) struct Shop {
     targets: [Target; 2],
     pub(super) state: PathBuf,
     writer: Writer,
-    engine: pages::Engine,
+    /// The templates, once they are needed.
+    engine: OnceLock<pages::Engine>,
+    /// Whether something was read that had changed since the folder was looked at.
+    moved: AtomicBool,
     pub(super) inputs: Inputs,
     loaded: Loaded,
     gallery: Gallery,
+    /// What stands in the two folders.
+    befores: [Before; 2],
     adopt: bool,
     /// Whether what is remembered may be used; not after something was found to be other than remembered.
     trusted: bool,
@@ -106,25 +113,47 @@ impl Shop {
         let state = state_of(&folder, options);
         std::fs::create_dir_all(&state).map_err(|error| Error::io("make the folder", &state, error))?;
         let writer = Writer::open(&state, &targets, &[folder.content.clone(), folder.templates.clone()])?.remembering(terminal::clock);
-        let engine = pages::Engine::new(&folder.own_templates()?)?;
         let inputs = Inputs::look(&folder, &writer.cache());
         let mut err = String::new();
         for mended in writer.mended() {
             let _ = writeln!(err, "note: the last run was interrupted; {} was set right{}", mended.name, kept_words(&mended.kept));
         }
-        let (loaded, gallery) = (Loaded::nothing(), Gallery::default());
-        Ok(Self { folder, targets, state, writer, engine, inputs, loaded, gallery, adopt: options.adopt, trusted: true, err })
+        let (loaded, gallery, befores) = (Loaded::nothing(), Gallery::default(), <[Before; 2]>::default());
+        let (engine, moved) = (OnceLock::new(), AtomicBool::new(false));
+        Ok(Self { folder, targets, state, writer, engine, moved, inputs, loaded, gallery, befores, adopt: options.adopt, trusted: true, err })
     }
 
     /// Reads and checks the records, and prepares the pictures.
     pub(super) fn read(&mut self, progress: &Progress) -> Result<(), Error> {
         let cache = self.writer.cache();
         let store = Store { inputs: &self.inputs, cache: &cache, may_write: true, trusted: self.trusted };
-        let (loaded, gallery) = inspect::read(&self.folder, &store, progress)?;
+        // What else is needed is read beside the records.
+        let others = || rayon::join(|| self.engine().map(|_| ()), || rayon::join(|| self.before(0), || self.before(1)));
+        let (read, (templates, (of_site, of_book))) = rayon::join(|| inspect::read(&self.folder, &store, progress), others);
+        templates?;
+        let (loaded, gallery) = read?;
+        self.befores = [of_site?, of_book?];
+        self.moved.fetch_or(gallery.moved || !self.inputs.are_records(&loaded.prints), Ordering::Relaxed);
         self.err.push_str(&inspect::shown(&self.folder, &loaded));
         self.err.push_str(&inspect::counts(&loaded));
         (self.loaded, self.gallery) = (loaded, gallery);
         Ok(())
+    }
+
+    /// The templates.
+    fn engine(&self) -> Result<&pages::Engine, Error> {
+        if let Some(engine) = self.engine.get() {
+            return Ok(engine);
+        }
+        let own = self.folder.own_templates()?;
+        self.moved.fetch_or(!self.inputs.are_templates(&own), Ordering::Relaxed);
+        let engine = pages::Engine::new(&own)?;
+        Ok(self.engine.get_or_init(|| engine))
+    }
+
+    /// Whether everything that was read was what stood there when the folder was looked at: only then can one look tell whether anything has changed since.
+    pub(super) fn is_as_seen(&self) -> bool {
+        !self.moved.load(Ordering::Relaxed)
     }
 
     /// Does something with what is remembered; and when that turned out to be otherwise, once more without.
@@ -143,6 +172,12 @@ impl Shop {
     /// What was read, with its problems.
     pub(super) fn loaded(&self) -> &Loaded {
         &self.loaded
+    }
+
+    /// Leaves what was read to the system, since the process ends soon after.
+    pub(super) fn leave(&mut self) {
+        std::mem::forget(std::mem::replace(&mut self.loaded, Loaded::nothing()));
+        std::mem::forget(std::mem::take(&mut self.gallery));
     }
 
     /// The secrets as they are: none is drawn, and nothing is written.
@@ -195,7 +230,7 @@ impl Shop {
         memory: &'a Memory,
     ) -> Result<Sealer<'a>, Error> {
         let signing = keyring.signing.newest().ok_or_else(|| Error::Usage("there is no signing key".to_owned()))?;
-        Ok(Sealer { engine: &self.engine, locked, photos: &self.gallery.photos, signing, memory })
+        Ok(Sealer { engine: self.engine()?, locked, photos: &self.gallery.photos, signing, memory })
     }
 
     /// Makes the site and the book, and writes both.
@@ -209,17 +244,22 @@ impl Shop {
         let Husbandry { records, figures, album } = husbandry;
         let photos = &self.gallery.photos;
         let locked = audience::owner::locked(&records.kennel);
-        let memories = [self.memory(0)?, self.memory(1)?];
+        let memories = self.befores.clone().map(|before| Memory::new(before, self.inputs.program()));
         let [public_memory, private_memory] = &memories;
         let sealed = self.seal(&self.sealer(keyring, &locked, public_memory)?, keyring, owners, progress)?;
         let step = progress.step("making pages", None);
-        let site = audience::visitor::site(records, figures, album);
-        let mut public = pages::visitor_plan(&self.engine, &site, photos, public_memory)?;
-        let keys: Vec<String> = keyring.signing.public().iter().map(|key| key.to_jwk()).collect();
-        public.merge(pages::checking_plan(&self.engine, &site.frame, &keys)?).map_err(pages::PageError::from)?;
-        public.merge(sealed_plan(&sealed)?).map_err(pages::PageError::from)?;
-        let book = audience::keeper::book(records, figures, album, &self.loaded.problems);
-        let private = pages::keeper_plan(&self.engine, &book, photos, private_memory)?;
+        let engine = self.engine()?;
+        let public = || -> Result<Plan, Error> {
+            let site = audience::visitor::site(records, figures, album);
+            let mut public = pages::visitor_plan(engine, &site, photos, public_memory)?;
+            let keys: Vec<String> = keyring.signing.public().iter().map(|key| key.to_jwk()).collect();
+            public.merge(pages::checking_plan(engine, &site.frame, &keys)?).map_err(pages::PageError::from)?;
+            public.merge(sealed_plan(&sealed)?).map_err(pages::PageError::from)?;
+            Ok(public)
+        };
+        let private = || pages::keeper_plan(engine, &audience::keeper::book(records, figures, album, &self.loaded.problems), photos, private_memory);
+        let (public, private) = rayon::join(public, private);
+        let (public, private) = (public?, private?);
         drop(step);
         let step = progress.step("writing", None);
         let reports = self.writer.write(&[(&self.targets[0], &public), (&self.targets[1], &private)], self.adopt)?;
@@ -240,9 +280,8 @@ impl Shop {
         })
     }
 
-    fn memory(&self, target: usize) -> Result<Memory, Error> {
-        let before = if self.trusted { self.writer.before(&self.targets[target])? } else { Before::default() };
-        Ok(Memory::new(before, self.inputs.program()))
+    fn before(&self, target: usize) -> Result<Before, Error> {
+        Ok(if self.trusted { self.writer.before(&self.targets[target])? } else { Before::default() })
     }
 
     fn named(&self, reports: Vec<Report>) -> Vec<(String, Report)> {

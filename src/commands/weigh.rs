@@ -130,7 +130,7 @@ fn has_errors(loaded: &Loaded, is_own: &dyn Fn(&str) -> bool) -> bool {
 /// The problems that must be mended first, and no others.
 fn in_the_way(folder: &Folder, loaded: &Loaded, is_own: &dyn Fn(&str) -> bool) -> Outcome {
     let problems = loaded.problems.iter().filter(|p| p.problem.severity == Severity::Error && is_own(&p.problem.place.file));
-    let loaded = Loaded { records: None, problems: problems.cloned().collect(), sources: loaded.sources.clone() };
+    let loaded = Loaded { problems: problems.cloned().collect(), sources: loaded.sources.clone(), ..Loaded::nothing() };
     let err = format!("{}{}nothing was weighed\n", inspect::shown(folder, &loaded), inspect::counts(&loaded));
     Outcome { out: String::new(), err, status: Status::Problems }
 }

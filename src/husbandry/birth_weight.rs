@@ -4,6 +4,8 @@
 //! source. A breed that the study does not name gets nothing: borders of another breed of like size would call most puppies low. About half of all
 //! live puppies are under the border of "normal", so low is a reason to watch and no alarm.
 
+use std::sync::LazyLock;
+
 /// Where the borders come from.
 pub const SOURCE: &str = "Mugnier and others 2020, BMC Vet Res 16:354, table 2";
 
@@ -63,7 +65,7 @@ const fn breed(name: &'static str, low_from: f64, normal_from: f64, puppies: u32
 
 /// Mugnier, Chastant, Saegerman, Gaillard, Grellet and Mila 2020, tables 1 and 2. Names beside the study's are common use, no source. A bare "Cocker"
 /// or "Golden" is not taken, nor one of the two Cocker breeds by its full name, since the study does not say which it means.
-const BREEDS: [Breed; 10] = [
+static BREEDS: [Breed; 10] = [
     breed("Australian Shepherd", 213.0, 375.0, 547, &["aussie", "australian shepherd dog"]),
     breed("Bichon Frise", 163.5, 181.0, 103, &["bichon"]),
     breed("Cocker Spaniel", 142.5, 280.0, 779, &[]),
@@ -79,12 +81,14 @@ const BREEDS: [Breed; 10] = [
 /// The class of a birth weight for a breed. Nothing for a breed that the study does not have, or a weight that is not above 0 g.
 #[must_use]
 pub fn breed_class(breed: &str, grams: f64) -> Option<BreedClass> {
+    static NAMES: LazyLock<Vec<(Vec<String>, &Breed)>> =
+        LazyLock::new(|| BREEDS.iter().flat_map(|b| std::iter::once(&b.name).chain(b.also).map(move |name| (words(name), b))).collect());
     let wanted = words(breed);
-    let found = BREEDS.iter().find(|b| std::iter::once(&b.name).chain(b.also).any(|name| words(name) == wanted))?;
+    let (_, found) = NAMES.iter().find(|(name, _)| *name == wanted)?;
     if !(grams.is_finite() && grams > 0.0) {
         return None;
     }
-    let &Breed { name, low_from, normal_from, puppies, also: _ } = found;
+    let Breed { name, low_from, normal_from, puppies, also: _ } = **found;
     let class = match grams {
         g if g >= normal_from => Class::Normal,
         g if g >= low_from => Class::Low,

@@ -11,6 +11,7 @@ use crate::quantity::{Day, Text};
 use crate::records::care_plan::CareKind;
 use crate::records::health::Entry;
 use crate::records::litter::Puppy;
+use std::sync::Arc;
 
 /// How many days before an item's first day an entry already counts for it: guidelines count in weeks, vets' diaries do not.
 const EARLY: i64 = 5;
@@ -40,7 +41,7 @@ pub enum State {
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Standing {
     /// The item of the plan.
-    pub item: Item,
+    pub item: Arc<Item>,
     /// First day on which it is due for this puppy.
     pub from: Day,
     /// Last day by which it should be done.
@@ -102,12 +103,12 @@ impl Care {
 
 /// Holds the plan against what was done for one puppy. `leaves` is the day on which it leaves or left the kennel.
 #[must_use]
-pub fn of_puppy(plan: &[Item], puppy: &Puppy, health: &[Entry], born: Day, leaves: Day, today: Day) -> Care {
+pub fn of_puppy(plan: &[Arc<Item>], puppy: &Puppy, health: &[Entry], born: Day, leaves: Day, today: Day) -> Care {
     let mut entries: Vec<(Day, &Entry)> = health.iter().filter(|e| e.is_for(&puppy.id)).filter_map(|e| Some((e.day()?, e))).collect();
     entries.sort_by_key(|(day, _)| *day);
     let mut standings = Vec::with_capacity(plan.len());
     for kind in [CareKind::Worming, CareKind::Vaccination, CareKind::Chip, CareKind::Check, CareKind::Milestone, CareKind::Socialisation] {
-        let items: Vec<&Item> = plan.iter().filter(|item| item.what == kind).collect();
+        let items: Vec<&Arc<Item>> = plan.iter().filter(|item| item.what == kind).collect();
         standings.extend(Series { kind, items, entries: &entries, puppy, born, leaves, today }.standings());
     }
     standings.sort_by(|a, b| (a.from, a.until, &a.item.id).cmp(&(b.from, b.until, &b.item.id)));
@@ -117,7 +118,7 @@ pub fn of_puppy(plan: &[Item], puppy: &Puppy, health: &[Entry], born: Day, leave
 /// The items of one kind and everything they are held against.
 struct Series<'a> {
     kind: CareKind,
-    items: Vec<&'a Item>,
+    items: Vec<&'a Arc<Item>>,
     entries: &'a [(Day, &'a Entry)],
     puppy: &'a Puppy,
     born: Day,
@@ -144,7 +145,7 @@ impl Series<'_> {
             if let (true, Some(given)) = (by_next_due, &mut previous) {
                 given.next_due = None;
             }
-            let mut standing = Standing { item: (*item).clone(), from, until, by_next_due, state: State::Overdue };
+            let mut standing = Standing { item: Arc::clone(item), from, until, by_next_due, state: State::Overdue };
             if let Some(state) = self.said(item) {
                 standing.state = state;
                 standings.push(standing);

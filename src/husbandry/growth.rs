@@ -55,27 +55,33 @@ pub fn instant(zone: Tz, at: Moment) -> DateTime<Utc> {
     }
 }
 
-/// The growth of one puppy of a litter.
+/// The instants of a litter's weigh-ins, in their order.
 #[must_use]
-pub fn of(folder: &LitterFolder, puppy: &Puppy, zone: Tz) -> Growth {
+pub fn instants(folder: &LitterFolder, zone: Tz) -> Vec<DateTime<Utc>> {
+    folder.weigh_ins.iter().map(|weigh_in| instant(zone, weigh_in.at)).collect()
+}
+
+/// The growth of one puppy of a litter. `instants` are those of its weigh-ins, which are the same for all puppies.
+#[must_use]
+pub fn of(folder: &LitterFolder, instants: &[DateTime<Utc>], puppy: &Puppy, zone: Tz) -> Growth {
     let Some(birth) = &folder.litter.birth else { return Growth { points: Vec::new() } };
     // Without a time of birth the middle of the day is taken: the error is at most half a day.
     let noon = Moment::from(birth.on.date().and_time(NaiveTime::from_hms_opt(12, 0, 0).unwrap_or_default()));
     let first = folder.weigh_ins.iter().find(|w| w.weights.contains_key(&puppy.id)).map(|w| w.at);
     let born = puppy.born.map_or_else(|| first.map_or(noon, |first| noon.min(first)), |born| born.on(birth.on));
-    let weigh_ins = folder.weigh_ins.iter().filter_map(|w| Some((w.at, *w.weights.get(&puppy.id)?, false)));
-    let weights: Vec<(Moment, Weight, bool)> = puppy.weight.map(|w| (born, w, true)).into_iter().chain(weigh_ins).collect();
     let start = instant(zone, born);
-    let mut points: Vec<Point> = Vec::with_capacity(weights.len());
-    for (at, weight, is_birth) in weights {
-        let days = hours_between(start, instant(zone, at)) / 24.0;
+    let weigh_ins = folder.weigh_ins.iter().zip(instants).filter_map(|(w, instant)| Some((w.at, *instant, *w.weights.get(&puppy.id)?, false)));
+    let mut points: Vec<Point> = Vec::with_capacity(folder.weigh_ins.len() + 1);
+    let mut last = start;
+    for (at, now, weight, is_birth) in puppy.weight.map(|w| (born, start, w, true)).into_iter().chain(weigh_ins) {
         let change = points.last().map(|before| Change {
             grams: weight.grams() - before.weight.grams(),
             percent: percent(before.weight, weight),
-            hours: hours_between(instant(zone, before.at), instant(zone, at)),
+            hours: hours_between(last, now),
         });
         let since_birth = puppy.weight.filter(|_| !is_birth).map(|birth| percent(birth, weight));
-        points.push(Point { at, days, weight, is_birth, change, since_birth });
+        points.push(Point { at, days: hours_between(start, now) / 24.0, weight, is_birth, change, since_birth });
+        last = now;
     }
     Growth { points }
 }

@@ -3,7 +3,7 @@
 //! In: the growth of all puppies of a litter. Out: [`Place`]s: rank and z-score at birth and at each weigh-in. A z-score needs three puppies; two can only be ranked. Puppies that were not weighed
 //! together are not compared.
 
-use super::growth::Growth;
+use super::growth::{Growth, Point};
 use crate::quantity::{Id, Moment};
 use std::collections::BTreeMap;
 
@@ -23,37 +23,45 @@ pub struct Place {
 /// Places of each puppy, in the order of time. Weigh-ins of one puppy alone give no place.
 #[must_use]
 pub fn places<'a>(litter: impl Iterator<Item = (&'a Id, &'a Growth)>) -> BTreeMap<Id, Vec<Place>> {
-    // The birth weights are one weigh-in, whatever minute each puppy came.
-    let mut weigh_ins: BTreeMap<Option<Moment>, Vec<(&Id, f64, f64)>> = BTreeMap::new();
-    for (id, growth) in litter {
-        for point in &growth.points {
-            let key = (!point.is_birth).then_some(point.at);
-            weigh_ins.entry(key).or_default().push((id, point.days, point.weight.grams()));
-        }
-    }
-    let mut places: BTreeMap<Id, Vec<Place>> = BTreeMap::new();
-    for together in weigh_ins.values().filter(|w| w.len() > 1) {
+    let (ids, growths): (Vec<&Id>, Vec<&Growth>) = litter.unzip();
+    // The birth weights are one weigh-in, whatever minute each puppy came. The sort is stable: puppies keep their order.
+    let weighed = |(puppy, growth): (usize, &&'a Growth)| growth.points.iter().map(move |point| Weighed::new(puppy, point)).collect::<Vec<_>>();
+    let mut all: Vec<Weighed> = growths.iter().enumerate().flat_map(weighed).collect();
+    all.sort_by_key(|weighed| weighed.at);
+    let mut places: Vec<Vec<Place>> = vec![Vec::new(); ids.len()];
+    for together in all.chunk_by(|a, b| a.at == b.at).filter(|together| together.len() > 1) {
         let spread = spread(together);
-        for (id, days, grams) in together {
-            let rank = 1 + together.iter().filter(|(_, _, other)| other > grams).count();
+        for Weighed { puppy, at: _, days, grams } in together {
+            let rank = 1 + together.iter().filter(|other| other.grams > *grams).count();
             let z = spread.map(|(mean, deviation)| (grams - mean) / deviation);
-            let place = Place { days: *days, rank, of: together.len(), z };
-            if let Some(known) = places.get_mut(*id) {
-                known.push(place);
-            } else {
-                places.insert((*id).clone(), vec![place]);
-            }
+            places[*puppy].push(Place { days: *days, rank, of: together.len(), z });
         }
     }
-    places
+    ids.into_iter().cloned().zip(places).filter(|(_, places)| !places.is_empty()).collect()
+}
+
+/// One weight at one weigh-in.
+struct Weighed {
+    /// Number of the puppy.
+    puppy: usize,
+    /// Nothing for the birth weight.
+    at: Option<Moment>,
+    days: f64,
+    grams: f64,
+}
+
+impl Weighed {
+    fn new(puppy: usize, point: &Point) -> Self {
+        Self { puppy, at: (!point.is_birth).then_some(point.at), days: point.days, grams: point.weight.grams() }
+    }
 }
 
 /// Mean and standard deviation of three weights or more.
 #[expect(clippy::cast_precision_loss, reason = "a litter has few puppies")]
-fn spread(together: &[(&Id, f64, f64)]) -> Option<(f64, f64)> {
+fn spread(together: &[Weighed]) -> Option<(f64, f64)> {
     let n = together.len() as f64;
-    let mean = together.iter().map(|(_, _, grams)| grams).sum::<f64>() / n;
-    let squares: f64 = together.iter().map(|(_, _, grams)| (grams - mean).powi(2)).sum();
+    let mean = together.iter().map(|weighed| weighed.grams).sum::<f64>() / n;
+    let squares: f64 = together.iter().map(|weighed| (weighed.grams - mean).powi(2)).sum();
     let deviation = (squares / (n - 1.0)).sqrt();
     (together.len() >= 3 && deviation > 0.0).then_some((mean, deviation))
 }
@@ -61,7 +69,6 @@ fn spread(together: &[(&Id, f64, f64)]) -> Option<(f64, f64)> {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::husbandry::growth::Point;
 
     fn litter(weights: &[(&str, &[f64])]) -> Vec<(Id, Growth)> {
         let start: Moment = "2026-10-01 08:00".parse().unwrap();

@@ -25,6 +25,16 @@ pub enum Kept<T> {
     Unusable,
 }
 
+impl<T> Kept<T> {
+    /// The value, if there is one.
+    pub fn value(self) -> Option<T> {
+        match self {
+            Self::Value(value) => Some(value),
+            Self::Nothing | Self::Unusable => None,
+        }
+    }
+}
+
 /// The folder.
 #[derive(Debug, Clone)]
 pub struct Cache {

@@ -4,13 +4,14 @@
 
 use std::fs::Metadata;
 use std::path::Path;
+use std::sync::Arc;
 use std::time::SystemTime;
 
 use super::content::Mark;
 use super::disk::{self, Result};
 use super::plan::Plan;
 use super::seen::Seen;
-use super::stamp::Stamp;
+use super::stamp::{Stamp, TICK};
 use super::target::Site;
 
 /// Tells the time; the writer asks no clock of its own.
@@ -19,7 +20,7 @@ pub type Clock = fn() -> SystemTime;
 /// Looks at files.
 #[derive(Debug, Default)]
 pub(super) struct Eyes {
-    known: Seen,
+    known: Arc<Seen>,
     clock: Option<Clock>,
     /// What this run has looked at, to be remembered.
     next: Seen,
@@ -27,11 +28,12 @@ pub(super) struct Eyes {
 
 impl Eyes {
     /// Eyes that know what an earlier run saw.
-    pub(super) fn new(known: Seen, clock: Option<Clock>) -> Self {
+    pub(super) fn new(known: Arc<Seen>, clock: Option<Clock>) -> Self {
         Self { known, clock, next: Seen::default() }
     }
 
-    fn now(&self) -> SystemTime {
+    /// The time now; without a clock the beginning of all time.
+    pub(super) fn now(&self) -> SystemTime {
         self.clock.map_or(SystemTime::UNIX_EPOCH, |clock| clock())
     }
 
@@ -44,11 +46,14 @@ impl Eyes {
 
     /// What this run saw, when it differs from what was remembered.
     pub(super) fn news(&self) -> Option<&Seen> {
-        (self.next != self.known).then_some(&self.next)
+        (self.next != *self.known).then_some(&self.next)
     }
 
     /// What to remember of a tree that was just put in place, without reading it: the marks are those of its plan. What somebody may have changed since it was built is left to be read.
-    pub(super) fn after(&self, site: &Site, plan: &Plan, built: SystemTime) -> Result<Seen> {
+    pub(super) fn after(&self, site: &Site, plan: &Plan, built: SystemTime, settled: SystemTime) -> Result<Seen> {
+        // Files that changed a moment ago cannot be remembered, and all of these did: a moment's wait saves reading all of them the next time.
+        let since = self.now().duration_since(settled).unwrap_or_default();
+        std::thread::sleep(TICK.saturating_sub(since));
         let mut seen = Seen::default();
         for (path, content) in plan.iter() {
             let Some(found) = disk::look(&path.below(&site.root))? else { continue };
@@ -58,10 +63,5 @@ impl Eyes {
             }
         }
         Ok(seen)
-    }
-
-    /// The time now, for [`Eyes::after`].
-    pub(super) fn built(&self) -> SystemTime {
-        self.now()
     }
 }

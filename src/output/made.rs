@@ -4,6 +4,7 @@
 
 use std::collections::BTreeMap;
 use std::fmt;
+use std::sync::Arc;
 
 use serde::{Deserialize, Serialize};
 
@@ -62,9 +63,9 @@ pub(super) type Remembered = BTreeMap<String, (Key, Mark)>;
 /// What an earlier run made, as far as it is remembered and still stands.
 #[derive(Clone, Debug, Default)]
 pub struct Before {
-    pub(super) remembered: Remembered,
+    pub(super) remembered: Arc<Remembered>,
     /// Marks of the files that stand there.
-    pub(super) standing: BTreeMap<String, Mark>,
+    pub(super) standing: Arc<BTreeMap<String, Mark>>,
 }
 
 impl Before {
@@ -93,12 +94,6 @@ impl Before {
         Some(Made { content: self.leave(path, *mark)?, key: *key })
     }
 
-    /// The mark of what stands at `path` and is one of ours.
-    #[must_use]
-    pub fn standing(&self, path: &str) -> Option<Mark> {
-        self.standing.get(path).copied()
-    }
-
     /// A file that stands there with this mark, to be left as it is.
     #[must_use]
     pub fn leave(&self, path: &str, mark: Mark) -> Option<Content> {
@@ -115,7 +110,7 @@ mod tests {
         let hash = |text: &str| blake3::hash(text.as_bytes());
         let key = Key { how: hash("templates"), what: hash("a puppy"), from: hash("a record") };
         let mark = Mark::of(b"page");
-        let mut before = Before { remembered: BTreeMap::from([("a".to_owned(), (key, mark))]), standing: BTreeMap::from([("a".to_owned(), mark)]) };
+        let mut before = Before { remembered: Arc::new(BTreeMap::from([("a".to_owned(), (key, mark))])), standing: Arc::new(BTreeMap::from([("a".to_owned(), mark)])) };
         let why = |before: &Before, path: &str, key: Key| before.find(path, key).err();
         assert_eq!(before.find("a", key).unwrap().content, Content::standing(mark));
         assert!(before.find("a", Key { from: hash("another record"), ..key }).is_ok(), "what is shown decides");
@@ -126,9 +121,9 @@ mod tests {
         assert_eq!(why(&before, "b", key), Some(Why::Unknown));
         assert_eq!(why(&before, "a", Key { how: hash("others"), ..key }), Some(Why::How));
         assert_eq!(why(&before, "a", Key { what: hash("another"), ..key }), Some(Why::What));
-        before.standing.insert("a".to_owned(), Mark::of(b"edited"));
+        before.standing = Arc::new(BTreeMap::from([("a".to_owned(), Mark::of(b"edited"))]));
         assert_eq!((why(&before, "a", key), chosen(&before, key)), (Some(Why::NotThere), None));
-        before.standing.clear();
+        before.standing = Arc::default();
         assert_eq!(why(&before, "a", key), Some(Why::NotThere));
     }
 }

@@ -43,18 +43,6 @@ impl Seen {
             self.files.insert(name, (stamp, mark));
         }
     }
-
-    /// How many files are remembered.
-    #[must_use]
-    pub fn len(&self) -> usize {
-        self.files.len()
-    }
-
-    /// Whether nothing is remembered.
-    #[must_use]
-    pub fn is_empty(&self) -> bool {
-        self.files.is_empty()
-    }
 }
 
 #[cfg(test)]

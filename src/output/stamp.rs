@@ -10,8 +10,8 @@ use std::time::{Duration, SystemTime};
 
 use serde::{Deserialize, Serialize};
 
-/// Longer than a tick of disks that count in fractions of a second.
-const TICK: Duration = Duration::from_millis(50);
+/// Longer than a tick of disks that count in fractions of a second: Linux stamps files with the time of its last tick, of which there are a hundred a second or more.
+pub(super) const TICK: Duration = Duration::from_millis(15);
 /// Longer than a tick of disks that count in whole seconds.
 const LONG_TICK: Duration = Duration::from_secs(3);
 

@@ -9,12 +9,14 @@ use std::cell::Cell;
 use std::collections::{BTreeMap, BTreeSet};
 use std::fs::{File, OpenOptions};
 use std::path::{Path, PathBuf};
+use std::sync::{Arc, Mutex, PoisonError};
 use std::time::SystemTime;
 
 use fs4::{FileExt, TryLockError};
+use rayon::prelude::*;
 use serde::Serialize;
 
-use super::cache::{Cache, Kept};
+use super::cache::Cache;
 use super::content::{Content, Mark};
 use super::disk::{self, Result};
 use super::error::WriteError;
@@ -22,6 +24,7 @@ use super::eyes::{Clock, Eyes};
 use super::made::{Before, Remembered};
 use super::manifest::Manifest;
 use super::plan::Plan;
+use super::seen::Seen;
 use super::site_path::SitePath;
 use super::survey::{Survey, survey};
 use super::swap::{self, Mended};
@@ -36,7 +39,18 @@ pub struct Writer {
     state: PathBuf,
     mended: Vec<Mended>,
     clock: Option<Clock>,
+    /// What [`Writer::before`] read for [`Writer::write`].
+    read: Mutex<BTreeMap<&'static str, Known>>,
     _lock: File,
+}
+
+/// What an earlier run left word of for one target.
+#[derive(Debug)]
+struct Known {
+    list: Manifest,
+    seen: Arc<Seen>,
+    /// Nothing where nobody asked.
+    made: Option<Arc<Remembered>>,
 }
 
 /// What was done to one target. Paths are below its root, with `/` between their parts.
@@ -88,7 +102,7 @@ impl Writer {
             mended.extend(swap::recover(site, || Manifest::load(&list_place(&state, site)))?);
             site.probe()?;
         }
-        Ok(Self { sites, state, mended, clock: None, _lock: lock })
+        Ok(Self { sites, state, mended, clock: None, read: Mutex::default(), _lock: lock })
     }
 
     /// Remembers, from this run on, what it saw and made, so that the next one need not read or make it again.
@@ -109,10 +123,11 @@ impl Writer {
     /// [`WriteError::Unopened`], or [`WriteError::Disk`].
     pub fn before(&self, target: &Target) -> Result<Before> {
         let site = self.site(target)?;
-        let Kept::Value(remembered) = self.cache().load::<Remembered>(&made_name(site)) else { return Ok(Before::default()) };
-        let list = Manifest::load(&list_place(&self.state, site))?;
-        let mut eyes = self.eyes(site);
-        Ok(Before { remembered, standing: standing(site, &list, &mut eyes)? })
+        let Some(remembered) = self.cache().load::<Remembered>(&made_name(site)).value().map(Arc::new) else { return Ok(Before::default()) };
+        let known = Known { made: Some(remembered.clone()), ..self.known(site)? };
+        let standing = standing(site, &known.list, &mut self.eyes(&known))?;
+        self.read.lock().unwrap_or_else(PoisonError::into_inner).insert(site.name, known);
+        Ok(Before { remembered, standing: Arc::new(standing) })
     }
 
     /// Looks whether every target is exactly as the last run left it, and what else stands there; nothing when one is not.
@@ -122,10 +137,11 @@ impl Writer {
     pub fn as_left(&self) -> Result<Option<Vec<Report>>> {
         let mut reports = Vec::new();
         for site in &self.sites {
-            let list = Manifest::load(&list_place(&self.state, site))?;
+            let known = self.known(site)?;
+            let list = &known.list;
             let Some(plan) = list.as_plan() else { return Ok(None) };
-            let mut eyes = self.eyes(site);
-            let survey = survey(site, &plan, &list, &mut eyes, false)?;
+            let mut eyes = self.eyes(&known);
+            let survey = survey(site, &plan, list, &mut eyes, false)?;
             if !survey.tree_is_right() || !survey.blocked.is_empty() {
                 return Ok(None);
             }
@@ -148,15 +164,21 @@ impl Writer {
     /// [`WriteError::NotOurs`] or [`WriteError::Unopened`] before anything is touched;
     /// [`WriteError::Disk`] with each target as it was, unless its swap was already done.
     pub fn write(&self, plans: &[(&Target, &Plan)], adopt: bool) -> Result<Vec<Report>> {
-        let mut jobs = Vec::new();
+        let mut drafts = Vec::new();
         for (index, (target, plan)) in plans.iter().enumerate() {
             let twice = plans[..index].iter().any(|(other, _)| other.name == target.name);
             if twice {
                 return Err(WriteError::Unopened { name: target.name });
             }
             let site = self.site(target)?;
-            jobs.push(Job::new(site, plan, list_place(&self.state, site), self.eyes(site), adopt)?);
+            let known = self.read.lock().unwrap_or_else(PoisonError::into_inner).remove(site.name);
+            let known = known.map_or_else(|| self.known(site), Ok)?;
+            // An earlier call on this writer may have failed half way.
+            let kept = swap::recover(site, || Ok(known.list.clone()))?.map(|mended| mended.kept).unwrap_or_default();
+            drafts.push((site, *plan, known, kept));
         }
+        let job = |(site, plan, known, kept)| Job::new(site, plan, list_place(&self.state, site), known, self.clock, kept, adopt);
+        let jobs = drafts.into_par_iter().map(job).collect::<Result<Vec<Job<'_>>>>()?;
         let paths: Vec<_> = jobs.iter().flat_map(|job| job.survey.blocked.clone()).collect();
         if !paths.is_empty() {
             return Err(WriteError::NotOurs { paths });
@@ -182,10 +204,14 @@ impl Writer {
         self.sites.iter().find(|site| site.name == target.name).ok_or(WriteError::Unopened { name: target.name })
     }
 
-    fn eyes(&self, site: &Site) -> Eyes {
-        let known = self.clock.map(|_| self.cache().load(&seen_name(site)));
-        let known = if let Some(Kept::Value(known)) = known { known } else { super::seen::Seen::default() };
-        Eyes::new(known, self.clock)
+    fn known(&self, site: &Site) -> Result<Known> {
+        let list = Manifest::load(&list_place(&self.state, site))?;
+        let seen = self.clock.and_then(|_| self.cache().load(&seen_name(site)).value()).unwrap_or_default();
+        Ok(Known { list, seen: Arc::new(seen), made: None })
+    }
+
+    fn eyes(&self, known: &Known) -> Eyes {
+        Eyes::new(known.seen.clone(), self.clock)
     }
 
     fn save_news(&self, site: &Site, eyes: &Eyes) {
@@ -198,11 +224,11 @@ impl Writer {
     fn remember(&self, job: &Job<'_>) {
         if job.survey.tree_is_right() {
             self.save_news(job.site, &job.eyes);
-        } else if let Ok(seen) = job.eyes.after(job.site, job.plan, job.built.get()) {
+        } else if let Ok(seen) = job.eyes.after(job.site, job.plan, job.built.get(), job.settled.get()) {
             self.cache().keep(&seen_name(job.site), &seen);
         }
         let made: Remembered = job.plan.made().map(|(path, key, mark)| (path.to_string(), (key, mark))).collect();
-        if self.cache().load(&made_name(job.site)) != Kept::Value(made.clone()) {
+        if job.made.as_deref() != Some(&made) {
             self.cache().keep(&made_name(job.site), &made);
         }
     }
@@ -237,6 +263,10 @@ struct Job<'a> {
     eyes: Eyes,
     /// When the new tree was complete.
     built: Cell<SystemTime>,
+    /// When the tree had been put in place and the old one was gone.
+    settled: Cell<SystemTime>,
+    /// What was remembered of what was made.
+    made: Option<Arc<Remembered>>,
     /// What mending put aside.
     kept: Vec<String>,
     /// Where the list of our files is kept.
@@ -249,21 +279,23 @@ fn run(jobs: &[Job<'_>]) -> Result<Vec<Report>> {
         if tree::build(site, plan, survey, &swap::building_place(site))? {
             unsynced.insert(&site.parent);
         }
-        built.set(eyes.built());
+        built.set(eyes.now());
     }
     for parent in unsynced {
         disk::sync_disk(parent)?;
     }
-    jobs.iter().map(Job::finish).collect()
+    let reports = jobs.iter().map(Job::finish).collect();
+    jobs.iter().for_each(|job| job.settled.set(job.eyes.now()));
+    reports
 }
 
 impl<'a> Job<'a> {
-    fn new(site: &'a Site, plan: &'a Plan, place: PathBuf, mut eyes: Eyes, adopt: bool) -> Result<Self> {
-        let list = Manifest::load(&place)?;
-        // An earlier call on this writer may have failed half way.
-        let kept = swap::recover(site, || Ok(list.clone()))?.map(|mended| mended.kept).unwrap_or_default();
+    fn new(site: &'a Site, plan: &'a Plan, place: PathBuf, known: Known, clock: Option<Clock>, kept: Vec<String>, adopt: bool) -> Result<Self> {
+        let Known { list, seen, made } = known;
+        let mut eyes = Eyes::new(seen, clock);
         let survey = survey(site, plan, &list, &mut eyes, adopt)?;
-        Ok(Self { site, plan, list, survey, eyes, built: Cell::new(SystemTime::UNIX_EPOCH), kept, place })
+        let never = || Cell::new(SystemTime::UNIX_EPOCH);
+        Ok(Self { site, plan, list, survey, eyes, built: never(), settled: never(), made, kept, place })
     }
 
     /// A file that the plan would leave as it stands, and that no longer stands so.

@@ -86,6 +86,17 @@ impl Weight {
         self.nanograms as f64 / NG_PER_G
     }
 
+    /// The weight in whole nanograms.
+    pub(crate) fn nanograms(self) -> i64 {
+        self.nanograms
+    }
+
+    /// A weight in whole nanograms; `None` outside 0 (exclusive) to 200 kg.
+    #[expect(clippy::cast_precision_loss, reason = "only the range is looked at")]
+    pub(crate) fn from_whole_nanograms(nanograms: i64) -> Option<Self> {
+        Self::from_nanograms(nanograms as f64).map(|_| Self { nanograms })
+    }
+
     /// The weight in avoirdupois ounces.
     #[must_use]
     #[expect(clippy::cast_precision_loss, reason = "200 kg in nanograms is below 2^53")]

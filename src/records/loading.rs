@@ -3,6 +3,7 @@
 //! In: the folder. Out: [`Loaded`]: the records, when nothing in them is wrong beyond repair, the texts, and all problems. Links are not followed, strange
 //! names and huge files are pointed out, and a file that is none of ours is never silently passed over.
 
+use super::known::{self, Known};
 use super::note::{Note, NoteHead, Page, PageHead};
 use super::photo::{self, PhotoFile};
 use super::print::{Print, Printing};
@@ -18,6 +19,7 @@ use std::{
     collections::{BTreeMap, BTreeSet},
     fs,
     path::{Path, PathBuf},
+    sync::Arc,
 };
 use walkdir::WalkDir;
 
@@ -33,13 +35,17 @@ pub struct Loaded {
     pub problems: Vec<Located>,
     /// The texts the problems stand in.
     pub sources: Sources,
+    /// The weigh-ins, to be known the next time.
+    pub known: Known,
+    /// What was read of each file.
+    pub prints: BTreeMap<String, Print>,
 }
 
 impl Loaded {
     /// Nothing read yet.
     #[must_use]
     pub fn nothing() -> Self {
-        Self { records: None, problems: Vec::new(), sources: Sources::default() }
+        Self { records: None, problems: Vec::new(), sources: Sources::default(), known: Known::default(), prints: BTreeMap::new() }
     }
 
     /// Whether any problem keeps the records from being published.
@@ -62,7 +68,15 @@ impl Loaded {
 /// # Errors
 /// Only when the folder itself cannot be listed; whatever is wrong inside it is a problem.
 pub fn load(content: &Path, now: DateTime<Utc>) -> Result<Loaded, crate::Error> {
-    load_with(content, now, &BTreeMap::new())
+    load_all(content, now, &BTreeMap::new(), &Known::default())
+}
+
+/// The same, with weigh-ins that were read before.
+///
+/// # Errors
+/// Only when the folder itself cannot be listed.
+pub fn load_knowing(content: &Path, now: DateTime<Utc>, known: &Known) -> Result<Loaded, crate::Error> {
+    load_all(content, now, &BTreeMap::new(), known)
 }
 
 /// The same, as if some record files had another text: what would be said of them, before anything is written.
@@ -70,16 +84,21 @@ pub fn load(content: &Path, now: DateTime<Utc>) -> Result<Loaded, crate::Error> 
 /// # Errors
 /// Only when the folder itself cannot be listed.
 pub fn load_with(content: &Path, now: DateTime<Utc>, instead: &BTreeMap<String, String>) -> Result<Loaded, crate::Error> {
+    load_all(content, now, instead, &Known::default())
+}
+
+fn load_all(content: &Path, now: DateTime<Utc>, instead: &BTreeMap<String, String>, known: &Known) -> Result<Loaded, crate::Error> {
     fs::read_dir(content).map_err(|source| crate::Error::io("read the content folder", content, source))?;
     let mut found = Found::default();
     let files = found.walk(content);
-    let read: Vec<FileRead> = files.into_par_iter().map(|file| FileRead::new(file, instead)).collect();
+    let read: Vec<FileRead> = files.into_par_iter().map(|file| FileRead::new(file, instead, known)).collect();
     for file in read {
         found.take(file);
     }
+    let (known, prints) = (std::mem::take(&mut found.known), std::mem::take(&mut found.prints));
     let (records, sources, problems) = found.assemble(now);
     let problems = locate(problems, &sources);
-    Ok(Loaded { records, problems, sources })
+    Ok(Loaded { records, problems, sources, known, prints })
 }
 
 /// Which record a path is.
@@ -113,7 +132,7 @@ enum Content {
     Owners(Option<owners::Owners>),
     Dog(Id, Option<dog::Dog>),
     Litter(Id, Option<litter::Litter>),
-    Weights(Id, Vec<WeighIn>),
+    Weights(Id, Vec<WeighIn>, Option<Arc<known::PlainList>>),
     Health(Id, Vec<health::Entry>),
     Note(Id, Option<Note>),
     Page(Option<Page>),
@@ -131,14 +150,22 @@ struct FileRead {
 }
 
 impl FileRead {
-    fn new((file, path, kind): (String, PathBuf, Kind), instead: &BTreeMap<String, String>) -> Self {
+    fn new((file, path, kind): (String, PathBuf, Kind), instead: &BTreeMap<String, String>, known: &Known) -> Self {
         let mut problems = Vec::new();
         let of = kind.of_litter_alone().cloned();
-        let known = instead.get(&file).map(|text| text.trim_start_matches('\u{feff}').to_owned());
-        let Some(text) = known.or_else(|| read_text(&file, &path, &mut problems)) else {
+        let other = instead.get(&file).map(|text| text.trim_start_matches('\u{feff}').to_owned());
+        let other = other.map(|text| (Print::of(text.as_bytes()), text));
+        let Some((print, text)) = other.or_else(|| read_text(&file, &path, &mut problems)) else {
             return Self { file, of, print: None, source: None, content: None, problems };
         };
-        let print = Some(Print::of(&text));
+        if let Kind::Weights(litter) = &kind
+            && let Some((weigh_ins, list)) = known.weigh_ins(print)
+        {
+            let yaml = 0..text.len();
+            let content = Some(Content::Weights(litter.clone(), weigh_ins, Some(list)));
+            return Self { file, of, print: Some(print), source: Some(Source { text: text.into(), yaml }), content, problems };
+        }
+        let print = Some(print);
         let yaml = if matches!(kind, Kind::Note(..) | Kind::Page(_)) { head_of(&file, &text, &mut problems) } else { Some(0..text.len()) };
         let Some(yaml) = yaml else {
             return Self { file, of, print, source: Some(Source { text: text.into(), yaml: 0..0 }), content: None, problems };
@@ -166,7 +193,9 @@ fn parse(file: &str, text: &str, yaml: std::ops::Range<usize>, kind: Kind, probl
             let blocks: Vec<weights::Block> = record(file, text, yaml, problems).unwrap_or_default();
             // Places are counted in the file; after a block was left out as unreadable they would shift, and so are not claimed.
             let exact = problems.is_empty();
-            Content::Weights(id, weights::resolve(file, blocks, exact, problems).0)
+            let weigh_ins = weights::resolve(file, blocks, exact, problems).0;
+            let plain = if problems.is_empty() { known::to_plain(&weigh_ins) } else { None };
+            Content::Weights(id, weigh_ins, plain)
         }
         Kind::Health(id) => Content::Health(id, record(file, text, yaml, problems).unwrap_or_default()),
         Kind::Note(litter, slug) => {
@@ -180,7 +209,8 @@ fn parse(file: &str, text: &str, yaml: std::ops::Range<usize>, kind: Kind, probl
     }
 }
 
-fn read_text(file: &str, path: &Path, problems: &mut Vec<Problem>) -> Option<String> {
+/// The text of a file, and the print of its bytes.
+fn read_text(file: &str, path: &Path, problems: &mut Vec<Problem>) -> Option<(Print, String)> {
     let mut refuse = |code, message: String, hint: &str| {
         problems.push(Problem::error(code, Place::file(file), message, hint));
         None
@@ -200,8 +230,9 @@ fn read_text(file: &str, path: &Path, problems: &mut Vec<Problem>) -> Option<Str
         Ok(bytes) => bytes,
         Err(error) => return refuse("file-unreadable", format!("this file cannot be read: {error}"), "look at its permissions"),
     };
+    let print = Print::of(&bytes);
     match String::from_utf8(bytes) {
-        Ok(text) => Some(text.strip_prefix('\u{feff}').map(str::to_owned).unwrap_or(text)),
+        Ok(text) => Some((print, text.strip_prefix('\u{feff}').map(str::to_owned).unwrap_or(text))),
         Err(error) => {
             problems.push(not_utf_8(file, error.as_bytes(), error.utf8_error().valid_up_to()));
             None
@@ -263,11 +294,13 @@ struct Found {
     health: BTreeMap<Id, Vec<health::Entry>>,
     notes: BTreeMap<Id, Vec<Note>>,
     pages: Vec<Page>,
-    pictures: Vec<(Id, PhotoFile)>,
+    pictures: BTreeMap<Id, Vec<PhotoFile>>,
     dog_pictures: BTreeMap<String, PhotoFile>,
     folders: BTreeSet<Id>,
     sources: Sources,
     problems: Vec<Problem>,
+    known: Known,
+    prints: BTreeMap<String, Print>,
     shared: Printing,
     own: BTreeMap<Id, Printing>,
 }
@@ -370,7 +403,7 @@ impl Found {
             }
             ["litters", litter, folder @ ("photos" | "photos-private"), name] if is_picture(name) => {
                 if let Ok(litter) = litter.parse() {
-                    self.pictures.push((litter, picture(None, folder == "photos-private")));
+                    self.pictures.entry(litter).or_default().push(picture(None, folder == "photos-private"));
                 }
                 None
             }
@@ -385,6 +418,9 @@ impl Found {
     fn take(&mut self, read: FileRead) {
         self.problems.extend(read.problems);
         read.of.map_or(&mut self.shared, |litter| self.own.entry(litter).or_default()).add(&read.file, read.print);
+        if let Some(print) = read.print {
+            self.prints.insert(read.file.clone(), print);
+        }
         if let Some(source) = read.source {
             self.sources.insert(read.file, source);
         }
@@ -394,7 +430,12 @@ impl Found {
             Some(Content::Owners(owners)) => self.owners = owners.unwrap_or_default(),
             Some(Content::Dog(id, Some(dog))) => _ = self.dogs.insert(id, dog),
             Some(Content::Litter(id, litter)) => _ = self.litters.insert(id, litter),
-            Some(Content::Weights(id, weights)) => _ = self.weights.insert(id, weights),
+            Some(Content::Weights(id, weights, plain)) => {
+                if let (Some(print), Some(plain)) = (read.print, plain) {
+                    self.known.remember(print, plain);
+                }
+                self.weights.insert(id, weights);
+            }
             Some(Content::Health(id, health)) => _ = self.health.insert(id, health),
             Some(Content::Note(id, Some(note))) => self.notes.entry(id).or_default().push(note),
             Some(Content::Page(Some(page))) => self.pages.push(page),
@@ -417,7 +458,7 @@ impl Found {
         let mut folders = BTreeMap::new();
         for (id, litter) in std::mem::take(&mut self.litters) {
             let Some(litter) = litter else { continue };
-            let mut photos: Vec<PhotoFile> = self.pictures.iter().filter(|(l, _)| *l == id).map(|(_, p)| p.clone()).collect();
+            let mut photos = self.pictures.remove(&id).unwrap_or_default();
             for picture in &mut photos {
                 let name = picture.file.rsplit('/').next().unwrap_or("");
                 picture.puppy = photo::puppy_of(name, litter.puppies.iter().map(|p| &p.id)).cloned();

@@ -10,6 +10,7 @@ mod checks;
 pub mod dog;
 pub mod health;
 pub mod kennel;
+mod known;
 pub mod litter;
 mod loading;
 pub mod naming;
@@ -29,7 +30,8 @@ pub mod weights;
 mod writing;
 
 pub use checks::check_health;
-pub use loading::{Loaded, load, load_with};
+pub use known::Known;
+pub use loading::{Loaded, load, load_knowing, load_with};
 pub use one_or_many::OneOrMany;
 pub use print::Print;
 pub use taking_in::Addition;

@@ -13,9 +13,9 @@ impl Print {
         self.0.as_bytes()
     }
 
-    /// Of one text.
-    pub(super) fn of(text: &str) -> Self {
-        Self(blake3::hash(text.as_bytes()))
+    /// Of one file's bytes.
+    pub(super) fn of(bytes: &[u8]) -> Self {
+        Self(blake3::hash(bytes))
     }
 }
 
@@ -51,7 +51,7 @@ mod tests {
     fn names_texts_and_their_borders_count() {
         let print = |files: &[(&str, Option<&str>)]| {
             let mut printing = Printing::default();
-            files.iter().for_each(|(name, text)| printing.add(name, text.map(Print::of)));
+            files.iter().for_each(|(name, text)| printing.add(name, text.map(|text| Print::of(text.as_bytes()))));
             printing.done()
         };
         let all = [

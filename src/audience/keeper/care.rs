@@ -81,7 +81,7 @@ pub(super) fn table(desk: &Desk<'_>, folder: &LitterFolder) -> Option<CareTable>
     let first = cares.first()?;
     let today = desk.figures.today;
     // Items stand in the same order for all puppies, but for the days that a vet moved.
-    let items: Vec<&Item> = first.1.standings.iter().map(|s| &s.item).collect();
+    let items: Vec<&Item> = first.1.standings.iter().map(|s| &*s.item).collect();
     let rows = items.into_iter().filter_map(|item| {
         let standings: Vec<&Standing> = cares.iter().filter_map(|(_, care)| care.standings.iter().find(|s| s.item.id == item.id)).collect();
         let here = |s: &&Standing| s.state != State::NextOwner && s.from <= today.plus(AHEAD);

@@ -4,6 +4,7 @@
 
 use crate::quantity::{Span, Text};
 use crate::records::care_plan::{CareItem, CareKind, CarePlan, VaccinationSchedule, WormingSchedule};
+use std::sync::Arc;
 
 /// One thing that is due at an age.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -144,7 +145,7 @@ const OWN: &str = "care-plan.yaml";
 
 /// The plan: the built-in items of the chosen schedules, with the keeper's changes. Sorted by age.
 #[must_use]
-pub fn items(plan: &CarePlan) -> Vec<Item> {
+pub fn items(plan: &CarePlan) -> Vec<Arc<Item>> {
     let CarePlan { worming: worms, vaccination: vaccines, items: own, thresholds: _ } = plan;
     let mut items: Vec<Item> = worming(*worms)
         .into_iter()
@@ -166,7 +167,7 @@ pub fn items(plan: &CarePlan) -> Vec<Item> {
         apply(&mut items, change);
     }
     items.sort_by(|a, b| (a.from, a.until, &a.id).cmp(&(b.from, b.until, &b.id)));
-    items
+    items.into_iter().map(Arc::new).collect()
 }
 
 fn is_urgent(kind: CareKind) -> bool {
@@ -208,14 +209,14 @@ mod tests {
     use crate::records::care_plan::BUILT_IN;
     use std::collections::BTreeSet;
 
-    fn plan(yaml: &str) -> Vec<Item> {
+    fn plan(yaml: &str) -> Vec<Arc<Item>> {
         items(&serde_yaml::from_str(yaml).unwrap())
     }
 
     #[test]
     fn the_records_know_the_names_of_all_built_in_items() {
         for yaml in ["{}", "worming: CAPC\nvaccination: WSAVA 2010", "vaccination: AAHA 2022"] {
-            let ids: BTreeSet<String> = plan(yaml).into_iter().map(|item| item.id).collect();
+            let ids: BTreeSet<String> = plan(yaml).into_iter().map(|item| item.id.clone()).collect();
             assert_eq!(ids, BUILT_IN.iter().map(|id| (*id).to_owned()).collect());
         }
     }

@@ -6,6 +6,7 @@
 
 use super::numbers::Sample;
 use crate::husbandry::doubling::Curve;
+use rayon::prelude::*;
 use std::collections::BTreeSet;
 
 /// The last day for which there is a band.
@@ -60,7 +61,7 @@ pub struct Band {
 #[must_use]
 pub fn growth_bands(puppies: &[PuppyCurve<'_>]) -> Vec<BandOfDay> {
     let curves: Vec<(usize, Curve)> = puppies.iter().filter_map(|p| Some((p.litter, Curve::new(p.points, p.birth_grams)?))).collect();
-    (0..=LAST_DAY).map(|day| of_day(day, &curves)).collect()
+    (0..=LAST_DAY).into_par_iter().map(|day| of_day(day, &curves)).collect()
 }
 
 fn of_day(day: u16, curves: &[(usize, Curve)]) -> BandOfDay {

@@ -13,6 +13,7 @@ mod weights;
 use super::problem::Problem;
 use super::{LitterFolder, Records, care_plan::CarePlan, dog::Dog, kennel::Kennel, note::Page, owners::Owners};
 use crate::quantity::{Day, Id};
+use rayon::prelude::*;
 use std::collections::{BTreeMap, BTreeSet};
 
 /// Everything that was read.
@@ -38,12 +39,15 @@ impl Checked<'_> {
 pub(super) fn all(records: &Checked<'_>) -> Vec<Problem> {
     let mut problems = Vec::new();
     dogs::check(records, &mut problems);
-    for folder in records.litters.values() {
+    let of_litter = |(_, folder): (&Id, &LitterFolder)| {
+        let mut problems = Vec::new();
         litter::check(records, folder, &mut problems);
         puppies::check(records, folder, &mut problems);
         weights::check(records, folder, &mut problems);
         health::check(records, folder, &mut problems);
-    }
+        problems
+    };
+    problems.extend(records.litters.par_iter().map(of_litter).collect::<Vec<_>>().into_iter().flatten());
     sharing::check(records, &mut problems);
     problems
 }

@@ -5,6 +5,7 @@
 use super::super::LitterFolder;
 use super::super::problem::{Place, Problem, Step, key_path};
 use super::{Checked, name_hint};
+use crate::quantity::{Id, Moment};
 use std::collections::BTreeMap;
 
 pub(super) fn check(records: &Checked<'_>, folder: &LitterFolder, problems: &mut Vec<Problem>) {
@@ -12,13 +13,18 @@ pub(super) fn check(records: &Checked<'_>, folder: &LitterFolder, problems: &mut
     let exact = !records.is_broken(&file);
     let at = |block: usize, key: &str| if exact { Place::path(&file, key_path![block, key]) } else { Place::file(&file) };
     let litter_is_whole = !records.is_broken(&folder.file("litter.yaml"));
-    let mut times = BTreeMap::new();
+    // Weigh-ins come in the order of time: two weights for one time stand beside each other.
+    let mut at_this_time: (Option<Moment>, BTreeMap<&Id, usize>) = (None, BTreeMap::new());
     for weigh_in in &folder.weigh_ins {
-        let when = at(weigh_in.block, "at");
+        if at_this_time.0 != Some(weigh_in.at) {
+            at_this_time = (Some(weigh_in.at), BTreeMap::new());
+        }
+        // Most weigh-ins have no problem, and need no place to show it at.
+        let when = || at(weigh_in.block, "at");
         if weigh_in.at.day() > records.today {
             problems.push(Problem::error(
                 "in-the-future",
-                when.clone(),
+                when(),
                 format!("a weigh-in on {} is still to come", weigh_in.at),
                 "correct the date",
             ));
@@ -26,7 +32,7 @@ pub(super) fn check(records: &Checked<'_>, folder: &LitterFolder, problems: &mut
         if weigh_in.weights.is_empty() && exact {
             problems.push(Problem::warning(
                 "weigh-in-empty",
-                when.clone(),
+                when(),
                 "nobody was weighed here",
                 "add a line for each puppy, or take the block out",
             ));
@@ -36,7 +42,7 @@ pub(super) fn check(records: &Checked<'_>, folder: &LitterFolder, problems: &mut
             None if litter_is_whole && folder.litter.puppies.is_empty() => {
                 problems.push(Problem::error(
                     "before-birth",
-                    when.clone(),
+                    when(),
                     "a weigh-in of a litter that is not born",
                     "add `birth` and `puppies` to litter.yaml",
                 ));
@@ -45,7 +51,7 @@ pub(super) fn check(records: &Checked<'_>, folder: &LitterFolder, problems: &mut
                 problems.push(
                     Problem::error(
                         "before-birth",
-                        when.clone(),
+                        when(),
                         format!("a weigh-in on {}, before the birth on {}", weigh_in.at, birth.on),
                         "correct the date",
                     )
@@ -55,10 +61,10 @@ pub(super) fn check(records: &Checked<'_>, folder: &LitterFolder, problems: &mut
             _ => {}
         }
         for id in weigh_in.weights.keys() {
-            let place = at(weigh_in.block, id.as_str());
+            let place = || at(weigh_in.block, id.as_str());
             let Some(puppy) = folder.puppy(id) else {
                 if litter_is_whole {
-                    let place = if exact { Place::path(&file, vec![Step::Index(weigh_in.block), Step::Name(id.to_string())]) } else { place };
+                    let place = if exact { Place::path(&file, vec![Step::Index(weigh_in.block), Step::Name(id.to_string())]) } else { place() };
                     let hint = name_hint(id, folder.litter.puppies.iter().map(|p| &p.id), "add the puppy to litter.yaml");
                     problems.push(Problem::error("puppy-unknown", place, format!("there is no puppy `{id}` in this litter"), hint));
                 }
@@ -67,15 +73,15 @@ pub(super) fn check(records: &Checked<'_>, folder: &LitterFolder, problems: &mut
             if let Some(died) = puppy.on.filter(|died| !puppy.is_alive() && *died < weigh_in.at.day()) {
                 problems.push(Problem::error(
                     "after-death",
-                    place.clone(),
+                    place(),
                     format!("`{id}` died on {died}, before this weigh-in"),
                     "correct the name, or one of the dates",
                 ));
             }
-            if let Some(first) = times.insert((id.clone(), weigh_in.at), weigh_in.block) {
+            if let Some(first) = at_this_time.1.insert(id, weigh_in.block) {
                 let message = format!("`{id}` has two weights for {}", weigh_in.at);
                 problems
-                    .push(Problem::error("weight-twice", place, message, "keep one, or correct the time").and(at(first, id.as_str()), "the first"));
+                    .push(Problem::error("weight-twice", place(), message, "keep one, or correct the time").and(at(first, id.as_str()), "the first"));
             }
         }
     }
