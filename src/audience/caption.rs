@@ -87,8 +87,15 @@ mod tests {
         let photo = PhotoFile { file: "litters/a/photos/box.jpg".to_owned(), path: PathBuf::new(), puppy: None, private: false };
         let mut album = Album::default();
         album.insert(photo.file.clone(), Picture { key: String::new(), sizes: Vec::new(), taken: camera.map(day) });
-        let folder =
-            LitterFolder { id: "a".parse().unwrap(), litter, weigh_ins: Vec::new(), health: Vec::new(), notes: Vec::new(), photos: vec![photo], print: Print::default() };
+        let folder = LitterFolder {
+            id: "a".parse().unwrap(),
+            litter,
+            weigh_ins: Vec::new(),
+            health: Vec::new(),
+            notes: Vec::new(),
+            photos: vec![photo],
+            print: Print::default(),
+        };
         let photo = &folder.photos[0];
         let today = day("2026-10-09");
         (for_everyone(&folder, photo, &album, today), for_the_keeper(&folder, photo, &album, today))

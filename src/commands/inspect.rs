@@ -47,14 +47,16 @@ pub(super) fn read(folder: &Folder, store: &Store<'_>, progress: &Progress) -> R
     let step = progress.step("reading records", None);
     let Store { inputs, cache, may_write, trusted } = *store;
     let known = if trusted { Known::load(cache, inputs.program()) } else { Known::default() };
-    let loaded = load_knowing(&folder.content, terminal::now(), &known)?;
+    // Whether git would take the secrets along is asked of git, which takes a while.
+    let (loaded, warnings) = rayon::join(|| load_knowing(&folder.content, terminal::now(), &known), || secrets::warnings(&folder.root));
+    let loaded = loaded?;
     if may_write {
         loaded.known.keep(&known, cache, inputs.program());
     }
     drop(step);
     let mut gallery = loaded.records.as_ref().map(|records| pictures::prepare(records, store, progress)).unwrap_or_default();
     let mut problems = std::mem::take(&mut gallery.problems);
-    problems.extend(secrets::warnings(&folder.root));
+    problems.extend(warnings);
     Ok((if problems.is_empty() { loaded } else { loaded.with(problems) }, gallery))
 }
 

@@ -3,11 +3,12 @@
 //! In: a name and a value. Out: the value as it was kept, or nothing. Each file says which version of the program wrote it and carries a hash of its content, so that a file that is damaged, cut
 //! short or of another version is seen to be so and passed over. Nothing here is ever needed: the folder can be deleted, or not be writable at all, and only time is lost.
 
-use std::fs;
 use std::path::{Path, PathBuf};
+use std::sync::Arc;
+use std::{fmt, fs};
 
-use serde::Serialize;
-use serde::de::DeserializeOwned;
+use serde::de::{DeserializeOwned, Visitor};
+use serde::{Deserialize, Deserializer, Serialize, Serializer};
 
 use super::disk;
 
@@ -32,6 +33,45 @@ impl<T> Kept<T> {
             Self::Value(value) => Some(value),
             Self::Nothing | Self::Unusable => None,
         }
+    }
+}
+
+/// Bytes that are kept as they are, and taken apart by whoever needs them.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Bytes(pub Arc<[u8]>);
+
+impl Bytes {
+    /// A value as it is kept; nothing for one that cannot be.
+    pub fn of<T: Serialize>(value: &T) -> Option<Self> {
+        postcard::to_allocvec(value).ok().map(|bytes| Self(bytes.into()))
+    }
+
+    /// The value in them.
+    #[must_use]
+    pub fn value<T: DeserializeOwned>(&self) -> Option<T> {
+        postcard::from_bytes(&self.0).ok()
+    }
+}
+
+impl Serialize for Bytes {
+    fn serialize<S: Serializer>(&self, serializer: S) -> Result<S::Ok, S::Error> {
+        serializer.serialize_bytes(&self.0)
+    }
+}
+
+impl<'de> Deserialize<'de> for Bytes {
+    fn deserialize<D: Deserializer<'de>>(deserializer: D) -> Result<Self, D::Error> {
+        struct Whole;
+        impl Visitor<'_> for Whole {
+            type Value = Bytes;
+            fn expecting(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+                f.write_str("bytes")
+            }
+            fn visit_bytes<E>(self, bytes: &[u8]) -> Result<Bytes, E> {
+                Ok(Bytes(bytes.into()))
+            }
+        }
+        deserializer.deserialize_bytes(Whole)
     }
 }
 
@@ -137,6 +177,18 @@ mod tests {
             fs::write(&place, &spoilt).unwrap();
             assert_eq!(cache.load::<Vec<u32>>("numbers"), Kept::Unusable, "spoilt at {at}");
         }
+    }
+
+    #[test]
+    fn bytes_are_kept_as_they_are() {
+        let folder = tempfile::tempdir().unwrap();
+        let cache = Cache::below(folder.path());
+        let bytes = Bytes::of(&("moss".to_owned(), 212_u32)).unwrap();
+        assert!(cache.keep("bytes", &vec![bytes.clone()]));
+        let kept = cache.load::<Vec<Bytes>>("bytes").value().unwrap();
+        assert_eq!(kept, [bytes]);
+        assert_eq!(kept[0].value::<(String, u32)>(), Some(("moss".to_owned(), 212)));
+        assert_eq!(kept[0].value::<(String, u32, u32)>(), None);
     }
 
     #[test]

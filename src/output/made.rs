@@ -110,7 +110,10 @@ mod tests {
         let hash = |text: &str| blake3::hash(text.as_bytes());
         let key = Key { how: hash("templates"), what: hash("a puppy"), from: hash("a record") };
         let mark = Mark::of(b"page");
-        let mut before = Before { remembered: Arc::new(BTreeMap::from([("a".to_owned(), (key, mark))])), standing: Arc::new(BTreeMap::from([("a".to_owned(), mark)])) };
+        let mut before = Before {
+            remembered: Arc::new(BTreeMap::from([("a".to_owned(), (key, mark))])),
+            standing: Arc::new(BTreeMap::from([("a".to_owned(), mark)])),
+        };
         let why = |before: &Before, path: &str, key: Key| before.find(path, key).err();
         assert_eq!(before.find("a", key).unwrap().content, Content::standing(mark));
         assert!(before.find("a", Key { from: hash("another record"), ..key }).is_ok(), "what is shown decides");

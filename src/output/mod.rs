@@ -60,7 +60,7 @@ mod tests;
 mod tree;
 mod writer;
 
-pub use cache::{Cache, Kept};
+pub use cache::{Bytes, Cache, Kept};
 pub use content::{Content, Mark};
 pub use error::{Unchangeable, Unsuitable, WriteError};
 pub use eyes::Clock;

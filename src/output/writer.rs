@@ -193,9 +193,8 @@ impl Writer {
                 let _ = swap::discard(job.site);
             }
         } else if self.clock.is_some() {
-            for job in &jobs {
-                self.remember(job);
-            }
+            jobs.iter().for_each(|job| self.remember_made(job));
+            jobs.iter().for_each(|job| self.remember_seen(job));
         }
         done
     }
@@ -220,13 +219,17 @@ impl Writer {
         }
     }
 
-    /// Keeps what was seen and made. Where it cannot be kept, only time is lost.
-    fn remember(&self, job: &Job<'_>) {
+    /// Keeps what was seen. Where it cannot be kept, only time is lost.
+    fn remember_seen(&self, job: &Job<'_>) {
         if job.survey.tree_is_right() {
             self.save_news(job.site, &job.eyes);
         } else if let Ok(seen) = job.eyes.after(job.site, job.plan, job.built.get(), job.settled.get()) {
             self.cache().keep(&seen_name(job.site), &seen);
         }
+    }
+
+    /// Keeps from what everything was made.
+    fn remember_made(&self, job: &Job<'_>) {
         let made: Remembered = job.plan.made().map(|(path, key, mark)| (path.to_string(), (key, mark))).collect();
         if job.made.as_deref() != Some(&made) {
             self.cache().keep(&made_name(job.site), &made);

@@ -209,9 +209,8 @@ fn from_leaf<'a>(
     make: impl Fn(&Memory, &str) -> Result<Made, PageError> + Send + Sync + 'a,
 ) -> Wanted<'a> {
     let own = path.clone();
-    let from = move |memory: &Memory| {
-        memory.page_from(desk.engine, &own, &[desk.frame_hash.as_bytes(), leaf.made_from.as_bytes()], || make(memory, &own))
-    };
+    let from =
+        move |memory: &Memory| memory.page_from(desk.engine, &own, &[desk.frame_hash.as_bytes(), leaf.made_from.as_bytes()], || make(memory, &own));
     Wanted { path, make: Box::new(from) }
 }
 

@@ -10,7 +10,7 @@ mod entry;
 pub use entry::{Entry, Value};
 
 use super::problem::{Place, Problem};
-use super::{loading, reading};
+use super::{one_file, reading};
 use saphyr_parser::{Event, Parser};
 use schemars::JsonSchema;
 use serde::de::DeserializeOwned;
@@ -51,7 +51,7 @@ impl<T: DeserializeOwned + JsonSchema + PartialEq> Listed for T {}
 /// # Errors
 /// When they are no UTF-8.
 pub fn text<'a>(file: &str, bytes: &'a [u8]) -> Result<&'a str, Vec<Problem>> {
-    std::str::from_utf8(bytes).map_err(|error| vec![loading::not_utf_8(file, bytes, error.valid_up_to())])
+    std::str::from_utf8(bytes).map_err(|error| vec![one_file::not_utf_8(file, bytes, error.valid_up_to())])
 }
 
 /// Reads the list in a text; the places of problems are counted without a byte order mark, as everywhere.
@@ -129,7 +129,7 @@ fn place(text: &str, own: &Own) -> Option<Range<usize>> {
 }
 
 fn checked<T: Listed>(file: &str, text: String, own: Own, is_right: impl FnOnce(&[T]) -> bool) -> Result<Added, Vec<Problem>> {
-    if text.len() as u64 > loading::LARGEST_RECORD {
+    if text.len() as u64 > one_file::LARGEST_RECORD {
         let hint = "move the oldest entries into a file outside the content folder";
         return Err(vec![Problem::error("file-too-large", Place::file(file), "this file would be larger than 8 MB", hint)]);
     }

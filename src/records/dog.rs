@@ -70,7 +70,7 @@ pub enum Home {
 }
 
 /// An entry in a breed register.
-#[derive(Debug, Clone, Deserialize, JsonSchema)]
+#[derive(Debug, Clone, PartialEq, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
 pub struct Registration {
     /// Which register.

@@ -1,69 +1,87 @@
-//! Weigh-ins that an earlier run read: most of what a kennel has written is weights, and taking their YAML apart again takes longer than all else that is done with them.
+//! What an earlier run read, so that a text that stayed the same is not taken apart again: that takes longer than all else that is done with most of them.
 //!
-//! In: prints of texts, the cache. Out: the weigh-ins of a text that was read without a problem by the same program. Kept are plain numbers and names, which are read as strictly as if they stood
-//! in a record; whatever is not as expected is read from its text.
+//! In: prints of texts, the cache. Out: weigh-ins, and texts taken apart, of texts that were read without a problem by the same program. Kept are plain numbers and words, which are read as
+//! strictly as if they stood in a record; whatever is not as expected is read from its text.
 
 use super::WeighIn;
 use super::print::Print;
-use crate::output::{Cache, Kept};
+use crate::output::{Bytes, Cache};
 use crate::quantity::{Id, Moment, Weight};
 use chrono::{DateTime, Timelike};
 use std::collections::BTreeMap;
-use std::sync::Arc;
 
-/// The name of the cache's file.
-const FILE: &str = "weigh-ins";
+/// Names of the cache's files: they are kept apart, since weights are added every day.
+const WEIGH_INS: &str = "weigh-ins";
+const TREES: &str = "records";
 
 /// Seconds of the clock on the wall, who weighed, remark, place in the file, and nanograms by number of the puppy.
-type Plain = (i64, Option<String>, Option<String>, u32, Vec<(u32, i64)>);
+type PlainWeighIn = (i64, Option<String>, Option<String>, u32, Vec<(u32, i64)>);
 /// Names of puppies, and weigh-ins in the order of time.
-pub(super) type PlainList = (Vec<String>, Vec<Plain>);
-/// Lists by the print of their text.
-type Lists = BTreeMap<[u8; 32], Arc<PlainList>>;
+type PlainList = (Vec<String>, Vec<PlainWeighIn>);
+/// What is in a file of the cache: which program wrote it, and what it kept by the print of its text.
+type File = ([u8; 32], BTreeMap<[u8; 32], Bytes>);
 
-/// Weigh-ins by the texts that they stand in.
+/// What is known of one text.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub(super) enum Kept {
+    /// Its weigh-ins.
+    WeighIns(Bytes),
+    /// The text, taken apart.
+    Tree(Bytes),
+}
+
+/// What is known of texts, by their prints.
 #[derive(Debug, Default, PartialEq, Eq)]
 pub struct Known {
-    lists: Lists,
+    texts: BTreeMap<[u8; 32], Kept>,
 }
 
 impl Known {
     /// What this program has kept; nothing where the program cannot be told.
     #[must_use]
     pub fn load(cache: &Cache, program: Option<blake3::Hash>) -> Self {
-        let kept = program.map(|program| (program, cache.load::<([u8; 32], BTreeMap<[u8; 32], PlainList>)>(FILE)));
-        match kept {
-            Some((program, Kept::Value((by, lists)))) if by == *program.as_bytes() => {
-                Self { lists: lists.into_iter().map(|(print, list)| (print, Arc::new(list))).collect() }
-            }
-            _ => Self::default(),
-        }
+        let Some(program) = program else { return Self::default() };
+        let read = |name| {
+            let file = cache.load::<File>(name).value().filter(|(by, _)| by == program.as_bytes());
+            file.map(|(_, texts)| texts).unwrap_or_default().into_iter()
+        };
+        let weigh_ins = read(WEIGH_INS).map(|(print, bytes)| (print, Kept::WeighIns(bytes)));
+        let trees = read(TREES).map(|(print, bytes)| (print, Kept::Tree(bytes)));
+        Self { texts: weigh_ins.chain(trees).collect() }
     }
 
-    /// Keeps it in place of what was `known` before, if that was something else.
+    /// Keeps it in place of what was `known` before, where that was something else.
     pub fn keep(&self, known: &Self, cache: &Cache, program: Option<blake3::Hash>) {
-        if let Some(program) = program
-            && !self.lists.keys().eq(known.lists.keys())
-        {
-            let lists: BTreeMap<&[u8; 32], &PlainList> = self.lists.iter().map(|(print, list)| (print, &**list)).collect();
-            cache.keep(FILE, &(*program.as_bytes(), lists));
+        let Some(program) = program else { return };
+        let weigh_ins = |kept: &Kept| matches!(kept, Kept::WeighIns(_));
+        let files: [(&str, &dyn Fn(&Kept) -> bool); 2] = [(WEIGH_INS, &weigh_ins), (TREES, &|kept| !weigh_ins(kept))];
+        for (name, is_in) in files {
+            if !self.of_kind(is_in).map(|(print, _)| print).eq(known.of_kind(is_in).map(|(print, _)| print)) {
+                cache.keep(name, &(program.as_bytes(), self.of_kind(is_in).collect::<BTreeMap<_, _>>()));
+            }
         }
     }
 
-    /// The weigh-ins in a text.
-    pub(super) fn weigh_ins(&self, text: Print) -> Option<(Vec<WeighIn>, Arc<PlainList>)> {
-        let list = self.lists.get(text.bytes())?;
-        Some((from_plain(list)?, list.clone()))
+    /// What is known of a text.
+    pub(super) fn of(&self, text: Print) -> Option<&Kept> {
+        self.texts.get(text.bytes())
     }
 
-    /// Remembers the weigh-ins of a text that had no problem.
-    pub(super) fn remember(&mut self, text: Print, list: Arc<PlainList>) {
-        self.lists.insert(*text.bytes(), list);
+    /// Remembers what is known of a text that had no problem.
+    pub(super) fn remember(&mut self, text: Print, kept: Kept) {
+        self.texts.insert(*text.bytes(), kept);
+    }
+
+    fn of_kind<'a>(&'a self, is_in: &'a dyn Fn(&Kept) -> bool) -> impl Iterator<Item = (&'a [u8; 32], &'a Bytes)> {
+        self.texts.iter().filter(|(_, kept)| is_in(kept)).map(|(print, kept)| {
+            let (Kept::WeighIns(bytes) | Kept::Tree(bytes)) = kept;
+            (print, bytes)
+        })
     }
 }
 
 /// Weigh-ins as they are kept; nothing where they hold what cannot be kept whole.
-pub(super) fn to_plain(weigh_ins: &[WeighIn]) -> Option<Arc<PlainList>> {
+pub(super) fn to_plain(weigh_ins: &[WeighIn]) -> Option<Bytes> {
     let mut numbers: BTreeMap<&Id, u32> = BTreeMap::new();
     let mut names = Vec::new();
     let plain = weigh_ins.iter().map(|WeighIn { at, by, remark, weights, block }| {
@@ -79,14 +97,17 @@ pub(super) fn to_plain(weigh_ins: &[WeighIn]) -> Option<Arc<PlainList>> {
         (at.nanosecond() == 0).then_some(())?;
         Some((at.timestamp(), by.as_ref().map(ToString::to_string), remark.as_ref().map(ToString::to_string), u32::try_from(*block).ok()?, weights))
     });
-    let plain = plain.collect::<Option<Vec<Plain>>>()?;
-    Some(Arc::new((names, plain)))
+    let plain = plain.collect::<Option<Vec<PlainWeighIn>>>()?;
+    Bytes::of(&(names, plain))
 }
 
-fn from_plain((names, list): &PlainList) -> Option<Vec<WeighIn>> {
+/// The weigh-ins that were kept; nothing where they are none.
+pub(super) fn from_plain(bytes: &Bytes) -> Option<Vec<WeighIn>> {
+    let (names, list): PlainList = bytes.value()?;
     let puppies = names.iter().map(|name| name.parse::<Id>().ok()).collect::<Option<Vec<Id>>>()?;
-    let weigh_in = |(at, by, remark, block, weights): &Plain| {
-        let weights = weights.iter().map(|(puppy, nanograms)| Some((puppies.get(*puppy as usize)?.clone(), Weight::from_whole_nanograms(*nanograms)?)));
+    let weigh_in = |(at, by, remark, block, weights): &PlainWeighIn| {
+        let weights =
+            weights.iter().map(|(puppy, nanograms)| Some((puppies.get(*puppy as usize)?.clone(), Weight::from_whole_nanograms(*nanograms)?)));
         Some(WeighIn {
             at: Moment::from(DateTime::from_timestamp(*at, 0)?.naive_utc()),
             by: by.as_ref().map(|by| by.parse()).transpose().ok()?,
@@ -121,7 +142,16 @@ mod tests {
         };
         let all = weigh_ins(&again);
         assert_eq!(all, weigh_ins(&read));
-        assert!(all.iter().flatten().count() > 50 && known.lists.len() == all.iter().filter(|list| !list.is_empty()).count());
+        let others = |loaded: &crate::records::Loaded| {
+            let litters = loaded.records.as_ref().unwrap().litters.values();
+            litters.map(|litter| format!("{:?} {:?}", litter.litter, litter.health)).collect::<Vec<_>>()
+        };
+        assert_eq!(others(&again), others(&read));
+        assert!(known.of_kind(&|kept| matches!(kept, Kept::Tree(_))).count() >= all.len(), "each litter has a record that is kept");
+        assert!(
+            all.iter().flatten().count() > 50
+                && known.of_kind(&|kept| matches!(kept, Kept::WeighIns(_))).count() == all.iter().filter(|list| !list.is_empty()).count()
+        );
         // Another program may read otherwise, and none that cannot be told is trusted.
         assert_eq!(Known::load(&cache, Some(blake3::hash(b"another"))), Known::default());
         assert_eq!(Known::load(&cache, None), Known::default());
@@ -129,8 +159,9 @@ mod tests {
 
     #[test]
     fn what_no_record_may_hold_is_read_from_its_text() {
-        let weigh_in = |nanograms: i64, by: &str, puppy: u32| -> PlainList {
-            (vec!["moss".to_owned()], vec![(1_790_000_000, Some(by.to_owned()), None, 1, vec![(puppy, nanograms)])])
+        let weigh_in = |nanograms: i64, by: &str, puppy: u32| {
+            let list: PlainList = (vec!["moss".to_owned()], vec![(1_790_000_000, Some(by.to_owned()), None, 1, vec![(puppy, nanograms)])]);
+            Bytes::of(&list).unwrap()
         };
         assert!(from_plain(&weigh_in(212_000_000_000, "A.", 0)).is_some());
         assert!(from_plain(&weigh_in(0, "A.", 0)).is_none());

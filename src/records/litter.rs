@@ -9,7 +9,7 @@ use schemars::JsonSchema;
 use serde::Deserialize;
 
 /// A litter, expected or born.
-#[derive(Debug, Clone, Deserialize, JsonSchema)]
+#[derive(Debug, Clone, PartialEq, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
 pub struct Litter {
     /// Name on the pages, such as `Autumn 2026`.
@@ -67,7 +67,7 @@ impl Litter {
 }
 
 /// What the keeper says of one picture.
-#[derive(Debug, Clone, Deserialize, JsonSchema)]
+#[derive(Debug, Clone, PartialEq, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
 pub struct PictureNote {
     /// Name of the file in `photos/` or `photos-private/`.
@@ -93,7 +93,7 @@ pub enum AgeShown {
 }
 
 /// One progesterone value.
-#[derive(Debug, Clone, Deserialize, JsonSchema)]
+#[derive(Debug, Clone, PartialEq, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
 pub struct Sample {
     /// Day of the blood sample.
@@ -107,7 +107,7 @@ pub struct Sample {
 }
 
 /// One fetal measurement.
-#[derive(Debug, Clone, Deserialize, JsonSchema)]
+#[derive(Debug, Clone, PartialEq, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
 pub struct Measurement {
     /// Day of the scan.
@@ -130,7 +130,7 @@ pub enum Measured {
 }
 
 /// A count of pups before birth.
-#[derive(Debug, Clone, Deserialize, JsonSchema)]
+#[derive(Debug, Clone, PartialEq, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
 pub struct PupCount {
     /// How they were counted.
@@ -153,7 +153,7 @@ pub enum CountedBy {
 }
 
 /// The birth of a litter.
-#[derive(Debug, Clone, Deserialize, JsonSchema)]
+#[derive(Debug, Clone, PartialEq, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
 pub struct Birth {
     /// The day it began.
@@ -198,7 +198,7 @@ impl Delivery {
 }
 
 /// What the surgeon noted.
-#[derive(Debug, Clone, Deserialize, JsonSchema)]
+#[derive(Debug, Clone, PartialEq, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
 pub struct Surgery {
     /// The practice.
@@ -214,7 +214,7 @@ pub struct Surgery {
 }
 
 /// One puppy.
-#[derive(Debug, Clone, Deserialize, JsonSchema)]
+#[derive(Debug, Clone, PartialEq, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
 pub struct Puppy {
     /// The name used in all other files.
@@ -343,7 +343,7 @@ pub enum Placenta {
 }
 
 /// A vigour score after Veronesi and others 2009: five items, 0 to 2 each.
-#[derive(Debug, Clone, Deserialize, JsonSchema)]
+#[derive(Debug, Clone, PartialEq, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
 pub struct Vigour {
     /// Time after birth.
@@ -408,7 +408,7 @@ pub fn possible_birth_weight() -> std::ops::RangeInclusive<f64> {
 pub const LONGEST_FIRST_BREATH: u64 = 1800;
 
 /// The newborn checklist.
-#[derive(Debug, Clone, Default, Deserialize, JsonSchema)]
+#[derive(Debug, Clone, PartialEq, Default, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields, default)]
 pub struct Newborn {
     /// Limbs and toes.

@@ -3,28 +3,23 @@
 //! In: the folder. Out: [`Loaded`]: the records, when nothing in them is wrong beyond repair, the texts, and all problems. Links are not followed, strange
 //! names and huge files are pointed out, and a file that is none of ours is never silently passed over.
 
-use super::known::{self, Known};
-use super::note::{Note, NoteHead, Page, PageHead};
+use super::known::Known;
+use super::note::{Note, Page};
+use super::one_file::{Content, FileRead, Kind};
 use super::photo::{self, PhotoFile};
 use super::print::{Print, Printing};
 use super::problem::{Located, Place, Problem, Severity, locate};
-use super::source::{Source, Sources};
-use super::{LitterFolder, Records, WeighIn, care_plan, checks, dog, health, kennel, litter, owners, reading, weights};
+use super::source::Sources;
+use super::{LitterFolder, Records, WeighIn, care_plan, checks, dog, health, kennel, litter, owners, reading};
 use crate::quantity::{Day, Id, Text};
 use chrono::{DateTime, Utc};
 use rayon::prelude::*;
-use schemars::JsonSchema;
-use serde::de::DeserializeOwned;
 use std::{
     collections::{BTreeMap, BTreeSet},
     fs,
     path::{Path, PathBuf},
-    sync::Arc,
 };
 use walkdir::WalkDir;
-
-/// The largest record file that is read: some 60,000 weigh-ins.
-pub(super) const LARGEST_RECORD: u64 = 8 * 1024 * 1024;
 
 /// What was found in a content folder.
 #[derive(Debug)]
@@ -99,186 +94,6 @@ fn load_all(content: &Path, now: DateTime<Utc>, instead: &BTreeMap<String, Strin
     let (records, sources, problems) = found.assemble(now);
     let problems = locate(problems, &sources);
     Ok(Loaded { records, problems, sources, known, prints })
-}
-
-/// Which record a path is.
-#[derive(Debug, Clone, PartialEq, Eq, PartialOrd, Ord)]
-enum Kind {
-    Kennel,
-    CarePlan,
-    Owners,
-    Dog(Id),
-    Litter(Id),
-    Weights(Id),
-    Health(Id),
-    Note(Id, Id),
-    Page(Id),
-}
-
-impl Kind {
-    /// The litter whose own file it is. Its `litter.yaml` is not: a dam's litters count for each other.
-    fn of_litter_alone(&self) -> Option<&Id> {
-        match self {
-            Self::Weights(litter) | Self::Health(litter) | Self::Note(litter, _) => Some(litter),
-            Self::Kennel | Self::CarePlan | Self::Owners | Self::Dog(_) | Self::Litter(_) | Self::Page(_) => None,
-        }
-    }
-}
-
-/// The content of a record file.
-enum Content {
-    Kennel(Option<kennel::Kennel>),
-    CarePlan(Option<care_plan::CarePlan>),
-    Owners(Option<owners::Owners>),
-    Dog(Id, Option<dog::Dog>),
-    Litter(Id, Option<litter::Litter>),
-    Weights(Id, Vec<WeighIn>, Option<Arc<known::PlainList>>),
-    Health(Id, Vec<health::Entry>),
-    Note(Id, Option<Note>),
-    Page(Option<Page>),
-}
-
-/// One file, read.
-struct FileRead {
-    file: String,
-    /// The litter whose own file it is.
-    of: Option<Id>,
-    print: Option<Print>,
-    source: Option<Source>,
-    content: Option<Content>,
-    problems: Vec<Problem>,
-}
-
-impl FileRead {
-    fn new((file, path, kind): (String, PathBuf, Kind), instead: &BTreeMap<String, String>, known: &Known) -> Self {
-        let mut problems = Vec::new();
-        let of = kind.of_litter_alone().cloned();
-        let other = instead.get(&file).map(|text| text.trim_start_matches('\u{feff}').to_owned());
-        let other = other.map(|text| (Print::of(text.as_bytes()), text));
-        let Some((print, text)) = other.or_else(|| read_text(&file, &path, &mut problems)) else {
-            return Self { file, of, print: None, source: None, content: None, problems };
-        };
-        if let Kind::Weights(litter) = &kind
-            && let Some((weigh_ins, list)) = known.weigh_ins(print)
-        {
-            let yaml = 0..text.len();
-            let content = Some(Content::Weights(litter.clone(), weigh_ins, Some(list)));
-            return Self { file, of, print: Some(print), source: Some(Source { text: text.into(), yaml }), content, problems };
-        }
-        let print = Some(print);
-        let yaml = if matches!(kind, Kind::Note(..) | Kind::Page(_)) { head_of(&file, &text, &mut problems) } else { Some(0..text.len()) };
-        let Some(yaml) = yaml else {
-            return Self { file, of, print, source: Some(Source { text: text.into(), yaml: 0..0 }), content: None, problems };
-        };
-        let content = parse(&file, &text, yaml.clone(), kind, &mut problems);
-        Self { file, of, print, source: Some(Source { text: text.into(), yaml }), content: Some(content), problems }
-    }
-}
-
-fn parse(file: &str, text: &str, yaml: std::ops::Range<usize>, kind: Kind, problems: &mut Vec<Problem>) -> Content {
-    fn record<T: DeserializeOwned + JsonSchema>(file: &str, text: &str, yaml: std::ops::Range<usize>, problems: &mut Vec<Problem>) -> Option<T> {
-        reading::read(file, text, yaml, problems)
-    }
-    let below = body_below(text, &yaml);
-    if matches!(kind, Kind::Note(..) | Kind::Page(_)) {
-        hidden_in(file, text, yaml.end, problems);
-    }
-    match kind {
-        Kind::Kennel => Content::Kennel(record(file, text, yaml, problems)),
-        Kind::CarePlan => Content::CarePlan(record(file, text, yaml, problems)),
-        Kind::Owners => Content::Owners(record(file, text, yaml, problems)),
-        Kind::Dog(id) => Content::Dog(id, record(file, text, yaml, problems)),
-        Kind::Litter(id) => Content::Litter(id, record(file, text, yaml, problems)),
-        Kind::Weights(id) => {
-            let blocks: Vec<weights::Block> = record(file, text, yaml, problems).unwrap_or_default();
-            // Places are counted in the file; after a block was left out as unreadable they would shift, and so are not claimed.
-            let exact = problems.is_empty();
-            let weigh_ins = weights::resolve(file, blocks, exact, problems).0;
-            let plain = if problems.is_empty() { known::to_plain(&weigh_ins) } else { None };
-            Content::Weights(id, weigh_ins, plain)
-        }
-        Kind::Health(id) => Content::Health(id, record(file, text, yaml, problems).unwrap_or_default()),
-        Kind::Note(litter, slug) => {
-            let head: Option<NoteHead> = record(file, text, yaml, problems);
-            Content::Note(litter, head.map(|head| Note { slug, head, text: below }))
-        }
-        Kind::Page(slug) => {
-            let head: Option<PageHead> = record(file, text, yaml, problems);
-            Content::Page(head.map(|head| Page { slug, head, text: below }))
-        }
-    }
-}
-
-/// The text of a file, and the print of its bytes.
-fn read_text(file: &str, path: &Path, problems: &mut Vec<Problem>) -> Option<(Print, String)> {
-    let mut refuse = |code, message: String, hint: &str| {
-        problems.push(Problem::error(code, Place::file(file), message, hint));
-        None
-    };
-    match fs::metadata(path) {
-        Ok(meta) if meta.len() > LARGEST_RECORD => {
-            return refuse(
-                "file-too-large",
-                format!("this file has {} MB", meta.len() / 1_000_000),
-                "a record file has at most 8 MB: is this the right file?",
-            );
-        }
-        Err(error) => return refuse("file-unreadable", format!("this file cannot be read: {error}"), "look at its permissions"),
-        Ok(_) => {}
-    }
-    let bytes = match fs::read(path) {
-        Ok(bytes) => bytes,
-        Err(error) => return refuse("file-unreadable", format!("this file cannot be read: {error}"), "look at its permissions"),
-    };
-    let print = Print::of(&bytes);
-    match String::from_utf8(bytes) {
-        Ok(text) => Some((print, text.strip_prefix('\u{feff}').map(str::to_owned).unwrap_or(text))),
-        Err(error) => {
-            problems.push(not_utf_8(file, error.as_bytes(), error.utf8_error().valid_up_to()));
-            None
-        }
-    }
-}
-
-/// That a file is no text; `good` bytes of it are.
-pub(super) fn not_utf_8(file: &str, bytes: &[u8], good: usize) -> Problem {
-    let line = bytes[..good].iter().filter(|b| **b == b'\n').count() + 1;
-    let message = format!("line {line} holds a character that is not UTF-8");
-    Problem::error("not-utf-8", Place::file(file), message, "save the file as UTF-8 in your editor")
-}
-
-/// The bytes of the YAML between the two `---` lines at the top of a Markdown file.
-fn head_of(file: &str, text: &str, problems: &mut Vec<Problem>) -> Option<std::ops::Range<usize>> {
-    let hint = "begin the file with a line `---`, then date and title, then another line `---`";
-    let mut lines = text.split_inclusive('\n');
-    let Some(first) = lines.next().filter(|line| line.trim_end() == "---") else {
-        problems.push(Problem::error("head-missing", Place::bytes(file, 0..text.find('\n').unwrap_or(text.len())), "this file has no head", hint));
-        return None;
-    };
-    let start = first.len();
-    let mut end = start;
-    for line in lines {
-        if line.trim_end() == "---" {
-            return Some(start..end);
-        }
-        end += line.len();
-    }
-    problems.push(Problem::error("head-missing", Place::bytes(file, 0..3), "the head of this file does not end", hint));
-    None
-}
-
-fn body_below(text: &str, yaml: &std::ops::Range<usize>) -> String {
-    let rest = &text[yaml.end..];
-    rest.split_once('\n').map_or("", |(_, below)| below).to_owned()
-}
-
-/// Points out characters of a text that cannot be seen: what stands below a head is published as well. Only the first few, since a file may be full of them.
-fn hidden_in(file: &str, text: &str, from: usize, problems: &mut Vec<Problem>) {
-    for (at, c) in text[from..].char_indices().filter(|(_, c)| Text::forbids(*c)).take(10) {
-        let place = Place::bytes(file, from + at..from + at + c.len_utf8());
-        let message = format!("a character that cannot be seen stands in the text (U+{:04X})", u32::from(c));
-        problems.push(Problem::error("control-character", place, message, "delete the word and type it again"));
-    }
 }
 
 /// Everything found so far.
@@ -420,6 +235,9 @@ impl Found {
         read.of.map_or(&mut self.shared, |litter| self.own.entry(litter).or_default()).add(&read.file, read.print);
         if let Some(print) = read.print {
             self.prints.insert(read.file.clone(), print);
+            if let Some(kept) = read.kept {
+                self.known.remember(print, kept);
+            }
         }
         if let Some(source) = read.source {
             self.sources.insert(read.file, source);
@@ -430,12 +248,7 @@ impl Found {
             Some(Content::Owners(owners)) => self.owners = owners.unwrap_or_default(),
             Some(Content::Dog(id, Some(dog))) => _ = self.dogs.insert(id, dog),
             Some(Content::Litter(id, litter)) => _ = self.litters.insert(id, litter),
-            Some(Content::Weights(id, weights, plain)) => {
-                if let (Some(print), Some(plain)) = (read.print, plain) {
-                    self.known.remember(print, plain);
-                }
-                self.weights.insert(id, weights);
-            }
+            Some(Content::Weights(id, weights)) => _ = self.weights.insert(id, weights),
             Some(Content::Health(id, health)) => _ = self.health.insert(id, health),
             Some(Content::Note(id, Some(note))) => self.notes.entry(id).or_default().push(note),
             Some(Content::Page(Some(page))) => self.pages.push(page),

@@ -15,6 +15,7 @@ pub mod litter;
 mod loading;
 pub mod naming;
 pub mod note;
+mod one_file;
 mod one_or_many;
 pub mod owners;
 pub mod photo;

@@ -8,10 +8,10 @@ use super::{
     AncestryShown, CareTable, Desk, Fact, Facts, FindingShown, OverviewRow, Planning, RulesShown, VetShown, ancestry, care, chart, finding, overview,
     planning, rules, weighing, whelping, words,
 };
-use crate::audience::{caption, made_from};
 use crate::audience::chart::growth_chart;
 use crate::audience::shown::picture;
 use crate::audience::{Dated, GrowthChart, PictureShown};
+use crate::audience::{caption, made_from};
 use crate::husbandry::LitterFigures;
 use crate::husbandry::age::in_words;
 use crate::husbandry::birth::{Arrival, HornPlacentas, Placentas};

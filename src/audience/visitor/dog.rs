@@ -3,14 +3,14 @@
 //! In: a dog's file and those of its ancestors. Out: [`DogPage`] with the screening results that are marked to be published. Chip and registration numbers, weight, remarks and other
 //! results stay behind.
 
-use super::paths;
 use super::Desk;
+use super::paths;
 use crate::audience::shown::{picture, sex};
 use crate::audience::{Dated, PictureShown};
 use crate::husbandry::pedigree::{Ancestor, Inbreeding, ancestors};
 use crate::quantity::Id;
-use crate::records::dog::{Dog, Home, Screening};
 use crate::records::LitterFolder;
+use crate::records::dog::{Dog, Home, Screening};
 use serde::Serialize;
 
 /// Generations on the chart: 2, 4, 8 and 16 ancestors.

@@ -22,20 +22,10 @@ pub(super) fn check(records: &Checked<'_>, folder: &LitterFolder, problems: &mut
         // Most weigh-ins have no problem, and need no place to show it at.
         let when = || at(weigh_in.block, "at");
         if weigh_in.at.day() > records.today {
-            problems.push(Problem::error(
-                "in-the-future",
-                when(),
-                format!("a weigh-in on {} is still to come", weigh_in.at),
-                "correct the date",
-            ));
+            problems.push(Problem::error("in-the-future", when(), format!("a weigh-in on {} is still to come", weigh_in.at), "correct the date"));
         }
         if weigh_in.weights.is_empty() && exact {
-            problems.push(Problem::warning(
-                "weigh-in-empty",
-                when(),
-                "nobody was weighed here",
-                "add a line for each puppy, or take the block out",
-            ));
+            problems.push(Problem::warning("weigh-in-empty", when(), "nobody was weighed here", "add a line for each puppy, or take the block out"));
         }
         match folder.litter.birth.as_ref() {
             // That the birth is missing where there are puppies is said once, in litter.yaml.

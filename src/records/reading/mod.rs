@@ -5,10 +5,12 @@
 //! reading goes on, so that one slip never hides the next.
 
 mod fault;
+mod plain;
 mod room;
 mod tree;
 mod values;
 
+pub(super) use plain::{plain, read_plain};
 pub(super) use room::Room;
 pub(super) use tree::Tree;
 

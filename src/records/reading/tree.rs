@@ -66,6 +66,17 @@ impl Tree {
         })
     }
 
+    /// What all nodes hold, in their order.
+    pub(super) fn contents(&self) -> impl Iterator<Item = &Content> {
+        self.nodes.iter().map(|node| &node.content)
+    }
+
+    /// A tree of nodes that stand nowhere; nothing without any.
+    pub(super) fn without_places(contents: Vec<Content>) -> Option<Self> {
+        let nodes: Vec<Node> = contents.into_iter().map(|content| Node { content, range: 0..0, parent: None, out: false }).collect();
+        (!nodes.is_empty()).then_some(Self { nodes, root: 0 })
+    }
+
     pub(super) fn root(&self) -> NodeId {
         self.root
     }

@@ -7,7 +7,15 @@ use proptest::prelude::*;
 fn folder() -> LitterFolder {
     let text = "name: Spring\ndam: a\nsire: b\nbirth: { on: 2026-04-01, how: natural }\npuppies:\n  - { id: moss, ribbon: green, sex: female, born: \"09:14\", weight: 224 g }\n  - { id: wren, name: Zoë, ribbon: blue, sex: male }\n  - { id: ash, sex: male, fate: died, on: 2026-04-03 }\n";
     let litter = serde_yaml::from_str(text).unwrap();
-    LitterFolder { id: "spring".parse().unwrap(), litter, weigh_ins: Vec::new(), health: Vec::new(), notes: Vec::new(), photos: Vec::new(), print: Print::default() }
+    LitterFolder {
+        id: "spring".parse().unwrap(),
+        litter,
+        weigh_ins: Vec::new(),
+        health: Vec::new(),
+        notes: Vec::new(),
+        photos: Vec::new(),
+        print: Print::default(),
+    }
 }
 
 fn setting() -> Setting {
