@@ -3,10 +3,11 @@
 //! In: birth weight and weigh-ins of one puppy. Out: [`Growth`]: points with hours since birth and changes. Times are instants of the kennel's time zone, so an hour
 //! that summer time skips is not counted.
 
-use crate::quantity::{Moment, Weight};
+use crate::quantity::{Id, Moment, Weight};
 use crate::records::{LitterFolder, litter::Puppy};
 use chrono::{DateTime, LocalResult, NaiveTime, TimeZone, Utc};
 use chrono_tz::Tz;
+use std::collections::BTreeMap;
 
 /// The weights of one puppy.
 #[derive(Debug, Clone, PartialEq)]
@@ -55,23 +56,35 @@ pub fn instant(zone: Tz, at: Moment) -> DateTime<Utc> {
     }
 }
 
-/// The instants of a litter's weigh-ins, in their order.
+/// A weight of a puppy with its time on the wall and its instant.
+type Weighed = (Moment, DateTime<Utc>, Weight);
+
+/// The growth of each puppy of a litter.
 #[must_use]
-pub fn instants(folder: &LitterFolder, zone: Tz) -> Vec<DateTime<Utc>> {
-    folder.weigh_ins.iter().map(|weigh_in| instant(zone, weigh_in.at)).collect()
+pub fn of_litter(folder: &LitterFolder, zone: Tz) -> BTreeMap<Id, Growth> {
+    let mut weights: BTreeMap<&Id, Vec<Weighed>> = folder.litter.puppies.iter().map(|puppy| (&puppy.id, Vec::new())).collect();
+    for weigh_in in &folder.weigh_ins {
+        let at = instant(zone, weigh_in.at);
+        // Both stand in the order of names.
+        let mut weighed = weigh_in.weights.iter().peekable();
+        for (id, own) in &mut weights {
+            while weighed.next_if(|(other, _)| other < id).is_some() {}
+            own.extend(weighed.next_if(|(other, _)| other == id).map(|(_, weight)| (weigh_in.at, at, *weight)));
+        }
+    }
+    folder.litter.puppies.iter().map(|puppy| (puppy.id.clone(), of(folder, &weights[&puppy.id], puppy, zone))).collect()
 }
 
-/// The growth of one puppy of a litter. `instants` are those of its weigh-ins, which are the same for all puppies.
-#[must_use]
-pub fn of(folder: &LitterFolder, instants: &[DateTime<Utc>], puppy: &Puppy, zone: Tz) -> Growth {
+/// The growth of one puppy of a litter.
+fn of(folder: &LitterFolder, weighed: &[Weighed], puppy: &Puppy, zone: Tz) -> Growth {
     let Some(birth) = &folder.litter.birth else { return Growth { points: Vec::new() } };
     // Without a time of birth the middle of the day is taken: the error is at most half a day.
     let noon = Moment::from(birth.on.date().and_time(NaiveTime::from_hms_opt(12, 0, 0).unwrap_or_default()));
-    let first = folder.weigh_ins.iter().find(|w| w.weights.contains_key(&puppy.id)).map(|w| w.at);
+    let first = weighed.first().map(|(at, ..)| *at);
     let born = puppy.born.map_or_else(|| first.map_or(noon, |first| noon.min(first)), |born| born.on(birth.on));
     let start = instant(zone, born);
-    let weigh_ins = folder.weigh_ins.iter().zip(instants).filter_map(|(w, instant)| Some((w.at, *instant, *w.weights.get(&puppy.id)?, false)));
-    let mut points: Vec<Point> = Vec::with_capacity(folder.weigh_ins.len() + 1);
+    let weigh_ins = weighed.iter().map(|(at, instant, weight)| (*at, *instant, *weight, false));
+    let mut points: Vec<Point> = Vec::with_capacity(weighed.len() + 1);
     let mut last = start;
     for (at, now, weight, is_birth) in puppy.weight.map(|w| (born, start, w, true)).into_iter().chain(weigh_ins) {
         let change = points.last().map(|before| Change {

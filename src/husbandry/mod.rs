@@ -31,7 +31,6 @@ use crate::records::kennel::Units;
 use crate::records::litter::{Offer, Puppy};
 use crate::records::owners::Homes;
 use crate::records::{LitterFolder, Records};
-use chrono::{DateTime, Utc};
 use rayon::prelude::*;
 use std::collections::{BTreeMap, BTreeSet};
 use std::sync::Arc;
@@ -230,7 +229,7 @@ impl Desk<'_> {
         let expected = birth.is_none() && !litter.came_to_nothing();
         let windows = if expected { gestation::windows(litter, dam_weight) } else { Vec::new() };
         let due = windows.first().copied();
-        let instants = growth::instants(folder, records.kennel.time_zone.0);
+        let mut growth = growth::of_litter(folder, records.kennel.time_zone.0);
         let mut figures = LitterFigures {
             due,
             windows,
@@ -244,7 +243,7 @@ impl Desk<'_> {
             },
             placentas: birth::placentas(litter),
             arrivals: birth::arrivals(litter, records.kennel.time_zone.0),
-            puppies: litter.puppies.iter().map(|p| (p.id.clone(), self.puppy(folder, &instants, p))).collect(),
+            puppies: litter.puppies.iter().filter_map(|p| Some((p.id.clone(), self.puppy(folder, growth.remove(&p.id)?, p)))).collect(),
             rules: rules::of_litter(records, self.homes, self.books, folder, due, self.leaving_age),
             findings: Vec::new(),
             ahead: Vec::new(),
@@ -276,9 +275,8 @@ impl Desk<'_> {
         days
     }
 
-    fn puppy(&self, folder: &LitterFolder, instants: &[DateTime<Utc>], puppy: &Puppy) -> PuppyFigures {
+    fn puppy(&self, folder: &LitterFolder, growth: growth::Growth, puppy: &Puppy) -> PuppyFigures {
         let records = self.records;
-        let growth = growth::of(folder, instants, puppy, records.kennel.time_zone.0);
         let adult = folder.litter.adult_weight.or_else(|| records.dogs.get(&folder.litter.dam)?.adult_weight);
         let trend = trend::latest(&growth.points);
         let is_gone = self.is_gone(folder, puppy, records.today);

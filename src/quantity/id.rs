@@ -3,11 +3,11 @@
 //! In: `juno`, `autumn-2026`. Out: an [`Id`] that is safe in a file name and in the address of a page.
 
 use super::{Unreadable, read_from_text};
-use std::{borrow::Borrow, fmt, str::FromStr};
+use std::{borrow::Borrow, fmt, str::FromStr, sync::Arc};
 
-/// 1 to 60 small letters, digits and inner hyphens.
+/// 1 to 60 small letters, digits and inner hyphens. Figures name their puppies by it again and again, so copies share their letters.
 #[derive(Debug, Clone, PartialEq, Eq, PartialOrd, Ord, Hash)]
-pub struct Id(String);
+pub struct Id(Arc<str>);
 
 impl Id {
     /// The name as text.
@@ -41,7 +41,7 @@ impl FromStr for Id {
         let device = matches!(text, "con" | "prn" | "aux" | "nul")
             || (text.len() == 4 && (text.starts_with("com") || text.starts_with("lpt")) && text.ends_with(|c: char| c.is_ascii_digit()));
         if letters && !device && !text.starts_with('-') && !text.ends_with('-') {
-            return Ok(Self(text.to_owned()));
+            return Ok(Self(text.into()));
         }
         let shown: String = text.chars().filter(|c| !c.is_control()).take(60).collect();
         Err(Unreadable::new(

@@ -14,9 +14,11 @@ use crate::quantity::{Id, Text};
 use schemars::JsonSchema;
 use serde::de::DeserializeOwned;
 use std::collections::BTreeMap;
+use std::fs::File;
+use std::io::{self, Read};
+use std::mem;
 use std::ops::Range;
 use std::path::{Path, PathBuf};
-use std::{fs, mem};
 
 /// The largest record file that is read: some 60,000 weigh-ins.
 pub(super) const LARGEST_RECORD: u64 = 8 * 1024 * 1024;
@@ -123,7 +125,7 @@ impl Reader<'_> {
             Kind::Weights(id) => Content::Weights(id, self.weigh_ins()),
             Kind::Health(id) => Content::Health(id, self.known_record().unwrap_or_default()),
             Kind::Note(litter, slug) => {
-                let head: Option<NoteHead> = self.record();
+                let head: Option<NoteHead> = self.known_record();
                 Content::Note(litter, head.map(|head| Note { slug, head, text: self.below() }))
             }
             Kind::Page(slug) => {
@@ -178,19 +180,15 @@ fn read_text(file: &str, path: &Path, problems: &mut Vec<Problem>) -> Option<(Pr
         problems.push(Problem::error(code, Place::file(file), message, hint));
         None
     };
-    match fs::metadata(path) {
-        Ok(meta) if meta.len() > LARGEST_RECORD => {
+    let bytes = match whole(path) {
+        Ok(Ok(bytes)) => bytes,
+        Ok(Err(length)) => {
             return refuse(
                 "file-too-large",
-                format!("this file has {} MB", meta.len() / 1_000_000),
+                format!("this file has {} MB", length / 1_000_000),
                 "a record file has at most 8 MB: is this the right file?",
             );
         }
-        Err(error) => return refuse("file-unreadable", format!("this file cannot be read: {error}"), "look at its permissions"),
-        Ok(_) => {}
-    }
-    let bytes = match fs::read(path) {
-        Ok(bytes) => bytes,
         Err(error) => return refuse("file-unreadable", format!("this file cannot be read: {error}"), "look at its permissions"),
     };
     let print = Print::of(&bytes);
@@ -201,6 +199,19 @@ fn read_text(file: &str, path: &Path, problems: &mut Vec<Problem>) -> Option<(Pr
             None
         }
     }
+}
+
+/// All bytes of a file, or its length when it is too large to be read.
+fn whole(path: &Path) -> io::Result<Result<Vec<u8>, u64>> {
+    let file = File::open(path)?;
+    let length = file.metadata()?.len();
+    if length > LARGEST_RECORD {
+        return Ok(Err(length));
+    }
+    let mut bytes = Vec::with_capacity(usize::try_from(length).unwrap_or_default() + 1);
+    // It may grow while it is read.
+    file.take(LARGEST_RECORD).read_to_end(&mut bytes)?;
+    Ok(Ok(bytes))
 }
 
 /// That a file is no text; `good` bytes of it are.
