@@ -21,7 +21,7 @@ pub struct Dated {
 
 impl From<Day> for Dated {
     fn from(day: Day) -> Self {
-        Self { iso: day.to_string(), words: day.date().format("%-d %B %Y").to_string() }
+        Self { iso: day.to_string(), words: day.in_words() }
     }
 }
 

@@ -11,7 +11,7 @@ use super::content::Mark;
 use super::disk::{self, Result};
 use super::plan::Plan;
 use super::seen::Seen;
-use super::stamp::{Stamp, TICK};
+use super::stamp::{Stamp, tick};
 use super::target::Site;
 
 /// Tells the time; the writer asks no clock of its own.
@@ -53,7 +53,7 @@ impl Eyes {
     pub(super) fn after(&self, site: &Site, plan: &Plan, built: SystemTime, settled: SystemTime) -> Result<Seen> {
         // Files that changed a moment ago cannot be remembered, and all of these did: a moment's wait saves reading all of them the next time.
         let since = self.now().duration_since(settled).unwrap_or_default();
-        std::thread::sleep(TICK.saturating_sub(since));
+        std::thread::sleep(tick().saturating_sub(since));
         let mut seen = Seen::default();
         for (path, content) in plan.iter() {
             let Some(found) = disk::look(&path.below(&site.root))? else { continue };

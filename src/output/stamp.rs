@@ -10,8 +10,17 @@ use std::time::{Duration, SystemTime};
 
 use serde::{Deserialize, Serialize};
 
-/// Longer than a tick of disks that count in fractions of a second: Linux stamps files with the time of its last tick, of which there are a hundred a second or more.
-pub(super) const TICK: Duration = Duration::from_millis(15);
+/// Longer than a tick of disks that count in fractions of a second: Linux stamps files with the time of its last tick, and says how long one is.
+pub(super) fn tick() -> Duration {
+    #[cfg(target_os = "linux")]
+    {
+        let tick = rustix::time::clock_getres(rustix::time::ClockId::RealtimeCoarse);
+        let (seconds, nanoseconds) = (u64::try_from(tick.tv_sec).unwrap_or(1), u32::try_from(tick.tv_nsec).unwrap_or(0));
+        Duration::new(seconds, nanoseconds) + Duration::from_millis(1)
+    }
+    #[cfg(not(target_os = "linux"))]
+    Duration::from_millis(50)
+}
 /// Longer than a tick of disks that count in whole seconds.
 const LONG_TICK: Duration = Duration::from_secs(3);
 
@@ -38,7 +47,7 @@ impl Stamp {
             written: (found.mtime(), found.mtime_nsec()),
             changed: (found.ctime(), found.ctime_nsec()),
         };
-        let tick = if stamp.changed.1 == 0 { LONG_TICK } else { TICK };
+        let tick = if stamp.changed.1 == 0 { LONG_TICK } else { tick() };
         let changed = Duration::new(u64::try_from(stamp.changed.0).ok()?, u32::try_from(stamp.changed.1).ok()?);
         let now = now.duration_since(SystemTime::UNIX_EPOCH).ok()?;
         (found.is_file() && changed + tick <= now).then_some(stamp)
@@ -69,13 +78,13 @@ mod tests {
         let path = folder.path().join("a.jpg");
         fs::write(&path, "one").unwrap();
         let time = fs::metadata(&path).unwrap().modified().unwrap();
-        sleep(TICK);
+        sleep(tick());
         let before = stamp(&path).unwrap();
         let same_time = |path| File::options().write(true).open(path).unwrap().set_times(FileTimes::new().set_modified(time)).unwrap();
         // Written over in place.
         fs::write(&path, "two").unwrap();
         same_time(&path);
-        sleep(TICK);
+        sleep(tick());
         let over = stamp(&path).unwrap();
         assert_eq!((over.length, over.written), (before.length, before.written));
         assert_ne!(over, before);
@@ -84,7 +93,7 @@ mod tests {
         fs::write(&other, "six").unwrap();
         same_time(&other);
         fs::rename(&other, &path).unwrap();
-        sleep(TICK);
+        sleep(tick());
         assert_ne!(stamp(&path).unwrap(), over);
     }
 

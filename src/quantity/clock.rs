@@ -5,7 +5,8 @@
 
 use super::{Unreadable, read_from_text};
 use chrono::{Datelike, NaiveDate, NaiveDateTime, NaiveTime, Timelike};
-use std::{fmt, str::FromStr};
+use std::fmt::{self, Write as _};
+use std::str::FromStr;
 
 /// A calendar day, 1950-01-01 to 2100-12-31.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
@@ -19,6 +20,14 @@ impl Day {
     #[must_use]
     pub fn date(self) -> NaiveDate {
         self.0
+    }
+
+    /// `9 October 2026`.
+    #[must_use]
+    pub fn in_words(self) -> String {
+        const MONTHS: [&str; 12] =
+            ["January", "February", "March", "April", "May", "June", "July", "August", "September", "October", "November", "December"];
+        format!("{} {} {}", self.0.day(), MONTHS[self.0.month0() as usize], self.0.year())
     }
 
     /// Calendar days from `earlier` to this day; negative when `earlier` is later.
@@ -60,11 +69,26 @@ impl FromStr for Day {
 
 impl fmt::Display for Day {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        write!(f, "{}", self.0.format("%Y-%m-%d"))
+        write_date(f, self.0)
     }
 }
 
 read_from_text!(Day, "Day", { "type": "string", "format": "date" });
+
+/// Year, month and day, as ISO 8601 writes them. A book of records writes a hundred thousand, so no format is read for each.
+fn write_date(f: &mut fmt::Formatter<'_>, date: NaiveDate) -> fmt::Result {
+    write!(f, "{:04}-", date.year())?;
+    f.write_str(two_digits(date.month()))?;
+    f.write_char('-')?;
+    f.write_str(two_digits(date.day()))
+}
+
+/// A number from 0 to 59 in two digits.
+fn two_digits(number: u32) -> &'static str {
+    const DIGITS: &str = "000102030405060708091011121314151617181920212223242526272829303132333435363738394041424344454647484950515253545556575859";
+    let at = number as usize * 2;
+    DIGITS.get(at..at + 2).unwrap_or("??")
+}
 
 /// A day and a time of day.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
@@ -114,7 +138,12 @@ impl FromStr for Moment {
 
 impl fmt::Display for Moment {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        write!(f, "{}", self.0.format("%Y-%m-%d %H:%M"))
+        write_date(f, self.0.date())?;
+        let (hour, minute) = (two_digits(self.0.hour()), two_digits(self.0.minute()));
+        f.write_char(' ')?;
+        f.write_str(hour)?;
+        f.write_char(':')?;
+        f.write_str(minute)
     }
 }
 
@@ -182,6 +211,18 @@ mod tests {
             assert!(text.parse::<Moment>().is_err(), "{text}");
         }
         assert_eq!("2026-10-06T07:30".parse::<Moment>(), "2026-10-06 07:30:00".parse::<Moment>());
+    }
+
+    #[test]
+    fn days_and_times_are_written_as_chrono_writes_them() {
+        let mut at = NaiveDate::from_ymd_opt(1950, 1, 1).unwrap().and_hms_opt(0, 0, 31).unwrap();
+        while at.year() <= 2100 {
+            let (day, moment) = (Day(at.date()), Moment(at));
+            assert_eq!(day.to_string(), at.format("%Y-%m-%d").to_string());
+            assert_eq!(day.in_words(), at.format("%-d %B %Y").to_string());
+            assert_eq!(moment.to_string(), at.format("%Y-%m-%d %H:%M").to_string());
+            at += chrono::TimeDelta::minutes(24 * 60 + 61);
+        }
     }
 
     #[test]
