@@ -117,6 +117,99 @@ fn warm_and_cold_runs_make_the_same_site() {
     }
 }
 
+/// Eight puppies born on a day, weighed on eleven.
+fn litter_of_eight(kennel: &Kennel, name: &str, dam: &str, month: u32) {
+    let puppies: Vec<String> = (1..=8)
+        .map(|n| format!("  - {{ id: {name}-{n}, sex: female, order: {n}, weight: {} g, offer: placed, registration: {{ registry: The Kennel Club, number: \"{month}{n}\" }} }}\n", 190 + 7 * n))
+        .collect();
+    let litter = format!("name: {name}\ndam: {dam}\nsire: corvin\nbirth: {{ on: 2025-{month:02}-01, how: natural }}\npuppies:\n{}", puppies.concat());
+    kennel.write(&format!("litters/{name}/litter.yaml"), &litter);
+    let weights: Vec<String> = (2..=12)
+        .map(|day| {
+            let all: Vec<String> = (1..=8).map(|n| format!("  {name}-{n}: {} g\n", 190 + 7 * n + (day - 1) * (14 + n))).collect();
+            format!("- at: 2025-{month:02}-{day:02} 08:00\n{}", all.concat())
+        })
+        .collect();
+    kennel.write(&format!("litters/{name}/weights.yaml"), &weights.concat());
+}
+
+/// What a page of one litter shows of other files is named by nobody, so it is tried: after a change of any of them the site is the one that a run without memory makes.
+#[test]
+fn a_page_is_made_again_for_everything_that_it_shows_of_other_files() {
+    let kennel = published();
+    let kennel_yaml = kennel.text("kennel.yaml");
+    kennel.write("kennel.yaml", &format!("{kennel_yaml}region: scotland\n"));
+    for (name, dam, month) in [("birch", "juno", 1), ("cedar", "tansy", 3), ("damson", "tansy", 9)] {
+        litter_of_eight(&kennel, name, dam, month);
+    }
+    kennel.write(
+        "litters/autumn/litter.yaml",
+        "name: Autumn 2026\ndam: juno\nsire: brack\nannounced: true\nmated: [2026-07-20]\nbirth: { on: 2026-09-20, how: planned section }\npuppies:\n  - { id: fern, sex: female, order: 1, weight: 230 g, offer: available }\n  - { id: reed, sex: male, order: 2, weight: 210 g, offer: available }\n",
+    );
+    let weights: Vec<String> = (21..=30)
+        .map(|day| format!("- at: 2026-09-{day} 08:00\n  fern: {} g\n  reed: {} g\n", 230 + 15 * (day - 20), 210 + 14 * (day - 20)))
+        .collect();
+    kennel.write("litters/autumn/weights.yaml", &weights.concat());
+    kennel.run(&["publish"]).ends_with(0);
+    assert!(
+        kennel
+            .site()
+            .iter()
+            .any(|(path, bytes)| path.ends_with("autumn.html") && String::from_utf8_lossy(bytes).contains("puppies of earlier litters"))
+    );
+    wait();
+    let changes = [
+        ("dogs/juno.yaml", "Tarnside Juno", "Tarnside Juniper"),
+        ("dogs/brack.yaml", "Oldfell Brack", "Newfell Brack"),
+        ("dogs/tansy.yaml", "sex: female", "sex: female\nadult_weight: 9.4 kg"),
+        ("owners.yaml", "leaves: 2026-05-30", "leaves: 2026-06-02"),
+        ("owners.yaml", "The Lund family", "The Lunds"),
+        ("care-plan.yaml", "First time in the garden", "First time under the apple trees"),
+        ("litters/birch/litter.yaml", "how: natural", "how: planned section"),
+        ("litters/birch/litter.yaml", "on: 2025-01-01", "on: 2024-12-30"),
+        ("litters/cedar/litter.yaml", "weight: 197 g", "weight: 317 g"),
+        ("litters/cedar/weights.yaml", "cedar-4: 236 g", "cedar-4: 246 g"),
+        ("litters/damson/weights.yaml", "- at: 2025-09-12 08:00", "- at: 2025-09-12 20:00"),
+        ("litters/spring/health.yaml", "Vermisol", "Helmisol"),
+        ("litters/spring/notes/first-night.md", "All quiet", "All asleep"),
+        ("litters/spring/notes/first-night.md", "audience: everyone", "audience: owners"),
+        ("litters/autumn/litter.yaml", "announced: true", "announced: false"),
+        ("litters/autumn/weights.yaml", "fern: 380 g", "fern: 381 g"),
+        ("pages/about.md", "About us", "About the kennel"),
+        ("kennel.yaml", "region: scotland", "region: wales"),
+    ];
+    for (file, from, to) in changes {
+        let (text, before) = (kennel.text(file), kennel.site());
+        let changed = text.replacen(from, to, 1);
+        assert_ne!(text, changed, "{file} has no `{from}`");
+        kennel.write(file, &changed);
+        kennel.run(&["publish"]).ends_with(0);
+        let warm = kennel.site();
+        assert!(warm != before, "{file}: `{to}` is nowhere to be seen");
+        let cold = cold(&kennel);
+        let differ: Vec<_> = warm.iter().filter(|(path, bytes)| cold.get(*path) != Some(bytes)).map(|(path, _)| path).collect();
+        assert!(differ.is_empty() && warm.len() == cold.len(), "{file}, `{to}`: {differ:?}");
+        wait();
+    }
+}
+
+/// A record that is changed while the site is made, and changed back later, must not leave a page behind that nobody would make again.
+#[test]
+fn a_change_that_is_taken_back_is_noticed() {
+    let kennel = published();
+    let before = kennel.site();
+    let text = kennel.text("dogs/juno.yaml");
+    for _ in 0..2 {
+        kennel.write("dogs/juno.yaml", &text.replace("Tarnside Juno", "Tarnside Juniper"));
+        kennel.run(&["publish"]).ends_with(0);
+        assert!(kennel.site() != before);
+        kennel.write("dogs/juno.yaml", &text);
+        kennel.run(&["publish"]).ends_with(0);
+        assert!(kennel.site() == before);
+        wait();
+    }
+}
+
 #[test]
 fn one_weight_makes_few_pages_again_and_says_why() {
     let kennel = published();

@@ -10,6 +10,8 @@ pub mod keeper;
 mod made_from;
 pub mod owner;
 mod shown;
+#[cfg(test)]
+mod tests;
 pub mod visitor;
 
 pub use album::{Album, Picture};

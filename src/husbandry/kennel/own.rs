@@ -52,15 +52,23 @@ struct Born<'a> {
 /// The figures of a kennel.
 #[must_use]
 pub fn of(records: &Records, homes: &Homes<'_>, litters: &BTreeMap<Id, LitterFigures>) -> KennelFigures {
-    let born: Vec<Born<'_>> = records
-        .litters
-        .values()
-        .filter_map(|folder| {
-            let birth = folder.litter.birth.as_ref()?;
-            Some(Born { folder, figures: litters.get(&folder.id)?, on: birth.on, how: birth.how, age: records.today.since(birth.on) })
-        })
-        .collect();
+    let born = born(records, litters);
     let past: Vec<&Born<'_>> = born.iter().filter(|litter| litter.age > YOUNG).collect();
+    let (growth, counts) = rayon::join(|| growth(&past), || but_growth(homes, &born, &past));
+    KennelFigures { growth, ..counts }
+}
+
+/// The litters that are born.
+fn born<'a>(records: &'a Records, litters: &'a BTreeMap<Id, LitterFigures>) -> Vec<Born<'a>> {
+    let born = records.litters.values().filter_map(|folder| {
+        let birth = folder.litter.birth.as_ref()?;
+        Some(Born { folder, figures: litters.get(&folder.id)?, on: birth.on, how: birth.how, age: records.today.since(birth.on) })
+    });
+    born.collect()
+}
+
+/// All figures but those of growth.
+fn but_growth(homes: &Homes<'_>, born: &[Born<'_>], past: &[&Born<'_>]) -> KennelFigures {
     let live_born = |litter: &Born<'_>| litter.folder.litter.puppies.iter().filter(|p| p.fate != Some(Fate::Stillborn)).count();
     let count = |n: usize| u32::try_from(n).unwrap_or(u32::MAX);
     let litter_sizes: Vec<LitterSize> = born
@@ -80,7 +88,7 @@ pub fn of(records: &Records, homes: &Homes<'_>, litters: &BTreeMap<Id, LitterFig
         survival: survival(&lives),
         births: birth_weights(&all_weights),
         usual: usual_range(&past_weights),
-        growth: growth(&past),
+        growth: Vec::new(),
         dams: dams(&born.iter().map(|l| dam_litter(l, count(live_born(l)))).collect::<Vec<_>>()),
     }
 }
