@@ -193,19 +193,21 @@ fn a_page_is_made_again_for_everything_that_it_shows_of_other_files() {
     }
 }
 
-/// A record that is changed while the site is made, and changed back later, must not leave a page behind that nobody would make again.
+/// A page that shows a change goes when the change is taken back, however soon.
 #[test]
 fn a_change_that_is_taken_back_is_noticed() {
     let kennel = published();
-    let before = kennel.site();
+    // What is sealed again has other bytes every time.
+    let open = |kennel: &Kennel| kennel.site().into_iter().filter(|(path, _)| !path.contains("sealed/")).collect::<BTreeMap<_, _>>();
+    let before = open(&kennel);
     let text = kennel.text("dogs/juno.yaml");
     for _ in 0..2 {
         kennel.write("dogs/juno.yaml", &text.replace("Tarnside Juno", "Tarnside Juniper"));
         kennel.run(&["publish"]).ends_with(0);
-        assert!(kennel.site() != before);
+        assert!(open(&kennel) != before);
         kennel.write("dogs/juno.yaml", &text);
         kennel.run(&["publish"]).ends_with(0);
-        assert!(kennel.site() == before);
+        assert!(open(&kennel) == before);
         wait();
     }
 }

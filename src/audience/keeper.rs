@@ -196,7 +196,9 @@ pub fn book<'a>(records: &'a Records, figures: &'a Figures, album: &'a Album, pr
     // What a young litter is held against; shown numbers read back as the same.
     let of_kennel = format!("{:?} {:?}", figures.kennel.usual, figures.kennel.growth);
     let mut leaves: Vec<LitterLeaf<'_>> = litters.par_iter().map(|(_, folder)| litter::leaf(&desk, folder, &of_kennel)).collect();
-    litters.values().for_each(|folder| litter::use_pictures(&mut desk, folder));
+    for folder in litters.values() {
+        litter::use_pictures(&mut desk, folder);
+    }
     leaves.sort_by(|a, b| (&b.row.sort_key, &b.row.id).cmp(&(&a.row.sort_key, &a.row.id)));
     let all: Vec<FindingShown> = leaves.iter().flat_map(LitterLeaf::findings).collect();
     let order = |f: &FindingShown| ["call the vet", "watch", "steady"].iter().position(|u| *u == f.urgency);

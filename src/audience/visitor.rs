@@ -121,7 +121,9 @@ pub fn site<'a>(records: &'a Records, figures: &'a Figures, album: &'a Album) ->
     let parents: BTreeSet<&Id> = public.iter().flat_map(|f| [&f.litter.dam, &f.litter.sire]).collect();
     let mut desk = Desk { records, figures, album, parents: Arc::new(parents), used: Used::new() };
     let mut leaves: Vec<LitterLeaf<'_>> = public.par_iter().map(|folder| litter::leaf(&desk, folder)).collect();
-    public.iter().for_each(|folder| litter::use_pictures(&mut desk, folder));
+    for folder in &public {
+        litter::use_pictures(&mut desk, folder);
+    }
     leaves.sort_by_key(|leaf| std::cmp::Reverse(leaf.card.order_key()));
     let dog_pages = desk.parents.clone().iter().filter_map(|id| dog::page(&mut desk, id, &public)).collect();
     let of = |status: Status| leaves.iter().map(|leaf| &leaf.card).filter(|c| c.status == status).cloned().collect::<Vec<_>>();

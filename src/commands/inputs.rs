@@ -119,3 +119,31 @@ fn list(name: &str, root: &Path, files: &mut Vec<(String, PathBuf, Metadata)>, o
         }
     }
 }
+
+#[cfg(test)]
+#[allow(clippy::disallowed_methods, reason = "tests put files where they like")]
+mod tests {
+    use super::*;
+    use crate::records::load;
+    use std::fs;
+
+    #[test]
+    fn what_was_read_after_a_change_is_not_what_was_seen() {
+        let place = tempfile::tempdir().unwrap();
+        let record = place.path().join("content/owners.yaml");
+        fs::create_dir(place.path().join("content")).unwrap();
+        fs::write(&record, "families: []\n").unwrap();
+        let folder = Folder::new(place.path()).unwrap();
+        let seen = Inputs::look_only(&folder, &Cache::below(&folder.state));
+        let read = || load(&folder.content, terminal::now()).unwrap().prints;
+        assert!(seen.are_records(&read()));
+        fs::write(&record, "\u{feff}families: []\n").unwrap();
+        assert!(!seen.are_records(&read()));
+        fs::write(&record, "families: []\n").unwrap();
+        assert!(seen.are_records(&read()));
+        fs::write(place.path().join("content/care-plan.yaml"), "items: []\n").unwrap();
+        assert!(!seen.are_records(&read()), "a file that was not there");
+        let template = |name: &str, text: &str| BTreeMap::from([(name.to_owned(), text.to_owned())]);
+        assert!(seen.are_templates(&BTreeMap::new()) && !seen.are_templates(&template("visitor/home.html", "Home")));
+    }
+}

@@ -193,8 +193,12 @@ impl Writer {
                 let _ = swap::discard(job.site);
             }
         } else if self.clock.is_some() {
-            jobs.iter().for_each(|job| self.remember_made(job));
-            jobs.iter().for_each(|job| self.remember_seen(job));
+            for job in &jobs {
+                self.remember_made(job);
+            }
+            for job in &jobs {
+                self.remember_seen(job);
+            }
         }
         done
     }
@@ -288,7 +292,9 @@ fn run(jobs: &[Job<'_>]) -> Result<Vec<Report>> {
         disk::sync_disk(parent)?;
     }
     let reports = jobs.iter().map(Job::finish).collect();
-    jobs.iter().for_each(|job| job.settled.set(job.eyes.now()));
+    for job in jobs {
+        job.settled.set(job.eyes.now());
+    }
     reports
 }
 

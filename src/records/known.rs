@@ -21,6 +21,9 @@ type PlainList = (Vec<String>, Vec<PlainWeighIn>);
 /// What is in a file of the cache: which program wrote it, and what it kept by the print of its text.
 type File = ([u8; 32], BTreeMap<[u8; 32], Bytes>);
 
+/// In which file something is kept.
+type IsIn<'a> = &'a dyn Fn(&Kept) -> bool;
+
 /// What is known of one text.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub(super) enum Kept {
@@ -54,7 +57,8 @@ impl Known {
     pub fn keep(&self, known: &Self, cache: &Cache, program: Option<blake3::Hash>) {
         let Some(program) = program else { return };
         let weigh_ins = |kept: &Kept| matches!(kept, Kept::WeighIns(_));
-        let files: [(&str, &dyn Fn(&Kept) -> bool); 2] = [(WEIGH_INS, &weigh_ins), (TREES, &|kept| !weigh_ins(kept))];
+        let trees = |kept: &Kept| !weigh_ins(kept);
+        let files: [(&str, IsIn<'_>); 2] = [(WEIGH_INS, &weigh_ins), (TREES, &trees)];
         for (name, is_in) in files {
             if !self.of_kind(is_in).map(|(print, _)| print).eq(known.of_kind(is_in).map(|(print, _)| print)) {
                 cache.keep(name, &(program.as_bytes(), self.of_kind(is_in).collect::<BTreeMap<_, _>>()));
@@ -72,7 +76,7 @@ impl Known {
         self.texts.insert(*text.bytes(), kept);
     }
 
-    fn of_kind<'a>(&'a self, is_in: &'a dyn Fn(&Kept) -> bool) -> impl Iterator<Item = (&'a [u8; 32], &'a Bytes)> {
+    fn of_kind<'a>(&'a self, is_in: IsIn<'a>) -> impl Iterator<Item = (&'a [u8; 32], &'a Bytes)> {
         self.texts.iter().filter(|(_, kept)| is_in(kept)).map(|(print, kept)| {
             let (Kept::WeighIns(bytes) | Kept::Tree(bytes)) = kept;
             (print, bytes)

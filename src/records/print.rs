@@ -51,7 +51,9 @@ mod tests {
     fn names_texts_and_their_borders_count() {
         let print = |files: &[(&str, Option<&str>)]| {
             let mut printing = Printing::default();
-            files.iter().for_each(|(name, text)| printing.add(name, text.map(|text| Print::of(text.as_bytes()))));
+            for (name, text) in files {
+                printing.add(name, text.map(|text| Print::of(text.as_bytes())));
+            }
             printing.done()
         };
         let all = [
