@@ -13,7 +13,6 @@ What is measured, each as a whole process with what it writes waited for as usua
 
 import argparse
 import os
-import shutil
 import statistics
 import subprocess
 import sys
@@ -44,20 +43,24 @@ class Kennel:
     def __init__(self, place, litters, photos, families):
         self.place = place
         run(SYNTHETIC, "kennel", place, litters, photos, families)
-        self.added = 0
+        self.added, self.away = 0, 0
 
     def publish(self):
         return run(PROGRAM, "--kennel", self.place, "publish", "--quiet")
 
     def forget(self):
+        """Puts away what was made. Nothing is deleted before the end: where thousands of files were just deleted, making others takes some disks twice as long, which is not what a first build is."""
+        self.away += 1
+        old = self.place.parent / f"away-{self.place.name}-{self.away}"
+        old.mkdir()
         for name in ["public", "private", ".litterfolio"]:
-            shutil.rmtree(self.place / name, ignore_errors=True)
+            if (self.place / name).exists():
+                (self.place / name).rename(old / name)
         # Without the memory of sealed pages their codes would be taken for lost.
         for name in ["codes.yaml", "signing-keys.json"]:
             (self.place / name).unlink(missing_ok=True)
 
     def copy(self, to):
-        shutil.rmtree(to, ignore_errors=True)
         return run(SYNTHETIC, "copy", to, "--in", self.place / "content", "--out", self.place / "public", self.place / "private")
 
     def stat(self):
@@ -90,8 +93,7 @@ def measure(litters, options, folder):
     for _ in range(options.runs):
         kennel.forget()
         first.append(kennel.publish())
-        copies.append(kennel.copy(folder / "copies"))
-    shutil.rmtree(folder / "copies", ignore_errors=True)
+        copies.append(kennel.copy(folder / f"copies-{litters}-{len(copies)}"))
     for _ in range(options.runs):
         kennel.weigh()
         weight.append(kennel.publish())

@@ -41,6 +41,13 @@ fn fraction(text: &str) -> Option<f64> {
 
 /// At most `places` decimals, without trailing zeros: `7.50` becomes `7.5`, `212.0` becomes `212`.
 pub(super) fn show(value: f64, places: usize) -> String {
+    /// Below it every whole number is an `f64`.
+    const WHOLE: f64 = 9_007_199_254_740_992.0;
+    // Most weights are whole grams, and those need no decimals worked out.
+    if value.fract() == 0.0 && value > 0.0 && value < WHOLE {
+        #[expect(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "it is whole, positive and in range")]
+        return (value as u64).to_string();
+    }
     let text = format!("{value:.places$}");
     if text.contains('.') { text.trim_end_matches('0').trim_end_matches('.').to_owned() } else { text }
 }
@@ -53,6 +60,15 @@ mod tests {
     fn reads_what_stands_on_weigh_sheets() {
         for (text, value) in [("231", 231.0), ("7.75", 7.75), ("7,75", 7.75), ("7 3/4", 7.75), ("3/4", 0.75), ("0.5", 0.5)] {
             assert_eq!(parse(text), Some(value), "{text}");
+        }
+    }
+
+    #[test]
+    fn shows_no_more_digits_than_there_are() {
+        for (value, places, shown) in
+            [(7.5, 2, "7.5"), (212.0, 0, "212"), (212.0, 2, "212"), (0.0, 1, "0"), (-3.0, 1, "-3"), (0.04, 1, "0"), (1e15, 1, "1000000000000000")]
+        {
+            assert_eq!(show(value, places), shown);
         }
     }
 
