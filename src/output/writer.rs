@@ -192,12 +192,13 @@ impl Writer {
                 // The first error is the one to tell; what this leaves the next run removes.
                 let _ = swap::discard(job.site);
             }
-        } else if self.clock.is_some() {
+        } else if let Some(clock) = self.clock {
+            let settled = clock();
             for job in &jobs {
                 self.remember_made(job);
             }
             for job in &jobs {
-                self.remember_seen(job);
+                self.remember_seen(job, settled);
             }
         }
         done
@@ -223,11 +224,11 @@ impl Writer {
         }
     }
 
-    /// Keeps what was seen. Where it cannot be kept, only time is lost.
-    fn remember_seen(&self, job: &Job<'_>) {
+    /// Keeps what was seen; since `settled` no tree has changed. Where it cannot be kept, only time is lost.
+    fn remember_seen(&self, job: &Job<'_>, settled: SystemTime) {
         if job.survey.tree_is_right() {
             self.save_news(job.site, &job.eyes);
-        } else if let Ok(seen) = job.eyes.after(job.site, job.plan, job.built.get(), job.settled.get()) {
+        } else if let Ok(seen) = job.eyes.after(job.site, job.plan, job.built.get(), settled) {
             self.cache().keep(&seen_name(job.site), &seen);
         }
     }
@@ -270,8 +271,6 @@ struct Job<'a> {
     eyes: Eyes,
     /// When the new tree was complete.
     built: Cell<SystemTime>,
-    /// When the tree had been put in place and the old one was gone.
-    settled: Cell<SystemTime>,
     /// What was remembered of what was made.
     made: Option<Arc<Remembered>>,
     /// What mending put aside.
@@ -291,11 +290,7 @@ fn run(jobs: &[Job<'_>]) -> Result<Vec<Report>> {
     for parent in unsynced {
         disk::sync_disk(parent)?;
     }
-    let reports = jobs.iter().map(Job::finish).collect();
-    for job in jobs {
-        job.settled.set(job.eyes.now());
-    }
-    reports
+    jobs.iter().map(Job::finish).collect()
 }
 
 impl<'a> Job<'a> {
@@ -303,8 +298,7 @@ impl<'a> Job<'a> {
         let Known { list, seen, made } = known;
         let mut eyes = Eyes::new(seen, clock);
         let survey = survey(site, plan, &list, &mut eyes, adopt)?;
-        let never = || Cell::new(SystemTime::UNIX_EPOCH);
-        Ok(Self { site, plan, list, survey, eyes, built: never(), settled: never(), made, kept, place })
+        Ok(Self { site, plan, list, survey, eyes, built: Cell::new(SystemTime::UNIX_EPOCH), made, kept, place })
     }
 
     /// A file that the plan would leave as it stands, and that no longer stands so.

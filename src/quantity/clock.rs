@@ -5,8 +5,7 @@
 
 use super::{Unreadable, read_from_text};
 use chrono::{Datelike, NaiveDate, NaiveDateTime, NaiveTime, Timelike};
-use std::fmt::{self, Write as _};
-use std::str::FromStr;
+use std::{fmt, str::FromStr};
 
 /// A calendar day, 1950-01-01 to 2100-12-31.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
@@ -77,17 +76,7 @@ read_from_text!(Day, "Day", { "type": "string", "format": "date" });
 
 /// Year, month and day, as ISO 8601 writes them. A book of records writes a hundred thousand, so no format is read for each.
 fn write_date(f: &mut fmt::Formatter<'_>, date: NaiveDate) -> fmt::Result {
-    write!(f, "{:04}-", date.year())?;
-    f.write_str(two_digits(date.month()))?;
-    f.write_char('-')?;
-    f.write_str(two_digits(date.day()))
-}
-
-/// A number from 0 to 59 in two digits.
-fn two_digits(number: u32) -> &'static str {
-    const DIGITS: &str = "000102030405060708091011121314151617181920212223242526272829303132333435363738394041424344454647484950515253545556575859";
-    let at = number as usize * 2;
-    DIGITS.get(at..at + 2).unwrap_or("??")
+    write!(f, "{:04}-{:02}-{:02}", date.year(), date.month(), date.day())
 }
 
 /// A day and a time of day.
@@ -139,11 +128,7 @@ impl FromStr for Moment {
 impl fmt::Display for Moment {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         write_date(f, self.0.date())?;
-        let (hour, minute) = (two_digits(self.0.hour()), two_digits(self.0.minute()));
-        f.write_char(' ')?;
-        f.write_str(hour)?;
-        f.write_char(':')?;
-        f.write_str(minute)
+        write!(f, " {:02}:{:02}", self.0.hour(), self.0.minute())
     }
 }
 

@@ -96,7 +96,7 @@ impl LitterLeaf<'_> {
     pub fn pages(&self) -> &(LitterPage, Vec<PuppyPage>) {
         self.pages.get_or_init(|| {
             let mut desk = self.desk.another();
-            (page(&mut desk, self.folder), puppy::pages(&mut desk, self.folder))
+            (page(&mut desk, self.folder, self.card.clone()), puppy::pages(&mut desk, self.folder))
         })
     }
 
@@ -156,13 +156,13 @@ fn pictures(desk: &mut Desk<'_>, folder: &LitterFolder) -> Vec<PictureShown> {
     shown.collect()
 }
 
-fn page(desk: &mut Desk<'_>, folder: &LitterFolder) -> LitterPage {
+fn page(desk: &mut Desk<'_>, folder: &LitterFolder, card: LitterCard) -> LitterPage {
     let Inbreeding { coefficient, deepest, complete_generations } = desk.figures.litters[&folder.id].inbreeding;
     let pictures = pictures(desk, folder);
     let puppies: Vec<PuppyCard> = puppy::cards(desk, folder);
     LitterPage {
         diary: note::public(folder).map(|n| note::shown(folder, n)).collect(),
-        card: card(desk, folder),
+        card,
         inbreeding: format!("{:.2}", coefficient * 100.0),
         inbreeding_deepest: deepest,
         inbreeding_generations: format!("{complete_generations:.1}"),
