@@ -16,7 +16,7 @@ mod support;
 
 use filled::{Filler, PORTRAIT};
 use image::{DynamicImage, ImageFormat, RgbImage};
-use litterfolio::records::{Loaded, load, load_knowing, problem::Located, schema};
+use litterfolio::records::{Listing, Loaded, load, load_knowing, problem::Located, schema};
 use proptest::prelude::*;
 use std::collections::{BTreeMap, BTreeSet};
 use std::fmt::Write as _;
@@ -722,7 +722,7 @@ fn both_readers_agree(kennel: &Kennel, file: &str, bytes: &[u8]) -> Result<(), T
     kennel.write_bytes(file, bytes);
     let quick = load(&kennel.content(), now()).unwrap();
     // What was kept of the first reading is read as the text itself, to the last problem.
-    let known = load_knowing(&kennel.content(), now(), &quick.known).unwrap();
+    let known = load_knowing(&kennel.content(), &Listing::of(&kennel.content()).unwrap(), now(), &quick.known);
     prop_assert!(
         format!("{:?} {:?}", known.records, known.problems) == format!("{:?} {:?}", quick.records, quick.problems),
         "{file} is kept as something else"

@@ -3,12 +3,12 @@
 //! In: the folder as typed. Out: paths, and the keeper's own templates.
 
 use crate::Error;
+use crate::records::{Listed, Listing, What};
 use std::{
     collections::BTreeMap,
     fs,
     path::{Path, PathBuf},
 };
-use walkdir::WalkDir;
 
 /// A kennel's folder.
 pub(super) struct Folder {
@@ -45,18 +45,30 @@ impl Folder {
     /// The keeper's own templates: name below the folder → text.
     pub(super) fn own_templates(&self) -> Result<BTreeMap<String, String>, Error> {
         let mut own = BTreeMap::new();
-        if !self.templates.is_dir() {
-            return Ok(own);
-        }
-        for entry in WalkDir::new(&self.templates).sort_by_file_name() {
-            let entry = entry.map_err(|error| Error::io("read the templates folder", &self.templates, error.into()))?;
-            let name = entry.path().strip_prefix(&self.templates).unwrap_or(entry.path()).to_string_lossy().replace(std::path::MAIN_SEPARATOR, "/");
+        for Listed { path, what } in self.list_templates()?.entries {
+            if let What::Unreadable(why) = &what {
+                return Err(Error::Usage(format!("cannot read the templates folder: {why}")));
+            }
+            let name = path.strip_prefix(&self.templates).unwrap_or(&path).to_string_lossy().replace(std::path::MAIN_SEPARATOR, "/");
             let ours = [".html", ".css", ".js"].iter().any(|ending| name.ends_with(ending));
-            if entry.file_type().is_file() && ours {
-                let text = fs::read_to_string(entry.path()).map_err(|error| Error::io("read the template", entry.path(), error))?;
+            if matches!(what, What::File(_)) && ours {
+                let text = fs::read_to_string(&path).map_err(|error| Error::io("read the template", &path, error))?;
                 own.insert(name, text);
             }
         }
         Ok(own)
+    }
+
+    /// What stands in the content folder.
+    pub(super) fn list_content(&self) -> Result<Listing, Error> {
+        Listing::of(&self.content).map_err(|error| Error::io("read the content folder", &self.content, error))
+    }
+
+    /// What stands in the templates folder; nothing where there is none.
+    pub(super) fn list_templates(&self) -> Result<Listing, Error> {
+        if !self.templates.is_dir() {
+            return Ok(Listing::default());
+        }
+        Listing::of(&self.templates).map_err(|error| Error::io("read the templates folder", &self.templates, error))
     }
 }

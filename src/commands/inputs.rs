@@ -5,23 +5,24 @@
 
 use super::folder::Folder;
 use super::terminal;
-use crate::output::{Cache, Kept, Mark, Seen, Stamp};
-use crate::records::Print;
+use crate::Error;
+use crate::output::{Cache, Mark, Seen, Stamp};
+use crate::records::{Listed, Listing, Print, What};
 use rayon::prelude::*;
 use std::collections::BTreeMap;
-use std::fs::Metadata;
-use std::path::{Path, PathBuf};
-use walkdir::WalkDir;
+use std::fs;
+use std::path::Path;
 
 /// The name of the cache's file.
 const SEEN: &str = "seen-inputs";
-
-/// A file with its mark, and the stamp to remember it by; or the name of one that cannot be read.
-type Looked = Result<(String, Mark, Option<Stamp>), String>;
+/// What the program is called among what was seen.
+const PROGRAM: &str = "program";
 
 /// Marks of the files that the site is made from.
 #[derive(Debug, Default)]
 pub(super) struct Inputs {
+    /// The content folder, with the prints of its files.
+    listing: Listing,
     /// By the path below the kennel's folder.
     marks: BTreeMap<String, Mark>,
     /// The running program.
@@ -30,51 +31,60 @@ pub(super) struct Inputs {
 
 impl Inputs {
     /// Looks at everything, and remembers it.
-    pub(super) fn look(folder: &Folder, cache: &Cache) -> Self {
-        let (inputs, news) = Self::seen(folder, cache);
+    ///
+    /// # Errors
+    /// When the content folder cannot be listed.
+    pub(super) fn look(folder: &Folder, cache: &Cache) -> Result<Self, Error> {
+        let (inputs, news) = Self::seen(folder, cache)?;
         if let Some(news) = news {
             cache.keep(SEEN, &news);
         }
-        inputs
+        Ok(inputs)
     }
 
     /// Looks at everything; writes nothing.
-    pub(super) fn look_only(folder: &Folder, cache: &Cache) -> Self {
-        Self::seen(folder, cache).0
+    ///
+    /// # Errors
+    /// When the content folder cannot be listed.
+    pub(super) fn look_only(folder: &Folder, cache: &Cache) -> Result<Self, Error> {
+        Self::seen(folder, cache).map(|(inputs, _)| inputs)
     }
 
     /// What is there, and what to remember of it when that differs from what was remembered.
-    fn seen(folder: &Folder, cache: &Cache) -> (Self, Option<Seen>) {
-        let known = match cache.load(SEEN) {
-            Kept::Value(known) => known,
-            Kept::Nothing | Kept::Unusable => Seen::default(),
-        };
-        let (mut files, mut others) = (Vec::new(), Vec::new());
-        for (name, root) in [("content", &folder.content), ("templates", &folder.templates)] {
-            list(name, root, &mut files, &mut others);
-        }
-        let program = terminal::program().and_then(|place| Some(("program".to_owned(), std::fs::metadata(&place).ok()?, place)));
-        files.extend(program.map(|(name, found, place)| (name, place, found)));
-        let looked: Vec<Looked> = files
-            .into_par_iter()
-            .map(|(name, place, found)| {
-                known.look(&name, &place, &found, terminal::clock()).map(|(mark, stamp)| (name.clone(), mark, stamp)).map_err(|_| name)
-            })
-            .collect();
-        let (mut inputs, mut next) = (Self::default(), Seen::default());
-        for looked in looked {
-            match looked {
-                Ok((name, mark, stamp)) => {
-                    next.remember(name.clone(), mark, stamp);
-                    if name == "program" { inputs.program = Some(mark) } else { _ = inputs.marks.insert(name, mark) }
-                }
-                Err(name) => others.push((name, "cannot be read")),
+    fn seen(folder: &Folder, cache: &Cache) -> Result<(Self, Option<Seen>), Error> {
+        let (known, listing) = rayon::join(|| cache.load::<Seen>(SEEN).value().unwrap_or_default(), || folder.list_content());
+        let mut listing = listing?;
+        let templates = folder.list_templates()?;
+        let content = || -> Vec<Looked> { listing.entries.par_iter().map(|listed| look(&known, "content", &folder.content, listed)).collect() };
+        let (mut looked, program) = rayon::join(content, || program(&known));
+        for (listed, looked) in listing.entries.iter_mut().zip(&looked) {
+            if let (What::File(print), Ok((mark, _))) = (&mut listed.what, &looked.found) {
+                *print = Some(Print::from_hash(mark.hash()));
             }
         }
-        // A folder, a link or a file that cannot be read may be a problem of the records: that it is there counts, though it has no bytes.
-        inputs.marks.extend(others.into_iter().map(|(name, what)| (format!("{name} ({what})"), Mark::of(what.as_bytes()))));
+        looked.extend(templates.entries.iter().map(|listed| look(&known, "templates", &folder.templates, listed)));
+        let (mut inputs, mut next) = (Self { listing, ..Self::default() }, Seen::default());
+        for Looked { name, found } in looked {
+            match found {
+                Ok((mark, stamp)) => {
+                    next.remember(name.clone(), mark, stamp);
+                    inputs.marks.insert(name, mark);
+                }
+                // A folder, a link or a file that cannot be read may be a problem of the records: that it is there counts, though it has no bytes.
+                Err(what) => _ = inputs.marks.insert(format!("{name} ({what})"), Mark::of(what.as_bytes())),
+            }
+        }
+        if let Some((mark, stamp)) = program {
+            next.remember(PROGRAM.to_owned(), mark, stamp);
+            inputs.program = Some(mark);
+        }
         let news = (next != known).then_some(next);
-        (inputs, news)
+        Ok((inputs, news))
+    }
+
+    /// The content folder.
+    pub(super) fn listing(&self) -> &Listing {
+        &self.listing
     }
 
     /// The mark of a file of the content folder, by its path below it.
@@ -108,16 +118,33 @@ impl Inputs {
     }
 }
 
-/// Lists the files of a folder that is there. A file that cannot be looked at is left to whoever reads it.
-fn list(name: &str, root: &Path, files: &mut Vec<(String, PathBuf, Metadata)>, others: &mut Vec<(String, &'static str)>) {
-    let shown = |path: &Path| format!("{name}/{}", path.strip_prefix(root).unwrap_or(path).to_string_lossy().replace(std::path::MAIN_SEPARATOR, "/"));
-    for entry in WalkDir::new(root).min_depth(1) {
-        match entry.and_then(|entry| Ok((entry.metadata()?, entry))) {
-            Ok((found, entry)) if found.is_file() => files.push((shown(entry.path()), entry.into_path(), found)),
-            Ok((found, entry)) => others.push((shown(entry.path()), if found.is_dir() { "folder" } else { "no file" })),
-            Err(error) => others.push((error.path().map(shown).unwrap_or_default(), "cannot be looked at")),
-        }
-    }
+/// What was found out about one thing in a folder.
+struct Looked {
+    /// Its path below the kennel's folder.
+    name: String,
+    /// The mark of a file, with the stamp to remember it by; or in a few words why it has none.
+    found: Result<(Mark, Option<Stamp>), &'static str>,
+}
+
+/// Looks at one thing. A file that cannot be read is left to whoever reads it.
+fn look(known: &Seen, above: &str, root: &Path, listed: &Listed) -> Looked {
+    let below = listed.path.strip_prefix(root).unwrap_or(&listed.path).to_string_lossy();
+    let name = format!("{above}/{}", below.replace(std::path::MAIN_SEPARATOR, "/"));
+    let found = match listed.what {
+        What::File(_) => fs::symlink_metadata(&listed.path)
+            .map_err(|_| "cannot be looked at")
+            .and_then(|found| known.look(&name, &listed.path, &found, terminal::clock()).map_err(|_| "cannot be read")),
+        What::Folder => Err("folder"),
+        What::Link | What::Strange => Err("no file"),
+        What::Unreadable(_) => Err("cannot be looked at"),
+    };
+    Looked { name, found }
+}
+
+/// The running program.
+fn program(known: &Seen) -> Option<(Mark, Option<Stamp>)> {
+    let place = terminal::program()?;
+    known.look(PROGRAM, &place, &fs::metadata(&place).ok()?, terminal::clock()).ok()
 }
 
 #[cfg(test)]
@@ -125,7 +152,6 @@ fn list(name: &str, root: &Path, files: &mut Vec<(String, PathBuf, Metadata)>, o
 mod tests {
     use super::*;
     use crate::records::load;
-    use std::fs;
 
     #[test]
     fn what_was_read_after_a_change_is_not_what_was_seen() {
@@ -134,7 +160,7 @@ mod tests {
         fs::create_dir(place.path().join("content")).unwrap();
         fs::write(&record, "families: []\n").unwrap();
         let folder = Folder::new(place.path()).unwrap();
-        let seen = Inputs::look_only(&folder, &Cache::below(&folder.state));
+        let seen = Inputs::look_only(&folder, &Cache::below(&folder.state)).unwrap();
         let read = || load(&folder.content, terminal::now()).unwrap().prints;
         assert!(seen.are_records(&read()));
         fs::write(&record, "\u{feff}families: []\n").unwrap();

@@ -25,8 +25,8 @@ pub(super) struct Options {
 pub(super) fn run(kennel: &Path, options: &Options) -> Result<Outcome, Error> {
     let folder = Folder::new(kennel)?;
     let cache = Cache::below(&folder.state);
-    let inputs = Inputs::look_only(&folder, &cache);
-    let loaded = read(&folder, &Store { inputs: &inputs, cache: &cache, may_write: false, trusted: true }, &Progress::new(options.json))?.0;
+    let inputs = Inputs::look_only(&folder, &cache)?;
+    let loaded = read(&folder, &Store { inputs: &inputs, cache: &cache, may_write: false, trusted: true }, &Progress::new(options.json)).0;
     let loaded = match secrets::unusable(&folder) {
         Some(problem) => loaded.with(vec![problem]),
         None => loaded,
@@ -43,13 +43,13 @@ pub(super) fn run(kennel: &Path, options: &Options) -> Result<Outcome, Error> {
 }
 
 /// Loads the records and prepares the pictures: everything that can have a problem.
-pub(super) fn read(folder: &Folder, store: &Store<'_>, progress: &Progress) -> Result<(Loaded, Gallery), Error> {
+pub(super) fn read(folder: &Folder, store: &Store<'_>, progress: &Progress) -> (Loaded, Gallery) {
     let step = progress.step("reading records", None);
     let Store { inputs, cache, may_write, trusted } = *store;
     let known = if trusted { Known::load(cache, inputs.program()) } else { Known::default() };
     // Whether git would take the secrets along is asked of git, which takes a while.
-    let (loaded, warnings) = rayon::join(|| load_knowing(&folder.content, terminal::now(), &known), || secrets::warnings(&folder.root));
-    let loaded = loaded?;
+    let (loaded, warnings) =
+        rayon::join(|| load_knowing(&folder.content, inputs.listing(), terminal::now(), &known), || secrets::warnings(&folder.root));
     if may_write {
         loaded.known.keep(&known, cache, inputs.program());
     }
@@ -57,7 +57,7 @@ pub(super) fn read(folder: &Folder, store: &Store<'_>, progress: &Progress) -> R
     let mut gallery = loaded.records.as_ref().map(|records| pictures::prepare(records, store, progress)).unwrap_or_default();
     let mut problems = std::mem::take(&mut gallery.problems);
     problems.extend(warnings);
-    Ok((if problems.is_empty() { loaded } else { loaded.with(problems) }, gallery))
+    (if problems.is_empty() { loaded } else { loaded.with(problems) }, gallery)
 }
 
 /// All problems, drawn for the terminal.

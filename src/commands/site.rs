@@ -113,7 +113,7 @@ impl Shop {
         let state = state_of(&folder, options);
         std::fs::create_dir_all(&state).map_err(|error| Error::io("make the folder", &state, error))?;
         let writer = Writer::open(&state, &targets, &[folder.content.clone(), folder.templates.clone()])?.remembering(terminal::clock);
-        let inputs = Inputs::look(&folder, &writer.cache());
+        let inputs = Inputs::look(&folder, &writer.cache())?;
         let mut err = String::new();
         for mended in writer.mended() {
             let _ = writeln!(err, "note: the last run was interrupted; {} was set right{}", mended.name, kept_words(&mended.kept));
@@ -131,7 +131,7 @@ impl Shop {
         let others = || rayon::join(|| self.engine().map(|_| ()), || rayon::join(|| self.before(0), || self.before(1)));
         let (read, (templates, (of_site, of_book))) = rayon::join(|| inspect::read(&self.folder, &store, progress), others);
         templates?;
-        let (loaded, gallery) = read?;
+        let (loaded, gallery) = read;
         self.befores = [of_site?, of_book?];
         self.moved.fetch_or(gallery.moved || !self.inputs.are_records(&loaded.prints), Ordering::Relaxed);
         self.err.push_str(&inspect::shown(&self.folder, &loaded));

@@ -46,9 +46,9 @@ impl Bytes {
         postcard::to_allocvec(value).ok().map(|bytes| Self(bytes.into()))
     }
 
-    /// The value in them.
+    /// The value in them, which may borrow from them.
     #[must_use]
-    pub fn value<T: DeserializeOwned>(&self) -> Option<T> {
+    pub fn value<'a, T: Deserialize<'a>>(&'a self) -> Option<T> {
         postcard::from_bytes(&self.0).ok()
     }
 }

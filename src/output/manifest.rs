@@ -115,9 +115,9 @@ impl Manifest {
         (self.settled && !self.lost).then_some(plan)
     }
 
-    /// The paths of our files, in order.
-    pub(super) fn paths(&self) -> impl Iterator<Item = &SitePath> {
-        self.files.keys()
+    /// Whether a path is one of our files.
+    pub(super) fn has(&self, path: &SitePath) -> bool {
+        self.files.contains_key(path)
     }
 
     /// The folders that our files stand in.

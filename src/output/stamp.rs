@@ -61,6 +61,20 @@ impl Stamp {
     }
 }
 
+/// Whether a file that was looked at twice is the same, and was not changed in between as far as the system tells.
+#[cfg(unix)]
+pub(super) fn is_unchanged(before: &Metadata, now: &Metadata) -> bool {
+    use std::os::unix::fs::MetadataExt as _;
+    let all = |found: &Metadata| (found.dev(), found.ino(), found.len(), found.mtime(), found.mtime_nsec(), found.ctime(), found.ctime_nsec());
+    all(before) == all(now)
+}
+
+/// Whether a file that was looked at twice has the same length and time.
+#[cfg(not(unix))]
+pub(super) fn is_unchanged(before: &Metadata, now: &Metadata) -> bool {
+    before.len() == now.len() && before.modified().ok() == now.modified().ok()
+}
+
 #[cfg(all(test, unix))]
 #[allow(clippy::disallowed_methods, clippy::unwrap_used, reason = "tests put files where they like, and stop where they stand")]
 mod tests {

@@ -4,7 +4,7 @@
 //! what is carried over for others, what goes, and what stands in the way. It changes nothing and
 //! reads a file only when neither its length nor what is remembered of it answers the question.
 
-use std::collections::BTreeSet;
+use std::collections::{BTreeMap, BTreeSet};
 use std::fs::Metadata;
 use std::path::{Path, PathBuf};
 
@@ -33,8 +33,8 @@ pub(super) struct Entry {
 /// The outcome for one target.
 #[derive(Debug, Default)]
 pub(super) struct Survey<'a> {
-    /// Planned files that stand on disk with the same bytes.
-    pub(super) keep: BTreeSet<&'a SitePath>,
+    /// Planned files that stand on disk with the same bytes, and what the system said about each.
+    pub(super) keep: BTreeMap<&'a SitePath, Metadata>,
     /// Planned files that do not.
     pub(super) write: BTreeSet<&'a SitePath>,
     /// Those of them whose place holds an edit or an adopted file, which is given up.
@@ -60,11 +60,17 @@ impl Survey<'_> {
 
 /// Everything below `root` in a fixed order, folders before what they hold.
 pub(super) fn walk(root: &Path) -> Result<Vec<Entry>> {
-    start(root).map(|found| entry(root, found)).collect()
+    let entries = WalkDir::new(root).min_depth(1).follow_links(false).sort_by_file_name();
+    entries.into_iter().map(|found| entry(root, found)).collect()
 }
 
-/// Compares `plan` with what stands at the root of `site`.
-pub(super) fn survey<'a>(site: &Site, plan: &'a Plan, list: &Manifest, eyes: &mut Eyes, adopt: bool) -> Result<Survey<'a>> {
+/// Everything that stands at the root of `site`; nothing where there is no root.
+pub(super) fn standing(site: &Site) -> Result<Vec<Entry>> {
+    disk::look(&site.root)?.map_or(Ok(Vec::new()), |_| walk(&site.root))
+}
+
+/// Compares `plan` with `entries`, which is what stands at the root of `site`.
+pub(super) fn survey<'a>(site: &Site, entries: Vec<Entry>, plan: &'a Plan, list: &Manifest, eyes: &mut Eyes, adopt: bool) -> Result<Survey<'a>> {
     let outcome = Survey { write: plan.iter().map(|(path, _)| path).collect(), ..Survey::default() };
     let Some(root) = disk::look(&site.root)? else {
         return Ok(outcome);
@@ -72,20 +78,21 @@ pub(super) fn survey<'a>(site: &Site, plan: &'a Plan, list: &Manifest, eyes: &mu
     let folders = list.folders();
     let mut surveyor = Surveyor { site, plan, list, eyes, folders, adopt, outcome, hollow: Vec::new(), outermost: None };
     surveyor.outcome.disorder = !site.suits_folder(&root);
-    let mut entries = start(&site.root);
-    while let Some(found) = entries.next() {
-        let entry = entry(&site.root, found)?;
-        if !entry.found.is_dir() {
+    let mut passed: Option<PathBuf> = None;
+    for entry in entries {
+        if passed.as_ref().is_some_and(|folder| entry.at.starts_with(folder)) {
+            continue;
+        }
+        if entry.found.is_dir() {
+            let at = entry.at.clone();
+            if !surveyor.folder(entry) {
+                passed = Some(at);
+            }
+        } else {
             surveyor.file(entry)?;
-        } else if !surveyor.folder(entry) {
-            entries.skip_current_dir();
         }
     }
     Ok(surveyor.finish())
-}
-
-fn start(root: &Path) -> walkdir::IntoIter {
-    WalkDir::new(root).min_depth(1).follow_links(false).sort_by_file_name().into_iter()
 }
 
 fn entry(root: &Path, found: walkdir::Result<DirEntry>) -> Result<Entry> {
@@ -149,7 +156,7 @@ impl<'a> Surveyor<'_, 'a> {
             if same_length && self.mark(&entry, &place)? == content.mark() {
                 if self.site.suits_file(&entry.found) {
                     self.outcome.write.remove(path);
-                    self.outcome.keep.insert(path);
+                    self.outcome.keep.insert(path, entry.found);
                 }
                 return Ok(());
             }
@@ -245,8 +252,8 @@ mod tests {
         }
     }
 
-    fn names<'a>(paths: &BTreeSet<&'a SitePath>) -> Vec<&'a str> {
-        paths.iter().map(|path| AsRef::<str>::as_ref(*path)).collect()
+    fn names<'a: 'b, 'b>(paths: impl IntoIterator<Item = &'b &'a SitePath>) -> Vec<&'a str> {
+        paths.into_iter().map(|path| AsRef::<str>::as_ref(*path)).collect()
     }
 
     /// What a survey says about these files, planned, listed and on disk.
@@ -264,7 +271,7 @@ mod tests {
         let target = Target { root: root.clone(), name: "public", mode: FileMode::Public };
         let site = Site::new(&target).unwrap();
         let (planned, listed) = (plan(planned), Manifest::of(&plan(listed)));
-        tell(survey(&site, &planned, &listed, &mut Eyes::default(), adopt).unwrap(), &root)
+        tell(survey(&site, standing(&site).unwrap(), &planned, &listed, &mut Eyes::default(), adopt).unwrap(), &root)
     }
 
     #[test]
@@ -282,7 +289,7 @@ mod tests {
             (".hidden", "9"),
         ];
         look(&planned, &listed, &present, false, |survey, _| {
-            assert_eq!(names(&survey.keep), ["same"]);
+            assert_eq!(names(survey.keep.keys()), ["same"]);
             assert_eq!(names(&survey.write), ["changed", "edited", "fresh"]);
             assert_eq!(names(&survey.replaced), ["edited"]);
             assert_eq!(survey.foreign, [".hidden", "foreign/", "kept"]);
@@ -298,7 +305,7 @@ mod tests {
         let tell = |survey: Survey<'_>, root: &Path| {
             let below = |path: &PathBuf| path.strip_prefix(root).unwrap().to_owned();
             let blocked: Vec<_> = survey.blocked.iter().map(below).collect();
-            (blocked, names(&survey.replaced).len(), names(&survey.keep).len())
+            (blocked, names(&survey.replaced).len(), names(survey.keep.keys()).len())
         };
         let paths = |names: &[&str]| names.iter().map(PathBuf::from).collect::<Vec<_>>();
         let plain = look(&planned, &[], &present, false, tell);
@@ -332,11 +339,11 @@ mod tests {
         let target = Target { root: root.clone(), name: "public", mode: FileMode::Public };
         let site = Site::new(&target).unwrap();
         let (planned, list) = (plan(&listed[..1]), Manifest::of(&plan(&listed)));
-        let outcome = survey(&site, &planned, &list, &mut Eyes::default(), false).unwrap();
+        let outcome = survey(&site, standing(&site).unwrap(), &planned, &list, &mut Eyes::default(), false).unwrap();
         assert!(outcome.tree_is_right());
         assert_eq!((outcome.foreign, outcome.carry.len()), (vec!["theirs/".to_owned()], 2));
         fs::create_dir(root.join("old")).unwrap();
-        assert!(!survey(&site, &planned, &list, &mut Eyes::default(), false).unwrap().tree_is_right());
+        assert!(!survey(&site, standing(&site).unwrap(), &planned, &list, &mut Eyes::default(), false).unwrap().tree_is_right());
     }
 
     #[cfg(unix)]
@@ -351,7 +358,7 @@ mod tests {
         let site = Site::new(&target).unwrap();
         let planned = plan(&[("a", "1"), ("b/a", "1")]);
         let list = Manifest::of(&planned);
-        let outcome = survey(&site, &planned, &list, &mut Eyes::default(), false).unwrap();
+        let outcome = survey(&site, standing(&site).unwrap(), &planned, &list, &mut Eyes::default(), false).unwrap();
         assert_eq!(outcome.blocked, [site.root.join("a"), site.root.join("b")]);
     }
 }

@@ -10,6 +10,7 @@ use std::path::{Path, PathBuf};
 use super::disk::{self, Result};
 use super::plan::Plan;
 use super::site_path;
+use super::stamp::is_unchanged;
 use super::survey::Survey;
 use super::system;
 use super::target::Site;
@@ -31,11 +32,14 @@ pub(super) fn build(site: &Site, plan: &Plan, survey: &Survey<'_>, fresh: &Path)
     tree.carry(survey)?;
     for (path, content) in plan.iter() {
         let (from, to) = (path.below(&site.root), path.below(fresh));
-        match disk::look(&from)? {
-            Some(found) if survey.keep.contains(path) => {
-                disk::carry(&from, &to, &found, tree.sync)?;
-            }
-            _ => disk::write_new(&to, &content.bytes()?, site.mode.file(), tree.sync)?,
+        let stands = match survey.keep.get(path) {
+            // What changed since it was looked at is not what the plan means.
+            Some(seen) => disk::look(&from)?.filter(|found| is_unchanged(seen, found)),
+            None => None,
+        };
+        match stands {
+            Some(found) => disk::carry(&from, &to, &found, tree.sync)?,
+            None => disk::write_new(&to, &content.bytes()?, site.mode.file(), tree.sync)?,
         }
     }
     tree.close(survey)?;
@@ -77,7 +81,10 @@ impl Tree<'_> {
                 self.make(&entry.at, 0o700)?;
             } else {
                 let from = self.site.root.join(&entry.at);
-                disk::carry(&from, &self.fresh.join(&entry.at), &entry.found, self.sync)?;
+                // Whoever put it there may have taken it away since it was looked at.
+                if let Some(found) = disk::look(&from)? {
+                    disk::carry(&from, &self.fresh.join(&entry.at), &found, self.sync)?;
+                }
             }
         }
         Ok(())

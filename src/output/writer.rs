@@ -5,11 +5,10 @@
 //! stands at the head of the module. It must never begin to swap before all targets are built, nor
 //! depend on its memory: what is remembered of files only saves reading and making them again.
 
-use std::cell::Cell;
 use std::collections::{BTreeMap, BTreeSet};
 use std::fs::{File, OpenOptions};
 use std::path::{Path, PathBuf};
-use std::sync::{Arc, Mutex, PoisonError};
+use std::sync::{Arc, Mutex, OnceLock, PoisonError};
 use std::time::SystemTime;
 
 use fs4::{FileExt, TryLockError};
@@ -26,7 +25,7 @@ use super::manifest::Manifest;
 use super::plan::Plan;
 use super::seen::Seen;
 use super::site_path::SitePath;
-use super::survey::{Survey, survey};
+use super::survey::{self, Entry, Survey, survey};
 use super::swap::{self, Mended};
 use super::sweep::{Sweep, sweep};
 use super::target::{self, Site, Target};
@@ -51,6 +50,8 @@ struct Known {
     seen: Arc<Seen>,
     /// Nothing where nobody asked.
     made: Option<Arc<Remembered>>,
+    /// What stands in the target; nothing where nobody has looked yet.
+    entries: Option<Vec<Entry>>,
 }
 
 /// What was done to one target. Paths are below its root, with `/` between their parts.
@@ -124,8 +125,10 @@ impl Writer {
     pub fn before(&self, target: &Target) -> Result<Before> {
         let site = self.site(target)?;
         let Some(remembered) = self.cache().load::<Remembered>(&made_name(site)).value().map(Arc::new) else { return Ok(Before::default()) };
-        let known = Known { made: Some(remembered.clone()), ..self.known(site)? };
-        let standing = standing(site, &known.list, &mut self.eyes(&known))?;
+        let (known, entries) = rayon::join(|| self.known(site), || survey::standing(site));
+        let (known, entries) = (known?, entries?);
+        let standing = standing(site, &known.list, &entries, &mut self.eyes(&known))?;
+        let known = Known { made: Some(remembered.clone()), entries: Some(entries), ..known };
         self.read.lock().unwrap_or_else(PoisonError::into_inner).insert(site.name, known);
         Ok(Before { remembered, standing: Arc::new(standing) })
     }
@@ -141,7 +144,7 @@ impl Writer {
             let list = &known.list;
             let Some(plan) = list.as_plan() else { return Ok(None) };
             let mut eyes = self.eyes(&known);
-            let survey = survey(site, &plan, list, &mut eyes, false)?;
+            let survey = survey(site, survey::standing(site)?, &plan, list, &mut eyes, false)?;
             if !survey.tree_is_right() || !survey.blocked.is_empty() {
                 return Ok(None);
             }
@@ -172,9 +175,13 @@ impl Writer {
             }
             let site = self.site(target)?;
             let known = self.read.lock().unwrap_or_else(PoisonError::into_inner).remove(site.name);
-            let known = known.map_or_else(|| self.known(site), Ok)?;
+            let mut known = known.map_or_else(|| self.known(site), Ok)?;
             // An earlier call on this writer may have failed half way.
-            let kept = swap::recover(site, || Ok(known.list.clone()))?.map(|mended| mended.kept).unwrap_or_default();
+            let mended = swap::recover(site, || Ok(known.list.clone()))?;
+            if mended.is_some() {
+                known.entries = None;
+            }
+            let kept = mended.map(|mended| mended.kept).unwrap_or_default();
             drafts.push((site, *plan, known, kept));
         }
         let job = |(site, plan, known, kept)| Job::new(site, plan, list_place(&self.state, site), known, self.clock, kept, adopt);
@@ -194,12 +201,8 @@ impl Writer {
             }
         } else if let Some(clock) = self.clock {
             let settled = clock();
-            for job in &jobs {
-                self.remember_made(job);
-            }
-            for job in &jobs {
-                self.remember_seen(job, settled);
-            }
+            let remember = |job: &Job<'_>| rayon::join(|| self.remember_made(job), || self.remember_seen(job, settled));
+            let _: Vec<((), ())> = jobs.par_iter().map(remember).collect();
         }
         done
     }
@@ -211,7 +214,7 @@ impl Writer {
     fn known(&self, site: &Site) -> Result<Known> {
         let list = Manifest::load(&list_place(&self.state, site))?;
         let seen = self.clock.and_then(|_| self.cache().load(&seen_name(site)).value()).unwrap_or_default();
-        Ok(Known { list, seen: Arc::new(seen), made: None })
+        Ok(Known { list, seen: Arc::new(seen), made: None, entries: None })
     }
 
     fn eyes(&self, known: &Known) -> Eyes {
@@ -226,10 +229,13 @@ impl Writer {
 
     /// Keeps what was seen; since `settled` no tree has changed. Where it cannot be kept, only time is lost.
     fn remember_seen(&self, job: &Job<'_>, settled: SystemTime) {
-        if job.survey.tree_is_right() {
-            self.save_news(job.site, &job.eyes);
-        } else if let Ok(seen) = job.eyes.after(job.site, job.plan, job.built.get(), settled) {
-            self.cache().keep(&seen_name(job.site), &seen);
+        match job.built.get() {
+            None => self.save_news(job.site, &job.eyes),
+            Some(built) => {
+                if let Ok(seen) = job.eyes.after(job.site, job.plan, *built, settled) {
+                    self.cache().keep(&seen_name(job.site), &seen);
+                }
+            }
         }
     }
 
@@ -251,12 +257,11 @@ fn made_name(site: &Site) -> String {
 }
 
 /// The marks of the files that are listed as ours and stand there with the rights they should have.
-fn standing(site: &Site, list: &Manifest, eyes: &mut Eyes) -> Result<BTreeMap<String, Mark>> {
+fn standing(site: &Site, list: &Manifest, entries: &[Entry], eyes: &mut Eyes) -> Result<BTreeMap<String, Mark>> {
     let mut standing = BTreeMap::new();
-    for path in list.paths() {
-        let place = path.below(&site.root);
-        if let Some(found) = disk::look(&place)?.filter(|found| found.is_file() && site.suits_file(found)) {
-            standing.insert(path.to_string(), eyes.mark(path.as_ref(), &place, &found)?);
+    for Entry { at, found, path } in entries {
+        if let Some(path) = path.as_ref().filter(|path| found.is_file() && site.suits_file(found) && list.has(path)) {
+            standing.insert(path.to_string(), eyes.mark(path.as_ref(), &site.root.join(at), found)?);
         }
     }
     Ok(standing)
@@ -270,7 +275,7 @@ struct Job<'a> {
     survey: Survey<'a>,
     eyes: Eyes,
     /// When the new tree was complete.
-    built: Cell<SystemTime>,
+    built: OnceLock<SystemTime>,
     /// What was remembered of what was made.
     made: Option<Arc<Remembered>>,
     /// What mending put aside.
@@ -280,13 +285,9 @@ struct Job<'a> {
 }
 
 fn run(jobs: &[Job<'_>]) -> Result<Vec<Report>> {
-    let mut unsynced = BTreeSet::new();
-    for Job { site, plan, survey, eyes, built, .. } in jobs.iter().filter(|job| !job.survey.tree_is_right()) {
-        if tree::build(site, plan, survey, &swap::building_place(site))? {
-            unsynced.insert(&site.parent);
-        }
-        built.set(eyes.now());
-    }
+    // One after the other in tests, which count the changes of one thread.
+    let built: Result<Vec<bool>> = if cfg!(test) { jobs.iter().map(Job::build).collect() } else { jobs.par_iter().map(Job::build).collect() };
+    let unsynced: BTreeSet<&PathBuf> = jobs.iter().zip(built?).filter(|(_, unsynced)| *unsynced).map(|(job, _)| &job.site.parent).collect();
     for parent in unsynced {
         disk::sync_disk(parent)?;
     }
@@ -295,16 +296,27 @@ fn run(jobs: &[Job<'_>]) -> Result<Vec<Report>> {
 
 impl<'a> Job<'a> {
     fn new(site: &'a Site, plan: &'a Plan, place: PathBuf, known: Known, clock: Option<Clock>, kept: Vec<String>, adopt: bool) -> Result<Self> {
-        let Known { list, seen, made } = known;
+        let Known { list, seen, made, entries } = known;
         let mut eyes = Eyes::new(seen, clock);
-        let survey = survey(site, plan, &list, &mut eyes, adopt)?;
-        Ok(Self { site, plan, list, survey, eyes, built: Cell::new(SystemTime::UNIX_EPOCH), made, kept, place })
+        let entries = entries.map_or_else(|| survey::standing(site), Ok)?;
+        let survey = survey(site, entries, plan, &list, &mut eyes, adopt)?;
+        Ok(Self { site, plan, list, survey, eyes, built: OnceLock::new(), made, kept, place })
     }
 
     /// A file that the plan would leave as it stands, and that no longer stands so.
     fn changed(&self) -> Option<PathBuf> {
         let standing = |path: &&SitePath| self.plan.get((**path).as_ref()).is_some_and(Content::is_standing);
         self.survey.write.iter().find(|path| standing(path)).map(|path| path.below(&self.site.root))
+    }
+
+    /// Builds the new tree, where there is to be one; says whether the disk is still to be waited for.
+    fn build(&self) -> Result<bool> {
+        if self.survey.tree_is_right() {
+            return Ok(false);
+        }
+        let unsynced = tree::build(self.site, self.plan, &self.survey, &swap::building_place(self.site))?;
+        let _ = self.built.set(self.eyes.now());
+        Ok(unsynced)
     }
 
     fn finish(&self) -> Result<Report> {

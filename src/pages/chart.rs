@@ -8,6 +8,7 @@ mod scale;
 pub(super) use scale::{BOTTOM, HEIGHT, LEFT, RIGHT, Scale, TOP, WIDTH};
 
 use crate::audience::{Behind, ChartLine, GrowthChart};
+use crate::quantity::Tenths;
 use std::fmt::Write;
 
 /// Dash patterns, so that lines can be told apart without colour.
@@ -53,7 +54,7 @@ fn published(svg: &mut String, scale: &Scale, behind: &Behind) {
 
 fn path(scale: &Scale, points: impl Iterator<Item = (f64, f64)>) -> String {
     points.enumerate().fold(String::new(), |mut path, (n, (days, grams))| {
-        let _ = write!(path, "{}{:.1} {:.1}", if n == 0 { "M" } else { "L" }, scale.x(days), scale.y(grams));
+        let _ = write!(path, "{}{} {}", if n == 0 { "M" } else { "L" }, Tenths(scale.x(days)), Tenths(scale.y(grams)));
         path
     })
 }
@@ -61,19 +62,20 @@ fn path(scale: &Scale, points: impl Iterator<Item = (f64, f64)>) -> String {
 fn axes(svg: &mut String, scale: &Scale) {
     let right = WIDTH - RIGHT;
     for (y, label) in scale.weights() {
-        let _ = write!(svg, r#"<line class="rule" x1="{LEFT}" x2="{right}" y1="{y:.1}" y2="{y:.1}"/>"#);
-        let _ = write!(svg, r#"<text class="tick" x="{:.1}" y="{:.1}" text-anchor="end">{label}</text>"#, LEFT - 6.0, y + 4.0);
+        let _ = write!(svg, r#"<line class="rule" x1="{LEFT}" x2="{right}" y1="{0}" y2="{0}"/>"#, Tenths(y));
+        let _ = write!(svg, r#"<text class="tick" x="{}" y="{}" text-anchor="end">{label}</text>"#, Tenths(LEFT - 6.0), Tenths(y + 4.0));
     }
     for (x, label) in scale.ages() {
-        let _ = write!(svg, r#"<line class="rule" x1="{x:.1}" x2="{x:.1}" y1="{:.1}" y2="{:.1}"/>"#, HEIGHT - BOTTOM, HEIGHT - BOTTOM + 5.0);
-        let _ = write!(svg, r#"<text class="tick" x="{x:.1}" y="{:.1}" text-anchor="middle">{label}</text>"#, HEIGHT - BOTTOM + 18.0);
+        let (x, foot) = (Tenths(x), HEIGHT - BOTTOM);
+        let _ = write!(svg, r#"<line class="rule" x1="{x}" x2="{x}" y1="{}" y2="{}"/>"#, Tenths(foot), Tenths(foot + 5.0));
+        let _ = write!(svg, r#"<text class="tick" x="{x}" y="{}" text-anchor="middle">{label}</text>"#, Tenths(foot + 18.0));
     }
     let word = scale.unit();
     let _ = write!(
         svg,
-        r#"<text class="tick" x="{:.1}" y="{:.1}" text-anchor="middle">{word} since birth</text>"#,
-        f64::midpoint(LEFT, right),
-        HEIGHT - 6.0
+        r#"<text class="tick" x="{}" y="{}" text-anchor="middle">{word} since birth</text>"#,
+        Tenths(f64::midpoint(LEFT, right)),
+        Tenths(HEIGHT - 6.0)
     );
 }
 
@@ -86,15 +88,17 @@ fn draw(svg: &mut String, scale: &Scale, line: &ChartLine, i: usize) {
     let every = line.points.len().div_ceil(60).max(1);
     for p in line.points.iter().step_by(every) {
         let (x, y) = (scale.x(p.days), scale.y(p.grams));
+        let (left, top) = (if i % 4 == 1 { x - 2.7 } else { x }, y - [0.0, 2.7, 3.8, 3.8][i % 4]);
+        let (x, y) = (Tenths(left), Tenths(top));
         let _ = match i % 4 {
-            0 => write!(svg, r#"<circle class="mark" cx="{x:.1}" cy="{y:.1}" r="3" fill="{colour}"/>"#),
-            1 => write!(svg, r#"<rect class="mark" x="{:.1}" y="{:.1}" width="5.4" height="5.4" fill="{colour}"/>"#, x - 2.7, y - 2.7),
-            2 => write!(svg, r#"<path class="mark" d="M{x:.1} {:.1}l3.6 6.4h-7.2z" fill="{colour}"/>"#, y - 3.8),
-            _ => write!(svg, r#"<path class="mark" d="M{x:.1} {:.1}l3.8 3.8l-3.8 3.8l-3.8 -3.8z" fill="{colour}"/>"#, y - 3.8),
+            0 => write!(svg, r#"<circle class="mark" cx="{x}" cy="{y}" r="3" fill="{colour}"/>"#),
+            1 => write!(svg, r#"<rect class="mark" x="{x}" y="{y}" width="5.4" height="5.4" fill="{colour}"/>"#),
+            2 => write!(svg, r#"<path class="mark" d="M{x} {y}l3.6 6.4h-7.2z" fill="{colour}"/>"#),
+            _ => write!(svg, r#"<path class="mark" d="M{x} {y}l3.8 3.8l-3.8 3.8l-3.8 -3.8z" fill="{colour}"/>"#),
         };
     }
     for p in line.points.iter().filter(|p| p.marked) {
-        let _ = write!(svg, r#"<circle class="ring" cx="{:.1}" cy="{:.1}" r="8"/>"#, scale.x(p.days), scale.y(p.grams));
+        let _ = write!(svg, r#"<circle class="ring" cx="{}" cy="{}" r="8"/>"#, Tenths(scale.x(p.days)), Tenths(scale.y(p.grams)));
     }
 }
 
@@ -105,8 +109,8 @@ fn names(svg: &mut String, scale: &Scale, lines: &[ChartLine]) {
     for line in lines {
         let Some(end) = line.points.last() else { continue };
         if end.days < last * 0.8 {
-            let (x, y) = (scale.x(end.days) + 9.0, scale.y(end.grams) + 4.0);
-            let _ = write!(svg, r#"<text class="name" x="{x:.1}" y="{y:.1}">{}</text>"#, escape(&line.name));
+            let (x, y) = (Tenths(scale.x(end.days) + 9.0), Tenths(scale.y(end.grams) + 4.0));
+            let _ = write!(svg, r#"<text class="name" x="{x}" y="{y}">{}</text>"#, escape(&line.name));
         } else {
             ends.push((scale.y(end.grams), &line.name));
         }
@@ -116,7 +120,7 @@ fn names(svg: &mut String, scale: &Scale, lines: &[ChartLine]) {
     for (y, name) in &mut ends {
         *y = y.max(below + 14.0);
         below = *y;
-        let _ = write!(svg, r#"<text class="name" x="{:.1}" y="{:.1}">{}</text>"#, WIDTH - RIGHT + 8.0, *y + 4.0, escape(name));
+        let _ = write!(svg, r#"<text class="name" x="{}" y="{}">{}</text>"#, Tenths(WIDTH - RIGHT + 8.0), Tenths(*y + 4.0), escape(name));
     }
 }
 

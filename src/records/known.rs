@@ -126,7 +126,7 @@ pub(super) fn from_plain(bytes: &Bytes) -> Option<Vec<WeighIn>> {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::records::{load, load_knowing};
+    use crate::records::{Listing, load, load_knowing};
     use std::path::Path;
 
     #[test]
@@ -139,7 +139,7 @@ mod tests {
         read.known.keep(&Known::default(), &cache, program);
         let known = Known::load(&cache, program);
         assert_eq!(known, read.known);
-        let again = load_knowing(&content, now, &known).unwrap();
+        let again = load_knowing(&content, &Listing::of(&content).unwrap(), now, &known);
         assert_eq!(again.known, known);
         let weigh_ins = |loaded: &crate::records::Loaded| -> Vec<Vec<WeighIn>> {
             loaded.records.as_ref().unwrap().litters.values().map(|litter| litter.weigh_ins.clone()).collect()

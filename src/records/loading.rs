@@ -1,11 +1,12 @@
-//! Walks the content folder and reads every file in it.
+//! Reads every file of the content folder.
 //!
 //! In: the folder. Out: [`Loaded`]: the records, when nothing in them is wrong beyond repair, the texts, and all problems. Links are not followed, strange
 //! names and huge files are pointed out, and a file that is none of ours is never silently passed over.
 
 use super::known::Known;
+use super::listing::{Listed, Listing, What};
 use super::note::{Note, Page};
-use super::one_file::{Content, FileRead, Kind};
+use super::one_file::{Content, FileRead, Kind, ToRead};
 use super::photo::{self, PhotoFile};
 use super::print::{Print, Printing};
 use super::problem::{Located, Place, Problem, Severity, locate};
@@ -16,10 +17,8 @@ use chrono::{DateTime, Utc};
 use rayon::prelude::*;
 use std::{
     collections::{BTreeMap, BTreeSet},
-    fs,
-    path::{Path, PathBuf},
+    path::Path,
 };
-use walkdir::WalkDir;
 
 /// What was found in a content folder.
 #[derive(Debug)]
@@ -63,15 +62,13 @@ impl Loaded {
 /// # Errors
 /// Only when the folder itself cannot be listed; whatever is wrong inside it is a problem.
 pub fn load(content: &Path, now: DateTime<Utc>) -> Result<Loaded, crate::Error> {
-    load_all(content, now, &BTreeMap::new(), &Known::default())
+    load_with(content, now, &BTreeMap::new())
 }
 
-/// The same, with weigh-ins that were read before.
-///
-/// # Errors
-/// Only when the folder itself cannot be listed.
-pub fn load_knowing(content: &Path, now: DateTime<Utc>, known: &Known) -> Result<Loaded, crate::Error> {
-    load_all(content, now, &BTreeMap::new(), known)
+/// The same for a folder that was listed, with what an earlier run read.
+#[must_use]
+pub fn load_knowing(content: &Path, listing: &Listing, now: DateTime<Utc>, known: &Known) -> Loaded {
+    load_all(content, listing, now, &BTreeMap::new(), known)
 }
 
 /// The same, as if some record files had another text: what would be said of them, before anything is written.
@@ -79,13 +76,13 @@ pub fn load_knowing(content: &Path, now: DateTime<Utc>, known: &Known) -> Result
 /// # Errors
 /// Only when the folder itself cannot be listed.
 pub fn load_with(content: &Path, now: DateTime<Utc>, instead: &BTreeMap<String, String>) -> Result<Loaded, crate::Error> {
-    load_all(content, now, instead, &Known::default())
+    let listing = Listing::of(content).map_err(|source| crate::Error::io("read the content folder", content, source))?;
+    Ok(load_all(content, &listing, now, instead, &Known::default()))
 }
 
-fn load_all(content: &Path, now: DateTime<Utc>, instead: &BTreeMap<String, String>, known: &Known) -> Result<Loaded, crate::Error> {
-    fs::read_dir(content).map_err(|source| crate::Error::io("read the content folder", content, source))?;
+fn load_all(content: &Path, listing: &Listing, now: DateTime<Utc>, instead: &BTreeMap<String, String>, known: &Known) -> Loaded {
     let mut found = Found::default();
-    let files = found.walk(content);
+    let files = found.sort_out(content, listing);
     let read: Vec<FileRead> = files.into_par_iter().map(|file| FileRead::new(file, instead, known)).collect();
     for file in read {
         found.take(file);
@@ -93,7 +90,7 @@ fn load_all(content: &Path, now: DateTime<Utc>, instead: &BTreeMap<String, Strin
     let (known, prints) = (std::mem::take(&mut found.known), std::mem::take(&mut found.prints));
     let (records, sources, problems) = found.assemble(now);
     let problems = locate(problems, &sources);
-    Ok(Loaded { records, problems, sources, known, prints })
+    Loaded { records, problems, sources, known, prints }
 }
 
 /// Everything found so far.
@@ -121,33 +118,17 @@ struct Found {
 }
 
 impl Found {
-    /// Lists the folder: record files to read, pictures, and problems of what is neither.
-    fn walk(&mut self, content: &Path) -> Vec<(String, PathBuf, Kind)> {
+    /// Sorts out what is in the folder: record files to read, pictures, and problems of what is neither.
+    fn sort_out(&mut self, content: &Path, listing: &Listing) -> Vec<ToRead> {
         let mut files = Vec::new();
-        let walk = WalkDir::new(content).follow_links(false).max_depth(8).sort_by_file_name();
-        let hidden = |name: &std::ffi::OsStr| {
-            let name = name.to_string_lossy();
-            name.starts_with('.') || name.ends_with('~') || matches!(&*name, "Thumbs.db" | "desktop.ini")
-        };
-        for entry in walk.into_iter().filter_entry(|e| e.depth() == 0 || !hidden(e.file_name())) {
-            let entry = match entry {
-                Ok(entry) => entry,
-                Err(error) => {
-                    let file = error.path().map(|p| shown_path(content, p)).unwrap_or_default();
-                    self.problems.push(Problem::error(
-                        "file-unreadable",
-                        Place::file(&file),
-                        format!("this cannot be read: {error}"),
-                        "look at its permissions",
-                    ));
-                    continue;
-                }
-            };
-            if entry.depth() == 0 {
+        for Listed { path, what } in &listing.entries {
+            if let What::Unreadable(why) = what {
+                let message = format!("this cannot be read: {why}");
+                self.problems.push(Problem::error("file-unreadable", Place::file(&shown_path(content, path)), message, "look at its permissions"));
                 continue;
             }
-            let Some(file) = plain_path(content, entry.path()) else {
-                let shown = shown_path(content, entry.path());
+            let Some(file) = plain_path(content, path) else {
+                let shown = shown_path(content, path);
                 let hint = "rename it with letters, digits and `-`";
                 self.problems.push(Problem::error(
                     "name-strange",
@@ -157,26 +138,31 @@ impl Found {
                 ));
                 continue;
             };
-            if entry.file_type().is_symlink() {
-                let hint = "put the file itself here; links are not followed";
-                self.problems.push(Problem::error("symbolic-link", Place::file(&file), "this is a link to another place", hint));
-            } else if entry.file_type().is_dir() {
-                if let ["litters", id] = file.split('/').collect::<Vec<_>>()[..]
-                    && let Some(id) = self.id_of(&file, id)
-                {
-                    self.folders.insert(id);
+            match what {
+                What::Link => {
+                    let hint = "put the file itself here; links are not followed";
+                    self.problems.push(Problem::error("symbolic-link", Place::file(&file), "this is a link to another place", hint));
                 }
-            } else if entry.file_type().is_file() {
-                if let Some(kind) = self.classify(&file, entry.path()) {
-                    files.push((file, entry.into_path(), kind));
+                What::Folder => {
+                    if let ["litters", id] = file.split('/').collect::<Vec<_>>()[..]
+                        && let Some(id) = self.id_of(&file, id)
+                    {
+                        self.folders.insert(id);
+                    }
                 }
-            } else {
-                self.problems.push(Problem::error(
-                    "not-a-file",
-                    Place::file(&file),
-                    "this is neither a file nor a folder",
-                    "take it out of the content folder",
-                ));
+                What::File(print) => {
+                    if let Some(kind) = self.classify(&file, path) {
+                        files.push(ToRead { file, path: path.clone(), print: *print, kind });
+                    }
+                }
+                What::Strange | What::Unreadable(_) => {
+                    self.problems.push(Problem::error(
+                        "not-a-file",
+                        Place::file(&file),
+                        "this is neither a file nor a folder",
+                        "take it out of the content folder",
+                    ));
+                }
             }
         }
         files
@@ -240,7 +226,7 @@ impl Found {
             }
         }
         if let Some(source) = read.source {
-            self.sources.insert(read.file, source);
+            self.sources.insert_read(read.file, source);
         }
         match read.content {
             Some(Content::Kennel(kennel)) => self.kennel = kennel,

@@ -11,6 +11,7 @@ pub mod dog;
 pub mod health;
 pub mod kennel;
 mod known;
+mod listing;
 pub mod litter;
 mod loading;
 pub mod naming;
@@ -32,6 +33,7 @@ mod writing;
 
 pub use checks::check_health;
 pub use known::Known;
+pub use listing::{Listed, Listing, What};
 pub use loading::{Loaded, load, load_knowing, load_with};
 pub use one_or_many::OneOrMany;
 pub use print::Print;

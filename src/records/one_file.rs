@@ -7,7 +7,8 @@ use super::known::{self, Kept, Known};
 use super::note::{Note, NoteHead, Page, PageHead};
 use super::print::Print;
 use super::problem::{Place, Problem};
-use super::source::Source;
+use super::reading::Plain;
+use super::source::{Later, Read, Source};
 use super::{WeighIn, care_plan, dog, health, kennel, litter, owners, reading, weights};
 use crate::output::Bytes;
 use crate::quantity::{Id, Text};
@@ -15,7 +16,7 @@ use schemars::JsonSchema;
 use serde::de::DeserializeOwned;
 use std::collections::BTreeMap;
 use std::fs::File;
-use std::io::{self, Read};
+use std::io::{self, Read as _};
 use std::mem;
 use std::ops::Range;
 use std::path::{Path, PathBuf};
@@ -60,13 +61,22 @@ pub(super) enum Content {
     Page(Option<Page>),
 }
 
+/// A file that is to be read.
+pub(super) struct ToRead {
+    pub(super) file: String,
+    pub(super) path: PathBuf,
+    /// The print of its bytes, where that is known without reading them.
+    pub(super) print: Option<Print>,
+    pub(super) kind: Kind,
+}
+
 /// One file, read.
 pub(super) struct FileRead {
     pub(super) file: String,
     /// The litter whose own file it is.
     pub(super) of: Option<Id>,
     pub(super) print: Option<Print>,
-    pub(super) source: Option<Source>,
+    pub(super) source: Option<Read>,
     pub(super) content: Option<Content>,
     /// What is to be known of it the next time.
     pub(super) kept: Option<Kept>,
@@ -74,30 +84,72 @@ pub(super) struct FileRead {
 }
 
 impl FileRead {
-    /// Reads the file at a path; or as if it had another text.
-    pub(super) fn new((file, path, kind): (String, PathBuf, Kind), instead: &BTreeMap<String, String>, known: &Known) -> Self {
+    /// Reads a file; or as if it had another text. One that holds what is known is not even opened.
+    pub(super) fn new(ToRead { file, path, print, kind }: ToRead, instead: &BTreeMap<String, String>, known: &Known) -> Self {
         let of = kind.of_litter_alone().cloned();
         let mut read = Self { file, of, print: None, source: None, content: None, kept: None, problems: Vec::new() };
         let other = instead.get(&read.file).map(|text| (Print::of(text.as_bytes()), text.trim_start_matches('\u{feff}').to_owned()));
+        if let (None, Some(print)) = (&other, print)
+            && let Some((kept, content)) = known_in(known, print, &kind)
+        {
+            let source = Some(Read::Later(Later::new(path, print)));
+            return Self { print: Some(print), source, content: Some(content), kept: Some(kept), ..read };
+        }
         let Some((print, text)) = other.or_else(|| read_text(&read.file, &path, &mut read.problems)) else { return read };
         read.print = Some(print);
-        let yaml = if matches!(kind, Kind::Note(..) | Kind::Page(_)) { head_of(&read.file, &text, &mut read.problems) } else { Some(0..text.len()) };
-        if let Some(yaml) = &yaml {
-            let mut reader = Reader {
-                file: &read.file,
-                text: &text,
-                yaml: yaml.clone(),
-                before: known.of(print),
-                kept: None,
-                problems: mem::take(&mut read.problems),
-            };
+        let yaml = yaml_in(&read.file, &text, &mut read.problems);
+        if let Some((kept, content)) = known_in(known, print, &kind) {
+            (read.content, read.kept) = (Some(content), Some(kept));
+        } else if let Some(yaml) = &yaml {
+            let mut reader = Reader { file: &read.file, text: &text, yaml: yaml.clone(), kept: None, problems: mem::take(&mut read.problems) };
             let content = reader.content(kind);
             let Reader { kept, problems, .. } = reader;
             (read.content, read.kept, read.problems) = (Some(content), kept.filter(|_| problems.is_empty()), problems);
         }
-        read.source = Some(Source { text: text.into(), yaml: yaml.unwrap_or(0..0) });
+        read.source = Some(Read::Now(Source { text: text.into(), yaml: yaml.unwrap_or(0..0) }));
         read
     }
+}
+
+/// The text of a file that was known; nothing when it is another by now.
+pub(super) fn source_of(file: &str, path: &Path, print: Print) -> Option<Source> {
+    let (read, text) = read_text(file, path, &mut Vec::new())?;
+    let yaml = yaml_in(file, &text, &mut Vec::new())?;
+    (read == print).then(|| Source { text: text.into(), yaml })
+}
+
+/// The bytes of the YAML in a text: all of a record, the head of a Markdown file.
+fn yaml_in(file: &str, text: &str, problems: &mut Vec<Problem>) -> Option<Range<usize>> {
+    if file.ends_with(".md") { head_of(file, text, problems) } else { Some(0..text.len()) }
+}
+
+/// What is known of a text, and what is in it.
+fn known_in(known: &Known, text: Print, kind: &Kind) -> Option<(Kept, Content)> {
+    let kept = known.of(text)?;
+    Some((kept.clone(), from_kept(kind, kept)?))
+}
+
+/// What is in a file of which this was kept; nothing where it is not as expected.
+fn from_kept(kind: &Kind, kept: &Kept) -> Option<Content> {
+    fn record<T: DeserializeOwned>(kept: &Kept) -> Option<(T, &str)> {
+        let Kept::Tree(bytes) = kept else { return None };
+        let (tree, below): (Plain<'_>, &str) = bytes.value()?;
+        Some((reading::read_plain(tree)?, below))
+    }
+    Some(match kind {
+        Kind::Dog(id) => Content::Dog(id.clone(), Some(record(kept)?.0)),
+        Kind::Litter(id) => Content::Litter(id.clone(), Some(record(kept)?.0)),
+        Kind::Health(id) => Content::Health(id.clone(), record(kept)?.0),
+        Kind::Note(litter, slug) => {
+            let (head, below) = record(kept)?;
+            Content::Note(litter.clone(), Some(Note { slug: slug.clone(), head, text: below.to_owned() }))
+        }
+        Kind::Weights(id) => {
+            let Kept::WeighIns(list) = kept else { return None };
+            Content::Weights(id.clone(), known::from_plain(list)?)
+        }
+        Kind::Kennel | Kind::CarePlan | Kind::Owners | Kind::Page(_) => return None,
+    })
 }
 
 /// Reads the text of one file.
@@ -105,8 +157,6 @@ struct Reader<'a> {
     file: &'a str,
     text: &'a str,
     yaml: Range<usize>,
-    /// What is known of this very text.
-    before: Option<&'a Kept>,
     kept: Option<Kept>,
     problems: Vec<Problem>,
 }
@@ -120,17 +170,18 @@ impl Reader<'_> {
             Kind::Kennel => Content::Kennel(self.record()),
             Kind::CarePlan => Content::CarePlan(self.record()),
             Kind::Owners => Content::Owners(self.record()),
-            Kind::Dog(id) => Content::Dog(id, self.record()),
-            Kind::Litter(id) => Content::Litter(id, self.known_record()),
+            Kind::Dog(id) => Content::Dog(id, self.kept_record("")),
+            Kind::Litter(id) => Content::Litter(id, self.kept_record("")),
             Kind::Weights(id) => Content::Weights(id, self.weigh_ins()),
-            Kind::Health(id) => Content::Health(id, self.known_record().unwrap_or_default()),
+            Kind::Health(id) => Content::Health(id, self.kept_record("").unwrap_or_default()),
             Kind::Note(litter, slug) => {
-                let head: Option<NoteHead> = self.known_record();
-                Content::Note(litter, head.map(|head| Note { slug, head, text: self.below() }))
+                let below = self.below();
+                let head: Option<NoteHead> = self.kept_record(below);
+                Content::Note(litter, head.map(|head| Note { slug, head, text: below.to_owned() }))
             }
             Kind::Page(slug) => {
                 let head: Option<PageHead> = self.record();
-                Content::Page(head.map(|head| Page { slug, head, text: self.below() }))
+                Content::Page(head.map(|head| Page { slug, head, text: self.below().to_owned() }))
             }
         }
     }
@@ -139,27 +190,16 @@ impl Reader<'_> {
         reading::read(self.file, self.text, self.yaml.clone(), &mut self.problems)
     }
 
-    /// A record of which there are many: taken apart once, and kept so when it can be read the same from what is kept.
-    fn known_record<T: DeserializeOwned + JsonSchema + PartialEq>(&mut self) -> Option<T> {
-        if let Some(Kept::Tree(tree)) = self.before
-            && let Some(record) = tree.value().and_then(reading::read_plain)
-        {
-            self.kept = self.before.cloned();
+    /// A record of which there are many: taken apart once, and kept so with what stands below it.
+    fn kept_record<T: DeserializeOwned + JsonSchema>(&mut self, below: &str) -> Option<T> {
+        if let Some((record, tree)) = reading::read_tree(&self.text[self.yaml.clone()]) {
+            self.kept = reading::plain(&tree).and_then(|tree| Bytes::of(&(tree, below))).map(Kept::Tree);
             return Some(record);
         }
-        let record = self.record::<T>()?;
-        let tree = reading::plain(&self.text[self.yaml.clone()]).and_then(|tree| Bytes::of(&tree));
-        self.kept = tree.filter(|tree| tree.value().and_then(reading::read_plain::<T>).as_ref() == Some(&record)).map(Kept::Tree);
-        Some(record)
+        self.record()
     }
 
     fn weigh_ins(&mut self) -> Vec<WeighIn> {
-        if let Some(Kept::WeighIns(list)) = self.before
-            && let Some(weigh_ins) = known::from_plain(list)
-        {
-            self.kept = self.before.cloned();
-            return weigh_ins;
-        }
         let blocks: Vec<weights::Block> = self.record().unwrap_or_default();
         // Places are counted in the file; after a block was left out as unreadable they would shift, and so are not claimed.
         let exact = self.problems.is_empty();
@@ -167,10 +207,12 @@ impl Reader<'_> {
         self.kept = known::to_plain(&weigh_ins).map(Kept::WeighIns);
         weigh_ins
     }
+}
 
+impl<'a> Reader<'a> {
     /// What stands below the head.
-    fn below(&self) -> String {
-        self.text[self.yaml.end..].split_once('\n').map_or("", |(_, below)| below).to_owned()
+    fn below(&self) -> &'a str {
+        self.text[self.yaml.end..].split_once('\n').map_or("", |(_, below)| below)
     }
 }
 

@@ -13,6 +13,12 @@ impl Print {
         self.0.as_bytes()
     }
 
+    /// That of a file whose bytes have this hash.
+    #[must_use]
+    pub fn from_hash(hash: blake3::Hash) -> Self {
+        Self(hash)
+    }
+
     /// Of one file's bytes.
     pub(super) fn of(bytes: &[u8]) -> Self {
         Self(blake3::hash(bytes))

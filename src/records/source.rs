@@ -1,10 +1,16 @@
 //! The texts of the record files, kept so that a problem can show the line it stands in.
 //!
-//! In: file names and texts. Out: byte ranges, lines and columns of places. A text is parsed for places only when there is a problem to show.
+//! In: file names and texts. Out: byte ranges, lines and columns of places. A text is parsed for places only when there is a problem to show, and one that was known
+//! is not even read before.
 
+use super::one_file;
+use super::print::Print;
 use super::problem::{At, Place, Step};
 use super::reading::Tree;
-use std::{collections::BTreeMap, ops::Range, sync::Arc};
+use std::collections::BTreeMap;
+use std::ops::Range;
+use std::path::PathBuf;
+use std::sync::{Arc, OnceLock};
 
 /// A text and the part of it that is YAML.
 #[derive(Debug, Clone)]
@@ -15,16 +21,43 @@ pub struct Source {
     pub yaml: Range<usize>,
 }
 
+/// A text that was read; or one that was not, since what is in it was known.
+#[derive(Debug, Clone)]
+pub(super) enum Read {
+    Now(Source),
+    Later(Later),
+}
+
+/// A text that is read when somebody asks for it.
+#[derive(Debug, Clone)]
+pub(super) struct Later {
+    path: PathBuf,
+    print: Print,
+    source: OnceLock<Option<Source>>,
+}
+
+impl Later {
+    /// The text at this path, as long as this is the print of its bytes.
+    pub(super) fn new(path: PathBuf, print: Print) -> Self {
+        Self { path, print, source: OnceLock::new() }
+    }
+}
+
 /// All texts by their path below the content folder.
 #[derive(Debug, Clone, Default)]
 pub struct Sources {
-    texts: BTreeMap<String, Source>,
+    texts: BTreeMap<String, Read>,
 }
 
 impl Sources {
     /// Keeps a text.
     pub fn insert(&mut self, file: String, source: Source) {
-        self.texts.insert(file, source);
+        self.texts.insert(file, Read::Now(source));
+    }
+
+    /// Keeps a text, or where it stands.
+    pub(super) fn insert_read(&mut self, file: String, read: Read) {
+        self.texts.insert(file, read);
     }
 
     /// Takes over all texts of another collection.
@@ -32,15 +65,25 @@ impl Sources {
         self.texts.extend(other.texts);
     }
 
+    /// A text with its name. One that changed since what is in it was known is none: places in it would be wrong.
+    fn get(&self, file: &str) -> Option<(&str, &Source)> {
+        let (file, read) = self.texts.get_key_value(file)?;
+        let source = match read {
+            Read::Now(source) => source,
+            Read::Later(later) => later.source.get_or_init(|| one_file::source_of(file, &later.path, later.print)).as_ref()?,
+        };
+        Some((file, source))
+    }
+
     /// The text of a file, when it could be read.
     #[must_use]
     pub fn text(&self, file: &str) -> Option<&str> {
-        self.texts.get(file).map(|s| &*s.text)
+        self.get(file).map(|(_, source)| &*source.text)
     }
 
     /// All files and their texts, in the order of their names.
     pub fn texts(&self) -> impl Iterator<Item = (&str, &str)> {
-        self.texts.iter().map(|(file, source)| (file.as_str(), &*source.text))
+        self.texts.keys().filter_map(|file| self.get(file)).map(|(file, source)| (file, &*source.text))
     }
 
     /// Line and column, both from 1, of a byte of a file.
@@ -64,20 +107,20 @@ impl Sources {
 #[derive(Debug)]
 pub struct Finder<'a> {
     sources: &'a Sources,
-    trees: BTreeMap<&'a str, Option<Tree>>,
+    trees: BTreeMap<&'a str, Option<Tree<'a>>>,
 }
 
 impl Finder<'_> {
     /// A value as it was written, with its unit; nothing where there is no such value.
     pub fn written(&mut self, file: &str, path: &[Step]) -> Option<String> {
-        let (file, source) = self.sources.texts.get_key_value(file)?;
+        let (file, source) = self.sources.get(file)?;
         let tree = self.trees.entry(file).or_insert_with(|| Tree::parse(&source.text[source.yaml.clone()]).ok());
         tree.as_ref()?.written(path).map(str::to_owned)
     }
 
     /// The bytes of a place; empty at the start when the file as a whole is meant or nothing nearer can be found.
     pub fn range(&mut self, place: &Place) -> Range<usize> {
-        let Some((file, source)) = self.sources.texts.get_key_value(&place.file) else { return 0..0 };
+        let Some((file, source)) = self.sources.get(&place.file) else { return 0..0 };
         match &place.at {
             At::File => 0..0,
             At::Bytes(start, end) => *start.min(&source.text.len())..*end.min(&source.text.len()),

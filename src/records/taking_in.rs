@@ -141,7 +141,14 @@ impl BirthFile {
 }
 
 /// Where which lines go.
-fn pieces(record: &str, yaml: &str, tree: &Tree, birth: Option<&Mapping>, puppies: &[(&Id, &Mapping)], problems: &mut Vec<Problem>) -> Vec<Piece> {
+fn pieces(
+    record: &str,
+    yaml: &str,
+    tree: &Tree<'_>,
+    birth: Option<&Mapping>,
+    puppies: &[(&Id, &Mapping)],
+    problems: &mut Vec<Problem>,
+) -> Vec<Piece> {
     let Some(indent) = tree.key_indent(yaml) else {
         problems.push(closed(record, &[], "this record stands in braces, and nothing can be added to it", "write each key on a line of its own"));
         return Vec::new();

@@ -16,7 +16,7 @@ use crate::husbandry::place::Place;
 use crate::husbandry::trend::Trend;
 use crate::husbandry::weaned::{self, WeanedGain};
 use crate::husbandry::{BirthWeight, PuppyFigures};
-use crate::quantity::Weight;
+use crate::quantity::{Tenths, Weight, Whole};
 use crate::records::LitterFolder;
 use crate::records::dog::Registration;
 use crate::records::litter::{Fate, Horn, Look, Newborn, Palate, Placenta, Puppy, Vigour};
@@ -148,7 +148,7 @@ fn growth_figures(desk: &Desk<'_>, folder: &LitterFolder, puppy: &Puppy, figures
 
 /// How far a place lies from the mean of the litter.
 fn deviations(place: &Place) -> String {
-    place.z.map(|z| format!(" ({z:+.1} SD)")).unwrap_or_default()
+    place.z.map(|z| format!(" ({:+} SD)", Tenths(z))).unwrap_or_default()
 }
 
 /// A birth weight against littermates, kennel and breed.
@@ -294,6 +294,6 @@ fn growth_row(desk: &Desk<'_>, folder: &LitterFolder, puppy: &Puppy, places: &[P
         change: changed.map(|c| words::change(desk, c)),
         per_day: changed.and_then(|c| words::per_day(desk, c)),
         place: places.iter().find(|p| (p.days - days).abs() < 1e-9).map(|p| format!("{}{}", words::place(p), deviations(p))),
-        since_birth: since_birth.map(|p| format!("{p:+.0} %")),
+        since_birth: since_birth.map(|percent| format!("{:+} %", Whole(percent))),
     }
 }

@@ -7,12 +7,12 @@ use crate::audience::Dated;
 use crate::husbandry::growth::Change;
 use crate::husbandry::pedigree::Inbreeding;
 use crate::husbandry::place::Place;
-use crate::quantity::{Day, Moment, Weight};
+use crate::quantity::{Day, Moment, Tenths, Weight, Whole};
 
 /// A change in words: `+12 g, +5.1 %`.
 pub(super) fn change(desk: &Desk<'_>, change: Change) -> String {
     let Change { grams, percent, hours: _ } = change;
-    if desk.ounces { format!("{:+.1} oz, {percent:+.1} %", grams / Weight::GRAMS_PER_OUNCE) } else { format!("{grams:+.0} g, {percent:+.1} %") }
+    by_weight_and_percent(desk, grams, percent)
 }
 
 /// A change for a day: `+18 g, +6.6 % a day`. Nothing for weights less than four hours apart, where a feed would be counted as growth.
@@ -20,9 +20,16 @@ pub(super) fn per_day(desk: &Desk<'_>, change: Change) -> Option<String> {
     let Change { grams, percent, hours } = change;
     let days = hours / 24.0;
     let percent = (1.0 + percent / 100.0).powf(1.0 / days) * 100.0 - 100.0;
-    let grams = grams / days;
-    let weight = if desk.ounces { format!("{:+.1} oz", grams / Weight::GRAMS_PER_OUNCE) } else { format!("{grams:+.0} g") };
-    (hours >= 4.0).then(|| format!("{weight}, {percent:+.1} %"))
+    (hours >= 4.0).then(|| by_weight_and_percent(desk, grams / days, percent))
+}
+
+fn by_weight_and_percent(desk: &Desk<'_>, grams: f64, percent: f64) -> String {
+    let percent = Tenths(percent);
+    if desk.ounces {
+        format!("{:+} oz, {percent:+} %", Tenths(grams / Weight::GRAMS_PER_OUNCE))
+    } else {
+        format!("{:+} g, {percent:+} %", Whole(grams))
+    }
 }
 
 /// A date and time in words, when there is one.

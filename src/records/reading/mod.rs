@@ -10,7 +10,7 @@ mod room;
 mod tree;
 mod values;
 
-pub(super) use plain::{plain, read_plain};
+pub(super) use plain::{Plain, plain, read_plain};
 pub(super) use room::Room;
 pub(super) use tree::Tree;
 
@@ -31,6 +31,13 @@ pub(super) fn read<T: DeserializeOwned + JsonSchema>(file: &str, text: &str, yam
         return Some(record);
     }
     read_with_places(file, part, yaml.start, problems)
+}
+
+/// The same for a record of which there are many: its tree is read at once, and given along as it is to be kept. A text with a problem is left to [`read`].
+pub(super) fn read_tree<T: DeserializeOwned>(yaml: &str) -> Option<(T, Tree<'_>)> {
+    let mut tree = Tree::parse(yaml).ok()?;
+    let record = tree.read().ok()?;
+    tree.take_doubles().is_empty().then_some((record, tree))
 }
 
 /// The second reading: slower, with places, going on after each problem.

@@ -20,7 +20,7 @@ pub(in crate::records) enum Room {
     },
 }
 
-impl Tree {
+impl Tree<'_> {
     /// What stands before the keys of a record; nothing when it is no block of lines.
     pub(in crate::records) fn key_indent(&self, text: &str) -> Option<String> {
         let Content::Block(entries) = self.content(self.root()) else { return None };

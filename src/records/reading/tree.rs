@@ -8,7 +8,7 @@ use super::fault::Fault;
 use super::values::Reader;
 use saphyr_parser::{Event, Parser, ScalarStyle, ScanError};
 use serde::de::DeserializeOwned;
-use std::{collections::BTreeMap, ops::Range};
+use std::{borrow::Cow, collections::BTreeMap, ops::Range};
 
 /// Deeper nesting than this is no record of ours.
 const DEEPEST: usize = 40;
@@ -26,10 +26,10 @@ pub(in crate::records) struct Syntax {
 }
 
 #[derive(Debug)]
-pub(super) enum Content {
+pub(super) enum Content<'t> {
     /// Text as written, and whether it stood without quotes.
     Scalar {
-        text: String,
+        text: Cow<'t, str>,
         plain: bool,
     },
     List(Vec<NodeId>),
@@ -39,8 +39,8 @@ pub(super) enum Content {
 }
 
 #[derive(Debug)]
-struct Node {
-    content: Content,
+struct Node<'t> {
+    content: Content<'t>,
     range: Range<usize>,
     parent: Option<NodeId>,
     /// Taken out after a problem was reported.
@@ -49,39 +49,51 @@ struct Node {
 
 /// A parsed text.
 #[derive(Debug)]
-pub(in crate::records) struct Tree {
-    nodes: Vec<Node>,
+pub(in crate::records) struct Tree<'t> {
+    nodes: Vec<Node<'t>>,
     root: NodeId,
 }
 
-impl Tree {
+impl<'t> Tree<'t> {
     /// Parses the first and only document of a text.
     ///
     /// # Errors
     /// Where the YAML is broken, nested too deeply, or has a second document.
-    pub(in crate::records) fn parse(text: &str) -> Result<Self, Syntax> {
+    pub(in crate::records) fn parse(text: &'t str) -> Result<Self, Syntax> {
         Builder::new(text).build(text).or_else(|syntax| {
             // YAML allows a tab behind a key, this parser does not; a blank in its place moves nothing.
-            if text.contains(":\t") { Builder::new(text).build(&text.replace(":\t", ": ")).map_err(|_| syntax) } else { Err(syntax) }
+            if text.contains(":\t") { Builder::new(text).build(&text.replace(":\t", ": ")).map(Tree::owned).map_err(|_| syntax) } else { Err(syntax) }
         })
     }
 
     /// What all nodes hold, in their order.
-    pub(super) fn contents(&self) -> impl Iterator<Item = &Content> {
+    pub(super) fn contents(&self) -> impl Iterator<Item = &Content<'t>> {
         self.nodes.iter().map(|node| &node.content)
     }
 
     /// A tree of nodes that stand nowhere; nothing without any.
-    pub(super) fn without_places(contents: Vec<Content>) -> Option<Self> {
-        let nodes: Vec<Node> = contents.into_iter().map(|content| Node { content, range: 0..0, parent: None, out: false }).collect();
+    pub(super) fn without_places(contents: Vec<Content<'t>>) -> Option<Self> {
+        let nodes: Vec<Node<'t>> = contents.into_iter().map(|content| Node { content, range: 0..0, parent: None, out: false }).collect();
         (!nodes.is_empty()).then_some(Self { nodes, root: 0 })
+    }
+
+    /// The same tree, apart from its text.
+    fn owned<'long>(self) -> Tree<'long> {
+        let owned = |content| match content {
+            Content::Scalar { text, plain } => Content::Scalar { text: Cow::Owned(text.into_owned()), plain },
+            Content::List(items) => Content::List(items),
+            Content::Block(entries) => Content::Block(entries),
+            Content::Alias(target) => Content::Alias(target),
+        };
+        let node = |Node { content, range, parent, out }| Node { content: owned(content), range, parent, out };
+        Tree { nodes: self.nodes.into_iter().map(node).collect(), root: self.root }
     }
 
     pub(super) fn root(&self) -> NodeId {
         self.root
     }
 
-    pub(super) fn content(&self, node: NodeId) -> &Content {
+    pub(super) fn content(&self, node: NodeId) -> &Content<'t> {
         &self.nodes[node].content
     }
 
@@ -111,7 +123,7 @@ impl Tree {
     /// Whether a value counts as left out.
     pub(super) fn is_nothing(&self, node: NodeId) -> bool {
         match &self.nodes[self.resolve(node)].content {
-            Content::Scalar { text, plain: true } => matches!(text.as_str(), "" | "~" | "null" | "Null" | "NULL"),
+            Content::Scalar { text, plain: true } => matches!(&**text, "" | "~" | "null" | "Null" | "NULL"),
             Content::Scalar { text, plain: false } => text.trim().is_empty(),
             _ => false,
         }
@@ -226,8 +238,8 @@ impl Tree {
 }
 
 /// Builds a tree from parser events.
-struct Builder {
-    nodes: Vec<Node>,
+struct Builder<'t> {
+    nodes: Vec<Node<'t>>,
     open: Vec<NodeId>,
     anchors: BTreeMap<usize, NodeId>,
     /// Byte of each character, where the text is not plain ASCII.
@@ -235,7 +247,7 @@ struct Builder {
     length: usize,
 }
 
-impl Builder {
+impl<'t> Builder<'t> {
     fn new(text: &str) -> Self {
         let bytes = (!text.is_ascii()).then(|| text.char_indices().map(|(i, _)| i).chain([text.len()]).collect());
         Self { nodes: Vec::new(), open: Vec::new(), anchors: BTreeMap::new(), bytes, length: text.len() }
@@ -248,7 +260,7 @@ impl Builder {
         }
     }
 
-    fn build(mut self, text: &str) -> Result<Tree, Syntax> {
+    fn build(mut self, text: &'t str) -> Result<Tree<'t>, Syntax> {
         let mut documents = 0;
         for event in Parser::new_from_str(text) {
             let (event, span) = event.map_err(|error| self.syntax(&error))?;
@@ -267,7 +279,7 @@ impl Builder {
                 }
                 Event::Scalar(text, style, anchor, _) => {
                     let plain = style == ScalarStyle::Plain;
-                    self.add(Content::Scalar { text: text.into_owned(), plain }, range, anchor);
+                    self.add(Content::Scalar { text, plain }, range, anchor);
                 }
                 Event::Alias(anchor) => {
                     let Some(target) = self.anchors.get(&anchor).copied().filter(|target| !self.open.contains(target)) else {
@@ -291,12 +303,12 @@ impl Builder {
             }
         }
         if self.nodes.is_empty() {
-            self.add(Content::Scalar { text: String::new(), plain: true }, 0..0, 0);
+            self.add(Content::Scalar { text: Cow::Borrowed(""), plain: true }, 0..0, 0);
         }
         Ok(Tree { nodes: self.nodes, root: 0 })
     }
 
-    fn open(&mut self, content: Content, range: Range<usize>, anchor: usize) -> Result<(), Syntax> {
+    fn open(&mut self, content: Content<'t>, range: Range<usize>, anchor: usize) -> Result<(), Syntax> {
         if self.open.len() >= DEEPEST {
             return Err(Syntax {
                 code: "too-deep",
@@ -310,7 +322,7 @@ impl Builder {
         Ok(())
     }
 
-    fn add(&mut self, content: Content, range: Range<usize>, anchor: usize) -> NodeId {
+    fn add(&mut self, content: Content<'t>, range: Range<usize>, anchor: usize) -> NodeId {
         let node = self.nodes.len();
         let parent = self.open.last().copied();
         self.nodes.push(Node { content, range, parent, out: false });

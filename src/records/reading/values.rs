@@ -14,14 +14,14 @@ const MOST_VALUES: usize = 2_000_000;
 /// Reads one node.
 #[derive(Clone, Copy)]
 pub(super) struct Reader<'a> {
-    tree: &'a Tree,
+    tree: &'a Tree<'a>,
     /// The node as it stands in the text, for places.
     place: NodeId,
     read: &'a Cell<usize>,
 }
 
 impl<'a> Reader<'a> {
-    pub(super) fn new(tree: &'a Tree, node: NodeId, read: &'a Cell<usize>) -> Self {
+    pub(super) fn new(tree: &'a Tree<'a>, node: NodeId, read: &'a Cell<usize>) -> Self {
         Self { tree, place: node, read }
     }
 
@@ -159,7 +159,7 @@ impl<'de> de::Deserializer<'de> for Reader<'_> {
         self.count()?;
         match self.tree.content(self.node()) {
             Content::Scalar { text, .. } => {
-                let word: de::value::StrDeserializer<'_, Fault> = text.as_str().into_deserializer();
+                let word: de::value::StrDeserializer<'_, Fault> = (**text).into_deserializer();
                 visitor.visit_enum(word).map_err(|fault| fault.at(self.place))
             }
             _ => Err(self.wrong_kind(&visitor)),

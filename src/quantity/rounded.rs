@@ -1,0 +1,88 @@
+//! Numbers as pages show most of them: whole, or with one decimal.
+//!
+//! In: any number. Out: the digits that `{:.0}` and `{:.1}` write, which a book of records asks for a hundred thousand times; those work out every digit of a number exactly before they round it.
+
+use std::fmt;
+
+/// A number rounded to a whole one, with a sign in front under `{:+}`.
+#[derive(Debug, Clone, Copy)]
+pub struct Whole(pub f64);
+
+/// A number rounded to one decimal, with a sign in front under `{:+}`.
+#[derive(Debug, Clone, Copy)]
+pub struct Tenths(pub f64);
+
+impl fmt::Display for Whole {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        match nearest(self.0) {
+            Some(whole) => write!(f, "{}{whole}", sign(self.0, f)),
+            None if f.sign_plus() => write!(f, "{:+.0}", self.0),
+            None => write!(f, "{:.0}", self.0),
+        }
+    }
+}
+
+impl fmt::Display for Tenths {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        match nearest(self.0 * 10.0) {
+            Some(tenths) => write!(f, "{}{}.{}", sign(self.0, f), tenths / 10, tenths % 10),
+            None if f.sign_plus() => write!(f, "{:+.1}", self.0),
+            None => write!(f, "{:.1}", self.0),
+        }
+    }
+}
+
+fn sign(number: f64, f: &fmt::Formatter<'_>) -> &'static str {
+    match (number.is_sign_negative(), f.sign_plus()) {
+        (true, _) => "-",
+        (false, true) => "+",
+        (false, false) => "",
+    }
+}
+
+/// The whole number nearest to the size of one, where it is plain which that is: in between two lies what the multiplication before may have pushed to the other side.
+fn nearest(number: f64) -> Option<u64> {
+    let size = number.abs();
+    if size >= 1e9 || size.is_nan() {
+        return None;
+    }
+    #[expect(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "it is positive and small enough")]
+    let below = size as u64;
+    let over = size.fract() - 0.5;
+    (over.abs() > 1e-6).then(|| below + u64::from(over > 0.0))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use proptest::prelude::*;
+
+    fn agrees(number: f64) {
+        assert_eq!(Whole(number).to_string(), format!("{number:.0}"));
+        assert_eq!(format!("{:+}", Whole(number)), format!("{number:+.0}"));
+        assert_eq!(Tenths(number).to_string(), format!("{number:.1}"));
+        assert_eq!(format!("{:+}", Tenths(number)), format!("{number:+.1}"));
+    }
+
+    #[test]
+    fn borders_and_strange_numbers_are_written_as_the_standard_library_writes_them() {
+        for number in
+            [0.0, 0.04, 0.05, 0.25, 0.35, 0.5, 1.5, 2.5, 9.95, 99.95, 0.949_999_999_999_999_9, 1e8, 1e9, 1e15, 1e300, f64::INFINITY, f64::NAN]
+        {
+            agrees(number);
+            agrees(-number);
+        }
+        for tenth in -20_000..20_000 {
+            agrees(f64::from(tenth) / 10.0);
+            agrees(f64::from(tenth) / 20.0);
+            agrees(f64::from(tenth) / 100.0);
+        }
+    }
+
+    proptest! {
+        #[test]
+        fn every_number_is_written_as_the_standard_library_writes_it(number in prop_oneof![any::<f64>(), -1e5..1e5, -50.0..50.0]) {
+            agrees(number);
+        }
+    }
+}
