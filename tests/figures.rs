@@ -47,18 +47,19 @@ fn weigh_ins(weights: &[Vec<f64>], order: &[usize]) -> String {
 /// Every figure about growth that is not a weight: words, and the numbers that go with them.
 fn shares(figures: &Figures) -> (Vec<String>, Vec<f64>) {
     let (mut words, mut numbers) = (Vec::new(), Vec::new());
-    for (id, own) in figures.litters.values().flat_map(|l| &l.puppies) {
-        words.push(format!("{id}: {} weights, {} places", own.growth.points.len(), own.places.len()));
+    for (litter, id, own) in figures.litters.values().flat_map(|litter| litter.puppies.iter().map(move |(id, own)| (litter, id, own))) {
+        let places = litter.places(id);
+        words.push(format!("{id}: {} weights, {} places", own.growth.points.len(), places.len()));
         for point in &own.growth.points {
             numbers.extend(point.change.map(|c| c.percent).into_iter().chain(point.since_birth));
         }
-        for place in &own.places {
+        for place in places {
             words.push(format!("{} of {}, {}", place.rank, place.of, place.z.is_some()));
             numbers.extend(place.z);
         }
         words.push(format!("trend of {:?} weights", own.trend.map(|t| t.weights)));
         numbers.extend(own.trend.into_iter().flat_map(|t| [t.per_day, t.low, t.high]));
-        let (word, day) = match own.doubling {
+        let (word, day) = match own.doubling() {
             None => ("not doubled", None),
             Some(Doubling::On(day)) => ("doubled", Some(day)),
             Some(Doubling::Expected(day)) => ("expected to double", Some(day)),
@@ -143,8 +144,9 @@ fn newborns_as_the_trade_knows_them_raise_nothing() {
 #[test]
 fn impossible_values_are_problems_and_thin_data_makes_no_number() {
     let figures = compute(&records(&litter(&[210.0, 220.0]), "[]\n"));
-    let own = &figures.litters.values().next().unwrap().puppies.values().next().unwrap();
-    assert!(own.trend.is_none() && own.doubling.is_none() && own.weaned.is_none());
-    assert!(own.places.iter().all(|p| p.z.is_none()), "two puppies have no standard deviation worth the name");
+    let litter = figures.litters.values().next().unwrap();
+    let (id, own) = litter.puppies.first_key_value().unwrap();
+    assert!(own.trend.is_none() && own.doubling().is_none() && own.weaned().is_none());
+    assert!(litter.places(id).iter().all(|p| p.z.is_none()), "two puppies have no standard deviation worth the name");
     assert!(figures.kennel.usual.is_err() && figures.kennel.growth.iter().all(|day| day.band.is_none()));
 }

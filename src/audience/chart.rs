@@ -29,8 +29,9 @@ pub struct ChartLine {
     pub points: Vec<ChartPoint>,
 }
 
-/// A point in a growth chart.
+/// A point in a growth chart. It is serialised as its three values: templates draw none of them, and a book has hundreds of thousands.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize)]
+#[serde(into = "(f64, f64, bool)")]
 pub struct ChartPoint {
     /// Days since birth.
     pub days: f64,
@@ -38,6 +39,12 @@ pub struct ChartPoint {
     pub grams: f64,
     /// Whether a finding above `steady` is about this weight.
     pub marked: bool,
+}
+
+impl From<ChartPoint> for (f64, f64, bool) {
+    fn from(ChartPoint { days, grams, marked }: ChartPoint) -> Self {
+        (days, grams, marked)
+    }
 }
 
 /// Published growth, g by day.

@@ -27,31 +27,16 @@ pub(super) struct Inputs {
     marks: BTreeMap<String, Mark>,
     /// The running program.
     program: Option<Mark>,
+    /// What to remember, when it is not what was remembered.
+    news: Option<Seen>,
 }
 
 impl Inputs {
-    /// Looks at everything, and remembers it.
-    ///
-    /// # Errors
-    /// When the content folder cannot be listed.
-    pub(super) fn look(folder: &Folder, cache: &Cache) -> Result<Self, Error> {
-        let (inputs, news) = Self::seen(folder, cache)?;
-        if let Some(news) = news {
-            cache.keep(SEEN, &news);
-        }
-        Ok(inputs)
-    }
-
     /// Looks at everything; writes nothing.
     ///
     /// # Errors
     /// When the content folder cannot be listed.
-    pub(super) fn look_only(folder: &Folder, cache: &Cache) -> Result<Self, Error> {
-        Self::seen(folder, cache).map(|(inputs, _)| inputs)
-    }
-
-    /// What is there, and what to remember of it when that differs from what was remembered.
-    fn seen(folder: &Folder, cache: &Cache) -> Result<(Self, Option<Seen>), Error> {
+    pub(super) fn look(folder: &Folder, cache: &Cache) -> Result<Self, Error> {
         let (known, listing) = rayon::join(|| cache.load::<Seen>(SEEN).value().unwrap_or_default(), || folder.list_content());
         let mut listing = listing?;
         let templates = folder.list_templates()?;
@@ -78,8 +63,15 @@ impl Inputs {
             next.remember(PROGRAM.to_owned(), mark, stamp);
             inputs.program = Some(mark);
         }
-        let news = (next != known).then_some(next);
-        Ok((inputs, news))
+        inputs.news = (next != known).then_some(next);
+        Ok(inputs)
+    }
+
+    /// Remembers what was seen, where that differs from what was remembered.
+    pub(super) fn remember(&self, cache: &Cache) {
+        if let Some(news) = &self.news {
+            cache.keep(SEEN, news);
+        }
     }
 
     /// The content folder.
@@ -160,7 +152,7 @@ mod tests {
         fs::create_dir(place.path().join("content")).unwrap();
         fs::write(&record, "families: []\n").unwrap();
         let folder = Folder::new(place.path()).unwrap();
-        let seen = Inputs::look_only(&folder, &Cache::below(&folder.state)).unwrap();
+        let seen = Inputs::look(&folder, &Cache::below(&folder.state)).unwrap();
         let read = || load(&folder.content, terminal::now()).unwrap().prints;
         assert!(seen.are_records(&read()));
         fs::write(&record, "\u{feff}families: []\n").unwrap();

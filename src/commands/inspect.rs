@@ -13,6 +13,7 @@ use crate::output::Cache;
 use crate::records::problem::Severity;
 use crate::records::{Known, Loaded, load_knowing, showing};
 use std::path::Path;
+use std::thread;
 
 /// Options of `inspect`.
 #[derive(Debug, clap::Args)]
@@ -25,7 +26,7 @@ pub(super) struct Options {
 pub(super) fn run(kennel: &Path, options: &Options) -> Result<Outcome, Error> {
     let folder = Folder::new(kennel)?;
     let cache = Cache::below(&folder.state);
-    let inputs = Inputs::look_only(&folder, &cache)?;
+    let inputs = Inputs::look(&folder, &cache)?;
     let loaded = read(&folder, &Store { inputs: &inputs, cache: &cache, may_write: false, trusted: true }, &Progress::new(options.json)).0;
     let loaded = match secrets::unusable(&folder) {
         Some(problem) => loaded.with(vec![problem]),
@@ -48,8 +49,11 @@ pub(super) fn read(folder: &Folder, store: &Store<'_>, progress: &Progress) -> (
     let Store { inputs, cache, may_write, trusted } = *store;
     let known = if trusted { Known::load(cache, inputs.program()) } else { Known::default() };
     // Whether git would take the secrets along is asked of git, which takes a while.
-    let (loaded, warnings) =
-        rayon::join(|| load_knowing(&folder.content, inputs.listing(), terminal::now(), &known), || secrets::warnings(&folder.root));
+    let (loaded, warnings) = thread::scope(|scope| {
+        let warnings = scope.spawn(|| secrets::warnings(&folder.root));
+        let loaded = load_knowing(&folder.content, inputs.listing(), terminal::now(), &known);
+        (loaded, warnings.join().unwrap_or_else(|panic| std::panic::resume_unwind(panic)))
+    });
     if may_write {
         loaded.known.keep(&known, cache, inputs.program());
     }

@@ -41,6 +41,7 @@ fn publish(kennel: &Path, options: &Options) -> Result<Outcome, Error> {
     if let Some(last) = Last::still_holds(&shop)
         && let Some(folders) = shop.as_left()?
     {
+        shop.inputs.remember(&shop.cache());
         let mut err = shop.err.clone();
         let Last { name, sealed, warnings, .. } = last;
         if warnings > 0 {

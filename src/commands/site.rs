@@ -113,7 +113,9 @@ impl Shop {
         let state = state_of(&folder, options);
         std::fs::create_dir_all(&state).map_err(|error| Error::io("make the folder", &state, error))?;
         let writer = Writer::open(&state, &targets, &[folder.content.clone(), folder.templates.clone()])?.remembering(terminal::clock);
-        let inputs = Inputs::look(&folder, &writer.cache())?;
+        let (inputs, looked) = rayon::join(|| Inputs::look(&folder, &writer.cache()), || writer.look());
+        let inputs = inputs?;
+        looked?;
         let mut err = String::new();
         for mended in writer.mended() {
             let _ = writeln!(err, "note: the last run was interrupted; {} was set right{}", mended.name, kept_words(&mended.kept));
@@ -128,7 +130,10 @@ impl Shop {
         let cache = self.writer.cache();
         let store = Store { inputs: &self.inputs, cache: &cache, may_write: true, trusted: self.trusted };
         // What else is needed is read beside the records.
-        let others = || rayon::join(|| self.engine().map(|_| ()), || rayon::join(|| self.before(0), || self.before(1)));
+        let others = || {
+            self.inputs.remember(&cache);
+            rayon::join(|| self.engine().map(|_| ()), || rayon::join(|| self.before(0), || self.before(1)))
+        };
         let (read, (templates, (of_site, of_book))) = rayon::join(|| inspect::read(&self.folder, &store, progress), others);
         templates?;
         let (loaded, gallery) = read;
@@ -161,6 +166,7 @@ impl Shop {
         match act(self) {
             Err(error) if error.is_of_memory() => {
                 self.trusted = false;
+                self.writer.look_again();
                 "note: something changed while it was read, so everything is made anew\n".clone_into(&mut self.err);
                 self.read(progress)?;
                 act(self)
@@ -174,10 +180,11 @@ impl Shop {
         &self.loaded
     }
 
-    /// Leaves what was read to the system, since the process ends soon after.
-    pub(super) fn leave(&mut self) {
-        std::mem::forget(std::mem::replace(&mut self.loaded, Loaded::nothing()));
-        std::mem::forget(std::mem::take(&mut self.gallery));
+    /// Gives up the locks, and leaves what was read to the system, since the process ends soon after.
+    pub(super) fn leave(self) {
+        let Self { writer, engine, inputs, loaded, gallery, befores, .. } = self;
+        std::mem::forget((engine, inputs, loaded, gallery, befores));
+        drop(writer);
     }
 
     /// The secrets as they are: none is drawn, and nothing is written.

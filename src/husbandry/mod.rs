@@ -25,7 +25,7 @@ pub mod trend;
 pub mod weaned;
 pub mod weighing;
 
-use crate::quantity::{Day, Id, Span};
+use crate::quantity::{Day, Id, Span, Weight};
 use crate::records::dog::{Dog, Home, Sex};
 use crate::records::kennel::Units;
 use crate::records::litter::{Offer, Puppy};
@@ -33,7 +33,7 @@ use crate::records::owners::Homes;
 use crate::records::{LitterFolder, Records};
 use rayon::prelude::*;
 use std::collections::{BTreeMap, BTreeSet};
-use std::sync::Arc;
+use std::sync::{Arc, OnceLock};
 
 /// Everything computed from the records.
 #[derive(Debug, Clone)]
@@ -104,6 +104,8 @@ pub struct LitterFigures {
     pub arrivals: Vec<birth::Arrival>,
     /// Figures of each puppy.
     pub puppies: BTreeMap<Id, PuppyFigures>,
+    /// Places of the puppies among their littermates, once somebody has asked for them.
+    pub places: OnceLock<BTreeMap<Id, Vec<place::Place>>>,
     /// The rules of the kennel's region and registries beside this litter.
     pub rules: Vec<rules::BookFigures>,
     /// What the keeper should know, the most urgent first.
@@ -133,14 +135,10 @@ pub struct PuppyFigures {
     pub growth: growth::Growth,
     /// Its trend over the latest weights, when there are enough.
     pub trend: Option<trend::Trend>,
-    /// When its birth weight doubled, or will.
-    pub doubling: Option<doubling::Doubling>,
     /// Its birth weight against littermates and breed; nothing when it was not weighed.
     pub birth_weight: Option<BirthWeight>,
-    /// Its gain by adult weight from weaning on, when there are enough weights and an adult weight.
-    pub weaned: Option<weaned::WeanedGain>,
-    /// Its place among the littermates, weigh-in by weigh-in.
-    pub places: Vec<place::Place>,
+    /// The weight it is expected to have when it is grown, where that is known.
+    pub adult_weight: Option<Weight>,
     /// Its vigour scores.
     pub vigour: Vec<birth::VigourTotal>,
     /// Checks of the newborn that nobody has made yet.
@@ -149,6 +147,29 @@ pub struct PuppyFigures {
     pub care: care::Care,
     /// Whether it is in its new home.
     pub is_gone: bool,
+}
+
+impl LitterFigures {
+    /// The place of a puppy among its littermates, weigh-in by weigh-in. Computed when it is asked for: most litters are history.
+    #[must_use]
+    pub fn places(&self, puppy: &Id) -> &[place::Place] {
+        let all = self.places.get_or_init(|| place::places(self.puppies.iter().map(|(id, own)| (id, &own.growth))));
+        all.get(puppy).map_or(&[], Vec::as_slice)
+    }
+}
+
+impl PuppyFigures {
+    /// When its birth weight doubled, or will. Computed when it is asked for.
+    #[must_use]
+    pub fn doubling(&self) -> Option<doubling::Doubling> {
+        doubling::doubling(&self.growth.points, self.trend)
+    }
+
+    /// Its gain by adult weight from weaning on, when there are enough weights and an adult weight. Computed when it is asked for.
+    #[must_use]
+    pub fn weaned(&self) -> Option<weaned::WeanedGain> {
+        weaned::latest(&self.growth.points, self.adult_weight)
+    }
 }
 
 /// Computes all figures.
@@ -244,14 +265,11 @@ impl Desk<'_> {
             placentas: birth::placentas(litter),
             arrivals: birth::arrivals(litter, records.kennel.time_zone.0),
             puppies: litter.puppies.iter().filter_map(|p| Some((p.id.clone(), self.puppy(folder, growth.remove(&p.id)?, p)))).collect(),
+            places: OnceLock::new(),
             rules: rules::of_litter(records, self.homes, self.books, folder, due, self.leaving_age),
             findings: Vec::new(),
             ahead: Vec::new(),
         };
-        let mut places = place::places(figures.puppies.iter().map(|(id, own)| (id, &own.growth)));
-        for (id, own) in &mut figures.puppies {
-            own.places = places.remove(id).unwrap_or_default();
-        }
         figures.findings = findings::of_litter(folder, &figures, &self.limits, records.today, records.kennel.units == Units::Ounces);
         if birth.is_some_and(|birth| records.today.since(birth.on) <= findings::HISTORY) {
             figures.ahead = self.ahead(folder, figures.clone());
@@ -282,10 +300,8 @@ impl Desk<'_> {
         let is_gone = self.is_gone(folder, puppy, records.today);
         PuppyFigures {
             trend,
-            doubling: doubling::doubling(&growth.points, trend),
             birth_weight: puppy.weight.map(|weight| self.birth_weight(folder, puppy, weight.grams())),
-            weaned: weaned::latest(&growth.points, adult),
-            places: Vec::new(),
+            adult_weight: adult,
             vigour: puppy.vigour.iter().map(birth::vigour).collect(),
             not_looked_at: birth::not_looked_at(puppy),
             care: self.care(folder, puppy, is_gone, records.today).unwrap_or_default(),

@@ -37,10 +37,14 @@ pub enum Exposed {
 #[must_use]
 pub fn exposed(kennel: &Path) -> Vec<Exposed> {
     let mut open = Vec::new();
+    let in_repository = may_be_in_repository(kennel);
     for file in [CODES, SIGNING_KEYS] {
         let Ok(found) = fs::symlink_metadata(kennel.join(file)) else { continue };
         if let Some(mode) = readable_by_others(&found) {
             open.push(Exposed::Readable { file, mode });
+        }
+        if !in_repository {
+            continue;
         }
         if git_says(kennel, &["ls-files", "--error-unmatch", "--", file]) == Some(0) {
             open.push(Exposed::Tracked { file });
@@ -62,6 +66,12 @@ fn readable_by_others(found: &fs::Metadata) -> Option<u32> {
 #[cfg(not(unix))]
 fn readable_by_others(_: &fs::Metadata) -> Option<u32> {
     None
+}
+
+/// Whether git could take files of this folder: then there is a repository in it or above. Asking git itself takes longer than all else that is asked of the secrets.
+fn may_be_in_repository(kennel: &Path) -> bool {
+    let above = |folder: &Path| folder.ancestors().any(|folder| folder.join(".git").exists());
+    kennel.canonicalize().map_or(true, |folder| above(&folder))
 }
 
 /// The exit code of git for a question about the kennel's folder; 128 outside a repository, nothing without git.

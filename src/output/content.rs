@@ -4,7 +4,8 @@
 //! held in memory again. Bytes that come from a file are compared with their mark before anybody uses them.
 
 use std::borrow::Cow;
-use std::path::PathBuf;
+use std::fs::File;
+use std::path::{Path, PathBuf};
 use std::sync::Arc;
 
 use serde::{Deserialize, Deserializer, Serialize, Serializer, de};
@@ -26,6 +27,14 @@ impl Mark {
     #[must_use]
     pub fn of(bytes: &[u8]) -> Self {
         Self { blake3: blake3::hash(bytes), length: bytes.len() as u64 }
+    }
+
+    /// The mark of the bytes of a file, which are never all in memory.
+    pub(super) fn of_file(path: &Path) -> Result<Self> {
+        let mut hash = blake3::Hasher::new();
+        let read = File::open(path).and_then(|file| hash.update_reader(file).map(|hash| (hash.finalize(), hash.count())));
+        let (blake3, length) = read.map_err(|source| WriteError::disk("read", path, source))?;
+        Ok(Self { blake3, length })
     }
 
     /// The hash.
@@ -65,7 +74,7 @@ pub struct Content {
 #[derive(Clone, Debug, PartialEq, Eq)]
 enum Source {
     /// In memory.
-    Here(Arc<[u8]>),
+    Here(Arc<Vec<u8>>),
     /// In a file of the cache.
     File(PathBuf),
     /// In the target, at the same path, as an earlier run left them.
@@ -113,21 +122,15 @@ impl Content {
     }
 }
 
-impl From<Arc<[u8]>> for Content {
-    fn from(bytes: Arc<[u8]>) -> Self {
-        Self { mark: Mark::of(&bytes), source: Source::Here(bytes) }
-    }
-}
-
 impl From<Vec<u8>> for Content {
     fn from(bytes: Vec<u8>) -> Self {
-        Arc::<[u8]>::from(bytes).into()
+        Self { mark: Mark::of(&bytes), source: Source::Here(Arc::new(bytes)) }
     }
 }
 
 impl From<&[u8]> for Content {
     fn from(bytes: &[u8]) -> Self {
-        Arc::<[u8]>::from(bytes).into()
+        bytes.to_vec().into()
     }
 }
 

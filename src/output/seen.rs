@@ -11,7 +11,7 @@ use std::time::SystemTime;
 use serde::{Deserialize, Serialize};
 
 use super::content::Mark;
-use super::disk::{self, Result};
+use super::disk::Result;
 use super::stamp::Stamp;
 
 /// Marks by the names of files, as they are kept between runs.
@@ -32,9 +32,19 @@ impl Seen {
         {
             return Ok((*mark, Some(stamp)));
         }
-        let mark = Mark::of(&disk::read(place)?);
+        let mark = Mark::of_file(place)?;
         // A file that grew while it was read is looked at again next time.
         Ok((mark, stamp.filter(|_| mark.length() == found.len())))
+    }
+
+    /// How many files are known.
+    pub(super) fn len(&self) -> usize {
+        self.files.len()
+    }
+
+    /// Whether a file is remembered by this stamp.
+    pub(super) fn has(&self, name: &str, stamp: Option<Stamp>) -> bool {
+        stamp.is_some() && self.files.get(name).map(|(known, _)| *known) == stamp
     }
 
     /// Remembers a file; one without a stamp is not remembered.

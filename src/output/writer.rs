@@ -8,7 +8,7 @@
 use std::collections::{BTreeMap, BTreeSet};
 use std::fs::{File, OpenOptions};
 use std::path::{Path, PathBuf};
-use std::sync::{Arc, Mutex, OnceLock, PoisonError};
+use std::sync::{Arc, Mutex, MutexGuard, OnceLock, PoisonError};
 use std::time::SystemTime;
 
 use fs4::{FileExt, TryLockError};
@@ -38,8 +38,8 @@ pub struct Writer {
     state: PathBuf,
     mended: Vec<Mended>,
     clock: Option<Clock>,
-    /// What [`Writer::before`] read for [`Writer::write`].
-    read: Mutex<BTreeMap<&'static str, Known>>,
+    /// What was looked at, by the name of its target, until it is used.
+    looked: Mutex<BTreeMap<&'static str, Known>>,
     _lock: File,
 }
 
@@ -50,8 +50,8 @@ struct Known {
     seen: Arc<Seen>,
     /// Nothing where nobody asked.
     made: Option<Arc<Remembered>>,
-    /// What stands in the target; nothing where nobody has looked yet.
-    entries: Option<Vec<Entry>>,
+    /// What stands in the target.
+    entries: Vec<Entry>,
 }
 
 /// What was done to one target. Paths are below its root, with `/` between their parts.
@@ -103,7 +103,7 @@ impl Writer {
             mended.extend(swap::recover(site, || Manifest::load(&list_place(&state, site)))?);
             site.probe()?;
         }
-        Ok(Self { sites, state, mended, clock: None, read: Mutex::default(), _lock: lock })
+        Ok(Self { sites, state, mended, clock: None, looked: Mutex::default(), _lock: lock })
     }
 
     /// Remembers, from this run on, what it saw and made, so that the next one need not read or make it again.
@@ -118,6 +118,21 @@ impl Writer {
         Cache::below(&self.state)
     }
 
+    /// Looks at what stands in every target, for what is asked later; what is not looked at now is then.
+    ///
+    /// # Errors
+    /// [`WriteError::Disk`].
+    pub fn look(&self) -> Result<()> {
+        let known = self.sites.par_iter().map(|site| Ok((site.name, self.look_at(site)?))).collect::<Result<Vec<_>>>()?;
+        self.looked().extend(known);
+        Ok(())
+    }
+
+    /// Forgets what [`Writer::look`] saw: it will be looked at again.
+    pub fn look_again(&self) {
+        self.looked().clear();
+    }
+
     /// What an earlier run made, as far as it is remembered and stands in the target as it was written. Nothing without memory.
     ///
     /// # Errors
@@ -125,11 +140,9 @@ impl Writer {
     pub fn before(&self, target: &Target) -> Result<Before> {
         let site = self.site(target)?;
         let Some(remembered) = self.cache().load::<Remembered>(&made_name(site)).value().map(Arc::new) else { return Ok(Before::default()) };
-        let (known, entries) = rayon::join(|| self.known(site), || survey::standing(site));
-        let (known, entries) = (known?, entries?);
-        let standing = standing(site, &known.list, &entries, &mut self.eyes(&known))?;
-        let known = Known { made: Some(remembered.clone()), entries: Some(entries), ..known };
-        self.read.lock().unwrap_or_else(PoisonError::into_inner).insert(site.name, known);
+        let known = Known { made: Some(remembered.clone()), ..self.known(site)? };
+        let standing = self.standing(site, &known)?;
+        self.looked().insert(site.name, known);
         Ok(Before { remembered, standing: Arc::new(standing) })
     }
 
@@ -140,11 +153,10 @@ impl Writer {
     pub fn as_left(&self) -> Result<Option<Vec<Report>>> {
         let mut reports = Vec::new();
         for site in &self.sites {
-            let known = self.known(site)?;
-            let list = &known.list;
+            let Known { list, seen, made: _, entries } = self.known(site)?;
             let Some(plan) = list.as_plan() else { return Ok(None) };
-            let mut eyes = self.eyes(&known);
-            let survey = survey(site, survey::standing(site)?, &plan, list, &mut eyes, false)?;
+            let mut eyes = Eyes::new(seen, self.clock);
+            let survey = survey(site, entries, &plan, &list, &mut eyes, false)?;
             if !survey.tree_is_right() || !survey.blocked.is_empty() {
                 return Ok(None);
             }
@@ -174,12 +186,11 @@ impl Writer {
                 return Err(WriteError::Unopened { name: target.name });
             }
             let site = self.site(target)?;
-            let known = self.read.lock().unwrap_or_else(PoisonError::into_inner).remove(site.name);
-            let mut known = known.map_or_else(|| self.known(site), Ok)?;
+            let mut known = self.known(site)?;
             // An earlier call on this writer may have failed half way.
             let mended = swap::recover(site, || Ok(known.list.clone()))?;
             if mended.is_some() {
-                known.entries = None;
+                known = self.look_at(site)?;
             }
             let kept = mended.map(|mended| mended.kept).unwrap_or_default();
             drafts.push((site, *plan, known, kept));
@@ -211,19 +222,43 @@ impl Writer {
         self.sites.iter().find(|site| site.name == target.name).ok_or(WriteError::Unopened { name: target.name })
     }
 
-    fn known(&self, site: &Site) -> Result<Known> {
-        let list = Manifest::load(&list_place(&self.state, site))?;
-        let seen = self.clock.and_then(|_| self.cache().load(&seen_name(site)).value()).unwrap_or_default();
-        Ok(Known { list, seen: Arc::new(seen), made: None, entries: None })
+    /// What was looked at and not used yet.
+    fn looked(&self) -> MutexGuard<'_, BTreeMap<&'static str, Known>> {
+        self.looked.lock().unwrap_or_else(PoisonError::into_inner)
     }
 
-    fn eyes(&self, known: &Known) -> Eyes {
-        Eyes::new(known.seen.clone(), self.clock)
+    /// What stands in a target, and what is known of it: as it was looked at, or now.
+    fn known(&self, site: &Site) -> Result<Known> {
+        let looked = self.looked().remove(site.name);
+        looked.map_or_else(|| self.look_at(site), Ok)
+    }
+
+    fn look_at(&self, site: &Site) -> Result<Known> {
+        let read = || {
+            let seen = self.clock.and_then(|_| self.cache().load(&seen_name(site)).value()).unwrap_or_default();
+            Manifest::load(&list_place(&self.state, site)).map(|list| (list, Arc::new(seen)))
+        };
+        let (read, entries) = rayon::join(read, || survey::standing(site));
+        let (list, seen) = read?;
+        Ok(Known { list, seen, made: None, entries: entries? })
+    }
+
+    /// The marks of the files that are listed as ours and stand there with the rights they should have.
+    fn standing(&self, site: &Site, known: &Known) -> Result<BTreeMap<String, Mark>> {
+        let mut standing = BTreeMap::new();
+        for Entry { at, found, path } in &known.entries {
+            if let Some(path) = path.as_ref().filter(|path| found.is_file() && site.suits_file(found) && known.list.has(path)) {
+                let now = self.clock.map_or(SystemTime::UNIX_EPOCH, |clock| clock());
+                let (mark, _) = known.seen.look(path.as_ref(), &site.root.join(at), found, now)?;
+                standing.insert(path.to_string(), mark);
+            }
+        }
+        Ok(standing)
     }
 
     fn save_news(&self, site: &Site, eyes: &Eyes) {
         if let Some(news) = eyes.news().filter(|_| self.clock.is_some()) {
-            self.cache().keep(&seen_name(site), news);
+            self.cache().keep(&seen_name(site), &news);
         }
     }
 
@@ -254,17 +289,6 @@ fn seen_name(site: &Site) -> String {
 
 fn made_name(site: &Site) -> String {
     format!("made-{}", site.name)
-}
-
-/// The marks of the files that are listed as ours and stand there with the rights they should have.
-fn standing(site: &Site, list: &Manifest, entries: &[Entry], eyes: &mut Eyes) -> Result<BTreeMap<String, Mark>> {
-    let mut standing = BTreeMap::new();
-    for Entry { at, found, path } in entries {
-        if let Some(path) = path.as_ref().filter(|path| found.is_file() && site.suits_file(found) && list.has(path)) {
-            standing.insert(path.to_string(), eyes.mark(path.as_ref(), &site.root.join(at), found)?);
-        }
-    }
-    Ok(standing)
 }
 
 /// What is to be done for one target.
@@ -298,7 +322,6 @@ impl<'a> Job<'a> {
     fn new(site: &'a Site, plan: &'a Plan, place: PathBuf, known: Known, clock: Option<Clock>, kept: Vec<String>, adopt: bool) -> Result<Self> {
         let Known { list, seen, made, entries } = known;
         let mut eyes = Eyes::new(seen, clock);
-        let entries = entries.map_or_else(|| survey::standing(site), Ok)?;
         let survey = survey(site, entries, plan, &list, &mut eyes, adopt)?;
         Ok(Self { site, plan, list, survey, eyes, built: OnceLock::new(), made, kept, place })
     }

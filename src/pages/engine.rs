@@ -5,7 +5,9 @@
 use super::builtin::BUILTIN;
 use super::{links, markdown, words};
 use crate::output::{Clash, PathFault};
+use std::cell::RefCell;
 use std::collections::BTreeMap;
+use std::io;
 use tera::{Context, Kwargs, State, Tera, TeraResult};
 
 /// Why pages could not be made.
@@ -79,6 +81,7 @@ impl Engine {
         let (pages, assets): (Vec<_>, Vec<_>) = chosen.partition(|(name, _)| name.ends_with(".html"));
         let mut tera = Tera::new();
         tera.autoescape_on([".html"]);
+        tera.set_escape_fn(escape);
         tera.register_filter("markdown", |text: &str, kwargs: Kwargs, _: &State| -> TeraResult<String> {
             Ok(markdown::to_html(text, kwargs.get::<u8>("level")?.unwrap_or(2)))
         });
@@ -99,7 +102,16 @@ impl Engine {
     }
 
     pub(super) fn render(&self, template: &str, context: &Context) -> Result<String, PageError> {
-        self.tera.render(template, context).map_err(|error| PageError::Template { name: template.to_owned(), message: said(&error) })
+        thread_local! {
+            /// A page grows in the room of those before it, and is then as large as it has to be.
+            static ROOM: RefCell<Vec<u8>> = const { RefCell::new(Vec::new()) };
+        }
+        let failed = |message: String| PageError::Template { name: template.to_owned(), message };
+        ROOM.with_borrow_mut(|room| {
+            room.clear();
+            self.tera.render_to(template, context, &mut *room).map_err(|error| failed(said(&error)))?;
+            str::from_utf8(room).map(str::to_owned).map_err(|error| failed(error.to_string()))
+        })
     }
 
     /// A short hash of the templates of owners' pages, so that a page is made again when one changes.
@@ -123,6 +135,24 @@ impl Engine {
     }
 }
 
+/// Writes a text so that it is one in HTML, between tags and in attributes, in as few pieces as possible.
+fn escape(text: &str, html: &mut dyn io::Write) -> io::Result<()> {
+    let mut rest = text;
+    while let Some(at) = rest.find(['&', '<', '>', '"', '\'']) {
+        let (plain, special) = rest.split_at(at);
+        html.write_all(plain.as_bytes())?;
+        html.write_all(match special.as_bytes()[0] {
+            b'&' => b"&amp;",
+            b'<' => b"&lt;",
+            b'>' => b"&gt;",
+            b'"' => b"&quot;",
+            _ => b"&#39;",
+        })?;
+        rest = &special[1..];
+    }
+    html.write_all(rest.as_bytes())
+}
+
 /// An error with its causes.
 fn said(error: &tera::Error) -> String {
     let mut text = error.to_string();
@@ -138,6 +168,16 @@ fn said(error: &tera::Error) -> String {
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    #[test]
+    fn texts_are_escaped_as_the_engine_itself_escapes_them() {
+        for text in ["", "Fern", "<b>", "\"a\" & 'b'", "é&ü", "''", "5 < 6 > 4", "\u{1f436}'\u{1f436}"] {
+            let (mut ours, mut theirs) = (Vec::new(), Vec::new());
+            escape(text, &mut ours).unwrap();
+            tera::escape_html(text, &mut theirs).unwrap();
+            assert_eq!(String::from_utf8(ours), String::from_utf8(theirs), "{text}");
+        }
+    }
 
     #[test]
     fn templates_say_days_and_weights_in_words() {

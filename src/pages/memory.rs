@@ -7,7 +7,6 @@
 use super::engine::{Engine, PageError};
 use crate::output::{Before, Key, Made, Why};
 use serde::Serialize;
-use std::io::{BufWriter, Write as _};
 use std::sync::{Mutex, PoisonError};
 
 /// The memory of one target.
@@ -100,11 +99,8 @@ impl Memory {
     }
 
     fn key(&self, engine: &Engine, path: &str, parts: &impl Serialize) -> Result<Key, PageError> {
-        let mut what = BufWriter::with_capacity(16 * 1024, blake3::Hasher::new());
-        let failed = |message: String| PageError::Template { name: path.to_owned(), message };
-        serde_json::to_writer(&mut what, &(path, parts)).map_err(|error| failed(error.to_string()))?;
-        what.flush().map_err(|error| failed(error.to_string()))?;
-        let what = what.get_ref().finalize();
+        let parts = serde_json::to_vec(&(path, parts)).map_err(|error| PageError::Template { name: path.to_owned(), message: error.to_string() })?;
+        let what = blake3::hash(&parts);
         Ok(Key { how: self.how(engine), what, from: what })
     }
 }

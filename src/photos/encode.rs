@@ -14,8 +14,6 @@
 //! Both are C libraries, which are not wanted here; the WebP encoder of the `image` crate writes lossless files only, and what is
 //! too slow in C was not tried in Rust. Three more files a picture and twenty times the work would save a phone 20 kB.
 
-use std::sync::Arc;
-
 use jpeg_encoder::{ChromaSubsamplingMethod, ColorType, Encoder, SamplingFactor};
 
 use super::fault::Fault;
@@ -29,7 +27,7 @@ pub(super) const QUALITY: u8 = 80;
 /// # Errors
 /// [`Fault::TooManyPixels`] when a side is longer than a JPEG can express, or
 /// [`Fault::Damaged`] when the pixels do not fill the size they are said to have.
-pub(super) fn encode(picture: &Picture) -> Result<Arc<[u8]>, Fault> {
+pub(super) fn encode(picture: &Picture) -> Result<Vec<u8>, Fault> {
     let too_many = || Fault::TooManyPixels { width: picture.width, height: picture.height };
     let width = u16::try_from(picture.width).map_err(|_| too_many())?;
     let height = u16::try_from(picture.height).map_err(|_| too_many())?;
@@ -38,7 +36,8 @@ pub(super) fn encode(picture: &Picture) -> Result<Arc<[u8]>, Fault> {
     encoder.set_sampling_factor(SamplingFactor::F_2_2);
     encoder.set_chroma_subsampling_method(ChromaSubsamplingMethod::Average);
     encoder.encode(&picture.pixels, width, height, ColorType::Rgb).map_err(|_| Fault::Damaged)?;
-    Ok(jpeg.into())
+    jpeg.shrink_to_fit();
+    Ok(jpeg)
 }
 
 #[cfg(test)]

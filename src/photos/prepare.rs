@@ -4,8 +4,6 @@
 //! Resizing comes before turning and converting colours, so that both touch few pixels. The same
 //! bytes and widths always make the same photo.
 
-use std::sync::Arc;
-
 use chrono::NaiveDateTime;
 use fast_image_resize::Resizer;
 
@@ -52,7 +50,7 @@ pub struct Rendition {
     /// The height in pixels.
     pub height: u32,
     /// The file: a baseline JPEG in sRGB without metadata. Shared: every plan that holds it holds the same bytes.
-    pub jpeg: Arc<[u8]>,
+    pub jpeg: Vec<u8>,
 }
 
 /// A short name for exactly the bytes that [`prepare`] makes of this input: 20 hexadecimal digits

@@ -15,7 +15,7 @@ pub struct Tenths(pub f64);
 impl fmt::Display for Whole {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         match nearest(self.0) {
-            Some(whole) => write!(f, "{}{whole}", sign(self.0, f)),
+            Some(whole) => write_digits(f, self.0, whole, None),
             None if f.sign_plus() => write!(f, "{:+.0}", self.0),
             None => write!(f, "{:.0}", self.0),
         }
@@ -25,19 +25,38 @@ impl fmt::Display for Whole {
 impl fmt::Display for Tenths {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         match nearest(self.0 * 10.0) {
-            Some(tenths) => write!(f, "{}{}.{}", sign(self.0, f), tenths / 10, tenths % 10),
+            Some(tenths) => write_digits(f, self.0, tenths / 10, Some(tenths % 10)),
             None if f.sign_plus() => write!(f, "{:+.1}", self.0),
             None => write!(f, "{:.1}", self.0),
         }
     }
 }
 
-fn sign(number: f64, f: &fmt::Formatter<'_>) -> &'static str {
-    match (number.is_sign_negative(), f.sign_plus()) {
-        (true, _) => "-",
-        (false, true) => "+",
-        (false, false) => "",
+/// Writes the sign of a number, a whole number below 10^9 and a decimal, in one piece.
+fn write_digits(f: &mut fmt::Formatter<'_>, number: f64, whole: u64, tenth: Option<u64>) -> fmt::Result {
+    let digit = |n: u64| b'0' + u8::try_from(n % 10).unwrap_or_default();
+    let mut text = [0; 16];
+    let mut at = text.len();
+    let mut put = |byte| {
+        at -= 1;
+        text[at] = byte;
+    };
+    if let Some(tenth) = tenth {
+        put(digit(tenth));
+        put(b'.');
     }
+    put(digit(whole));
+    let mut rest = whole / 10;
+    while rest > 0 {
+        put(digit(rest));
+        rest /= 10;
+    }
+    match (number.is_sign_negative(), f.sign_plus()) {
+        (true, _) => put(b'-'),
+        (false, true) => put(b'+'),
+        (false, false) => {}
+    }
+    f.write_str(str::from_utf8(&text[at..]).unwrap_or_default())
 }
 
 /// The whole number nearest to the size of one, where it is plain which that is: in between two lies what the multiplication before may have pushed to the other side.

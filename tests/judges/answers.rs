@@ -6,8 +6,8 @@
 
 use chrono::{DateTime, Utc};
 use litterfolio::audience::{Album, keeper};
+use litterfolio::husbandry::LitterFigures;
 use litterfolio::husbandry::kennel::numbers::{Sample, Share};
-use litterfolio::husbandry::{LitterFigures, PuppyFigures};
 use litterfolio::husbandry::{age, birth, compute, curves, doubling, findings::Finding, gestation, growth, pedigree, trend};
 use litterfolio::quantity::{ChipNumber, Day, Id, Moment, Progesterone, Span, Temperature, Unreadable, Weight};
 use litterfolio::records::{Records, dog::Dog, litter::Litter, litter::Vigour, load, problem::Located};
@@ -243,7 +243,7 @@ fn weighing(folder: &Path, now: &str) -> Answer {
 }
 
 fn weighed_litter(figures: &LitterFigures) -> Value {
-    let puppies: Map<String, Value> = figures.puppies.iter().map(|(id, f)| (id.to_string(), puppy(f))).collect();
+    let puppies: Map<String, Value> = figures.puppies.keys().map(|id| (id.to_string(), puppy(figures, id))).collect();
     let gone: Vec<&str> = figures.puppies.iter().filter(|(_, f)| f.is_gone).map(|(id, _)| id.as_str()).collect();
     let whole = |f: &Finding| {
         json!({
@@ -255,7 +255,7 @@ fn weighed_litter(figures: &LitterFigures) -> Value {
 }
 
 fn litter(figures: &LitterFigures) -> Value {
-    let puppies: Map<String, Value> = figures.puppies.iter().map(|(id, f)| (id.to_string(), puppy(f))).collect();
+    let puppies: Map<String, Value> = figures.puppies.keys().map(|id| (id.to_string(), puppy(figures, id))).collect();
     json!({
         "due": figures.windows.iter().copied().map(due).collect::<Vec<_>>(),
         "leaves_from": figures.leaves_from.map(|day| day.to_string()),
@@ -265,7 +265,8 @@ fn litter(figures: &LitterFigures) -> Value {
     })
 }
 
-fn puppy(figures: &PuppyFigures) -> Value {
+fn puppy(litter: &LitterFigures, id: &Id) -> Value {
+    let figures = &litter.puppies[id];
     let point = |p: &growth::Point| {
         let change = p.change.map(|c| json!({ "grams": c.grams, "percent": c.percent, "hours": c.hours }));
         json!({ "at": p.at.to_string(), "days": p.days, "grams": p.weight.grams(), "is_birth": p.is_birth, "change": change, "since_birth": p.since_birth })
@@ -273,8 +274,8 @@ fn puppy(figures: &PuppyFigures) -> Value {
     json!({
         "growth": figures.growth.points.iter().map(point).collect::<Vec<_>>(),
         "trend": trend_of(figures.trend),
-        "weaned": figures.weaned.map(|w| json!({ "per_kg": w.per_kg, "low": w.low, "high": w.high, "weights": w.weights, "days": w.days })),
-        "places": figures.places.iter().map(|p| json!({ "days": p.days, "rank": p.rank, "of": p.of, "z": p.z })).collect::<Vec<_>>(),
+        "weaned": figures.weaned().map(|w| json!({ "per_kg": w.per_kg, "low": w.low, "high": w.high, "weights": w.weights, "days": w.days })),
+        "places": litter.places(id).iter().map(|p| json!({ "days": p.days, "rank": p.rank, "of": p.of, "z": p.z })).collect::<Vec<_>>(),
         "vigour": figures.vigour.iter().map(|total| vigour(*total)).collect::<Vec<_>>(),
     })
 }

@@ -325,6 +325,7 @@ fn figures_of(figures: &LitterFigures) -> Vec<Fact> {
         placentas,
         arrivals: _,
         puppies: _,
+        places: _,
         rules: _,
         findings: _,
         ahead: _,

@@ -54,7 +54,7 @@ pub(super) fn rows(desk: &Desk<'_>, folder: &LitterFolder) -> Vec<OverviewRow> {
                 change: last.and_then(|p| p.change).map(|c| change(desk, c)),
                 since_birth: last.and_then(|p| p.since_birth).map(|percent| format!("{percent:+.0} %")),
                 trend: own.trend.map(|t| format!("{:+.1} %", t.per_day)),
-                place: own.places.last().map(place),
+                place: figures.places(&puppy.id).last().map(place),
                 care: (of > 0).then(|| format!("{done} of {of}")),
             }
         })

@@ -15,7 +15,7 @@ use crate::husbandry::kennel;
 use crate::husbandry::place::Place;
 use crate::husbandry::trend::Trend;
 use crate::husbandry::weaned::{self, WeanedGain};
-use crate::husbandry::{BirthWeight, PuppyFigures};
+use crate::husbandry::{BirthWeight, LitterFigures, PuppyFigures};
 use crate::quantity::{Tenths, Weight, Whole};
 use crate::records::LitterFolder;
 use crate::records::dog::Registration;
@@ -73,18 +73,9 @@ pub struct GrowthRow {
 pub(super) fn entry(desk: &mut Desk<'_>, folder: &LitterFolder, puppy: &Puppy) -> PuppyEntry {
     let litter = &desk.figures.litters[&folder.id];
     let figures = &litter.puppies[&puppy.id];
-    let PuppyFigures {
-        growth: Growth { points },
-        trend: _,
-        doubling: _,
-        birth_weight: _,
-        weaned: _,
-        places: weighed_together,
-        vigour: _,
-        not_looked_at: _,
-        care,
-        is_gone: _,
-    } = figures;
+    let PuppyFigures { growth: Growth { points }, trend: _, birth_weight: _, adult_weight: _, vigour: _, not_looked_at: _, care, is_gone: _ } =
+        figures;
+    let weighed_together = litter.places(&puppy.id);
     let name = puppy.shown_name();
     let own = folder.photos.iter().filter(|photo| photo.puppy.as_ref() == Some(&puppy.id));
     let alt = |private: bool| format!("{name}{}", if private { " (private)" } else { "" });
@@ -95,7 +86,7 @@ pub(super) fn entry(desk: &mut Desk<'_>, folder: &LitterFolder, puppy: &Puppy) -
         order: puppy.order,
         identity: identity(puppy),
         newborn: newborn(desk, folder, puppy),
-        figures: growth_figures(desk, folder, puppy, figures),
+        figures: growth_figures(desk, folder, puppy, litter),
         findings: litter.findings.iter().filter(|f| f.puppy.as_ref() == Some(&puppy.id)).map(|f| finding::shown(folder, f)).collect(),
         growth: points.iter().rev().map(|p| growth_row(desk, folder, puppy, weighed_together, p)).collect(),
         chart: growth_chart(format!("Weight of {name}"), lines, puppy.weight.map(Weight::grams), &chart::own_growth(desk, folder)),
@@ -111,7 +102,8 @@ pub(super) fn entry(desk: &mut Desk<'_>, folder: &LitterFolder, puppy: &Puppy) -
 }
 
 /// The growth of a puppy in a few figures.
-fn growth_figures(desk: &Desk<'_>, folder: &LitterFolder, puppy: &Puppy, figures: &PuppyFigures) -> Vec<Fact> {
+fn growth_figures(desk: &Desk<'_>, folder: &LitterFolder, puppy: &Puppy, litter: &LitterFigures) -> Vec<Fact> {
+    let figures = &litter.puppies[&puppy.id];
     let mut facts = Facts::default();
     if let (Some(weight), Some(class)) = (puppy.weight, figures.birth_weight) {
         for words in birth_weight(desk, folder, weight.grams(), &class) {
@@ -121,7 +113,7 @@ fn growth_figures(desk: &Desk<'_>, folder: &LitterFolder, puppy: &Puppy, figures
     let (from, to) = doubling::PUBLISHED;
     facts.maybe(
         "Birth weight doubled",
-        figures.doubling.map(|doubling| match doubling {
+        figures.doubling().map(|doubling| match doubling {
             Doubling::On(day) => format!("on day {day:.1} (published: day {from:.0} to {to:.0})"),
             Doubling::Expected(day) => format!("expected on day {day:.0} at the present trend (published: day {from:.0} to {to:.0})"),
         }),
@@ -132,7 +124,7 @@ fn growth_figures(desk: &Desk<'_>, folder: &LitterFolder, puppy: &Puppy, figures
             format!("{per_day:+.1} % a day ({low:+.1} to {high:+.1}), {weights} weights over {days:.1} days")
         }),
     );
-    if let Some(WeanedGain { per_kg, low, high, adult, weights, days }) = figures.weaned {
+    if let Some(WeanedGain { per_kg, low, high, adult, weights, days }) = figures.weaned() {
         let published = figures.growth.points.last().and_then(|p| weaned::published(p.days));
         let beside = published.map(|(least, most)| format!("; handbook: {least:.0} to {most:.0} at this age")).unwrap_or_default();
         facts.say(
@@ -143,7 +135,7 @@ fn growth_figures(desk: &Desk<'_>, folder: &LitterFolder, puppy: &Puppy, figures
             ),
         );
     }
-    facts.maybe("Place by weight", places(&figures.places)).done()
+    facts.maybe("Place by weight", places(litter.places(&puppy.id))).done()
 }
 
 /// How far a place lies from the mean of the litter.

@@ -30,7 +30,7 @@ pub(super) fn weights(case: &Case<'_>) -> Vec<WeightRecord> {
 
 /// The day on which the birth weight had doubled, to the tenth.
 pub(super) fn doubled(own: &PuppyFigures) -> Option<f64> {
-    match own.doubling? {
+    match own.doubling()? {
         Doubling::On(day) => Some(round(day)),
         Doubling::Expected(_) => None,
     }

@@ -202,6 +202,7 @@ fn card(desk: &mut Desk<'_>, folder: &LitterFolder) -> LitterCard {
         placentas: _,
         arrivals: _,
         puppies: _,
+        places: _,
         rules: _,
         findings: _,
         ahead: _,

@@ -31,7 +31,7 @@ impl Sample {
     #[must_use]
     pub fn new(numbers: impl IntoIterator<Item = f64>) -> Self {
         let mut sorted: Vec<f64> = numbers.into_iter().filter(|x| x.is_finite()).collect();
-        sorted.sort_by(f64::total_cmp);
+        sorted.sort_unstable_by(f64::total_cmp);
         Self { sorted }
     }
 
