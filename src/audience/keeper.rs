@@ -189,7 +189,7 @@ views!(Keeper: BookFrame, RoundsShown, Export, HomePage, LitterPage, DogsPage, F
 
 /// Everything for the keeper.
 #[must_use]
-pub fn book<'a>(records: &'a Records, figures: &'a Figures, album: &'a Album, problems: &[Located]) -> Book<'a> {
+pub fn book<'a>(records: &'a Records, figures: &'a Figures<'a>, album: &'a Album, problems: &[Located]) -> Book<'a> {
     let Records { today: _, kennel, care_plan, dogs: _, litters, owners, pages: _, portraits: _, print: _ } = records;
     let ounces = kennel.units == Units::Ounces;
     let mut desk = Desk { records, figures, album, ounces, used: Used::new() };
@@ -249,7 +249,7 @@ pub fn book<'a>(records: &'a Records, figures: &'a Figures, album: &'a Album, pr
 #[derive(Debug)]
 struct Desk<'a> {
     records: &'a Records,
-    figures: &'a Figures,
+    figures: &'a Figures<'a>,
     album: &'a Album,
     ounces: bool,
     used: Used,

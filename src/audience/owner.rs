@@ -114,7 +114,7 @@ const CAUTIONS: &[&str] = &[
 
 /// A page for every living puppy that a family takes, by litter and puppy.
 #[must_use]
-pub fn pages(records: &Records, figures: &Figures, album: &Album) -> Vec<OwnerPage> {
+pub fn pages(records: &Records, figures: &Figures<'_>, album: &Album) -> Vec<OwnerPage> {
     let homes = records.owners.homes();
     let taken = records.litters.values().flat_map(|folder| folder.living().map(move |puppy| (folder, puppy)));
     taken
@@ -125,7 +125,7 @@ pub fn pages(records: &Records, figures: &Figures, album: &Album) -> Vec<OwnerPa
 
 /// The page of one puppy, whether a family takes it or not.
 #[must_use]
-pub fn page(records: &Records, figures: &Figures, album: &Album, homes: &Homes<'_>, folder: &LitterFolder, puppy: &Puppy) -> OwnerPage {
+pub fn page(records: &Records, figures: &Figures<'_>, album: &Album, homes: &Homes<'_>, folder: &LitterFolder, puppy: &Puppy) -> OwnerPage {
     let own = &figures.litters[&folder.id].puppies[&puppy.id];
     let home = homes.of(&folder.id, &puppy.id);
     let case = Case { records, folder, puppy, own };

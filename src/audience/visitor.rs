@@ -115,7 +115,7 @@ views!(Visitor: Frame, HomePage, PuppiesPage, PastPage, TextPage, LitterPage, Pu
 
 /// Chooses what everybody may see.
 #[must_use]
-pub fn site<'a>(records: &'a Records, figures: &'a Figures, album: &'a Album) -> Site<'a> {
+pub fn site<'a>(records: &'a Records, figures: &'a Figures<'a>, album: &'a Album) -> Site<'a> {
     let Records { today: _, kennel, care_plan: _, dogs: _, litters, owners: _, pages, portraits: _, print: _ } = records;
     let public: Vec<&LitterFolder> = litters.values().filter(|folder| is_public(folder)).collect();
     let parents: BTreeSet<&Id> = public.iter().flat_map(|f| [&f.litter.dam, &f.litter.sire]).collect();
@@ -163,7 +163,7 @@ fn news(public: &[&LitterFolder]) -> Vec<NoteShown> {
 #[derive(Debug)]
 struct Desk<'a> {
     records: &'a Records,
-    figures: &'a Figures,
+    figures: &'a Figures<'a>,
     album: &'a Album,
     /// Parents of public litters: they have pages.
     parents: Arc<BTreeSet<&'a Id>>,

@@ -79,7 +79,7 @@ pub(super) struct Shop {
 /// The records and what was computed from them.
 pub(super) struct Husbandry<'a> {
     pub(super) records: &'a Records,
-    pub(super) figures: Figures,
+    pub(super) figures: Figures<'a>,
     pub(super) album: Album,
 }
 

@@ -152,6 +152,12 @@ pub fn of_litter(folder: &LitterFolder, figures: &LitterFigures, limits: &Thresh
     found
 }
 
+/// The findings of a litter that is history: the same as [`of_litter`] has, for which none of its figures are needed.
+#[must_use]
+pub fn of_history(folder: &LitterFolder, today: Day) -> Vec<Finding> {
+    litter::fever(folder, today).into_iter().collect()
+}
+
 /// What is found of the puppies of a litter beside their weights: the same findings as [`of_litter`] has of birth, temperature, illness and care.
 #[must_use]
 pub fn beside_weights(folder: &LitterFolder, figures: &LitterFigures, limits: &Thresholds, today: Day, ounces: bool) -> Vec<Finding> {

@@ -9,6 +9,7 @@ pub mod birth_weight;
 pub mod care;
 pub mod clock_changes;
 pub mod curves;
+mod desk;
 pub mod doubling;
 pub mod findings;
 pub mod gestation;
@@ -25,23 +26,21 @@ pub mod trend;
 pub mod weaned;
 pub mod weighing;
 
-use crate::quantity::{Day, Id, Span, Weight};
+pub use desk::Litters;
+
+use crate::quantity::{Day, Id, Weight};
 use crate::records::dog::{Dog, Home, Sex};
-use crate::records::kennel::Units;
-use crate::records::litter::{Offer, Puppy};
-use crate::records::owners::Homes;
 use crate::records::{LitterFolder, Records};
-use rayon::prelude::*;
 use std::collections::{BTreeMap, BTreeSet};
-use std::sync::{Arc, OnceLock};
+use std::sync::OnceLock;
 
 /// Everything computed from the records.
-#[derive(Debug, Clone)]
-pub struct Figures {
+#[derive(Debug)]
+pub struct Figures<'a> {
     /// The day all ages are counted to.
     pub today: Day,
     /// Figures of each litter.
-    pub litters: BTreeMap<Id, LitterFigures>,
+    pub litters: Litters<'a>,
     /// Inbreeding of each dog.
     pub dogs: BTreeMap<Id, pedigree::Inbreeding>,
     /// Matings that the kennel could plan, with the inbreeding of their puppies.
@@ -125,9 +124,6 @@ pub struct Ahead {
     pub findings: Vec<findings::Finding>,
 }
 
-/// For how many days, today among them, it is said what will be known.
-const DAYS_AHEAD: i64 = 14;
-
 /// Figures of one puppy.
 #[derive(Debug, Clone)]
 pub struct PuppyFigures {
@@ -172,33 +168,19 @@ impl PuppyFigures {
     }
 }
 
-/// Computes all figures.
+/// Computes the figures of a kennel; those of its litters follow when they are asked for.
 #[must_use]
-pub fn compute(records: &Records) -> Figures {
-    let (litters, dogs, pairs, kennel) = at_desk(records, |desk| {
-        let litters: BTreeMap<Id, LitterFigures> = records.litters.par_iter().map(|(id, folder)| (id.clone(), desk.litter(folder))).collect();
-        let dogs = records.dogs.keys().map(|id| (id.clone(), desk.ancestry.inbreeding(id))).collect();
-        let kennel = kennel::of(records, desk.homes, &litters);
-        (litters, dogs, pairs(records, desk.ancestry), kennel)
-    });
-    Figures { today: records.today, dogs, pairs, kennel, litters }
+pub fn compute(records: &Records) -> Figures<'_> {
+    let litters = Litters::of(records);
+    let (dogs, pairs) = (litters.inbreeding(), pairs(records, litters.ancestry()));
+    let kennel = kennel::of(records, &litters);
+    Figures { today: records.today, litters, dogs, pairs, kennel }
 }
 
 /// Computes the figures of one litter alone.
 #[must_use]
 pub fn of_litter(records: &Records, folder: &LitterFolder) -> LitterFigures {
-    at_desk(records, |desk| desk.litter(folder))
-}
-
-/// Prepares what the figures of every litter are computed with.
-fn at_desk<T>(records: &Records, work: impl FnOnce(&Desk<'_>) -> T) -> T {
-    let ancestry = pedigree::Ancestry::new(&records.dogs);
-    let plan = care::items(&records.care_plan);
-    let books = rules::books(records);
-    let leaving_age = age::leaving_age(records.kennel.leaving_age, rules::leaving_age(&records.kennel));
-    let homes = records.owners.homes();
-    let limits = thresholds::thresholds(&records.care_plan.thresholds);
-    work(&Desk { records, ancestry: &ancestry, plan: &plan, books: &books, homes: &homes, leaving_age, limits })
+    desk::Desk::new(records).litter(folder)
 }
 
 /// The most dams and sires whose pairs are computed: a page has no room for more.
@@ -222,125 +204,4 @@ fn pairs(records: &Records, ancestry: &pedigree::Ancestry) -> Vec<Pair> {
         relation: rules::relation(&records.dogs, sire, dam),
     };
     dams.iter().flat_map(|(dam, _)| sires.iter().map(|(sire, _)| pair(dam, sire))).collect()
-}
-
-/// Beyond the life of any dog.
-const NEVER: Day = Day::LAST;
-
-/// Generations of ancestors that are counted behind a mating.
-const GENERATIONS: u32 = 6;
-
-/// What the figures of every litter are computed with.
-struct Desk<'a> {
-    records: &'a Records,
-    ancestry: &'a pedigree::Ancestry,
-    plan: &'a [Arc<care::Item>],
-    books: &'a [&'static rules::RuleBook],
-    homes: &'a Homes<'a>,
-    leaving_age: Span,
-    limits: thresholds::Thresholds,
-}
-
-impl Desk<'_> {
-    fn litter(&self, folder: &LitterFolder) -> LitterFigures {
-        let records = self.records;
-        let litter = &folder.litter;
-        let birth = litter.birth.as_ref();
-        let dam_weight = records.dogs.get(&litter.dam).and_then(|dam| dam.adult_weight);
-        let expected = birth.is_none() && !litter.came_to_nothing();
-        let windows = if expected { gestation::windows(litter, dam_weight) } else { Vec::new() };
-        let due = windows.first().copied();
-        let mut growth = growth::of_litter(folder, records.kennel.time_zone.0);
-        let mut figures = LitterFigures {
-            due,
-            windows,
-            steps: due.as_ref().map(gestation::steps).unwrap_or_default(),
-            leaves_from: birth.map(|b| age::leaves_from(b.on, self.leaving_age)),
-            inbreeding: self.ancestry.of_mating(&litter.sire, &litter.dam),
-            ancestry: MatingAncestry {
-                common: self.ancestry.common_ancestors(&litter.sire, &litter.dam),
-                depth: self.ancestry.depth_of_mating(&litter.sire, &litter.dam, GENERATIONS),
-                genes: pedigree::genes::of_mating(&records.dogs, &litter.sire, &litter.dam),
-            },
-            placentas: birth::placentas(litter),
-            arrivals: birth::arrivals(litter, records.kennel.time_zone.0),
-            puppies: litter.puppies.iter().filter_map(|p| Some((p.id.clone(), self.puppy(folder, growth.remove(&p.id)?, p)))).collect(),
-            places: OnceLock::new(),
-            rules: rules::of_litter(records, self.homes, self.books, folder, due, self.leaving_age),
-            findings: Vec::new(),
-            ahead: Vec::new(),
-        };
-        figures.findings = findings::of_litter(folder, &figures, &self.limits, records.today, records.kennel.units == Units::Ounces);
-        if birth.is_some_and(|birth| records.today.since(birth.on) <= findings::HISTORY) {
-            figures.ahead = self.ahead(folder, figures.clone());
-        }
-        figures
-    }
-
-    /// The days to come: what was done stays as it is, and only the calendar goes on.
-    fn ahead(&self, folder: &LitterFolder, mut figures: LitterFigures) -> Vec<Ahead> {
-        let mut days = Vec::new();
-        for day in (0..DAYS_AHEAD).map(|days| self.records.today.plus(days)) {
-            for puppy in &folder.litter.puppies {
-                let Some(own) = figures.puppies.get_mut(&puppy.id) else { continue };
-                own.is_gone = self.is_gone(folder, puppy, day);
-                own.care = self.care(folder, puppy, own.is_gone, day).unwrap_or_default();
-            }
-            let findings = findings::beside_weights(folder, &figures, &self.limits, day, self.records.kennel.units == Units::Ounces);
-            let gone = figures.puppies.iter().filter(|(_, own)| own.is_gone).map(|(id, _)| id.clone()).collect();
-            days.push(Ahead { day, gone, findings });
-        }
-        days
-    }
-
-    fn puppy(&self, folder: &LitterFolder, growth: growth::Growth, puppy: &Puppy) -> PuppyFigures {
-        let records = self.records;
-        let adult = folder.litter.adult_weight.or_else(|| records.dogs.get(&folder.litter.dam)?.adult_weight);
-        let trend = trend::latest(&growth.points);
-        let is_gone = self.is_gone(folder, puppy, records.today);
-        PuppyFigures {
-            trend,
-            birth_weight: puppy.weight.map(|weight| self.birth_weight(folder, puppy, weight.grams())),
-            adult_weight: adult,
-            vigour: puppy.vigour.iter().map(birth::vigour).collect(),
-            not_looked_at: birth::not_looked_at(puppy),
-            care: self.care(folder, puppy, is_gone, records.today).unwrap_or_default(),
-            is_gone,
-            growth,
-        }
-    }
-
-    fn birth_weight(&self, folder: &LitterFolder, puppy: &Puppy, grams: f64) -> BirthWeight {
-        let others: Vec<f64> = folder.litter.puppies.iter().filter(|p| p.id != puppy.id).filter_map(|p| Some(p.weight?.grams())).collect();
-        let dam = self.records.dogs.get(&folder.litter.dam);
-        let breed = dam.and_then(|dam| dam.breed.as_ref()).unwrap_or(&self.records.kennel.breed);
-        BirthWeight { under_littermates: growth::under_mean(grams, &others), breed: birth_weight::breed_class(breed, grams) }
-    }
-
-    fn care(&self, folder: &LitterFolder, puppy: &Puppy, is_gone: bool, today: Day) -> Option<care::Care> {
-        let born = folder.litter.birth.as_ref()?.on;
-        if !puppy.is_alive() {
-            return None;
-        }
-        let leaves = self.leaves_on(folder, puppy, born);
-        let leaves = match puppy.offer {
-            // Whoever stays has no next owner; nor has one that is old enough, and still here.
-            Offer::Staying => NEVER,
-            _ if leaves <= today && !is_gone => NEVER,
-            _ => leaves,
-        };
-        Some(care::of_puppy(self.plan, puppy, &folder.health, born, leaves, today))
-    }
-
-    /// The day that was agreed with a family, or the earliest day on which the puppy may leave.
-    fn leaves_on(&self, folder: &LitterFolder, puppy: &Puppy, born: Day) -> Day {
-        let agreed = self.homes.of(&folder.id, &puppy.id).and_then(|(_, takes)| takes.leaves);
-        agreed.unwrap_or_else(|| age::leaves_from(born, self.leaving_age))
-    }
-
-    /// Whether a puppy is in its new home: it is called placed, and the day on which it leaves has come. Whoever is promised is still here, and is watched.
-    fn is_gone(&self, folder: &LitterFolder, puppy: &Puppy, today: Day) -> bool {
-        let born = folder.litter.birth.as_ref().map(|b| b.on);
-        puppy.offer == Offer::Placed && born.is_some_and(|born| self.leaves_on(folder, puppy, born) <= today)
-    }
 }

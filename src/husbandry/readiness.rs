@@ -39,7 +39,7 @@ pub struct Readiness {
 
 /// Looks whether a living puppy of a litter that was born is ready to leave.
 #[must_use]
-pub fn of_puppy(records: &Records, figures: &Figures, homes: &Homes<'_>, folder: &LitterFolder, puppy: &Puppy) -> Readiness {
+pub fn of_puppy(records: &Records, figures: &Figures<'_>, homes: &Homes<'_>, folder: &LitterFolder, puppy: &Puppy) -> Readiness {
     let litter = &figures.litters[&folder.id];
     let home = homes.of(&folder.id, &puppy.id);
     let agreed = home.and_then(|(_, takes)| takes.leaves);

@@ -145,13 +145,13 @@ const REMEMBERED: i64 = 28;
 
 /// What needs doing from today on, `days` ahead.
 #[must_use]
-pub fn of_kennel(records: &Records, figures: &Figures, homes: &Homes<'_>, days: u16) -> Rounds {
+pub fn of_kennel(records: &Records, figures: &Figures<'_>, homes: &Homes<'_>, days: u16) -> Rounds {
     let today = records.today;
     let last = today.plus(i64::from(days));
     let limits = thresholds(&records.care_plan.thresholds);
     let mut tasks = Vec::new();
     for folder in records.litters.values() {
-        let mut round = Round { records, figures, homes, folder, own: &figures.litters[&folder.id], limits, today, last, tasks: Vec::new() };
+        let mut round = Round { records, figures, homes, folder, limits, today, last, tasks: Vec::new() };
         round.findings();
         weighing::tasks(&mut round);
         care::tasks(&mut round);
@@ -181,10 +181,9 @@ fn together(tasks: Vec<Task>) -> Vec<Task> {
 /// One litter on the round.
 struct Round<'a> {
     records: &'a Records,
-    figures: &'a Figures,
+    figures: &'a Figures<'a>,
     homes: &'a Homes<'a>,
     folder: &'a LitterFolder,
-    own: &'a LitterFigures,
     limits: Thresholds,
     today: Day,
     last: Day,
@@ -211,10 +210,15 @@ impl<'a> Round<'a> {
         if from <= self.today { Some(Turn::Today) } else { (from <= self.last).then_some(Turn::Later(from)) }
     }
 
+    /// The figures of the litter. Of one that is history they are not needed where none of its puppies is here.
+    fn own(&self) -> &'a LitterFigures {
+        &self.figures.litters[&self.folder.id]
+    }
+
     /// Puppies that are alive and here.
     fn here(&self) -> impl Iterator<Item = (&'a Puppy, &'a PuppyFigures)> + use<'a> {
-        let (folder, own) = (self.folder, self.own);
-        folder.living().map(|puppy| (puppy, &own.puppies[&puppy.id])).filter(|(_, own)| !own.is_gone)
+        let (folder, litters) = (self.folder, &self.figures.litters);
+        folder.living().filter(|puppy| !litters.is_gone(folder, puppy)).map(|puppy| (puppy, &litters[&folder.id].puppies[&puppy.id]))
     }
 
     /// Calendar days since birth.
@@ -224,10 +228,10 @@ impl<'a> Round<'a> {
 
     /// Whatever was noticed above steady, all that is said of one puppy together. Care and weigh-ins have tasks of their own.
     fn findings(&mut self) {
-        let own = self.own;
+        let found = self.figures.litters.findings(self.folder);
         let with_own_tasks = ["care-overdue", "weigh-in-missed"];
         let mut said: Vec<(Option<&Id>, Urgency, Vec<&str>, &'static str)> = Vec::new();
-        for finding in own.findings.iter().filter(|f| f.urgency > Urgency::Steady && !with_own_tasks.contains(&f.rule)) {
+        for finding in found.iter().filter(|f| f.urgency > Urgency::Steady && !with_own_tasks.contains(&f.rule)) {
             let puppy = finding.puppy.as_ref();
             // They come with the most urgent first.
             match said.iter_mut().find(|(known, ..)| puppy.is_some() && *known == puppy) {

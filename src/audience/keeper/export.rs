@@ -70,7 +70,7 @@ const FORMAT: u32 = 1;
 
 /// Everything of the kennel, or of one litter with what belongs to it.
 #[must_use]
-pub fn export(records: &Records, figures: &Figures, sources: &Sources, only: Option<&Id>) -> Export {
+pub fn export(records: &Records, figures: &Figures<'_>, sources: &Sources, only: Option<&Id>) -> Export {
     let Records { today, kennel, care_plan, dogs, litters, owners, pages, portraits: _, print: _ } = records;
     let mut pen = Pen::new(sources);
     let folders: Vec<&LitterFolder> = litters.values().filter(|folder| only.is_none_or(|id| folder.id == *id)).collect();

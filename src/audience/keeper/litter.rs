@@ -64,8 +64,8 @@ impl LitterLeaf<'_> {
     }
 
     /// The litter's findings, the most urgent first.
-    pub(super) fn findings(&self) -> impl Iterator<Item = FindingShown> {
-        self.desk.figures.litters[&self.folder.id].findings.iter().map(|found| finding::shown(self.folder, found))
+    pub(super) fn findings(&self) -> Vec<FindingShown> {
+        self.desk.figures.litters.findings(self.folder).iter().map(|found| finding::shown(self.folder, found)).collect()
     }
 }
 
@@ -178,7 +178,7 @@ pub struct NoteEntry {
 pub(super) fn leaf<'a>(desk: &Desk<'a>, folder: &'a LitterFolder, of_kennel: &str) -> LitterLeaf<'a> {
     let own = made_from(desk.records, folder, desk.album);
     let made_from = blake3::Hasher::new().update(own.as_bytes()).update(of_kennel.as_bytes()).finalize();
-    LitterLeaf { row: row(desk, folder, &desk.figures.litters[&folder.id]), made_from, desk: desk.another(), folder }
+    LitterLeaf { row: row(desk, folder), made_from, desk: desk.another(), folder }
 }
 
 /// Notes the pictures that [`page`] uses.
@@ -204,7 +204,7 @@ fn page(desk: &mut Desk<'_>, folder: &LitterFolder) -> LitterPage {
         })
         .collect();
     LitterPage {
-        row: row(desk, folder, figures),
+        row: row(desk, folder),
         mating: mating(desk, litter),
         birth: litter.birth.as_ref().map(birth).unwrap_or_default(),
         weighing: weighing::is_weighed(folder, desk.figures.today).then(|| weighing::path(id)),
@@ -228,11 +228,12 @@ fn page(desk: &mut Desk<'_>, folder: &LitterFolder) -> LitterPage {
     }
 }
 
-fn row(desk: &Desk<'_>, folder: &LitterFolder, figures: &LitterFigures) -> LitterRow {
+fn row(desk: &Desk<'_>, folder: &LitterFolder) -> LitterRow {
     let litter = &folder.litter;
     let born = litter.birth.as_ref().map(|b| b.on);
+    let due = if born.is_none() { desk.figures.litters[&folder.id].due } else { None };
     let called = |id: &Id| desk.records.dogs.get(id).map_or_else(|| id.to_string(), |d| d.call_name.as_ref().unwrap_or(&d.name).to_string());
-    let state = match (born, figures.due) {
+    let state = match (born, due) {
         (Some(born), _) => in_words(born, desk.figures.today),
         (None, Some(due)) => format!("expected around {}", Dated::from(due.likely).words),
         (None, None) if litter.came_to_nothing() => "no puppies were found".to_owned(),
@@ -246,7 +247,7 @@ fn row(desk: &Desk<'_>, folder: &LitterFolder, figures: &LitterFigures) -> Litte
         state,
         puppies: born.map(|_| format!("{} living of {} born", folder.living().count(), litter.puppies.len())),
         last_weighed: folder.weigh_ins.last().map(|w| w.at.to_string()),
-        sort_key: born.or(figures.due.map(|d| d.likely)).map_or_else(String::new, |d| d.to_string()),
+        sort_key: born.or(due.map(|due| due.likely)).map_or_else(String::new, |d| d.to_string()),
     }
 }
 

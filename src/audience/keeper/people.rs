@@ -69,7 +69,7 @@ pub struct WaitingEntry {
     pub facts: Vec<Fact>,
 }
 
-pub(super) fn page(owners: &Owners, records: &Records, figures: &Figures) -> PeoplePage {
+pub(super) fn page(owners: &Owners, records: &Records, figures: &Figures<'_>) -> PeoplePage {
     let Owners { families, waiting } = owners;
     let homes = owners.homes();
     let mut waiting: Vec<&Waiting> = waiting.iter().collect();
@@ -77,7 +77,7 @@ pub(super) fn page(owners: &Owners, records: &Records, figures: &Figures) -> Peo
     PeoplePage { families: families.iter().map(|f| family(f, records, figures, &homes)).collect(), waiting: waiting.into_iter().map(waits).collect() }
 }
 
-fn family(family: &Family, records: &Records, figures: &Figures, homes: &Homes<'_>) -> FamilyEntry {
+fn family(family: &Family, records: &Records, figures: &Figures<'_>, homes: &Homes<'_>) -> FamilyEntry {
     let Family { id, name, email, phone, address, takes, remarks } = family;
     let mut facts = Facts::default();
     facts
@@ -93,7 +93,7 @@ fn family(family: &Family, records: &Records, figures: &Figures, homes: &Homes<'
     }
 }
 
-fn taken(takes: &Takes, records: &Records, figures: &Figures, homes: &Homes<'_>) -> TakenRow {
+fn taken(takes: &Takes, records: &Records, figures: &Figures<'_>, homes: &Homes<'_>) -> TakenRow {
     let Takes { litter, puppy, reserved, leaves, price, deposit } = takes;
     let folder = records.litters.get(litter);
     let mut facts = Facts::default();
@@ -107,8 +107,8 @@ fn taken(takes: &Takes, records: &Records, figures: &Figures, homes: &Homes<'_>)
     }
 }
 
-fn before_leaving(records: &Records, figures: &Figures, homes: &Homes<'_>, folder: &LitterFolder, puppy: &Puppy) -> Option<BeforeLeaving> {
-    let is_here = puppy.is_alive() && folder.litter.birth.is_some() && !figures.litters[&folder.id].puppies[&puppy.id].is_gone;
+fn before_leaving(records: &Records, figures: &Figures<'_>, homes: &Homes<'_>, folder: &LitterFolder, puppy: &Puppy) -> Option<BeforeLeaving> {
+    let is_here = puppy.is_alive() && folder.litter.birth.is_some() && !figures.litters.is_gone(folder, puppy);
     let Readiness { on, has_left: _, gaps } = is_here.then(|| readiness::of_puppy(records, figures, homes, folder, puppy))?;
     let gaps = gaps.into_iter().map(|Gap { what, missing, hint: _ }| (what, missing)).collect();
     Some(BeforeLeaving { on: on.into(), gaps, command: format!("litterfolio handover {}/{}", folder.id, puppy.id) })

@@ -115,7 +115,7 @@ pub struct TaskLine {
 
 /// The round, `days` ahead.
 #[must_use]
-pub fn shown(records: &Records, figures: &Figures, days: u16) -> RoundsShown {
+pub fn shown(records: &Records, figures: &Figures<'_>, days: u16) -> RoundsShown {
     let Rounds { today, last, tasks } = rounds::of_kennel(records, figures, &records.owners.homes(), days);
     let vet = vet(&records.kennel);
     let tasks =
@@ -130,7 +130,7 @@ pub fn shown(records: &Records, figures: &Figures, days: u16) -> RoundsShown {
     }
 }
 
-fn shown_task(records: &Records, folder: &LitterFolder, figures: &Figures, vet: Option<&VetShown>, today: Day, task: Task) -> TaskShown {
+fn shown_task(records: &Records, folder: &LitterFolder, figures: &Figures<'_>, vet: Option<&VetShown>, today: Day, task: Task) -> TaskShown {
     let Task { turn, kind, litter, whom, what, times, since, until, act, source } = task;
     let (urgency, day) = match turn {
         Turn::CallTheVet => ("call the vet", today),
@@ -139,7 +139,7 @@ fn shown_task(records: &Records, folder: &LitterFolder, figures: &Figures, vet: 
         Turn::Later(day) if day.since(today) == 1 => ("tomorrow", day),
         Turn::Later(day) => ("later", day),
     };
-    let here: Vec<&Puppy> = folder.living().filter(|p| !figures.litters[&folder.id].puppies[&p.id].is_gone).collect();
+    let here: Vec<&Puppy> = folder.living().filter(|p| !figures.litters.is_gone(folder, p)).collect();
     let named = |ids: &[Id]| -> Vec<PuppyTag> { here.iter().filter(|p| ids.contains(&p.id)).map(|p| tag(p)).collect() };
     let dam = whom == Whom::Dam;
     let (puppies, who, for_whom) = match &whom {

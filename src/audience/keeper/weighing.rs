@@ -148,11 +148,11 @@ pub(super) fn is_weighed(folder: &LitterFolder, today: Day) -> bool {
 }
 
 /// The sheet of a litter; nothing for one that is not born yet, or history.
-pub(super) fn sheet(records: &Records, figures: &Figures, folder: &LitterFolder) -> Option<WeighingSheet> {
+pub(super) fn sheet(records: &Records, figures: &Figures<'_>, folder: &LitterFolder) -> Option<WeighingSheet> {
     let LitterFolder { id, litter, weigh_ins, health: _, notes: _, photos: _, print: _ } = folder;
     let born = litter.birth.as_ref()?.on;
-    let own = &figures.litters[id];
-    is_weighed(folder, figures.today).then(|| WeighingSheet {
+    let own = is_weighed(folder, figures.today).then(|| &figures.litters[id])?;
+    Some(WeighingSheet {
         path: path(id),
         kennel: records.kennel.name.to_string(),
         litter: id.to_string(),

@@ -10,7 +10,6 @@ use super::paths;
 use super::puppy::{self, PuppyCard, PuppyPage};
 use crate::audience::shown::picture;
 use crate::audience::{Dated, PictureShown, caption, made_from};
-use crate::husbandry::LitterFigures;
 use crate::husbandry::gestation::Due;
 use crate::husbandry::pedigree::Inbreeding;
 use crate::quantity::Day;
@@ -192,21 +191,9 @@ fn card(desk: &mut Desk<'_>, folder: &LitterFolder) -> LitterCard {
         pictures: _,
         remarks: _,
     } = litter;
-    let LitterFigures {
-        due,
-        windows: _,
-        steps: _,
-        leaves_from,
-        inbreeding: _,
-        ancestry: _,
-        placentas: _,
-        arrivals: _,
-        puppies: _,
-        places: _,
-        rules: _,
-        findings: _,
-        ahead: _,
-    } = &desk.figures.litters[id];
+    let litters = &desk.figures.litters;
+    // Whatever else was computed of a litter is nobody's business here; and of a litter that is born nothing is.
+    let (due, leaves_from) = (if birth.is_none() { litters[id].due } else { None }, litters.leaves_from(folder));
     let picture = pictures(desk, folder).into_iter().next();
     let born = birth.as_ref().map(|Birth { on, how: _, placentas: _, surgery: _, remarks: _ }| *on);
     let today = desk.figures.today;
@@ -216,7 +203,7 @@ fn card(desk: &mut Desk<'_>, folder: &LitterFolder) -> LitterCard {
         id: id.to_string(),
         name: name.to_string(),
         path: paths::litter(folder),
-        status: status(today, born, *leaves_from, available),
+        status: status(today, born, leaves_from, available),
         dam: dog::reference(desk, dam),
         sire: dog::reference(desk, sire),
         about: about.as_ref().map(ToString::to_string),

@@ -28,7 +28,7 @@ pub(super) struct Given {
 /// Whom the entries are for.
 pub(super) fn given(
     records: &Records,
-    figures: &Figures,
+    figures: &Figures<'_>,
     sources: &Sources,
     litter: &LitterFolder,
     typed: Option<&str>,

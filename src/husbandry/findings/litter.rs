@@ -30,13 +30,23 @@ pub(super) fn rules(folder: &LitterFolder, figures: &LitterFigures, today: Day) 
             whole.genes();
         }
         Some(age) => {
-            whole.dam();
+            whole.found.extend(fever(folder, today));
             whole.count(age);
             whole.checklist(age);
             whole.placentas(age);
         }
     }
     whole.found
+}
+
+/// Fever of the dam in the last two days.
+pub(super) fn fever(folder: &LitterFolder, today: Day) -> Option<Finding> {
+    let of_dam = folder.health.iter().filter(|e| e.whom.iter().any(|id| id.as_str() == "dam"));
+    let latest = of_dam.filter_map(|e| Some((e.day()?, e.at, e.temperature?))).max_by_key(|(day, at, _)| (*day, *at));
+    let (day, _, temperature) = latest.filter(|(day, _, t)| today.since(*day) <= 2 && t.celsius() > FEVER)?;
+    let (what, limit) = (format!("the dam had {temperature} on {day}"), format!("over {FEVER} °C"));
+    let source = "common practice, no source";
+    Some(Finding { urgency: Urgency::CallTheVet, rule: "dam-fever", puppy: None, what, limit, source, days: None })
 }
 
 /// Whether the same items were left out for all of several puppies: then it is said once, of the litter.
@@ -91,16 +101,6 @@ impl Whole<'_> {
                 let what = format!("{:.0} % of the puppies may be affected, if {} is one recessive gene", outcome.affected * 100.0, gene.test);
                 self.find(Urgency::Watch, "affected-expected", what, "tests of both parents", "Mendel 1866");
             }
-        }
-    }
-
-    /// Fever of the dam in the last two days.
-    fn dam(&mut self) {
-        let of_dam = self.folder.health.iter().filter(|e| e.whom.iter().any(|id| id.as_str() == "dam"));
-        let latest = of_dam.filter_map(|e| Some((e.day()?, e.at, e.temperature?))).max_by_key(|(day, at, _)| (*day, *at));
-        if let Some((day, _, temperature)) = latest.filter(|(day, _, t)| self.today.since(*day) <= 2 && t.celsius() > FEVER) {
-            let what = format!("the dam had {temperature} on {day}");
-            self.find(Urgency::CallTheVet, "dam-fever", what, format!("over {FEVER} °C"), "common practice, no source");
         }
     }
 

@@ -1,6 +1,7 @@
 //! Findings against published figures and against common sense.
 
-use crate::husbandry::compute;
+use super::of_history;
+use crate::husbandry::{compute, of_litter};
 use crate::records::{Records, load};
 use chrono::{TimeZone, Utc};
 use std::fs;
@@ -176,7 +177,8 @@ fn the_dam_is_watched_too() {
 #[test]
 fn a_stand_still_says_since_when() {
     let weights: Vec<f64> = (1..=26).map(|d| if d < 20 { 300.0 + 15.0 * f64::from(d) } else { 600.0 }).collect();
-    let figures = compute(&records(27, &puppy("a", "300 g"), &daily("a", &weights), "", ""));
+    let records = records(27, &puppy("a", "300 g"), &daily("a", &weights), "", "");
+    let figures = compute(&records);
     let still = figures.litters.values().flat_map(|l| &l.findings).find(|f| f.rule == "no-gain").unwrap();
     assert!(still.what.contains("6 days") && still.urgency == super::Urgency::CallTheVet, "{still:?}");
 }
@@ -208,7 +210,8 @@ fn an_ordinary_second_day_raises_nothing() {
 fn what_was_left_out_for_all_is_said_once_for_the_litter() {
     let plain = |id: &str| format!("  - {{ id: {id}, sex: female, weight: 300 g }}\n");
     let records = records(2, &(plain("a") + &plain("b") + &plain("c")), "", "", "");
-    let all: Vec<_> = compute(&records).litters.into_values().flat_map(|l| l.findings).filter(|f| f.rule == "not-looked-at").collect();
+    let figures = compute(&records);
+    let all: Vec<_> = figures.litters.values().flat_map(|l| &l.findings).filter(|f| f.rule == "not-looked-at").collect();
     assert!(all.len() == 1 && all[0].puppy.is_none() && all[0].what.contains("none of the 3"), "{all:?}");
 }
 
@@ -221,7 +224,8 @@ fn all_that_is_said_of_one_puppy_stands_together_and_the_worst_comes_first() {
         "",
         "",
     );
-    let findings = compute(&records).litters.into_values().flat_map(|l| l.findings).collect::<Vec<_>>();
+    let figures = compute(&records);
+    let findings = figures.litters.values().flat_map(|l| &l.findings).collect::<Vec<_>>();
     let who: Vec<&str> = findings.iter().filter_map(|f| f.puppy.as_ref()).map(|p| p.as_str()).collect();
     let mut grouped = who.clone();
     grouped.dedup();
@@ -234,8 +238,8 @@ fn what_is_known_of_the_days_ahead_is_found_when_they_come() {
     let at = |today: u32| {
         let weights = daily("a", &[500.0, 530.0, 560.0]);
         let health = "- { on: 2026-10-12, for: a, illness: { signs: quiet } }\n- { on: 2026-10-12, for: b, temperature: 33.9 °C }\n";
-        let mut litters = compute(&records(today, &format!("{}{}", puppy("a", "500 g"), puppy("b", "510 g")), &weights, health, "")).litters;
-        litters.pop_first().unwrap().1
+        let records = records(today, &format!("{}{}", puppy("a", "500 g"), puppy("b", "510 g")), &weights, health, "");
+        of_litter(&records, records.litters.values().next().unwrap())
     };
     let ahead = at(12).ahead;
     let mut seen = std::collections::BTreeSet::new();
@@ -250,4 +254,22 @@ fn what_is_known_of_the_days_ahead_is_found_when_they_come() {
         seen.extend(now.iter().map(|(_, rule, _, _)| *rule));
     }
     assert_eq!((ahead.len(), seen.len()), (14, 3), "{seen:?}");
+}
+
+#[test]
+fn of_a_litter_that_is_history_nothing_is_said_that_needs_its_figures() {
+    let fever = "- { on: 2026-10-30, for: dam, temperature: 40.2 °C }\n";
+    let ill = "- { on: 2026-10-30, for: a, illness: { signs: quiet } }\n";
+    let retained = puppy("a", "110 g").replace("palate: intact", "palate: intact, placenta: retained") + &puppy("b", "300 g") + &puppy("c", "300 g");
+    for health in [String::new(), fever.to_owned(), ill.to_owned() + fever] {
+        for (born, is_history) in [("2026-08-08", false), ("2026-08-07", true), ("2026-07-01", true), ("2020-02-29", true)] {
+            let mut records = records(31, &retained, &daily("a", &[100.0, 90.0, 80.0]), &health, "");
+            let folder = records.litters.values_mut().next().unwrap();
+            folder.litter.birth.as_mut().unwrap().on = born.parse().unwrap();
+            let folder = records.litters.values().next().unwrap();
+            let whole = of_litter(&records, folder).findings;
+            assert_eq!(of_history(folder, records.today) == whole, is_history, "{born}: {whole:?}");
+            assert_eq!(compute(&records).litters.findings(folder).into_owned(), whole, "{born}");
+        }
+    }
 }

@@ -1,6 +1,6 @@
 //! The kennel's own figures out of its records.
 //!
-//! In: all litters of the records with their growth. Out: [`KennelFigures`]. This is the only file of the kennel's figures that reads records; the rest computes on plain numbers. What serves to judge
+//! In: all litters of the records. Out: [`KennelFigures`]. This is the only file of the kennel's figures that reads records; the rest computes on plain numbers. What serves to judge
 //! young puppies rests on earlier litters only: a puppy is not compared with itself.
 
 use super::NotEnough;
@@ -9,12 +9,13 @@ use super::dams::{DamLitter, DamRecord, Section, dams};
 use super::growth_bands::{BandOfDay, PuppyCurve, growth_bands};
 use super::litters::{LitterSize, LitterSizes, sizes, sizes_by_year};
 use super::survival::{End, Life, Survival, survival};
-use crate::husbandry::LitterFigures;
+use crate::husbandry::{Litters, growth};
 use crate::quantity::{Day, Id};
 use crate::records::litter::{Delivery, Fate, Offer, Puppy};
 use crate::records::owners::Homes;
 use crate::records::{LitterFolder, Records};
 use chrono::Datelike;
+use rayon::prelude::*;
 use std::collections::BTreeMap;
 
 /// Age in days up to which a litter is judged by the kennel's earlier ones, and from which it is one of them.
@@ -39,30 +40,49 @@ pub struct KennelFigures {
     pub dams: BTreeMap<Id, DamRecord>,
 }
 
-/// A litter that is born, with its figures.
+/// A litter that is born.
 struct Born<'a> {
     folder: &'a LitterFolder,
-    figures: &'a LitterFigures,
     on: Day,
     how: Delivery,
     /// Calendar days from birth to today.
     age: i64,
+    /// The first day on which its puppies might leave.
+    leaves_from: Option<Day>,
+    /// What was weighed of each puppy.
+    weighed: BTreeMap<&'a Id, Weighed>,
+}
+
+/// What was weighed of a puppy.
+struct Weighed {
+    /// Days since birth and grams, without the birth weight.
+    points: Vec<(f64, f64)>,
+    /// The day of the last weight.
+    last: Option<Day>,
 }
 
 /// The figures of a kennel.
 #[must_use]
-pub fn of(records: &Records, homes: &Homes<'_>, litters: &BTreeMap<Id, LitterFigures>) -> KennelFigures {
+pub fn of(records: &Records, litters: &Litters<'_>) -> KennelFigures {
     let born = born(records, litters);
     let past: Vec<&Born<'_>> = born.iter().filter(|litter| litter.age > YOUNG).collect();
-    let (growth, counts) = rayon::join(|| growth(&past), || but_growth(homes, &born, &past));
+    let (growth, counts) = rayon::join(|| bands(&past), || but_growth(litters.homes(), &born, &past));
     KennelFigures { growth, ..counts }
 }
 
 /// The litters that are born.
-fn born<'a>(records: &'a Records, litters: &'a BTreeMap<Id, LitterFigures>) -> Vec<Born<'a>> {
-    let born = records.litters.values().filter_map(|folder| {
+fn born<'a>(records: &'a Records, litters: &Litters<'_>) -> Vec<Born<'a>> {
+    let born = records.litters.par_iter().filter_map(|(_, folder)| {
         let birth = folder.litter.birth.as_ref()?;
-        Some(Born { folder, figures: litters.get(&folder.id)?, on: birth.on, how: birth.how, age: records.today.since(birth.on) })
+        let mut growth = growth::of_litter(folder, records.kennel.time_zone.0);
+        let weighed = |puppy: &'a Puppy| {
+            let points = growth.remove(&puppy.id)?.points;
+            let last = points.last().map(|point| point.at.day());
+            let points = points.iter().filter(|point| !point.is_birth).map(|point| (point.days, point.weight.grams())).collect();
+            Some((&puppy.id, Weighed { points, last }))
+        };
+        let weighed = folder.litter.puppies.iter().filter_map(weighed).collect();
+        Some(Born { folder, on: birth.on, how: birth.how, age: records.today.since(birth.on), leaves_from: litters.leaves_from(folder), weighed })
     });
     born.collect()
 }
@@ -99,36 +119,29 @@ fn life(homes: &Homes<'_>, litter: &Born<'_>, puppy: &Puppy) -> Life {
         (Some(Fate::Stillborn), _) => End::Stillborn,
         (Some(Fate::Died), on) => End::Died(on.map(|day| day.since(litter.on))),
     };
-    let last_weighed = || litter.figures.puppies.get(&puppy.id)?.growth.points.last().map(|p| p.at.day().since(litter.on));
+    let last_weighed = || litter.weighed.get(&puppy.id)?.last.map(|day| day.since(litter.on));
     let left = || {
         let left = homes.of(&litter.folder.id, &puppy.id).and_then(|(_, takes)| takes.leaves);
         // Whoever has been placed was old enough to be.
-        left.or(litter.figures.leaves_from).map(|day| day.since(litter.on))
+        left.or(litter.leaves_from).map(|day| day.since(litter.on))
     };
     let known_alive_until = if puppy.offer == Offer::Placed { left().max(last_weighed()).unwrap_or(0).min(litter.age) } else { litter.age };
     Life { end, days_since_birth: litter.age, known_alive_until }
 }
 
-fn growth(past: &[&Born<'_>]) -> Vec<BandOfDay> {
-    type Weights = (usize, f64, Vec<(f64, f64)>);
-    let curves: Vec<Weights> = past
-        .iter()
-        .enumerate()
-        .flat_map(|(i, litter)| {
-            litter.folder.litter.puppies.iter().filter_map(move |p| {
-                let points = &litter.figures.puppies.get(&p.id)?.growth.points;
-                Some((i, p.weight?.grams(), points.iter().filter(|p| !p.is_birth).map(|p| (p.days, p.weight.grams())).collect()))
-            })
+fn bands(past: &[&Born<'_>]) -> Vec<BandOfDay> {
+    let curves = past.iter().enumerate().flat_map(|(i, litter)| {
+        litter.folder.litter.puppies.iter().filter_map(move |puppy| {
+            let Weighed { points, last: _ } = litter.weighed.get(&puppy.id)?;
+            Some(PuppyCurve { litter: i, birth_grams: puppy.weight?.grams(), points })
         })
-        .collect();
-    let curves: Vec<PuppyCurve<'_>> =
-        curves.iter().map(|(litter, birth_grams, points)| PuppyCurve { litter: *litter, birth_grams: *birth_grams, points }).collect();
-    growth_bands(&curves)
+    });
+    growth_bands(&curves.collect::<Vec<_>>())
 }
 
 fn dam_litter(litter: &Born<'_>, live_born: u32) -> DamLitter {
     let record = &litter.folder.litter;
-    let grown = litter.figures.leaves_from.is_some_and(|leaves| litter.age >= leaves.since(litter.on));
+    let grown = litter.leaves_from.is_some_and(|leaves| litter.age >= leaves.since(litter.on));
     DamLitter {
         dam: record.dam.clone(),
         on: litter.on,

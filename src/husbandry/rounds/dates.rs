@@ -22,7 +22,7 @@ pub(super) fn tasks(round: &mut Round<'_>) {
 }
 
 fn steps(round: &mut Round<'_>) {
-    let (folder, own, today) = (round.folder, round.own, round.today);
+    let (folder, own, today) = (round.folder, round.own(), round.today);
     for step in own.steps.iter().filter(|step| !step.is_done(&folder.litter) && step.to >= today) {
         let Step { id, what, from, to, source } = step;
         let Some(turn) = round.turn(*from) else { continue };
@@ -55,7 +55,7 @@ fn steps(round: &mut Round<'_>) {
 
 /// The window of the birth is open or about to open. Past its end the findings say so.
 fn due(round: &mut Round<'_>) {
-    let Some(Due { from, likely, to, anchor }) = round.own.due.filter(|due| due.to >= round.today) else { return };
+    let Some(Due { from, likely, to, anchor }) = round.own().due.filter(|due| due.to >= round.today) else { return };
     let Some(turn) = round.turn(from) else { return };
     let what = format!("the litter is due, most likely on {likely}, counted from {}", anchor.words());
     let act = Act::Say("stay near her, with the vet’s number at hand");
@@ -91,7 +91,7 @@ fn missing(round: &Round<'_>, puppy: &Puppy) -> String {
 
 /// The first day on which the puppies of a litter may leave.
 fn may_leave(round: &mut Round<'_>) {
-    let Some(from) = round.own.leaves_from.filter(|from| *from >= round.today) else { return };
+    let Some(from) = round.figures.litters.leaves_from(round.folder).filter(|from| *from >= round.today) else { return };
     let Some(turn) = round.turn(from) else { return };
     for (puppy, _) in round.here().filter(|(puppy, _)| puppy.offer != Offer::Staying) {
         let rest = Rest {
@@ -108,8 +108,10 @@ fn may_leave(round: &mut Round<'_>) {
 /// The last day by which a rule asks for a chip. Once it has passed, that is a finding.
 fn chips_by_rule(round: &mut Round<'_>) {
     let Some(birth) = &round.folder.litter.birth else { return };
-    let own = round.own;
-    for book in own.rules.iter().map(|figures| figures.book) {
+    if round.here().next().is_none() {
+        return;
+    }
+    for book in round.own().rules.iter().map(|figures| figures.book) {
         let RuleBook { name, check_with, .. } = book;
         let Some((days, source)) = book.chip_days() else { continue };
         let by: Day = birth.on.plus(i64::from(days));

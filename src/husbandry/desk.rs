@@ -1,0 +1,248 @@
+//! What the figures of litters are computed with, and those figures, each litter's once somebody asks for them.
+//!
+//! In: records. Out: [`Litters`]. A kennel's litters are history for the most part: only their own pages show their figures, so that a run which changes one weight need not compute those of two thousand
+//! litters. What every page of the kennel shows of a litter that is history is had without them.
+
+use super::{
+    Ahead, BirthWeight, LitterFigures, MatingAncestry, PuppyFigures, age, birth, birth_weight, care, findings, gestation, growth, pedigree, rules,
+    thresholds, trend,
+};
+use crate::quantity::{Day, Id, Span};
+use crate::records::kennel::Units;
+use crate::records::litter::{Offer, Puppy};
+use crate::records::owners::Homes;
+use crate::records::{LitterFolder, Records};
+use rayon::prelude::*;
+use std::borrow::{Borrow, Cow};
+use std::collections::BTreeMap;
+use std::ops::Index;
+use std::sync::{Arc, OnceLock};
+
+/// For how many days, today among them, it is said what will be known.
+const DAYS_AHEAD: i64 = 14;
+
+/// Beyond the life of any dog.
+const NEVER: Day = Day::LAST;
+
+/// Generations of ancestors that are counted behind a mating.
+const GENERATIONS: u32 = 6;
+
+/// The figures of each litter of a kennel.
+#[derive(Debug)]
+pub struct Litters<'a> {
+    desk: Desk<'a>,
+    computed: BTreeMap<&'a Id, OnceLock<LitterFigures>>,
+}
+
+impl<'a> Litters<'a> {
+    /// The litters of these records. Those that are expected or young are computed at once, since every page of the kennel looks at them.
+    pub(super) fn of(records: &'a Records) -> Self {
+        let litters = Self { desk: Desk::new(records), computed: records.litters.keys().map(|id| (id, OnceLock::new())).collect() };
+        let young: Vec<&LitterFolder> = records.litters.values().filter(|folder| !litters.is_history(folder)).collect();
+        let _: Vec<Option<&LitterFigures>> = young.par_iter().map(|folder| litters.get(&folder.id)).collect();
+        litters
+    }
+
+    /// The figures of a litter.
+    #[must_use]
+    pub fn get<Q: Ord + ?Sized>(&self, id: &Q) -> Option<&LitterFigures>
+    where
+        Id: Borrow<Q>,
+    {
+        let folder = self.desk.records.litters.get(id)?;
+        Some(self.computed.get(&folder.id)?.get_or_init(|| self.desk.litter(folder)))
+    }
+
+    /// All litters with their figures, in the order of their names.
+    pub fn iter(&self) -> impl Iterator<Item = (&Id, &LitterFigures)> {
+        self.computed.keys().filter_map(|id| Some((*id, self.get(*id)?)))
+    }
+
+    /// The figures of all litters.
+    pub fn values(&self) -> impl Iterator<Item = &LitterFigures> {
+        self.iter().map(|(_, figures)| figures)
+    }
+
+    /// The earliest day on which a puppy of a litter may leave.
+    #[must_use]
+    pub fn leaves_from(&self, folder: &LitterFolder) -> Option<Day> {
+        self.desk.leaves_from(folder)
+    }
+
+    /// Whether a puppy is in its new home.
+    #[must_use]
+    pub fn is_gone(&self, folder: &LitterFolder, puppy: &Puppy) -> bool {
+        self.desk.is_gone(folder, puppy, self.desk.records.today)
+    }
+
+    /// What the keeper should know of a litter, the most urgent first.
+    #[must_use]
+    pub fn findings(&self, folder: &LitterFolder) -> Cow<'_, [findings::Finding]> {
+        if self.is_history(folder) {
+            return Cow::Owned(findings::of_history(folder, self.desk.records.today));
+        }
+        self.get(&folder.id).map_or(Cow::Borrowed(&[]), |figures| Cow::Borrowed(&figures.findings))
+    }
+
+    /// Inbreeding of each dog.
+    pub(super) fn inbreeding(&self) -> BTreeMap<Id, pedigree::Inbreeding> {
+        self.desk.records.dogs.keys().map(|id| (id.clone(), self.desk.ancestry.inbreeding(id))).collect()
+    }
+
+    pub(super) fn ancestry(&self) -> &pedigree::Ancestry {
+        &self.desk.ancestry
+    }
+
+    pub(super) fn homes(&self) -> &Homes<'a> {
+        &self.desk.homes
+    }
+
+    /// Whether a litter is history: nobody looks for its slips, nor for what a rule asks of it.
+    fn is_history(&self, folder: &LitterFolder) -> bool {
+        folder.litter.birth.as_ref().is_some_and(|birth| self.desk.records.today.since(birth.on) > findings::HISTORY)
+    }
+}
+
+impl<Q: Ord + ?Sized> Index<&Q> for Litters<'_>
+where
+    Id: Borrow<Q>,
+{
+    type Output = LitterFigures;
+
+    fn index(&self, id: &Q) -> &LitterFigures {
+        #[expect(clippy::expect_used, reason = "like the map it stands for, it has the litters of the records and no others")]
+        self.get(id).expect("a litter of the records")
+    }
+}
+
+/// What the figures of every litter are computed with.
+#[derive(Debug)]
+pub(super) struct Desk<'a> {
+    records: &'a Records,
+    ancestry: pedigree::Ancestry,
+    plan: Vec<Arc<care::Item>>,
+    books: Vec<&'static rules::RuleBook>,
+    homes: Homes<'a>,
+    leaving_age: Span,
+    limits: thresholds::Thresholds,
+}
+
+impl<'a> Desk<'a> {
+    pub(super) fn new(records: &'a Records) -> Self {
+        Self {
+            records,
+            ancestry: pedigree::Ancestry::new(&records.dogs),
+            plan: care::items(&records.care_plan),
+            books: rules::books(records),
+            homes: records.owners.homes(),
+            leaving_age: age::leaving_age(records.kennel.leaving_age, rules::leaving_age(&records.kennel)),
+            limits: thresholds::thresholds(&records.care_plan.thresholds),
+        }
+    }
+
+    fn leaves_from(&self, folder: &LitterFolder) -> Option<Day> {
+        folder.litter.birth.as_ref().map(|birth| age::leaves_from(birth.on, self.leaving_age))
+    }
+
+    pub(super) fn litter(&self, folder: &LitterFolder) -> LitterFigures {
+        let records = self.records;
+        let litter = &folder.litter;
+        let birth = litter.birth.as_ref();
+        let dam_weight = records.dogs.get(&litter.dam).and_then(|dam| dam.adult_weight);
+        let expected = birth.is_none() && !litter.came_to_nothing();
+        let windows = if expected { gestation::windows(litter, dam_weight) } else { Vec::new() };
+        let due = windows.first().copied();
+        let mut growth = growth::of_litter(folder, records.kennel.time_zone.0);
+        let mut figures = LitterFigures {
+            due,
+            windows,
+            steps: due.as_ref().map(gestation::steps).unwrap_or_default(),
+            leaves_from: self.leaves_from(folder),
+            inbreeding: self.ancestry.of_mating(&litter.sire, &litter.dam),
+            ancestry: MatingAncestry {
+                common: self.ancestry.common_ancestors(&litter.sire, &litter.dam),
+                depth: self.ancestry.depth_of_mating(&litter.sire, &litter.dam, GENERATIONS),
+                genes: pedigree::genes::of_mating(&records.dogs, &litter.sire, &litter.dam),
+            },
+            placentas: birth::placentas(litter),
+            arrivals: birth::arrivals(litter, records.kennel.time_zone.0),
+            puppies: litter.puppies.iter().filter_map(|p| Some((p.id.clone(), self.puppy(folder, growth.remove(&p.id)?, p)))).collect(),
+            places: OnceLock::new(),
+            rules: rules::of_litter(records, &self.homes, &self.books, folder, due, self.leaving_age),
+            findings: Vec::new(),
+            ahead: Vec::new(),
+        };
+        figures.findings = findings::of_litter(folder, &figures, &self.limits, records.today, records.kennel.units == Units::Ounces);
+        if birth.is_some_and(|birth| records.today.since(birth.on) <= findings::HISTORY) {
+            figures.ahead = self.ahead(folder, figures.clone());
+        }
+        figures
+    }
+
+    /// The days to come: what was done stays as it is, and only the calendar goes on.
+    fn ahead(&self, folder: &LitterFolder, mut figures: LitterFigures) -> Vec<Ahead> {
+        let mut days = Vec::new();
+        for day in (0..DAYS_AHEAD).map(|days| self.records.today.plus(days)) {
+            for puppy in &folder.litter.puppies {
+                let Some(own) = figures.puppies.get_mut(&puppy.id) else { continue };
+                own.is_gone = self.is_gone(folder, puppy, day);
+                own.care = self.care(folder, puppy, own.is_gone, day).unwrap_or_default();
+            }
+            let findings = findings::beside_weights(folder, &figures, &self.limits, day, self.records.kennel.units == Units::Ounces);
+            let gone = figures.puppies.iter().filter(|(_, own)| own.is_gone).map(|(id, _)| id.clone()).collect();
+            days.push(Ahead { day, gone, findings });
+        }
+        days
+    }
+
+    fn puppy(&self, folder: &LitterFolder, growth: growth::Growth, puppy: &Puppy) -> PuppyFigures {
+        let records = self.records;
+        let adult = folder.litter.adult_weight.or_else(|| records.dogs.get(&folder.litter.dam)?.adult_weight);
+        let trend = trend::latest(&growth.points);
+        let is_gone = self.is_gone(folder, puppy, records.today);
+        PuppyFigures {
+            trend,
+            birth_weight: puppy.weight.map(|weight| self.birth_weight(folder, puppy, weight.grams())),
+            adult_weight: adult,
+            vigour: puppy.vigour.iter().map(birth::vigour).collect(),
+            not_looked_at: birth::not_looked_at(puppy),
+            care: self.care(folder, puppy, is_gone, records.today).unwrap_or_default(),
+            is_gone,
+            growth,
+        }
+    }
+
+    fn birth_weight(&self, folder: &LitterFolder, puppy: &Puppy, grams: f64) -> BirthWeight {
+        let others: Vec<f64> = folder.litter.puppies.iter().filter(|p| p.id != puppy.id).filter_map(|p| Some(p.weight?.grams())).collect();
+        let dam = self.records.dogs.get(&folder.litter.dam);
+        let breed = dam.and_then(|dam| dam.breed.as_ref()).unwrap_or(&self.records.kennel.breed);
+        BirthWeight { under_littermates: growth::under_mean(grams, &others), breed: birth_weight::breed_class(breed, grams) }
+    }
+
+    fn care(&self, folder: &LitterFolder, puppy: &Puppy, is_gone: bool, today: Day) -> Option<care::Care> {
+        let born = folder.litter.birth.as_ref()?.on;
+        if !puppy.is_alive() {
+            return None;
+        }
+        let leaves = self.leaves_on(folder, puppy, born);
+        let leaves = match puppy.offer {
+            // Whoever stays has no next owner; nor has one that is old enough, and still here.
+            Offer::Staying => NEVER,
+            _ if leaves <= today && !is_gone => NEVER,
+            _ => leaves,
+        };
+        Some(care::of_puppy(&self.plan, puppy, &folder.health, born, leaves, today))
+    }
+
+    /// The day that was agreed with a family, or the earliest day on which the puppy may leave.
+    fn leaves_on(&self, folder: &LitterFolder, puppy: &Puppy, born: Day) -> Day {
+        let agreed = self.homes.of(&folder.id, &puppy.id).and_then(|(_, takes)| takes.leaves);
+        agreed.unwrap_or_else(|| age::leaves_from(born, self.leaving_age))
+    }
+
+    /// Whether a puppy is in its new home: it is called placed, and the day on which it leaves has come. Whoever is promised is still here, and is watched.
+    fn is_gone(&self, folder: &LitterFolder, puppy: &Puppy, today: Day) -> bool {
+        let born = folder.litter.birth.as_ref().map(|b| b.on);
+        puppy.offer == Offer::Placed && born.is_some_and(|born| self.leaves_on(folder, puppy, born) <= today)
+    }
+}
