@@ -12,6 +12,7 @@ mod inputs;
 mod inspect;
 mod last;
 mod manual;
+mod own_growth;
 mod pictures;
 mod preview;
 mod progress;

@@ -5,6 +5,7 @@
 
 use super::folder::Folder;
 use super::inputs::Inputs;
+use super::own_growth::OwnGrowth;
 use super::pictures::{Gallery, Store};
 use super::progress::Progress;
 use super::terminal::{self, many};
@@ -195,7 +196,15 @@ impl Shop {
     /// The records with their figures; nothing when they have errors.
     pub(super) fn husbandry(&self) -> Option<Husbandry<'_>> {
         let records = self.loaded.records.as_ref().filter(|_| !self.loaded.has_errors())?;
-        Some(Husbandry { records, figures: husbandry::compute(records), album: pictures::album(&self.gallery.photos) })
+        let cache = self.writer.cache();
+        let growth = OwnGrowth::of(records, &cache, self.inputs.program());
+        let kept = growth.as_ref().filter(|_| self.trusted).and_then(OwnGrowth::kept);
+        let is_kept = kept.is_some();
+        let figures = husbandry::compute_knowing(records, kept);
+        if let Some(growth) = growth.filter(|_| !is_kept) {
+            growth.keep(&figures.kennel.growth);
+        }
+        Some(Husbandry { records, figures, album: pictures::album(&self.gallery.photos) })
     }
 
     /// What is said when the records have errors.

@@ -13,4 +13,4 @@ mod own;
 pub mod survival;
 
 pub use numbers::NotEnough;
-pub use own::{KennelFigures, YOUNG, of};
+pub use own::{KennelFigures, YOUNG, growth_made_from, of};

@@ -171,9 +171,15 @@ impl PuppyFigures {
 /// Computes the figures of a kennel; those of its litters follow when they are asked for.
 #[must_use]
 pub fn compute(records: &Records) -> Figures<'_> {
+    compute_knowing(records, None)
+}
+
+/// The same, with the growth of past puppies as it was computed from the same records before.
+#[must_use]
+pub fn compute_knowing(records: &Records, growth: Option<Vec<kennel::growth_bands::BandOfDay>>) -> Figures<'_> {
     let litters = Litters::of(records);
     let (dogs, pairs) = (litters.inbreeding(), pairs(records, litters.ancestry()));
-    let kennel = kennel::of(records, &litters);
+    let kennel = kennel::of(records, &litters, growth);
     Figures { today: records.today, litters, dogs, pairs, kennel }
 }
 

@@ -4,7 +4,6 @@
 
 use std::fs::Metadata;
 use std::path::Path;
-use std::sync::Arc;
 use std::time::SystemTime;
 
 use super::content::Mark;
@@ -20,7 +19,7 @@ pub type Clock = fn() -> SystemTime;
 /// Looks at files.
 #[derive(Debug, Default)]
 pub(super) struct Eyes {
-    known: Arc<Seen>,
+    known: Seen,
     clock: Option<Clock>,
     /// What this run has looked at.
     looked: Vec<(String, Mark, Option<Stamp>)>,
@@ -30,7 +29,7 @@ pub(super) struct Eyes {
 
 impl Eyes {
     /// Eyes that know what an earlier run saw.
-    pub(super) fn new(known: Arc<Seen>, clock: Option<Clock>) -> Self {
+    pub(super) fn new(known: Seen, clock: Option<Clock>) -> Self {
         Self { known, clock, ..Self::default() }
     }
 

@@ -28,6 +28,8 @@ pub(super) struct Entry {
     pub(super) found: Metadata,
     /// Its name as a path of the site, when it could be one.
     pub(super) path: Option<SitePath>,
+    /// The mark of its bytes, where somebody has asked for it.
+    pub(super) mark: Option<Mark>,
 }
 
 /// The outcome for one target.
@@ -104,7 +106,7 @@ fn entry(root: &Path, found: walkdir::Result<DirEntry>) -> Result<Entry> {
     let at = found.path().strip_prefix(root).unwrap_or(found.path()).to_path_buf();
     let path = slashed(&at).and_then(|text| SitePath::new(&text).ok());
     let found = found.metadata().map_err(failed)?;
-    Ok(Entry { at, found, path })
+    Ok(Entry { at, found, path, mark: None })
 }
 
 fn slashed(at: &Path) -> Option<String> {
@@ -183,7 +185,7 @@ impl<'a> Surveyor<'_, 'a> {
 
     /// The mark of what stands there.
     fn mark(&mut self, entry: &Entry, place: &Path) -> Result<Mark> {
-        self.eyes.mark(entry.path.as_ref().map_or("", AsRef::as_ref), place, &entry.found)
+        entry.mark.map_or_else(|| self.eyes.mark(entry.path.as_ref().map_or("", AsRef::as_ref), place, &entry.found), Ok)
     }
 
     fn owner(&mut self, entry: &Entry, place: &Path) -> Result<Owner> {

@@ -61,7 +61,7 @@ impl Sweeper<'_> {
     }
 
     fn file(&mut self, here: &Path, entry: &Entry) -> Result<()> {
-        let Entry { at, found, path } = entry;
+        let Entry { at, found, path, mark: _ } = entry;
         let there = self.site.root.join(at);
         let standing = if reaches(&self.site.root, at)? { disk::look(&there)? } else { None };
         let stays = match &standing {

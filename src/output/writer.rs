@@ -47,7 +47,7 @@ pub struct Writer {
 #[derive(Debug)]
 struct Known {
     list: Manifest,
-    seen: Arc<Seen>,
+    eyes: Eyes,
     /// Nothing where nobody asked.
     made: Option<Arc<Remembered>>,
     /// What stands in the target.
@@ -140,8 +140,8 @@ impl Writer {
     pub fn before(&self, target: &Target) -> Result<Before> {
         let site = self.site(target)?;
         let Some(remembered) = self.cache().load::<Remembered>(&made_name(site)).value().map(Arc::new) else { return Ok(Before::default()) };
-        let known = Known { made: Some(remembered.clone()), ..self.known(site)? };
-        let standing = self.standing(site, &known)?;
+        let mut known = Known { made: Some(remembered.clone()), ..self.known(site)? };
+        let standing = standing(site, &mut known)?;
         self.looked().insert(site.name, known);
         Ok(Before { remembered, standing: Arc::new(standing) })
     }
@@ -153,9 +153,8 @@ impl Writer {
     pub fn as_left(&self) -> Result<Option<Vec<Report>>> {
         let mut reports = Vec::new();
         for site in &self.sites {
-            let Known { list, seen, made: _, entries } = self.known(site)?;
+            let Known { list, mut eyes, made: _, entries } = self.known(site)?;
             let Some(plan) = list.as_plan() else { return Ok(None) };
-            let mut eyes = Eyes::new(seen, self.clock);
             let survey = survey(site, entries, &plan, &list, &mut eyes, false)?;
             if !survey.tree_is_right() || !survey.blocked.is_empty() {
                 return Ok(None);
@@ -195,7 +194,7 @@ impl Writer {
             let kept = mended.map(|mended| mended.kept).unwrap_or_default();
             drafts.push((site, *plan, known, kept));
         }
-        let job = |(site, plan, known, kept)| Job::new(site, plan, list_place(&self.state, site), known, self.clock, kept, adopt);
+        let job = |(site, plan, known, kept)| Job::new(site, plan, list_place(&self.state, site), known, kept, adopt);
         let jobs = drafts.into_par_iter().map(job).collect::<Result<Vec<Job<'_>>>>()?;
         let paths: Vec<_> = jobs.iter().flat_map(|job| job.survey.blocked.clone()).collect();
         if !paths.is_empty() {
@@ -235,25 +234,12 @@ impl Writer {
 
     fn look_at(&self, site: &Site) -> Result<Known> {
         let read = || {
-            let seen = self.clock.and_then(|_| self.cache().load(&seen_name(site)).value()).unwrap_or_default();
-            Manifest::load(&list_place(&self.state, site)).map(|list| (list, Arc::new(seen)))
+            let seen: Seen = self.clock.and_then(|_| self.cache().load(&seen_name(site)).value()).unwrap_or_default();
+            Manifest::load(&list_place(&self.state, site)).map(|list| (list, Eyes::new(seen, self.clock)))
         };
         let (read, entries) = rayon::join(read, || survey::standing(site));
-        let (list, seen) = read?;
-        Ok(Known { list, seen, made: None, entries: entries? })
-    }
-
-    /// The marks of the files that are listed as ours and stand there with the rights they should have.
-    fn standing(&self, site: &Site, known: &Known) -> Result<BTreeMap<String, Mark>> {
-        let mut standing = BTreeMap::new();
-        for Entry { at, found, path } in &known.entries {
-            if let Some(path) = path.as_ref().filter(|path| found.is_file() && site.suits_file(found) && known.list.has(path)) {
-                let now = self.clock.map_or(SystemTime::UNIX_EPOCH, |clock| clock());
-                let (mark, _) = known.seen.look(path.as_ref(), &site.root.join(at), found, now)?;
-                standing.insert(path.to_string(), mark);
-            }
-        }
-        Ok(standing)
+        let (list, eyes) = read?;
+        Ok(Known { list, eyes, made: None, entries: entries? })
     }
 
     fn save_news(&self, site: &Site, eyes: &Eyes) {
@@ -291,6 +277,20 @@ fn made_name(site: &Site) -> String {
     format!("made-{}", site.name)
 }
 
+/// The marks of the files that are listed as ours and stand there with the rights they should have.
+fn standing(site: &Site, known: &mut Known) -> Result<BTreeMap<String, Mark>> {
+    let Known { list, eyes, made: _, entries } = known;
+    let mut standing = BTreeMap::new();
+    for Entry { at, found, path, mark } in entries {
+        if let Some(path) = path.as_ref().filter(|path| found.is_file() && site.suits_file(found) && list.has(path)) {
+            let seen = eyes.mark(path.as_ref(), &site.root.join(at), found)?;
+            standing.insert(path.to_string(), seen);
+            *mark = Some(seen);
+        }
+    }
+    Ok(standing)
+}
+
 /// What is to be done for one target.
 struct Job<'a> {
     site: &'a Site,
@@ -319,9 +319,8 @@ fn run(jobs: &[Job<'_>]) -> Result<Vec<Report>> {
 }
 
 impl<'a> Job<'a> {
-    fn new(site: &'a Site, plan: &'a Plan, place: PathBuf, known: Known, clock: Option<Clock>, kept: Vec<String>, adopt: bool) -> Result<Self> {
-        let Known { list, seen, made, entries } = known;
-        let mut eyes = Eyes::new(seen, clock);
+    fn new(site: &'a Site, plan: &'a Plan, place: PathBuf, known: Known, kept: Vec<String>, adopt: bool) -> Result<Self> {
+        let Known { list, mut eyes, made, entries } = known;
         let survey = survey(site, entries, plan, &list, &mut eyes, adopt)?;
         Ok(Self { site, plan, list, survey, eyes, built: OnceLock::new(), made, kept, place })
     }

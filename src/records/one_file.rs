@@ -7,7 +7,6 @@ use super::known::{self, Kept, Known};
 use super::note::{Note, NoteHead, Page, PageHead};
 use super::print::Print;
 use super::problem::{Place, Problem};
-use super::reading::Plain;
 use super::source::{Later, Read, Source};
 use super::{WeighIn, care_plan, dog, health, kennel, litter, owners, reading, weights};
 use crate::output::Bytes;
@@ -133,8 +132,8 @@ fn known_in(known: &Known, text: Print, kind: &Kind) -> Option<(Kept, Content)> 
 fn from_kept(kind: &Kind, kept: &Kept) -> Option<Content> {
     fn record<T: DeserializeOwned>(kept: &Kept) -> Option<(T, &str)> {
         let Kept::Tree(bytes) = kept else { return None };
-        let (tree, below): (Plain<'_>, &str) = bytes.value()?;
-        Some((reading::read_plain(tree)?, below))
+        let (nodes, below): (Vec<reading::Content<'_>>, &str) = bytes.value()?;
+        Some((reading::read_plain(nodes)?, below))
     }
     Some(match kind {
         Kind::Dog(id) => Content::Dog(id.clone(), Some(record(kept)?.0)),

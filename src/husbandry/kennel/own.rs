@@ -49,42 +49,37 @@ struct Born<'a> {
     age: i64,
     /// The first day on which its puppies might leave.
     leaves_from: Option<Day>,
-    /// What was weighed of each puppy.
-    weighed: BTreeMap<&'a Id, Weighed>,
 }
 
-/// What was weighed of a puppy.
-struct Weighed {
-    /// Days since birth and grams, without the birth weight.
-    points: Vec<(f64, f64)>,
-    /// The day of the last weight.
-    last: Option<Day>,
-}
-
-/// The figures of a kennel.
+/// The figures of a kennel; with the growth of its past puppies, where that is known.
 #[must_use]
-pub fn of(records: &Records, litters: &Litters<'_>) -> KennelFigures {
-    let born = born(records, litters);
+pub fn of(records: &Records, litters: &Litters<'_>, growth: Option<Vec<BandOfDay>>) -> KennelFigures {
+    let born: Vec<Born<'_>> = born(records, litters).collect();
     let past: Vec<&Born<'_>> = born.iter().filter(|litter| litter.age > YOUNG).collect();
-    let (growth, counts) = rayon::join(|| bands(&past), || but_growth(litters.homes(), &born, &past));
+    let growth = || growth.unwrap_or_else(|| bands(records, &past));
+    let (growth, counts) = rayon::join(growth, || but_growth(litters.homes(), &born, &past));
     KennelFigures { growth, ..counts }
 }
 
+/// Hash of what the growth of past puppies is computed from: as long as it stays the same, so does [`KennelFigures::growth`].
+#[must_use]
+pub fn growth_made_from(records: &Records) -> blake3::Hash {
+    let mut hash = blake3::Hasher::new();
+    hash.update(records.print.bytes());
+    for folder in records.litters.values() {
+        if folder.litter.birth.as_ref().is_some_and(|birth| records.today.since(birth.on) > YOUNG) {
+            hash.update(folder.id.as_str().as_bytes()).update(b"\n").update(folder.print.bytes());
+        }
+    }
+    hash.finalize()
+}
+
 /// The litters that are born.
-fn born<'a>(records: &'a Records, litters: &Litters<'_>) -> Vec<Born<'a>> {
-    let born = records.litters.par_iter().filter_map(|(_, folder)| {
+fn born<'a>(records: &'a Records, litters: &Litters<'_>) -> impl Iterator<Item = Born<'a>> {
+    records.litters.values().filter_map(|folder| {
         let birth = folder.litter.birth.as_ref()?;
-        let mut growth = growth::of_litter(folder, records.kennel.time_zone.0);
-        let weighed = |puppy: &'a Puppy| {
-            let points = growth.remove(&puppy.id)?.points;
-            let last = points.last().map(|point| point.at.day());
-            let points = points.iter().filter(|point| !point.is_birth).map(|point| (point.days, point.weight.grams())).collect();
-            Some((&puppy.id, Weighed { points, last }))
-        };
-        let weighed = folder.litter.puppies.iter().filter_map(weighed).collect();
-        Some(Born { folder, on: birth.on, how: birth.how, age: records.today.since(birth.on), leaves_from: litters.leaves_from(folder), weighed })
-    });
-    born.collect()
+        Some(Born { folder, on: birth.on, how: birth.how, age: records.today.since(birth.on), leaves_from: litters.leaves_from(folder) })
+    })
 }
 
 /// All figures but those of growth.
@@ -119,7 +114,10 @@ fn life(homes: &Homes<'_>, litter: &Born<'_>, puppy: &Puppy) -> Life {
         (Some(Fate::Stillborn), _) => End::Stillborn,
         (Some(Fate::Died), on) => End::Died(on.map(|day| day.since(litter.on))),
     };
-    let last_weighed = || litter.weighed.get(&puppy.id)?.last.map(|day| day.since(litter.on));
+    let last_weighed = || {
+        let weighed = litter.folder.weigh_ins.iter().rev().find(|weigh_in| weigh_in.weights.contains_key(&puppy.id));
+        weighed.map(|weigh_in| weigh_in.at.day()).or(puppy.weight.map(|_| litter.on)).map(|day| day.since(litter.on))
+    };
     let left = || {
         let left = homes.of(&litter.folder.id, &puppy.id).and_then(|(_, takes)| takes.leaves);
         // Whoever has been placed was old enough to be.
@@ -129,13 +127,21 @@ fn life(homes: &Homes<'_>, litter: &Born<'_>, puppy: &Puppy) -> Life {
     Life { end, days_since_birth: litter.age, known_alive_until }
 }
 
-fn bands(past: &[&Born<'_>]) -> Vec<BandOfDay> {
-    let curves = past.iter().enumerate().flat_map(|(i, litter)| {
-        litter.folder.litter.puppies.iter().filter_map(move |puppy| {
-            let Weighed { points, last: _ } = litter.weighed.get(&puppy.id)?;
-            Some(PuppyCurve { litter: i, birth_grams: puppy.weight?.grams(), points })
-        })
-    });
+fn bands(records: &Records, past: &[&Born<'_>]) -> Vec<BandOfDay> {
+    /// Number of the litter, birth weight, and days and grams of what was weighed after it.
+    type Weights = (usize, f64, Vec<(f64, f64)>);
+    let weights = |(i, litter): (usize, &&Born<'_>)| -> Vec<Weights> {
+        let mut growth = growth::of_litter(litter.folder, records.kennel.time_zone.0);
+        let weights = litter.folder.litter.puppies.iter().filter_map(|puppy| {
+            let points = growth.remove(&puppy.id)?.points;
+            let weighed = points.iter().filter(|point| !point.is_birth).map(|point| (point.days, point.weight.grams()));
+            Some((i, puppy.weight?.grams(), weighed.collect()))
+        });
+        weights.collect()
+    };
+    let curves: Vec<Vec<Weights>> = past.par_iter().enumerate().map(weights).collect();
+    let all = curves.iter().flatten();
+    let curves = all.map(|(litter, birth_grams, points)| PuppyCurve { litter: *litter, birth_grams: *birth_grams, points });
     growth_bands(&curves.collect::<Vec<_>>())
 }
 

@@ -10,9 +10,9 @@ mod room;
 mod tree;
 mod values;
 
-pub(super) use plain::{Plain, plain, read_plain};
+pub(super) use plain::{plain, read_plain};
 pub(super) use room::Room;
-pub(super) use tree::Tree;
+pub(super) use tree::{Content, Tree};
 
 use super::problem::{Place, Problem};
 use fault::{Fault, Kind};

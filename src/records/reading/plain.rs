@@ -3,7 +3,8 @@
 //! In: a tree, or what was kept of one. Out: its nodes, from which a record is read by the same rules as from the tree itself. No places are kept: only texts without a problem are.
 
 use super::tree::{Content, Tree};
-use serde::de::DeserializeOwned;
+use serde::de::{DeserializeOwned, Error as _};
+use serde::{Deserialize, Deserializer};
 use std::borrow::Cow;
 
 /// What kind of node it is, its text, and the numbers of its parts; for a block key and value in turn.
@@ -32,29 +33,46 @@ pub(in crate::records) fn plain<'t>(tree: &'t Tree<'_>) -> Option<Plain<'t>> {
     tree.contents().map(plain).collect()
 }
 
-/// The record in a text taken apart; nothing where there is none.
-pub(in crate::records) fn read_plain<'t, T: DeserializeOwned>(nodes: Plain<'t>) -> Option<T> {
-    let count = nodes.len();
-    let content = |(at, (kind, text, parts)): (usize, PlainNode<'t>)| {
-        // A part comes after what it is a part of, an alias after what it stands for: nothing can hold itself.
-        let below = |part: &u32| Some(*part as usize).filter(|part| at < *part && *part < count);
-        Some(match (kind, parts.as_slice()) {
-            (PLAIN_SCALAR | QUOTED_SCALAR, []) => Content::Scalar { text: Cow::Borrowed(text), plain: kind == PLAIN_SCALAR },
-            (LIST, items) => Content::List(items.iter().map(below).collect::<Option<_>>()?),
+/// A node as it was kept. What it refers to is looked at by whoever has all of them.
+impl<'de> Deserialize<'de> for Content<'de> {
+    fn deserialize<D: Deserializer<'de>>(deserializer: D) -> Result<Self, D::Error> {
+        let (kind, text, parts) = PlainNode::deserialize(deserializer)?;
+        let node = |part: &u32| *part as usize;
+        match (kind, parts.as_slice()) {
+            (PLAIN_SCALAR | QUOTED_SCALAR, []) => Ok(Self::Scalar { text: Cow::Borrowed(text), plain: kind == PLAIN_SCALAR }),
+            (LIST, items) => Ok(Self::List(items.iter().map(node).collect())),
             (BLOCK, entries) if entries.len() % 2 == 0 => {
-                Content::Block(entries.chunks_exact(2).map(|pair| Some((below(&pair[0])?, below(&pair[1])?))).collect::<Option<_>>()?)
+                Ok(Self::Block(entries.chunks_exact(2).map(|pair| (node(&pair[0]), node(&pair[1]))).collect()))
             }
-            (ALIAS, [target]) => Content::Alias(Some(*target as usize).filter(|target| *target < at)?),
-            _ => return None,
-        })
+            (ALIAS, [target]) => Ok(Self::Alias(node(target))),
+            _ => Err(D::Error::custom("no node")),
+        }
+    }
+}
+
+/// The record in a text taken apart; nothing where there is none.
+pub(in crate::records) fn read_plain<T: DeserializeOwned>(nodes: Vec<Content<'_>>) -> Option<T> {
+    let count = nodes.len();
+    // A part comes after what it is a part of, an alias after what it stands for: nothing can hold itself.
+    let is_sound = |(at, content): (usize, &Content<'_>)| {
+        let below = |part: &usize| at < *part && *part < count;
+        match content {
+            Content::Scalar { .. } => true,
+            Content::List(items) => items.iter().all(below),
+            Content::Block(entries) => entries.iter().all(|(key, value)| below(key) && below(value)),
+            Content::Alias(target) => *target < at,
+        }
     };
-    let contents = nodes.into_iter().enumerate().map(content).collect::<Option<Vec<Content<'t>>>>()?;
-    Tree::without_places(contents)?.read().ok()
+    if !nodes.iter().enumerate().all(is_sound) {
+        return None;
+    }
+    Tree::without_places(nodes)?.read().ok()
 }
 
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::output::Bytes;
     use serde_yaml::Value;
     use std::collections::BTreeMap;
 
@@ -63,7 +81,8 @@ mod tests {
         let text = "a: [1, two, ~]\nb: &b { c: '01', d: \"\" }\ne: *b\n";
         type Words = BTreeMap<String, Value>;
         let tree = Tree::parse(text).unwrap();
-        let read: Words = read_plain(plain(&tree).unwrap()).unwrap();
+        let bytes = Bytes::of(&plain(&tree).unwrap()).unwrap();
+        let read: Words = read_plain(bytes.value().unwrap()).unwrap();
         assert_eq!(read, tree.read::<Words>().unwrap());
         assert_eq!(read["e"]["c"], Value::String("01".to_owned()));
     }
@@ -72,7 +91,7 @@ mod tests {
     fn nodes_that_make_no_tree_are_no_record() {
         let scalar = |text: &'static str| (PLAIN_SCALAR, text, Vec::new());
         let list = |parts: &[u32]| (LIST, "", parts.to_vec());
-        let read = |nodes: Plain<'_>| read_plain::<Vec<String>>(nodes);
+        let read = |nodes: Plain<'_>| read_plain::<Vec<String>>(Bytes::of(&nodes).unwrap().value()?);
         assert_eq!(read(vec![list(&[1]), scalar("a")]), Some(vec!["a".to_owned()]));
         assert_eq!(read(vec![]), None);
         assert_eq!(read(vec![list(&[0])]), None, "a list in itself");

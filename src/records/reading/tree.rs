@@ -8,13 +8,15 @@ use super::fault::Fault;
 use super::values::Reader;
 use saphyr_parser::{Event, Parser, ScalarStyle, ScanError};
 use serde::de::DeserializeOwned;
-use std::{borrow::Cow, collections::BTreeMap, ops::Range};
+use std::borrow::Cow;
+use std::collections::{BTreeMap, BTreeSet};
+use std::ops::Range;
 
 /// Deeper nesting than this is no record of ours.
 const DEEPEST: usize = 40;
 
 /// A node's number.
-pub(super) type NodeId = usize;
+pub(in crate::records) type NodeId = usize;
 
 /// A syntax error, with the place where reading stopped.
 #[derive(Debug)]
@@ -26,7 +28,7 @@ pub(in crate::records) struct Syntax {
 }
 
 #[derive(Debug)]
-pub(super) enum Content<'t> {
+pub(in crate::records) enum Content<'t> {
     /// Text as written, and whether it stood without quotes.
     Scalar {
         text: Cow<'t, str>,
@@ -38,21 +40,25 @@ pub(super) enum Content<'t> {
     Alias(NodeId),
 }
 
+/// Where a node stands.
 #[derive(Debug)]
-struct Node<'t> {
-    content: Content<'t>,
+struct Spot {
     range: Range<usize>,
     parent: Option<NodeId>,
-    /// Taken out after a problem was reported.
-    out: bool,
 }
 
 /// A parsed text.
 #[derive(Debug)]
 pub(in crate::records) struct Tree<'t> {
-    nodes: Vec<Node<'t>>,
-    root: NodeId,
+    nodes: Vec<Content<'t>>,
+    /// Where each stands; none for nodes that stand nowhere.
+    spots: Vec<Spot>,
+    /// Those that were taken out after a problem was reported.
+    out: BTreeSet<NodeId>,
 }
+
+/// The node that holds all others.
+const ROOT: NodeId = 0;
 
 impl<'t> Tree<'t> {
     /// Parses the first and only document of a text.
@@ -68,13 +74,12 @@ impl<'t> Tree<'t> {
 
     /// What all nodes hold, in their order.
     pub(super) fn contents(&self) -> impl Iterator<Item = &Content<'t>> {
-        self.nodes.iter().map(|node| &node.content)
+        self.nodes.iter()
     }
 
     /// A tree of nodes that stand nowhere; nothing without any.
-    pub(super) fn without_places(contents: Vec<Content<'t>>) -> Option<Self> {
-        let nodes: Vec<Node<'t>> = contents.into_iter().map(|content| Node { content, range: 0..0, parent: None, out: false }).collect();
-        (!nodes.is_empty()).then_some(Self { nodes, root: 0 })
+    pub(super) fn without_places(nodes: Vec<Content<'t>>) -> Option<Self> {
+        (!nodes.is_empty()).then_some(Self { nodes, spots: Vec::new(), out: BTreeSet::new() })
     }
 
     /// The same tree, apart from its text.
@@ -85,36 +90,37 @@ impl<'t> Tree<'t> {
             Content::Block(entries) => Content::Block(entries),
             Content::Alias(target) => Content::Alias(target),
         };
-        let node = |Node { content, range, parent, out }| Node { content: owned(content), range, parent, out };
-        Tree { nodes: self.nodes.into_iter().map(node).collect(), root: self.root }
+        let Self { nodes, spots, out } = self;
+        Tree { nodes: nodes.into_iter().map(owned).collect(), spots, out }
     }
 
+    #[expect(clippy::unused_self, reason = "that the first node is the root is a matter of the tree")]
     pub(super) fn root(&self) -> NodeId {
-        self.root
+        ROOT
     }
 
     pub(super) fn content(&self, node: NodeId) -> &Content<'t> {
-        &self.nodes[node].content
+        &self.nodes[node]
     }
 
     pub(super) fn is_out(&self, node: NodeId) -> bool {
-        self.nodes[node].out
+        self.out.contains(&node)
     }
 
     pub(super) fn range(&self, node: NodeId) -> Range<usize> {
-        self.nodes[node].range.clone()
+        self.spots.get(node).map_or(0..0, |spot| spot.range.clone())
     }
 
     /// Follows aliases to the node they stand for. Cycles cannot occur: an alias always points to an earlier, finished node.
     pub(super) fn resolve(&self, mut node: NodeId) -> NodeId {
-        while let Content::Alias(target) = self.nodes[node].content {
+        while let Content::Alias(target) = self.nodes[node] {
             node = target;
         }
         node
     }
 
     pub(super) fn scalar(&self, node: NodeId) -> Option<&str> {
-        match &self.nodes[self.resolve(node)].content {
+        match &self.nodes[self.resolve(node)] {
             Content::Scalar { text, .. } => Some(text),
             _ => None,
         }
@@ -122,7 +128,7 @@ impl<'t> Tree<'t> {
 
     /// Whether a value counts as left out.
     pub(super) fn is_nothing(&self, node: NodeId) -> bool {
-        match &self.nodes[self.resolve(node)].content {
+        match &self.nodes[self.resolve(node)] {
             Content::Scalar { text, plain: true } => matches!(&**text, "" | "~" | "null" | "Null" | "NULL"),
             Content::Scalar { text, plain: false } => text.trim().is_empty(),
             _ => false,
@@ -131,39 +137,35 @@ impl<'t> Tree<'t> {
 
     /// Reads the tree as a record.
     pub(super) fn read<T: DeserializeOwned>(&self) -> Result<T, Fault> {
-        T::deserialize(Reader::new(self, self.root, &std::cell::Cell::new(0)))
+        T::deserialize(Reader::new(self, ROOT, &std::cell::Cell::new(0)))
     }
 
     /// Takes a node that could not be read out of the block or list it stands in. Gives back that parent and the key, or nothing at the root.
     pub(super) fn take_out(&mut self, node: NodeId) -> Option<(NodeId, Option<String>)> {
-        let parent = self.nodes[node].parent?;
-        let (value, key) = match &self.nodes[parent].content {
+        let parent = self.spots.get(node)?.parent?;
+        let (value, key) = match &self.nodes[parent] {
             Content::Block(entries) => {
                 let (key, value) = *entries.iter().find(|(k, v)| *k == node || *v == node)?;
                 (value, self.scalar(key).map(str::to_owned))
             }
             _ => (node, None),
         };
-        if self.nodes[value].out {
-            return None;
-        }
-        self.nodes[value].out = true;
-        Some((parent, key))
+        self.out.insert(value).then_some((parent, key))
     }
 
     /// Whether a block had keys, and all of them were taken out.
     pub(super) fn is_emptied(&self, node: NodeId) -> bool {
-        match &self.nodes[self.resolve(node)].content {
-            Content::Block(entries) => !entries.is_empty() && entries.iter().all(|(_, value)| self.nodes[*value].out),
+        match &self.nodes[self.resolve(node)] {
+            Content::Block(entries) => !entries.is_empty() && entries.iter().all(|(_, value)| self.is_out(*value)),
             _ => false,
         }
     }
 
     /// Whether a block has a key with a value, be it one that was taken out as unreadable.
     pub(super) fn has_key(&self, node: NodeId, key: &str) -> bool {
-        match &self.nodes[self.resolve(node)].content {
+        match &self.nodes[self.resolve(node)] {
             Content::Block(entries) => {
-                entries.iter().any(|(k, value)| self.scalar(*k) == Some(key) && (self.nodes[*value].out || !self.is_nothing(*value)))
+                entries.iter().any(|(k, value)| self.scalar(*k) == Some(key) && (self.is_out(*value) || !self.is_nothing(*value)))
             }
             _ => false,
         }
@@ -174,7 +176,7 @@ impl<'t> Tree<'t> {
         let mut doubles = Vec::new();
         let mut out = Vec::new();
         for node in &self.nodes {
-            let Content::Block(entries) = &node.content else { continue };
+            let Content::Block(entries) = node else { continue };
             let mut first: BTreeMap<&str, NodeId> = BTreeMap::new();
             for (key, value) in entries {
                 let Some(text) = self.scalar(*key) else { continue };
@@ -187,17 +189,15 @@ impl<'t> Tree<'t> {
                 }
             }
         }
-        for value in out {
-            self.nodes[value].out = true;
-        }
+        self.out.extend(out);
         doubles
     }
 
     /// The text of the value at the end of a path, as it was written; nothing where there is no such value.
     pub(in crate::records) fn written(&self, path: &[Step]) -> Option<&str> {
-        let mut node = self.resolve(self.root);
+        let mut node = self.resolve(ROOT);
         for step in path {
-            let next = match (&self.nodes[node].content, step) {
+            let next = match (&self.nodes[node], step) {
                 (Content::Block(entries), Step::Key(key)) => entries.iter().find(|(k, _)| self.scalar(*k) == Some(key))?.1,
                 (Content::List(items), Step::Index(index)) => *items.get(*index)?,
                 _ => return None,
@@ -209,11 +209,11 @@ impl<'t> Tree<'t> {
 
     /// Where a path leads; where it ends early, the last thing on it that exists: for a block the key that led there.
     pub(in crate::records) fn range_of(&self, path: &[Step]) -> Range<usize> {
-        let mut node = self.root;
+        let mut node = ROOT;
         let mut range = 0..0;
         for step in path {
             let here = self.resolve(node);
-            let next = match (&self.nodes[here].content, step) {
+            let next = match (&self.nodes[here], step) {
                 (Content::Block(entries), Step::Key(key) | Step::Name(key)) => entries.iter().find(|(k, _)| self.scalar(*k) == Some(key)).copied(),
                 (Content::List(items), Step::Index(index)) => items.get(*index).map(|item| (*item, *item)),
                 // One value where a list may stand.
@@ -222,10 +222,10 @@ impl<'t> Tree<'t> {
             };
             let Some((key, value)) = next else { break };
             node = value;
-            let is_value = !matches!(step, Step::Name(_)) && matches!(self.nodes[value].content, Content::Scalar { .. } | Content::Alias(_));
+            let is_value = !matches!(step, Step::Name(_)) && matches!(self.nodes[value], Content::Scalar { .. } | Content::Alias(_));
             range = self.range(if is_value { value } else { key });
         }
-        match &self.nodes[node].content {
+        match &self.nodes[node] {
             // A whole list entry is shown by its first key, not by all its lines.
             Content::Block(entries) if matches!(path.last(), Some(Step::Index(_))) => entries.first().map_or(range, |(key, value)| {
                 let value = self.range(*value);
@@ -239,7 +239,8 @@ impl<'t> Tree<'t> {
 
 /// Builds a tree from parser events.
 struct Builder<'t> {
-    nodes: Vec<Node<'t>>,
+    nodes: Vec<Content<'t>>,
+    spots: Vec<Spot>,
     open: Vec<NodeId>,
     anchors: BTreeMap<usize, NodeId>,
     /// Byte of each character, where the text is not plain ASCII.
@@ -250,7 +251,7 @@ struct Builder<'t> {
 impl<'t> Builder<'t> {
     fn new(text: &str) -> Self {
         let bytes = (!text.is_ascii()).then(|| text.char_indices().map(|(i, _)| i).chain([text.len()]).collect());
-        Self { nodes: Vec::new(), open: Vec::new(), anchors: BTreeMap::new(), bytes, length: text.len() }
+        Self { nodes: Vec::new(), spots: Vec::new(), open: Vec::new(), anchors: BTreeMap::new(), bytes, length: text.len() }
     }
 
     fn byte(&self, character: usize) -> usize {
@@ -296,7 +297,8 @@ impl<'t> Builder<'t> {
                 Event::MappingStart(anchor, _) => self.open(Content::Block(Vec::new()), range, anchor)?,
                 Event::SequenceEnd | Event::MappingEnd => {
                     if let Some(done) = self.open.pop() {
-                        self.nodes[done].range.end = range.end.max(self.nodes[done].range.start);
+                        let spot = &mut self.spots[done];
+                        spot.range.end = range.end.max(spot.range.start);
                     }
                 }
                 Event::Nothing | Event::StreamStart | Event::StreamEnd | Event::DocumentEnd => {}
@@ -305,7 +307,7 @@ impl<'t> Builder<'t> {
         if self.nodes.is_empty() {
             self.add(Content::Scalar { text: Cow::Borrowed(""), plain: true }, 0..0, 0);
         }
-        Ok(Tree { nodes: self.nodes, root: 0 })
+        Ok(Tree { nodes: self.nodes, spots: self.spots, out: BTreeSet::new() })
     }
 
     fn open(&mut self, content: Content<'t>, range: Range<usize>, anchor: usize) -> Result<(), Syntax> {
@@ -325,12 +327,13 @@ impl<'t> Builder<'t> {
     fn add(&mut self, content: Content<'t>, range: Range<usize>, anchor: usize) -> NodeId {
         let node = self.nodes.len();
         let parent = self.open.last().copied();
-        self.nodes.push(Node { content, range, parent, out: false });
+        self.nodes.push(content);
+        self.spots.push(Spot { range, parent });
         if anchor > 0 {
             self.anchors.insert(anchor, node);
         }
         if let Some(parent) = parent {
-            match &mut self.nodes[parent].content {
+            match &mut self.nodes[parent] {
                 Content::List(items) => items.push(node),
                 Content::Block(entries) => match entries.last_mut() {
                     // A key waits as its own value until its value comes.
