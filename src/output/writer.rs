@@ -8,7 +8,7 @@
 use std::collections::{BTreeMap, BTreeSet};
 use std::fs::{File, OpenOptions};
 use std::path::{Path, PathBuf};
-use std::sync::{Arc, Mutex, MutexGuard, OnceLock, PoisonError};
+use std::sync::{Arc, Mutex, MutexGuard, PoisonError};
 use std::time::SystemTime;
 
 use fs4::{FileExt, TryLockError};
@@ -175,7 +175,7 @@ impl Writer {
     /// files and links that are not ours and stand where the plan has a file are replaced.
     ///
     /// # Errors
-    /// [`WriteError::NotOurs`] or [`WriteError::Unopened`] before anything is touched;
+    /// [`WriteError::NotOurs`], [`WriteError::Changed`] or [`WriteError::Unopened`] with every target as it was;
     /// [`WriteError::Disk`] with each target as it was, unless its swap was already done.
     pub fn write(&self, plans: &[(&Target, &Plan)], adopt: bool) -> Result<Vec<Report>> {
         let mut drafts = Vec::new();
@@ -194,27 +194,30 @@ impl Writer {
             let kept = mended.map(|mended| mended.kept).unwrap_or_default();
             drafts.push((site, *plan, known, kept));
         }
-        let job = |(site, plan, known, kept)| Job::new(site, plan, list_place(&self.state, site), known, kept, adopt);
-        let jobs = drafts.into_par_iter().map(job).collect::<Result<Vec<Job<'_>>>>()?;
-        let paths: Vec<_> = jobs.iter().flat_map(|job| job.survey.blocked.clone()).collect();
-        if !paths.is_empty() {
-            return Err(WriteError::NotOurs { paths });
-        }
-        if let Some(path) = jobs.iter().find_map(Job::changed) {
-            return Err(WriteError::Changed { path });
-        }
-        let done = run(&jobs);
-        if done.is_err() {
-            for job in &jobs {
-                // The first error is the one to tell; what this leaves the next run removes.
-                let _ = swap::discard(job.site);
+        let prepare = |(site, plan, known, kept)| {
+            let mut job = Job::new(site, plan, list_place(&self.state, site), known, kept, adopt)?;
+            if job.survey.blocked.is_empty() && job.changed().is_none() {
+                job.build()?;
             }
-        } else if let Some(clock) = self.clock {
+            Ok(job)
+        };
+        let jobs: Vec<Result<Job<'_>>> = each(drafts, prepare);
+        let done = jobs.into_iter().collect::<Result<Vec<Job<'_>>>>().and_then(|jobs| run(&jobs).map(|reports| (jobs, reports)));
+        let Ok((jobs, reports)) = done else {
+            for (target, _) in plans {
+                // The first error is the one to tell; what this leaves the next run removes.
+                let _ = self.site(target).and_then(swap::discard);
+            }
+            return done.map(|(_, reports)| reports);
+        };
+        if let Some(clock) = self.clock {
             let settled = clock();
-            let remember = |job: &Job<'_>| rayon::join(|| self.remember_made(job), || self.remember_seen(job, settled));
-            let _: Vec<((), ())> = jobs.par_iter().map(remember).collect();
+            let _: Vec<()> = each(jobs.iter().collect(), |job: &Job<'_>| {
+                self.remember_made(job);
+                self.remember_seen(job, settled);
+            });
         }
-        done
+        Ok(reports)
     }
 
     fn site(&self, target: &Target) -> Result<&Site> {
@@ -250,10 +253,10 @@ impl Writer {
 
     /// Keeps what was seen; since `settled` no tree has changed. Where it cannot be kept, only time is lost.
     fn remember_seen(&self, job: &Job<'_>, settled: SystemTime) {
-        match job.built.get() {
+        match job.built {
             None => self.save_news(job.site, &job.eyes),
-            Some(built) => {
-                if let Ok(seen) = job.eyes.after(job.site, job.plan, *built, settled) {
+            Some(Built { at, unsynced: _ }) => {
+                if let Ok(seen) = job.eyes.after(job.site, job.plan, at, settled) {
                     self.cache().keep(&seen_name(job.site), &seen);
                 }
             }
@@ -298,8 +301,8 @@ struct Job<'a> {
     list: Manifest,
     survey: Survey<'a>,
     eyes: Eyes,
-    /// When the new tree was complete.
-    built: OnceLock<SystemTime>,
+    /// The new tree, once it is there.
+    built: Option<Built>,
     /// What was remembered of what was made.
     made: Option<Arc<Remembered>>,
     /// What mending put aside.
@@ -308,21 +311,41 @@ struct Job<'a> {
     place: PathBuf,
 }
 
+/// Does something with each of a few things side by side; one after the other in tests, which count the changes of one thread.
+fn each<T: Send, R: Send>(things: Vec<T>, act: impl Fn(T) -> R + Send + Sync) -> Vec<R> {
+    if cfg!(test) { things.into_iter().map(act).collect() } else { things.into_par_iter().map(act).collect() }
+}
+
+/// Puts all new trees in place, once all of them are there and nothing stands in the way of any.
 fn run(jobs: &[Job<'_>]) -> Result<Vec<Report>> {
-    // One after the other in tests, which count the changes of one thread.
-    let built: Result<Vec<bool>> = if cfg!(test) { jobs.iter().map(Job::build).collect() } else { jobs.par_iter().map(Job::build).collect() };
-    let unsynced: BTreeSet<&PathBuf> = jobs.iter().zip(built?).filter(|(_, unsynced)| *unsynced).map(|(job, _)| &job.site.parent).collect();
+    let paths: Vec<_> = jobs.iter().flat_map(|job| job.survey.blocked.clone()).collect();
+    if !paths.is_empty() {
+        return Err(WriteError::NotOurs { paths });
+    }
+    if let Some(path) = jobs.iter().find_map(Job::changed) {
+        return Err(WriteError::Changed { path });
+    }
+    let unsynced: BTreeSet<&PathBuf> = jobs.iter().filter(|job| job.built.is_some_and(|built| built.unsynced)).map(|job| &job.site.parent).collect();
     for parent in unsynced {
         disk::sync_disk(parent)?;
     }
     jobs.iter().map(Job::finish).collect()
 }
 
+/// A new tree that is complete.
+#[derive(Clone, Copy)]
+struct Built {
+    /// When it was.
+    at: SystemTime,
+    /// Whether the disk is still to be waited for.
+    unsynced: bool,
+}
+
 impl<'a> Job<'a> {
     fn new(site: &'a Site, plan: &'a Plan, place: PathBuf, known: Known, kept: Vec<String>, adopt: bool) -> Result<Self> {
         let Known { list, mut eyes, made, entries } = known;
         let survey = survey(site, entries, plan, &list, &mut eyes, adopt)?;
-        Ok(Self { site, plan, list, survey, eyes, built: OnceLock::new(), made, kept, place })
+        Ok(Self { site, plan, list, survey, eyes, built: None, made, kept, place })
     }
 
     /// A file that the plan would leave as it stands, and that no longer stands so.
@@ -331,14 +354,13 @@ impl<'a> Job<'a> {
         self.survey.write.iter().find(|path| standing(path)).map(|path| path.below(&self.site.root))
     }
 
-    /// Builds the new tree, where there is to be one; says whether the disk is still to be waited for.
-    fn build(&self) -> Result<bool> {
-        if self.survey.tree_is_right() {
-            return Ok(false);
+    /// Builds the new tree, where there is to be one.
+    fn build(&mut self) -> Result<()> {
+        if !self.survey.tree_is_right() {
+            let unsynced = tree::build(self.site, self.plan, &self.survey, &swap::building_place(self.site))?;
+            self.built = Some(Built { at: self.eyes.now(), unsynced });
         }
-        let unsynced = tree::build(self.site, self.plan, &self.survey, &swap::building_place(self.site))?;
-        let _ = self.built.set(self.eyes.now());
-        Ok(unsynced)
+        Ok(())
     }
 
     fn finish(&self) -> Result<Report> {
