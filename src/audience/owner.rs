@@ -27,6 +27,7 @@ use crate::records::litter::Puppy;
 use crate::records::owners::Homes;
 use crate::records::photo::PhotoFile;
 use crate::records::{LitterFolder, Records};
+use rayon::prelude::*;
 use serde::Serialize;
 
 /// Everything for the family of one puppy.
@@ -116,11 +117,9 @@ const CAUTIONS: &[&str] = &[
 #[must_use]
 pub fn pages(records: &Records, figures: &Figures<'_>, album: &Album) -> Vec<OwnerPage> {
     let homes = records.owners.homes();
-    let taken = records.litters.values().flat_map(|folder| folder.living().map(move |puppy| (folder, puppy)));
-    taken
-        .filter(|(folder, puppy)| homes.of(&folder.id, &puppy.id).is_some())
-        .map(|(folder, puppy)| page(records, figures, album, &homes, folder, puppy))
-        .collect()
+    let living = records.litters.values().flat_map(|folder| folder.living().map(move |puppy| (folder, puppy)));
+    let taken: Vec<_> = living.filter(|(folder, puppy)| homes.of(&folder.id, &puppy.id).is_some()).collect();
+    taken.into_par_iter().map(|(folder, puppy)| page(records, figures, album, &homes, folder, puppy)).collect()
 }
 
 /// The page of one puppy, whether a family takes it or not.

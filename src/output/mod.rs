@@ -11,9 +11,11 @@
 //! # What happens in which order, and why
 //!
 //! 1. *Survey*: plan, disk and the list of files that we wrote are compared. Nothing to do means
-//!    that nothing at all is touched.
+//!    that nothing at all is touched. What stands on disk may have been looked at before the plan
+//!    was made; a file that changed since is noticed when the tree is built.
 //! 2. *Build* `.public.building-<pid>` beside `public` for every target. Unchanged and foreign
-//!    files become hard links, changed files become new files. Dropping such a folder loses nothing.
+//!    files become hard links, changed files become new files. Dropping such a folder loses nothing,
+//!    so one target may be built while another is still surveyed; none is swapped before all are there.
 //! 3. *Intent*: the list of our files is replaced by the union of the old and the new one. From now
 //!    on a file from either tree is recognised as ours by its hash.
 //! 4. The built folder is renamed `.public.built-<inode>`, then *exchanged* with `public`. The name

@@ -126,7 +126,7 @@ pub(super) fn from_plain(bytes: &Bytes) -> Option<Vec<WeighIn>> {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::records::{Listing, load, load_knowing};
+    use crate::records::{Listed, Listing, What, load, load_knowing};
     use std::path::Path;
 
     #[test]
@@ -171,5 +171,45 @@ mod tests {
         assert!(from_plain(&weigh_in(0, "A.", 0)).is_none());
         assert!(from_plain(&weigh_in(212_000_000_000, "A\u{202e}", 0)).is_none());
         assert!(from_plain(&weigh_in(212_000_000_000, "A.", 1)).is_none());
+    }
+
+    #[test]
+    #[allow(clippy::disallowed_methods, reason = "a kennel made for one test")]
+    fn a_problem_in_a_file_that_was_not_opened_stands_where_it_does_when_it_is() {
+        let place = tempfile::tempdir().unwrap();
+        let content = place.path().join("content");
+        let put = |file: &str, text: &str| {
+            std::fs::create_dir_all(content.join(file).parent().unwrap()).unwrap();
+            std::fs::write(content.join(file), text).unwrap();
+        };
+        put("kennel.yaml", "name: K\nbreed: B\ncontact: { keeper: K, email: k@k.example }\ncountry: GB\ntime_zone: UTC\nas_of: 2026-10-09\n");
+        put("dogs/d.yaml", "name: D\nsex: female\n");
+        put("dogs/s.yaml", "name: S\nsex: male\n");
+        put("litters/l/litter.yaml", "name: L\ndam: d\nsire: s\nmated: 2026-09-01\n");
+        let now = "2026-10-09T12:00:00Z".parse().unwrap();
+        let before = load(&content, now).unwrap();
+        assert!(before.problems.is_empty(), "{:?}", before.problems);
+        let mut listing = Listing::of(&content).unwrap();
+        for Listed { path, what } in &mut listing.entries {
+            if let What::File(print) = what {
+                let file = path.strip_prefix(&content).unwrap().to_str().unwrap();
+                *print = before.prints.get(file).copied().filter(|_| file.starts_with("litters/"));
+            }
+        }
+        // The sire of the litter turns out to be a bitch: what is wrong stands in a file that stayed the same.
+        put("dogs/s.yaml", "name: S\nsex: female\n");
+        let shown = |loaded: &crate::records::Loaded| -> Vec<(String, String, usize, usize)> {
+            let told = |located: &crate::records::problem::Located| {
+                (located.problem.code.to_owned(), located.problem.place.file.clone(), located.line, located.column)
+            };
+            loaded.problems.iter().map(told).collect()
+        };
+        let told = shown(&load_knowing(&content, &listing, now, &before.known));
+        assert_eq!(told, shown(&load(&content, now).unwrap()));
+        assert!(told.iter().any(|(_, file, line, _)| file == "litters/l/litter.yaml" && *line == 3), "{told:?}");
+        // Of a text that changed since it was listed no place is claimed.
+        put("litters/l/litter.yaml", "# Moved down.\nname: L\ndam: d\nsire: s\nmated: 2026-09-01\n");
+        let told = shown(&load_knowing(&content, &listing, now, &before.known));
+        assert!(told.iter().any(|(_, file, line, _)| file == "litters/l/litter.yaml" && *line == 1), "{told:?}");
     }
 }

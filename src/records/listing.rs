@@ -78,11 +78,12 @@ fn is_hidden(name: &OsStr) -> bool {
     name.starts_with('.') || name.ends_with('~') || matches!(&*name, "Thumbs.db" | "desktop.ini")
 }
 
-#[cfg(all(test, unix))]
+#[cfg(test)]
 #[allow(clippy::disallowed_methods, reason = "tests put files where they like")]
 mod tests {
     use super::*;
 
+    #[cfg(unix)]
     #[test]
     fn everything_is_listed_in_order_but_what_editors_leave_behind() {
         let place = tempfile::tempdir().unwrap();
