@@ -45,14 +45,15 @@ impl Folder {
     /// The keeper's own templates: name below the folder → text.
     pub(super) fn own_templates(&self) -> Result<BTreeMap<String, String>, Error> {
         let mut own = BTreeMap::new();
-        for Listed { path, what } in self.list_templates()?.entries {
-            if let What::Unreadable(why) = &what {
+        for listed in &self.list_templates()?.entries {
+            let Listed { path, what } = listed;
+            if let What::Unreadable(why) = what {
                 return Err(Error::Usage(format!("cannot read the templates folder: {why}")));
             }
-            let name = path.strip_prefix(&self.templates).unwrap_or(&path).to_string_lossy().replace(std::path::MAIN_SEPARATOR, "/");
+            let name = listed.below(&self.templates);
             let ours = [".html", ".css", ".js"].iter().any(|ending| name.ends_with(ending));
             if matches!(what, What::File(_)) && ours {
-                let text = fs::read_to_string(&path).map_err(|error| Error::io("read the template", &path, error))?;
+                let text = fs::read_to_string(path).map_err(|error| Error::io("read the template", path, error))?;
                 own.insert(name, text);
             }
         }

@@ -120,8 +120,7 @@ struct Looked {
 
 /// Looks at one thing. A file that cannot be read is left to whoever reads it.
 fn look(known: &Seen, above: &str, root: &Path, listed: &Listed) -> Looked {
-    let below = listed.path.strip_prefix(root).unwrap_or(&listed.path).to_string_lossy();
-    let name = format!("{above}/{}", below.replace(std::path::MAIN_SEPARATOR, "/"));
+    let name = format!("{above}/{}", listed.below(root));
     let found = match listed.what {
         What::File(_) => fs::symlink_metadata(&listed.path)
             .map_err(|_| "cannot be looked at")

@@ -38,7 +38,7 @@ impl<'a> Litters<'a> {
     /// The litters of these records. Those that are expected or young are computed at once, since every page of the kennel looks at them.
     pub(super) fn of(records: &'a Records) -> Self {
         let litters = Self { desk: Desk::new(records), computed: records.litters.keys().map(|id| (id, OnceLock::new())).collect() };
-        let young: Vec<&LitterFolder> = records.litters.values().filter(|folder| !litters.is_history(folder)).collect();
+        let young: Vec<&LitterFolder> = records.litters.values().filter(|folder| !findings::is_history(folder, records.today)).collect();
         let _: Vec<Option<&LitterFigures>> = young.par_iter().map(|folder| litters.get(&folder.id)).collect();
         litters
     }
@@ -78,8 +78,9 @@ impl<'a> Litters<'a> {
     /// What the keeper should know of a litter, the most urgent first.
     #[must_use]
     pub fn findings(&self, folder: &LitterFolder) -> Cow<'_, [findings::Finding]> {
-        if self.is_history(folder) {
-            return Cow::Owned(findings::of_history(folder, self.desk.records.today));
+        let today = self.desk.records.today;
+        if findings::is_history(folder, today) {
+            return Cow::Owned(findings::of_history(folder, today));
         }
         self.get(&folder.id).map_or(Cow::Borrowed(&[]), |figures| Cow::Borrowed(&figures.findings))
     }
@@ -95,11 +96,6 @@ impl<'a> Litters<'a> {
 
     pub(super) fn homes(&self) -> &Homes<'a> {
         &self.desk.homes
-    }
-
-    /// Whether a litter is history: nobody looks for its slips, nor for what a rule asks of it.
-    fn is_history(&self, folder: &LitterFolder) -> bool {
-        folder.litter.birth.as_ref().is_some_and(|birth| self.desk.records.today.since(birth.on) > findings::HISTORY)
     }
 }
 
@@ -173,7 +169,7 @@ impl<'a> Desk<'a> {
             ahead: Vec::new(),
         };
         figures.findings = findings::of_litter(folder, &figures, &self.limits, records.today, records.kennel.units == Units::Ounces);
-        if birth.is_some_and(|birth| records.today.since(birth.on) <= findings::HISTORY) {
+        if birth.is_some() && !findings::is_history(folder, records.today) {
             figures.ahead = self.ahead(folder, figures.clone());
         }
         figures

@@ -128,6 +128,12 @@ fn in_order(found: &mut [Finding]) {
 /// Days after birth from which a litter is history: nobody looks for its slips, nor for what a rule asks of it.
 pub const HISTORY: i64 = 84;
 
+/// Whether a litter is history; one that is not born yet is none.
+#[must_use]
+pub fn is_history(folder: &LitterFolder, today: Day) -> bool {
+    folder.litter.birth.as_ref().is_some_and(|birth| today.since(birth.on) > HISTORY)
+}
+
 /// What a slip of the pen is told by.
 pub const SLIP_SOURCE: &str = slips::SOURCE;
 

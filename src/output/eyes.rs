@@ -21,10 +21,8 @@ pub type Clock = fn() -> SystemTime;
 pub(super) struct Eyes {
     known: Seen,
     clock: Option<Clock>,
-    /// What this run has looked at.
-    looked: Vec<(String, Mark, Option<Stamp>)>,
-    /// Whether any of it was not as it was remembered.
-    differs: bool,
+    /// What this run has looked at, to be remembered.
+    next: Seen,
 }
 
 impl Eyes {
@@ -41,21 +39,13 @@ impl Eyes {
     /// The mark of the file of this name.
     pub(super) fn mark(&mut self, name: &str, place: &Path, found: &Metadata) -> Result<Mark> {
         let (mark, stamp) = self.known.look(name, place, found, self.now())?;
-        self.differs |= !self.known.has(name, stamp);
-        self.looked.push((name.to_owned(), mark, stamp));
+        self.next.remember(name.to_owned(), mark, stamp);
         Ok(mark)
     }
 
     /// What this run saw, when it differs from what was remembered.
-    pub(super) fn news(&self) -> Option<Seen> {
-        let differs = self.differs || self.looked.len() != self.known.len();
-        differs.then(|| {
-            let mut next = Seen::default();
-            for (name, mark, stamp) in &self.looked {
-                next.remember(name.clone(), *mark, *stamp);
-            }
-            next
-        })
+    pub(super) fn news(&self) -> Option<&Seen> {
+        (self.next != self.known).then_some(&self.next)
     }
 
     /// What to remember of a tree that was just put in place, without reading it: the marks are those of its plan. What somebody may have changed since it was built is left to be read.

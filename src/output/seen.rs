@@ -37,16 +37,6 @@ impl Seen {
         Ok((mark, stamp.filter(|_| mark.length() == found.len())))
     }
 
-    /// How many files are known.
-    pub(super) fn len(&self) -> usize {
-        self.files.len()
-    }
-
-    /// Whether a file is remembered by this stamp.
-    pub(super) fn has(&self, name: &str, stamp: Option<Stamp>) -> bool {
-        stamp.is_some() && self.files.get(name).map(|(known, _)| *known) == stamp
-    }
-
     /// Remembers a file; one without a stamp is not remembered.
     pub fn remember(&mut self, name: String, mark: Mark, stamp: Option<Stamp>) {
         if let Some(stamp) = stamp {

@@ -39,18 +39,24 @@ impl Stamp {
     #[cfg(unix)]
     #[must_use]
     pub fn of(found: &Metadata, now: SystemTime) -> Option<Self> {
+        let stamp = Self::told(found);
+        let tick = if stamp.changed.1 == 0 { LONG_TICK } else { tick() };
+        let changed = Duration::new(u64::try_from(stamp.changed.0).ok()?, u32::try_from(stamp.changed.1).ok()?);
+        let now = now.duration_since(SystemTime::UNIX_EPOCH).ok()?;
+        (found.is_file() && changed + tick <= now).then_some(stamp)
+    }
+
+    /// What the system tells, whether it can be trusted or not.
+    #[cfg(unix)]
+    fn told(found: &Metadata) -> Self {
         use std::os::unix::fs::MetadataExt as _;
-        let stamp = Self {
+        Self {
             disk: found.dev(),
             number: found.ino(),
             length: found.len(),
             written: (found.mtime(), found.mtime_nsec()),
             changed: (found.ctime(), found.ctime_nsec()),
-        };
-        let tick = if stamp.changed.1 == 0 { LONG_TICK } else { tick() };
-        let changed = Duration::new(u64::try_from(stamp.changed.0).ok()?, u32::try_from(stamp.changed.1).ok()?);
-        let now = now.duration_since(SystemTime::UNIX_EPOCH).ok()?;
-        (found.is_file() && changed + tick <= now).then_some(stamp)
+        }
     }
 
     /// The stamp of a file: none on this system.
@@ -64,9 +70,7 @@ impl Stamp {
 /// Whether a file that was looked at twice is the same, and was not changed in between as far as the system tells.
 #[cfg(unix)]
 pub(super) fn is_unchanged(before: &Metadata, now: &Metadata) -> bool {
-    use std::os::unix::fs::MetadataExt as _;
-    let all = |found: &Metadata| (found.dev(), found.ino(), found.len(), found.mtime(), found.mtime_nsec(), found.ctime(), found.ctime_nsec());
-    all(before) == all(now)
+    Stamp::told(before) == Stamp::told(now)
 }
 
 /// Whether a file that was looked at twice has the same length and time.

@@ -67,7 +67,7 @@ pub(super) fn walk(root: &Path) -> Result<Vec<Entry>> {
 }
 
 /// Everything that stands at the root of `site`; nothing where there is no root.
-pub(super) fn standing(site: &Site) -> Result<Vec<Entry>> {
+pub(super) fn entries(site: &Site) -> Result<Vec<Entry>> {
     disk::look(&site.root)?.map_or(Ok(Vec::new()), |_| walk(&site.root))
 }
 
@@ -273,7 +273,7 @@ mod tests {
         let target = Target { root: root.clone(), name: "public", mode: FileMode::Public };
         let site = Site::new(&target).unwrap();
         let (planned, listed) = (plan(planned), Manifest::of(&plan(listed)));
-        tell(survey(&site, standing(&site).unwrap(), &planned, &listed, &mut Eyes::default(), adopt).unwrap(), &root)
+        tell(survey(&site, entries(&site).unwrap(), &planned, &listed, &mut Eyes::default(), adopt).unwrap(), &root)
     }
 
     #[test]
@@ -341,11 +341,11 @@ mod tests {
         let target = Target { root: root.clone(), name: "public", mode: FileMode::Public };
         let site = Site::new(&target).unwrap();
         let (planned, list) = (plan(&listed[..1]), Manifest::of(&plan(&listed)));
-        let outcome = survey(&site, standing(&site).unwrap(), &planned, &list, &mut Eyes::default(), false).unwrap();
+        let outcome = survey(&site, entries(&site).unwrap(), &planned, &list, &mut Eyes::default(), false).unwrap();
         assert!(outcome.tree_is_right());
         assert_eq!((outcome.foreign, outcome.carry.len()), (vec!["theirs/".to_owned()], 2));
         fs::create_dir(root.join("old")).unwrap();
-        assert!(!survey(&site, standing(&site).unwrap(), &planned, &list, &mut Eyes::default(), false).unwrap().tree_is_right());
+        assert!(!survey(&site, entries(&site).unwrap(), &planned, &list, &mut Eyes::default(), false).unwrap().tree_is_right());
     }
 
     #[cfg(unix)]
@@ -360,7 +360,7 @@ mod tests {
         let site = Site::new(&target).unwrap();
         let planned = plan(&[("a", "1"), ("b/a", "1")]);
         let list = Manifest::of(&planned);
-        let outcome = survey(&site, standing(&site).unwrap(), &planned, &list, &mut Eyes::default(), false).unwrap();
+        let outcome = survey(&site, entries(&site).unwrap(), &planned, &list, &mut Eyes::default(), false).unwrap();
         assert_eq!(outcome.blocked, [site.root.join("a"), site.root.join("b")]);
     }
 }

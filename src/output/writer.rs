@@ -240,14 +240,14 @@ impl Writer {
             let seen: Seen = self.clock.and_then(|_| self.cache().load(&seen_name(site)).value()).unwrap_or_default();
             Manifest::load(&list_place(&self.state, site)).map(|list| (list, Eyes::new(seen, self.clock)))
         };
-        let (read, entries) = rayon::join(read, || survey::standing(site));
+        let (read, entries) = rayon::join(read, || survey::entries(site));
         let (list, eyes) = read?;
         Ok(Known { list, eyes, made: None, entries: entries? })
     }
 
     fn save_news(&self, site: &Site, eyes: &Eyes) {
         if let Some(news) = eyes.news().filter(|_| self.clock.is_some()) {
-            self.cache().keep(&seen_name(site), &news);
+            self.cache().keep(&seen_name(site), news);
         }
     }
 

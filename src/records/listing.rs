@@ -27,6 +27,14 @@ pub struct Listed {
     pub what: What,
 }
 
+impl Listed {
+    /// Its path below the folder that was listed, with `/`, as far as it is text.
+    #[must_use]
+    pub fn below(&self, folder: &Path) -> String {
+        self.path.strip_prefix(folder).unwrap_or(&self.path).to_string_lossy().replace(std::path::MAIN_SEPARATOR, "/")
+    }
+}
+
 /// What something in a folder is.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub enum What {

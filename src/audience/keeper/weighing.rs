@@ -8,7 +8,7 @@ use crate::audience::RibbonShown;
 use crate::husbandry::birth_weight::{BreedClass, Class};
 use crate::husbandry::clock_changes::clock_changes;
 use crate::husbandry::curves::LAST_DAY;
-use crate::husbandry::findings::{CAUTIONS, Finding, HISTORY, SLIP_SOURCE, STALE};
+use crate::husbandry::findings::{CAUTIONS, Finding, HISTORY, SLIP_SOURCE, STALE, is_history};
 use crate::husbandry::thresholds::{
     EVERY_SECOND_DAY, LIGHT_AT_BIRTH, Threshold, Thresholds, WEEK_WITHOUT_GAIN, WEIGHED_DAILY, WEIGHED_EVERY_SECOND_DAY, thresholds,
 };
@@ -144,7 +144,7 @@ pub(super) fn path(id: &Id) -> String {
 
 /// Whether a litter has a sheet: it is born, and the program still looks at its weights.
 pub(super) fn is_weighed(folder: &LitterFolder, today: Day) -> bool {
-    folder.litter.birth.as_ref().is_some_and(|birth| today.since(birth.on) <= HISTORY)
+    folder.litter.birth.is_some() && !is_history(folder, today)
 }
 
 /// The sheet of a litter; nothing for one that is not born yet, or history.

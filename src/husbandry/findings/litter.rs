@@ -2,7 +2,7 @@
 //!
 //! In: one litter as recorded, its figures. Out: findings that name no puppy. Each part looks at one thing and is silent where nobody wrote anything.
 
-use super::{CHECKLIST, Finding, HISTORY, Urgency};
+use super::{CHECKLIST, Finding, Urgency, is_history};
 use crate::husbandry::LitterFigures;
 use crate::husbandry::birth::Placentas;
 use crate::husbandry::gestation::contradicting;
@@ -23,7 +23,7 @@ const FEVER: f64 = 39.5;
 pub(super) fn rules(folder: &LitterFolder, figures: &LitterFigures, today: Day) -> Vec<Finding> {
     let age = folder.litter.birth.as_ref().map(|birth| today.since(birth.on));
     let mut whole = Whole { folder, figures, today, found: Vec::new() };
-    whole.rules_of_law(age);
+    whole.rules_of_law();
     match age {
         None => {
             whole.due();
@@ -83,8 +83,8 @@ impl Whole<'_> {
         }
     }
 
-    fn rules_of_law(&mut self, age: Option<i64>) {
-        if age.is_some_and(|age| age > HISTORY) {
+    fn rules_of_law(&mut self) {
+        if is_history(self.folder, self.today) {
             return;
         }
         for verdict in self.figures.rules.iter().flat_map(|book| &book.verdicts).filter(|v| v.state == State::Beyond) {

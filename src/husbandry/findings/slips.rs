@@ -2,7 +2,7 @@
 //!
 //! In: a litter's weights. Out: findings that name the weigh-in and the likely correction. Nothing is corrected, and no other rule is silenced: until the keeper has looked, a bad weight counts as written.
 
-use super::{Finding, HISTORY, Urgency};
+use super::{Finding, Urgency, is_history};
 use crate::husbandry::LitterFigures;
 use crate::husbandry::growth::Point;
 use crate::husbandry::slips::{Line, Mark, Slip, slips};
@@ -35,7 +35,7 @@ pub(in crate::husbandry) struct Spotted {
 
 /// All slips of a litter; none in one that is history.
 pub(in crate::husbandry) fn spotted(folder: &LitterFolder, figures: &LitterFigures, today: Day, ounces: bool) -> Vec<Spotted> {
-    if folder.litter.birth.as_ref().is_none_or(|birth| today.since(birth.on) > HISTORY) {
+    if folder.litter.birth.is_none() || is_history(folder, today) {
         return Vec::new();
     }
     let puppies: Vec<(&Puppy, &[Point])> = folder.litter.puppies.iter().map(|p| (p, figures.puppies[&p.id].growth.points.as_slice())).collect();
