@@ -2,11 +2,7 @@
 //!
 //! Sources: SI 2018/486 (England), Schedule 6 paragraph 1(2): licence number and authority; Victoria (Australia): source number and the chip number of each puppy.
 
-#![allow(clippy::unwrap_used, clippy::disallowed_methods, reason = "a test stops at the first surprise, and its kennel is written plainly")]
-
-mod support;
-
-use support::Kennel;
+use crate::support::Kennel;
 
 const CHIP: &str = "941000025557102";
 

@@ -3,18 +3,10 @@
 //! In: kennels with broken records, files that are not what their names say, hostile texts and impossible output folders. Out: the exit code, a message with file and
 //! hint, no panic, and the old site byte for byte as it was. Texts that are markup must never become markup on any page.
 
-#![allow(clippy::unwrap_used, reason = "a test stops at the first surprise")]
-#![allow(clippy::disallowed_methods, reason = "a kennel for one test is written plainly")]
-#![allow(clippy::print_stdout, reason = "a failing test shows where two long texts differ")]
-#![allow(clippy::case_sensitive_file_extension_comparisons, reason = "the names of our own files are in small letters")]
+use crate::support::html;
 
-#[path = "support/filled.rs"]
-mod filled;
-#[path = "support/html.rs"]
-mod html;
-mod support;
-
-use filled::{Filler, PORTRAIT};
+use crate::support::filled::{Filler, PORTRAIT};
+use crate::support::{Kennel, Ran, now, program, tree};
 use image::{DynamicImage, ImageFormat, RgbImage};
 use litterfolio::records::{Listing, Loaded, load, load_knowing, problem::Located, schema};
 use proptest::prelude::*;
@@ -27,7 +19,6 @@ use std::os::unix::fs::{MetadataExt, PermissionsExt, chown, symlink};
 use std::os::unix::process::CommandExt;
 use std::path::Path;
 use std::process::Command;
-use support::{Kennel, Ran, now, program, tree};
 
 /// Publishes a good kennel, breaks it, and asks `inspect`, `inspect --json` and `publish`: all refuse, and the site is as it was.
 #[track_caller]

@@ -3,17 +3,7 @@
 //! Two kennels are made from the schemas of the records, so that a new field cannot be forgotten: every field of every record is filled in. Fields named in [`EVERYONE`] are alike in
 //! both; all others differ, and every text holds a word of its own. The public sites must be equal byte for byte, and no private word may occur in any byte or file name of them.
 
-#![allow(
-    clippy::pedantic,
-    clippy::unwrap_used,
-    clippy::expect_used,
-    clippy::disallowed_methods,
-    clippy::print_stdout,
-    reason = "a test may stop where it stands"
-)]
-
-#[path = "support/tree.rs"]
-mod support;
+use crate::support::files as support;
 
 use serde_json::{Map, Value, json};
 use std::collections::BTreeSet;

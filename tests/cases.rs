@@ -4,18 +4,14 @@
 //! `#! error code` or `#! warning code` expects that problem on the next line that is no such line; `@7` behind the code expects the column too, `top` the first line
 //! (where nothing can stand above it), `file` the file as a whole, and what follows a colon must be said in message or hint. The problems found must be those expected: nothing missing, nothing more.
 
-#![allow(clippy::unwrap_used, reason = "a test stops at the first surprise")]
-#![allow(clippy::case_sensitive_file_extension_comparisons, reason = "the names of our own files are in small letters")]
-#![allow(clippy::disallowed_methods, reason = "a kennel for one test is written plainly")]
+use crate::support;
 
-mod support;
-
+use crate::support::{Kennel, Section, now};
 use litterfolio::records::{load, problem::Located, showing::for_people};
 use std::collections::BTreeSet;
 use std::fmt::Write;
 use std::fs;
 use std::path::{Path, PathBuf};
-use support::{Kennel, Section, now};
 
 /// A problem that a case expects.
 #[derive(Debug)]

@@ -3,20 +3,9 @@
 //!
 //! Other shells and the formatters of `man` judge them in `tests/judges/prompt.sh`.
 
-#![allow(
-    clippy::pedantic,
-    clippy::unwrap_used,
-    clippy::expect_used,
-    clippy::disallowed_methods,
-    clippy::print_stdout,
-    reason = "a test may stop where it stands"
-)]
-
-mod support;
-
+use crate::support::{Ran, program};
 use std::fs;
 use std::process::Command;
-use support::{Ran, program};
 
 fn says(arguments: &[&str]) -> String {
     Ran::of(Command::new(program()).args(arguments)).ends_with(0).out.clone()

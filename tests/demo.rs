@@ -1,16 +1,6 @@
 //! The demo kennel is without a problem, and its files are those that are expected.
 
-#![allow(
-    clippy::pedantic,
-    clippy::unwrap_used,
-    clippy::expect_used,
-    clippy::disallowed_methods,
-    clippy::print_stdout,
-    reason = "a test may stop where it stands"
-)]
-
-#[path = "support/tree.rs"]
-mod support;
+use crate::support::files as support;
 
 use std::path::Path;
 use std::process::Command;

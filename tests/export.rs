@@ -3,22 +3,11 @@
 //! In: the demo kennel and small ones. The YAML is read here as plain values, without the program's own types, and every scalar of every file must be found in the part of the export that belongs to
 //! that file, as often as it was written.
 
-#![allow(
-    clippy::pedantic,
-    clippy::unwrap_used,
-    clippy::expect_used,
-    clippy::disallowed_methods,
-    clippy::print_stdout,
-    reason = "a test may stop where it stands"
-)]
-
-mod support;
-
+use crate::support::{Kennel, tree};
 use serde_json::Value;
 use std::collections::{BTreeMap, BTreeSet};
 use std::fs;
 use std::path::Path;
-use support::{Kennel, tree};
 
 const TABLES: &[&str] = &[
     "asked",

@@ -3,15 +3,11 @@
 //! In: kennels made for one test. The order of weigh-ins does not matter, a litter that is heavier by a factor has the same percentages, and facts of common practice raise neither a problem nor a
 //! finding.
 
-#![allow(clippy::unwrap_used, clippy::disallowed_methods, reason = "a test stops at the first surprise, and its kennel is written plainly")]
-
-mod support;
-
+use crate::support::{Kennel, now};
 use litterfolio::husbandry::doubling::Doubling;
 use litterfolio::husbandry::{Figures, compute};
 use litterfolio::records::{Records, load};
 use proptest::prelude::*;
-use support::{Kennel, now};
 
 const CHECKED: &str = "palate: intact, placenta: out, newborn: { limbs: normal, navel: normal, anus: normal, skull: normal, eyes: normal, tail: normal, skin: normal, suck: strong }";
 

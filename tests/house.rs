@@ -1,14 +1,5 @@
 //! The house stays as it was built: imports point one way, files are small and say what they do, and every path and command that is documented exists.
 
-#![allow(
-    clippy::pedantic,
-    clippy::unwrap_used,
-    clippy::expect_used,
-    clippy::disallowed_methods,
-    clippy::print_stdout,
-    reason = "a test may stop where it stands"
-)]
-
 use std::collections::BTreeMap;
 use std::path::{Path, PathBuf};
 use std::{fs, process::Command};

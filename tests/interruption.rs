@@ -1,16 +1,6 @@
 //! `publish` killed at any moment leaves the old site or the new one, never a mixture; the next run mends all. A second run writes nothing, and the number of threads changes nothing.
 
-#![allow(
-    clippy::pedantic,
-    clippy::unwrap_used,
-    clippy::expect_used,
-    clippy::disallowed_methods,
-    clippy::print_stdout,
-    reason = "a test may stop where it stands"
-)]
-
-#[path = "support/tree.rs"]
-mod support;
+use crate::support::files as support;
 
 use std::path::Path;
 use std::process::{Command, Stdio};

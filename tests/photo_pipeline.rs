@@ -4,8 +4,6 @@
 //! loses; metadata and faults are compared exactly. The expected colours of wide-gamut pictures
 //! are computed here from the published definitions and not by the library under test.
 
-#![allow(clippy::disallowed_methods, clippy::pedantic, clippy::unwrap_used, reason = "a test stops at the first surprise")]
-
 use std::io::Cursor;
 use std::time::{Duration, Instant};
 

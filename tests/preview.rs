@@ -3,23 +3,12 @@
 //! In: kennels made for one test, and the program itself, spoken to in plain bytes. HTTP is as in RFC 9110 and 9112, events as in the HTML standard,
 //! section 9.2.
 
-#![allow(
-    clippy::pedantic,
-    clippy::unwrap_used,
-    clippy::expect_used,
-    clippy::disallowed_methods,
-    clippy::print_stdout,
-    reason = "a test may stop where it stands"
-)]
-
-mod support;
-
+use crate::support::preview::{Changes, Preview, asks, get};
+use crate::support::{Kennel, tree};
 use std::collections::{BTreeMap, BTreeSet};
 use std::fs;
 use std::net::TcpListener;
 use std::path::Path;
-use support::preview::{Changes, Preview, asks, get};
-use support::{Kennel, tree};
 
 /// What the files of a site are, by their ending: RFC 4287 (Atom), 8259 (JSON), 9239 (JavaScript), 4180 and 7111 (CSV), 5545 (calendar), the HTML
 /// standard, and the registry of media types at IANA.

@@ -1,23 +1,12 @@
 //! What is remembered between two publications only ever saves work: whatever was remembered, lost, damaged or put there by somebody else, the site is the one that a run without memory makes.
 
-#![allow(
-    clippy::pedantic,
-    clippy::unwrap_used,
-    clippy::expect_used,
-    clippy::disallowed_methods,
-    clippy::print_stdout,
-    reason = "a test may stop where it stands"
-)]
-
-mod support;
-
+use crate::support::{Kennel, tree};
 use serde_json::Value;
 use std::collections::BTreeMap;
 use std::fs::{self, File, FileTimes};
 use std::path::Path;
 use std::thread::sleep;
 use std::time::{Duration, SystemTime};
-use support::{Kennel, tree};
 
 const PICTURE: &str = "litters/spring/photos/moss-asleep.jpg";
 

@@ -3,17 +3,12 @@
 //! In: `docs/records.md`. Its fenced blocks with a path are written as one kennel, which must have no problem at all and be published; every key that its tables name
 //! must be in the JSON Schema of that record, and every key of every schema must be named in the guide. Nothing is taken from the program that the guide should say itself.
 
-#![allow(clippy::unwrap_used, reason = "a test stops at the first surprise")]
-#![allow(clippy::disallowed_methods, reason = "a kennel for one test is written plainly")]
-
-mod support;
-
+use crate::support::{Kennel, now};
 use litterfolio::records::{load, schema};
 use serde_json::Value;
 use std::collections::{BTreeMap, BTreeSet};
 use std::fs;
 use std::path::Path;
-use support::{Kennel, now};
 
 fn guide() -> String {
     fs::read_to_string(Path::new(env!("CARGO_MANIFEST_DIR")).join("docs/records.md")).unwrap()

@@ -1,18 +1,9 @@
 //! The round as it is printed, for people and for programs, and on the first page of the book.
 
-#![allow(
-    clippy::pedantic,
-    clippy::unwrap_used,
-    clippy::expect_used,
-    clippy::disallowed_methods,
-    clippy::print_stdout,
-    reason = "a test may stop where it stands"
-)]
+use crate::support;
 
-mod support;
-
+use crate::support::Kennel;
 use serde_json::Value;
-use support::Kennel;
 
 fn json(kennel: &Kennel, more: &[&str]) -> Value {
     let ran = kennel.run(&[&["rounds", "--json"], more].concat());

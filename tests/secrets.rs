@@ -2,24 +2,13 @@
 //!
 //! In: the base kennel of the record tests, in which one family takes one puppy. What is sealed is opened with the library that sealed it; that others open it too is shown by the judges.
 
-#![allow(
-    clippy::pedantic,
-    clippy::unwrap_used,
-    clippy::expect_used,
-    clippy::disallowed_methods,
-    clippy::print_stdout,
-    reason = "a test may stop where it stands"
-)]
-
-mod support;
-
+use crate::support::{Kennel, tree};
 use litterfolio::sealing::code::AccessCode;
 use litterfolio::sealing::{jwe, jws};
 use serde_json::Value;
 use std::collections::BTreeMap;
 use std::fs;
 use std::path::PathBuf;
-use support::{Kennel, tree};
 
 /// Codes and page names as they stand in codes.yaml.
 fn codes(kennel: &Kennel) -> BTreeMap<String, (AccessCode, String)> {

@@ -1,18 +1,7 @@
 //! Health events from the command line: what is written is what was said, and nothing is half written.
 
-#![allow(
-    clippy::pedantic,
-    clippy::unwrap_used,
-    clippy::expect_used,
-    clippy::disallowed_methods,
-    clippy::print_stdout,
-    reason = "a test may stop where it stands"
-)]
-
-mod support;
-
+use crate::support::Kennel;
 use serde_yaml::Value;
-use support::Kennel;
 
 const FILE: &str = "litters/spring/health.yaml";
 

@@ -1,16 +1,6 @@
 //! `weigh` from the outside: weights given, tables, the dialogue through a pseudo-terminal, many at once, killed at any moment. What was there stays, and what was confirmed is there.
 
-#![allow(
-    clippy::pedantic,
-    clippy::unwrap_used,
-    clippy::expect_used,
-    clippy::disallowed_methods,
-    clippy::print_stdout,
-    reason = "a test may stop where it stands"
-)]
-
-mod support;
-
+use crate::support::{Kennel, Ran, program};
 use litterfolio::records::WeighIn;
 use litterfolio::records::weights::weigh_ins;
 use std::collections::BTreeMap;
@@ -18,7 +8,6 @@ use std::fs;
 use std::io::{Read, Write};
 use std::process::{Command, Stdio};
 use std::time::{Duration, Instant};
-use support::{Kennel, Ran, program};
 
 const FILE: &str = "litters/autumn-2026/weights.yaml";
 const BEFORE: &str = "# The blue basin, tared.\n- at: 2026-10-06 07:30\n  fern: 209 g   # sleepy\n  reed: 7 3/4 oz\n  sage: 198 g\n  moss: 240 g\n- at: 2026-10-06 19:30\n  fern: 215 g\n  reed: 226 g\n  sage: 204 g\n  moss: 249 g";

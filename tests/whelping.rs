@@ -3,22 +3,11 @@
 //! In: the base kennel of the record tests with a litter that is expected. Out: which sheets there are and what is in them; what `take-in` says and leaves on the disk. That the sheet works in a
 //! browser is shown by `tests/browser/whelping.mjs`.
 
-#![allow(
-    clippy::pedantic,
-    clippy::unwrap_used,
-    clippy::expect_used,
-    clippy::disallowed_methods,
-    clippy::print_stdout,
-    reason = "a test may stop where it stands"
-)]
-
-mod support;
-
+use crate::support::{Kennel, Ran, tree};
 use base64::Engine;
 use base64::engine::general_purpose::STANDARD;
 use sha2::{Digest, Sha256};
 use std::fs;
-use support::{Kennel, Ran, tree};
 
 const RECORD: &str = "litters/autumn/litter.yaml";
 const BIRTH: &str = "# litter: autumn\nbirth: { on: 2026-10-05, how: natural }\npuppies:\n  - { id: green, ribbon: green, sex: female, born: \"23:58:07\", order: 1, weight: 212 g, first_breath: 40 s }\n  - { id: blue, ribbon: blue, sex: male, born: \"2026-10-06 00:03:59\", order: 2 }\n";

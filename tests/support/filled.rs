@@ -3,7 +3,6 @@
 //! In: the schemas and what to write into free text. Out: a kennel folder without an error, and the list of all free-text keys that were filled. A new key of a record is
 //! filled in by itself; one that needs a value fitting to the others stops with its path.
 
-#![allow(unreachable_pub, reason = "shared by several test binaries")]
 use super::Kennel;
 use litterfolio::records::schema;
 use serde_json::{Map, Value, json};

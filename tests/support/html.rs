@@ -2,7 +2,6 @@
 //!
 //! In: a text. Out: each start tag with its attributes. Comments are passed over, and so is what stands in `script` and `style`, up to the end tag that ends it for a browser too.
 
-#![allow(unreachable_pub, reason = "shared by several test binaries")]
 /// A start tag.
 #[derive(Debug, PartialEq, Eq)]
 pub struct Tag {

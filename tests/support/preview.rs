@@ -3,8 +3,6 @@
 //! In: a kennel's folder. Out: what was answered, what was told, what stood in the terminal. Waiting is for something that comes, with a deadline
 //! that a slow machine does not reach.
 
-#![allow(unreachable_pub, reason = "shared by several tests")]
-
 use std::io::{BufRead, BufReader, Read, Write};
 use std::net::TcpStream;
 use std::path::Path;

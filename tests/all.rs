@@ -1,0 +1,34 @@
+//! All integration tests in one binary: it is linked once, and its tests share the cores there are.
+
+#![allow(
+    clippy::pedantic,
+    clippy::unwrap_used,
+    clippy::expect_used,
+    clippy::disallowed_methods,
+    clippy::print_stdout,
+    clippy::print_stderr,
+    unreachable_pub,
+    reason = "a test may stop where it stands, and its kennel is written plainly"
+)]
+
+mod support;
+
+mod adverts;
+mod bad_input;
+mod boundary;
+mod cases;
+mod commands;
+mod demo;
+mod export;
+mod figures;
+mod house;
+mod interruption;
+mod photo_pipeline;
+mod preview;
+mod rebuild;
+mod record_guide;
+mod rounds;
+mod secrets;
+mod tend;
+mod weighing;
+mod whelping;
