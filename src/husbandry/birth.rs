@@ -38,11 +38,15 @@ pub const VIGOUR_ITEMS: [(&str, &str, [&str; 3]); 5] = [
     ("gums", "Gums", ["blue", "pale", "pink"]),
 ];
 
+/// Seconds after birth from which a puppy without a breath is pointed out, ours. Of puppies born by section 85 % breathed unprompted within two minutes (Moon-Massat and Erb 2002,
+/// J Am Anim Hosp Assoc 38:90): one that does not after half of that time wants somebody beside it.
+pub const SLOW_BREATH: u64 = 60;
+
 /// When to call the vet during a birth. Common practice, no source: what the keeper's own vet said goes before it.
 pub const BIRTH_CAUTIONS: [&str; 7] = [
     "Call the vet when the dam strains hard for 20 to 30 minutes and no puppy comes.",
     "Call the vet for dark green discharge before the first puppy, for bleeding that does not stop, or a puppy that is stuck.",
-    "Call the vet when more than 4 hours pass without a puppy and more are known to be inside, sooner when the dam is weary.",
+    "Speak with the vet when 2 hours pass without a puppy and more are known to be inside; call at once when the dam is weary, and at 4 hours in any case.",
     "Call the vet when the dam trembles, is feverish, weak or dull.",
     "Call the vet for a puppy that does not breathe, is limp, cold or blue, or has an open palate.",
     "Two puppies may come before two placentas. A placenta that is missing at the end is a question for the vet.",

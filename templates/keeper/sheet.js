@@ -200,37 +200,45 @@ const Sheet = (() => {
     return Number(whole || 0) + (top ? Number(top) / Number(bottom) : 0);
   }
 
-  const GRAMS = { g: 1, oz: 28.349523125 };
-  /** A weight in grams from what was typed on the pad. */
-  const grams = (typed, unit) => { const value = number(typed); return value === null ? null : value * GRAMS[unit]; };
+  const GRAMS = { g: 1, oz: 28.349523125, lb: 453.59237 };
+  /** A weight in grams from what was typed on the pad: `231`, `8 1/4`, `1 lb 2`. */
+  function grams(typed, unit) {
+    const [, pounds, rest] = /^(?:(\d+) lb ?)?(.*)$/.exec(typed);
+    const value = rest === '' && pounds ? 0 : number(rest);
+    return value === null ? null : Number(pounds ?? 0) * GRAMS.lb + value * GRAMS[unit];
+  }
+
+  /** What stands on the pad after one more key; the same when the key makes no sense there. */
+  function pressed(typed, key) {
+    const last = typed.split(/ lb ?/).at(-1);
+    if (key === 'lb') return /^\d+$/.test(typed) ? `${typed} lb ` : typed;
+    if (key.includes('/')) return /[./]/.test(last) ? typed : `${typed.trimEnd()} ${key}`.trim();
+    if (last.includes('/') || (key === '.' && (last === '' || last.includes('.')))) return typed;
+    return last.replace('.', '').length + key.length > 6 ? typed : `${typed}${key}`;
+  }
+
+  /** What stands on the pad after the last key was taken back. */
+  const lessOne = (typed) => typed.replace(/( lb | ?\d\/\d|.)$/, '').trimEnd();
+
+  const FRACTIONS = [['1/4', '¼'], ['1/2', '½'], ['3/4', '¾']];
 
   /**
-   * A number pad for weights, in g or oz. `typed` and `unit` are what stands on it; `type(typed, unit)` is told of every key, `done()` of the last; `doubt(grams)` gives words when
-   * a weight cannot be.
+   * The number pad of every sheet, for weights in g or oz. `type(typed, unit)` is told of every key; `pass` goes on without a weight, `keep` takes what was typed. Each of the two is
+   * `{ id, words, act }`, and `keep.off` says that there is nothing to take yet.
    */
-  function pad({ typed, unit, type, done, doubt }) {
-    const fractions = unit === 'oz' ? [['1/4', '¼'], ['1/2', '½'], ['3/4', '¾']] : [];
-    const add = (key) => {
-      if (key.includes('/')) return /[./]/.test(typed) ? typed : `${typed} ${key}`.trim();
-      if (typed.includes('/')) return typed;
-      if (key === '.' && typed.includes('.')) return typed;
-      return typed.replace('.', '').length >= 5 ? typed : `${typed}${key}`;
-    };
-    const key = (words, name, act, word) => make('button', { type: 'button', class: `key${word ? ' word' : ''}`, id: `pad-${name}`, 'aria-label': word && word !== true ? word : undefined, onclick: act }, words);
-    const digit = (one) => key(one, one, () => type(add(one), unit));
+  function pad({ typed, unit, type, pass, keep }) {
+    const key = (words, name, act, label, shape = '') => make('button', { type: 'button', class: `key ${shape}`, id: `pad-${name}`, 'aria-label': label, onclick: act }, words);
+    const add = (one) => () => type(pressed(typed, one), unit);
+    const digit = (one) => key(one, one, add(one));
     const other = unit === 'g' ? 'oz' : 'g';
-    const weighs = typed === '' ? null : grams(typed, unit);
-    const words = typed === '' ? '' : weighs === null ? 'This is no number yet.' : doubt(weighs) ?? '';
-    return [
-      make('p', { class: 'pad-shown' }, make('output', { class: 'pad-value', id: 'pad-value', 'aria-live': 'off' }, typed === '' ? '–' : `${typed} ${unit}`), make('span', { class: 'small', role: 'status', id: 'pad-said' }, words)),
-      make('div', { class: 'pad', role: 'group', 'aria-label': 'Number pad' },
-        ['1', '2', '3'].map(digit), key(`${unit} → ${other}`, 'unit', () => type(typed, other), `${unit} → ${other}: weigh in ${other}`),
-        ['4', '5', '6'].map(digit), key('⌫', 'back', () => type(typed.replace(/(\s*\d\/\d|.)$/, ''), unit), 'Take back the last key'),
-        ['7', '8', '9'].map(digit), key('clear', 'clear', () => type('', unit), true),
-        key('.', 'point', () => type(add('.'), unit)), digit('0'), key('00', 'noughts', () => type(add('0').length > typed.length ? add('0') + '0' : typed, unit)),
-        make('button', { type: 'button', class: 'key word chosen', id: 'pad-done', 'aria-disabled': String(words !== '' || weighs === null), onclick: () => { if (words === '' && weighs !== null) done(); } }, 'set'),
-        fractions.map(([name, sign]) => key(sign, name.replace('/', '-'), () => type(add(name), unit), `and ${name} oz`))),
-    ];
+    const ounces = unit === 'oz' ? [...FRACTIONS.map(([name, sign]) => key(sign, name.replace('/', '-'), add(name), `and ${name} ounce`)), key('lb', 'lb', add('lb'), undefined, 'word')] : [];
+    return make('div', { class: 'pad', role: 'group', 'aria-label': 'Number pad' },
+      ['1', '2', '3'].map(digit), key(`in ${other}`, 'unit', () => type('', other), undefined, 'word'),
+      ['4', '5', '6'].map(digit), key('⌫', 'back', () => type(lessOne(typed), unit), 'Take back the last key'),
+      ['7', '8', '9'].map(digit), key('.', 'point', add('.'), 'point'),
+      ounces,
+      make('button', { type: 'button', class: 'key word', id: pass.id, onclick: pass.act }, pass.words), digit('0'),
+      make('button', { type: 'button', class: 'key word chosen wide', id: keep.id, 'aria-disabled': keep.off ? 'true' : undefined, onclick: () => { if (!keep.off) keep.act(); } }, keep.words));
   }
 
   /** A YAML scalar that reads back as exactly this text. */
@@ -282,5 +290,5 @@ const Sheet = (() => {
 
   const data = () => JSON.parse(document.getElementById('sheet-data').textContent);
 
-  return { make, fill, keep, now, local, stamps, stampNear, passed, choices, number, grams, pad, scalar, clean, save, sharable, say, measure, data };
+  return { make, fill, keep, now, local, stamps, stampNear, passed, choices, number, grams, pressed, lessOne, pad, scalar, clean, save, sharable, say, measure, data };
 })();

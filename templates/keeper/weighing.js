@@ -157,38 +157,10 @@ async function share(sharable) {
   } catch { /* the keeper thought better of it */ }
 }
 
-// --- The number pad -------------------------------------------------------------------------------------------------------------------------------
-
-const FRACTIONS = [['1/4', '¼'], ['1/2', '½'], ['3/4', '¾']];
-
-/** What stands on the pad after one more key; the same when the key makes no sense there. */
-function pressed(typed, key) {
-  const last = typed.split(/ lb ?/).at(-1);
-  if (key === 'lb') return /^\d+$/.test(typed) ? `${typed} lb ` : typed;
-  if (key.includes('/')) return /[./]/.test(last) || /\.$/.test(last) ? typed : `${typed.trimEnd()} ${key}`.trim();
-  if (last.includes('/') || (key === '.' && (last === '' || last.includes('.')))) return typed;
-  return last.replace('.', '').length + key.length > 6 ? typed : `${typed}${key}`;
-}
-
-function lessOne(typed) {
-  return typed.replace(/( lb | ?\d\/\d|.)$/, '').trimEnd();
-}
-
-const type = (typed) => kept.look(['typed'], typed);
-
-function padKeys() {
-  const { typed, unit } = kept.state;
-  const key = (words, name, act, label, word) => make('button', { type: 'button', class: `key${word ? ' word' : ''}`, id: `pad-${name}`, 'aria-label': label, onclick: act }, words);
-  const digit = (one) => key(one, one, () => type(pressed(kept.state.typed, one)));
-  const other = unit === 'g' ? 'oz' : 'g';
-  const extra = unit === 'oz'
-    ? [...FRACTIONS.map(([name, sign]) => key(sign, name.replace('/', '-'), () => type(pressed(kept.state.typed, name)), `and ${name} ounce`)), key('lb', 'lb', () => type(pressed(kept.state.typed, 'lb')), undefined, true)]
-    : [];
-  return make('div', { class: 'pad', role: 'group', 'aria-label': 'Number pad' },
-    ['1', '2', '3'].map(digit), key(`in ${other}`, 'unit', () => { type(''); kept.look(['unit'], other); }, undefined, true),
-    ['4', '5', '6'].map(digit), key('⌫', 'back', () => type(lessOne(typed)), 'Take back the last key'),
-    ['7', '8', '9'].map(digit), key('.', 'point', () => type(pressed(kept.state.typed, '.')), 'point'),
-    extra);
+/** What stands on the pad, and in which unit. */
+function type(typed, unit = kept.state.unit) {
+  kept.look(['typed'], typed);
+  if (unit !== kept.state.unit) kept.look(['unit'], unit);
 }
 
 // --- What is shown ---------------------------------------------------------------------------------------------------------------------------------
@@ -321,11 +293,11 @@ function drawWeighing(weighIn) {
     ],
     dock: [
       make('p', { class: 'pad-shown' }, make('output', { class: `pad-value${typed.length > 5 ? ' long' : ''}`, id: 'pad-value' }, typed === '' ? weighIn.weights[puppy] ?? '–' : `${typed.trimEnd()} ${kept.state.unit}`), make('span', { class: 'small', id: 'pad-said' }, words), undoKey()),
-      padKeys(),
-      make('div', { class: 'pad' },
-        make('button', { type: 'button', class: 'key word', id: 'skip', onclick: skip }, 'skip'),
-        make('button', { type: 'button', class: 'key', id: 'pad-0', onclick: () => type(pressed(kept.state.typed, '0')) }, '0'),
-        make('button', { type: 'button', class: 'key word chosen wide', id: 'keep', 'aria-disabled': String(!read), onclick: keepWeight }, said.slipped && read ? 'keep all the same' : 'keep')),
+      Sheet.pad({
+        typed, unit: kept.state.unit, type,
+        pass: { id: 'skip', words: 'skip', act: skip },
+        keep: { id: 'keep', words: said.slipped && read ? 'keep all the same' : 'keep', off: !read, act: keepWeight },
+      }),
     ],
   };
 }
@@ -422,8 +394,8 @@ function draw() {
 addEventListener('keydown', (event) => {
   const { puppy, about, typed } = kept.state;
   if (!current() || puppy === null || about || event.ctrlKey || event.metaKey || event.altKey || event.target.matches('input, textarea')) return;
-  if (/^[\d.]$/.test(event.key)) type(pressed(typed, event.key));
-  else if (event.key === 'Backspace') type(lessOne(typed));
+  if (/^[\d.]$/.test(event.key)) type(Sheet.pressed(typed, event.key));
+  else if (event.key === 'Backspace') type(Sheet.lessOne(typed));
   else if (event.key === 'Enter' && event.target === document.body) keepWeight();
   else return;
   event.preventDefault();

@@ -46,11 +46,21 @@
     return day === BirthFile.dayOf(S(), page.zone) ? time : `${time}, ${day}`;
   }
 
+  /** Puppies that do not breathe yet, the oldest first. None of them may leave the sight. */
+  const breathless = () => ordered().filter(([, p]) => runs(p));
+  const isSlow = (p) => now() - p.born >= page.slow_breath * 1000;
+  const isPutOff = (key, ask) => (S().look.later[key] ?? []).includes(ask);
+
+  /** Where the sheet goes when something is settled: to the oldest puppy that does not breathe yet, or else to the next question of this one. */
+  function onward(key) {
+    const first = breathless().find(([other]) => !isPutOff(other, 'breath'));
+    return first ? { puppy: first[0], ask: 'breath' } : { puppy: key, ask: key === null ? null : nextAsk(key) };
+  }
+
   /** The first thing not asked yet, and not put off. */
   function nextAsk(key) {
     const puppy = S().puppies[key];
-    const later = S().look.later[key] ?? [];
-    return Object.keys(ASKS).find((ask) => ASKS[ask].open?.(puppy) && ASKS[ask].for(puppy) && !later.includes(ask)) ?? null;
+    return Object.keys(ASKS).find((ask) => ASKS[ask].open?.(puppy) && ASKS[ask].for(puppy) && !isPutOff(key, ask)) ?? null;
   }
 
   // --- Changes ------------------------------------------------------------------------------------------------------------------------------
@@ -75,7 +85,9 @@
     const wasOpen = ASKS[field]?.open?.(S().puppies[key]);
     change(`${words ?? ASKS[field].name.toLowerCase()} of ${called(key)}`, [[['puppies', key, field], value]]);
     if (moves) {
-      kept.look(['look'], { ...look, ask: wasOpen || isNothing(value) || field === 'fate' ? nextAsk(key) : null });
+      const settled = field === 'breath' || field === 'fate';
+      const asked = wasOpen || isNothing(value) || settled;
+      kept.look(['look'], { ...look, ...(settled ? onward(key) : { ask: asked ? nextAsk(key) : null }) });
       scrollTo(0, 0);
     }
     const said = isNothing(value) ? 'taken back' : typeof value === 'object' ? ASKS[field].value(S().puppies[key]) : value;
@@ -86,16 +98,22 @@
     const born = now();
     const key = String(1 + Math.max(0, ...Object.keys(S().puppies).map(Number)));
     change(`puppy ${Object.keys(S().puppies).length + 1}`, [[['puppies', key], { born }]]);
-    kept.look(['look'], { ...S().look, screen: SCREEN.puppies, puppy: key, ask: nextAsk(key) });
-    say(`Puppy ${placeOf(key)}, born at ${shownTime(born)}`);
+    kept.look(['look'], { ...S().look, screen: SCREEN.puppies, ...onward(key) });
+    const older = current() !== key;
+    say(`Puppy ${placeOf(key)}, born at ${shownTime(born)}${older ? `; puppy ${placeOf(current())} does not breathe yet` : ''}`);
+    listen();
     scrollTo(0, 0);
   }
 
   const open = (key, ask) => { kept.look(['look'], { ...S().look, puppy: key, ask }); scrollTo(0, 0); };
 
+  /** Takes back the last step, and asks again what that step had answered. */
   function undo() {
+    const [first, k, field] = kept.steps.at(-1)?.was[0]?.[0] ?? [];
     const words = kept.undo();
-    if (current() && !S().puppies[current()]) open(ordered().at(-1)?.[0] ?? null, null);
+    if (first === 'puppies' && S().puppies[k] && ASKS[field]) open(k, field === 'fate' && runs(S().puppies[k]) ? 'breath' : field);
+    else if (first === 'puppies' && S().puppies[k]) open(k, nextAsk(k));
+    else if (current() && !S().puppies[current()]) { const { puppy, ask } = onward(ordered().at(-1)?.[0] ?? null); open(puppy, ask); }
     say(words ? `Taken back: ${words}` : 'There is nothing to take back');
   }
 
@@ -129,6 +147,11 @@
     };
   }
 
+  function putOff(k, ask) {
+    kept.look(['look', 'later', k], [...(S().look.later[k] ?? []), ask]);
+    kept.look(['look'], { ...S().look, ...(ask === 'breath' ? onward(k) : { ask: nextAsk(k) }) });
+  }
+
   // --- The questions ------------------------------------------------------------------------------------------------------------------------
 
   function askBreath(k, p) {
@@ -137,7 +160,7 @@
     if (isNothing(p.breath)) {
       const over = seconds > LONGEST_BREATH;
       return [
-        make('p', { class: 'clock' }, since(p.born, '')),
+        make('p', { class: `clock${isSlow(p) ? ' slow' : ''}`, id: isSlow(p) ? 'slow' : undefined }, since(p.born, ''), isSlow(p) && !over ? make('span', { class: 'small' }, `no breath in ${page.slow_breath} s`) : null),
         make('button', { type: 'button', class: 'main-key light', id: 'breath-now', 'aria-disabled': over ? 'true' : undefined, onclick: () => { if (!over) answer(k, 'breath', Math.max(0, Math.floor((now() - p.born) / 1000))); } }, 'Breathing now'),
         over ? make('p', { class: 'small' }, 'More than half an hour: write what happened into the remarks.') : null,
         keys('two', key('breath-once', 'Breathed at once', () => answer(k, 'breath', 0)), key('breath-still', 'Stillborn', () => answer(k, 'fate', 'stillborn', 'stillborn'))),
@@ -173,19 +196,28 @@
 
   let onPad = null;
   function askWeight(k, p) {
-    if (onPad?.key !== k) onPad = { key: k, typed: p.weight?.typed ?? '', unit: p.weight?.unit ?? S().look.unit ?? page.unit };
+    if (onPad?.key !== k) onPad = { key: k, typed: '', unit: p.weight?.unit ?? S().look.unit ?? page.unit };
+    const { typed, unit } = onPad;
     const { least, most } = page.birth_weights;
-    return Sheet.pad({
-      typed: onPad.typed, unit: onPad.unit,
-      type: (text, unit) => { onPad = { key: k, typed: text, unit }; renderDock(); },
-      doubt: (grams) => (grams >= least && grams <= most ? null : `No birth weight: ${least} to ${most} g.`),
-      done: () => {
-        const weight = { typed: onPad.typed, unit: onPad.unit };
-        onPad = null;
-        kept.look(['look', 'unit'], weight.unit);
-        answer(k, 'weight', weight);
-      },
-    });
+    const weighs = typed === '' ? null : Sheet.grams(typed, unit);
+    const doubt = typed === '' ? '' : weighs === null ? 'This is no number yet.' : weighs < least || weighs > most ? `No birth weight: ${least} to ${most} g.` : '';
+    const stands = typed !== '' ? `${typed.trimEnd()} ${unit}` : p.weight ? BirthFile.weight(p.weight) : '–';
+    return [
+      make('p', { class: 'pad-shown' }, make('output', { class: 'pad-value', id: 'pad-value', 'aria-live': 'off' }, stands), make('span', { class: 'small', role: 'status', id: 'pad-said' }, doubt)),
+      Sheet.pad({
+        typed, unit,
+        type: (text, unit) => { onPad = { key: k, typed: text, unit }; renderDock(); },
+        pass: p.weight ? { id: 'pad-pass', words: 'close', act: () => { onPad = null; open(k, null); } } : { id: 'pad-pass', words: 'later', act: () => { onPad = null; putOff(k, 'weight'); } },
+        keep: {
+          id: 'pad-done', words: 'keep', off: doubt !== '' || weighs === null,
+          act: () => {
+            onPad = null;
+            kept.look(['look', 'unit'], unit);
+            answer(k, 'weight', { typed, unit });
+          },
+        },
+      }),
+    ];
   }
 
   function askColour(k, p) {
@@ -241,10 +273,14 @@
   }
   function askNewborn(k, p) {
     const set = (item, value) => change(`${item} of ${called(k)}`, [[['puppies', k, 'newborn', item], value]]);
+    const noted = page.checks.filter((item) => p.newborn?.[item]).length;
+    const rest = page.checks.length - noted;
+    // The key says what will stand in the record: a look that nobody tapped was not made.
+    const stands = noted === 0 ? 'nothing is noted yet' : rest === 0 ? 'all are noted' : `${noted} noted, ${rest} not looked at`;
     return [
-      keys('two', key('newborn-all', 'All looked at', () => change(`checks of ${called(k)}`, page.checks.filter((item) => !p.newborn?.[item]).map((item) => [['puppies', k, 'newborn', item], 'normal'])), { small: 'the rest is normal' }), key('newborn-done', 'Done', () => open(k, null))),
+      keys('two', key('newborn-all', noted === 0 ? 'All are normal' : 'The rest is normal', () => change(`checks of ${called(k)}`, page.checks.filter((item) => !p.newborn?.[item]).map((item) => [['puppies', k, 'newborn', item], 'normal'])), { off: rest === 0, small: 'I looked at each' }), key('newborn-done', noted === 0 ? 'Close' : 'Done', () => open(k, null), { small: stands })),
       make('div', {}, page.checks.map((item) => make('div', { class: 'look', role: 'group', 'aria-label': item }, make('span', {}, item),
-        make('button', { type: 'button', class: 'key', id: `newborn-${item}`, 'aria-pressed': String(p.newborn?.[item] === 'normal'), onclick: () => set(item, p.newborn?.[item] === 'normal' ? null : 'normal') }, 'normal'),
+        make('button', { type: 'button', class: 'key', id: `newborn-${item}`, 'aria-pressed': String(p.newborn?.[item] === 'normal'), onclick: () => set(item, p.newborn?.[item] === 'normal' ? null : 'normal') }, p.newborn?.[item] ? 'normal' : 'normal?'),
         make('input', { type: 'text', id: `newborn-${item}-seen`, 'aria-label': `${item}: what was seen`, placeholder: 'what was seen', autocomplete: 'off', maxlength: '200', value: p.newborn?.[item] === 'normal' ? '' : p.newborn?.[item] ?? '',
           oninput: (event) => type(`${item} of ${called(k)}`, ['puppies', k, 'newborn', item])(event.target.value || null) })))),
     ];
@@ -444,12 +480,24 @@
       return [make('h2', { id: 'ask' }, `Puppy ${placeOf(k)}: when there is time`),
         keys('', ...['vigour', 'newborn', 'words'].filter((name) => ASKS[name].for(p)).map((name) => key(`more-${name}`, ASKS[name].name, () => open(k, name))))];
     }
-    const putOff = asked.open?.(p) ? quiet('later', 'later', () => { kept.look(['look', 'later', k], [...(S().look.later[k] ?? []), ask]); kept.look(['look', 'ask'], nextAsk(k)); }) : quiet('close', 'close', () => open(k, null));
-    return [make('div', { class: 'ask-head' }, make('h2', { id: 'ask' }, `${called(k).replace('p', 'P')}: ${asked.name.toLowerCase()}`), putOff), ...asked.panel(k, p)];
+    // The number pad has keys of its own for this.
+    const away = ask === 'weight' ? null : asked.open?.(p) ? quiet('later', 'later', () => putOff(k, ask)) : quiet('close', 'close', () => open(k, null));
+    const silence = ask === 'breath' && runs(p) && isSlow(p) ? quiet('sound', S().look.silent ? 'sound on' : 'sound off', () => kept.look(['look', 'silent'], !S().look.silent)) : null;
+    return [make('div', { class: 'ask-head' }, make('h2', { id: 'ask' }, `${called(k).replace('p', 'P')}: ${asked.name.toLowerCase()}`), silence, away), ...asked.panel(k, p)];
   }
 
   const undoKey = () => make('button', { type: 'button', class: 'quiet-key', id: 'undo', 'aria-disabled': kept.last() ? undefined : 'true', onclick: undo }, 'Undo', make('span', { class: 'small', id: 'undo-what' }, kept.last() ? ` ${kept.last()}` : ''));
   function renderUndo() { $('undo-what')?.replaceChildren(kept.last() ? ` ${kept.last()}` : ''); }
+
+  /** Every puppy that does not breathe yet and whose clock is not in the question above: its time, and the one key that it needs. */
+  function strip() {
+    const asked = S().look.screen === SCREEN.puppies && S().look.ask === 'breath' ? current() : null;
+    const rows = breathless().filter(([k]) => k !== asked).map(([k, p]) => make('li', { class: `breathless${isSlow(p) ? ' pressing' : ''}`, 'data-born': p.born, style: ribbonStyle(p.ribbon) },
+      make('button', { type: 'button', class: 'quiet-key', id: `waits-${k}`, onclick: () => { kept.look(['look'], { ...S().look, screen: SCREEN.puppies }); open(k, 'breath'); } },
+        make('span', {}, `Puppy ${placeOf(k)}${p.ribbon ? ` ${p.ribbon}` : ''}, no breath yet`), since(p.born, 'chip-clock')),
+      make('button', { type: 'button', class: 'key', id: `breathes-${k}`, onclick: () => { const look = { ...S().look }; answer(k, 'breath', Math.max(0, Math.floor((now() - p.born) / 1000)), undefined, false); kept.look(['look'], look); } }, 'Breathing now')));
+    return rows.length > 0 ? make('ul', { class: 'strip', 'aria-label': 'Not breathing yet' }, rows) : null;
+  }
 
   function bar() {
     if (!isBegun()) return [choices('how', HOWS, null, (v) => { change('the beginning', [[['how'], v], [['began'], now()]]); say('The sheet has begun.'); }, 'two')];
@@ -472,7 +520,7 @@
     const scrolled = dock.querySelector('.panel')?.scrollTop ?? 0;
     const said = $('said') ?? make('p', { class: 'said small', id: 'said', role: 'status' });
     const asked = `${S().look.screen} ${current()} ${S().look.ask} ${S().look.score}`;
-    fill(dock, make('div', { class: 'panel' }, (isBegun() ? panel() : [make('h2', { id: 'ask' }, 'Begin now')]).filter(Boolean)), bar(), said);
+    fill(dock, make('div', { class: 'panel' }, (isBegun() ? panel() : [make('h2', { id: 'ask' }, 'Begin now')]).filter(Boolean)), strip(), bar(), said);
     dock.querySelector('.panel').scrollTop = asked === dock.dataset.asked ? scrolled : 0;
     dock.dataset.asked = asked;
   }
@@ -493,7 +541,43 @@
     renderDock();
   }
 
+  // --- The alarm ----------------------------------------------------------------------------------------------------------------------------
+
+  // A browser gives sound only after a tap, and some phones shake: whichever there is says that a puppy has not breathed. The words stand on the screen either way.
+  let sound = null;
+  function listen() {
+    try { sound ??= new AudioContext(); if (sound.state === 'suspended') sound.resume(); } catch { /* no sound here */ }
+  }
+  function alarm() {
+    try { navigator.vibrate?.([300, 150, 300]); } catch { /* this phone does not shake */ }
+    if (!sound || S().look.silent) return;
+    for (const start of [0, 0.25]) {
+      const tone = sound.createOscillator();
+      const level = sound.createGain();
+      level.gain.value = 0.2;
+      tone.frequency.value = 880;
+      tone.connect(level).connect(sound.destination);
+      tone.start(sound.currentTime + start);
+      tone.stop(sound.currentTime + start + 0.15);
+    }
+  }
+  const rung = {};
+  /** Once when a puppy is slow to breathe, and again each half minute. */
+  function ring() {
+    for (const [k, p] of breathless().filter(([, one]) => isSlow(one))) {
+      const round = Math.floor((now() - p.born) / 30_000);
+      if (rung[k] === round) continue;
+      rung[k] = round;
+      // Nothing is drawn anew while letters may be typed.
+      if (S().look.ask === 'breath') renderDock();
+      for (const row of document.querySelectorAll('.breathless')) row.classList.toggle('pressing', isSlow({ born: Number(row.dataset.born) }));
+      alarm();
+      say(`Puppy ${placeOf(k)} has not breathed for ${passed(now() - p.born)}`);
+    }
+  }
+
   function tick() {
+    ring();
     for (const each of document.querySelectorAll('[data-since]')) each.textContent = passed(now() - Number(each.dataset.since));
     for (const each of document.querySelectorAll('[data-minutes]')) each.textContent = inMinutes(Number(each.dataset.minutes));
   }

@@ -5,7 +5,7 @@
 
 use super::{Desk, VetShown, vet};
 use crate::audience::{Dated, RibbonShown};
-use crate::husbandry::birth::{BIRTH_CAUTIONS, VIGOUR_ITEMS, VigourTotal};
+use crate::husbandry::birth::{BIRTH_CAUTIONS, SLOW_BREATH, VIGOUR_ITEMS, VigourTotal};
 use crate::quantity::Ribbon;
 use crate::records::dog::Dog;
 use crate::records::kennel::Units;
@@ -63,6 +63,8 @@ pub struct WhelpingSheet {
     pub birth_weights: BirthWeights,
     /// The longest time to a first breath that can be, s.
     pub longest_first_breath: u64,
+    /// Seconds without a first breath after which the sheet presses.
+    pub slow_breath: u64,
     /// When to call the vet.
     pub cautions: Vec<&'static str>,
     /// Rows of the paper twin.
@@ -155,6 +157,7 @@ fn blank(records: &Records, own_colours: Vec<String>) -> WhelpingSheet {
         checks: CHECKLIST.to_vec(),
         birth_weights: BirthWeights { least, most },
         longest_first_breath: LONGEST_FIRST_BREATH,
+        slow_breath: SLOW_BREATH,
         cautions: BIRTH_CAUTIONS.to_vec(),
         rows: ROWS.0,
     }

@@ -61,7 +61,7 @@ async function walk(desk, report, browser, scheme) {
   await see('weight in grams');
   await page.tap('pad-unit');
   await see('weight in ounces');
-  await page.tap('pad-clear', 'pad-7', 'pad-1-2', 'pad-done', 'palate-intact', 'placenta-out');
+  await page.tap('pad-7', 'pad-1-2', 'pad-done', 'palate-intact', 'placenta-out');
   await see('colour');
   await page.tap('colour-0');
   await page.tap('more-vigour', 'score-new', 'score-heart-2');
@@ -78,8 +78,15 @@ async function walk(desk, report, browser, scheme) {
   await see('first breath again');
   await page.tap('born');
   await page.tap('chip-1', 'line-ribbon');
-  await page.tap('chip-2', 'breath-once', 'horn-left', 'sex-male');
+  await see('a puppy without a breath below another question');
+  await page.tap('waits-2', 'breath-once', 'horn-left', 'sex-male');
   await see('a worn ribbon');
+  await page.tap('born');
+  await page.at('2026-11-08T09:11:20Z');
+  await page.tap('born');
+  await page.waitForSelector('#slow');
+  await see('two without a breath, one for over a minute');
+  await page.tap('breath-once', 'breath-once');
   await page.click('#cautions summary');
   await see('cautions');
   await page.tap('end');

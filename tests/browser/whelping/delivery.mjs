@@ -60,11 +60,14 @@ async function firstThree(page, report) {
   await page.waitForFunction(() => /1:10/.test(document.getElementById('chip-2').textContent) && /0:12/.test(document.getElementById('chip-3').textContent));
   report.saw('clocks that ran side by side', 2);
   await page.picture('two-clocks');
-  await page.tap('chip-2');
+  // The older one is asked for first, and it is pressed for once a minute is over; the younger one stands below it.
+  report.expect(await page.text('ask') === 'Puppy 2: first breath', 'two that do not breathe', `the sheet asks “${await page.text('ask')}”`);
+  report.expect(await page.isVisible('#slow') && await page.isVisible('#breathes-3'), 'two that do not breathe', 'one of them is out of sight');
   await page.at(at('09:11:55'));
   await page.tap('breath-now');
   await page.at(at('09:12:03'));
-  await page.tap('chip-3', 'breath-now');
+  report.expect(await page.text('ask') === 'Puppy 3: first breath', 'the younger one', `the sheet asks “${await page.text('ask')}”`);
+  await page.tap('breath-now');
   await expectText(report, page, 'count-puppies', '3 of 6', 'after three');
   await expectText(report, page, 'count-placentas', '2', 'after three');
 }
@@ -84,7 +87,8 @@ async function mendAndFill(page, report) {
   await expectText(report, page, 'line-sex', 'Sex male', 'a wrong entry');
   await page.tap('undo');
   await expectText(report, page, 'line-sex', 'Sex not noted', 'a wrong entry undone');
-  await page.tap('line-sex', 'sex-female', 'ribbon-yellow');
+  report.expect(await page.text('ask') === 'Puppy 3: sex', 'a wrong entry undone', `the sheet then asks “${await page.text('ask')}”`);
+  await page.tap('sex-female', 'ribbon-yellow');
   await page.type('187.5');
   await page.tap('pad-done', 'palate-intact', 'placenta-out');
   await page.fill('#colour-typed', 'brindle with a white star');
@@ -113,7 +117,7 @@ async function lastThree(page, report) {
   report.expect(/9 of 10: no distress/.test(await page.text('dock')), 'vigour', `the dock says “${await page.text('dock')}”`);
   await page.tap('score-done');
   // An earlier entry is put right.
-  await page.tap('line-weight', 'pad-clear');
+  await page.tap('line-weight');
   await page.type('221');
   await page.tap('pad-done');
   await page.at(at('09:16:59'));
@@ -124,7 +128,7 @@ async function lastThree(page, report) {
   await page.tap('pad-unit');
   await page.type('775');
   report.expect(/No birth weight/.test(await page.text('pad-said')), 'the number pad', '775 oz is taken for a birth weight');
-  await page.tap('pad-clear', 'pad-7', 'pad-3-4', 'pad-done', 'palate-intact', 'placenta-out');
+  await page.tap('pad-back', 'pad-back', 'pad-back', 'pad-7', 'pad-3-4', 'pad-done', 'palate-intact', 'placenta-out');
   await page.locator('#dock button', { hasText: /^black$/ }).click();
   await page.at(at('09:18:20'));
   await page.tap('born', 'breath-once', 'horn-left', 'sex-female');
