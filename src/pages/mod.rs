@@ -57,7 +57,9 @@ pub use export::{SCHEMA_FILE as EXPORT_SCHEMA_FILE, json as export_json, schema 
 pub use keeper::plan as keeper_plan;
 pub use memory::Memory;
 pub use owner::{content as owner_content, envelope as owner_envelope, sealed_in};
-pub use papers::{Fault as PaperFault, Paper, Papers, SCHEMA_FILE, Slice, check_figure, cover, papers, schema as record_schema, sheet_of};
+pub use papers::{
+    Fault as PaperFault, Paper, Papers, SCHEMA_FILE, Slice, Unprinted, check_figure, cover, papers, schema as record_schema, sheet_of, unprintable,
+};
 pub use pdf::Paper as Sheet;
 pub use problems::page as problems_page;
 pub use rounds::{json as rounds_json, schema as rounds_schema, text as rounds_text};

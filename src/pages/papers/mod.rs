@@ -17,7 +17,8 @@ pub use cover::cover;
 pub use faults::Fault;
 pub use signed::{SCHEMA_FILE, check_figure, schema};
 
-use super::pdf::{Paper as Sheet, typeset, with_comment};
+pub use super::pdf::Unprinted;
+use super::pdf::{Paper as Sheet, typeset, unprinted, with_comment};
 use super::{PageError, Photos};
 use crate::audience::owner::{OwnerPage, PuppyRecord};
 use crate::sealing::jws::SigningKey;
@@ -67,6 +68,14 @@ pub struct Slice {
 /// When a format refuses its text, which no record that was read should bring about.
 pub fn papers(page: &OwnerPage, photos: &Photos, key: &SigningKey, sheet: Sheet) -> Result<Papers, PageError> {
     Ok(made(page, photos, key, sheet)?)
+}
+
+/// The characters of a puppy's record that its PDF cannot print; everything else has them.
+///
+/// # Errors
+/// As [`papers`].
+pub fn unprintable(page: &OwnerPage, sheet: Sheet) -> Result<Vec<Unprinted>, PageError> {
+    Ok(unprinted(&record_pdf::document(page, "", sheet)).map_err(Fault::from)?)
 }
 
 /// The sheet that is printed on in a country (ISO 3166-1 code): Letter where CLDR's supplemental data has `US-Letter` for its `paperSize` (the list is from memory), A4 elsewhere.

@@ -24,16 +24,20 @@ pub(super) struct Sheets {
     pub(super) left: f32,
     /// Top edge of the text.
     pub(super) top: f32,
+    /// From the upper edge to the baseline of the header, and from the baseline of the footer to the lower edge.
+    running: [f32; 2],
     lines: Vec<[(f32, Strip); 2]>,
 }
 
 impl Sheets {
     pub(super) fn new(paper: Paper) -> Self {
-        let (width, height) = match paper {
-            Paper::A4 => (210.0 * MM, 297.0 * MM),
-            Paper::Letter => (612.0, 792.0),
+        // A sheet of A4 that is printed on Letter loses 8.8 mm at either end, and a printer leaves another quarter of an inch (6.35 mm) free: nothing stands within 15.2 mm. Letter on A4 loses
+        // 3 mm at either side, which the side margins have to spare.
+        let (width, height, running) = match paper {
+            Paper::A4 => (210.0 * MM, 297.0 * MM, [18.5 * MM, 16.5 * MM]),
+            Paper::Letter => (612.0, 792.0, [13.5 * MM, 11.5 * MM]),
         };
-        Self { width, height, left: SIDE, top: 23.0 * MM, lines: Vec::new() }
+        Self { width, height, left: SIDE, top: running[0] + 9.5 * MM, running, lines: Vec::new() }
     }
 
     /// Width of the text in points.
@@ -43,7 +47,7 @@ impl Sheets {
 
     /// Height of the text in points.
     pub(super) fn text_height(&self) -> f32 {
-        self.height - self.top - 21.0 * MM
+        self.height - self.top - self.running[1] - 9.5 * MM
     }
 
     /// Sets header and footer of all pages.
@@ -55,7 +59,8 @@ impl Sheets {
             let foot = one_line(shaper, &document.foot, room);
             let head = self.running(Owner::Header, head, None, 5.0);
             let foot = self.running(Owner::Footer, foot, number, -10.5);
-            self.lines.push([(13.5 * MM, head), (self.height - 11.5 * MM, foot)]);
+            let [above, below] = self.running;
+            self.lines.push([(above, head), (self.height - below, foot)]);
         }
     }
 
@@ -122,4 +127,24 @@ pub(super) fn language(tag: &str) -> String {
     let first = parts.next().is_some_and(|part| (2..=3).contains(&part.len()) && part.chars().all(|letter| letter.is_ascii_alphabetic()));
     let rest = parts.all(|part| (1..=8).contains(&part.len()) && part.chars().all(|letter| letter.is_ascii_alphanumeric()));
     if first && rest { tag.to_owned() } else { "en".to_owned() }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// Letter is 215.9 by 279.4 mm, A4 210 by 297 mm (ISO 216); most printers leave a quarter of an inch free.
+    #[test]
+    fn either_sheet_prints_whole_on_the_other() {
+        const FREE: f32 = 6.35;
+        // The tallest letters of a running line, mm.
+        let ascent = RUNNING / MM;
+        for (paper, lost) in [(Paper::A4, [0.0, (297.0 - 279.4) / 2.0]), (Paper::Letter, [(215.9 - 210.0) / 2.0, 0.0])] {
+            let sheets = Sheets::new(paper);
+            let [above, below] = sheets.running.map(|edge| edge / MM);
+            assert!(above - ascent >= lost[1] + FREE && below - ascent / 4.0 >= lost[1] + FREE, "{paper:?}: {above} {below}");
+            assert!(sheets.left / MM >= lost[0] + FREE, "{paper:?}");
+            assert!(sheets.top + sheets.text_height() + RUNNING < sheets.height - sheets.running[1], "{paper:?}: the text meets the footer");
+        }
+    }
 }

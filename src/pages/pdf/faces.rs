@@ -1,6 +1,6 @@
 //! The type faces: parsed once from the bytes inside the program.
 //!
-//! In: six font files cut to European scripts (see `fonts/README.md`). Out: for each face what the shaper and the PDF writer need.
+//! In: seven font files cut to European scripts and signs (see `fonts/README.md`). Out: for each face what the shaper and the PDF writer need.
 //! It never reads a font from the machine, so that every machine makes the same pages.
 
 use std::sync::LazyLock;
@@ -25,6 +25,8 @@ pub(super) enum Face {
     Mono,
     /// Arrows, comparisons and a few signs that the others lack.
     Symbols,
+    /// What none of those has: rarer letters and signs, of a family that does not match.
+    Others,
 }
 
 /// One parsed face.
@@ -66,6 +68,7 @@ pub(super) struct Faces {
     serif_bold: Cut,
     mono: Cut,
     symbols: Cut,
+    others: Cut,
 }
 
 impl Faces {
@@ -83,6 +86,7 @@ impl Faces {
             serif_bold: Cut::new(include_bytes!("fonts/NotoSerif-Bold.ttf"))?,
             mono: Cut::new(include_bytes!("fonts/NotoSansMono-Regular.ttf"))?,
             symbols: Cut::new(include_bytes!("fonts/Symbols.ttf"))?,
+            others: Cut::new(include_bytes!("fonts/Others.ttf"))?,
         })
     }
 
@@ -95,6 +99,7 @@ impl Faces {
             Face::SerifBold => &self.serif_bold,
             Face::Mono => &self.mono,
             Face::Symbols => &self.symbols,
+            Face::Others => &self.others,
         }
     }
 }

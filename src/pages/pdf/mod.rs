@@ -46,20 +46,46 @@ pub enum NotTypeset {
     },
 }
 
+/// A character that no built-in face has: in its place stands the sign for an unknown one.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Unprinted {
+    /// The character.
+    pub letter: char,
+    /// The words in which it stands first.
+    pub words: String,
+}
+
 /// Typesets a document into the bytes of a PDF.
 ///
 /// # Errors
 ///
 /// [`NotTypeset::TooManyColumns`] for a table of more than 40 columns; the other kinds would be faults of the program, never of the words.
 pub fn typeset(document: &Document) -> Result<Vec<u8>, NotTypeset> {
-    let mut sheets = about::Sheets::new(document.paper);
+    let (galley, mut sheets) = set(document)?;
+    let layout::Galley { strips, mut shaper, tree, .. } = galley;
+    let pages = pages::fill(strips, sheets.text_height());
+    sheets.run(&mut shaper, document, pages.len());
+    press::print(document, &pages, &tree, &sheets, shaper.faces()).map(pack::pack)
+}
+
+/// What [`typeset`] cannot print of a document, in the order of the characters.
+///
+/// # Errors
+/// As [`typeset`].
+pub fn unprinted(document: &Document) -> Result<Vec<Unprinted>, NotTypeset> {
+    let (galley, mut sheets) = set(document)?;
+    let mut shaper = galley.shaper;
+    sheets.run(&mut shaper, document, 1);
+    Ok(shaper.into_unprinted().into_iter().map(|(letter, words)| Unprinted { letter, words }).collect())
+}
+
+/// The blocks as strips, and the sheets that they go on.
+fn set(document: &Document) -> Result<(layout::Galley, about::Sheets), NotTypeset> {
+    let sheets = about::Sheets::new(document.paper);
     let shaper = text::Shaper::new(&about::language(&document.language))?;
-    let faces = shaper.faces();
     let mut galley = layout::Galley::new(shaper, sheets.text_width(), sheets.text_height());
     galley.set(document)?;
-    let pages = pages::fill(galley.strips, sheets.text_height());
-    sheets.run(&mut galley.shaper, document, pages.len());
-    press::print(document, &pages, &galley.tree, &sheets, faces).map(pack::pack)
+    Ok((galley, sheets))
 }
 
 /// The writer's refusal in words.

@@ -2,7 +2,7 @@
 //!
 //! In: any text, a face, a size, a width. Out: shaped text, cut into lines that are no wider than the width.
 //! Every glyph knows which bytes of the text it stands for, so that a reader gets the very words back.
-//! It never fails: a character that no face has becomes the sign for an unknown one.
+//! It never fails: a character that no face has becomes the sign for an unknown one, and is remembered with the words around it.
 
 use std::collections::BTreeMap;
 use std::ops::Range;
@@ -135,6 +135,8 @@ pub(super) struct Shaper {
     plans: BTreeMap<(Face, Script), ShapePlan>,
     seen: BTreeMap<Face, BTreeMap<String, Rc<Shaped>>>,
     buffer: Option<UnicodeBuffer>,
+    /// What no face has, each with the words in which it stood first.
+    unprinted: BTreeMap<char, String>,
 }
 
 /// A stretch of text in one face and one script.
@@ -148,12 +150,17 @@ struct Run {
 impl Shaper {
     pub(super) fn new(language: &str) -> Result<Self, NotTypeset> {
         let faces = Faces::built_in()?;
-        Ok(Self { faces, language: language.parse().ok(), plans: BTreeMap::new(), seen: BTreeMap::new(), buffer: None })
+        Ok(Self { faces, language: language.parse().ok(), plans: BTreeMap::new(), seen: BTreeMap::new(), buffer: None, unprinted: BTreeMap::new() })
     }
 
     /// The faces it draws from.
     pub(super) fn faces(&self) -> &'static Faces {
         self.faces
+    }
+
+    /// The characters that were to be set and that no face has, each with the words in which it stood first.
+    pub(super) fn into_unprinted(self) -> BTreeMap<char, String> {
+        self.unprinted
     }
 
     /// Cleans and shapes a text.
@@ -169,6 +176,11 @@ impl Shaper {
         let mut glyphs = Vec::with_capacity(cleaned.len());
         for run in self.runs(face, &cleaned) {
             self.shape_run(&run, &cleaned, &mut glyphs);
+        }
+        for glyph in glyphs.iter().filter(|glyph| glyph.id == self.faces.cut(glyph.face).unknown.0) {
+            for letter in cleaned.get(glyph.range.clone()).into_iter().flat_map(str::chars) {
+                self.unprinted.entry(letter).or_insert_with(|| around(&cleaned, &glyph.range));
+            }
         }
         mark_breaks(&cleaned, &mut glyphs, face == Face::Mono);
         let shaped = Rc::new(Shaped { text: cleaned, glyphs });
@@ -198,7 +210,8 @@ impl Shaper {
     }
 
     fn face_for(&self, face: Face, letter: char) -> (Face, bool) {
-        let substitutes = if face == Face::Mono { [face, Face::Sans, Face::Symbols] } else { [face, Face::Symbols, face] };
+        let second = if face == Face::Mono { Face::Sans } else { Face::Symbols };
+        let substitutes = [face, second, Face::Symbols, Face::Others];
         let found = substitutes.into_iter().find(|&with| self.faces.cut(with).has(letter));
         (found.unwrap_or(face), found.is_some())
     }
@@ -244,6 +257,17 @@ impl Shaper {
         }
         self.buffer = Some(shaped.clear());
     }
+}
+
+/// The words around a part of a text.
+fn around(text: &str, part: &Range<usize>) -> String {
+    const LETTERS: usize = 24;
+    let (before, rest) = text.split_at_checked(part.start).unwrap_or_default();
+    let start = before.char_indices().rev().take(LETTERS).last().map_or(before.len(), |(at, _)| at);
+    let end = rest.char_indices().nth(LETTERS).map_or(rest.len(), |(at, _)| at);
+    let (begin, left) = if start > 0 { ("… ", &before[start..]) } else { ("", before) };
+    let (right, finish) = if end < rest.len() { (&rest[..end], " …") } else { (rest, "") };
+    format!("{begin}{}{}{finish}", left.trim_start(), right.trim_end()).replace('\n', "")
 }
 
 fn unknown(cut: &Cut, face: Face, range: Range<usize>) -> Glyph {
