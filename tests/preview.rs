@@ -3,7 +3,7 @@
 //! In: kennels made for one test, and the program itself, spoken to in plain bytes. HTTP is as in RFC 9110 and 9112, events as in the HTML standard,
 //! section 9.2.
 
-use crate::support::preview::{Changes, Preview, asks, get};
+use crate::support::preview::{Changes, Preview, asks, asks_without, get};
 use crate::support::{Kennel, tree};
 use std::collections::{BTreeMap, BTreeSet};
 use std::fs;
@@ -229,6 +229,43 @@ fn only_this_machine_by_its_own_names_is_answered_and_nothing_can_be_done_but_lo
 }
 
 #[test]
+fn without_the_secret_nothing_is_answered() {
+    let kennel = Kennel::base();
+    let mut preview = Preview::with(kennel.path(), &["--port", "0", "--book-port", "0"]);
+    let (site, book, link) = (preview.site, preview.book, preview.link.clone());
+    preview.hears("site and book are shown");
+    let ask = |port: u16, method: &str, path: &str, more: &str| {
+        asks_without(port, &format!("{method} {path} HTTP/1.1\r\nHost: 127.0.0.1:{port}\r\n{more}Connection: close\r\n\r\n"))
+    };
+    let nothing = |more: &str| {
+        let paths =
+            ["/", "/index.html", "/style.css", "/litters/spring.html", "/litters", "/nothing.html", "/-preview/changes", "/-preview/reload.js"];
+        for port in [site, book] {
+            for path in paths.iter().chain(&["/-preview/open/", "/-preview/open/0000000000000000000000000000000000000000"]) {
+                let answer = ask(port, "GET", path, more);
+                assert_eq!((answer.status, answer.header("set-cookie")), (403, None), "{path} {more}");
+                assert!(answer.text().starts_with("This preview is shown only in the browser that was opened"), "{path}: {}", answer.text());
+            }
+        }
+    };
+    nothing("");
+    nothing("Cookie: litterfolio-preview=1\r\n");
+    assert_eq!(ask(site, "HEAD", &link, "").status, 403, "a look does not use the link up");
+    let opened = ask(book, "GET", &link, "");
+    let given = opened.header("set-cookie").unwrap();
+    assert!(given.ends_with("; path=/; httponly; samesite=strict"), "{given}");
+    assert!(opened.status == 200 && opened.text().contains("url=/"), "{}", opened.text());
+    let cookie = format!("Cookie: other=1; {}\r\n", given.split(';').next().unwrap());
+    // One link, one cookie, both addresses; and the link is used up.
+    assert!(ask(site, "GET", "/", &cookie).text().contains("Tarnside") && ask(book, "GET", "/", &cookie).text().contains("keeper's book"));
+    assert_eq!((ask(site, "GET", &link, &cookie).status, ask(site, "GET", &link, "").status), (200, 403));
+    nothing("");
+    let next = preview.hears("opened in a browser; the next one opens with http://127.0.0.1:");
+    let next = format!("/{}", next.rsplit_once(':').unwrap().1.split_once('/').unwrap().1);
+    assert!(next != link && ask(site, "GET", &next, "").header("set-cookie") == Some(given));
+}
+
+#[test]
 fn a_change_is_told_and_shown_and_a_broken_record_is_shown_until_it_is_mended() {
     let kennel = Kennel::base();
     let mut preview = Preview::of(kennel.path());
@@ -376,7 +413,7 @@ fn two_previews_and_a_publication_get_along() {
 #[test]
 fn a_folder_that_is_looked_at_every_second_is_shown_as_well() {
     let kennel = Kennel::base();
-    let mut preview = Preview::with(kennel.path(), &["--port", "0", "--book-port", "0", "--network-drive"]);
+    let mut preview = Preview::with(kennel.path(), &["--port", "0", "--book-port", "0", "--network-drive"]).opened();
     preview.hears("site and book are shown");
     kennel.change("kennel.yaml", "name: Tarnside", "name: Tarnside Hill");
     preview.waits_for(preview.site, "/", |answer| answer.text().contains("Tarnside Hill"));

@@ -2,6 +2,8 @@
 //!
 //! In: the kennel's folder. Out: two addresses on the loopback address, and a line for each change, until somebody ends it; exit code 0.
 //!
+//! Everybody who can log on to this machine reaches its addresses, so they answer only the browser that was opened with the secret in their links (`src/preview/gate.rs`).
+//!
 //! A preview never changes what the keeper would deploy, so it does not write to `public/` and `private/`: it makes both below
 //! `.litterfolio/preview/`, by the same way as `publish` and with a memory of its own, in folders that nobody else may enter. It can be deleted at
 //! any time. What stands in `public/` changes when the keeper says `publish`, and at no other time.
@@ -15,11 +17,11 @@ mod making;
 
 use super::folder::Folder;
 use super::terminal::say;
-use super::{Outcome, site};
+use super::{Outcome, secrets, site};
 use crate::Error;
 use crate::audience::keeper::ProblemsPage;
 use crate::output::private_folder;
-use crate::preview::{Addresses, Board, How, Shown, Sides, Wanted, Watcher, serve};
+use crate::preview::{Addresses, Board, Gate, How, Shown, Sides, Wanted, Watcher, serve};
 use making::{Made, Maker};
 use std::io::ErrorKind;
 use std::panic::AssertUnwindSafe;
@@ -68,7 +70,11 @@ pub(super) fn run(kennel: &Path, options: &Options) -> Result<Outcome, Error> {
     let how = if options.network_drive { How::Looking } else { How::Told };
     let watcher = Watcher::start(kennel, &["content", "templates"], &["codes.yaml", "signing-keys.json"], how, &changed)
         .map_err(|error| Error::io("watch the folder", kennel, error))?;
-    let told = greeting(&addresses, &watcher, how);
+    let site = addresses.public();
+    let tell = move |path: &str| say(&format!("opened in a browser; the next one opens with {site}{path}\n"));
+    let gate = Gate::new(addresses.port(), Box::new(secrets::word), Box::new(tell));
+    let gate = gate.ok_or_else(|| Error::Usage("the system gives no random bytes, so nobody could be kept out of the preview".to_owned()))?;
+    let told = greeting(&addresses, &gate.path(), &watcher, how);
     let maker = Maker::new(kennel, folder, site::Options::at(sides.public.clone(), sides.private.clone(), options.threads));
     let board = Arc::new(Board::new(maker.in_place_of_pages(&ProblemsPage::making(), &Shown::default())));
     let ended = Arc::new(AtomicBool::new(false));
@@ -76,7 +82,7 @@ pub(super) fn run(kennel: &Path, options: &Options) -> Result<Outcome, Error> {
         let (board, ended) = (Arc::clone(&board), Arc::clone(&ended));
         std::thread::spawn(move || keep_making(maker, watcher, &changes, &board, &ended))
     };
-    let served = serve(addresses, sides, &board, || say(&told));
+    let served = serve(addresses, sides, gate, &board, || say(&told));
     ended.store(true, Ordering::SeqCst);
     let _ = changed.send(());
     farewell(&builder);
@@ -104,13 +110,17 @@ fn make_place(folder: &Folder) -> Result<(), Error> {
     Ok(private_folder(&folder.state.join("preview")).map_err(crate::keyring::KeyringError::from)?)
 }
 
-fn greeting(addresses: &Addresses, watcher: &Watcher, wanted: How) -> String {
+fn greeting(addresses: &Addresses, path: &str, watcher: &Watcher, wanted: How) -> String {
     let (site, book) = (addresses.public(), addresses.private());
     let note = match (watcher.how(), wanted) {
         (How::Looking, How::Told) => "note: the system cannot tell of changes here, so the files are looked at every second\n",
         _ => "",
     };
-    format!("site: {site}\nbook: {book}\nWhat you save shows by itself, on this machine only. Ctrl-C ends the preview.\n{note}")
+    format!(
+        "site: {site}{path}\nbook: {book}{path}\n\
+         Open one of them in your browser: it then shows both, to nobody else. A link works once.\n\
+         What you save shows by itself, on this machine only. Ctrl-C ends the preview.\n{note}"
+    )
 }
 
 /// Makes everything, and again after each change, until the end.

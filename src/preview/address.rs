@@ -45,6 +45,12 @@ impl Addresses {
         Ok(Self { public, private })
     }
 
+    /// Port of the public site.
+    #[must_use]
+    pub fn port(&self) -> u16 {
+        self.public.port
+    }
+
     /// Where the public site is seen.
     #[must_use]
     pub fn public(&self) -> String {
@@ -89,7 +95,7 @@ impl Door {
     }
 
     fn address(&self) -> String {
-        format!("http://127.0.0.1:{}/", self.port)
+        format!("http://127.0.0.1:{}", self.port)
     }
 }
 

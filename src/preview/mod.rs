@@ -1,7 +1,7 @@
 //! Showing what was built, on this machine only: two folders at two addresses, and a word to the browser when something changed.
 //!
 //! In: two folders, what the builder last said of them ([`Shown`]), requests of a browser on this machine. Out: answers. Who asks from another
-//! machine, by another name, for another folder or with anything but GET and HEAD gets nothing. Pages that reload by themselves get a line of script
+//! machine, without the secret that the keeper was shown, by another name, for another folder or with anything but GET and HEAD gets nothing. Pages that reload by themselves get a line of script
 //! on their way out; nothing on the disk is ever changed, and sealed pages leave exactly as they are.
 //!
 //! It must never: listen on anything but the loopback address, list a folder, follow a link out of one, or write.
@@ -11,6 +11,7 @@
 //! | `address.rs` | finds two free ports |
 //! | `asking.rs` | whether a request may be answered at all |
 //! | `finding.rs` | from the path of a request to a file below the folder |
+//! | `gate.rs` | who is let in: the browser that was opened with the secret |
 //! | `kinds.rs` | what a file is, by its ending |
 //! | `script.rs` | the line of script that reloads a page |
 //! | `server.rs` | connections and answers |
@@ -20,6 +21,7 @@
 mod address;
 mod asking;
 mod finding;
+mod gate;
 mod kinds;
 mod script;
 mod server;
@@ -27,6 +29,7 @@ mod standing;
 mod watching;
 
 pub use address::{Addresses, Wanted};
+pub use gate::{Draw, Gate};
 pub use server::{Sides, serve};
 pub use standing::standing;
 pub use watching::{How, Watcher};

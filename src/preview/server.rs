@@ -1,20 +1,21 @@
 //! Connections and answers.
 //!
-//! In: listeners on the loopback address, two folders, the board on which the builder says what is to be seen. Out: answers, until somebody ends the
+//! In: listeners on the loopback address, two folders, who is let in, the board on which the builder says what is to be seen. Out: answers, until somebody ends the
 //! program. One thread serves all: whoever looks sits at this machine. Each file is read when it is asked for, and nothing is kept by anybody
 //! (`no-store`).
 
 use super::address::{Addresses, Door};
 use super::asking::may_ask;
 use super::finding::{Found, find};
+use super::gate::{Gate, Way};
 use super::kinds::{HTML, kind};
 use super::script::{CHANGES, RELOAD, SCRIPT, with_reload};
 use super::{Board, Shown};
 use hyper::body::{Body, Bytes, Frame, SizeHint};
-use hyper::header::{ALLOW, CACHE_CONTROL, CONTENT_TYPE, HeaderName, HeaderValue, LOCATION};
+use hyper::header::{ALLOW, CACHE_CONTROL, CONTENT_TYPE, HeaderName, HeaderValue, LOCATION, SET_COOKIE};
 use hyper::server::conn::http1;
 use hyper::service::service_fn;
-use hyper::{Request, Response, StatusCode};
+use hyper::{Method, Request, Response, StatusCode};
 use hyper_util::rt::{TokioIo, TokioTimer};
 use std::convert::Infallible;
 use std::io;
@@ -32,6 +33,11 @@ const PATIENCE: Duration = Duration::from_secs(10);
 const STILL_HERE: Duration = Duration::from_secs(15);
 /// Shown where the book has no page for somebody who is lost.
 const LOST: &[u8] = include_bytes!("lost.html");
+/// What a link is answered with. A browser that was sent on from another place (a mail, a file) does not show a strict cookie on its way, so it is not redirected: this page, which is ours,
+/// asks for the next one.
+const OPENED: &[u8] = b"<!DOCTYPE html><html lang=\"en\"><meta charset=\"utf-8\"><meta http-equiv=\"refresh\" content=\"0; url=/\"><title>Preview</title><p><a href=\"/\">Open the preview</a></p></html>\n";
+/// What everybody else is told.
+const SHUT: &[u8] = b"This preview is shown only in the browser that was opened with the link in the keeper's terminal. Each link works once; the next one stands there too.\n";
 
 /// Where the two folders stand.
 #[derive(Debug, Clone)]
@@ -46,14 +52,15 @@ pub struct Sides {
 ///
 /// # Errors
 /// When the system gives no threads, sockets or signals.
-pub fn serve(addresses: Addresses, sides: Sides, board: &Board, ready: impl FnOnce()) -> io::Result<()> {
+pub fn serve(addresses: Addresses, sides: Sides, gate: Gate, board: &Board, ready: impl FnOnce()) -> io::Result<()> {
+    let gate = Arc::new(gate);
     let runtime = tokio::runtime::Builder::new_current_thread().enable_all().build()?;
     let Sides { public, private } = sides;
     let ended = runtime.block_on(async {
         let end = asked_to_end()?;
         for (door, root, which) in [(addresses.public, public, Which::Public), (addresses.private, private, Which::Private)] {
             let Door { port, listeners } = door;
-            let side = Arc::new(Side { root, port, which, board: board.look() });
+            let side = Arc::new(Side { root, port, which, gate: Arc::clone(&gate), board: board.look() });
             for listener in listeners {
                 listener.set_nonblocking(true)?;
                 tokio::spawn(accept(TcpListener::from_std(listener)?, Arc::clone(&side)));
@@ -126,6 +133,7 @@ struct Side {
     root: PathBuf,
     port: u16,
     which: Which,
+    gate: Arc<Gate>,
     board: watch::Receiver<Shown>,
 }
 
@@ -137,6 +145,16 @@ impl Side {
                 answer.headers_mut().insert(ALLOW, HeaderValue::from_static("GET, HEAD"));
             }
             return answer;
+        }
+        match self.gate.way(request.uri().path(), request.headers(), request.method() == Method::GET) {
+            Way::In => {}
+            Way::InByLink => return answer(StatusCode::OK, HTML, OPENED.to_vec()),
+            Way::Welcome(cookie) => {
+                let mut answer = answer(StatusCode::OK, HTML, OPENED.to_vec());
+                answer.headers_mut().extend(HeaderValue::from_str(&cookie).map(|cookie| (SET_COOKIE, cookie)));
+                return answer;
+            }
+            Way::Out => return answer(StatusCode::FORBIDDEN, "text/plain; charset=utf-8", SHUT.to_vec()),
         }
         match request.uri().path() {
             CHANGES => self.changes(),

@@ -48,6 +48,7 @@ async function main() {
       let preview = null;
       try {
         preview = await startPreview(path.resolve(positionals[0]), copyOf(path.resolve(values.kennel), path.resolve(values.work)));
+        browser.give(preview.cookie);
         await check({ browser, preview, screens: path.resolve(values.screens) }, report);
       } catch (error) {
         report.fault('this check', `could not finish: ${error.stack ?? error}\n${preview?.said() ?? ''}`);

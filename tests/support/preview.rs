@@ -3,10 +3,12 @@
 //! In: a kennel's folder. Out: what was answered, what was told, what stood in the terminal. Waiting is for something that comes, with a deadline
 //! that a slow machine does not reach.
 
+use std::collections::BTreeMap;
 use std::io::{BufRead, BufReader, Read, Write};
 use std::net::TcpStream;
 use std::path::Path;
 use std::process::{Child, Command, Stdio};
+use std::sync::Mutex;
 use std::sync::mpsc::{Receiver, channel};
 use std::time::{Duration, Instant};
 
@@ -23,6 +25,16 @@ pub struct Preview {
     pub site: u16,
     /// Port of the keeper's book.
     pub book: u16,
+    /// The path of the link that opens both.
+    pub link: String,
+}
+
+/// What was given to whoever opened a link, by port.
+static COOKIES: Mutex<BTreeMap<u16, String>> = Mutex::new(BTreeMap::new());
+
+/// The line that brings the cookie, where there is one.
+fn cookie(port: u16) -> String {
+    COOKIES.lock().unwrap().get(&port).map(|cookie| format!("Cookie: {cookie}\r\n")).unwrap_or_default()
 }
 
 /// An answer.
@@ -51,7 +63,7 @@ impl Answer {
 impl Preview {
     /// Begins a preview on free ports and waits until the pages are there, or what stands in their place.
     pub fn of(kennel: &Path) -> Self {
-        let mut preview = Self::with(kennel, &["--port", "0", "--book-port", "0"]);
+        let mut preview = Self::with(kennel, &["--port", "0", "--book-port", "0"]).opened();
         preview.hears("  ");
         preview
     }
@@ -64,11 +76,23 @@ impl Preview {
         let out = BufReader::new(child.stdout.take().unwrap());
         let (sender, lines) = channel();
         std::thread::spawn(move || out.lines().map_while(Result::ok).try_for_each(|line| sender.send(line)));
-        let mut preview = Self { child, lines, said: String::new(), site: 0, book: 0 };
-        let port = |line: String| line.trim_end_matches('/').rsplit_once(':').unwrap().1.parse().unwrap();
-        preview.site = port(preview.hears("site: http://127.0.0.1:"));
-        preview.book = port(preview.hears("book: http://127.0.0.1:"));
+        let mut preview = Self { child, lines, said: String::new(), site: 0, book: 0, link: String::new() };
+        let (site, book) = (preview.hears("site: http://127.0.0.1:"), preview.hears("book: http://127.0.0.1:"));
+        let parts = |line: &str| {
+            let (port, path) = line.rsplit_once(':').unwrap().1.split_once('/').unwrap();
+            (port.parse().unwrap(), format!("/{path}"))
+        };
+        ((preview.site, preview.link), preview.book) = (parts(&site), parts(&book).0);
         preview
+    }
+
+    /// Opens the link, as the keeper does; from then on requests to both ports bring the cookie.
+    pub fn opened(self) -> Self {
+        let answer = get(self.site, &self.link);
+        assert_eq!(answer.status, 200, "{}", answer.text());
+        let cookie = answer.header("set-cookie").unwrap().split(';').next().unwrap().to_owned();
+        COOKIES.lock().unwrap().extend([(self.site, cookie.clone()), (self.book, cookie)]);
+        self
     }
 
     /// Waits for a line with these words.
@@ -142,8 +166,14 @@ pub fn get(port: u16, path: &str) -> Answer {
     asks(port, &format!("GET {path} HTTP/1.1\r\nHost: 127.0.0.1:{port}\r\nConnection: close\r\n\r\n"))
 }
 
-/// Sends these bytes and reads to the end.
+/// Sends these bytes, with the cookie where one was given, and reads to the end.
 pub fn asks(port: u16, bytes: &str) -> Answer {
+    let (first, rest) = bytes.split_once("\r\n").unwrap();
+    asks_without(port, &format!("{first}\r\n{}{rest}", cookie(port)))
+}
+
+/// Sends these bytes and no others, and reads to the end.
+pub fn asks_without(port: u16, bytes: &str) -> Answer {
     let mut stream = TcpStream::connect(("127.0.0.1", port)).unwrap();
     stream.set_read_timeout(Some(LONG)).unwrap();
     stream.write_all(bytes.as_bytes()).unwrap();
@@ -165,7 +195,7 @@ impl Changes {
     pub fn of(port: u16) -> Self {
         let mut stream = TcpStream::connect(("127.0.0.1", port)).unwrap();
         stream.set_read_timeout(Some(LONG)).unwrap();
-        write!(stream, "GET /-preview/changes HTTP/1.1\r\nHost: localhost:{port}\r\nAccept: text/event-stream\r\n\r\n").unwrap();
+        write!(stream, "GET /-preview/changes HTTP/1.1\r\nHost: localhost:{port}\r\n{}Accept: text/event-stream\r\n\r\n", cookie(port)).unwrap();
         let mut changes = Self(BufReader::new(stream));
         let head: Vec<String> = std::iter::from_fn(|| Some(changes.line())).take_while(|line| !line.is_empty()).collect();
         assert!(head[0].contains("200") && head.iter().any(|line| line.eq_ignore_ascii_case("content-type: text/event-stream")), "{head:?}");

@@ -22,18 +22,20 @@ function findChromium() {
 /** `switches` are handed to chromium as they are. */
 export async function startBrowser(records, screens, switches = []) {
   const browser = await chromium.launch({ executablePath: findChromium(), args: switches });
+  const cookies = [];
 
   /**
    * Opens `url` in a browser window of its own, with nothing left over from any other, and waits until it is loaded. `viewport`; `scheme`: 'light' or
    * 'dark'; `script`: false turns it off; `now`: the moment that the page believes it is. `page.seen` holds the requests it made, those that failed,
-   * and what the console said. `page.shut()` closes the window.
+   * and what the console said. `page.shut()` closes the window. `stranger`: true opens it without the cookies that were given.
    */
-  async function open(url, { viewport = DESK, scheme = 'light', script = true, now = `${records.today}T12:00:00Z` } = {}) {
+  async function open(url, { viewport = DESK, scheme = 'light', script = true, stranger = false, now = `${records.today}T12:00:00Z` } = {}) {
     const context = await browser.newContext({
       viewport, colorScheme: scheme, javaScriptEnabled: script, timezoneId: records.zone, locale: 'en-GB', reducedMotion: 'reduce',
     });
     // A busy machine is no fault of the page.
     context.setDefaultTimeout(120_000);
+    if (!stranger && cookies.length > 0) await context.addCookies(cookies);
     const page = await context.newPage();
     page.shut = () => context.close();
     page.seen = { requests: [], failed: [], console: [] };
@@ -62,5 +64,8 @@ export async function startBrowser(records, screens, switches = []) {
     await page.screenshot({ path: path.join(screens, `${name.replaceAll(/[^\w.-]+/g, '-')}.png`), fullPage: true });
   }
 
-  return { open, blank: () => browser.newPage(), loadPictures, keep, close: () => browser.close() };
+  /** Each window opened from now on has this cookie. */
+  const give = (cookie) => cookies.push(cookie);
+
+  return { open, give, blank: () => browser.newPage(), loadPictures, keep, close: () => browser.close() };
 }

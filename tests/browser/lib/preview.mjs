@@ -34,13 +34,21 @@ export async function startPreview(program, kennel) {
     });
   }
 
-  const site = (await hears(/^site: (\S+)$/m))[1];
-  const book = (await hears(/^book: (\S+)$/m))[1];
+  const link = (await hears(/^site: (\S+)$/m))[1];
+  const [site, book] = [link, (await hears(/^book: (\S+)$/m))[1]].map((each) => new URL('/', each).href);
   await hears(/site and book are shown/);
+  // The link is opened as a browser would, and the next one is left to whoever wants to try it.
+  const given = (await fetch(link)).headers.get('set-cookie');
+  const [name, value] = given.split(';')[0].split('=');
+  const cookie = { name, value, url: site, httpOnly: true, sameSite: 'Strict' };
+  const next = (await hears(/the next one opens with (\S+)$/m))[1];
   const file = (name) => path.join(kennel, name);
   return {
     site,
     book,
+    cookie,
+    used: link,
+    next,
     kennel,
     hears,
     said: () => said,
