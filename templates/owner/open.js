@@ -84,7 +84,7 @@ async function openSealed(jwe, password) {
   }
 }
 
-/** What stands after # in the address, read once and taken out of it; nothing when there is none, or when it leads to a part of the open page: those hold a _, and no code does. */
+/** What stands after # in the address, read once and taken out of the address bar; nothing when there is none, or when it leads to a part of the open page: those hold a _, and no code does. */
 function codeFromAddress() {
   const written = location.hash.slice(1);
   if (!written || written.includes("_")) return null;
@@ -96,7 +96,10 @@ function codeFromAddress() {
   }
 }
 
-/** Takes away what stands after # in the address, and puts nothing into the history. */
+/**
+ * Takes away what stands after # in the address bar, so that it is not seen, copied or bookmarked, and "back" does not lead to it. The browser's history of visits holds the whole link all
+ * the same: it is written before any script runs, and no page can take it out. So the kennel's sheets never put a code into a link.
+ */
 function clearAddress() {
   try {
     history.replaceState(null, "", location.pathname + location.search);

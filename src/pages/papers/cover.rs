@@ -1,7 +1,10 @@
 //! The sheet that goes to the family on the day their puppy leaves: where its page is, and the code that opens it.
 //!
-//! In: the page, its address where the kennel has a site, and the access code. Out: a PDF of one sheet with the code on it, so it belongs beside nothing that is public. The QR code holds
-//! address and code in one: the code stands in the fragment, which a browser never sends to anybody. Without an address there is neither link nor QR code, and the file on the stick is opened.
+//! In: the page, its address where the kennel has a site, and the access code. Out: a PDF of one sheet with the code on it, so it belongs beside nothing that is public.
+//!
+//! Address and code stand in a square each, and never in one link: a browser writes a link that it opens into its history with all that stands in it, before any script of the page runs,
+//! and many send their history to other devices (tried with Chromium 156, where neither `history.replaceState` nor `location.replace` before the page was loaded took it out). The square with
+//! the code holds plain words, which a telephone offers to copy and does not open. Without an address there is no square to open, and the file on the stick is opened.
 
 use crate::audience::owner::{KennelRecord, OwnerPage};
 use crate::pages::PageError;
@@ -10,8 +13,8 @@ use crate::pages::pdf::{Block, Document};
 use crate::sealing::code::AccessCode;
 use qrcode::{Color, EcLevel, QrCode};
 
-/// Printed width of the QR code, mm: at arm's length a telephone reads modules from about 0.4 mm.
-const WIDE: f32 = 46.0;
+/// Printed width of a QR code, mm: at arm's length a telephone reads modules from about 0.4 mm.
+const WIDE: f32 = 34.0;
 
 /// The cover sheet. `address` is that of the sealed page, without a fragment.
 ///
@@ -27,24 +30,25 @@ fn document(page: &OwnerPage, address: Option<&str>, code: &AccessCode, sheet: S
     let mut blocks = vec![
         Block::Title { text: format!("{}’s own page", puppy.name), under: under.into_iter().chain([format!("From: {}", kennel.name)]).collect() },
         Block::Paragraph(format!(
-            "Here you find {}’s whole health and weight record, what is due next, and files to keep. Only this code opens the page: nobody else can read it, not even the host of the site.",
+            "Here you find {}’s whole health and weight record, what is due next, and files to keep. Only this code opens the page. Its text is locked before it leaves the kennel, and the code is asked for by the page itself and sent to nobody.",
             puppy.name
         )),
         heading("The code"),
         Block::Code(code.to_string()),
-        heading("How to open it"),
     ];
+    blocks.extend(qr(&code.to_string(), "QR code that holds the code above as plain words, to copy."));
+    blocks.push(heading("How to open it"));
     match address {
-        Some(address) => blocks.extend(online(address, code)),
+        Some(address) => blocks.extend(online(address)),
         None => blocks.push(Block::List(vec![
             format!("Copy the file {}-page.html from the stick to your computer or telephone, and open it there in a browser.", page.stem),
-            "Type the code. Small letters and missing hyphens do not matter.".to_owned(),
+            TYPE.to_owned(),
         ])),
     }
     blocks.push(heading("Keep the code like a key"));
     blocks.push(Block::List(vec![
-        "Whoever has it can read the page. Give it to your vet if you wish, and to nobody you would not show the record.".to_owned(),
-        "Save the files from the page soon after you opened it. They need no code, and are yours to keep.".to_owned(),
+        "Whoever has it can read the page: you, and the kennel, which keeps a copy. Give it to your vet if you wish, and to nobody you would not show the record.".to_owned(),
+        "Do not make it part of a link, and send it apart from the address: a browser keeps every link it opened in its history, where others who use the device, or that share the history, can read it.".to_owned(),
         format!("If the code is lost, or somebody else has seen it, ask {} for a new one.", kennel.keeper),
     ]));
     blocks.push(heading("Questions"));
@@ -62,32 +66,27 @@ fn document(page: &OwnerPage, address: Option<&str>, code: &AccessCode, sheet: S
     }
 }
 
-fn online(address: &str, code: &AccessCode) -> Vec<Block> {
-    let squares = qr(&format!("{address}#{code}"));
-    let scan = squares.is_some().then(|| "Scan the square below with your telephone’s camera: it opens the page at once, without typing.".to_owned());
-    let type_it = if squares.is_some() {
-        "Or type this address into a browser, and then the code:"
-    } else {
-        "Type this address into a browser, and then the code:"
-    };
-    let steps = scan.into_iter().chain([
-        format!("{type_it}\n{address}"),
-        "Small letters and missing hyphens in the code do not matter.".to_owned(),
-        "If you were given a stick: the page is on it as a file that opens in any browser, with the same code and without the internet.".to_owned(),
-    ]);
-    std::iter::once(Block::List(steps.collect())).chain(squares).collect()
+/// How the code is given.
+const TYPE: &str = "Type the code, or scan the square below it and copy what your telephone shows. Small letters and missing hyphens do not matter.";
+
+fn online(address: &str) -> Vec<Block> {
+    let squares = qr(address, "QR code that opens the page; its address is printed above.");
+    let scan = if squares.is_some() { "Scan the square below with your telephone’s camera, or type" } else { "Type" };
+    let steps = vec![
+        format!("{scan} this address into a browser:\n{address}"),
+        TYPE.to_owned(),
+        "Save the page itself and the files in it soon: what you have saved opens without the internet, and stays yours when the address is gone."
+            .to_owned(),
+        "If you were given a stick: the page is on it as a file that opens in any browser, with the same code.".to_owned(),
+    ];
+    std::iter::once(Block::List(steps)).chain(squares).collect()
 }
 
-/// The modules of a QR code; nothing for an address that is longer than one can hold.
-fn qr(link: &str) -> Option<Block> {
-    let code = QrCode::with_error_correction_level(link, EcLevel::M).ok()?;
+/// The modules of a QR code; nothing for a text that is longer than one can hold.
+fn qr(text: &str, alt: &str) -> Option<Block> {
+    let code = QrCode::with_error_correction_level(text, EcLevel::M).ok()?;
     let dark = code.to_colors().into_iter().map(|colour| colour == Color::Dark).collect();
-    Some(Block::Squares {
-        alt: "QR code that opens the page; the address and the code are printed above.".to_owned(),
-        side: code.width(),
-        dark,
-        mm: WIDE,
-    })
+    Some(Block::Squares { alt: alt.to_owned(), side: code.width(), dark, mm: WIDE })
 }
 
 fn contact(kennel: &KennelRecord) -> String {
@@ -121,15 +120,19 @@ mod tests {
         let page = samples::page(samples::moss(), None);
         let blocks = document(&page, Some("https://whinmorrow.example/p/abc.html"), &code(), Sheet::A4).blocks;
         assert!(blocks.contains(&Block::Code(code().to_string())));
-        assert!(blocks.iter().any(|b| matches!(b, Block::Squares { side, dark, .. } if dark.len() == side * side && dark.contains(&true))));
-        assert!(format!("{blocks:?}").contains("https://whinmorrow.example/p/abc.html"));
+        let squares: Vec<_> =
+            blocks.iter().filter(|b| matches!(b, Block::Squares { side, dark, .. } if dark.len() == side * side && dark.contains(&true))).collect();
+        assert_eq!(squares.len(), 2, "one for the address, one for the code");
+        let words = format!("{blocks:?}");
+        assert!(words.contains("https://whinmorrow.example/p/abc.html") && !words.contains("abc.html#"), "no link holds the code");
+        assert!(words.contains("history"));
     }
 
     #[test]
     fn without_an_address_there_is_the_file_and_nothing_to_scan() {
         let page = samples::page(samples::empty(), None);
         let blocks = document(&page, None, &code(), Sheet::Letter).blocks;
-        assert!(blocks.iter().all(|b| !matches!(b, Block::Squares { .. })));
+        assert_eq!(blocks.iter().filter(|b| matches!(b, Block::Squares { .. })).count(), 1, "the code alone");
         assert!(format!("{blocks:?}").contains("moss-page.html") && !format!("{blocks:?}").contains("http"));
     }
 

@@ -15,7 +15,7 @@ use crate::audience::owner::{NoteRecord, OwnerPage, PuppyRecord};
 use crate::pages::pdf::{Block, Document, Paper as Sheet};
 use crate::pages::words;
 
-/// The record as a document. `figure` is the check figure of the signed record.
+/// The record as a document. `figure` is the mark of the signed record.
 pub(super) fn document(page: &OwnerPage, figure: &str, sheet: Sheet) -> Document {
     let OwnerPage { key: _, family: _, stem: _, record, chart, ribbon, ounces, pictures: _, call_a_vet, cautions } = page;
     let mut blocks = title(record);
@@ -38,7 +38,7 @@ pub(super) fn document(page: &OwnerPage, figure: &str, sheet: Sheet) -> Document
         made: None,
         paper: sheet,
         head: format!("{name} · {} · health and weight record", record.kennel.name),
-        foot: format!("Entries up to {} · check figure {figure}", words::day(&record.up_to)),
+        foot: format!("Entries up to {} · belongs to the file marked {figure}", words::day(&record.up_to)),
         accent: ribbon.as_ref().and_then(|ribbon| colour(ribbon.hex)),
         blocks,
     }

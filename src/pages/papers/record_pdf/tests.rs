@@ -164,7 +164,7 @@ fn what_fell_before_the_latest_entry_is_not_said_to_be_due_next() {
 fn head_and_foot_say_whose_record_it_is_and_how_to_check_it() {
     let document = made(samples::moss());
     assert_eq!(document.head, "Moss · Whinmorrow · health and weight record");
-    assert_eq!(document.foot, "Entries up to 9 October 2026 · check figure 7ZK4-0QWM-0000-1111-2222");
+    assert_eq!(document.foot, "Entries up to 9 October 2026 · belongs to the file marked 7ZK4-0QWM-0000-1111-2222");
     assert_eq!(document.accent, Some([0x4d, 0x7c, 0x4f]));
 }
 
