@@ -19,7 +19,7 @@ pub enum Error {
         source: io::Error,
     },
     /// The site could not be written.
-    #[error("{}", with_hint(.0))]
+    #[error("{}\n  {}", .0.with_cause(), .0.hint())]
     Write(#[from] crate::output::WriteError),
     /// A page could not be made.
     #[error(transparent)]
@@ -27,6 +27,14 @@ pub enum Error {
     /// The access codes or the signing key cannot be used.
     #[error(transparent)]
     Keyring(#[from] crate::keyring::KeyringError),
+    /// Something stopped the run half way; what is true now is said with it.
+    #[error("{cause}\n  {stands}")]
+    HalfWay {
+        /// What stopped it.
+        cause: Box<Error>,
+        /// What was done, and what was not.
+        stands: String,
+    },
     /// The request makes no sense as typed, or cannot be met as things stand.
     #[error("{0}")]
     Usage(String),
@@ -39,19 +47,22 @@ impl Error {
         Self::Io { verb, path: path.to_owned(), source }
     }
 
+    /// The same error, with a word on how things stand now.
+    #[must_use]
+    pub fn and_now(self, stands: impl Into<String>) -> Self {
+        Self::HalfWay { cause: Box::new(self), stands: stands.into() }
+    }
+
     /// Whether something that was remembered turned out to be otherwise, so that the same run without memory may succeed.
     #[must_use]
     pub fn is_of_memory(&self) -> bool {
         use crate::output::WriteError;
         use crate::pages::{PageError, PaperFault};
+        if let Self::HalfWay { cause, .. } = self {
+            return cause.is_of_memory();
+        }
         let (Self::Write(cause) | Self::Page(PageError::Picture(cause) | PageError::Paper(PaperFault::Picture(cause)))) = self else { return false };
         // A picture of the cache that was there a moment ago may be gone.
         matches!(cause, WriteError::Changed { .. }) || (!matches!(self, Self::Write(_)) && matches!(cause, WriteError::Disk { .. }))
     }
-}
-
-/// What went wrong, its cause, and what to do.
-fn with_hint(error: &crate::output::WriteError) -> String {
-    let cause = std::error::Error::source(error).map(|cause| format!(": {cause}")).unwrap_or_default();
-    format!("{error}{cause}\n  {}", error.hint())
 }

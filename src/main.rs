@@ -1,10 +1,10 @@
 //! Parses arguments, runs, prints, exits.
 //!
-//! In: the command line. Out: text on standard output and standard error, and exit code 0 (clean), 1 (problems in the records) or 2 (could not run).
+//! In: the command line. Out: text on standard output and standard error, and exit code 0 (clean), 1 (problems in the records) or 2 (could not run, or could not say what there was to say).
 
 use clap::Parser;
-use litterfolio::commands::{Arguments, run};
-use std::io::{Write, stderr, stdout};
+use litterfolio::commands::{Arguments, Status, run, tell};
+use std::io::ErrorKind;
 use std::process::ExitCode;
 
 /// A site is made of very many small texts; this one hands them out faster than most systems do.
@@ -12,9 +12,12 @@ use std::process::ExitCode;
 static MEMORY: mimalloc::MiMalloc = mimalloc::MiMalloc;
 
 fn main() -> ExitCode {
-    let outcome = run(Arguments::parse());
-    // A closed pipe, as under `| head`, is no reason to complain.
-    let _ = stderr().lock().write_all(outcome.err.as_bytes());
-    let _ = stdout().lock().write_all(outcome.out.as_bytes());
-    ExitCode::from(outcome.status.code())
+    match Arguments::try_parse() {
+        Ok(arguments) => ExitCode::from(tell(&run(arguments))),
+        // Help and version are such errors too.
+        Err(error) => match error.print() {
+            Err(unsaid) if unsaid.kind() != ErrorKind::BrokenPipe => ExitCode::from(Status::CouldNotRun.code()),
+            _ => u8::try_from(error.exit_code()).map_or(ExitCode::FAILURE, ExitCode::from),
+        },
+    }
 }

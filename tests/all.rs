@@ -23,12 +23,15 @@ mod export;
 mod figures;
 mod house;
 mod interruption;
+mod keeping;
 mod photo_pipeline;
 mod preview;
 mod rebuild;
 mod record_guide;
 mod rounds;
 mod secrets;
+#[path = "attack/spoilt.rs"]
+mod spoilt;
 mod tend;
 mod weighing;
 mod whelping;

@@ -245,7 +245,11 @@ fn papers_are_the_files_of_the_sealed_page_and_stay_when_the_site_is_published_a
         let bytes = base64::engine::general_purpose::STANDARD.decode(file["base64"].as_str().unwrap()).unwrap();
         assert!(papers[file["name"].as_str().unwrap()] == bytes, "{}", file["name"]);
     }
-    assert_eq!(papers.len(), inside.len() + 2, "and the cover sheet and the page itself");
+    assert_eq!(papers.len(), inside.len() + 3, "and the cover sheet, the page itself, and the page that checks records");
+    // Whoever has the papers can check them when the site is gone: keys and script stand in the page, and nothing is fetched.
+    let checker = String::from_utf8(papers["check-a-record.html"].clone()).unwrap();
+    let key: Value = serde_json::from_str(&fs::read_to_string(kennel.at("public/kennel-keys.json")).unwrap()).unwrap();
+    assert!(checker.contains(key["keys"][0]["x"].as_str().unwrap()) && checker.contains("default-src 'none'") && !checker.contains("<script src"));
     assert_eq!(papers["moss-page.html"], fs::read(sealed_file(&kennel, "spring/moss")).unwrap());
     #[cfg(unix)]
     {
@@ -289,6 +293,23 @@ fn inspect_says_what_publish_would_stop_at() {
     kennel.run(&["inspect"]).ends_with(0);
     fs::write(kennel.at("signing-keys.json"), "[").unwrap();
     kennel.run(&["inspect"]).ends_with(1).says(&["signing-keys.json is damaged"]);
+}
+
+#[test]
+fn what_the_pdf_cannot_print_is_named_with_its_place() {
+    let kennel = Kennel::base();
+    assert!(!kennel.run(&["handover", "moss", "--anyway"]).ends_with(0).err.contains("lack"));
+    kennel.write(
+        "litters/spring/notes/names.md",
+        "---\ndate: 2026-05-01\ntitle: Her other names ♥\naudience: owners\npuppies: [moss]\n---\nThe neighbours call her 苔 (Moss) 🐾.\n",
+    );
+    kennel.run(&["handover", "moss", "--anyway"]).ends_with(0).says(&[
+        "the PDF’s letters lack these characters",
+        "苔 (U+82D4) in “The neighbours call her 苔 (Moss) 🐾.”",
+        "🐾 (U+1F43E) in “The neighbours call her 苔 (Moss) 🐾.”",
+    ]);
+    let record = fs::read_to_string(kennel.at("private/handover/spring-moss/moss-record.json")).unwrap();
+    assert!(record.contains('苔'));
 }
 
 #[test]
@@ -357,7 +378,10 @@ fn inspect_warns_when_a_secret_lies_open() {
     fs::write(kennel.at(".gitignore"), "/private/\n").unwrap();
     kennel.run(&["inspect"]).ends_with(0).says(&["warning[secret-not-ignored]"]);
     kennel.run(&["publish"]).ends_with(0);
-    assert_eq!(fs::read_to_string(kennel.at(".gitignore")).unwrap(), "/private/\n/codes.yaml\n/signing-keys.json\n/.litterfolio/\n");
+    assert_eq!(
+        fs::read_to_string(kennel.at(".gitignore")).unwrap(),
+        "/private/\n/codes.yaml\n/signing-keys.json\n/.litterfolio/\n.*.litterfolio-*\n"
+    );
     git(&["add", "-f", "signing-keys.json"]);
     let problems = kennel.run(&["inspect", "--json"]).ends_with(0).problems();
     assert_eq!(problems, [("secret-tracked".to_owned(), "warning".to_owned(), "../signing-keys.json".to_owned())]);

@@ -30,7 +30,7 @@ const FILES: &[(&str, &str)] = &[
     ("content/litters/first-litter/health.yaml", include_str!("begin/health.yaml")),
     ("content/litters/first-litter/notes/0001-hello.md", include_str!("begin/hello.md")),
     ("content/pages/about.md", include_str!("begin/about.md")),
-    (".gitignore", "/private/\n/.litterfolio/\n/codes.yaml\n/signing-keys.json\n"),
+    (".gitignore", "/private/\n/.litterfolio/\n/codes.yaml\n/signing-keys.json\n.*.litterfolio-*\n"),
 ];
 /// Empty folders that a keeper will look for.
 const FOLDERS: &[&str] = &["content/litters/first-litter/photos", "content/litters/first-litter/photos-private", "templates"];

@@ -6,7 +6,7 @@
 use super::folder::Folder;
 use super::terminal::many;
 use super::{Outcome, Status, inspect, terminal, who};
-use crate::output::{private_folder, replace_private};
+use crate::output::{private_folder, replace_private, sweep_left_behind};
 use crate::records::load;
 use crate::{Error, audience, husbandry, pages};
 use std::path::{Path, PathBuf};
@@ -114,10 +114,14 @@ fn real(path: &Path) -> Result<PathBuf, Error> {
 fn write(to: &Path, files: &[(String, Vec<u8>)]) -> Result<(), Error> {
     let missing: Vec<&Path> = to.ancestors().take_while(|folder| !folder.as_os_str().is_empty() && !folder.is_dir()).collect();
     for folder in missing.into_iter().rev() {
-        private_folder(folder).map_err(crate::keyring::KeyringError::from)?;
+        private_folder(folder)?;
     }
+    sweep_left_behind(to, |_| true)?;
+    let mut written = 0;
     for (name, bytes) in files {
-        replace_private(&to.join(name), bytes).map_err(crate::keyring::KeyringError::from)?;
+        let stands = || format!("{written} of {} are new there, the others are as they were: run again", many(files.len(), "file"));
+        replace_private(&to.join(name), bytes).map_err(|error| Error::from(error).and_now(stands()))?;
+        written += 1;
     }
     Ok(())
 }

@@ -3,6 +3,7 @@
 //! In: the folder as typed. Out: paths, and the keeper's own templates.
 
 use crate::Error;
+use crate::records::problem::{Place, Problem};
 use crate::records::{Listed, Listing, What};
 use std::{
     collections::BTreeMap,
@@ -58,6 +59,20 @@ impl Folder {
             }
         }
         Ok(own)
+    }
+
+    /// What stands in the templates folder and cannot be a template, although it looks as if it should be one: without a word the page would be made as if it were not there.
+    pub(super) fn strange_templates(&self, listing: &Listing) -> Vec<Problem> {
+        let problem = |listed: &Listed| {
+            let name = listed.below(&self.templates);
+            let (code, message, hint) = match listed.what {
+                What::Link => ("symbolic-link", "this is a link to another place", "put the file or folder itself here; links are not followed"),
+                What::Strange => ("not-a-file", "this is neither a file nor a folder", "take it out of the templates folder"),
+                What::File(_) | What::Folder | What::Unreadable(_) => return None,
+            };
+            Some(Problem::error(code, Place::file(&format!("../templates/{name}")), message, hint))
+        };
+        listing.entries.iter().filter_map(problem).collect()
     }
 
     /// What stands in the content folder.

@@ -12,12 +12,15 @@ use crate::audience::owner::OwnerPage;
 use crate::husbandry::readiness::{self, Gap, Readiness};
 use crate::keyring::{Entry, Keyring};
 use crate::output::{private_folder, replace_private};
-use crate::pages;
+use crate::pages::{self, Unprinted};
 use crate::records::LitterFolder;
 use crate::records::litter::Puppy;
 use crate::{Error, audience};
 use std::fmt::Write;
 use std::path::{Path, PathBuf};
+
+/// What the page that checks records is called among the papers.
+const CHECKER: &str = "check-a-record.html";
 
 /// Options of `handover`.
 #[derive(Debug, clap::Args)]
@@ -38,6 +41,7 @@ pub(super) fn run(kennel: &Path, options: &Options) -> Result<Outcome, Error> {
 fn handover(kennel: &Path, options: &Options) -> Result<Outcome, Error> {
     let progress = Progress::new(false);
     let mut shop = Shop::open(kennel, &options.site, &progress)?;
+    shop.sweep()?;
     if shop.loaded().has_errors() || shop.loaded().records.is_none() {
         return Ok(shop.refused("no papers were made: the records have problems, and papers must not be made from them"));
     }
@@ -67,8 +71,41 @@ fn papers(shop: &Shop, options: &Options, progress: &Progress) -> Result<Outcome
     let keyring = shop.keyring(&owners, &mut err)?;
     let mut out = shop.publish(&husbandry, &keyring, &owners, progress)?.told(&mut err);
     let own = audience::owner::page(husbandry.records, &husbandry.figures, &husbandry.album, &homes, folder, puppy);
-    out.push_str(&write_papers(shop, &husbandry, &keyring, &own, folder, puppy)?);
+    err.push_str(&unprinted_words(&pages::unprintable(&own, pages::sheet_of(&own.record.kennel.country))?));
+    let mut written = Vec::new();
+    let papers = write_papers(shop, &husbandry, &keyring, &own, folder, puppy, &mut written);
+    out.push_str(&papers.map_err(|error| error.and_now(how_far(&written)))?);
     Ok(Outcome { out, err, status: Status::Clean })
+}
+
+/// What the PDF cannot print, named before the paper is signed and given away.
+fn unprinted_words(unprinted: &[Unprinted]) -> String {
+    const WITH_WORDS: usize = 12;
+    if unprinted.is_empty() {
+        return String::new();
+    }
+    let width = terminal::terminal().width;
+    let named = |letter: char| format!("{letter} (U+{:04X})", u32::from(letter));
+    let (first, rest) = unprinted.split_at(unprinted.len().min(WITH_WORDS));
+    let mut text =
+        "note: the PDF’s letters lack these characters, and it shows \u{fffd} in their place; the page, the tables and the JSON file have them:\n"
+            .to_owned();
+    for Unprinted { letter, words } in first {
+        let _ = writeln!(text, "  {}", terminal::wrapped(&format!("{} in “{words}”", named(*letter)), width, 2));
+    }
+    if !rest.is_empty() {
+        let rest: Vec<String> = rest.iter().map(|unprinted| named(unprinted.letter)).collect();
+        let _ = writeln!(text, "  {}", terminal::wrapped(&format!("and {}", rest.join(", ")), width, 2));
+    }
+    text
+}
+
+/// What is true when the papers could not all be written.
+fn how_far(written: &[String]) -> String {
+    match written {
+        [] => "the site was published; no paper was written".to_owned(),
+        [..] => format!("the site was published; of the papers only these are new: {}", written.join(", ")),
+    }
 }
 
 /// What is missing, a line and a hint each.
@@ -100,20 +137,24 @@ fn write_papers(
     own: &OwnerPage,
     folder: &LitterFolder,
     puppy: &Puppy,
+    written: &mut Vec<String>,
 ) -> Result<String, Error> {
     let locked = audience::owner::locked(&husbandry.records.kennel);
     let memory = pages::Memory::default();
     let papers = shop.sealer(keyring, &locked, &memory)?.papers(own)?;
     let to = papers_folder(shop, folder, puppy);
     for folder in to.ancestors().take(2).collect::<Vec<_>>().into_iter().rev() {
-        private_folder(folder).map_err(crate::keyring::KeyringError::from)?;
+        private_folder(folder)?;
     }
     let mut files: Vec<(String, Vec<u8>)> = papers.files.into_iter().map(|paper| (paper.name, paper.bytes)).collect();
+    let checker = shop.public_file(pages::RECORD_CHECK);
+    let read = |file: &Path, what| std::fs::read(file).map_err(|error| Error::io(what, file, error));
+    // It carries keys and script itself, and works when the site is gone.
+    files.push((CHECKER.to_owned(), read(&checker, "read the page that checks records")?));
     let mut out = String::new();
     if let Some(entry) = keyring.codes.get(&own.key).filter(|_| own.record.family.is_some()) {
         let Entry { code, page } = entry;
-        let html = std::fs::read(shop.public_file(&sealed_path(&page)))
-            .map_err(|error| Error::io("read the sealed page", &shop.public_file(&sealed_path(&page)), error))?;
+        let html = read(&shop.public_file(&sealed_path(&page)), "read the sealed page")?;
         let link = own.record.kennel.site.as_ref().map(|site| format!("{site}{}", sealed_path(&page)));
         let file = format!("{}-page.html", own.stem);
         let cover = pages::cover(own, link.as_deref(), &code, pages::sheet_of(&own.record.kennel.country))?;
@@ -127,7 +168,8 @@ fn write_papers(
         };
     }
     for (name, bytes) in &files {
-        replace_private(&to.join(name), bytes).map_err(crate::keyring::KeyringError::from)?;
+        replace_private(&to.join(name), bytes)?;
+        written.push(name.clone());
     }
     let shown = shown(&to);
     Ok(files.iter().fold(out, |out, (name, _)| format!("{out}{shown}/{name}\n")))

@@ -61,6 +61,8 @@ pub(super) fn read(folder: &Folder, store: &Store<'_>, progress: &Progress) -> (
     let mut gallery = loaded.records.as_ref().map(|records| pictures::prepare(records, store, progress)).unwrap_or_default();
     let mut problems = std::mem::take(&mut gallery.problems);
     problems.extend(warnings);
+    // One that cannot be listed stops whoever reads the templates.
+    problems.extend(folder.list_templates().map(|listing| folder.strange_templates(&listing)).unwrap_or_default());
     (if problems.is_empty() { loaded } else { loaded.with(problems) }, gallery)
 }
 

@@ -114,6 +114,18 @@ impl Outcome {
     }
 }
 
+/// Prints what a command had to say, and gives the exit code. A run that could not say all of it has failed; only a pipe whose reader has seen enough, as under `| head`, is no reason to
+/// complain.
+#[must_use]
+pub fn tell(outcome: &Outcome) -> u8 {
+    let Outcome { out, err, status } = outcome;
+    terminal::warn(err);
+    terminal::say(out);
+    let Some(unsaid) = terminal::unsaid().filter(|unsaid| unsaid.kind() != std::io::ErrorKind::BrokenPipe) else { return status.code() };
+    terminal::warn(&format!("litterfolio: what there is to say could not be written: {unsaid}\n"));
+    Status::CouldNotRun.code()
+}
+
 /// Runs a command.
 #[must_use]
 pub fn run(arguments: Arguments) -> Outcome {

@@ -38,6 +38,7 @@ pub(super) fn run(kennel: &Path, options: &Options) -> Result<Outcome, Error> {
 fn publish(kennel: &Path, options: &Options) -> Result<Outcome, Error> {
     let progress = Progress::new(options.quiet || options.json);
     let mut shop = Shop::enter(kennel, &options.site)?;
+    shop.sweep()?;
     if let Some(last) = Last::still_holds(&shop)
         && let Some(folders) = shop.as_left()?
     {

@@ -6,7 +6,8 @@
 use super::folder::Folder;
 use super::who::Who;
 use super::{Outcome, Status, inspect, secrets, terminal};
-use crate::keyring::Keyring;
+use crate::keyring::{Keyring, KeyringError};
+use crate::output::WriteError;
 use crate::records::litter::Puppy;
 use crate::records::{LitterFolder, Records, load};
 use crate::{Error, audience};
@@ -41,27 +42,55 @@ pub(super) fn run(kennel: &Path, options: &Options) -> Result<Outcome, Error> {
         return Ok(Outcome { out: String::new(), err, status: Status::Problems });
     };
     let keys = wanted(records, options)?;
+    let mut err = secrets::sweep(&folder)?;
     let mut keyring = Keyring::open(&folder.root, &folder.state, &folder.state, &folder.public)?;
     if !keys.is_empty() && !options.all {
         keyring.codes_are_there()?;
     }
     let mut out = String::new();
-    for (key, family) in &keys {
-        let before = keyring.remembered.pages.get(key).map(|before| before.page.clone());
-        let entry = keyring.codes.renew(key, family, before.as_deref(), &mut secrets::random).map_err(crate::keyring::KeyringError::from)?;
-        let _ = writeln!(out, "{key}: {}", entry.code);
+    let done = draw(&mut keyring, &keys, options, &mut out);
+    terminal::say(&out);
+    let mut failed = |error: String| err.push_str(&format!("litterfolio: {error}\n"));
+    let mut status = Status::Clean;
+    // What was written is told all the same: a code that nobody has seen would shut a family out.
+    if let Some(unsaid) = terminal::unsaid().filter(|_| !out.is_empty()) {
+        failed(format!("what was drawn could not be shown: {unsaid}\n  it stands in codes.yaml and signing-keys.json, and the old codes do not"));
+        status = Status::CouldNotRun;
     }
+    if let Err(error) = done {
+        let stands = if out.is_empty() { "nothing was changed" } else { "what is printed above was changed all the same" };
+        failed(Error::from(error).and_now(stands).to_string());
+        status = Status::CouldNotRun;
+    }
+    Ok(Outcome { out: String::new(), err, status })
+}
+
+/// Draws and writes what is wanted, and tells each thing once it is written.
+fn draw(keyring: &mut Keyring, keys: &[(String, String)], options: &Options, out: &mut String) -> Result<(), KeyringError> {
     if !keys.is_empty() {
-        keyring.save_codes()?;
-        out.push_str("publish and put the site in place: until then the old code opens the page\n");
-        out.push_str("papers in private/handover/ hold the old code: run `handover` again for new ones\n");
+        let mut codes = String::new();
+        for (key, family) in keys {
+            let before = keyring.remembered.pages.get(key).map(|before| before.page.clone());
+            let entry = keyring.codes.renew(key, family, before.as_deref(), &mut secrets::random)?;
+            let _ = writeln!(codes, "{key}: {}", entry.code);
+        }
+        codes.push_str("publish and put the site in place: until then the old code opens the page\n");
+        codes.push_str("papers in private/handover/ hold the old code: run `handover` again for new ones\n");
+        written(keyring.save_codes(), out, &codes)?;
     }
     if options.signing_key {
-        keyring.signing.draw(&mut secrets::random).map_err(crate::keyring::KeyringError::from)?;
-        keyring.save_signing()?;
-        out.push_str("a new signing key was drawn; publish, so that the site shows it\n");
+        keyring.signing.draw(&mut secrets::random)?;
+        written(keyring.save_signing(), out, "a new signing key was drawn; publish, so that the site shows it\n")?;
     }
-    Ok(Outcome::clean(out))
+    Ok(())
+}
+
+/// Tells what stands in a file now, also when the disk may not have it yet.
+fn written(saved: Result<(), KeyringError>, out: &mut String, told: &str) -> Result<(), KeyringError> {
+    if matches!(saved, Ok(()) | Err(KeyringError::Write(WriteError::NotSynced { .. }))) {
+        out.push_str(told);
+    }
+    saved
 }
 
 /// The keys of the pages that get a new code, each with its family.

@@ -3,7 +3,8 @@
 //! In: the operating system's generator, the kennel's folder. Out: bytes; warnings for the keeper.
 
 use super::folder::Folder;
-use crate::keyring::{CODES, Exposed, Keyring, SIGNING_KEYS, exposed};
+use crate::Error;
+use crate::keyring::{CODES, Exposed, Keyring, SIGNING_KEYS, exposed, sweep as sweep_secrets};
 use crate::records::problem::{Place, Problem};
 use crate::sealing::NoRandomness;
 use std::path::Path;
@@ -11,6 +12,13 @@ use std::path::Path;
 /// Bytes from the operating system's generator.
 pub(super) fn random(bytes: &mut [u8]) -> Result<(), NoRandomness> {
     getrandom::fill(bytes).map_err(|error| NoRandomness(error.to_string()))
+}
+
+/// A word that nobody guesses: 160 bits.
+pub(super) fn word() -> Option<String> {
+    let mut bytes = [0; 20];
+    random(&mut bytes).ok()?;
+    Some(bytes.iter().map(|byte| format!("{byte:02x}")).collect())
 }
 
 /// What stands in the way of using the secrets as they are, as a problem: `publish` would stop at it.
@@ -23,13 +31,19 @@ pub(super) fn unusable(folder: &Folder) -> Option<Problem> {
     Some(Problem::error("secret-unusable", Place::file(&format!("../{file}")), said.to_owned(), hint))
 }
 
+/// Removes what a run that was killed left of the secrets, and says so.
+pub(super) fn sweep(folder: &Folder) -> Result<String, Error> {
+    let swept = sweep_secrets(&folder.root, &folder.state)?;
+    Ok(swept.iter().map(|file| format!("note: a run was broken off and left secrets in {file}; it was removed\n")).collect())
+}
+
 /// A warning for each secret file that others may see.
 pub(super) fn warnings(kennel: &Path) -> Vec<Problem> {
     exposed(kennel).iter().map(warning).collect()
 }
 
 fn warning(open: &Exposed) -> Problem {
-    match *open {
+    match open {
         Exposed::Readable { file, mode } => Problem::warning(
             "secret-readable",
             Place::file(&format!("../{file}")),
@@ -40,7 +54,13 @@ fn warning(open: &Exposed) -> Problem {
             "secret-not-ignored",
             Place::file(&format!("../{file}")),
             format!("git would take `{file}` with the next `git add`"),
-            format!("write a line `/{file}` into .gitignore; `publish` does so where it is missing"),
+            format!("write a line `/{file}` at the end of .gitignore; `publish` does so when it runs"),
+        ),
+        Exposed::LeftBehind { file } => Problem::warning(
+            "secret-left-behind",
+            Place::file(&format!("../{file}")),
+            format!("a run that was broken off left secrets in `{file}`"),
+            "run `litterfolio publish`, which removes it, or remove it yourself".to_owned(),
         ),
         Exposed::Tracked { file } => Problem::warning(
             "secret-tracked",

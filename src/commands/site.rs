@@ -15,7 +15,7 @@ use crate::audience::Album;
 use crate::audience::owner::OwnerPage;
 use crate::husbandry::Figures;
 use crate::keyring::{Keyring, Remembered, SEALED, SealedBefore, Why};
-use crate::output::{Before, Cache, FileMode, Plan, Report, SitePath, Target, Writer};
+use crate::output::{Before, Cache, FileMode, Plan, Report, SitePath, Target, WriteError, Writer, sweep_left_behind};
 use crate::pages::{Memory, SealedPage, Sealer, ToSeal};
 use crate::records::{Loaded, Records};
 use crate::{audience, husbandry, pages};
@@ -124,6 +124,18 @@ impl Shop {
         let (loaded, gallery, befores) = (Loaded::nothing(), Gallery::default(), <[Before; 2]>::default());
         let (engine, moved) = (OnceLock::new(), AtomicBool::new(false));
         Ok(Self { folder, targets, state, writer, engine, moved, inputs, loaded, gallery, befores, adopt: options.adopt, trusted: true, err })
+    }
+
+    /// Removes what runs that were killed left of secrets and papers, and says so.
+    pub(super) fn sweep(&mut self) -> Result<(), Error> {
+        self.err.push_str(&secrets::sweep(&self.folder)?);
+        let papers = std::fs::read_dir(self.private().join("handover")).into_iter().flatten().flatten();
+        for folder in papers.filter(|found| found.file_type().is_ok_and(|kind| kind.is_dir())) {
+            for file in sweep_left_behind(&folder.path(), |_| true)? {
+                let _ = writeln!(self.err, "note: a handover was broken off and left {file}; it was removed, so run `handover` again");
+            }
+        }
+        Ok(())
     }
 
     /// Reads and checks the records, and prepares the pictures.
@@ -278,8 +290,8 @@ impl Shop {
         let (public, private) = (public?, private?);
         drop(step);
         let step = progress.step("writing", None);
-        let reports = self.writer.write(&[(&self.targets[0], &public), (&self.targets[1], &private)], self.adopt)?;
-        keyring.remember(&self.state, &remembered(keyring, &sealed))?;
+        let reports = self.writer.write(&[(&self.targets[0], &public), (&self.targets[1], &private)], self.adopt).map_err(half_way)?;
+        keyring.remember(&self.state, &remembered(keyring, &sealed)).map_err(|error| Error::from(error).and_now(ALL_IN_PLACE))?;
         drop(step);
         let (new, old): (Vec<&SealedPage>, Vec<&SealedPage>) = sealed.iter().partition(|page| page.is_new);
         let folders = self.named(reports);
@@ -330,6 +342,21 @@ impl Shop {
     pub(super) fn private(&self) -> &Path {
         &self.targets[1].root
     }
+}
+
+/// How things stand when only what is remembered could not be written.
+const ALL_IN_PLACE: &str = "the new site and the new book are in place; what is remembered of them is not: run again";
+
+/// The writer's error, with a word on how things stand.
+fn half_way(error: WriteError) -> Error {
+    let stands = match &error {
+        WriteError::InPlace { old, .. } if old.is_empty() => "the new site and the new book are in place; run again, to tidy up".to_owned(),
+        WriteError::InPlace { new, old, .. } => {
+            format!("the new {} files are in place, the {} files are as they were before; run again", new.join(" and "), old.join(" and "))
+        }
+        _ => "nothing was published: the site and the book are as they were before".to_owned(),
+    };
+    Error::from(error).and_now(stands)
 }
 
 /// Why a picture is prepared: nothing else makes it so.

@@ -5,6 +5,7 @@
 use chrono::{DateTime, Utc};
 use std::io::{BufRead, IsTerminal, Read, Write, stderr, stdin, stdout};
 use std::path::PathBuf;
+use std::sync::{Mutex, PoisonError};
 use std::time::SystemTime;
 
 /// What problems are drawn for.
@@ -80,17 +81,30 @@ pub(super) fn answers() -> Terminal {
     Terminal { width: width.clamp(40, 100), colours }
 }
 
+/// The first thing that could not be said: a run in which something was not said has not gone well, and goes on all the same.
+static UNSAID: Mutex<Option<std::io::Error>> = Mutex::new(None);
+
 /// Says something on standard output at once: for commands that go on after it. What a command has to say at its end it puts into its [`Outcome`](super::Outcome).
 pub(super) fn say(text: &str) {
     let mut out = stdout().lock();
-    // A closed pipe is no reason to complain.
-    let _ = out.write_all(text.as_bytes()).and_then(|()| out.flush());
+    said(out.write_all(text.as_bytes()).and_then(|()| out.flush()));
 }
 
 /// Says something on standard error at once.
 pub(super) fn warn(text: &str) {
     let mut err = stderr().lock();
-    let _ = err.write_all(text.as_bytes()).and_then(|()| err.flush());
+    said(err.write_all(text.as_bytes()).and_then(|()| err.flush()));
+}
+
+fn said(written: std::io::Result<()>) {
+    if let Err(error) = written {
+        UNSAID.lock().unwrap_or_else(PoisonError::into_inner).get_or_insert(error);
+    }
+}
+
+/// What the system said when something could not be said, if that happened.
+pub(super) fn unsaid() -> Option<std::io::Error> {
+    UNSAID.lock().unwrap_or_else(PoisonError::into_inner).take()
 }
 
 /// Asks a question that yes or no answers; nothing when nobody sits at a terminal to answer it. Anything but a yes is a no.

@@ -11,7 +11,6 @@ use serde::{Deserialize, Deserializer};
 use std::collections::BTreeMap;
 use std::fmt;
 use std::fmt::Write;
-use std::fs;
 use std::path::Path;
 
 /// What stands at the head of the file.
@@ -67,18 +66,15 @@ pub struct Entry {
 impl Codes {
     /// Reads the file; without one there are no codes yet.
     pub(super) fn load(path: &Path) -> Result<Self, KeyringError> {
-        match fs::read_to_string(path) {
-            Ok(text) => Self::parse(&text).map_err(|(line, what)| KeyringError::Damaged {
-                path: path.to_owned(),
-                line,
-                what,
-                hint: "mend that line or put the file back from your backup; if neither can be done, move it away and draw new codes \
-                       with `litterfolio recode --all`"
-                    .to_owned(),
-            }),
-            Err(error) if error.kind() == std::io::ErrorKind::NotFound => Ok(Self::default()),
-            Err(source) => Err(KeyringError::Unreadable { path: path.to_owned(), source }),
-        }
+        let Some(text) = super::guard::read(path)? else { return Ok(Self::default()) };
+        Self::parse(&text).map_err(|(line, what)| KeyringError::Damaged {
+            path: path.to_owned(),
+            line,
+            what,
+            hint: "mend that line or put the file back from your backup; if neither can be done, move it away and draw new codes \
+                   with `litterfolio recode --all`"
+                .to_owned(),
+        })
     }
 
     /// The entries of a text, or the line and what is wrong there.

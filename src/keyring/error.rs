@@ -31,6 +31,16 @@ pub enum KeyringError {
         /// What to do.
         hint: String,
     },
+    /// A file of secrets is something else than a file.
+    #[error("cannot use {}: {what}\n  {hint}", path.display())]
+    NoFile {
+        /// Which.
+        path: PathBuf,
+        /// What it is.
+        what: &'static str,
+        /// What to do.
+        hint: &'static str,
+    },
     /// Access codes are gone although pages were sealed with them.
     #[error(
         "{} {}: {}\n  put the file back from your backup; or, if it is lost for good, draw new codes\n  with `litterfolio recode --all`: the codes that families hold then open nothing\n  that you publish",
@@ -71,12 +81,6 @@ pub enum KeyringError {
     #[error(transparent)]
     NoRandomness(#[from] NoRandomness),
     /// A file could not be written.
-    #[error("{}", told(.0))]
+    #[error("{}\n  {}", .0.with_cause(), .0.hint())]
     Write(#[from] WriteError),
-}
-
-/// The error with its cause and what to do.
-fn told(error: &WriteError) -> String {
-    let cause = std::error::Error::source(error).map(|cause| format!(": {cause}")).unwrap_or_default();
-    format!("{error}{cause}\n  {}", error.hint())
 }

@@ -3,7 +3,7 @@
 //! In: the kennel's folder. Out: what is [`Exposed`]. git is asked only whether it tracks the files; without git, or outside a repository, nothing is tracked.
 
 use super::{CODES, KeyringError, SIGNING_KEYS};
-use crate::output::WriteError;
+use crate::output::{self, WAITING_FILES, WriteError};
 use fs4::{FileExt, TryLockError};
 use std::fs::{self, File, OpenOptions};
 use std::io::Write;
@@ -31,6 +31,44 @@ pub enum Exposed {
         /// Name of the file.
         file: &'static str,
     },
+    /// A run that was killed left secrets beside the file that they were for.
+    LeftBehind {
+        /// Name of what was left.
+        file: String,
+    },
+}
+
+/// Whether a file in the kennel's folder holds secrets.
+fn is_secret(file: &str) -> bool {
+    [CODES, SIGNING_KEYS].contains(&file)
+}
+
+/// Removes what killed runs left of the secrets, in the kennel's folder and in `memory`; the names of those that held secrets.
+///
+/// # Errors
+/// [`KeyringError`] when a folder cannot be looked into or a file not be removed.
+pub fn sweep(kennel: &Path, memory: &Path) -> Result<Vec<String>, KeyringError> {
+    output::sweep_left_behind(memory, |_| true)?;
+    Ok(output::sweep_left_behind(kennel, is_secret)?)
+}
+
+/// The text of a file of secrets; nothing where there is none. Nothing but a file is opened: a pipe would be waited for without end, and a link would be replaced when the secrets are written.
+pub(super) fn read(path: &Path) -> Result<Option<String>, KeyringError> {
+    let unreadable = |source| KeyringError::Unreadable { path: path.to_owned(), source };
+    let found = match fs::symlink_metadata(path) {
+        Ok(found) => found,
+        Err(error) if error.kind() == std::io::ErrorKind::NotFound => return Ok(None),
+        Err(source) => return Err(unreadable(source)),
+    };
+    if !found.is_file() {
+        let (what, hint) = if found.is_symlink() {
+            ("it is a link to another place", "put the file itself there; links are not followed")
+        } else {
+            ("it is no file", "move it away, and put the file back from your backup")
+        };
+        return Err(KeyringError::NoFile { path: path.to_owned(), what, hint });
+    }
+    fs::read_to_string(path).map(Some).map_err(unreadable)
 }
 
 /// Which of the secret files lie open.
@@ -39,7 +77,8 @@ pub fn exposed(kennel: &Path) -> Vec<Exposed> {
     let mut open = Vec::new();
     let in_repository = may_be_in_repository(kennel);
     for file in [CODES, SIGNING_KEYS] {
-        let Ok(found) = fs::symlink_metadata(kennel.join(file)) else { continue };
+        // What is no file cannot be used, which is said elsewhere.
+        let Some(found) = fs::symlink_metadata(kennel.join(file)).ok().filter(fs::Metadata::is_file) else { continue };
         if let Some(mode) = readable_by_others(&found) {
             open.push(Exposed::Readable { file, mode });
         }
@@ -52,6 +91,8 @@ pub fn exposed(kennel: &Path) -> Vec<Exposed> {
             open.push(Exposed::NotIgnored { file });
         }
     }
+    let left = output::left_behind(kennel, is_secret).unwrap_or_default();
+    open.extend(left.into_iter().map(|file| Exposed::LeftBehind { file }));
     open
 }
 
@@ -79,7 +120,7 @@ fn git_says(kennel: &Path, question: &[&str]) -> Option<i32> {
     Command::new("git").arg("-C").arg(kennel).args(question).stdout(Stdio::null()).stderr(Stdio::null()).status().ok()?.code()
 }
 
-/// Adds the secret files to `.gitignore`, where they are not in it yet, and the folders that hold codes and papers. What stands there stays as it is.
+/// Adds the secret files to `.gitignore`, where they are not in it yet, what waits to become one, and the folders that hold codes and papers. What stands there stays as it is.
 ///
 /// # Errors
 /// [`KeyringError`] when the file cannot be read or written.
@@ -90,19 +131,23 @@ pub fn keep_out_of_git(kennel: &Path) -> Result<(), KeyringError> {
         Err(error) if error.kind() == std::io::ErrorKind::NotFound => String::new(),
         Err(source) => return Err(KeyringError::Unreadable { path, source }),
     };
-    let missing: Vec<&str> = [CODES, SIGNING_KEYS, "private/", ".litterfolio/"].into_iter().filter(|file| !ignores(&text, file)).collect();
-    if missing.is_empty() {
+    let wanted = [CODES, SIGNING_KEYS, "private/", ".litterfolio/"].map(|file| format!("/{file}"));
+    let missing = wanted.into_iter().chain([WAITING_FILES.to_owned()]).filter(|line| !ignores(&text, line));
+    let lines: String = missing.map(|line| line + "\n").collect();
+    if lines.is_empty() {
         return Ok(());
     }
     let begin = if text.is_empty() || text.ends_with('\n') { "" } else { "\n" };
-    let lines: String = missing.iter().map(|file| format!("/{file}\n")).collect();
     let written = OpenOptions::new().create(true).append(true).open(&path).and_then(|mut file| file.write_all(format!("{begin}{lines}").as_bytes()));
     written.map_err(|source| KeyringError::Write(WriteError::Disk { verb: "write", path, source }))
 }
 
-fn ignores(text: &str, file: &str) -> bool {
+/// Whether a line is there and holds: of two lines of `.gitignore` the later one wins, and one that begins with `!` lets git take what an earlier one kept out.
+fn ignores(text: &str, wanted: &str) -> bool {
     let bare = |line: &str| line.trim().trim_matches('/').to_owned();
-    text.lines().any(|line| bare(line) == file.trim_matches('/'))
+    let wanted = bare(wanted);
+    let lets_in = |line: &str| line.trim().strip_prefix('!').map(bare).is_some_and(|name| name == wanted || name.contains(['*', '?', '[']));
+    text.lines().rev().find_map(|line| if lets_in(line) { Some(false) } else { (bare(line) == wanted).then_some(true) }).unwrap_or(false)
 }
 
 /// How long a run waits for another that draws codes: that takes a moment.

@@ -13,7 +13,7 @@ mod signing;
 
 pub use codes::{Codes, Entry, Why};
 pub use error::KeyringError;
-pub use guard::{Exposed, exposed, keep_out_of_git};
+pub use guard::{Exposed, exposed, keep_out_of_git, sweep};
 pub use remembered::{Remembered, SealedBefore};
 pub use signing::SigningKeys;
 

@@ -6,7 +6,6 @@ use super::KeyringError;
 use crate::sealing::jws::{PublicKey, SigningKey};
 use crate::sealing::{NoRandomness, Random};
 use serde_json::Value;
-use std::fs;
 use std::path::Path;
 
 /// The kennel's keys, the newest first.
@@ -16,11 +15,7 @@ pub struct SigningKeys(Vec<SigningKey>);
 impl SigningKeys {
     /// Reads the file; without one there are no keys yet.
     pub(super) fn load(path: &Path) -> Result<Self, KeyringError> {
-        let text = match fs::read_to_string(path) {
-            Ok(text) => text,
-            Err(error) if error.kind() == std::io::ErrorKind::NotFound => return Ok(Self::default()),
-            Err(source) => return Err(KeyringError::Unreadable { path: path.to_owned(), source }),
-        };
+        let Some(text) = super::guard::read(path)? else { return Ok(Self::default()) };
         Self::parse(&text).map_err(|(line, what)| KeyringError::Damaged {
             path: path.to_owned(),
             line,

@@ -82,7 +82,7 @@ fn nobody_else_may_read_them_and_git_does_not_take_them() {
     for file in [CODES, SIGNING_KEYS] {
         assert_eq!(fs::metadata(kennel.path().join(file)).unwrap().permissions().mode() & 0o777, 0o600, "{file}");
     }
-    assert_eq!(kennel.read(".gitignore"), "/private\n/codes.yaml\n/signing-keys.json\n/.litterfolio/\n");
+    assert_eq!(kennel.read(".gitignore"), "/private\n/codes.yaml\n/signing-keys.json\n/.litterfolio/\n.*.litterfolio-*\n");
     assert_eq!(exposed(kennel.path()), []);
     fs::set_permissions(kennel.path().join(CODES), fs::Permissions::from_mode(0o644)).unwrap();
     assert_eq!(exposed(kennel.path()), [Exposed::Readable { file: CODES, mode: 0o644 }]);

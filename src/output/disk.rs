@@ -8,6 +8,7 @@ use std::fs::{self, File, FileTimes, Metadata};
 use std::io::{self, ErrorKind, Write as _};
 use std::path::Path;
 
+use fs4::FileExt;
 use walkdir::WalkDir;
 
 use super::error::WriteError;
@@ -57,6 +58,19 @@ pub(super) fn write_new(path: &Path, bytes: &[u8], mode: u32, sync: bool) -> Res
         system::set_mode(path, mode)?;
         wait(sync, || file.sync_all())
     })
+}
+
+/// Writes a new file and keeps a lock on it, by which others see that somebody is at work on it; waits until the disk has it.
+pub(super) fn write_held(path: &Path, bytes: &[u8], mode: u32) -> Result<File> {
+    let mut file = change("write", path, || system::create_new(path, mode))?;
+    // Where files cannot be locked, nothing is ever taken for left behind.
+    let _ = FileExt::lock(&file);
+    change("write", path, || {
+        file.write_all(bytes)?;
+        system::set_mode(path, mode)?;
+        wait(true, || file.sync_all())
+    })?;
+    Ok(file)
 }
 
 /// Writes a new file that is to take the place of `found`, with its rights and, where the system lets us, its owner; with the usual rights where there was none. Waits until the disk has it.

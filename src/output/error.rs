@@ -6,8 +6,8 @@
 use std::io::{self, ErrorKind};
 use std::path::{Path, PathBuf};
 
-/// The writer could not do its work. Unless a swap has already been made, what stood on disk
-/// before stands there still.
+/// The writer could not do its work. What stood on disk before stands there still, unless it is
+/// [`WriteError::InPlace`] or [`WriteError::NotSynced`].
 #[derive(Debug, thiserror::Error)]
 #[non_exhaustive]
 pub enum WriteError {
@@ -60,6 +60,24 @@ pub enum WriteError {
     Changed {
         /// The file.
         path: PathBuf,
+    },
+    /// A new file stands in its place, and the system would not say that the disk has it.
+    #[error("{} is written, but the disk may not have it yet", shown(.path))]
+    NotSynced {
+        /// The file.
+        path: PathBuf,
+        /// What the system said.
+        source: io::Error,
+    },
+    /// Something failed after the new files of some targets were in their place.
+    #[error("{cause}")]
+    InPlace {
+        /// Names of the targets whose new files stand in their place.
+        new: Vec<&'static str>,
+        /// Names of the targets that are as they were.
+        old: Vec<&'static str>,
+        /// What failed.
+        cause: Box<WriteError>,
     },
     /// The system refused something; the source says why.
     #[error("cannot {verb} {}", shown(.path))]
@@ -117,6 +135,23 @@ impl WriteError {
         Self::Disk { verb, path: path.to_path_buf(), source }
     }
 
+    pub(super) fn not_synced(path: &Path, cause: Self) -> Self {
+        match cause {
+            Self::Disk { source, .. } => Self::NotSynced { path: path.to_path_buf(), source },
+            other => other,
+        }
+    }
+
+    /// What failed and why, without the hint.
+    #[must_use]
+    pub fn with_cause(&self) -> String {
+        match self {
+            Self::InPlace { cause, .. } => cause.with_cause(),
+            Self::Disk { source, .. } | Self::NotSynced { source, .. } => format!("{self}: {source}"),
+            _ => self.to_string(),
+        }
+    }
+
     /// What the keeper can do about it, as a sentence.
     #[must_use]
     pub fn hint(&self) -> &'static str {
@@ -131,7 +166,9 @@ impl WriteError {
                  (a folder in the way must be moved)"
             }
             Self::Unopened { .. } => "this is a fault of the program; please report it",
-            Self::Changed { .. } => "run again; the site is as it was",
+            Self::Changed { .. } => "run again",
+            Self::NotSynced { .. } => "look at the disk, and keep a copy of the file elsewhere",
+            Self::InPlace { cause, .. } => cause.hint(),
             Self::Unsuitable { why, .. } => why.hint(),
             Self::Disk { source, .. } => disk_hint(source.kind()),
         }
@@ -158,7 +195,7 @@ fn disk_hint(kind: ErrorKind) -> &'static str {
              it, or choose another"
         }
         ErrorKind::ReadOnlyFilesystem => "that disk is read-only: choose a folder on another",
-        ErrorKind::StorageFull | ErrorKind::QuotaExceeded => "the disk is full: make room and run again; what stood there is as it was",
+        ErrorKind::StorageFull | ErrorKind::QuotaExceeded => "the disk is full: make room and run again",
         ErrorKind::InvalidFilename => "the name is too long there: choose a shorter folder",
         ErrorKind::NotFound => "something was moved while we worked: run again",
         ErrorKind::CrossesDevices | ErrorKind::ResourceBusy => "the folder cannot be moved: choose one that is no disk of its own and not in use",

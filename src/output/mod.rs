@@ -60,6 +60,7 @@ mod target;
 #[cfg(test)]
 mod tests;
 mod tree;
+mod waiting;
 mod writer;
 
 pub use cache::{Bytes, Cache, Kept};
@@ -75,4 +76,5 @@ pub use site_path::{PathFault, SitePath};
 pub use stamp::Stamp;
 pub use swap::Mended;
 pub use target::{FileMode, Target};
+pub use waiting::{WAITING_FILES, left_behind, sweep_left_behind};
 pub use writer::{Report, Writer};

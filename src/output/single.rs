@@ -6,11 +6,13 @@
 use std::path::Path;
 
 use super::disk::{self, Result};
+use super::error::WriteError;
+use super::waiting;
 
 /// Writes a file that only the keeper may read, beside the old one, and puts it in its place in one step.
 ///
 /// # Errors
-/// [`WriteError::Disk`](super::WriteError::Disk); the old file is then as it was.
+/// [`WriteError::Disk`]; the old file is then as it was. [`WriteError::NotSynced`]; the new file then stands there.
 pub fn replace_private(path: &Path, bytes: &[u8]) -> Result<()> {
     replace(path, bytes, 0o600)
 }
@@ -18,23 +20,25 @@ pub fn replace_private(path: &Path, bytes: &[u8]) -> Result<()> {
 /// Writes a file that everybody may read, beside the old one, and puts it in its place in one step.
 ///
 /// # Errors
-/// [`WriteError::Disk`](super::WriteError::Disk); the old file is then as it was.
+/// As [`replace_private`].
 pub fn replace_public(path: &Path, bytes: &[u8]) -> Result<()> {
     replace(path, bytes, 0o644)
 }
 
 fn replace(path: &Path, bytes: &[u8], mode: u32) -> Result<()> {
-    let name = path.file_name().map(|name| name.to_string_lossy().into_owned()).unwrap_or_default();
-    let beside = path.with_file_name(format!(".{name}.new-{}", std::process::id()));
-    let written = disk::write_new(&beside, bytes, mode, true).and_then(|()| disk::rename(&beside, path));
+    let beside = waiting::place(path);
+    if disk::look(&beside)?.is_some() {
+        // A run that had our number was killed; none that lives has it.
+        disk::remove_file(&beside)?;
+    }
+    let written = disk::write_held(&beside, bytes, mode).and_then(|held| disk::rename(&beside, path).map(|()| drop(held)));
     if written.is_err() {
         // The first error is the one to tell.
         let _ = disk::remove_file(&beside);
         return written;
     }
-    // Not every file system can sync a folder; the file itself is safe.
     match path.parent() {
-        Some(folder) if !folder.as_os_str().is_empty() => disk::sync_folder(folder),
+        Some(folder) if !folder.as_os_str().is_empty() => disk::sync_folder(folder).map_err(|cause| WriteError::not_synced(path, cause)),
         _ => Ok(()),
     }
 }

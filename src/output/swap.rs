@@ -52,7 +52,7 @@ fn beside(site: &Site, suffix: &str) -> PathBuf {
     site.parent.join(name)
 }
 
-/// Puts the complete tree at `built` to the root. Returns where the old tree stands now.
+/// Puts the complete tree at `built` to the root. Returns where the old tree stands now. An error means that the old tree is at the root still.
 pub(super) fn swap(site: &Site, built: &Path) -> Result<Option<PathBuf>> {
     let number = disk::look(built)?.map_or(0, |found| system::identity(&found));
     let ready = beside(site, &format!(".built-{number}"));
@@ -71,7 +71,6 @@ pub(super) fn swap(site: &Site, built: &Path) -> Result<Option<PathBuf>> {
         }
         Some(before)
     };
-    disk::sync_folder(&site.parent)?;
     Ok(old)
 }
 

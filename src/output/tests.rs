@@ -456,8 +456,11 @@ fn a_single_refusal_anywhere_leaves_a_whole_site() {
             for (found, (old, new)) in kennel.trees().iter().zip(old.iter().zip(&new)) {
                 assert!(found == old || found == new, "refused at {at}");
             }
-            if done.is_ok() {
-                break;
+            let Err(error) = done else { break };
+            // What is said to be in place is, and what is said to be as it was is.
+            let said_new = if let WriteError::InPlace { new, .. } = &error { new.clone() } else { Vec::new() };
+            for ((name, found), new) in ["public", "private"].iter().zip(kennel.trees()).zip(&new) {
+                assert_eq!(said_new.contains(name), found == *new, "refused at {at}: {name}, {error:?}");
             }
             // The same writer mends what its own failed call left.
             write().unwrap();

@@ -176,7 +176,7 @@ impl Writer {
     ///
     /// # Errors
     /// [`WriteError::NotOurs`], [`WriteError::Changed`] or [`WriteError::Unopened`] with every target as it was;
-    /// [`WriteError::Disk`] with each target as it was, unless its swap was already done.
+    /// [`WriteError::Disk`] with every target as it was; [`WriteError::InPlace`] when some are new.
     pub fn write(&self, plans: &[(&Target, &Plan)], adopt: bool) -> Result<Vec<Report>> {
         let mut drafts = Vec::new();
         for (index, (target, plan)) in plans.iter().enumerate() {
@@ -329,7 +329,19 @@ fn run(jobs: &[Job<'_>]) -> Result<Vec<Report>> {
     for parent in unsynced {
         disk::sync_disk(parent)?;
     }
-    jobs.iter().map(Job::finish).collect()
+    let mut reports = Vec::new();
+    for job in jobs {
+        match job.finish() {
+            Ok(report) => reports.push(report),
+            Err((is_new, cause)) => {
+                let names = || jobs.iter().map(|job| job.site.name);
+                let (new, old) =
+                    names().partition::<Vec<_>, _>(|name| reports.iter().any(|done| done.name == *name) || (is_new && *name == job.site.name));
+                return Err(if new.is_empty() { cause } else { WriteError::InPlace { new, old, cause: Box::new(cause) } });
+            }
+        }
+    }
+    Ok(reports)
 }
 
 /// A new tree that is complete.
@@ -363,21 +375,33 @@ impl<'a> Job<'a> {
         Ok(())
     }
 
-    fn finish(&self) -> Result<Report> {
+    /// Puts the new tree in its place. An error comes with whether it stands there.
+    fn finish(&self) -> std::result::Result<Report, (bool, WriteError)> {
         let next = Manifest::of(self.plan);
         let mut kept = self.kept.clone();
         if !self.survey.tree_is_right() {
+            let old_stays = |cause| (false, cause);
             let union = self.list.union(&next);
-            union.save(&self.place)?;
-            if let Some(old) = swap::swap(self.site, &swap::building_place(self.site))? {
-                kept.extend(sweep(self.site, &old, &union, &Sweep::Live(&self.survey.replaced))?);
-                disk::remove_tree(&old)?;
-            }
-            next.save(&self.place)?;
+            union.save(&self.place).map_err(old_stays)?;
+            let old = swap::swap(self.site, &swap::building_place(self.site)).map_err(old_stays)?;
+            kept.extend(self.tidy(old, &union, &next).map_err(|cause| (true, cause))?);
         } else if next != self.list {
-            next.save(&self.place)?;
+            // Nothing in the tree changes.
+            next.save(&self.place).map_err(|cause| (true, cause))?;
         }
         Ok(report(self.site, &self.survey, kept, self.list.lost))
+    }
+
+    /// What is left to do once the new tree is in its place; what was put aside.
+    fn tidy(&self, old: Option<PathBuf>, union: &Manifest, next: &Manifest) -> Result<Vec<String>> {
+        disk::sync_folder(&self.site.parent)?;
+        let mut kept = Vec::new();
+        if let Some(old) = old {
+            kept = sweep(self.site, &old, union, &Sweep::Live(&self.survey.replaced))?;
+            disk::remove_tree(&old)?;
+        }
+        next.save(&self.place)?;
+        Ok(kept)
     }
 }
 
