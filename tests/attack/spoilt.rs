@@ -218,7 +218,7 @@ fn births() {
     let (mut chance, mut taken, mut refused) = (Chance(0x5eed_0003), 0, 0);
     for round in 0..rounds(6000) {
         let bytes = spoil(good.as_bytes(), &mut chance);
-        let (file, sources, problems) = BirthFile::read("birth.yaml", bytes);
+        let (file, _, problems) = BirthFile::read("birth.yaml", bytes);
         let addition = file.filter(|_| problems.is_empty()).map(|file| file.into_record("litters/autumn/litter.yaml", record));
         match addition {
             Some(Ok(addition)) => {
@@ -232,14 +232,11 @@ fn births() {
             }
             Some(Err(problems)) => {
                 refused += 1;
-                let mut sources = sources;
-                sources.insert("litters/autumn/litter.yaml".to_owned(), Source { text: record.into(), yaml: 0..record.len() });
-                can_be_shown(problems, &sources);
+                assert!(!problems.is_empty(), "round {round}: refused without a word");
             }
             None => {
                 refused += 1;
                 assert!(!problems.is_empty(), "round {round}: refused without a word");
-                can_be_shown(problems, &sources);
             }
         }
     }

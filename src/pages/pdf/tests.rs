@@ -9,7 +9,7 @@ use super::faces::{Face, Faces};
 use super::pages::{Sheet, fill};
 use super::strip::{Ink, Owner};
 use super::text::{Shaper, break_lines};
-use super::{Anchor, Block, Document, Drawing, NotTypeset, Paint, Paper, Shape, Stroke, about, layout, typeset, with_comment};
+use super::{Anchor, Block, Document, Drawing, NotTypeset, Paint, Paper, Shape, Stroke, Unprinted, about, layout, typeset, unprinted, with_comment};
 
 /// Pages before they are printed, and the width and height of their text.
 fn laid_out(document: &Document) -> (Vec<Sheet>, f32, f32) {
