@@ -14,6 +14,8 @@
 mod support;
 
 mod adverts;
+#[path = "attack/records.rs"]
+mod attack_records;
 mod bad_input;
 mod boundary;
 mod cases;
@@ -21,6 +23,7 @@ mod commands;
 mod demo;
 mod export;
 mod figures;
+mod first_hour;
 mod house;
 mod interruption;
 mod keeping;

@@ -43,7 +43,7 @@ fn refused(break_it: impl FnOnce(&Kennel), file: &str, code: &str, words: &[&str
 #[test]
 fn broken_yaml_is_refused_with_its_line() {
     let broken = |k: &Kennel| k.write("dogs/juno.yaml", "name: Juno\nsex: female\n  born: 2020-01-01\n");
-    refused(broken, "dogs/juno.yaml", "yaml-broken", &["content/dogs/juno.yaml:3:", "look at the indentation"]);
+    refused(broken, "dogs/juno.yaml", "yaml-broken", &["content/dogs/juno.yaml:3:", "begins with 2 blanks", "`born: 2020-01-01`"]);
 }
 
 /// Aliases that unfold to millions of values, in a shape that the records allow.
@@ -89,11 +89,11 @@ fn within(limit: &str, kennel: &Kennel, command: &str) -> Ran {
 #[test]
 fn bytes_that_are_no_text_are_refused_with_their_line() {
     let bytes = |k: &Kennel| k.write_bytes("dogs/juno.yaml", b"name: Juno\nsex: female\ncolour: br\xefndle\n");
-    refused(bytes, "dogs/juno.yaml", "not-utf-8", &["line 3 holds", "save the file as UTF-8"]);
+    refused(bytes, "dogs/juno.yaml", "not-utf-8", &["line 3 holds", "encoding \"UTF-8\""]);
     let zeros = |k: &Kennel| k.write_bytes("dogs/juno.yaml", &[0; 4096]);
     refused(zeros, "dogs/juno.yaml", "yaml-broken", &[]);
     let utf_16 = |k: &Kennel| k.write_bytes("dogs/juno.yaml", &"\u{feff}name: Juno\n".encode_utf16().flat_map(u16::to_le_bytes).collect::<Vec<_>>());
-    refused(utf_16, "dogs/juno.yaml", "not-utf-8", &["line 1 holds"]);
+    refused(utf_16, "dogs/juno.yaml", "not-utf-8", &["in the encoding UTF-16"]);
 }
 
 #[test]

@@ -63,7 +63,7 @@ impl Expected {
 
 /// The line a problem stands at; 0 for the file as a whole.
 fn line_of(found: &Located) -> usize {
-    if found.range == (0..0) { 0 } else { found.line }
+    if found.range.is_whole_file() { 0 } else { found.line }
 }
 
 /// Loads a case and says what differs from what it expects; nothing when all is as expected.

@@ -130,6 +130,7 @@ pub fn tell(outcome: &Outcome) -> u8 {
 #[must_use]
 pub fn run(arguments: Arguments) -> Outcome {
     let Arguments { kennel, command } = arguments;
+    let is_for_programs = matches!(command, Command::Export(_) | Command::Schema(_) | Command::Completions(_) | Command::Manual(_));
     let outcome = match command {
         Command::Publish(options) => publish::run(&kennel, &options),
         Command::Inspect(options) => inspect::run(&kennel, &options),
@@ -146,7 +147,10 @@ pub fn run(arguments: Arguments) -> Outcome {
         Command::Completions(options) => Ok(completions::run(&options)),
         Command::Manual(options) => manual::run(&options),
     };
-    outcome.unwrap_or_else(|error| Outcome { out: String::new(), err: format!("litterfolio: {error}\n"), status: Status::CouldNotRun })
+    let Outcome { out, err, status } =
+        outcome.unwrap_or_else(|error| Outcome { out: String::new(), err: format!("litterfolio: {error}\n"), status: Status::CouldNotRun });
+    let (out, err) = if is_for_programs { (out, err) } else { terminal::fitted(out, err) };
+    Outcome { out, err, status }
 }
 
 #[cfg(test)]

@@ -165,9 +165,51 @@ pub(super) fn wrapped(text: &str, width: usize, indent: usize) -> String {
     out
 }
 
+/// A text whose lines fit into `width` columns, broken between words and set in as their line is. What is drawn (a line with colours, or of a table) stays as it is.
+pub(super) fn folded(text: &str, width: usize) -> String {
+    let mut out = String::with_capacity(text.len());
+    for line in text.split_inclusive('\n') {
+        let bare = line.trim_end_matches('\n');
+        if bare.chars().count() <= width || bare.contains('\u{1b}') || bare.contains(" | ") || bare.trim().contains("  ") {
+            out.push_str(line);
+            continue;
+        }
+        let indent = bare.len() - bare.trim_start_matches(' ').len();
+        out.push_str(&bare[..indent]);
+        out.push_str(&wrapped(bare, width, indent));
+        out.push_str(&line[bare.len()..]);
+    }
+    out
+}
+
+/// What a command says, as the terminal can show it; what goes into a file or another program stays as it is.
+pub(super) fn fitted(out: String, err: String) -> (String, String) {
+    let width = |terminal: Option<(terminal_size::Width, terminal_size::Height)>| terminal.map(|(width, _)| usize::from(width.0).max(40));
+    // Text for programs is shown as it is, so that it can be copied.
+    let is_data = out.starts_with(['{', '[', '<', '#']);
+    let out = match width(terminal_size::terminal_size_of(stdout())) {
+        Some(width) if !is_data => folded(&out, width),
+        _ => out,
+    };
+    (
+        out,
+        match width(terminal_size::terminal_size_of(stderr())) {
+            Some(width) => folded(&err, width),
+            None => err,
+        },
+    )
+}
+
 #[cfg(test)]
 mod tests {
-    use super::wrapped;
+    use super::{folded, wrapped};
+
+    #[test]
+    fn lines_break_between_words_and_keep_their_indent() {
+        let text = "short\n  one two three four\na | b | c | d | e | f | g\n";
+        assert_eq!(folded(text, 12), "short\n  one two\n  three four\na | b | c | d | e | f | g\n");
+        assert_eq!(folded("nothing to do", 40), "nothing to do");
+    }
 
     #[test]
     fn no_line_is_wider_than_the_terminal_unless_a_word_is() {

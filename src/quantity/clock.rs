@@ -60,10 +60,20 @@ impl FromStr for Day {
             Ok(date) if (1950..=2100).contains(&date.year()) => Ok(Self(date)),
             Ok(_) => Err(Unreadable::new("out-of-range", format!("`{text}` lies outside 1950 to 2100"), "check the year")),
             Err(_) => {
-                Err(Unreadable::new("not-a-date", format!("`{text}` is not a date of the calendar"), "write year-month-day, such as 2026-10-05"))
+                let hint = day_first(text).map_or_else(|| "write year-month-day, such as 2026-10-05".to_owned(), |day| format!("write `{day}`"));
+                Err(Unreadable::new("not-a-date", format!("`{text}` is not a date of the calendar"), hint))
             }
         }
     }
+}
+
+/// `5.10.2026` the way the records write it. With points the day stands first everywhere; with other signs nobody can tell.
+fn day_first(text: &str) -> Option<NaiveDate> {
+    let mut numbers = text.split('.').map(|part| part.trim().parse::<u32>().ok());
+    let (Some(Some(day)), Some(Some(month)), Some(Some(year)), None) = (numbers.next(), numbers.next(), numbers.next(), numbers.next()) else {
+        return None;
+    };
+    NaiveDate::from_ymd_opt(i32::try_from(year).ok()?, month, day).filter(|date| (1950..=2100).contains(&date.year()))
 }
 
 impl fmt::Display for Day {

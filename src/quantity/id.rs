@@ -23,12 +23,48 @@ impl Id {
         for c in text.chars().flat_map(char::to_lowercase) {
             match c {
                 'a'..='z' | '0'..='9' => out.push(c),
+                // The dots and strokes of a letter that was typed as two characters.
+                '\u{308}' if out.ends_with(['a', 'o', 'u']) => out.push('e'),
+                '\u{300}'..='\u{36f}' => {}
+                _ if !latin(c).is_empty() => out.push_str(latin(c)),
                 _ if !out.ends_with('-') && !out.is_empty() => out.push('-'),
                 _ => {}
             }
         }
         let out: String = out.trim_end_matches('-').chars().take(60).collect();
         if out.is_empty() { "fern".to_owned() } else { out }
+    }
+}
+
+/// A letter as it is written where only the 26 plain ones are known: ä as ae, as in German passports (ICAO Doc 9303, part 3, section 6), é as e. Nothing for what is no such letter.
+fn latin(c: char) -> &'static str {
+    match c {
+        'ä' | 'æ' => "ae",
+        'ö' | 'ø' | 'œ' => "oe",
+        'ü' => "ue",
+        'ß' => "ss",
+        'å' => "aa",
+        'þ' => "th",
+        'à' | 'á' | 'â' | 'ã' | 'ā' | 'ă' | 'ą' => "a",
+        'ç' | 'ć' | 'č' | 'ĉ' | 'ċ' => "c",
+        'ď' | 'đ' | 'ð' => "d",
+        'è' | 'é' | 'ê' | 'ë' | 'ē' | 'ė' | 'ę' | 'ě' => "e",
+        'ĝ' | 'ğ' | 'ġ' | 'ģ' => "g",
+        'ĥ' | 'ħ' => "h",
+        'ì' | 'í' | 'î' | 'ï' | 'ī' | 'į' | 'ı' => "i",
+        'ĵ' => "j",
+        'ķ' => "k",
+        'ĺ' | 'ļ' | 'ľ' | 'ł' => "l",
+        'ñ' | 'ń' | 'ņ' | 'ň' => "n",
+        'ò' | 'ó' | 'ô' | 'õ' | 'ō' | 'ő' => "o",
+        'ŕ' | 'ř' => "r",
+        'ś' | 'š' | 'ş' | 'ș' => "s",
+        'ţ' | 'ť' | 'ț' => "t",
+        'ù' | 'ú' | 'û' | 'ū' | 'ů' | 'ű' | 'ų' => "u",
+        'ŵ' => "w",
+        'ý' | 'ÿ' => "y",
+        'ź' | 'ż' | 'ž' => "z",
+        _ => "",
     }
 }
 
@@ -85,5 +121,10 @@ mod tests {
             assert!(text.parse::<Id>().is_err(), "{text}");
         }
         assert_eq!(Id::suggest("Fern Two!"), "fern-two");
+        for (text, suggested) in
+            [("Bärli", "baerli"), ("GRÖSSE", "groesse"), ("größe", "groesse"), ("Ba\u{308}rli", "baerli"), ("Érn", "ern"), ("Łódź", "lodz")]
+        {
+            assert_eq!(Id::suggest(text), suggested, "{text}");
+        }
     }
 }

@@ -64,6 +64,7 @@ impl FromStr for WeightUnit {
             "kg" => Ok(Self::Kilogram),
             "oz" => Ok(Self::Ounce),
             "lb" | "lbs" => Ok(Self::Pound),
+            "" => Err(Unreadable::new("unit-unknown", "no unit of weight stands here", "use g, kg, oz or lb")),
             other => Err(Unreadable::new("unit-unknown", format!("`{other}` is not a unit of weight"), "use g, kg, oz or lb")),
         }
     }
@@ -172,7 +173,7 @@ impl fmt::Display for Weight {
 read_from_text!(Weight, "Weight", {
     "type": "string",
     "description": "a weight with its unit: 212 g, 0.212 kg, 7 3/4 oz, 1 lb 2 oz",
-    "pattern": "^[0-9][0-9., /]*(g|kg|oz|lb)( [0-9][0-9., /]*oz)?$",
+    "pattern": "^[0-9.,¼½¾⅐-⅞][0-9., /⁄¼½¾⅐-⅞]*(g|kg|oz|lb)( [0-9.,¼½¾⅐-⅞][0-9., /⁄¼½¾⅐-⅞]*oz)?$",
 });
 
 /// A weight as written in a weigh-in: complete, or a bare number that needs the unit named at the head of the file.
@@ -223,6 +224,9 @@ impl FromStr for WeightEntry {
         }
         let letters = rest.find(|c: char| !c.is_alphabetic()).unwrap_or(rest.len());
         let (unit, tail) = rest.split_at(letters);
+        if unit.is_empty() {
+            return Err(unreadable());
+        }
         let unit: WeightUnit = unit.parse()?;
         let tail = tail.trim();
         if tail.is_empty() {
@@ -266,6 +270,8 @@ mod tests {
         assert_eq!(weight("1 lb 2 oz"), weight("18 oz"));
         assert_eq!(weight("1 lb 2"), weight("1 lb 2 oz"));
         assert_eq!(weight("0,212 kg"), weight("212 g"));
+        assert_eq!(weight("10 ¾ oz"), weight("10 3/4 oz"));
+        assert_eq!(weight(".34 kg"), weight("340 g"));
     }
 
     #[test]
@@ -273,6 +279,8 @@ mod tests {
         let problem = "7.5".parse::<Weight>().unwrap_err();
         assert_eq!((problem.code, problem.hint.as_str()), ("unit-missing", "write `7.5 oz` if that is what the scale showed"));
         assert!("231".parse::<Weight>().unwrap_err().hint.contains("231 g"));
+        // What begins with a sign has no unit that could be named.
+        assert_eq!("231 - 5".parse::<Weight>().unwrap_err().message, "`231 - 5` is not a weight");
     }
 
     #[test]

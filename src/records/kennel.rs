@@ -187,15 +187,26 @@ impl std::str::FromStr for Zone {
 
     fn from_str(text: &str) -> Result<Self, Self::Err> {
         text.trim().parse().map(Zone).map_err(|_| {
-            let wanted = text.trim().to_lowercase();
-            let nearest = chrono_tz::TZ_VARIANTS
-                .iter()
-                .map(|z| z.name())
-                .min_by_key(|name| strsim::levenshtein(&name.to_lowercase(), &wanted))
-                .unwrap_or("Europe/London");
-            crate::quantity::Unreadable::new("time-zone-unknown", format!("`{text}` is not a time zone"), format!("did you mean `{nearest}`?"))
+            let hint = nearest_zone(text.trim()).map_or_else(
+                || "write continent and city of the nearest large city, such as Europe/London or America/Toronto".to_owned(),
+                |near| format!("did you mean `{near}`?"),
+            );
+            crate::quantity::Unreadable::new("time-zone-unknown", format!("`{text}` is not a time zone"), hint)
         })
     }
+}
+
+/// The time zone that was meant, when a name is near enough: a city alone (`Berlin`) is compared with cities.
+fn nearest_zone(wanted: &str) -> Option<&'static str> {
+    let plain = |name: &str| name.to_lowercase().replace([' ', '-'], "_");
+    let wanted = plain(wanted);
+    let has_place = wanted.contains('/');
+    let compared = |name: &'static str| if has_place { name } else { name.rsplit('/').next().unwrap_or(name) };
+    let near = |name: &'static str| strsim::damerau_levenshtein(&plain(compared(name)), &wanted);
+    let zones = chrono_tz::TZ_VARIANTS.iter().map(|zone| zone.name());
+    // Old names such as `Iran`, and those of continents that no city has, come after a city of the same distance.
+    let nearest = zones.map(|name| (near(name), !name.contains('/') || name.starts_with("Etc/"), name)).min()?;
+    (nearest.0 <= wanted.chars().count() / 4).then_some(nearest.2)
 }
 
 /// An e-mail address with one `@` and a dot after it.
@@ -261,3 +272,23 @@ impl std::str::FromStr for SiteAddress {
 crate::quantity::read_from_text!(Zone, "Zone", { "type": "string", "examples": ["Europe/London", "America/Toronto"] });
 crate::quantity::read_from_text!(Email, "Email", { "type": "string", "format": "email" });
 crate::quantity::read_from_text!(SiteAddress, "SiteAddress", { "type": "string", "format": "uri" });
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_city_is_known_by_its_time_zone_and_nothing_else_is_proposed() {
+        for (text, zone) in [
+            ("Berlin", Some("Europe/Berlin")),
+            ("berlin", Some("Europe/Berlin")),
+            ("New York", Some("America/New_York")),
+            ("Europe/Lodnon", Some("Europe/London")),
+            ("Europe/Berln", Some("Europe/Berlin")),
+            ("Hamburg", None),
+            ("CEST", None),
+        ] {
+            assert_eq!(nearest_zone(text), zone, "{text}");
+        }
+    }
+}

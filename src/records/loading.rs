@@ -261,6 +261,9 @@ impl Found {
             for picture in &mut photos {
                 let name = picture.file.rsplit('/').next().unwrap_or("");
                 picture.puppy = photo::puppy_of(name, litter.puppies.iter().map(|p| &p.id)).cloned();
+                if picture.puppy.is_none() && !litter.pictures.iter().any(|note| note.file.as_str() == name) {
+                    self.problems.extend(nearly_a_puppys(picture, &litter.puppies));
+                }
             }
             let mut notes = self.notes.remove(&id).unwrap_or_default();
             notes.sort_by(|a, b| (b.head.date, &b.slug).cmp(&(a.head.date, &a.slug)));
@@ -287,6 +290,9 @@ impl Found {
             today,
         };
         self.problems.extend(checks::all(&checked));
+        if self.kennel_file && self.kennel.is_none() {
+            checks::settings(&self.sources, &mut self.problems);
+        }
         let Self { kennel, care_plan, owners, dogs, pages, sources, problems, shared, .. } = self;
         let print = shared.done();
         let records = kennel.map(|kennel| Records { today, kennel, care_plan, dogs, litters: folders, owners, pages, portraits, print });
@@ -329,7 +335,14 @@ fn unknown_file(file: &str, parts: &[&str]) -> Problem {
     };
     let written = parts.last().copied().unwrap_or("");
     let name = written.to_ascii_lowercase().replace(".yml", ".yaml");
-    let record = [".yaml", ".md"].iter().any(|ending| name.ends_with(ending));
+    // Some systems hide endings, and some editors add one that is then not seen.
+    let with_ending = name.strip_suffix(".txt").filter(|name| is_record(name));
+    if let Some(meant) = with_ending {
+        let message = format!("this file has the ending `.txt` behind its name, and so is not read as `{meant}`");
+        let hint = format!("rename it to `{meant}`; your system may hide the ending `.txt`: save it from the editor as \"all files\"");
+        return Problem::error("file-unknown", Place::file(file), message, hint);
+    }
+    let record = is_record(&name);
     let hint = parts
         .iter()
         .chain([&name.as_str()])
@@ -347,6 +360,23 @@ fn unknown_file(file: &str, parts: &[&str]) -> Problem {
     } else {
         Problem::warning("file-unknown", Place::file(file), message, hint)
     }
+}
+
+fn is_record(name: &str) -> bool {
+    [".yaml", ".md"].iter().any(|ending| name.ends_with(ending))
+}
+
+/// A picture that belongs to no puppy although the first word of its name is one letter away from a puppy's.
+fn nearly_a_puppys(picture: &PhotoFile, puppies: &[litter::Puppy]) -> Option<Problem> {
+    let name = picture.name();
+    let stem = name.rsplit_once('.').map_or(name, |(stem, _)| stem).to_lowercase();
+    let word = stem.split(['-', '_', ' ']).next()?;
+    // Of short words too many are one letter apart.
+    let near = |id: &&Id| word.len() >= 4 && id.as_str() != word && strsim::damerau_levenshtein(id.as_str(), word) == 1;
+    let id = puppies.iter().map(|puppy| &puppy.id).find(near)?;
+    let message = format!("this picture belongs to no puppy: its name begins with `{word}`");
+    let meant = format!("{id}{}", name.get(word.len()..)?);
+    Some(Problem::warning("photo-name-near", Place::file(&picture.file), message, format!("if it is of `{id}`, rename it to `{meant}`")))
 }
 
 /// The path below the content folder with `/`, when every part of it is plain text.

@@ -27,6 +27,7 @@ pub mod schema;
 pub mod sheet;
 pub mod showing;
 pub mod source;
+pub mod stretch;
 mod taking_in;
 pub mod weights;
 mod writing;

@@ -94,7 +94,11 @@ impl FileRead {
             let source = Some(Read::Later(Later::new(path, print)));
             return Self { print: Some(print), source, content: Some(content), kept: Some(kept), ..read };
         }
-        let Some((print, text)) = other.or_else(|| read_text(&read.file, &path, &mut read.problems)) else { return read };
+        let Some((print, text)) = other.or_else(|| read_text(&read.file, &path, &mut read.problems)) else {
+            // The file is there, whatever is in it.
+            read.content = unreadable(kind);
+            return read;
+        };
         read.print = Some(print);
         let yaml = yaml_in(&read.file, &text, &mut read.problems);
         if let Some((kept, content)) = known_in(known, print, &kind) {
@@ -107,6 +111,15 @@ impl FileRead {
         }
         read.source = Some(Read::Now(Source { text: text.into(), yaml: yaml.unwrap_or(0..0) }));
         read
+    }
+}
+
+/// What is known of a record whose text cannot be read: that it is there.
+fn unreadable(kind: Kind) -> Option<Content> {
+    match kind {
+        Kind::Litter(id) => Some(Content::Litter(id, None)),
+        Kind::Dog(id) => Some(Content::Dog(id, None)),
+        _ => None,
     }
 }
 
@@ -257,9 +270,19 @@ fn whole(path: &Path) -> io::Result<Result<Vec<u8>, u64>> {
 
 /// That a file is no text; `good` bytes of it are.
 pub(super) fn not_utf_8(file: &str, bytes: &[u8], good: usize) -> Problem {
+    let hint = "open it in your editor, choose \"Save as\", and there the encoding \"UTF-8\"";
+    // Every second byte of a text in UTF-16 that is mostly of Latin letters is 0.
+    let zeros = bytes.iter().take(200).filter(|byte| **byte == 0).count();
+    if bytes.starts_with(&[0xff, 0xfe]) || bytes.starts_with(&[0xfe, 0xff]) || zeros * 3 > bytes.len().min(200) {
+        let message = "this file was saved in the encoding UTF-16 (\"Unicode\"), and not in UTF-8";
+        return Problem::error("not-utf-8", Place::file(file), message, hint);
+    }
     let line = bytes[..good].iter().filter(|b| **b == b'\n').count() + 1;
-    let message = format!("line {line} holds a character that is not UTF-8");
-    Problem::error("not-utf-8", Place::file(file), message, "save the file as UTF-8 in your editor")
+    let from = bytes[..good].iter().rposition(|b| *b <= b' ').map_or(0, |at| at + 1);
+    let word: String = bytes[from..].iter().take(40).take_while(|b| **b > b' ').map(|b| char::from(*b)).collect();
+    let meant = if word.chars().all(|c| !c.is_control()) { format!(" (`{word}`?)") } else { String::new() };
+    let message = format!("line {line} holds a letter that was not saved in the encoding UTF-8{meant}");
+    Problem::error("not-utf-8", Place::file(file), message, hint)
 }
 
 /// The bytes of the YAML between the two `---` lines at the top of a Markdown file.

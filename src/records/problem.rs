@@ -4,6 +4,7 @@
 //! the errors that stop a run, and one problem never hides the next.
 
 use super::source::Sources;
+use super::stretch::Stretch;
 use crate::quantity::Unreadable;
 use std::ops::Range;
 
@@ -145,14 +146,14 @@ impl Problem {
 pub struct Located {
     /// The problem.
     pub problem: Problem,
-    /// Bytes of the text it stands at; empty at 0 for a file as a whole.
-    pub range: Range<usize>,
+    /// The part of the text it stands at.
+    pub range: Stretch,
     /// Line, from 1.
     pub line: usize,
     /// Column in characters, from 1.
     pub column: usize,
-    /// Bytes of each label in the same file, or nothing when it stands in another.
-    pub labels: Vec<(Place, Range<usize>, String)>,
+    /// Where each label stands, in this file or in another.
+    pub labels: Vec<(Place, Stretch, String)>,
 }
 
 /// Finds the places of all problems in their texts, sorts by file and place, and drops doubles.
@@ -162,14 +163,14 @@ pub fn locate(problems: Vec<Problem>, sources: &Sources) -> Vec<Located> {
     let mut located: Vec<Located> = problems
         .into_iter()
         .map(|problem| {
-            let range = finder.range(&problem.place);
-            let (line, column) = sources.line_and_column(&problem.place.file, range.start);
-            let labels = problem.labels.iter().map(|(place, word)| (place.clone(), finder.range(place), word.clone())).collect();
+            let range = finder.stretch(&problem.place);
+            let (line, column) = sources.line_and_column(&problem.place.file, range.start());
+            let labels = problem.labels.iter().map(|(place, word)| (place.clone(), finder.stretch(place), word.clone())).collect();
             Located { problem, range, line, column, labels }
         })
         .collect();
     located.sort_by(|a, b| {
-        let key = |l: &Located| (l.problem.place.file.clone(), l.range.start, l.problem.severity, l.problem.code, l.problem.message.clone());
+        let key = |l: &Located| (l.problem.place.file.clone(), l.range.start(), l.problem.severity, l.problem.code, l.problem.message.clone());
         key(a).cmp(&key(b))
     });
     located.dedup_by(|a, b| {

@@ -127,8 +127,17 @@ impl Reader<'_> {
             let hint = "the first row names the columns: at,by,remark and the puppies";
             return self.problems.push(Problem::error("sheet-empty", Place::file(self.name), "this table is empty", hint));
         };
-        let columns = Columns::of(head, &self.folder.litter.puppies, |cell, why| self.problems.push(problem(self.name, head, cell, why)));
         let rows: Vec<&Row> = rows.collect();
+        let columns = Columns::of(head, &self.folder.litter.puppies, |cell, why| {
+            let number = head.cells.iter().position(|known| known.range == cell.range).unwrap_or(usize::MAX);
+            let below = rows.iter().filter_map(|row| row.cells.get(number)).map(|cell| cell.text.as_str());
+            let kind = if why.code == "puppy-unknown" { columns::looks_like(below, self.setting.zone) } else { None };
+            let why = match kind {
+                Some(kind) => Unreadable { hint: format!("these cells look like days or times: call the column `{kind}`"), ..why },
+                None => why,
+            };
+            self.problems.push(problem(self.name, head, cell, why));
+        });
         let is_said = self.setting.at.is_some() && rows.len() == 1;
         if !columns.say_when() && !is_said {
             let hint = "add a column `at` with day and time; for a table of one row, --at says it as well";

@@ -5,6 +5,7 @@
 
 use super::problem::{Located, Severity};
 use super::source::Sources;
+use super::stretch::Stretch;
 use crate::quantity::Text;
 use annotate_snippets::{AnnotationKind, Group, Level, Origin, Renderer, Snippet};
 use serde_json::{Value, json};
@@ -42,19 +43,18 @@ fn group<'a>(located: &'a Located, sources: &'a Sources, folder: &str, width: us
     let file = shown_file(&file, folder);
     let beside = problem.severity.name().len() + "[]: ".len() + problem.code.len();
     let title = level.primary_title(wrapped(&problem.message, width.saturating_sub(beside))).id(problem.code);
-    let group = match sources.text(&problem.place.file).filter(|_| located.range.end > 0) {
+    let group = match sources.text(&problem.place.file).filter(|_| !located.range.is_whole_file()) {
         Some(text) => {
             let (source, first_line, offset) = excerpt(text, located);
-            let shift = |range: &std::ops::Range<usize>| range.start - offset..range.end - offset;
-            let end = |range: &std::ops::Range<usize>| offset + source.len() >= range.end && range.start >= offset;
+            let shift = |part: Stretch| part.start() - offset..part.end() - offset;
+            let end = |part: Stretch| offset + source.len() >= part.end() && part.start() >= offset;
             let labels: Vec<_> = located
                 .labels
                 .iter()
-                .filter(|(place, range, _)| place.file == problem.place.file && range.end > 0 && end(range))
-                .map(|(_, range, word)| AnnotationKind::Context.span(shift(range)).label(harmless(word)))
+                .filter(|(place, range, _)| place.file == problem.place.file && !range.is_whole_file() && end(*range))
+                .map(|(_, range, word)| AnnotationKind::Context.span(shift(*range)).label(harmless(word)))
                 .collect();
-            let primary = shift(&located.range);
-            let primary = primary.start.min(source.len())..primary.end.min(source.len());
+            let primary = shift(located.range);
             title.element(
                 Snippet::source(source).line_start(first_line).path(file).annotation(AnnotationKind::Primary.span(primary)).annotations(labels),
             )
@@ -62,7 +62,7 @@ fn group<'a>(located: &'a Located, sources: &'a Sources, folder: &str, width: us
         None => title.element(Origin::path(file)),
     };
     let elsewhere = located.labels.iter().filter(|(place, ..)| place.file != problem.place.file).map(|(place, range, word)| {
-        let (line, _) = sources.line_and_column(&place.file, range.start);
+        let (line, _) = sources.line_and_column(&place.file, range.start());
         Level::NOTE.message(harmless(&format!("{word}: {}:{line}", shown_file(&place.file, folder))))
     });
     // Before the hint stand the line numbers' margin and ` = help: `.
@@ -114,8 +114,8 @@ fn columns(c: char) -> usize {
 /// The lines that the problem and its labels stand in, so that a long file is not drawn through for each problem.
 fn excerpt(text: &str, located: &Located) -> (String, usize, usize) {
     let near = located.labels.iter().filter(|(place, ..)| place.file == located.problem.place.file).map(|(_, range, _)| range);
-    let first = near.clone().map(|r| r.start).chain([located.range.start]).min().unwrap_or(0).min(text.len());
-    let last = near.map(|r| r.end).chain([located.range.end]).max().unwrap_or(0).min(text.len());
+    let first = near.clone().map(|part| part.start()).chain([located.range.start()]).min().unwrap_or(0);
+    let last = near.map(|part| part.end()).chain([located.range.end()]).max().unwrap_or(0);
     let begin = text[..first].rfind('\n').map_or(0, |i| i + 1);
     let end = text[last..].find('\n').map_or(text.len(), |i| last + i);
     let line = text[..begin].bytes().filter(|b| *b == b'\n').count() + 1;
@@ -155,7 +155,7 @@ pub fn for_programs(problems: &[Located], sources: &Sources) -> Value {
                 .labels
                 .iter()
                 .map(|(place, range, word)| {
-                    let (line, column) = sources.line_and_column(&place.file, range.start);
+                    let (line, column) = sources.line_and_column(&place.file, range.start());
                     json!({ "file": place.file, "line": line, "column": column, "message": word })
                 })
                 .collect();

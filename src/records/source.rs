@@ -7,6 +7,7 @@ use super::one_file;
 use super::print::Print;
 use super::problem::{At, Place, Step};
 use super::reading::Tree;
+use super::stretch::Stretch;
 use std::collections::BTreeMap;
 use std::ops::Range;
 use std::path::PathBuf;
@@ -119,11 +120,11 @@ impl Finder<'_> {
     }
 
     /// The bytes of a place; empty at the start when the file as a whole is meant or nothing nearer can be found.
-    pub fn range(&mut self, place: &Place) -> Range<usize> {
-        let Some((file, source)) = self.sources.get(&place.file) else { return 0..0 };
-        match &place.at {
+    pub fn stretch(&mut self, place: &Place) -> Stretch {
+        let Some((file, source)) = self.sources.get(&place.file) else { return Stretch::default() };
+        let bytes = match &place.at {
             At::File => 0..0,
-            At::Bytes(start, end) => *start.min(&source.text.len())..*end.min(&source.text.len()),
+            At::Bytes(start, end) => *start..*end,
             At::Path(path) => {
                 let yaml = &source.text[source.yaml.clone()];
                 let tree = self.trees.entry(file).or_insert_with(|| Tree::parse(yaml).ok());
@@ -132,6 +133,7 @@ impl Finder<'_> {
                     source.yaml.start + range.start..source.yaml.start + range.end
                 })
             }
-        }
+        };
+        Stretch::of(&source.text, &bytes)
     }
 }

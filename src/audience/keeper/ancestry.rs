@@ -76,7 +76,9 @@ pub(super) fn shown(desk: &Desk<'_>, ancestry: &MatingAncestry, puppies: usize) 
                 (*number, format!("{known} of {possible}"), *different, complete)
             })
             .collect(),
-        loss: loss.map(|(last, loss)| format!("{:.0} % of the known places over {last} generations are held by different dogs", loss * 100.0)),
+        loss: loss.map(|(last, loss)| {
+            format!("{:.0} % of the known places over {} are held by different dogs", loss * 100.0, super::words::generations(last))
+        }),
         // An examination, or a result in words, is no gene; it stands among the dog's own facts.
         genes: genes.iter().filter(|g| g.sire.status().or(g.dam.status()).is_some()).map(|gene| gene_row(gene, puppies)).collect(),
     }

@@ -341,12 +341,16 @@ fn figures_of(figures: &LitterFigures) -> Vec<Fact> {
     let Placentas { puppies, out, horns } = placentas;
     match out {
         Some(out) if puppies > out => facts.say("Placentas", format!("{out} of {puppies} accounted for: ask the vet about the missing")),
-        Some(out) => facts.say("Placentas", format!("{out} for {puppies} puppies")),
+        Some(out) if puppies < out => {
+            let question = "is one counted twice, or a puppy not entered?";
+            facts.say("Placentas", format!("{out} for {}: {question}", words::puppies(*puppies)))
+        }
+        Some(out) => facts.say("Placentas", format!("{out} for {}", words::puppies(*puppies))),
         None if *puppies > 0 => facts.say("Placentas", "nobody has noted them"),
         None => &mut facts,
     };
     for HornPlacentas { horn, puppies, out } in horns {
-        facts.say("Placentas by horn", format!("{}: {out} for {puppies} puppies", horn.word()));
+        facts.say("Placentas by horn", format!("{}: {out} for {}", horn.word(), words::puppies(*puppies)));
     }
     facts.done()
 }

@@ -111,15 +111,15 @@ fn shown(located: &Located, sources: &Sources) -> ProblemShown {
     let Problem { code, severity, message, place, labels: _, hint } = problem;
     let file = in_kennel(&place.file);
     let related = labels.iter().map(|(place, range, what)| {
-        let (line, _) = sources.line_and_column(&place.file, range.start);
+        let (line, _) = sources.line_and_column(&place.file, range.start());
         RelatedShown { place: format!("{}:{line}", in_kennel(&place.file)), what: harmless(what) }
     });
     ProblemShown {
         severity: severity.name(),
         code,
-        place: if range.end > 0 { format!("{file}:{line}:{column}") } else { file },
+        place: if !range.is_whole_file() { format!("{file}:{line}:{column}") } else { file },
         message: pieces(message),
-        line: sources.text(&place.file).filter(|_| range.end > 0).and_then(|text| line_of(text, range.clone(), *line)),
+        line: sources.text(&place.file).filter(|_| !range.is_whole_file()).and_then(|text| line_of(text, range.bytes(), *line)),
         related: related.collect(),
         hint: pieces(hint),
     }

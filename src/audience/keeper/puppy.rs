@@ -111,13 +111,17 @@ fn growth_figures(desk: &Desk<'_>, folder: &LitterFolder, puppy: &Puppy, litter:
         }
     }
     let (from, to) = doubling::PUBLISHED;
-    facts.maybe(
-        "Birth weight doubled",
-        figures.doubling().map(|doubling| match doubling {
-            Doubling::On(day) => format!("on day {day:.1} (published: day {from:.0} to {to:.0})"),
-            Doubling::Expected(day) => format!("expected on day {day:.0} at the present trend (published: day {from:.0} to {to:.0})"),
-        }),
-    );
+    let points = &figures.growth.points;
+    if let (Some(birth), Some(last)) = (points.first().filter(|p| p.is_birth), points.last().filter(|p| !p.is_birth)) {
+        let published = format!("published: day {from:.0} to {to:.0}");
+        let words = match figures.doubling() {
+            Some(Doubling::On(day)) => format!("on day {day:.1} ({published})"),
+            Some(Doubling::Expected(day)) => format!("expected on day {day:.0} at the present trend ({published})"),
+            None if last.weight.grams() >= 2.0 * birth.weight.grams() => format!("between two weigh-ins more than a week apart ({published})"),
+            None => format!("not yet, and the gain of these days does not tell when ({published})"),
+        };
+        facts.say("Birth weight doubled", words);
+    }
     facts.maybe(
         "Trend",
         figures.trend.map(|Trend { per_day, low, high, weights, days }| {
@@ -161,7 +165,12 @@ fn birth_weight(desk: &Desk<'_>, folder: &LitterFolder, grams: f64, class: &Birt
     }
     words.extend(breed.map(|b| {
         let BreedClass { breed, class, low_from, normal_from, puppies, source } = b;
-        format!("{} for the breed ({breed}, {puppies} puppies: normal from {normal_from} g, very low under {low_from} g; {source})", class.words())
+        // A weight that is rounded for show may look as if it stood on the other side of a border.
+        let weight = if grams.fract() == 0.0 { String::new() } else { format!("{grams:.1} g is ") };
+        format!(
+            "{weight}{} for the breed ({breed}, {puppies} puppies: normal from {normal_from} g, very low under {low_from} g; {source})",
+            class.words()
+        )
     }));
     words
 }

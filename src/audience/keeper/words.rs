@@ -69,11 +69,22 @@ pub(super) fn short_with_year(day: Day) -> String {
     day.date().format("%-d %b %Y").to_string()
 }
 
+/// `1 puppy`, `2 puppies`.
+pub(super) fn puppies(n: usize) -> String {
+    if n == 1 { "1 puppy".to_owned() } else { format!("{n} puppies") }
+}
+
+/// `1 generation`, `2 generations`.
+pub(super) fn generations(n: u32) -> String {
+    if n == 1 { "1 generation".to_owned() } else { format!("{n} generations") }
+}
+
 /// A coefficient of inbreeding with the depth it rests on.
 pub(super) fn inbreeding(inbreeding: &Inbreeding) -> String {
     let Inbreeding { coefficient, deepest, complete_generations } = inbreeding;
     if *deepest < 2 {
         return "not computed: nobody behind the parents is known".to_owned();
     }
+    // From the second generation on there is something to compute.
     format!("{:.2} %, over {deepest} generations at most, {complete_generations:.1} complete; a lower bound", coefficient * 100.0)
 }

@@ -45,7 +45,8 @@ const WSAVA_2024: &str =
 const WSAVA_2010: &str = "WSAVA 2010: at 8 to 9 weeks, every 3 to 4 weeks until 14 to 16 weeks, then at one year";
 const AAHA_2022: &str =
     "AAHA 2022 (J Am Anim Hosp Assoc 58:213-230, spacing from memory): three doses 2 to 4 weeks apart between 6 and 16 weeks, then within a year";
-const CHIP: &str = "law of most places, to be checked: before leaving; England, 2023 regulations: by 8 weeks";
+/// England: The Microchipping of Cats and Dogs (England) Regulations 2023, by 8 weeks. Every kennel reads this line, so it names no country.
+const CHIP: &str = "law of most places, to be checked with yours: before leaving, or by 8 weeks";
 const PRACTICE: &str = "common practice, no source";
 const DEVELOPMENT: &str = "Small Animal Clinical Nutrition, 5th ed., box 16-1, and usual teaching; ages differ between litters";
 const SOCIAL: &str = "usual teaching, from memory: from 3 to 12 or 14 weeks";

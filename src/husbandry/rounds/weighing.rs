@@ -71,7 +71,7 @@ fn a_day(round: &mut Round<'_>, whom: &Whom, own: &PuppyFigures, age: i64, last:
     let done = own.growth.points.iter().filter(|p| p.at.day() == today && (!p.is_birth || age == 0)).count();
     let gap = round.limits.weigh_in_gap_at(age).map_or(1, |gap| days_of(gap.value));
     if age >= 1 && last.is_none_or(|last| today.since(last) > gap) {
-        let what = last.map_or_else(|| "weigh-in: not weighed since birth", |_| "weigh-in: one was missed");
+        let what = last.map_or_else(|| "weigh-in: not weighed since birth".to_owned(), |last| missed(today.since(last), gap));
         let since = last.unwrap_or_else(|| today.plus(-age));
         round.task(Turn::Overdue, Kind::WeighIn, whom.clone(), what, rest(1, Some(since), source));
     } else if done < times {
@@ -100,9 +100,14 @@ fn every(round: &mut Round<'_>, whom: &Whom, last: Option<Day>, days: i64, firm:
     let due = last.plus(days);
     let turn = if firm && due < round.today { Some(Turn::Overdue) } else { round.turn(due) };
     if let Some(turn) = turn {
-        let what = if turn == Turn::Overdue { "weigh-in: one was missed" } else { "weigh-in" };
+        let what = if turn == Turn::Overdue { missed(round.today.since(last), days) } else { "weigh-in".to_owned() };
         round.task(turn, Kind::WeighIn, whom.clone(), what, rest(1, Some(last), source));
     }
+}
+
+/// What was missed: one weigh-in, or all of a longer time.
+fn missed(days: i64, between: i64) -> String {
+    if days <= 2 * between { "weigh-in: one was missed".to_owned() } else { format!("weigh-in: none for {days} days") }
 }
 
 fn rest(times: usize, since: Option<Day>, source: &str) -> Rest {

@@ -156,8 +156,13 @@ fn counts(file: &str, folder: &LitterFolder, birth: &Birth, problems: &mut Vec<P
         && placentas as usize != born
     {
         let place = Place::path(file, key_path!["birth", "placentas"]);
-        let message = format!("{placentas} placentas for {born} puppies born");
-        let hint = "each puppy has one: count again; a missing placenta is a question for the vet";
+        let many = |n: usize, one: &str, more: &str| format!("{n} {}", if n == 1 { one } else { more });
+        let message = format!("{} for {} born", many(placentas as usize, "placenta", "placentas"), many(born, "puppy", "puppies"));
+        let hint = if (placentas as usize) < born {
+            "each puppy has one: count again; a missing placenta is a question for the vet"
+        } else {
+            "each puppy has one: is one counted twice, or a puppy not entered yet? Stillborn puppies are recorded as well"
+        };
         problems.push(Problem::warning("placentas-differ", place, message, hint));
     }
     let Some(counted) = &litter.counted else { return };

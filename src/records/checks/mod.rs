@@ -8,9 +8,11 @@ mod health;
 mod litter;
 mod puppies;
 mod sharing;
+mod template;
 mod weights;
 
-use super::problem::Problem;
+use super::problem::{Problem, Step};
+use super::source::Sources;
 use super::{LitterFolder, Records, care_plan::CarePlan, dog::Dog, kennel::Kennel, note::Page, owners::Owners};
 use crate::quantity::{Day, Id};
 use rayon::prelude::*;
@@ -49,7 +51,17 @@ pub(super) fn all(records: &Checked<'_>) -> Vec<Problem> {
     };
     problems.extend(records.litters.par_iter().map(of_litter).collect::<Vec<_>>().into_iter().flatten());
     sharing::check(records, &mut problems);
+    template::check(records, &mut problems);
     problems
+}
+
+/// Checks the settings of a kennel's file that could not be read whole.
+pub(super) fn settings(sources: &Sources, problems: &mut Vec<Problem>) {
+    let mut finder = sources.finder();
+    let mut written = |key: &str| finder.written("kennel.yaml", &[Step::from(key)]);
+    let (country, age) = (written("country"), written("leaving_age"));
+    // A country that is missing has been told, and an age that is none too.
+    sharing::settings(country.as_deref().filter(|c| !c.is_empty()).unwrap_or("GB"), age.and_then(|age| age.parse().ok()), problems);
 }
 
 /// What is wrong with the health entries of a litter from an index on, which were added to it: the checks that its file will meet when it is read again. `broken` names files that have errors

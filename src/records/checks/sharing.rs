@@ -8,7 +8,7 @@ use super::super::litter::Offer;
 use super::super::problem::{Place, Problem, key_path};
 use super::super::reading::suggestion;
 use super::{Checked, name_hint};
-use crate::quantity::ChipNumber;
+use crate::quantity::{ChipNumber, Span};
 use std::collections::BTreeMap;
 
 pub(super) fn check(records: &Checked<'_>, problems: &mut Vec<Problem>) {
@@ -21,14 +21,7 @@ pub(super) fn check(records: &Checked<'_>, problems: &mut Vec<Problem>) {
 
 fn kennel(records: &Checked<'_>, problems: &mut Vec<Problem>) {
     let Some(kennel) = records.kennel else { return };
-    if !(kennel.country.len() == 2 && kennel.country.bytes().all(|b| b.is_ascii_uppercase())) {
-        problems.push(Problem::error(
-            "country-unknown",
-            Place::path("kennel.yaml", key_path!["country"]),
-            format!("`{}` is not a country code", kennel.country),
-            "two capital letters of ISO 3166-1, such as GB, DE or CA",
-        ));
-    }
+    settings(&kennel.country, kennel.leaving_age, problems);
     rules(kennel, problems);
     if kennel.site.as_ref().is_some_and(|site| site.as_str().starts_with("http://")) {
         problems.push(Problem::warning(
@@ -38,7 +31,20 @@ fn kennel(records: &Checked<'_>, problems: &mut Vec<Problem>) {
             "most hosts give https without charge; then write the address with https://",
         ));
     }
-    if let Some(age) = kennel.leaving_age.filter(|age| age.as_days() < 56 || !age.is_whole_days()) {
+}
+
+/// What is checked of settings beyond their form; of a file with other problems too, so that all of them are told at once.
+pub(in crate::records) fn settings(country: &str, leaving_age: Option<Span>, problems: &mut Vec<Problem>) {
+    if !(country.len() == 2 && country.bytes().all(|b| b.is_ascii_uppercase())) {
+        problems.push(Problem::error(
+            "country-unknown",
+            Place::path("kennel.yaml", key_path!["country"]),
+            format!("`{country}` is not a country code"),
+            country_code(country)
+                .map_or_else(|| "two capital letters of ISO 3166-1, such as GB, DE or CA".to_owned(), |code| format!("write `{code}`")),
+        ));
+    }
+    if let Some(age) = leaving_age.filter(|age| age.as_days() < 56 || !age.is_whole_days()) {
         let hint = "puppies stay at least 56 days (8 weeks); a later age may be written here in days or weeks";
         problems.push(Problem::error(
             "leaving-age-too-low",
@@ -47,6 +53,37 @@ fn kennel(records: &Checked<'_>, problems: &mut Vec<Problem>) {
             hint,
         ));
     }
+}
+
+/// The code of a country that was written by its name, in English or as its own people call it (ISO 3166-1); or of one in small letters.
+fn country_code(name: &str) -> Option<String> {
+    const NAMES: &[(&str, &[&str])] = &[
+        ("AT", &["austria", "österreich"]),
+        ("AU", &["australia"]),
+        ("BE", &["belgium", "belgië", "belgique", "belgien"]),
+        ("CA", &["canada"]),
+        ("CH", &["switzerland", "schweiz", "suisse", "svizzera"]),
+        ("CZ", &["czechia", "czech-republic", "česko"]),
+        ("DE", &["germany", "deutschland"]),
+        ("DK", &["denmark", "danmark"]),
+        ("ES", &["spain", "españa"]),
+        ("FI", &["finland", "suomi"]),
+        ("FR", &["france"]),
+        ("GB", &["uk", "united-kingdom", "great-britain", "england", "scotland", "wales", "northern-ireland"]),
+        ("IE", &["ireland", "éire"]),
+        ("IT", &["italy", "italia"]),
+        ("NL", &["netherlands", "nederland", "holland"]),
+        ("NO", &["norway", "norge"]),
+        ("NZ", &["new-zealand"]),
+        ("PL", &["poland", "polska"]),
+        ("PT", &["portugal"]),
+        ("SE", &["sweden", "sverige"]),
+        ("US", &["usa", "united-states", "united-states-of-america"]),
+    ];
+    let plain = plain_name(name);
+    let bare = plain.strip_prefix("the-").unwrap_or(&plain);
+    let known = NAMES.iter().find(|(_, names)| names.contains(&bare)).map(|(code, _)| (*code).to_owned());
+    known.or_else(|| (plain.len() == 2 && plain.bytes().all(|b| b.is_ascii_lowercase())).then(|| plain.to_uppercase()))
 }
 
 /// Regions and registries that nobody knows would silently be without rules.

@@ -4,6 +4,7 @@
 //! fails is the text read a second time through a [`Tree`] that knows where each value stands: a value that cannot be read is reported and taken out, and
 //! reading goes on, so that one slip never hides the next.
 
+mod broken;
 mod fault;
 mod plain;
 mod room;
@@ -14,23 +15,35 @@ pub(super) use plain::{plain, read_plain};
 pub(super) use room::Room;
 pub(super) use tree::{Content, Tree};
 
-use super::problem::{Place, Problem};
+use super::problem::{At, Place, Problem};
+use broken::Mended;
 use fault::{Fault, Kind};
 use schemars::JsonSchema;
 use serde::de::DeserializeOwned;
 use serde_json::Value;
-use std::{collections::BTreeSet, ops::Range};
+use std::{borrow::Cow, collections::BTreeSet, ops::Range};
 
 /// More problems than this in one file are not listed: the file is something else altogether.
 const MOST_PROBLEMS: usize = 100;
+/// More lines than these that break a text off are not told at once.
+const MOST_BROKEN: usize = 10;
 
 /// Reads the YAML part of `text` as a `T`.
 pub(super) fn read<T: DeserializeOwned + JsonSchema>(file: &str, text: &str, yaml: Range<usize>, problems: &mut Vec<Problem>) -> Option<T> {
     let part = &text[yaml.clone()];
-    if let Ok(record) = serde_yaml::from_str(part) {
+    if !tree::may_be_deep(part)
+        && !may_be_cut(part)
+        && let Ok(record) = serde_yaml::from_str(part)
+    {
         return Some(record);
     }
     read_with_places(file, part, yaml.start, problems)
+}
+
+/// Whether a comma inside braces may have cut a number in two: below a unit for the whole file, `{ fern: 300,5 }` would be read as 300 without a word.
+fn may_be_cut(yaml: &str) -> bool {
+    let is_cut = |three: &[u8]| three[0].is_ascii_digit() && three[1] == b',' && three[2].is_ascii_digit();
+    yaml.contains('{') && yaml.as_bytes().windows(3).any(is_cut)
 }
 
 /// The same for a record of which there are many: its tree is read at once, and given along as it is to be kept. A text with a problem is left to [`read`].
@@ -42,18 +55,56 @@ pub(super) fn read_tree<T: DeserializeOwned>(yaml: &str) -> Option<(T, Tree<'_>)
 
 /// The second reading: slower, with places, going on after each problem.
 pub(super) fn read_with_places<T: DeserializeOwned + JsonSchema>(file: &str, yaml: &str, offset: usize, problems: &mut Vec<Problem>) -> Option<T> {
-    let shift = |range: Range<usize>| offset + range.start..offset + range.end;
-    let mut tree = match Tree::parse(yaml) {
-        Ok(tree) => tree,
-        Err(syntax) => {
-            problems.push(Problem::error(syntax.code, Place::bytes(file, shift(syntax.range)), syntax.message, syntax.hint));
-            return None;
-        }
-    };
+    // A line that breaks the text off is told and taken as it is proposed, so that it does not hide what is wrong behind it.
+    let mut mended: Vec<Mended> = Vec::new();
+    let mut told: Vec<Range<usize>> = Vec::new();
+    let mut yaml = Cow::Borrowed(yaml);
+    loop {
+        let shift = |range: Range<usize>| {
+            let back = |byte| offset + mended.iter().rev().fold(byte, |byte, line| line.before(byte));
+            back(range.start)..back(range.end)
+        };
+        let syntax = match Tree::parse(&yaml) {
+            Ok(tree) => {
+                let mut more = Vec::new();
+                let record = read_tree_with_places(file, &yaml, tree, &shift, &mut more).filter(|_| mended.is_empty());
+                // Of a line that is told already nothing is said that may come from how it was mended.
+                let is_told = |at: &At| matches!(at, At::Bytes(start, _) if told.iter().any(|line| line.contains(start)));
+                problems.extend(more.into_iter().filter(|problem| !is_told(&problem.place.at)));
+                return record;
+            }
+            Err(syntax) => syntax,
+        };
+        problems.push(Problem::error(syntax.code, Place::bytes(file, shift(syntax.range)), syntax.message, syntax.hint));
+        let line = syntax.mended.filter(|_| mended.len() < MOST_BROKEN)?;
+        told.push(shift(line.line()));
+        yaml = Cow::Owned(line.text.clone());
+        mended.push(line);
+    }
+}
+
+/// The same for a text that could be taken apart; `shift` tells where its bytes stand in the file.
+fn read_tree_with_places<T: DeserializeOwned + JsonSchema>(
+    file: &str,
+    yaml: &str,
+    mut tree: Tree<'_>,
+    shift: &dyn Fn(Range<usize>) -> Range<usize>,
+    problems: &mut Vec<Problem>,
+) -> Option<T> {
     for (range, first, key) in tree.take_doubles() {
         let problem =
             Problem::error("key-twice", Place::bytes(file, shift(range)), format!("`{key}` stands here a second time"), "keep one of the two")
                 .and(Place::bytes(file, shift(first)), "the first");
+        problems.push(problem);
+    }
+    for range in tree.take_cut_numbers(yaml) {
+        let number = &yaml[range.clone()];
+        let problem = Problem::error(
+            "decimal-comma",
+            Place::bytes(file, shift(range)),
+            "inside braces a comma ends the value, so that this number is cut in two",
+            format!("write it with a point: `{}`", number.replacen(',', ".", 1)),
+        );
         problems.push(problem);
     }
     let mut already_missed = BTreeSet::new();
@@ -103,7 +154,11 @@ fn describe(file: &str, range: Range<usize>, fault: &Fault) -> Problem {
         ),
         Kind::Missing(key) => missing(place, key),
         Kind::Mismatch { found, expected } => {
-            Problem::error("wrong-kind", place, format!("{found} stands where {expected} should be"), format!("write {expected}"))
+            let hint = match (found.as_str(), expected.as_str()) {
+                ("a block of keys", "a list") => "put `- ` before the first line of each entry, and two blanks before its other lines".to_owned(),
+                _ => format!("write {expected}"),
+            };
+            Problem::error("wrong-kind", place, format!("{found} stands where {expected} should be"), hint)
         }
         Kind::TooMuch => Problem::error("alias-bomb", place, "the aliases of this file unfold without end", "write the values out"),
         Kind::Other(message) => Problem::error("unreadable", place, message, "see the record guide for what may stand here"),
@@ -127,7 +182,28 @@ pub(super) fn suggestion<S: AsRef<str>>(word: &str, known: &[S]) -> Option<Strin
     nearest(word, known).map(|near| format!("did you mean `{near}`?"))
 }
 
-/// The known word nearest to `word`, when it is near enough to be a slip.
+/// Words that mean the same as one of ours and do not look like it.
+const SAME: &[(&str, &str)] = &[
+    ("riband", "ribbon"),
+    ("collar", "ribbon"),
+    ("band", "ribbon"),
+    ("gender", "sex"),
+    ("mother", "dam"),
+    ("father", "sire"),
+    ("dob", "born"),
+    ("birthday", "born"),
+    ("date-of-birth", "born"),
+    ("microchip", "chip"),
+    ("comment", "remarks"),
+    ("bitch", "female"),
+    ("girl", "female"),
+    ("boy", "male"),
+    ("dead", "died"),
+    ("caesarean", "planned section"),
+    ("c-section", "planned section"),
+];
+
+/// The known word nearest to `word`, when it is near enough to be a slip, or means the same.
 pub(super) fn nearest<'a, S: AsRef<str>>(word: &str, known: &'a [S]) -> Option<&'a str> {
     let wanted = word.to_lowercase().replace('_', "-");
     known
@@ -136,6 +212,10 @@ pub(super) fn nearest<'a, S: AsRef<str>>(word: &str, known: &'a [S]) -> Option<&
         .filter(|(distance, k)| *distance <= 1 + k.len().min(word.len()) / 4)
         .min()
         .map(|(_, k)| k)
+        .or_else(|| {
+            let ours = SAME.iter().find(|(theirs, _)| *theirs == wanted)?.1;
+            known.iter().map(AsRef::as_ref).find(|k| *k == ours)
+        })
 }
 
 #[cfg(test)]

@@ -59,6 +59,46 @@ fn empty_values_count_as_left_out() {
 }
 
 #[test]
+fn words_that_mean_the_same_are_understood() {
+    for (word, meant) in [("riband", "ribbon"), ("gender", "sex"), ("mother", "dam"), ("ribon", "ribbon")] {
+        assert_eq!(nearest(word, &["id", "ribbon", "sex", "dam", "weight"]), Some(meant), "{word}");
+    }
+    assert_eq!(nearest("mother", &["id", "weight"]), None);
+}
+
+#[test]
+fn a_number_cut_in_two_by_a_comma_loses_nothing_when_the_hint_is_followed() {
+    let text = "name: A\ndam: b\nsire: c\npuppies:\n  - { id: fern, sex: female, weight: 300,5 g }\n";
+    let (record, problems) = slow::<Litter>(text);
+    assert_eq!(problems.iter().map(|p| (p.code, p.hint.as_str())).collect::<Vec<_>>(), [("decimal-comma", "write it with a point: `300.5 g`")]);
+    assert!(record.unwrap().puppies[0].weight.is_none());
+}
+
+#[test]
+fn a_cut_number_below_a_unit_is_not_read_as_a_smaller_one() {
+    let text = "- unit: g\n- { at: 2026-10-06 07:30, fern: 300,5, reed: 320 }\n";
+    let mut problems = Vec::new();
+    let _ = read::<Vec<Block>>("weights.yaml", text, 0..text.len(), &mut problems);
+    assert_eq!(problems.iter().map(|p| (p.code, p.hint.as_str())).collect::<Vec<_>>(), [("decimal-comma", "write it with a point: `300.5`")]);
+}
+
+#[test]
+fn reading_does_not_grow_with_the_square_of_nesting() {
+    // 16 times the text may take 16 times as long, and here is allowed a hundred times; before, it was 256.
+    let time = |text: String| {
+        let begun = std::time::Instant::now();
+        let mut problems = Vec::new();
+        assert!(read::<Litter>("f.yaml", &text, 0..text.len(), &mut problems).is_none());
+        assert_eq!(problems[0].code, "too-deep");
+        begun.elapsed().as_secs_f64().max(0.001)
+    };
+    for piece in ["[", "{a: ", "- ", "? "] {
+        let (short, long) = (time(piece.repeat(20_000)), time(piece.repeat(320_000)));
+        assert!(long < short * 100.0, "{piece}: {short} s and {long} s");
+    }
+}
+
+#[test]
 fn deep_nesting_and_broken_yaml_are_problems() {
     for text in [
         "[".repeat(100_000),

@@ -4,6 +4,7 @@
 //! aliases can overflow the stack. Nothing is interpreted: every scalar stays the text that was written.
 
 use super::super::problem::Step;
+use super::broken::{self, Mended, Seen};
 use super::fault::Fault;
 use super::values::Reader;
 use saphyr_parser::{Event, Parser, ScalarStyle, ScanError};
@@ -23,8 +24,10 @@ pub(in crate::records) type NodeId = usize;
 pub(in crate::records) struct Syntax {
     pub(in crate::records) code: &'static str,
     pub(in crate::records) message: String,
-    pub(in crate::records) hint: &'static str,
+    pub(in crate::records) hint: String,
     pub(in crate::records) range: Range<usize>,
+    /// The same text without this error, where that could be guessed.
+    pub(super) mended: Option<Mended>,
 }
 
 #[derive(Debug)]
@@ -193,6 +196,28 @@ impl<'t> Tree<'t> {
         doubles
     }
 
+    /// Takes out numbers that a comma inside braces cut in two (`{ weight: 300,5 g }` is `weight: 300` and a key `5 g`): where they stand.
+    pub(super) fn take_cut_numbers(&mut self, text: &str) -> Vec<Range<usize>> {
+        let mut cut = Vec::new();
+        let mut out = Vec::new();
+        for node in &self.nodes {
+            let Content::Block(entries) = node else { continue };
+            for pair in entries.windows(2) {
+                let [(_, whole), (decimals, nothing)] = [pair[0], pair[1]];
+                let (before, behind) = (self.range(whole), self.range(decimals));
+                let digit = |text: Option<&str>, last: bool| text.and_then(|text| if last { text.chars().last() } else { text.chars().next() });
+                let is_number = digit(self.scalar(whole), true).is_some_and(|c| c.is_ascii_digit())
+                    && digit(self.scalar(decimals), false).is_some_and(|c| c.is_ascii_digit());
+                if is_number && self.is_nothing(nothing) && text.get(before.end..behind.start) == Some(",") {
+                    cut.push(before.start..behind.end);
+                    out.extend([whole, nothing]);
+                }
+            }
+        }
+        self.out.extend(out);
+        cut
+    }
+
     /// The text of the value at the end of a path, as it was written; nothing where there is no such value.
     pub(in crate::records) fn written(&self, path: &[Step]) -> Option<&str> {
         let mut node = self.resolve(ROOT);
@@ -264,7 +289,7 @@ impl<'t> Builder<'t> {
     fn build(mut self, text: &'t str) -> Result<Tree<'t>, Syntax> {
         let mut documents = 0;
         for event in Parser::new_from_str(text) {
-            let (event, span) = event.map_err(|error| self.syntax(&error))?;
+            let (event, span) = event.map_err(|error| self.syntax(text, &error))?;
             let range = self.byte(span.start.index())..self.byte(span.end.index());
             match event {
                 Event::DocumentStart(_) => {
@@ -273,8 +298,9 @@ impl<'t> Builder<'t> {
                         return Err(Syntax {
                             code: "second-document",
                             message: "a second document begins here".to_owned(),
-                            hint: "take out the line `---`",
+                            hint: "take out the line `---`".to_owned(),
                             range,
+                            mended: None,
                         });
                     }
                 }
@@ -287,8 +313,9 @@ impl<'t> Builder<'t> {
                         return Err(Syntax {
                             code: "alias-unknown",
                             message: "this alias stands for nothing before it".to_owned(),
-                            hint: "write the value out",
+                            hint: "write the value out".to_owned(),
                             range,
+                            mended: None,
                         });
                     };
                     self.add(Content::Alias(target), range, 0);
@@ -315,8 +342,9 @@ impl<'t> Builder<'t> {
             return Err(Syntax {
                 code: "too-deep",
                 message: "this is nested too deeply".to_owned(),
-                hint: "see the record guide for the shape of this file",
+                hint: "a record has a few levels only: take out the brackets, braces or dashes too many".to_owned(),
                 range,
+                mended: None,
             });
         }
         let node = self.add(content, range, anchor);
@@ -346,13 +374,47 @@ impl<'t> Builder<'t> {
         node
     }
 
-    fn syntax(&self, error: &ScanError) -> Syntax {
-        let start = self.byte(error.marker().index());
+    fn syntax(&self, text: &str, error: &ScanError) -> Syntax {
+        if let Some(Seen { range, message, hint, mended }) = broken::explain(text, error.marker().line()) {
+            return Syntax { code: "yaml-broken", message, hint, range, mended: Some(mended) };
+        }
+        let at = error.marker().index();
         Syntax {
             code: "yaml-broken",
-            message: format!("the YAML breaks off here: {}", error.info()),
-            hint: "look at the indentation, and at colons and quotes on this line and the one above",
-            range: start..(start + 1).min(self.length.max(start)),
+            message: format!("this cannot be read as a record ({})", error.info()),
+            hint: "look at the blanks at the beginning of this line and the one above, and at their colons, quotes and brackets".to_owned(),
+            range: self.byte(at)..self.byte(at + 1),
+            mended: None,
         }
     }
+}
+
+/// The line (from 1) at which a text stops to be YAML; beyond all lines when it is, or is nested too deeply to tell.
+pub(super) fn stops_at(text: &str) -> usize {
+    let mut depth = 0_usize;
+    for event in Parser::new_from_str(text) {
+        match event {
+            Err(error) => return error.marker().line(),
+            Ok((Event::SequenceStart(..) | Event::MappingStart(..), _)) if depth >= DEEPEST => break,
+            Ok((Event::SequenceStart(..) | Event::MappingStart(..), _)) => depth += 1,
+            Ok((Event::SequenceEnd | Event::MappingEnd, _)) => depth = depth.saturating_sub(1),
+            Ok(_) => {}
+        }
+    }
+    usize::MAX
+}
+
+/// Whether a text may be nested more deeply than records are. Brackets and dashes inside texts are counted too: it is for the parser to tell, which stops at the limit, while
+/// the quick reader would take a time that grows with the square of the depth.
+pub(super) fn may_be_deep(yaml: &str) -> bool {
+    let mut open = 0_usize;
+    for byte in yaml.bytes() {
+        match byte {
+            b'[' | b'{' if open >= DEEPEST => return true,
+            b'[' | b'{' => open += 1,
+            b']' | b'}' => open = open.saturating_sub(1),
+            _ => {}
+        }
+    }
+    yaml.lines().any(|line| line.trim_start().split(' ').take_while(|word| matches!(*word, "-" | "?")).nth(DEEPEST).is_some())
 }

@@ -10,6 +10,71 @@ use crate::records::{naming, reading};
 use chrono_tz::Tz;
 use std::collections::BTreeMap;
 
+/// Words for day and time at the head of a table, in the languages whose spreadsheets are likely (from memory).
+const DATE: &[&str] =
+    &["date", "day", "datum", "tag", "dag", "jour", "fecha", "día", "dia", "data", "giorno", "dato", "päivä", "pvm", "dzień", "den", "dátum", "дата"];
+const TIME: &[&str] = &[
+    "time",
+    "zeit",
+    "uhrzeit",
+    "uhr",
+    "heure",
+    "tijd",
+    "hora",
+    "ora",
+    "orario",
+    "tid",
+    "klokkeslæt",
+    "klokkeslett",
+    "klockslag",
+    "aika",
+    "klo",
+    "godzina",
+    "czas",
+    "čas",
+    "hodina",
+    "idő",
+    "время",
+];
+const AND: &[&str] = &["/", "-", "&", "and", "und", "et", "en", "y", "e", "og", "och", "ja", "i", "a"];
+
+/// A head in words of another language: day, time, or both in one (`Datum / Uhrzeit`).
+fn in_other_words(head: &str) -> Option<Column> {
+    let spaced = head.replace('/', " / ").replace(':', " ");
+    let mut words = spaced.split_whitespace().filter(|word| !AND.contains(word));
+    let day = |word: &str| DATE.contains(&word);
+    let time = |word: &str| TIME.contains(&word);
+    match (words.next()?, words.next(), words.next()) {
+        (first, None, _) if day(first) => Some(Column::Date),
+        (first, None, _) if time(first) => Some(Column::Time),
+        (first, Some(second), None) if (day(first) && time(second)) || (time(first) && day(second)) => Some(Column::At),
+        _ => None,
+    }
+}
+
+/// What the cells below a head look like, where its word is not known: the word to call it by.
+pub(super) fn looks_like<'a>(cells: impl Iterator<Item = &'a str>, zone: Tz) -> Option<&'static str> {
+    let mut alike: Option<&'static str> = None;
+    for text in cells.filter(|text| !is_blank(text)) {
+        // Which number is the day does not matter here.
+        let order = Order::DayFirst;
+        let kind = if times::moment(text, order, zone).is_ok() {
+            "at"
+        } else if times::day(text, order).or_else(|_| times::day(text, Order::MonthFirst)).is_ok() {
+            "date"
+        } else if text.contains(':') && times::time(text).is_ok() {
+            "time"
+        } else {
+            return None;
+        };
+        if alike.is_some_and(|known| known != kind) {
+            return None;
+        }
+        alike = Some(kind);
+    }
+    alike
+}
+
 /// One column.
 #[derive(Debug, Clone, PartialEq)]
 pub(super) enum Column {
@@ -130,11 +195,12 @@ impl Column {
             // Words that a puppy might be called come after the puppies.
             Err(why) => match lower.as_str() {
                 "when" | "date and time" | "date time" | "datetime" | "date/time" | "timestamp" => Ok(Self::At),
-                "date" | "day" => Ok(Self::Date),
-                "time" => Ok(Self::Time),
                 "weighed by" | "who" => Ok(Self::By),
                 "remarks" | "note" | "notes" => Ok(Self::Remark),
-                _ => Err(unknown(word, why)),
+                head => match in_other_words(head) {
+                    Some(column) => Ok(column),
+                    None => Err(unknown(word, why)),
+                },
             },
         }
     }
@@ -176,4 +242,39 @@ fn unknown(word: &str, why: Unreadable) -> Unreadable {
         return Unreadable { hint, ..why };
     }
     why
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn heads_for_day_and_time_are_understood_in_other_languages() {
+        for (head, column) in [
+            ("Datum", Column::Date),
+            ("Uhrzeit", Column::Time),
+            ("Fecha", Column::Date),
+            ("heure", Column::Time),
+            ("Datum / Uhrzeit", Column::At),
+            ("date et heure", Column::At),
+            ("Fecha y hora", Column::At),
+            ("date", Column::Date),
+            ("Date/Time", Column::At),
+            ("when", Column::At),
+        ] {
+            assert_eq!(Column::of(head, &[]).ok(), Some(column), "{head}");
+        }
+        assert!(Column::of("Gewicht", &[]).is_err() && Column::of("date of birth", &[]).is_err());
+    }
+
+    #[test]
+    fn a_column_of_days_or_times_is_asked_for_whatever_it_is_called() {
+        let like = |cells: &[&str]| looks_like(cells.iter().copied(), chrono_tz::Europe::London);
+        assert_eq!(like(&["2026-10-06", "", "07.10.2026"]), Some("date"));
+        assert_eq!(like(&["07:30", "19:30"]), Some("time"));
+        assert_eq!(like(&["2026-10-06 07:30"]), Some("at"));
+        assert_eq!(like(&["212", "231 g"]), None);
+        assert_eq!(like(&["2026-10-06", "231"]), None);
+        assert_eq!(like(&[]), None);
+    }
 }
