@@ -16,6 +16,8 @@ pub struct GrowthChart {
     pub behind: Option<Behind>,
     /// What is drawn behind and on the lines, in words.
     pub notes: Vec<String>,
+    /// From when its days are counted.
+    pub since: &'static str,
 }
 
 /// A line in a growth chart.
@@ -84,7 +86,7 @@ pub(super) fn growth_chart(title: String, lines: Vec<ChartLine>, birth: Option<f
     if lines.iter().flat_map(|l| &l.points).any(|p| p.marked) {
         notes.push("Ringed: a weight that a finding is about.".to_owned());
     }
-    Some(GrowthChart { title, lines, behind, notes })
+    Some(GrowthChart { title, lines, behind, notes, since: "since birth" })
 }
 
 fn behind(birth: f64, end: f64, own: &OwnGrowth) -> Behind {

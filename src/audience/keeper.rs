@@ -6,6 +6,7 @@
 mod ancestry;
 mod care;
 mod chart;
+mod dam;
 mod dogs;
 mod export;
 mod finding;
@@ -25,6 +26,7 @@ mod words;
 
 pub use ancestry::{AncestryShown, GeneRow, PairRow};
 pub use care::{CareCell, CareRow, CareTable, PuppyCare, StandingRow};
+pub use dam::{DamPart, DamWeight, LookRow};
 pub use dogs::{DogEntry, DogsPage};
 pub use export::{Export, export};
 pub use finding::FindingShown;
@@ -347,10 +349,12 @@ fn plan(plan: &CarePlan) -> Vec<PlanRow> {
     items(plan)
         .into_iter()
         .map(|item| {
-            let Item { id, what, name, from, until, after_previous, source, urgent: _ } = &*item;
+            let Item { id, what, name, from, until, after_previous, source, every, after_section, urgent: _ } = &*item;
             let (from, until) = (*from, *until);
             let ages = if from == until { days_in_words(from) } else { format!("{} to {}", days_in_words(from), days_in_words(until)) };
             let after = after_previous.map(|(least, most)| format!(", {least} to {most} days after the one before")).unwrap_or_default();
+            let after = format!("{after}{}", every.map(|every| format!(", {}", every.words())).unwrap_or_default());
+            let after = format!("{after}{}", if *after_section { ", after a section" } else { "" });
             PlanRow { id: id.clone(), what: what.word(), name: name.clone(), ages: format!("{}{after}", ages.replace("born today", "birth")), source }
         })
         .collect()

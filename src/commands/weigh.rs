@@ -83,7 +83,9 @@ pub(super) fn run(kennel: &Path, options: &Options) -> Result<Outcome, Error> {
     if has_errors(&loaded, &is_own) {
         return Ok(in_the_way(&folder, &loaded, &is_own));
     }
-    if litter.litter.puppies.is_empty() || litter.litter.birth.is_none() {
+    // Before the birth there is the dam to weigh.
+    let only_dam = !options.weights.is_empty() && options.weights.iter().all(|typed| typed.trim_start().to_lowercase().starts_with("dam="));
+    if (litter.litter.puppies.is_empty() || litter.litter.birth.is_none()) && !only_dam {
         return Err(Error::Usage(format!("{} is not born yet: write `birth` and `puppies` into {}", litter.litter.name, files[0])));
     }
     let [_, file] = files;

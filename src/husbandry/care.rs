@@ -185,7 +185,7 @@ impl Series<'_> {
                 CareKind::Vaccination => entry.vaccination.as_ref()?.next_due,
                 CareKind::Chip => entry.chip.as_ref().map(|_| None)?,
                 CareKind::Check => entry.check.as_ref().map(|_| None)?,
-                CareKind::Milestone | CareKind::Socialisation => return None,
+                CareKind::Milestone | CareKind::Socialisation | CareKind::Recovery => return None,
             };
             Some(Given { on: *day, next_due })
         };

@@ -4,8 +4,8 @@
 //! litters. What every page of the kennel shows of a litter that is history is had without them.
 
 use super::{
-    Ahead, BirthWeight, LitterFigures, MatingAncestry, PuppyFigures, age, birth, birth_weight, care, findings, gestation, growth, pedigree, rules,
-    thresholds, trend,
+    Ahead, BirthWeight, LitterFigures, MatingAncestry, PuppyFigures, age, birth, birth_weight, care, feeding, findings, gestation, growth, pedigree,
+    recovery, rules, thresholds, trend,
 };
 use crate::quantity::{Day, Id, Span};
 use crate::records::kennel::Units;
@@ -165,6 +165,7 @@ impl<'a> Desk<'a> {
             puppies: litter.puppies.iter().filter_map(|p| Some((p.id.clone(), self.puppy(folder, growth.remove(&p.id)?, p)))).collect(),
             places: OnceLock::new(),
             rules: rules::of_litter(records, &self.homes, &self.books, folder, due, self.leaving_age),
+            recovery: if findings::is_history(folder, records.today) { Vec::new() } else { recovery::of_dam(&self.plan, folder, records.today) },
             findings: Vec::new(),
             ahead: Vec::new(),
         };
@@ -203,6 +204,7 @@ impl<'a> Desk<'a> {
             vigour: puppy.vigour.iter().map(birth::vigour).collect(),
             not_looked_at: birth::not_looked_at(puppy),
             care: self.care(folder, puppy, is_gone, records.today).unwrap_or_default(),
+            feeding: feeding::of_puppy(folder, &puppy.id, &growth.points, records.kennel.time_zone.0, records.today),
             is_gone,
             growth,
         }

@@ -5,9 +5,14 @@
 
 mod birth;
 mod care;
+mod dam;
 mod growth;
+mod illness;
 mod litter;
 pub(super) mod slips;
+
+pub(in crate::husbandry) use birth::{FED_COLD as COLD_SOURCE, of_puppy as temperatures};
+pub use dam::DAM_CAUTIONS;
 
 use super::thresholds::{Threshold, Thresholds};
 use super::{LitterFigures, PuppyFigures};
@@ -56,6 +61,14 @@ pub struct Finding {
     pub source: &'static str,
     /// The weight it is about, in days since birth, so that a chart can mark it.
     pub days: Option<f64>,
+}
+
+impl Finding {
+    /// Whether it is about the dam herself.
+    #[must_use]
+    pub fn is_of_dam(&self) -> bool {
+        self.puppy.is_none() && self.rule.starts_with(dam::RULES)
+    }
 }
 
 /// The usual cautions, shown wherever findings are shown (common practice, no source).
@@ -144,6 +157,7 @@ pub const STALE: i64 = 2;
 #[must_use]
 pub fn of_litter(folder: &LitterFolder, figures: &LitterFigures, limits: &Thresholds, today: Day, ounces: bool) -> Vec<Finding> {
     let mut found = litter::rules(folder, figures, today);
+    found.extend(dam::rules(folder, today));
     let slips = slips::litter(folder, figures, today, ounces);
     found.extend(slips.findings);
     for mut case in cases(folder, figures, limits, today, ounces) {
@@ -161,7 +175,9 @@ pub fn of_litter(folder: &LitterFolder, figures: &LitterFigures, limits: &Thresh
 /// The findings of a litter that is history: the same as [`of_litter`] has, for which none of its figures are needed.
 #[must_use]
 pub fn of_history(folder: &LitterFolder, today: Day) -> Vec<Finding> {
-    litter::fever(folder, today).into_iter().collect()
+    let mut found = dam::rules(folder, today);
+    in_order(&mut found);
+    found
 }
 
 /// What is found of the puppies of a litter beside their weights: the same findings as [`of_litter`] has of birth, temperature, illness and care.

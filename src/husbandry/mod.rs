@@ -11,6 +11,7 @@ pub mod clock_changes;
 pub mod curves;
 mod desk;
 pub mod doubling;
+pub mod feeding;
 pub mod findings;
 pub mod gestation;
 pub mod growth;
@@ -18,8 +19,10 @@ pub mod kennel;
 pub mod pedigree;
 pub mod place;
 pub mod readiness;
+pub mod recovery;
 pub mod rounds;
 pub mod rules;
+pub mod signs;
 pub mod slips;
 pub mod thresholds;
 pub mod trend;
@@ -107,6 +110,8 @@ pub struct LitterFigures {
     pub places: OnceLock<BTreeMap<Id, Vec<place::Place>>>,
     /// The rules of the kennel's region and registries beside this litter.
     pub rules: Vec<rules::BookFigures>,
+    /// The dam's recovery, where the birth is not long past.
+    pub recovery: Vec<recovery::Look>,
     /// What the keeper should know, the most urgent first.
     pub findings: Vec<findings::Finding>,
     /// What will be known beside weights today and on the days after, for sheets that are away from the program; empty for a litter that is history.
@@ -141,6 +146,8 @@ pub struct PuppyFigures {
     pub not_looked_at: Vec<&'static str>,
     /// The care plan held against what was done; empty for a puppy that has died.
     pub care: care::Care,
+    /// Its feeding by hand, where there was any.
+    pub feeding: Option<feeding::Feeding>,
     /// Whether it is in its new home.
     pub is_gone: bool,
 }

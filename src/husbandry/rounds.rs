@@ -4,7 +4,9 @@
 //! Days are those of the calendar: today has no hour here. What is done is known from the records alone, and a task that nobody wrote down as done comes again. Nothing names a dose.
 
 mod care;
+mod dam;
 mod dates;
+mod hours;
 #[cfg(test)]
 mod tests;
 mod weighing;
@@ -153,6 +155,8 @@ pub fn of_kennel(records: &Records, figures: &Figures<'_>, homes: &Homes<'_>, da
     for folder in records.litters.values() {
         let mut round = Round { records, figures, homes, folder, limits, today, last, tasks: Vec::new() };
         round.findings();
+        hours::tasks(&mut round);
+        dam::tasks(&mut round);
         weighing::tasks(&mut round);
         care::tasks(&mut round);
         dates::tasks(&mut round);
@@ -230,21 +234,24 @@ impl<'a> Round<'a> {
     fn findings(&mut self) {
         let found = self.figures.litters.findings(self.folder);
         let with_own_tasks = ["care-overdue", "weigh-in-missed"];
-        let mut said: Vec<(Option<&Id>, Urgency, Vec<&str>, &'static str)> = Vec::new();
+        let mut said: Vec<(Whom, Urgency, Vec<&str>, &'static str)> = Vec::new();
         for finding in found.iter().filter(|f| f.urgency > Urgency::Steady && !with_own_tasks.contains(&f.rule)) {
-            let puppy = finding.puppy.as_ref();
+            let whom = match &finding.puppy {
+                Some(id) => Whom::Puppies(vec![id.clone()]),
+                None if finding.is_of_dam() => Whom::Dam,
+                None => Whom::Litter,
+            };
             // They come with the most urgent first.
-            match said.iter_mut().find(|(known, ..)| puppy.is_some() && *known == puppy) {
+            match said.iter_mut().find(|(known, ..)| whom != Whom::Litter && *known == whom) {
                 Some((.., what, _)) => what.push(&finding.what),
-                None => said.push((puppy, finding.urgency, vec![&finding.what], finding.source)),
+                None => said.push((whom, finding.urgency, vec![&finding.what], finding.source)),
             }
         }
-        for (puppy, urgency, what, source) in said {
+        for (whom, urgency, what, source) in said {
             let (turn, act) = match urgency {
                 Urgency::CallTheVet => (Turn::CallTheVet, Act::CallTheVet),
                 Urgency::Watch | Urgency::Steady => (Turn::Today, Act::Say("look again; the figures stand in the keeper’s book")),
             };
-            let whom = puppy.map_or(Whom::Litter, |id| Whom::Puppies(vec![id.clone()]));
             self.task(turn, Kind::Finding, whom, what.join("; "), Rest { times: 1, since: None, until: None, act, source: source.to_owned() });
         }
     }

@@ -30,7 +30,7 @@ pub const WEIGHED_EVERY_SECOND_DAY: i64 = 28;
 pub const LIGHT_AT_BIRTH: i64 = 21;
 
 /// What a keeper's own value is called.
-const OWN: &str = "care-plan.yaml";
+pub(super) const OWN: &str = "care-plan.yaml";
 
 /// All thresholds.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -53,13 +53,23 @@ pub struct Thresholds {
     pub light_at_birth: Threshold,
     /// How far under the mean of its littermates a puppy has fallen behind, %.
     pub behind_litter: Threshold,
-    /// Rectal temperature below which a puppy of up to two weeks is cold, °C.
+    /// Rectal temperature below which a puppy is cold in the first week, and below which none is fed, °C. A keeper's own value holds for two weeks.
     pub cold: Threshold,
     /// Hours between weigh-ins in the first three weeks; in the fourth every second day is enough.
     pub weigh_in_gap: Threshold,
 }
 
+/// Rectal temperature below which a puppy is cold in the second week, °C.
+const COLD_IN_WEEK_2: Threshold = Threshold { value: 34.4, source: "home veterinary handbooks: under 34.4 °C (94 °F) a puppy stops nursing" };
+
 impl Thresholds {
+    /// Temperature below which a puppy of that age in days is cold; nothing after two weeks, when the band of its age says so.
+    #[must_use]
+    pub fn cold_at(&self, age: i64) -> Option<Threshold> {
+        let second = if self.cold.source == OWN { self.cold } else { COLD_IN_WEEK_2 };
+        (age <= 14).then_some(if age < 7 { self.cold } else { second })
+    }
+
     /// Hours between weigh-ins at an age in days; nothing after four weeks.
     #[must_use]
     pub fn weigh_in_gap_at(&self, age: i64) -> Option<Threshold> {
@@ -100,10 +110,10 @@ pub fn thresholds(own: &care_plan::Thresholds) -> Thresholds {
         stand_still: pick(hours(stand_still), 24.0, RULE),
         least_gain_week_1: pick(share(least_gain_week_1), 5.0, HANDBOOK),
         least_gain_later: pick(share(least_gain_later), 3.5, HANDBOOK),
-        doubled_by: pick(days(doubled_by), 14.0, "published days for doubling run from 8 to 14"),
+        doubled_by: pick(days(doubled_by), 10.0, "Small Animal Clinical Nutrition, 5th ed., table 16-1: twice the birth weight by day 8 to 10"),
         light_at_birth: pick(share(light_at_birth), 25.0, RULE),
         behind_litter: pick(share(behind_litter), 25.0, RULE),
-        cold: pick(cold.map(Temperature::celsius), 34.4, "home veterinary handbooks: 34.4 to 36 °C in the first week"),
+        cold: pick(cold.map(Temperature::celsius), 35.0, "advice of two practices: under 35 °C in the first week the gut stops"),
         weigh_in_gap: pick(hours(weigh_in_gap), 24.0, "BMC Vet Res 2019, s12917-019-2146-8: daily for at least three weeks"),
     }
 }

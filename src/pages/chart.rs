@@ -16,7 +16,7 @@ const DASHES: &[&str] = &["", "7 3", "2 3", "9 3 2 3", "4 4", "12 4"];
 
 /// A growth chart; nothing when there are no two weights to draw a line between.
 pub(super) fn growth(chart: &GrowthChart) -> Option<String> {
-    let GrowthChart { title, lines, behind, notes: _ } = chart;
+    let GrowthChart { title, lines, behind, notes: _, since } = chart;
     let scale = Scale::of(lines)?;
     let mut svg = String::new();
     let title = escape(title);
@@ -24,7 +24,7 @@ pub(super) fn growth(chart: &GrowthChart) -> Option<String> {
     if let Some(behind) = behind {
         published(&mut svg, &scale, behind);
     }
-    axes(&mut svg, &scale);
+    axes(&mut svg, &scale, since);
     for (i, line) in lines.iter().enumerate() {
         draw(&mut svg, &scale, line, i);
     }
@@ -59,7 +59,7 @@ fn path(scale: &Scale, points: impl Iterator<Item = (f64, f64)>) -> String {
     })
 }
 
-fn axes(svg: &mut String, scale: &Scale) {
+fn axes(svg: &mut String, scale: &Scale, since: &str) {
     let right = WIDTH - RIGHT;
     for (y, label) in scale.weights() {
         let _ = write!(svg, r#"<line class="rule" x1="{LEFT}" x2="{right}" y1="{0}" y2="{0}"/>"#, Tenths(y));
@@ -73,7 +73,7 @@ fn axes(svg: &mut String, scale: &Scale) {
     let word = scale.unit();
     let _ = write!(
         svg,
-        r#"<text class="tick" x="{}" y="{}" text-anchor="middle">{word} since birth</text>"#,
+        r#"<text class="tick" x="{}" y="{}" text-anchor="middle">{word} {since}</text>"#,
         Tenths(f64::midpoint(LEFT, right)),
         Tenths(HEIGHT - 6.0)
     );
@@ -143,7 +143,7 @@ mod tests {
     }
 
     fn chart(lines: Vec<ChartLine>, behind: Option<Behind>) -> Option<String> {
-        growth(&GrowthChart { title: "Weights".to_owned(), lines, behind, notes: Vec::new() })
+        growth(&GrowthChart { title: "Weights".to_owned(), lines, behind, notes: Vec::new(), since: "since birth" })
     }
 
     #[test]

@@ -71,6 +71,7 @@ impl Desk<'_> {
                 let puppy_charts: BTreeMap<&str, String> =
                     view.puppies.iter().filter_map(|p| Some((p.id.as_str(), chart::growth(p.chart.as_ref()?)?))).collect();
                 context.insert("litter_chart", &view.chart.as_ref().and_then(chart::growth));
+                context.insert("dam_chart", &view.dam.as_ref().and_then(|dam| chart::growth(dam.chart.as_ref()?)));
                 context.insert("puppy_charts", &puppy_charts);
             })
         })

@@ -22,7 +22,7 @@ pub fn schema() -> Value {
 /// The round in lines of at most `width` columns, unless a word is wider.
 #[must_use]
 pub fn text(rounds: &RoundsShown, width: usize, colours: bool) -> String {
-    let RoundsShown { kennel, today, last, emergency_vet, cautions, tasks } = rounds;
+    let RoundsShown { kennel, today, last, emergency_vet, cautions, dam_cautions, tasks } = rounds;
     let lines = Lines { width, colours };
     let mut out = String::new();
     let until = if last == today { String::new() } else { format!(", until {}", in_full(last)) };
@@ -45,6 +45,9 @@ pub fn text(rounds: &RoundsShown, width: usize, colours: bool) -> String {
         lines.add(&mut out, 0, &format!("Out of hours: {clinic}, {phone}"));
     }
     lines.add(&mut out, 0, cautions);
+    if let Some(of_dam) = dam_cautions {
+        lines.add(&mut out, 0, of_dam);
+    }
     out
 }
 

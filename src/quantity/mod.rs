@@ -5,6 +5,7 @@
 
 mod chip;
 mod clock;
+mod feed;
 mod hormone;
 mod id;
 mod length;
@@ -19,6 +20,7 @@ mod weight;
 
 pub use chip::ChipNumber;
 pub use clock::{BirthTime, Day, Moment};
+pub use feed::{Energy, FeedAmount};
 pub use hormone::Progesterone;
 pub use id::Id;
 pub use length::Length;

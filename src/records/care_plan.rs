@@ -49,6 +49,15 @@ pub const BUILT_IN: &[&str] = &[
     "visitors",
     "car-ride",
     "collar",
+    "dam-temperature",
+    "dam-discharge",
+    "dam-glands",
+    "dam-wound",
+    "dam-appetite",
+    "dam-weight",
+    "dam-pain-relief",
+    "dam-stitches",
+    "dam-eclampsia",
 ];
 
 /// A published worming schedule for puppies.
@@ -100,7 +109,7 @@ pub struct Thresholds {
     pub light_at_birth: Option<Percent>,
     /// How far under the mean of the littermates a puppy has fallen behind.
     pub behind_litter: Option<Percent>,
-    /// Temperature below which a puppy of up to two weeks is cold.
+    /// Temperature below which a puppy of up to two weeks is cold, and is not fed.
     pub cold: Option<Temperature>,
     /// Time between weigh-ins in the first three weeks.
     pub weigh_in_gap: Option<Span>,
@@ -141,6 +150,8 @@ pub enum CareKind {
     Milestone,
     /// Something the puppy should meet.
     Socialisation,
+    /// Something in which the dam's recovery from the birth shows; its ages are days since the birth.
+    Recovery,
 }
 
 impl CareKind {
@@ -154,6 +165,7 @@ impl CareKind {
             Self::Check => "check",
             Self::Milestone => "milestone",
             Self::Socialisation => "socialisation",
+            Self::Recovery => "recovery",
         }
     }
 }

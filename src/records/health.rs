@@ -3,7 +3,7 @@
 //! In: a list of entries. Out: [`Entry`]s in the order written. That each entry says exactly one thing, at one time, is checked in `checks`.
 
 use super::one_or_many::OneOrMany;
-use crate::quantity::{ChipNumber, Day, Id, Moment, Temperature, Text, Weight};
+use crate::quantity::{ChipNumber, Day, Energy, FeedAmount, Id, Moment, Temperature, Text, Weight};
 use schemars::JsonSchema;
 use serde::Deserialize;
 
@@ -59,6 +59,12 @@ impl Entry {
     #[must_use]
     pub fn is_for(&self, puppy: &Id) -> bool {
         self.whom.iter().any(|id| id == puppy || id.as_str() == "all")
+    }
+
+    /// Whether the entry is for the dam.
+    #[must_use]
+    pub fn is_for_dam(&self) -> bool {
+        self.whom.iter().any(|id| id.as_str() == "dam")
     }
 
     /// The keys of the things this entry says, in schema order.
@@ -185,10 +191,12 @@ pub struct Check {
 pub struct Feed {
     /// What.
     pub what: Text,
-    /// How much, in words.
-    pub amount: Option<Text>,
+    /// How much: ml or g; other words are kept, and cannot be added up.
+    pub amount: Option<FeedAmount>,
     /// Bottle, tube, spoon.
     pub how: Option<Text>,
+    /// Energy of the product, as the packet says; once for each product is enough.
+    pub energy: Option<Energy>,
 }
 
 /// Signs of illness.

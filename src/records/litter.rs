@@ -185,6 +185,12 @@ pub enum Delivery {
 }
 
 impl Delivery {
+    /// Whether it was a section, which leaves a wound.
+    #[must_use]
+    pub fn is_section(self) -> bool {
+        matches!(self, Self::PlannedSection | Self::EmergencySection)
+    }
+
     /// As it is written in the records: `planned section`.
     #[must_use]
     pub fn words(self) -> &'static str {

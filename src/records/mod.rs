@@ -112,6 +112,11 @@ impl LitterFolder {
         self.litter.puppies.iter().filter(|p| p.is_alive())
     }
 
+    /// The weights of the dam, in the order of time.
+    pub fn dam_weights(&self) -> impl Iterator<Item = (Moment, Weight)> {
+        self.weigh_ins.iter().filter_map(|weigh_in| Some((weigh_in.at, *weigh_in.weights.get(weights::DAM)?)))
+    }
+
     /// Path of one of its files below the content folder.
     #[must_use]
     pub fn file(&self, name: &str) -> String {

@@ -211,8 +211,8 @@ impl Reader<'_> {
     }
 
     fn weight(&mut self, row: &Row, cell: &Cell, id: &Id, unit: Option<WeightUnit>, at: Option<Moment>) -> Option<Value> {
-        let puppy = self.folder.puppy(id)?;
-        if let Some(why) = at.and_then(|at| impossible(self.folder, puppy, at)) {
+        let puppy = self.folder.puppy(id);
+        if let Some(why) = at.zip(puppy).and_then(|(at, puppy)| impossible(self.folder, puppy, at)) {
             self.say(row, cell, why);
             return None;
         }

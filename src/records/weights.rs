@@ -13,6 +13,9 @@ use std::{
     fmt,
 };
 
+/// The name under which the dam is weighed; no puppy can have it.
+pub const DAM: &str = "dam";
+
 /// One block of the file.
 #[derive(Debug, Clone, PartialEq)]
 pub enum Block {
@@ -134,7 +137,7 @@ impl JsonSchema for Block {
             generator.subschema_for::<WeightEntry>(),
         );
         json_schema!({
-            "description": "a weigh-in: `at` and one weight for each puppy; or `unit` alone at the head of the file",
+            "description": "a weigh-in: `at` and one weight for each puppy, or the dam; or `unit` alone at the head of the file",
             "anyOf": [
                 { "type": "object", "required": ["unit"], "properties": { "unit": unit }, "additionalProperties": false },
                 { "type": "object", "required": ["at"], "properties": { "at": at, "by": text, "remark": text }, "additionalProperties": weight },

@@ -14,7 +14,7 @@ pub struct FindingShown {
     pub urgency: &'static str,
     /// Stable name of the rule.
     pub rule: &'static str,
-    /// The puppy, or the litter.
+    /// The puppy, the dam or the litter.
     pub who: String,
     /// The puppy's ribbon.
     pub ribbon: Option<RibbonShown>,
@@ -36,7 +36,11 @@ pub(super) fn shown(folder: &LitterFolder, finding: &Finding) -> FindingShown {
     FindingShown {
         urgency: urgency.words(),
         rule,
-        who: found.map_or_else(|| folder.litter.name.to_string(), |p| p.shown_name()),
+        who: match found {
+            Some(puppy) => puppy.shown_name(),
+            None if finding.is_of_dam() => "the dam".to_owned(),
+            None => folder.litter.name.to_string(),
+        },
         ribbon: found.and_then(|p| p.ribbon).map(Into::into),
         litter: folder.litter.name.to_string(),
         path: format!("litters/{}.html{}", folder.id, puppy.as_ref().map(|id| format!("#{id}")).unwrap_or_default()),

@@ -48,8 +48,8 @@ pub(super) fn row(desk: &Desk<'_>, entry: &Entry) -> HealthRow {
         facts.maybe("Testes", testes.as_ref()).maybe("Knees", knees.as_ref()).maybe("Skin", skin.as_ref()).maybe("Joints", joints.as_ref());
     }
     facts.maybe("Temperature", *temperature);
-    if let Some(Feed { what, amount, how }) = feed {
-        facts.say("Feed", what).maybe("Amount", amount.as_ref()).maybe("How", how.as_ref());
+    if let Some(Feed { what, amount, how, energy }) = feed {
+        facts.say("Feed", what).maybe("Amount", amount.as_ref()).maybe("How", how.as_ref()).maybe("Energy", *energy);
     }
     if let Some(Illness { signs, advice, by }) = illness {
         facts.say("Signs", signs).maybe("Advice", advice.as_ref()).maybe("By", by.as_ref());

@@ -5,8 +5,8 @@
 use super::health::{self, HealthRow};
 use super::puppy::{self, PuppyEntry};
 use super::{
-    AncestryShown, CareTable, Desk, Fact, Facts, FindingShown, OverviewRow, Planning, RulesShown, VetShown, ancestry, care, chart, finding, overview,
-    planning, rules, weighing, whelping, words,
+    AncestryShown, CareTable, DamPart, Desk, Fact, Facts, FindingShown, OverviewRow, Planning, RulesShown, VetShown, ancestry, care, chart, dam,
+    finding, overview, planning, rules, weighing, whelping, words,
 };
 use crate::audience::chart::growth_chart;
 use crate::audience::shown::picture;
@@ -20,6 +20,7 @@ use crate::husbandry::gestation::Due;
 use crate::quantity::Id;
 use crate::records::litter::{Birth, CountedBy, Fate, Litter, Measured, Measurement, PupCount, Sample, Surgery};
 use crate::records::note::{Audience, Note, NoteHead, Topic};
+use crate::records::weights::DAM;
 use crate::records::{LitterFolder, WeighIn};
 use serde::Serialize;
 
@@ -82,6 +83,8 @@ pub struct LitterPage {
     pub weighing: Option<String>,
     /// Findings, the most urgent first.
     pub findings: Vec<FindingShown>,
+    /// The dam: findings, recovery, weights.
+    pub dam: Option<DamPart>,
     /// The usual cautions, printed with every finding.
     pub cautions: &'static str,
     /// Whom to call at night.
@@ -211,6 +214,7 @@ fn page(desk: &mut Desk<'_>, folder: &LitterFolder) -> LitterPage {
         cautions: CAUTIONS,
         vet: super::vet(&desk.records.kennel),
         findings: figures.findings.iter().map(|f| finding::shown(folder, f)).collect(),
+        dam: dam::part(desk, folder, figures),
         overview: overview::rows(desk, folder),
         whelping: whelping::of_litter(desk, folder).map(|sheet| sheet.path),
         planning: planning::planning(litter, figures, desk.figures.today),
@@ -246,7 +250,7 @@ fn row(desk: &Desk<'_>, folder: &LitterFolder) -> LitterRow {
         parents: format!("{} and {}", called(&litter.dam), called(&litter.sire)),
         state,
         puppies: born.map(|_| format!("{} living of {} born", folder.living().count(), litter.puppies.len())),
-        last_weighed: folder.weigh_ins.last().map(|w| w.at.to_string()),
+        last_weighed: folder.weigh_ins.iter().rfind(|w| is_of_puppies(w)).map(|w| w.at.to_string()),
         sort_key: born.or(due.map(|due| due.likely)).map_or_else(String::new, |d| d.to_string()),
     }
 }
@@ -328,6 +332,7 @@ fn figures_of(figures: &LitterFigures) -> Vec<Fact> {
         puppies: _,
         places: _,
         rules: _,
+        recovery: _,
         findings: _,
         ahead: _,
     } = figures;
@@ -390,7 +395,7 @@ fn arrivals(desk: &Desk<'_>, folder: &LitterFolder, figures: &LitterFigures) -> 
 
 fn table(desk: &Desk<'_>, folder: &LitterFolder, figures: &LitterFigures) -> WeighInTable {
     let puppies: Vec<_> = folder.litter.puppies.iter().filter(|p| folder.weigh_ins.iter().any(|w| w.weights.contains_key(&p.id))).collect();
-    let rows = folder.weigh_ins.iter().rev().map(|weigh_in| {
+    let rows = folder.weigh_ins.iter().rev().filter(|w| is_of_puppies(w)).map(|weigh_in| {
         let WeighIn { at, by, remark, weights, block: _ } = weigh_in;
         let cells = puppies.iter().map(|p| {
             let weight = weights.get(&p.id)?;
@@ -405,6 +410,11 @@ fn table(desk: &Desk<'_>, folder: &LitterFolder, figures: &LitterFigures) -> Wei
         }
     });
     WeighInTable { columns: puppies.iter().map(|p| p.shown_name()).collect(), rows: rows.collect() }
+}
+
+/// Whether it is of puppies, and not of the dam alone: she has a table of her own.
+fn is_of_puppies(weigh_in: &WeighIn) -> bool {
+    weigh_in.weights.is_empty() || weigh_in.weights.keys().any(|id| id.as_str() != DAM)
 }
 
 fn note(note: &Note) -> NoteEntry {

@@ -73,8 +73,17 @@ pub struct GrowthRow {
 pub(super) fn entry(desk: &mut Desk<'_>, folder: &LitterFolder, puppy: &Puppy) -> PuppyEntry {
     let litter = &desk.figures.litters[&folder.id];
     let figures = &litter.puppies[&puppy.id];
-    let PuppyFigures { growth: Growth { points }, trend: _, birth_weight: _, adult_weight: _, vigour: _, not_looked_at: _, care, is_gone: _ } =
-        figures;
+    let PuppyFigures {
+        growth: Growth { points },
+        trend: _,
+        birth_weight: _,
+        adult_weight: _,
+        vigour: _,
+        not_looked_at: _,
+        care,
+        feeding: _,
+        is_gone: _,
+    } = figures;
     let weighed_together = litter.places(&puppy.id);
     let name = puppy.shown_name();
     let own = folder.photos.iter().filter(|photo| photo.puppy.as_ref() == Some(&puppy.id));
@@ -138,6 +147,11 @@ fn growth_figures(desk: &Desk<'_>, folder: &LitterFolder, puppy: &Puppy, litter:
                 desk.weight(adult)
             ),
         );
+    }
+    if let Some(feeding) = &figures.feeding {
+        for (label, words) in words::feeding(desk, feeding) {
+            facts.say(label, words);
+        }
     }
     facts.maybe("Place by weight", places(litter.places(&puppy.id))).done()
 }

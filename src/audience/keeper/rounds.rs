@@ -6,7 +6,7 @@
 use super::{VetShown, vet};
 use crate::audience::{Dated, RibbonShown};
 use crate::husbandry::Figures;
-use crate::husbandry::findings::CAUTIONS;
+use crate::husbandry::findings::{CAUTIONS, DAM_CAUTIONS};
 use crate::husbandry::rounds::{self, Act, Rounds, Task, Turn, Whom};
 use crate::quantity::{Day, Id};
 use crate::records::litter::Puppy;
@@ -27,6 +27,8 @@ pub struct RoundsShown {
     pub emergency_vet: Option<VetShown>,
     /// The usual cautions.
     pub cautions: &'static str,
+    /// Those of a dam, while one is on the round.
+    pub dam_cautions: Option<&'static str>,
     /// What to do, the most urgent first.
     pub tasks: Vec<TaskShown>,
 }
@@ -83,6 +85,8 @@ pub struct RoundsSheet {
     pub groups: Vec<TaskGroup>,
     /// The last day it looks at.
     pub last: Dated,
+    /// The cautions of a dam, while one is on the round.
+    pub dam_cautions: Option<&'static str>,
 }
 
 /// All tasks of one heading.
@@ -120,11 +124,13 @@ pub fn shown(records: &Records, figures: &Figures<'_>, days: u16) -> RoundsShown
     let vet = vet(&records.kennel);
     let tasks =
         tasks.into_iter().filter_map(|task| Some(shown_task(records, records.litters.get(&task.litter)?, figures, vet.as_ref(), today, task)));
+    let tasks: Vec<TaskShown> = tasks.collect();
     RoundsShown {
         kennel: records.kennel.name.to_string(),
         today: today.to_string(),
         last: last.to_string(),
-        tasks: tasks.collect(),
+        dam_cautions: tasks.iter().any(|task| task.dam).then_some(DAM_CAUTIONS),
+        tasks,
         emergency_vet: vet,
         cautions: CAUTIONS,
     }
@@ -223,7 +229,7 @@ pub fn sheet(records: &Records, shown: &RoundsShown) -> RoundsSheet {
         }
     }
     let last = shown.last.parse().unwrap_or(records.today);
-    RoundsSheet { groups, last: Dated::from(last) }
+    RoundsSheet { groups, last: Dated::from(last), dam_cautions: shown.dam_cautions }
 }
 
 fn line(records: &Records, task: &TaskShown) -> TaskLine {

@@ -16,6 +16,7 @@ use crate::husbandry::{Ahead, Figures, LitterFigures};
 use crate::quantity::{Day, Id, Moment};
 use crate::records::kennel::Units;
 use crate::records::litter::Puppy;
+use crate::records::weights::DAM;
 use crate::records::{LitterFolder, Records, WeighIn};
 use serde::Serialize;
 use std::collections::BTreeMap;
@@ -169,7 +170,7 @@ pub(super) fn sheet(records: &Records, figures: &Figures<'_>, folder: &LitterFol
         cautions: CAUTIONS,
         vet: super::vet(&records.kennel),
         puppies: litter.puppies.iter().map(|puppy| weighed(folder, own, puppy)).collect(),
-        weigh_ins: weigh_ins.iter().map(known).collect(),
+        weigh_ins: weigh_ins.iter().map(known).filter(|known| !known.grams.is_empty()).collect(),
         ahead: own.ahead.iter().map(|ahead| ahead_shown(folder, ahead)).collect(),
     })
 }
@@ -180,7 +181,10 @@ fn local(at: Moment) -> String {
 
 fn known(weigh_in: &WeighIn) -> KnownWeighIn {
     let WeighIn { at, by: _, remark: _, weights, block: _ } = weigh_in;
-    KnownWeighIn { at: local(*at), grams: weights.iter().map(|(id, weight)| (id.to_string(), weight.grams())).collect() }
+    KnownWeighIn {
+        at: local(*at),
+        grams: weights.iter().filter(|(id, _)| id.as_str() != DAM).map(|(id, weight)| (id.to_string(), weight.grams())).collect(),
+    }
 }
 
 fn weighed(folder: &LitterFolder, figures: &LitterFigures, puppy: &Puppy) -> WeighedPuppy {

@@ -4,6 +4,7 @@
 
 use super::Desk;
 use crate::audience::Dated;
+use crate::husbandry::feeding::{Feeding, NEED_SOURCE, TUBE_CAUTIONS};
 use crate::husbandry::growth::Change;
 use crate::husbandry::pedigree::Inbreeding;
 use crate::husbandry::place::Place;
@@ -87,4 +88,30 @@ pub(super) fn inbreeding(inbreeding: &Inbreeding) -> String {
     }
     // From the second generation on there is something to compute.
     format!("{:.2} %, over {deepest} generations at most, {complete_generations:.1} complete; a lower bound", coefficient * 100.0)
+}
+
+/// Feeding by hand, in a line for what went in and one for how it compares.
+pub(super) fn feeding(desk: &Desk<'_>, feeding: &Feeding) -> Vec<(&'static str, String)> {
+    let Feeding { last, feeds, ml, grams, unknown, per_100_g, weight, hours, kcal, need, longest_gap, since_last, by_tube, goes_on: _ } = feeding;
+    let sums = [(*ml > 0.0).then(|| format!("{} ml", Tenths(*ml))), (*grams > 0.0).then(|| format!("{} g", Tenths(*grams)))];
+    let sums = sums.into_iter().flatten().collect::<Vec<_>>().join(" and ");
+    let sums = if sums.is_empty() { "no amount is known".to_owned() } else { sums };
+    let without = if *unknown > 0 { format!(", {unknown} without an amount that can be added") } else { String::new() };
+    let window = if *hours < 24.0 { format!("{} h", Tenths(*hours)) } else { "24 h".to_owned() };
+    let per = per_100_g.zip(*weight).map(|(per, weight)| format!("; {} ml for each 100 g ({})", Tenths(per), desk.weight(weight)));
+    let gap = longest_gap.map(|gap| format!(", longest gap {} h", Tenths(gap))).unwrap_or_default();
+    let later = if *since_last > 0.0 { format!(", {} h before the latest entry of the litter", Tenths(*since_last)) } else { String::new() };
+    let fed = format!("{sums} in {feeds} feeds over {window} up to {last}{without}{}", per.unwrap_or_default());
+    let energy = match (kcal, need) {
+        (Some(kcal), Some((own, published))) => {
+            format!("{} kcal, {own:.0} kcal/kg a day; published need {published:.0} kcal/kg ({NEED_SOURCE}): a comparison, not a plan", Tenths(*kcal))
+        }
+        (Some(kcal), None) => format!("{} kcal; not held against a day’s need: known for {window}, or no weight, or over four weeks", Tenths(*kcal)),
+        (None, _) => "not known: write `energy:` from the packet beside a feed, and amounts in ml or g".to_owned(),
+    };
+    let mut words = vec![("Fed by hand", fed), ("Last feed", format!("{last}{later}{gap}")), ("Energy of the feeds", energy)];
+    if *by_tube {
+        words.push(("By tube", TUBE_CAUTIONS.to_owned()));
+    }
+    words
 }

@@ -11,7 +11,7 @@ pub(super) fn care(case: &Case<'_>) -> Vec<CareRecord> {
 
 fn standing(standing: &Standing) -> CareRecord {
     let Standing { item, from, until, by_next_due, state } = standing;
-    let Item { id, what, name, from: _, until: _, after_previous: _, source, urgent: _ } = &**item;
+    let Item { id, what, name, from: _, until: _, after_previous: _, source, every: _, after_section: _, urgent: _ } = &**item;
     let (word, on, why) = match state {
         State::Done(on) => ("done", iso(*on), None),
         State::Excused(why) => ("not needed", None, why.as_ref().map(ToString::to_string)),

@@ -59,8 +59,9 @@ fn event(entry: &Entry) -> Option<EventRecord> {
     if let Some(check) = check {
         return Some(checked(check, base));
     }
-    if let Some(Feed { what, amount, how }) = feed {
-        let given = [amount, how].into_iter().flatten().map(ToString::to_string).collect::<Vec<_>>().join(", ");
+    if let Some(Feed { what, amount, how, energy: _ }) = feed {
+        let given = [amount.as_ref().map(ToString::to_string), how.as_ref().map(ToString::to_string)];
+        let given = given.into_iter().flatten().collect::<Vec<_>>().join(", ");
         return Some(EventRecord { kind: "feed", what: Some(what.to_string()), given: (!given.is_empty()).then_some(given), ..base });
     }
     if let Some(Illness { signs, advice, by }) = illness {

@@ -3,7 +3,7 @@
 //! In: options. Out: [`Said`]: the kind with its details in the order of the record guide, or a sentence on what does not belong to it or is still missing. Values are written as they were typed; the
 //! reader judges them.
 
-use crate::quantity::{ChipNumber, Day, Id, Temperature, Text, Unreadable, Weight};
+use crate::quantity::{ChipNumber, Day, Energy, Id, Temperature, Text, Unreadable, Weight};
 use crate::records::adding::{Entry, Value};
 
 /// Details of an entry; which of them belong to which kind is said in the record guide.
@@ -77,12 +77,15 @@ pub(in crate::commands) struct Details {
     /// What was fed, or tested
     #[arg(long, value_name = "WORDS")]
     what: Option<String>,
-    /// How much was fed
-    #[arg(long, value_name = "WORDS")]
+    /// How much was fed, with its unit: "3.5 ml"
+    #[arg(long, value_name = "AMOUNT")]
     amount: Option<String>,
     /// How it was fed: bottle, tube, spoon
     #[arg(long, value_name = "WORDS")]
     how: Option<String>,
+    /// Energy of what was fed, as the packet says: "1.1 kcal/ml"
+    #[arg(long, value_name = "AMOUNT")]
+    energy: Option<String>,
     /// Result of a test
     #[arg(long, value_name = "WORDS")]
     result: Option<String>,
@@ -109,7 +112,7 @@ const KINDS: &[Kind] = &[
     ("vaccination", &["product"], &["against", "manufacturer", "batch", "expiry", "dose", "site", "by", "next_due", "reaction"]),
     ("check", &["by"], &["findings", "advice", "heart", "eyes", "ears", "mouth", "navel", "testes", "knees", "skin", "joints"]),
     ("temperature", &["value"], &[]),
-    ("feed", &["what"], &["amount", "how"]),
+    ("feed", &["what"], &["amount", "how", "energy"]),
     ("illness", &["signs"], &["advice", "by"]),
     ("treatment", &["product"], &["why", "given", "by", "until"]),
     ("chip", &["number"], &["by", "site"]),
@@ -146,6 +149,7 @@ fn readable(key: &str, text: &str) -> Result<(), Unreadable> {
         "expiry" | "next_due" | "until" => text.parse::<Day>().map(|_| ()),
         "value" => text.parse::<Temperature>().map(|_| ()),
         "number" => text.parse::<ChipNumber>().map(|_| ()),
+        "energy" => text.parse::<Energy>().map(|_| ()),
         "item" => text.parse::<Id>().map(|_| ()),
         _ => text.parse::<Text>().map(|_| ()),
     }
@@ -223,6 +227,7 @@ impl Details {
             what,
             amount,
             how,
+            energy,
             result,
             number,
             item,
@@ -250,6 +255,7 @@ impl Details {
             ("what", what),
             ("amount", amount),
             ("how", how),
+            ("energy", energy),
             ("result", result),
             ("number", number),
         ];

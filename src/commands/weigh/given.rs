@@ -15,7 +15,7 @@ use crate::quantity::{Id, Moment, Unreadable, Weight};
 use crate::records::problem::{Place, Problem, locate};
 use crate::records::sheet::{self, Setting, Sheet, Taken, Value};
 use crate::records::source::{Source, Sources};
-use crate::records::weights::{Block, weigh_ins};
+use crate::records::weights::{Block, DAM, weigh_ins};
 use crate::records::{WeighIn, adding, naming, showing};
 use std::collections::{BTreeMap, BTreeSet};
 use std::path::Path;
@@ -168,6 +168,12 @@ fn one(scene: &Scene<'_>, argument: &str, at: Moment) -> Result<(Id, Weight, Str
         };
         return Err((0, argument.len(), why));
     };
+    if who.trim().eq_ignore_ascii_case(DAM)
+        && let Ok(id) = DAM.parse()
+    {
+        let (weight, written) = Weight::typed(weight, scene.unit).map_err(|why| (who.len() + 1, weight.len(), why))?;
+        return Ok((id, weight, written));
+    }
     let puppy = naming::puppy(&scene.litter.litter.puppies, who).map_err(|why| (0, who.len(), why))?;
     if let Some(why) = sheet::impossible(scene.litter, puppy, at) {
         return Err((0, who.len(), why));

@@ -2,6 +2,7 @@
 //!
 //! In: the keeper's choice of schedules and changes. Out: the [`Item`]s of the plan, by kind and age. No product and no dose stands here: those are for the vet and the label.
 
+use crate::husbandry::recovery::Every;
 use crate::quantity::{Span, Text};
 use crate::records::care_plan::{CareItem, CareKind, CarePlan, VaccinationSchedule, WormingSchedule};
 use std::sync::Arc;
@@ -23,6 +24,10 @@ pub struct Item {
     pub after_previous: Option<(i64, i64)>,
     /// Where the ages come from, with the year.
     pub source: &'static str,
+    /// How often it comes again, where it is for the dam's recovery and is not done once.
+    pub every: Option<Every>,
+    /// Whether only a dam after a section needs it.
+    pub after_section: bool,
     /// Whether being overdue is a finding: what protects a puppy is, its first steps are not.
     pub urgent: bool,
 }
@@ -49,6 +54,11 @@ const AAHA_2022: &str =
 const CHIP: &str = "law of most places, to be checked with yours: before leaving, or by 8 weeks";
 const PRACTICE: &str = "common practice, no source";
 const DEVELOPMENT: &str = "Small Animal Clinical Nutrition, 5th ed., box 16-1, and usual teaching; ages differ between litters";
+const DAM: &str = "common practice, no source for how often; to about 39.4 °C in the first 24 hours, then as usual (Casal, quoted)";
+const LOCHIA: &str = "common practice, no source for how often; discharge lasts 3 to 6 weeks, brown to red and without smell (handbooks)";
+const GLANDS: &str = "common practice, no source for how often; signs of home veterinary handbooks";
+const STITCHES: &str = "usual teaching, from memory: 10 to 14 days after a section";
+const ECLAMPSIA: &str = "Five-Minute Vet Consult: mostly one to four weeks after birth, most before day 40; goes on as long as she nurses";
 const SOCIAL: &str = "usual teaching, from memory: from 3 to 12 or 14 weeks";
 
 /// The days of slack that a worming date has before it counts as overdue; ours, since the guidelines give days without slack.
@@ -138,7 +148,28 @@ fn others() -> Vec<BuiltIn> {
         item("visitors", CareKind::Socialisation, "Meets visitors, children among them", 28, 56, SOCIAL),
         item("car-ride", CareKind::Socialisation, "Rides in a car", 42, 56, SOCIAL),
         item("collar", CareKind::Socialisation, "Wears a collar", 35, 56, SOCIAL),
+        item("dam-temperature", CareKind::Recovery, "Temperature of the dam", 0, 14, DAM),
+        item("dam-discharge", CareKind::Recovery, "Discharge: colour, smell, less each day", 0, 42, LOCHIA),
+        item("dam-glands", CareKind::Recovery, "Glands: none hot, hard or painful, milk in each", 0, 42, GLANDS),
+        item("dam-wound", CareKind::Recovery, "Wound: dry, closed, not licked", 0, 14, GLANDS),
+        item("dam-appetite", CareKind::Recovery, "Appetite: eats and drinks", 0, 42, GLANDS),
+        item("dam-weight", CareKind::Recovery, "Weight of the dam", 0, 56, PRACTICE),
+        item("dam-pain-relief", CareKind::Recovery, "Pain relief as the vet said, with its last day", 0, 1, PRACTICE),
+        item("dam-stitches", CareKind::Recovery, "Stitches out, unless they dissolve; the vet sets the day", 10, 14, STITCHES),
+        item("dam-eclampsia", CareKind::Recovery, "Watch for milk fever (eclampsia): restless, panting, stiff, trembling", 0, 40, ECLAMPSIA),
     ]
+}
+
+/// How often a built-in item of the dam's recovery comes again, and whether it is for a section alone.
+fn recovery(id: &str) -> (Option<Every>, bool) {
+    match id {
+        "dam-temperature" | "dam-discharge" | "dam-glands" | "dam-appetite" => (Some(Every::Fading), false),
+        "dam-wound" => (Some(Every::Fading), true),
+        "dam-weight" => (Some(Every::Days(7)), false),
+        "dam-pain-relief" | "dam-stitches" => (None, true),
+        "dam-eclampsia" => (Some(Every::Always), false),
+        _ => (None, false),
+    }
 }
 
 /// What the keeper's own items are called as a source.
@@ -160,6 +191,8 @@ pub fn items(plan: &CarePlan) -> Vec<Arc<Item>> {
             until,
             after_previous,
             source,
+            every: recovery(id).0,
+            after_section: recovery(id).1,
             // A look by the vet in the first days is usual, but nobody sets a day for it.
             urgent: is_urgent(what) && id != "check-newborn",
         })
@@ -199,7 +232,18 @@ fn apply(items: &mut Vec<Item>, CareItem { id, what, name, from, until, skip }: 
             let (own_from, own_until) = (days(from), days(until));
             let (Some(from), Some(until)) = (own_from.or(own_until.map(|_| 0)), own_until.or(own_from)) else { return };
             let name = name.as_ref().map_or_else(|| id.to_string(), Text::to_string);
-            items.push(Item { id: id.to_string(), what: *what, name, from, until, after_previous: None, source: OWN, urgent: is_urgent(*what) });
+            items.push(Item {
+                id: id.to_string(),
+                what: *what,
+                name,
+                from,
+                until,
+                after_previous: None,
+                source: OWN,
+                every: (*what == CareKind::Recovery && from < until).then_some(Every::Fading),
+                after_section: false,
+                urgent: is_urgent(*what),
+            });
         }
     }
 }

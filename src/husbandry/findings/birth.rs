@@ -1,33 +1,47 @@
-//! Rules on the newborn, its temperature and signs of illness.
+//! Rules on the newborn and signs of illness; those on its temperature stand in `birth/temperature.rs`.
 //!
 //! In: one puppy as recorded. Out: findings. What nobody looked at is a finding of its own, never taken for normal.
 
+mod temperature;
+
+pub(super) use temperature::rounded;
+pub(in crate::husbandry) use temperature::{FED_COLD, of_puppy};
+
+use super::illness::{self, Days, Noted, Since};
 use super::litter::nobody_looked;
 use super::{CHECKLIST, Case, Urgency};
-use crate::quantity::Temperature;
+use crate::husbandry::signs;
 use crate::records::litter::{Look, Newborn, Palate};
-
-const TABLE: &str = "Small Animal Clinical Nutrition, 5th ed., table 16-1";
 
 /// Findings about one puppy.
 pub(super) fn rules(case: &mut Case<'_>) {
     if case.age <= 2 {
         vigour(case);
     }
+    defects(case);
     if case.age <= 14 {
         checklist(case);
     }
-    temperature(case);
+    temperature::rules(case);
     illness(case);
 }
 
-/// Signs of illness of the last two days: they were written down because somebody worried.
+/// How long what was noted of a puppy stays when nothing closes it; ours.
+const OPEN: Days = Days { watch: 2, call: 7 };
+
+/// Signs of illness: they were written down because somebody worried.
 fn illness(case: &mut Case<'_>) {
-    let signs = case.folder.health.iter().rev().filter(|e| e.is_for(&case.puppy.id)).find_map(|e| Some((e.day()?, e.illness.as_ref()?)));
-    if let Some((day, illness)) = signs.filter(|(day, _)| case.today.since(*day) <= 2) {
-        let what = format!("was noted as unwell on {day}: {}", illness.signs);
-        case.find(Urgency::Watch, "illness", what, "any sign of illness".to_owned(), "health.yaml");
-    }
+    let since = Since { birth: None, mating: None };
+    let own = case.folder.health.iter().filter(|e| e.is_for(&case.puppy.id));
+    let mut noted = illness::open(own, signs::PUPPY, case.today, since, OPEN);
+    noted.sort_by(|a, b| (b.urgency(), b.day).cmp(&(a.urgency(), a.day)));
+    let Some(worst) = noted.first() else { return };
+    let urgency = worst.urgency();
+    let source = worst.fits.first().map_or("health.yaml", |fit| fit.sign.source);
+    let stays = if urgency == Urgency::CallTheVet { OPEN.call } else { OPEN.watch };
+    let what = format!("was noted as unwell: {}", noted.iter().map(Noted::words).collect::<Vec<_>>().join("; "));
+    let limit = format!("any sign of illness; ends with an entry that it is well again, with a check by a vet, or after {stays} days");
+    case.find(urgency, "illness", what, limit, source);
 }
 
 fn vigour(case: &mut Case<'_>) {
@@ -41,9 +55,14 @@ fn vigour(case: &mut Case<'_>) {
     case.find(urgency, "low-vigour", what, "under 7".to_owned(), "Veronesi and others 2009, Theriogenology 72:401-407");
 }
 
-fn checklist(case: &mut Case<'_>) {
+/// What was seen on the newborn and is not as it should be. It grows no better by itself: it stays until a vet has looked, or somebody has written that it is as it should be.
+fn defects(case: &mut Case<'_>) {
+    const CLOSED: &str = "ends with a check by a vet";
+    if is_looked_after(case) {
+        return;
+    }
     if case.puppy.palate == Palate::Cleft {
-        case.find(Urgency::CallTheVet, "palate-cleft", "has a cleft palate".to_owned(), "none".to_owned(), CHECKLIST);
+        case.find(Urgency::CallTheVet, "palate-cleft", "has a cleft palate".to_owned(), format!("none; {CLOSED}"), CHECKLIST);
     }
     let Newborn { limbs, navel, anus, skull, eyes, tail, skin, suck } = &case.puppy.newborn;
     let items =
@@ -56,8 +75,18 @@ fn checklist(case: &mut Case<'_>) {
         })
         .collect();
     if !seen.is_empty() {
-        case.find(Urgency::Watch, "newborn-finding", format!("was not as usual at birth: {}", seen.join("; ")), "normal".to_owned(), CHECKLIST);
+        let what = format!("was not as usual at birth: {}", seen.join("; "));
+        case.find(Urgency::Watch, "newborn-finding", what, format!("normal; {CLOSED}"), CHECKLIST);
     }
+}
+
+/// Whether a vet has looked at the puppy since its birth: a check that is for it, or the item of the care plan noted as done.
+fn is_looked_after(case: &Case<'_>) -> bool {
+    let own = case.folder.health.iter().filter(|e| e.is_for(&case.puppy.id) && e.day().is_some_and(|day| day <= case.today));
+    own.into_iter().any(|e| e.check.is_some() || e.done.iter().any(|id| id.as_str() == "check-newborn"))
+}
+
+fn checklist(case: &mut Case<'_>) {
     let missing = &case.own.not_looked_at;
     if !missing.is_empty() && !nobody_looked(case.folder, case.figures) {
         let what = format!("has not been looked at: {}", missing.join(", "));
@@ -68,38 +97,4 @@ fn checklist(case: &mut Case<'_>) {
 /// Words by which keepers say that all is as it should be; a suck reflex is called strong.
 fn is_good(what: &str) -> bool {
     matches!(what.trim().to_lowercase().as_str(), "strong" | "good" | "open" | "closed")
-}
-
-fn temperature(case: &mut Case<'_>) {
-    let latest = case
-        .folder
-        .health
-        .iter()
-        .filter(|e| e.is_for(&case.puppy.id))
-        .filter_map(|e| Some((e.day()?, e.at, e.temperature?)))
-        .max_by_key(|(day, at, _)| (*day, *at));
-    let Some((day, _, temperature)) = latest.filter(|(day, ..)| case.today.since(*day) <= 2) else { return };
-    let Some(birth) = &case.folder.litter.birth else { return };
-    let cold = case.limits.cold;
-    let Some((low, high)) = band(day.since(birth.on)) else { return };
-    if day.since(birth.on) <= 14 && temperature.celsius() < cold.value {
-        case.find_by(Urgency::CallTheVet, "cold", format!("had {temperature} on {day}"), format!("under {:.1} °C", cold.value), cold);
-    } else if !(low..=high).contains(&rounded(temperature)) {
-        case.find(Urgency::Watch, "temperature", format!("had {temperature} on {day}"), format!("{low:.1} to {high:.1} °C at this age"), TABLE);
-    }
-}
-
-/// Usual rectal temperature by age in days, °C (Small Animal Clinical Nutrition, 5th ed., table 16-1). Nothing after four weeks, where that table contradicts itself.
-fn band(days: i64) -> Option<(f64, f64)> {
-    match days {
-        0 => Some((34.7, 36.3)),
-        1..=14 => Some((34.5, 37.2)),
-        15..=28 => Some((36.0, 37.8)),
-        _ => None,
-    }
-}
-
-/// Thermometers show tenths; a Fahrenheit reading at the edge is not outside by a hundredth.
-fn rounded(temperature: Temperature) -> f64 {
-    (temperature.celsius() * 10.0).round() / 10.0
 }

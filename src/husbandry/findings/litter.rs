@@ -1,4 +1,4 @@
-//! Rules on the litter as a whole and its dam: dates before the birth, tests and rules of the mating, what came and what is missing after it.
+//! Rules on the litter as a whole: dates before the birth, tests and rules of the mating, what came and what is missing after it.
 //!
 //! In: one litter as recorded, its figures. Out: findings that name no puppy. Each part looks at one thing and is silent where nobody wrote anything.
 
@@ -16,8 +16,6 @@ const PLACENTAS: &str = "common practice, no source: one placenta for each puppy
 /// Days after birth in which a puppy or a placenta may still be inside, and in which a count is still worth a word.
 const AT_ONCE: i64 = 3;
 const LATER: i64 = 14;
-/// The dam's temperature after a birth above which a vet should hear of it, °C (common practice, no source).
-const FEVER: f64 = 39.5;
 
 /// Findings about the litter or its dam.
 pub(super) fn rules(folder: &LitterFolder, figures: &LitterFigures, today: Day) -> Vec<Finding> {
@@ -30,23 +28,12 @@ pub(super) fn rules(folder: &LitterFolder, figures: &LitterFigures, today: Day) 
             whole.genes();
         }
         Some(age) => {
-            whole.found.extend(fever(folder, today));
             whole.count(age);
             whole.checklist(age);
             whole.placentas(age);
         }
     }
     whole.found
-}
-
-/// Fever of the dam in the last two days.
-pub(super) fn fever(folder: &LitterFolder, today: Day) -> Option<Finding> {
-    let of_dam = folder.health.iter().filter(|e| e.whom.iter().any(|id| id.as_str() == "dam"));
-    let latest = of_dam.filter_map(|e| Some((e.day()?, e.at, e.temperature?))).max_by_key(|(day, at, _)| (*day, *at));
-    let (day, _, temperature) = latest.filter(|(day, _, t)| today.since(*day) <= 2 && t.celsius() > FEVER)?;
-    let (what, limit) = (format!("the dam had {temperature} on {day}"), format!("over {FEVER} °C"));
-    let source = "common practice, no source";
-    Some(Finding { urgency: Urgency::CallTheVet, rule: "dam-fever", puppy: None, what, limit, source, days: None })
 }
 
 /// Whether the same items were left out for all of several puppies: then it is said once, of the litter.

@@ -7,7 +7,7 @@ use super::super::care_plan::BUILT_IN;
 use super::super::health::Entry;
 use super::super::problem::{At, Place, Problem, Step, key_path};
 use super::{Checked, name_hint};
-use crate::quantity::Day;
+use crate::quantity::{Day, FeedAmount};
 
 pub(super) fn check(records: &Checked<'_>, folder: &LitterFolder, problems: &mut Vec<Problem>) {
     let file = folder.file("health.yaml");
@@ -22,6 +22,7 @@ pub(super) fn check(records: &Checked<'_>, folder: &LitterFolder, problems: &mut
             dates(records, folder, &file, i, day, problems);
         }
         chip(records, folder, &file, i, entry, problems);
+        amount(&file, i, entry, problems);
         items(records, &file, i, entry, problems);
     }
 }
@@ -98,6 +99,20 @@ fn whom(records: &Checked<'_>, folder: &LitterFolder, file: &str, i: usize, prob
                 "correct the name, or one of the dates",
             ));
         }
+    }
+}
+
+/// What went in is added up where it is a quantity; words of older records stay.
+fn amount(file: &str, i: usize, entry: &Entry, problems: &mut Vec<Problem>) {
+    if let Some(FeedAmount::Words(words)) = entry.feed.as_ref().and_then(|feed| feed.amount.as_ref()) {
+        let place = Place::path(file, key_path![i, "feed", "amount"]);
+        let message = format!("`{words}` is no amount that can be added up");
+        problems.push(Problem::warning(
+            "amount-in-words",
+            place,
+            message,
+            "write it in ml or g, such as 3.5 ml; or leave it, and the sums are without it",
+        ));
     }
 }
 

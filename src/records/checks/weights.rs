@@ -1,9 +1,10 @@
-//! Checks of weigh-ins: puppies that exist, times between birth and death, one value for one time.
+//! Checks of weigh-ins: puppies that exist, or the dam, times between birth and death, one value for one time.
 //!
 //! In: one litter's folder. Out: problems in its `weights.yaml`. Whether a weight is a slip of the pen is judged by `husbandry`, not here.
 
 use super::super::LitterFolder;
 use super::super::problem::{Place, Problem, Step, key_path};
+use super::super::weights::DAM;
 use super::{Checked, name_hint};
 use crate::quantity::{Id, Moment};
 use std::collections::BTreeMap;
@@ -27,8 +28,17 @@ pub(super) fn check(records: &Checked<'_>, folder: &LitterFolder, problems: &mut
         if weigh_in.weights.is_empty() && exact {
             problems.push(Problem::warning("weigh-in-empty", when(), "nobody was weighed here", "add a line for each puppy, or take the block out"));
         }
+        let only_dam = !weigh_in.weights.is_empty() && weigh_in.weights.keys().all(|id| id.as_str() == DAM);
         match folder.litter.birth.as_ref() {
             // That the birth is missing where there are puppies is said once, in litter.yaml.
+            _ if only_dam => {
+                // She is weighed from the mating on; before that it is another litter's.
+                if let Some(mated) = folder.litter.mated.iter().min().filter(|mated| weigh_in.at.day() < **mated) {
+                    let message = format!("the dam is weighed on {}, before the mating on {mated}", weigh_in.at);
+                    let hint = "correct the date; her weight outside a litter stands in her own file as `adult_weight`";
+                    problems.push(Problem::warning("before-mating", when(), message, hint));
+                }
+            }
             None if litter_is_whole && folder.litter.puppies.is_empty() => {
                 problems.push(Problem::error(
                     "before-birth",
@@ -52,15 +62,16 @@ pub(super) fn check(records: &Checked<'_>, folder: &LitterFolder, problems: &mut
         }
         for id in weigh_in.weights.keys() {
             let place = || at(weigh_in.block, id.as_str());
-            let Some(puppy) = folder.puppy(id) else {
+            let puppy = folder.puppy(id);
+            if puppy.is_none() && id.as_str() != DAM {
                 if litter_is_whole {
                     let place = if exact { Place::path(&file, vec![Step::Index(weigh_in.block), Step::Name(id.to_string())]) } else { place() };
                     let hint = name_hint(id, folder.litter.puppies.iter().map(|p| &p.id), "add the puppy to litter.yaml");
                     problems.push(Problem::error("puppy-unknown", place, format!("there is no puppy `{id}` in this litter"), hint));
                 }
                 continue;
-            };
-            if let Some(died) = puppy.on.filter(|died| !puppy.is_alive() && *died < weigh_in.at.day()) {
+            }
+            if let Some(died) = puppy.and_then(|puppy| puppy.on.filter(|died| !puppy.is_alive() && *died < weigh_in.at.day())) {
                 problems.push(Problem::error(
                     "after-death",
                     place(),

@@ -6,6 +6,7 @@ use super::cells::{Cell, Row, is_blank};
 use super::times::{self, Order};
 use crate::quantity::{Id, Moment, Ribbon, Unreadable, WeightUnit};
 use crate::records::litter::Puppy;
+use crate::records::weights::DAM;
 use crate::records::{naming, reading};
 use chrono_tz::Tz;
 use std::collections::BTreeMap;
@@ -190,6 +191,11 @@ impl Column {
             Some((word, inside)) => (word.trim(), Some(inside.trim().to_lowercase())),
             None => (text.as_str(), None),
         };
+        if word.eq_ignore_ascii_case(DAM)
+            && let Ok(id) = DAM.parse::<Id>()
+        {
+            return weighed_column(id, inside.as_deref(), None);
+        }
         match naming::puppy(puppies, word) {
             Ok(puppy) => puppy_column(puppy, inside.as_deref()),
             // Words that a puppy might be called come after the puppies.
@@ -220,9 +226,12 @@ impl Column {
 }
 
 fn puppy_column(puppy: &Puppy, inside: Option<&str>) -> Result<Column, Unreadable> {
-    let id = puppy.id.clone();
+    weighed_column(puppy.id.clone(), inside, puppy.ribbon)
+}
+
+fn weighed_column(id: Id, inside: Option<&str>, own: Option<Ribbon>) -> Result<Column, Unreadable> {
     let Some(inside) = inside.filter(|inside| !inside.is_empty()) else { return Ok(Column::Puppy(id, None)) };
-    if inside.parse::<Ribbon>().is_ok_and(|ribbon| puppy.ribbon == Some(ribbon)) || inside == puppy.id.as_str() {
+    if inside.parse::<Ribbon>().is_ok_and(|ribbon| own == Some(ribbon)) || inside == id.as_str() {
         return Ok(Column::Puppy(id, None));
     }
     match inside.parse::<WeightUnit>() {

@@ -54,6 +54,8 @@ pub struct HealthExport {
     pub what: Option<String>,
     pub amount: Option<String>,
     pub how: Option<String>,
+    /// Energy of a feed: `1.1 kcal/ml`.
+    pub energy: Option<String>,
     pub number: Option<String>,
     pub result: Option<String>,
     pub done: Vec<String>,
@@ -90,8 +92,9 @@ pub(super) fn entry(pen: &mut Pen<'_>, i: usize, entry: &Entry) -> HealthExport 
     if let Some(check) = check {
         checked(&mut row, check);
     }
-    if let Some(Feed { what, amount, how }) = feed {
-        (row.what, row.amount, row.how) = (Some(what.to_string()), text(amount), text(how));
+    if let Some(Feed { what, amount, how, energy }) = feed {
+        (row.what, row.how) = (Some(what.to_string()), text(how));
+        (row.amount, row.energy) = (amount.as_ref().map(ToString::to_string), energy.map(|energy| energy.to_string()));
     }
     if let Some(Illness { signs, advice, by }) = illness {
         (row.signs, row.advice, row.by) = (Some(signs.to_string()), text(advice), text(by));

@@ -16,7 +16,7 @@ const MARKS: usize = 60;
 
 /// The chart as a drawing; nothing for fewer than two weights.
 pub(super) fn drawing(chart: &GrowthChart) -> Option<Drawing> {
-    let GrowthChart { title, lines, behind, notes: _ } = chart;
+    let GrowthChart { title, lines, behind, notes: _, since: _ } = chart;
     let scale = Scale::of(lines)?;
     let mut shapes = Vec::new();
     if let Some(behind) = behind {

@@ -1,0 +1,110 @@
+//! Rules on the dam: what was noted of her, and her temperature after the birth.
+//!
+//! In: the health entries of a litter that are for its dam. Out: findings whose rule begins with `dam-`. Her illness counts before and after the birth, her temperature after it: what it tells
+//! before is about the birth that is coming.
+
+use super::illness::{self, Days, Noted, Since};
+use super::{Finding, Urgency};
+use crate::husbandry::signs;
+use crate::quantity::{Day, Moment, Temperature};
+use crate::records::LitterFolder;
+use crate::records::health::Entry;
+
+/// What the rules of the dam begin with.
+pub(super) const RULES: &str = "dam-";
+
+/// The cautions of a dam, wherever she is looked at. Signs: Five-Minute Vet Consult and home veterinary handbooks; pyometra: clinics' advice.
+pub const DAM_CAUTIONS: &str = "Call the vet at any hour when she is restless, pants, walks stiffly, trembles or cramps: milk fever (eclampsia) cannot wait, and comes mostly in the first four weeks after a birth. \
+                                Call as well for fever, a hot, hard or painful gland, discharge that smells or is still green after two days, bleeding, a wound that is red, wet, open or licked, and when she will not eat on two days. \
+                                Two to ten weeks after any heat, mated or not, thirst, dullness or discharge may be pyometra: call the same day.";
+
+/// How long what was noted of her stays when nothing closes it; ours.
+const OPEN: Days = Days { watch: 7, call: 14 };
+
+const FIRST_DAY: &str = "Casal, quoted: up to about 39.4 °C in the first 24 hours after the birth, then back to normal";
+const LOW: &str = "our own limit: a grown dog has 38.1 to 39.2 °C by teaching notes";
+const GROWN: &str = "teaching notes: a grown dog has 38.1 to 39.2 °C; how far from it is worth a look is ours";
+
+/// Up to here a temperature in the first 24 hours is usual, and after them is no call yet, °C.
+const UPPER: f64 = 39.4;
+/// Over this she has fever whatever the hour (usual caution, no source), °C.
+const FEVER: f64 = 39.5;
+/// Under this the vet should hear of it, °C; ours.
+const TOO_LOW: f64 = 37.2;
+/// Outside these a reading after the first day is worth a second, °C; the upper is that of a grown dog, the lower ours, for a quiet bitch in the morning has less.
+const WATCH: (f64, f64) = (37.8, 39.2);
+/// Days for which the latest reading speaks, and for which it is remembered that none came after it.
+const FRESH: i64 = 2;
+const REMEMBERED: i64 = 7;
+
+/// Entries for the dam.
+fn entries(folder: &LitterFolder) -> impl Iterator<Item = &Entry> {
+    folder.health.iter().filter(|entry| entry.is_for_dam())
+}
+
+/// Findings about the dam.
+pub(super) fn rules(folder: &LitterFolder, today: Day) -> Vec<Finding> {
+    unwell(folder, today).into_iter().chain(temperature(folder, today)).collect()
+}
+
+fn find(urgency: Urgency, rule: &'static str, what: String, limit: String, source: &'static str) -> Finding {
+    Finding { urgency, rule, puppy: None, what, limit, source, days: None }
+}
+
+/// All that was noted of her and is not closed, in one finding.
+fn unwell(folder: &LitterFolder, today: Day) -> Option<Finding> {
+    let since = Since { birth: folder.litter.birth.as_ref().map(|birth| birth.on), mating: folder.litter.mated.iter().max().copied() };
+    let mut noted = illness::open(entries(folder), signs::DAM, today, since, OPEN);
+    // The worst first, and of two the later.
+    noted.sort_by(|a, b| (b.urgency(), b.day).cmp(&(a.urgency(), a.day)));
+    let worst = noted.first()?;
+    let urgency = worst.urgency();
+    let source = worst.fits.first().map_or("health.yaml", |fit| fit.sign.source);
+    let stays = if urgency == Urgency::CallTheVet { OPEN.call } else { OPEN.watch };
+    let what = format!("the dam was noted as unwell: {}", noted.iter().map(Noted::words).collect::<Vec<_>>().join("; "));
+    let limit = format!("any sign of illness; ends with an entry that she is well again, with a check by a vet, or after {stays} days");
+    Some(find(urgency, "dam-illness", what, limit, source))
+}
+
+/// Her latest temperature since the birth, in two steps.
+fn temperature(folder: &LitterFolder, today: Day) -> Option<Finding> {
+    let birth = folder.litter.birth.as_ref()?.on;
+    let born = folder.litter.puppies.iter().filter_map(|puppy| Some(puppy.born?.on(birth))).max();
+    let after = |day: Day, at: Option<Moment>| match (at, born) {
+        (Some(at), Some(born)) => at >= born,
+        _ => day >= birth,
+    };
+    let readings = entries(folder).filter_map(|e| Some((e.day()?, e.at, e.temperature?)));
+    let (day, at, temperature) = readings.filter(|(day, at, _)| after(*day, *at) && *day <= today).max_by_key(|(day, at, _)| (*day, *at))?;
+    let is_first_day = match (at, born) {
+        (Some(at), Some(born)) => (at.local() - born.local()).num_hours() < 24,
+        _ => day == birth,
+    };
+    let (mut urgency, rule, limit, source) = graded(temperature, is_first_day)?;
+    let mut what = format!("the dam had {temperature} on {}", at.map_or_else(|| day.to_string(), |at| at.to_string()));
+    let since = today.since(day);
+    if since > FRESH {
+        urgency = Urgency::Watch;
+        what.push_str(", and no reading was written since");
+    }
+    let limit = format!("{limit}; ends with a reading inside that");
+    (since <= REMEMBERED).then(|| find(urgency, rule, what, limit, source))
+}
+
+/// How a reading of a dam that has given birth is judged; nothing when it is usual.
+fn graded(temperature: Temperature, is_first_day: bool) -> Option<(Urgency, &'static str, String, &'static str)> {
+    let celsius = super::birth::rounded(temperature);
+    let (low, high) = WATCH;
+    let (from, to) = if is_first_day { (TOO_LOW, UPPER) } else { (low, high) };
+    let usual = if is_first_day { format!("{from} to {to} °C in the first 24 h") } else { format!("{from} to {to} °C after the first 24 h") };
+    let call_over = if is_first_day { FEVER } else { UPPER };
+    if celsius > call_over {
+        Some((Urgency::CallTheVet, "dam-fever", usual, FIRST_DAY))
+    } else if celsius < TOO_LOW {
+        Some((Urgency::CallTheVet, "dam-cold", usual, LOW))
+    } else if celsius > to || celsius < from {
+        Some((Urgency::Watch, "dam-temperature", usual, if is_first_day { FIRST_DAY } else { GROWN }))
+    } else {
+        None
+    }
+}

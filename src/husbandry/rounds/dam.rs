@@ -1,0 +1,62 @@
+//! The dam's recovery on the round.
+//!
+//! In: her recovery. Out: tasks. All that is looked at in one go is one task; what has an entry of its own, or a last day, is another.
+
+use super::{Act, Kind, Rest, Round, Turn, Whom};
+use crate::husbandry::recovery::{Every, Look, Stand};
+use crate::quantity::Day;
+
+/// How many days a thing to be done once is asked for after its last day.
+const REMEMBERED: i64 = 28;
+
+pub(super) fn tasks(round: &mut Round<'_>) {
+    let (today, last) = (round.today, round.last);
+    if round.age().is_none_or(|age| age > super::YOUNG) {
+        return;
+    }
+    let looks: &[Look] = &round.own().recovery;
+    let mut together: Vec<(Turn, Vec<&Look>)> = Vec::new();
+    for look in looks {
+        let turn = match look.stand {
+            Stand::Due | Stand::Watched => Turn::Today,
+            Stand::Overdue if today.since(look.until) <= REMEMBERED => Turn::Overdue,
+            Stand::Next(day) if day <= last => Turn::Later(day),
+            _ => continue,
+        };
+        if is_looked_at(look) {
+            match together.iter_mut().find(|(known, _)| *known == turn) {
+                Some((_, known)) => known.push(look),
+                None => together.push((turn, vec![look])),
+            }
+            continue;
+        }
+        let item = &look.item;
+        let act = match (item.id.as_str(), look.every) {
+            ("dam-temperature", _) => Act::Record { kind: "temperature", item: None },
+            ("dam-weight", _) => Act::Say("weigh her, and write it into weights.yaml as `dam:`, or give `weigh` dam=… with its unit"),
+            (_, Every::Always) => Act::Say("call the vet at any hour; it does not wait for the morning"),
+            _ => Act::Record { kind: "done", item: Some(item.id.clone()) },
+        };
+        let rest = Rest { times: 1, since: None, until: until(turn, look.until), act, source: item.source.to_owned() };
+        round.task(turn, Kind::Care, Whom::Dam, item.name.clone(), rest);
+    }
+    for (turn, looks) in together {
+        let names: Vec<&str> = looks.iter().map(|look| look.item.name.as_str()).collect();
+        let ids: Vec<&str> = looks.iter().map(|look| look.item.id.as_str()).collect();
+        let Some(latest) = looks.iter().map(|look| look.until).max() else { continue };
+        let act = Act::Record { kind: "done", item: Some(ids.join(",")) };
+        let source = looks.first().map_or("", |look| look.item.source).to_owned();
+        let rest = Rest { times: 1, since: None, until: until(turn, latest), act, source };
+        round.task(turn, Kind::Care, Whom::Dam, format!("look her over. {}", names.join("; ")), rest);
+    }
+}
+
+/// The last day; of what is overdue it is past.
+fn until(turn: Turn, last: Day) -> Option<Day> {
+    (turn != Turn::Overdue).then_some(last)
+}
+
+/// Whether it is one of the things that are looked at in one go, and ticked.
+fn is_looked_at(look: &Look) -> bool {
+    matches!(look.every, Every::Fading | Every::Days(_)) && !matches!(look.item.id.as_str(), "dam-temperature" | "dam-weight")
+}

@@ -1,0 +1,100 @@
+//! Signs in sentences as keepers write them. Which sign belongs to which illness: Five-Minute Vet Consult (eclampsia), home veterinary handbooks (the others).
+
+use super::{DAM, PUPPY, has_lasted, read, says_well};
+
+fn fits(text: &str) -> Vec<&'static str> {
+    let mut fits: Vec<&str> = read(text, DAM).iter().map(|fit| fit.sign.fits).collect();
+    fits.dedup();
+    fits
+}
+
+#[test]
+fn the_signs_of_the_handbooks_are_known_in_the_words_of_keepers() {
+    for (text, sign) in [
+        ("Trembling and a stiff gait since noon", "eclampsia"),
+        ("restless, panting, will not settle", "eclampsia"),
+        ("she can't stop shaking", "eclampsia"),
+        ("not only shaking", "eclampsia"),
+        ("no milk shaking", "eclampsia"),
+        ("not sure if she is trembling", "eclampsia"),
+        ("not eating, shaking", "eclampsia"),
+        ("zittert und hechelt", "eclampsia"),
+        ("steifer Gang, unruhig", "eclampsia"),
+        ("zittert nicht nur, sie krampft", "eclampsia"),
+        ("third gland on the left, hot and hard", "mastitis"),
+        ("Gesäuge heiß und geschwollen", "mastitis"),
+        ("foul-smelling discharge", "metritis"),
+        ("Ausfluss riecht übel", "metritis"),
+        ("the wound is red and weeping at one end", "a wound that opens"),
+        ("Naht offen", "a wound that opens"),
+        ("she licks the stitches, one is missing", "a wound that opens"),
+        ("bleeding again", "bleeding"),
+        ("Fieber", "metritis or mastitis"),
+        ("dark green discharge", "a retained placenta or metritis"),
+        ("no appetite", "no appetite on two days"),
+        ("frisst nicht", "no appetite on two days"),
+    ] {
+        assert!(fits(text).contains(&sign), "{text}: {:?}", fits(text));
+    }
+}
+
+#[test]
+fn what_was_not_seen_is_no_sign() {
+    for text in [
+        "no tremor",
+        "not shaking",
+        "isn’t shaking",
+        "no sign of tremor or panting",
+        "tired, but no tremor, no panting",
+        "tremor: none",
+        "zittert nicht",
+        "zittert nicht mehr, müde",
+        "kein Zittern, keine Krämpfe",
+        "no bleeding",
+        "glands soft, not hot",
+        "wound dry, not red, not open",
+        "no fever",
+        "no foul smell to the discharge",
+        "no loss of appetite",
+        "a little tired",
+        "loose stool",
+    ] {
+        assert_eq!(fits(text), Vec::<&str>::new(), "{text}");
+    }
+}
+
+#[test]
+fn words_are_quoted_as_they_were_written() {
+    let fit = &read("Seit Mittag ZITTERT sie, steifer Gang", DAM)[0];
+    assert_eq!(fit.words, ["ZITTERT", "steifer"]);
+    assert_eq!(read("Third gland is Hot", DAM)[0].words, ["gland", "Hot"]);
+}
+
+#[test]
+fn well_again_is_known_and_does_not_hide_what_goes_on() {
+    for text in [
+        "recovered",
+        "well again",
+        "Well again, shaking gone",
+        "wieder gesund",
+        "fine",
+        "back to normal, the tremor has stopped",
+        "healed, no discharge",
+    ] {
+        assert!(says_well(text, DAM), "{text}");
+    }
+    for text in
+        ["not recovered", "recovering slowly", "eating well again, but shaking", "not well", "not fully recovered", "trembling", "a bit better"]
+    {
+        assert!(!says_well(text, DAM), "{text}");
+    }
+    assert!(has_lasted("has not eaten for two days") && has_lasted("frisst seit 2 Tagen nicht") && has_lasted("zwei Tage ohne Futter"));
+}
+
+#[test]
+fn a_puppys_signs_are_its_own() {
+    assert_eq!(read("limp and cold", PUPPY)[0].sign.fits, "low blood sugar, or worse");
+    assert_eq!(read("limping on the left front leg", PUPPY), []);
+    assert_eq!(read("milk came out of the nose", PUPPY)[0].words, ["milk", "nose"]);
+    assert_eq!(read("no milk from the nose", PUPPY), []);
+}
