@@ -129,6 +129,8 @@ impl Maker {
             "Email" => Some(json!(format!("{}@post.example", self.word(path)))),
             "Weight" | "WeightEntry" => pick(["211 g", "305 g"]),
             "Temperature" => pick(["35.1 °C", "37.9 °C"]),
+            "FeedAmount" => pick(["3 ml", "4 ml"]),
+            "Energy" => pick(["1.1 kcal/ml", "1.2 kcal/ml"]),
             "Progesterone" => pick(["2.7 ng/ml", "9.3 ng/ml"]),
             "Length" => pick(["17 mm", "23 mm"]),
             "Span" => pick(if path.starts_with("care-plan.items") { ["3 days", "4 days"] } else { ["57 s", "83 s"] }),

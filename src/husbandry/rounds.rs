@@ -43,6 +43,8 @@ pub enum Kind {
     WeighIn,
     /// A treatment goes on.
     Treatment,
+    /// The dam recovers from the birth.
+    Recovery,
     /// An item of the care plan, or a date that was written as next due.
     Care,
     /// Something to be planned before a birth.
@@ -64,6 +66,7 @@ impl Kind {
             Self::Birth => "birth",
             Self::WeighIn => "weigh-in",
             Self::Treatment => "treatment",
+            Self::Recovery => "recovery",
             Self::Care => "care",
             Self::Step => "before the birth",
             Self::Leaving => "leaving",

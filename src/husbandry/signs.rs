@@ -283,7 +283,8 @@ impl Words {
 
     /// Whether some sign is named here, so that `no tremor or panting` speaks of both.
     fn is_sign(&self, at: usize) -> bool {
-        DAM.iter().chain(PUPPY).flat_map(|sign| sign.groups).flat_map(|group| group.iter()).any(|stem| self.stands(at, stem) == Some(1))
+        // Puppies have `milk` for a sign of two groups, and `no milk, …` is not about what follows.
+        DAM.iter().flat_map(|sign| sign.groups).flat_map(|group| group.iter()).any(|stem| self.stands(at, stem) == Some(1))
     }
 
     fn is_over(&self, found: &Range<usize>) -> bool {

@@ -92,6 +92,8 @@ impl<'a> Filler<'a> {
                 "Weight" | "WeightEntry" => json!("224 g"),
                 "Span" => json!(if path.ends_with("until") { "5 weeks" } else { "5 min" }),
                 "Temperature" => json!("37.9 °C"),
+                "FeedAmount" => json!("3 ml"),
+                "Energy" => json!("1.1 kcal/ml"),
                 "Progesterone" => json!("5.6 ng/ml"),
                 "Length" => json!("20 mm"),
                 "Percent" => json!("10 %"),

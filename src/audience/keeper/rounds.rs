@@ -40,7 +40,7 @@ pub struct TaskShown {
     pub urgency: &'static str,
     /// The day it is for; today for what is urgent or overdue.
     pub day: String,
-    /// `finding`, `birth`, `weigh-in`, `treatment`, `care`, `before the birth`, `leaving`, `rule` or `growing up`.
+    /// `finding`, `birth`, `weigh-in`, `treatment`, `recovery`, `care`, `before the birth`, `leaving`, `rule` or `growing up`.
     pub kind: &'static str,
     /// Folder of the litter.
     pub litter: String,

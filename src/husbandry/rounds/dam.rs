@@ -38,7 +38,7 @@ pub(super) fn tasks(round: &mut Round<'_>) {
             _ => Act::Record { kind: "done", item: Some(item.id.clone()) },
         };
         let rest = Rest { times: 1, since: None, until: until(turn, look.until), act, source: item.source.to_owned() };
-        round.task(turn, Kind::Care, Whom::Dam, item.name.clone(), rest);
+        round.task(turn, Kind::Recovery, Whom::Dam, item.name.clone(), rest);
     }
     for (turn, looks) in together {
         let names: Vec<&str> = looks.iter().map(|look| look.item.name.as_str()).collect();
@@ -47,7 +47,7 @@ pub(super) fn tasks(round: &mut Round<'_>) {
         let act = Act::Record { kind: "done", item: Some(ids.join(",")) };
         let source = looks.first().map_or("", |look| look.item.source).to_owned();
         let rest = Rest { times: 1, since: None, until: until(turn, latest), act, source };
-        round.task(turn, Kind::Care, Whom::Dam, format!("look her over. {}", names.join("; ")), rest);
+        round.task(turn, Kind::Recovery, Whom::Dam, format!("look her over. {}", names.join("; ")), rest);
     }
 }
 

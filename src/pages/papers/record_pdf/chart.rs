@@ -130,6 +130,7 @@ mod tests {
             lines: vec![ChartLine { name: "Moss".to_owned(), hex: None, points }],
             behind,
             notes: Vec::new(),
+            since: "since birth",
         }
     }
 
