@@ -56,7 +56,7 @@ fn the_examples_are_one_kennel_without_a_problem() {
     let records = loaded.records.unwrap();
     // What the guide speaks of is all there, and none of it was passed over.
     let litter = &records.litters["autumn-2026"];
-    assert_eq!((litter.litter.puppies.len(), litter.weigh_ins.len(), litter.health.len(), litter.notes.len()), (3, 2, 5, 2));
+    assert_eq!((litter.litter.puppies.len(), litter.weigh_ins.len(), litter.health.len(), litter.notes.len()), (3, 3, 6, 2));
     let spring = &records.litters["spring-2026"];
     assert_eq!((spring.litter.puppies.len(), spring.weigh_ins.len(), spring.health.len()), (1, 2, 4));
     assert!(records.litters["winter-2026"].litter.birth.is_none());

@@ -12,7 +12,8 @@ macro_rules! builtin {
 builtin! {
     "keeper/ancestry.html"
     "keeper/book.css"
-    "keeper/care.html"
+    "keeper/care.html",
+    "keeper/dam.html"
     "keeper/chart-notes.html"
     "keeper/dogs.html"
     "keeper/facts.html"

@@ -1,9 +1,11 @@
 //! Signs in sentences as keepers write them. Which sign belongs to which illness: Five-Minute Vet Consult (eclampsia), home veterinary handbooks (the others).
 
-use super::{DAM, PUPPY, has_lasted, read, says_well};
+use super::{DAM, PUPPY, When, has_lasted, read, says_well};
 
 fn fits(text: &str) -> Vec<&'static str> {
-    let mut fits: Vec<&str> = read(text, DAM).iter().map(|fit| fit.sign.fits).collect();
+    // What counts only some weeks after a mating is judged where the mating is known.
+    let fits = read(text, DAM).into_iter().filter(|fit| !matches!(fit.sign.when, When::AfterHeat(..)));
+    let mut fits: Vec<&str> = fits.map(|fit| fit.sign.fits).collect();
     fits.dedup();
     fits
 }
