@@ -12,9 +12,9 @@ macro_rules! builtin {
 builtin! {
     "keeper/ancestry.html"
     "keeper/book.css"
-    "keeper/care.html",
-    "keeper/dam.html"
+    "keeper/care.html"
     "keeper/chart-notes.html"
+    "keeper/dam.html"
     "keeper/dogs.html"
     "keeper/facts.html"
     "keeper/figures.html"
