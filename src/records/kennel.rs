@@ -206,7 +206,8 @@ fn nearest_zone(wanted: &str) -> Option<&'static str> {
     let zones = chrono_tz::TZ_VARIANTS.iter().map(|zone| zone.name());
     // Old names such as `Iran`, and those of continents that no city has, come after a city of the same distance.
     let nearest = zones.map(|name| (near(name), !name.contains('/') || name.starts_with("Etc/"), name)).min()?;
-    (nearest.0 <= wanted.chars().count() / 4).then_some(nearest.2)
+    // Abbreviations such as `CEST` are near to many cities.
+    (nearest.0 <= wanted.chars().count() / 5).then_some(nearest.2)
 }
 
 /// An e-mail address with one `@` and a dot after it.

@@ -339,13 +339,7 @@ impl<'t> Builder<'t> {
 
     fn open(&mut self, content: Content<'t>, range: Range<usize>, anchor: usize) -> Result<(), Syntax> {
         if self.open.len() >= DEEPEST {
-            return Err(Syntax {
-                code: "too-deep",
-                message: "this is nested too deeply".to_owned(),
-                hint: "a record has a few levels only: take out the brackets, braces or dashes too many".to_owned(),
-                range,
-                mended: None,
-            });
+            return Err(too_deep(range));
         }
         let node = self.add(content, range, anchor);
         self.open.push(node);
@@ -375,6 +369,11 @@ impl<'t> Builder<'t> {
     }
 
     fn syntax(&self, text: &str, error: &ScanError) -> Syntax {
+        // The parser looks ahead, and may meet its own limit before we see ours.
+        if error.info().starts_with("recursion limit") {
+            let at = error.marker().index();
+            return too_deep(self.byte(at)..self.byte(at + 1));
+        }
         if let Some(Seen { range, message, hint, mended }) = broken::explain(text, error.marker().line()) {
             return Syntax { code: "yaml-broken", message, hint, range, mended: Some(mended) };
         }
@@ -386,6 +385,16 @@ impl<'t> Builder<'t> {
             range: self.byte(at)..self.byte(at + 1),
             mended: None,
         }
+    }
+}
+
+fn too_deep(range: Range<usize>) -> Syntax {
+    Syntax {
+        code: "too-deep",
+        message: "this is nested too deeply".to_owned(),
+        hint: "a record has a few levels only: take out the brackets, braces or dashes too many".to_owned(),
+        range,
+        mended: None,
     }
 }
 
