@@ -136,6 +136,7 @@ impl Maker {
             "Span" => pick(if path.starts_with("care-plan.items") { ["3 days", "4 days"] } else { ["57 s", "83 s"] }),
             "Percent" => pick(["7 %", "9 %"]),
             "Score" => pick(["1", "2"]),
+            "Since" => pick(["2026-10-06", "true"]),
             "Day" => pick(["2026-10-06", "2026-10-07"]),
             "Moment" => pick(["2026-10-06 07:31", "2026-10-07 08:32"]),
             "BirthTime" => pick(["09:13", "10:17"]),

@@ -27,6 +27,7 @@ const TABLES: &[&str] = &[
     "puppies",
     "register",
     "screening",
+    "seasons",
     "takes",
     "vigour",
     "waiting",

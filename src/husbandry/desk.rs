@@ -5,7 +5,7 @@
 
 use super::{
     Ahead, BirthWeight, LitterFigures, MatingAncestry, PuppyFigures, age, birth, birth_weight, care, feeding, findings, gestation, growth, pedigree,
-    recovery, rules, thresholds, trend,
+    prospect, recovery, rules, seasons, thresholds, trend,
 };
 use crate::quantity::{Day, Id, Span};
 use crate::records::kennel::Units;
@@ -90,6 +90,19 @@ impl<'a> Litters<'a> {
         self.desk.records.dogs.keys().map(|id| (id.clone(), self.desk.ancestry.inbreeding(id))).collect()
     }
 
+    /// What is known of a mating that is only thought of, on one of some days.
+    #[must_use]
+    pub fn prospect(&self, sire: &Id, dam: &Id, days: seasons::Window) -> prospect::Prospect {
+        let Desk { records, ancestry, books, leaving_age, .. } = &self.desk;
+        prospect::Prospect {
+            inbreeding: ancestry.of_mating(sire, dam),
+            behind: self.desk.behind(sire, dam),
+            relation: rules::relation(&records.dogs, sire, dam),
+            gaps: prospect::gaps(&records.dogs, sire, dam, days, records.today),
+            rules: rules::of_pair(records, books, sire, dam, (days.from, days.to), *leaving_age),
+        }
+    }
+
     pub(super) fn ancestry(&self) -> &pedigree::Ancestry {
         &self.desk.ancestry
     }
@@ -136,6 +149,15 @@ impl<'a> Desk<'a> {
         }
     }
 
+    /// What lies behind a mating.
+    fn behind(&self, sire: &Id, dam: &Id) -> MatingAncestry {
+        MatingAncestry {
+            common: self.ancestry.common_ancestors(sire, dam),
+            depth: self.ancestry.depth_of_mating(sire, dam, GENERATIONS),
+            genes: pedigree::genes::of_mating(&self.records.dogs, sire, dam),
+        }
+    }
+
     fn leaves_from(&self, folder: &LitterFolder) -> Option<Day> {
         folder.litter.birth.as_ref().map(|birth| age::leaves_from(birth.on, self.leaving_age))
     }
@@ -155,11 +177,7 @@ impl<'a> Desk<'a> {
             steps: due.as_ref().map(gestation::steps).unwrap_or_default(),
             leaves_from: self.leaves_from(folder),
             inbreeding: self.ancestry.of_mating(&litter.sire, &litter.dam),
-            ancestry: MatingAncestry {
-                common: self.ancestry.common_ancestors(&litter.sire, &litter.dam),
-                depth: self.ancestry.depth_of_mating(&litter.sire, &litter.dam, GENERATIONS),
-                genes: pedigree::genes::of_mating(&records.dogs, &litter.sire, &litter.dam),
-            },
+            ancestry: self.behind(&litter.sire, &litter.dam),
             placentas: birth::placentas(litter),
             arrivals: birth::arrivals(litter, records.kennel.time_zone.0),
             puppies: litter.puppies.iter().filter_map(|p| Some((p.id.clone(), self.puppy(folder, growth.remove(&p.id)?, p)))).collect(),

@@ -10,6 +10,7 @@ pub mod growth_bands;
 pub mod litters;
 pub mod numbers;
 mod own;
+pub mod parents;
 pub mod survival;
 
 pub use numbers::NotEnough;

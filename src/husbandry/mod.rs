@@ -18,10 +18,12 @@ pub mod growth;
 pub mod kennel;
 pub mod pedigree;
 pub mod place;
+pub mod prospect;
 pub mod readiness;
 pub mod recovery;
 pub mod rounds;
 pub mod rules;
+pub mod seasons;
 pub mod signs;
 pub mod slips;
 pub mod thresholds;
@@ -50,6 +52,8 @@ pub struct Figures<'a> {
     pub pairs: Vec<Pair>,
     /// Figures of the whole kennel.
     pub kennel: kennel::KennelFigures,
+    /// Seasons of the living bitches that are here.
+    pub bitches: BTreeMap<Id, seasons::Cycle>,
 }
 
 /// A mating that could be planned.
@@ -187,7 +191,7 @@ pub fn compute_knowing(records: &Records, growth: Option<Vec<kennel::growth_band
     let litters = Litters::of(records);
     let (dogs, pairs) = (litters.inbreeding(), pairs(records, litters.ancestry()));
     let kennel = kennel::of(records, &litters, growth);
-    Figures { today: records.today, litters, dogs, pairs, kennel }
+    Figures { today: records.today, litters, dogs, pairs, kennel, bitches: seasons::of_kennel(records) }
 }
 
 /// Computes the figures of one litter alone.
@@ -199,11 +203,11 @@ pub fn of_litter(records: &Records, folder: &LitterFolder) -> LitterFigures {
 /// The most dams and sires whose pairs are computed: a page has no room for more.
 const MOST_IN_PAIRS: usize = 24;
 
-/// Living bitches of the kennel with every living dog that is here or has sired a litter here; the youngest, where there are many.
+/// Bitches of the kennel that may be bred from, with every such dog that is here or has sired a litter here; the youngest, where there are many.
 fn pairs(records: &Records, ancestry: &pedigree::Ancestry) -> Vec<Pair> {
     let sires: BTreeSet<&Id> = records.litters.values().map(|f| &f.litter.sire).collect();
     let living = |sex: Sex| {
-        let mut dogs: Vec<(&Id, &Dog)> = records.dogs.iter().filter(|(_, d)| d.sex == sex && d.died.is_none() && d.born.is_some()).collect();
+        let mut dogs: Vec<(&Id, &Dog)> = records.dogs.iter().filter(|(_, d)| d.sex == sex && d.can_breed() && d.born.is_some()).collect();
         dogs.retain(|(id, d)| d.home == Home::Here || sires.contains(id));
         dogs.sort_by_key(|(id, d)| (std::cmp::Reverse(d.born), *id));
         dogs.truncate(MOST_IN_PAIRS);

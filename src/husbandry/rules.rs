@@ -14,7 +14,7 @@ mod papers;
 mod relation;
 
 pub use compare::compare;
-pub use litter::{BookFigures, Missing, MissingAdvert, books, leaving_age, of_litter};
+pub use litter::{BookFigures, Missing, MissingAdvert, books, leaving_age, of_litter, of_pair};
 pub use mating::{Chips, EarlierLitter, Mating};
 pub use papers::{
     AdvertField, AdvertItem, LitterHas, MissingEntry, MissingShown, PuppyHas, RecordField, RecordItem, Scope, Shown, Stage, missing_in_advert,
@@ -165,6 +165,36 @@ pub enum Limit {
     },
     /// A chip in each puppy before it leaves.
     ChipBeforeLeaving,
+}
+
+/// Of whom a rule speaks.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum About {
+    /// The dam alone, whoever is the sire.
+    Dam,
+    /// The sire, or both.
+    Both,
+    /// The puppies.
+    Puppies,
+}
+
+impl Limit {
+    /// Of whom the rule speaks.
+    #[must_use]
+    pub fn about(self) -> About {
+        match self {
+            Self::DamYoungestAtMating { .. }
+            | Self::DamOldestAtMating(..)
+            | Self::DamOldestAtWhelping(_)
+            | Self::LittersInLife { .. }
+            | Self::SectionsInLife { .. }
+            | Self::NoMatingAfterSections { .. }
+            | Self::NoMatingAfterSectionForBuild
+            | Self::MonthsBetweenBirths { .. } => About::Dam,
+            Self::SireYoungestAtMating { .. } | Self::SireOldestAtMating(_) | Self::NoCloseMating { .. } => About::Both,
+            Self::YoungestLeavingAge { .. } | Self::ChipBy { .. } | Self::ChipBeforeLeaving => About::Puppies,
+        }
+    }
 }
 
 /// One rule.

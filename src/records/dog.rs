@@ -2,6 +2,7 @@
 //!
 //! In: the file. Out: a [`Dog`]. Parents are named by [`Id`]; whether they exist and can be parents is checked in `checks`.
 
+use super::since::Since;
 use crate::quantity::{ChipNumber, Day, Id, Text, Weight};
 use schemars::JsonSchema;
 use serde::Deserialize;
@@ -44,8 +45,35 @@ pub struct Dog {
     /// Results of screening tests.
     #[serde(default)]
     pub screening: Vec<Screening>,
+    /// The seasons of a bitch, in any order.
+    #[serde(default)]
+    pub seasons: Vec<Season>,
+    /// When it was spayed or castrated, or that it was.
+    pub neutered: Option<Since>,
+    /// When it was taken out of breeding, or that it was.
+    pub retired: Option<Since>,
     /// For the keeper alone.
     pub remarks: Option<Text>,
+}
+
+/// One season of a bitch.
+#[derive(Debug, Clone, PartialEq, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub struct Season {
+    /// First day of bleeding.
+    pub start: Day,
+    /// Last day on which she was in season.
+    pub end: Option<Day>,
+    /// For the keeper alone.
+    pub remarks: Option<Text>,
+}
+
+impl Dog {
+    /// Whether it is alive and can be bred from, as far as the records know.
+    #[must_use]
+    pub fn can_breed(&self) -> bool {
+        self.died.is_none() && self.neutered.is_none() && self.retired.is_none()
+    }
 }
 
 /// Female or male.
@@ -91,6 +119,8 @@ pub struct Screening {
     pub on: Option<Day>,
     /// Who tested.
     pub by: Option<Text>,
+    /// The last day on which the result counts, where the certificate has one.
+    pub valid_until: Option<Day>,
     /// Whether everyone may see it.
     #[serde(default)]
     pub publish: bool,

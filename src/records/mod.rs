@@ -26,6 +26,7 @@ mod reading;
 pub mod schema;
 pub mod sheet;
 pub mod showing;
+pub mod since;
 pub mod source;
 pub mod stretch;
 mod taking_in;

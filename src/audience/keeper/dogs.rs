@@ -6,7 +6,8 @@ use super::{Desk, Fact, Facts, PairRow, ancestry};
 use crate::audience::PictureShown;
 use crate::audience::shown::{picture, sex};
 use crate::quantity::Id;
-use crate::records::dog::{Dog, Home, Registration, Screening};
+use crate::records::dog::{Dog, Home, Registration, Screening, Season};
+use crate::records::since::Since;
 use serde::Serialize;
 
 /// All dogs.
@@ -54,6 +55,9 @@ fn entry(desk: &mut Desk<'_>, id: &Id, dog: &Dog) -> DogEntry {
         chip,
         adult_weight,
         screening,
+        seasons,
+        neutered,
+        retired,
         remarks,
     } = dog;
     let mut facts = Facts::default();
@@ -62,13 +66,24 @@ fn entry(desk: &mut Desk<'_>, id: &Id, dog: &Dog) -> DogEntry {
     facts.say("Home", if *home == Home::Here { "here" } else { "elsewhere" });
     facts.maybe("Registration", registration.as_ref().map(|Registration { registry, number }| format!("{registry} {number}")));
     facts.maybe("Chip", chip.as_ref()).maybe("Adult weight", adult_weight.map(|w| desk.weight(w)));
-    for Screening { test, result, on, by, publish } in screening {
+    facts.maybe("Neutered", neutered.map(since)).maybe("Out of breeding", retired.map(since));
+    for Screening { test, result, on, by, valid_until, publish } in screening {
         let when = on.map(|d| format!(", {}", crate::audience::Dated::from(d).words)).unwrap_or_default();
         let by = by.as_ref().map(|b| format!(", {b}")).unwrap_or_default();
-        facts.say("Screening", format!("{test}: {result}{when}{by} ({})", if *publish { "published" } else { "not published" }));
+        let until = valid_until.map(|day| format!(", valid until {}", crate::audience::Dated::from(day).words)).unwrap_or_default();
+        facts.say("Screening", format!("{test}: {result}{when}{by}{until} ({})", if *publish { "published" } else { "not published" }));
+    }
+    for Season { start, end, remarks } in seasons {
+        let end = end.map(|day| format!(" to {}", crate::audience::Dated::from(day).words)).unwrap_or_default();
+        let remarks = remarks.as_ref().map(|words| format!(": {words}")).unwrap_or_default();
+        facts.say("Season", format!("{}{end}{remarks}", crate::audience::Dated::from(*start).words));
     }
     facts.maybe("Inbreeding", desk.figures.dogs.get(id).map(super::words::inbreeding));
     facts.maybe("Public words", about.as_ref()).maybe("Remarks", remarks.as_ref());
     let portrait = desk.records.portraits.get(id).and_then(|p| picture(desk.album, p, id.as_str(), name.to_string(), &mut desk.used));
     DogEntry { id: id.to_string(), name: name.to_string(), facts: facts.done(), picture: portrait }
+}
+
+fn since(since: Since) -> String {
+    since.day().map_or_else(|| "yes, the day is not noted".to_owned(), |day| crate::audience::Dated::from(day).words)
 }

@@ -78,7 +78,7 @@ pub struct DamRow {
 }
 
 pub(super) fn page(desk: &Desk<'_>) -> FiguresPage {
-    let KennelFigures { sizes, by_year, survival, births, usual: _, growth, dams } = &desk.figures.kennel;
+    let KennelFigures { sizes, by_year, survival, births, usual: _, growth, dams, parents: _ } = &desk.figures.kennel;
     let years = by_year.iter().rev().map(|(year, sizes)| size_row(year.to_string(), sizes));
     let rows: Vec<GrowthBandRow> = growth.iter().filter(|b| b.day % 7 == 0 || b.day < 7).filter_map(band_row).collect();
     FiguresPage {

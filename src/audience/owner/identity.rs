@@ -127,6 +127,9 @@ pub(super) fn parent(records: &Records, id: &Id) -> ParentRecord {
         chip: _,
         adult_weight: _,
         screening,
+        seasons: _,
+        neutered: _,
+        retired: _,
         remarks: _,
     } = dog;
     ParentRecord {
@@ -140,7 +143,7 @@ pub(super) fn parent(records: &Records, id: &Id) -> ParentRecord {
 }
 
 fn published(screening: &Screening) -> Option<ScreeningRecord> {
-    let Screening { test, result, on, by, publish } = screening;
+    let Screening { test, result, on, by, valid_until: _, publish } = screening;
     publish.then(|| ScreeningRecord { test: test.to_string(), result: result.to_string(), on: iso(*on), by: text(by.as_ref()) })
 }
 

@@ -125,6 +125,9 @@ pub(super) fn page(desk: &mut Desk<'_>, id: &Id, public: &[&LitterFolder]) -> Op
         chip: _,
         adult_weight: _,
         screening,
+        seasons: _,
+        neutered: _,
+        retired: _,
         remarks: _,
     } = desk.records.dogs.get(id)?;
     let dog = reference(desk, id);
@@ -153,7 +156,7 @@ pub(super) fn page(desk: &mut Desk<'_>, id: &Id, public: &[&LitterFolder]) -> Op
 }
 
 fn published(screening: &Screening) -> Option<ScreeningShown> {
-    let Screening { test, result, on, by, publish } = screening;
+    let Screening { test, result, on, by, valid_until: _, publish } = screening;
     publish.then(|| ScreeningShown {
         test: test.to_string(),
         result: result.to_string(),

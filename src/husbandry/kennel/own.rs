@@ -8,10 +8,11 @@ use super::birth_weights::{BirthWeights, BornWith, UsualRange, birth_weights, us
 use super::dams::{DamLitter, DamRecord, Section, dams};
 use super::growth_bands::{BandOfDay, PuppyCurve, growth_bands};
 use super::litters::{LitterSize, LitterSizes, sizes, sizes_by_year};
+use super::parents::{Defect, Offspring, ParentRecord, parents};
 use super::survival::{End, Life, Survival, survival};
 use crate::husbandry::{Litters, growth};
 use crate::quantity::{Day, Id};
-use crate::records::litter::{Delivery, Fate, Offer, Puppy};
+use crate::records::litter::{Delivery, Fate, Look, Newborn, Offer, Palate, Puppy};
 use crate::records::owners::Homes;
 use crate::records::{LitterFolder, Records};
 use chrono::Datelike;
@@ -38,6 +39,8 @@ pub struct KennelFigures {
     pub growth: Vec<BandOfDay>,
     /// The record of each dam.
     pub dams: BTreeMap<Id, DamRecord>,
+    /// The puppies of each dam and sire.
+    pub parents: BTreeMap<Id, ParentRecord>,
 }
 
 /// A litter that is born.
@@ -104,6 +107,7 @@ fn but_growth(homes: &Homes<'_>, born: &[Born<'_>], past: &[&Born<'_>]) -> Kenne
         births: birth_weights(&all_weights),
         usual: usual_range(&past_weights),
         growth: Vec::new(),
+        parents: parents(&born.iter().map(|l| offspring(homes, l)).collect::<Vec<_>>()),
         dams: dams(&born.iter().map(|l| dam_litter(l, count(live_born(l)))).collect::<Vec<_>>()),
     }
 }
@@ -125,6 +129,28 @@ fn life(homes: &Homes<'_>, litter: &Born<'_>, puppy: &Puppy) -> Life {
     };
     let known_alive_until = if puppy.offer == Offer::Placed { left().max(last_weighed()).unwrap_or(0).min(litter.age) } else { litter.age };
     Life { end, days_since_birth: litter.age, known_alive_until }
+}
+
+/// The puppies of one litter, as they count for its parents.
+fn offspring<'a>(homes: &Homes<'_>, litter: &Born<'a>) -> Offspring<'a> {
+    let record = &litter.folder.litter;
+    let defects = record.puppies.iter().flat_map(|puppy| {
+        let Newborn { limbs, navel, anus, skull, eyes, tail, skin, suck: _ } = &puppy.newborn;
+        let seen = [("limbs", limbs), ("navel", navel), ("anus", anus), ("skull", skull), ("eyes", eyes), ("tail", tail), ("skin", skin)];
+        let seen = seen.into_iter().filter_map(|(part, look)| match look {
+            Look::Seen(words) => Some(format!("{part}: {words}")),
+            Look::Normal | Look::NotLookedAt => None,
+        });
+        let cleft = (puppy.palate == Palate::Cleft).then(|| "cleft palate".to_owned());
+        cleft.into_iter().chain(seen).map(|what| Defect { litter: litter.folder.id.clone(), puppy: puppy.id.clone(), what })
+    });
+    Offspring {
+        dam: &record.dam,
+        sire: &record.sire,
+        section: matches!(litter.how, Delivery::PlannedSection | Delivery::EmergencySection),
+        lives: record.puppies.iter().map(|puppy| life(homes, litter, puppy)).collect(),
+        defects: defects.collect(),
+    }
 }
 
 fn bands(records: &Records, past: &[&Born<'_>]) -> Vec<BandOfDay> {

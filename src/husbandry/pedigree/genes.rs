@@ -186,7 +186,7 @@ pub struct GeneOfMating {
 /// without a file is one without tests.
 #[must_use]
 pub fn of_mating(dogs: &BTreeMap<Id, Dog>, sire: &Id, dam: &Id) -> Vec<GeneOfMating> {
-    let tests = |dog: &Id| dogs.get(dog).into_iter().flat_map(|dog| dog.screening.iter().map(|s| (same(&s.test), s.test.as_str())));
+    let tests = |dog: &Id| dogs.get(dog).into_iter().flat_map(|dog| dog.screening.iter().map(|s| (same_test(&s.test), s.test.as_str())));
     let mut seen = BTreeSet::new();
     let mut genes: Vec<(String, GeneOfMating)> = tests(sire)
         .chain(tests(dam))
@@ -205,7 +205,7 @@ pub fn of_mating(dogs: &BTreeMap<Id, Dog>, sire: &Id, dam: &Id) -> Vec<GeneOfMat
 /// clear: one generation, no more.
 #[must_use]
 pub fn standing_of(dogs: &BTreeMap<Id, Dog>, dog: &Id, test: &str) -> Standing {
-    standing(dogs, dog, &same(test))
+    standing(dogs, dog, &same_test(test))
 }
 
 fn standing(dogs: &BTreeMap<Id, Dog>, dog: &Id, key: &str) -> Standing {
@@ -228,7 +228,7 @@ fn standing(dogs: &BTreeMap<Id, Dog>, dog: &Id, key: &str) -> Standing {
 /// dated result before one without a date. Among results of one day all must agree.
 #[expect(clippy::option_option, reason = "not tested and not readable are two things")]
 fn latest(dog: &Dog, key: &str) -> Option<Option<Reading>> {
-    let results = dog.screening.iter().filter(|s| same(&s.test) == key);
+    let results = dog.screening.iter().filter(|s| same_test(&s.test) == key);
     let rank = |s: &Screening, reading: Option<Reading>| (!reading.is_some_and(|r| r.by_parentage), s.on);
     let read: Vec<_> = results.map(|s| (read(&s.result), s)).map(|(reading, s)| (rank(s, reading), reading)).collect();
     let best = read.iter().map(|(rank, _)| *rank).max()?;
@@ -252,8 +252,9 @@ fn forecast(test: &str, sire: Standing, dam: Standing) -> Forecast {
     }
 }
 
-/// A test's name without capitals, spaces and hyphens.
-fn same(test: &str) -> String {
+/// A test's name without capitals, spaces and hyphens: two tests with the same are one test.
+#[must_use]
+pub fn same_test(test: &str) -> String {
     test.chars().filter(|c| !c.is_whitespace() && !matches!(c, '-' | '\u{2010}'..='\u{2015}')).flat_map(char::to_lowercase).collect()
 }
 

@@ -19,11 +19,16 @@ type Finding = (State, String);
 /// maiden bitch, and chips are not spoken of when no puppy lives.
 #[must_use]
 pub fn compare(book: &RuleBook, mating: &Mating) -> Vec<Verdict> {
+    compare_some(book, mating, |_| true)
+}
+
+/// The same with some of its rules alone.
+pub(super) fn compare_some(book: &RuleBook, mating: &Mating, wanted: impl Fn(Limit) -> bool) -> Vec<Verdict> {
     let verdict = |rule: &super::Rule| {
         let (state, what) = judge(rule.limit, mating)?;
         Some(Verdict { book: book.id, rule: rule.id, state, what, note: rule.note, source: rule.source, check_with: book.check_with })
     };
-    book.rules.iter().filter_map(verdict).collect()
+    book.rules.iter().filter(|rule| wanted(rule.limit)).filter_map(verdict).collect()
 }
 
 fn judge(limit: Limit, mating: &Mating) -> Option<Finding> {
@@ -74,6 +79,9 @@ impl When {
         if let Some(day) = recorded {
             return Ok(Self { from: *day, to: *day, event: format!("was mated on {day}") });
         }
+        if let Some((from, to)) = mating.thought_of {
+            return Ok(Self { from, to, event: format!("would be mated {}", days(from, to)) });
+        }
         let (first, last) = mating.whelped.map(|day| (day, day)).or(mating.due).ok_or("the day of mating")?;
         let (from, to) = (first.plus(-PREGNANCY.1), last.plus(-PREGNANCY.0));
         Ok(Self { from, to, event: format!("was mated between {from} and {to}, counted back {} to {} days from whelping", PREGNANCY.0, PREGNANCY.1) })
@@ -82,6 +90,10 @@ impl When {
     fn whelping(mating: &Mating) -> Result<Self, &'static str> {
         if let Some(day) = mating.whelped {
             return Ok(Self { from: day, to: day, event: format!("whelped on {day}") });
+        }
+        if let Some((from, to)) = mating.thought_of {
+            let (from, to) = (from.plus(PREGNANCY.0), to.plus(PREGNANCY.1));
+            return Ok(Self { from, to, event: format!("would whelp {}", days(from, to)) });
         }
         let counted = || Some((mating.mated.iter().min()?.plus(PREGNANCY.0), mating.mated.iter().max()?.plus(PREGNANCY.1)));
         let (from, to) = mating.due.or_else(counted).ok_or("the day of whelping, and the day of mating to expect it from")?;
@@ -118,6 +130,11 @@ impl When {
             cannot_tell(format!("the very day between {} and {}, on which it depends", self.from, self.to))
         }
     }
+}
+
+/// `on 2026-05-01`, `between 2026-05-01 and 2026-05-03`.
+fn days(from: Day, to: Day) -> String {
+    if from == to { format!("on {from}") } else { format!("between {from} and {to}") }
 }
 
 /// A day so many calendar months after another. Where the month is too short for it (29 February in a common year), it is its last day or the day

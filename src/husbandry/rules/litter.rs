@@ -4,11 +4,13 @@
 //! compares plain values.
 
 use super::{
-    AdvertField, Chips, EarlierLitter, Limit, LitterHas, Mating, PuppyHas, RecordField, RuleBook, Shown, Source, Stage, Verdict, books_for, compare,
+    About, AdvertField, Chips, EarlierLitter, Limit, LitterHas, Mating, PuppyHas, RecordField, RuleBook, Shown, Source, Stage, Verdict, books_for, compare,
     kinship, missing_in_advert, missing_in_record,
 };
+use super::compare::compare_some;
 use crate::husbandry::gestation::Due;
-use crate::quantity::{Day, Span};
+use crate::husbandry::prospect::PairRules;
+use crate::quantity::{Day, Id, Span};
 use crate::records::dog::{Dog, Home};
 use crate::records::kennel::{Kennel, Numbers};
 use crate::records::litter::{Birth, Delivery, Litter, Offer, Puppy};
@@ -105,16 +107,13 @@ fn mating(records: &Records, folder: &LitterFolder, due: Option<Due>, age: Span)
     let whelped = litter.birth.as_ref().map(|b| b.on);
     let is_earlier = |other: Day| whelped.or_else(|| litter.mated.iter().min().copied()).is_none_or(|this| other < this);
     let of_dam = records.litters.values().filter(|other| other.id != folder.id && other.litter.dam == litter.dam);
-    let earlier = of_dam.filter_map(|other| other.litter.birth.as_ref()).filter(|birth| is_earlier(birth.on)).map(|birth| EarlierLitter {
-        born: birth.on,
-        section: is_section(birth),
-        for_build: birth.surgery.as_ref().and_then(|s| s.for_build),
-    });
+    let earlier = of_dam.filter_map(|other| other.litter.birth.as_ref()).filter(|birth| is_earlier(birth.on)).map(earlier_litter);
     let without = |gone: bool| folder.living().filter(|p| p.chip.is_none() && (p.offer == Offer::Placed) == gone).count();
     let count = |n: usize| u32::try_from(n).unwrap_or(u32::MAX);
     Mating {
         today: records.today,
         mated: litter.mated.to_vec(),
+        thought_of: None,
         whelped,
         due: due.map(|d| (d.from, d.to)),
         dam_born: born(dog(&litter.dam)),
@@ -131,6 +130,39 @@ fn mating(records: &Records, folder: &LitterFolder, due: Option<Due>, age: Span)
             left_without: count(without(true)),
         },
     }
+}
+
+fn earlier_litter(birth: &Birth) -> EarlierLitter {
+    EarlierLitter { born: birth.on, section: is_section(birth), for_build: birth.surgery.as_ref().and_then(|s| s.for_build) }
+}
+
+/// The books beside a mating that is only thought of, on one of some days. Rules on puppies are left to the litter.
+#[must_use]
+pub fn of_pair(records: &Records, books: &[&'static RuleBook], sire: &Id, dam: &Id, days: (Day, Day), age: Span) -> Vec<PairRules> {
+    let dog = |id| records.dogs.get(id);
+    let of_dam = records.litters.values().filter(|other| other.litter.dam == *dam);
+    let mating = Mating {
+        today: records.today,
+        mated: Vec::new(),
+        thought_of: Some(days),
+        whelped: None,
+        due: None,
+        dam_born: dog(dam).and_then(|d| d.born),
+        sire_born: dog(sire).and_then(|d| d.born),
+        earlier: of_dam.filter_map(|other| other.litter.birth.as_ref()).map(earlier_litter).collect(),
+        all_earlier_known: dog(dam).is_some_and(|d| d.home == Home::Here),
+        by_section: None,
+        kinship: kinship(&records.dogs, sire, dam),
+        leaving_days: u16::try_from(age.as_days()).unwrap_or(u16::MAX),
+        chips: Chips::default(),
+    };
+    let verdicts = |about| move |limit: Limit| limit.about() == about;
+    let of = |book: &&'static RuleBook| PairRules {
+        book,
+        of_dam: compare_some(book, &mating, verdicts(About::Dam)),
+        of_both: compare_some(book, &mating, verdicts(About::Both)),
+    };
+    books.iter().map(of).filter(|rules| !rules.of_dam.is_empty() || !rules.of_both.is_empty()).collect()
 }
 
 fn missing(homes: &Homes<'_>, book: &RuleBook, folder: &LitterFolder, birth: &Birth) -> Vec<Missing> {

@@ -35,6 +35,8 @@ pub struct Mating {
     pub today: Day,
     /// Days of mating or insemination, in any order; may be empty.
     pub mated: Vec<Day>,
+    /// First and last day on which a mating is thought of that has not been.
+    pub thought_of: Option<(Day, Day)>,
     /// Day on which the litter was born.
     pub whelped: Option<Day>,
     /// First and last day on which it is due, while it is expected; without it the days are counted from mating.

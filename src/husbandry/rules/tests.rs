@@ -20,6 +20,7 @@ fn nothing_known() -> Mating {
     Mating {
         today: day("2026-10-09"),
         mated: Vec::new(),
+        thought_of: None,
         whelped: None,
         due: None,
         dam_born: None,
@@ -38,6 +39,7 @@ fn ordinary() -> Mating {
     Mating {
         today: day("2026-10-09"),
         mated: vec![day("2026-05-01"), day("2026-05-03")],
+        thought_of: None,
         whelped: Some(day("2026-07-04")),
         due: None,
         dam_born: Some(day("2022-02-27")),

@@ -77,6 +77,16 @@ fn dates(records: &Checked<'_>, file: &str, dog: &Dog, problems: &mut Vec<Proble
         ));
     }
     for (i, test) in dog.screening.iter().enumerate() {
+        if let (Some(on), Some(until)) = (test.on, test.valid_until)
+            && until < on
+        {
+            problems.push(Problem::error(
+                "out-of-order",
+                Place::path(file, key_path!["screening", i, "valid_until"]),
+                format!("valid until {until}, before it was tested on {on}"),
+                "correct one of the two dates",
+            ));
+        }
         if let (Some(born), Some(on)) = (dog.born, test.on)
             && on < born
         {

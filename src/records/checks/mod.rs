@@ -7,6 +7,7 @@ mod dogs;
 mod health;
 mod litter;
 mod puppies;
+mod seasons;
 mod sharing;
 mod template;
 mod weights;
@@ -41,6 +42,7 @@ impl Checked<'_> {
 pub(super) fn all(records: &Checked<'_>) -> Vec<Problem> {
     let mut problems = Vec::new();
     dogs::check(records, &mut problems);
+    seasons::check(records, &mut problems);
     let of_litter = |(_, folder): (&Id, &LitterFolder)| {
         let mut problems = Vec::new();
         litter::check(records, folder, &mut problems);

@@ -105,6 +105,7 @@ fn plain_words(expected: &str) -> String {
         "u8" | "u32" | "a whole number" => "a whole number".to_owned(),
         "Text" => "a text".to_owned(),
         "Day" => "a date such as 2026-10-05".to_owned(),
+        "Since" => "a date such as 2026-10-05, or `true`".to_owned(),
         "Moment" => "a date and time such as 2026-10-06 07:30".to_owned(),
         "BirthTime" => "a time such as 09:14".to_owned(),
         "Weight" | "WeightEntry" => "a weight such as 212 g".to_owned(),

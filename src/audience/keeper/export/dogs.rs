@@ -6,7 +6,7 @@ use super::amounts::{Grams, Pen, day, text};
 use crate::audience::shown::sex;
 use crate::husbandry::pedigree::Inbreeding;
 use crate::quantity::Id;
-use crate::records::dog::{Dog, Home, Registration, Screening};
+use crate::records::dog::{Dog, Home, Registration, Screening, Season};
 use crate::records::problem::key_path;
 use schemars::JsonSchema;
 use serde::Serialize;
@@ -31,10 +31,23 @@ pub struct DogExport {
     pub registration_number: Option<String>,
     pub chip: Option<String>,
     pub adult_weight: Option<Grams>,
+    /// A date, or `true` where the day is not known.
+    pub neutered: Option<String>,
+    /// A date, or `true` where the day is not known.
+    pub retired: Option<String>,
     pub remarks: Option<String>,
     /// Computed coefficient of inbreeding, a lower bound.
     pub computed_inbreeding_percent: Option<f64>,
     pub screening: Vec<ScreeningExport>,
+    pub seasons: Vec<SeasonExport>,
+}
+
+/// One season of a bitch.
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
+pub struct SeasonExport {
+    pub start: String,
+    pub end: Option<String>,
+    pub remarks: Option<String>,
 }
 
 /// One screening test.
@@ -44,6 +57,7 @@ pub struct ScreeningExport {
     pub result: String,
     pub on: Option<String>,
     pub by: Option<String>,
+    pub valid_until: Option<String>,
     pub publish: bool,
 }
 
@@ -71,6 +85,9 @@ pub(super) fn dog(pen: &mut Pen<'_>, id: &Id, dog: &Dog, inbreeding: Option<&Inb
         chip,
         adult_weight,
         screening,
+        seasons,
+        neutered,
+        retired,
         remarks,
     } = dog;
     pen.file = format!("dogs/{id}.yaml");
@@ -94,13 +111,28 @@ pub(super) fn dog(pen: &mut Pen<'_>, id: &Id, dog: &Dog, inbreeding: Option<&Inb
         registration_number,
         chip: chip.as_ref().map(ToString::to_string),
         adult_weight: pen.weight(*adult_weight, key_path!["adult_weight"]),
+        neutered: neutered.map(|since| since.to_string()),
+        retired: retired.map(|since| since.to_string()),
         remarks: text(remarks),
         computed_inbreeding_percent: known.map(|inbreeding| inbreeding.coefficient * 100.0),
         screening: screening.iter().map(screened).collect(),
+        seasons: seasons.iter().map(season).collect(),
     }
 }
 
+fn season(season: &Season) -> SeasonExport {
+    let Season { start, end, remarks } = season;
+    SeasonExport { start: start.to_string(), end: day(*end), remarks: text(remarks) }
+}
+
 fn screened(screening: &Screening) -> ScreeningExport {
-    let Screening { test, result, on, by, publish } = screening;
-    ScreeningExport { test: test.to_string(), result: result.to_string(), on: day(*on), by: text(by), publish: *publish }
+    let Screening { test, result, on, by, valid_until, publish } = screening;
+    ScreeningExport {
+        test: test.to_string(),
+        result: result.to_string(),
+        on: day(*on),
+        by: text(by),
+        valid_until: day(*valid_until),
+        publish: *publish,
+    }
 }
