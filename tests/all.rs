@@ -17,6 +17,7 @@ mod adverts;
 #[path = "attack/records.rs"]
 mod attack_records;
 mod bad_input;
+mod bitches;
 mod boundary;
 mod cases;
 mod commands;

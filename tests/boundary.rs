@@ -224,6 +224,9 @@ fn kennel(root: &Path, variant: usize) -> Vec<(String, String)> {
         ],
     );
     set(&mut sire, &[("/chip", json!(["941000020000012", "941000020000098"][variant])), ("/screening", json!([]))]);
+    // A male has no seasons, and what was done to him was done while he lived.
+    let (neutered, retired) = (["2026-08-01", "2026-08-02"][variant], ["2026-08-03", "2026-08-04"][variant]);
+    set(&mut sire, &[("/seasons", Value::Null), ("/neutered", json!(neutered)), ("/retired", json!(retired))]);
     write("dogs/sire.yaml", sire.to_string());
     write("dogs/granny.yaml", json!({ "name": "Old Granny", "sex": "female" }).to_string());
 

@@ -4,6 +4,7 @@
 //! without `..`, so that none is forgotten.
 
 mod ancestry;
+mod bitch;
 mod care;
 mod chart;
 mod dam;
@@ -25,6 +26,7 @@ mod whelping;
 mod words;
 
 pub use ancestry::{AncestryShown, GeneRow, PairRow};
+pub use bitch::{BitchLeaf, BitchPage, MatingSheet};
 pub use care::{CareCell, CareRow, CareTable, PuppyCare, StandingRow};
 pub use dam::{DamPart, DamWeight, LookRow};
 pub use dogs::{DogEntry, DogsPage};
@@ -39,7 +41,8 @@ pub use planning::{Planning, StepRow, WindowRow};
 pub use problems::{LineShown, Piece, ProblemShown, ProblemsPage, RelatedShown};
 pub use puppy::{GrowthRow, PuppyEntry};
 pub use rounds::{
-    PuppyTag, RoundsSheet, RoundsShown, TaskGroup, TaskLine, TaskShown, days as task_days, in_full, sheet as rounds_sheet, shown as rounds,
+    BitchLine, BitchNote, PuppyTag, RoundsSheet, RoundsShown, TaskGroup, TaskLine, TaskShown, bitch_days, days as task_days, in_full,
+    sheet as rounds_sheet, shown as rounds,
 };
 pub use rules::{BookShown, RuleRow, RulesShown};
 pub use weighing::{AheadFinding, AheadShown, KnownWeighIn, LimitShown, VeryLow, WeighedPuppy, WeighingSheet};
@@ -73,6 +76,8 @@ pub struct Book<'a> {
     pub weighing: Vec<WeighingSheet>,
     /// All dogs.
     pub dogs: DogsPage,
+    /// A page for each bitch that lives here, to be made when it is needed.
+    pub bitches: Vec<BitchLeaf<'a>>,
     /// The kennel in figures.
     pub kennel: FiguresPage,
     /// Families and waiting list.
@@ -187,7 +192,7 @@ pub struct PlanRow {
     pub source: &'static str,
 }
 
-views!(Keeper: BookFrame, RoundsShown, Export, HomePage, LitterPage, DogsPage, FiguresPage, PeoplePage, GuidePage, ProblemsPage, WeighingSheet, WhelpingSheet);
+views!(Keeper: BookFrame, RoundsShown, Export, HomePage, LitterPage, DogsPage, BitchPage, FiguresPage, PeoplePage, GuidePage, ProblemsPage, WeighingSheet, WhelpingSheet);
 
 /// Everything for the keeper.
 #[must_use]
@@ -238,6 +243,7 @@ pub fn book<'a>(records: &'a Records, figures: &'a Figures<'a>, album: &'a Album
             thresholds: own_thresholds(&care_plan.thresholds),
         },
         dogs: dogs::page(&mut desk),
+        bitches: bitch::leaves(&desk),
         kennel: kennel::page(&desk),
         people: people::page(owners, records, figures),
         litters: leaves,

@@ -13,7 +13,7 @@ mod weighing;
 
 use super::findings::Urgency;
 use super::thresholds::{Thresholds, thresholds};
-use super::{Figures, LitterFigures, PuppyFigures};
+use super::{Figures, LitterFigures, PuppyFigures, seasons};
 use crate::quantity::{Day, Id};
 use crate::records::litter::Puppy;
 use crate::records::owners::Homes;
@@ -141,6 +141,8 @@ pub struct Rounds {
     pub last: Day,
     /// What to do, the most urgent first.
     pub tasks: Vec<Task>,
+    /// What is to be kept in mind of bitches between litters.
+    pub bitches: Vec<seasons::Note>,
 }
 
 /// Age in days up to which a litter is on the round with all its puppies; after that only what is newly due.
@@ -167,7 +169,7 @@ pub fn of_kennel(records: &Records, figures: &Figures<'_>, homes: &Homes<'_>, da
     }
     // The sort is stable: litters keep their order, and puppies theirs.
     tasks.sort_by_key(|task: &Task| (task.turn, task.kind, task.until));
-    Rounds { today, last, tasks }
+    Rounds { today, last, tasks, bitches: seasons::notes(&figures.bitches, today, last) }
 }
 
 /// The same thing for several puppies of a litter is one task.

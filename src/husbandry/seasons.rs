@@ -264,12 +264,8 @@ fn next(last: Option<Heat>, own: Result<OwnInterval, NotKnown>, intervals: &[Int
         let (from, to) = ((least - doubt).min(median - LEAST_SPREAD), (most + doubt).max(median + LEAST_SPREAD));
         Next { from: start.plus(from), likely: Some(start.plus(median)), to: start.plus(to), basis }
     };
-    let published = || Next {
-        from: start.plus(PUBLISHED.0 - doubt(&last)),
-        likely: None,
-        to: start.plus(PUBLISHED.1 + doubt(&last)),
-        basis: Basis::Published,
-    };
+    let published =
+        || Next { from: start.plus(PUBLISHED.0 - doubt(&last)), likely: None, to: start.plus(PUBLISHED.1 + doubt(&last)), basis: Basis::Published };
     let without = own.map_or_else(|_| published(), |own| by(own, Basis::Own));
     // As long as she may carry, she is expected to.
     if last.then == Then::Nothing {

@@ -11,6 +11,7 @@ macro_rules! builtin {
 
 builtin! {
     "keeper/ancestry.html"
+    "keeper/bitch.html"
     "keeper/book.css"
     "keeper/care.html"
     "keeper/chart-notes.html"

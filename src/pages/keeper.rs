@@ -6,7 +6,7 @@ use super::engine::{Engine, PageError};
 use super::memory::Memory;
 use super::sheet::sheet;
 use super::{Photos, add_pictures, chart, links};
-use crate::audience::keeper::{Book, GuidePage, LitterLeaf, WeighingSheet, WhelpingSheet};
+use crate::audience::keeper::{BitchLeaf, Book, GuidePage, LitterLeaf, WeighingSheet, WhelpingSheet};
 use crate::audience::{Keeper, View};
 use crate::output::{Made, Plan, SitePath};
 use rayon::prelude::*;
@@ -30,7 +30,7 @@ struct Desk<'a> {
 /// # Errors
 /// When a template is broken or two pages have one path.
 pub fn plan(engine: &Engine, book: &Book<'_>, photos: &Photos, memory: &Memory) -> Result<Plan, PageError> {
-    let Book { frame, home, litters, dogs, kennel, people, weighing, whelping, pictures } = book;
+    let Book { frame, home, litters, dogs, bitches, kennel, people, weighing, whelping, pictures } = book;
     let desk = Desk { engine, memory, frame: Value::from_serializable(frame), frame_hash: hash_of(frame)? };
     let (title, text) = SEALING.split_once('\n').unwrap_or_default();
     let guide = GuidePage { title: title.trim_start_matches("# "), text };
@@ -45,9 +45,10 @@ pub fn plan(engine: &Engine, book: &Book<'_>, photos: &Photos, memory: &Memory) 
         plan.add_made(SitePath::new(path)?, made?)?;
     }
     let pages = litters.par_iter().map(|leaf| (&leaf.row.path, desk.litter(leaf)));
+    let bitches = bitches.par_iter().map(|leaf| (&leaf.path, desk.bitch(leaf)));
     let sheets = whelping.par_iter().map(|view| (&view.path, desk.whelping(view)));
     let sheets = sheets.chain(weighing.par_iter().map(|view| (&view.path, desk.weighing(view))));
-    let made: Vec<(&String, Result<Made, PageError>)> = pages.chain(sheets).collect();
+    let made: Vec<(&String, Result<Made, PageError>)> = pages.chain(bitches).chain(sheets).collect();
     for (path, made) in made {
         plan.add_made(SitePath::new(path)?, made?)?;
     }
@@ -74,6 +75,12 @@ impl Desk<'_> {
                 context.insert("dam_chart", &view.dam.as_ref().and_then(|dam| chart::growth(dam.chart.as_ref()?)));
                 context.insert("puppy_charts", &puppy_charts);
             })
+        })
+    }
+
+    fn bitch(&self, leaf: &BitchLeaf<'_>) -> Result<Made, PageError> {
+        self.memory.page_from(self.engine, &leaf.path, &[self.frame_hash.as_bytes(), leaf.made_from.as_bytes()], || {
+            self.page("keeper/bitch.html", &leaf.path, &leaf.page(), |_| {})
         })
     }
 

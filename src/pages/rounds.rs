@@ -2,7 +2,7 @@
 //!
 //! In: the keeper's view of a round. Out: lines for a terminal of a given width, with or without colours; JSON; and the schema of that JSON. Nothing is chosen or left out here.
 
-use crate::audience::keeper::{RoundsShown, TaskShown, VetShown, in_full, task_days};
+use crate::audience::keeper::{RoundsShown, TaskShown, VetShown, bitch_days, in_full, task_days};
 use schemars::generate::SchemaSettings;
 use serde_json::Value;
 use std::fmt::Write;
@@ -22,7 +22,7 @@ pub fn schema() -> Value {
 /// The round in lines of at most `width` columns, unless a word is wider.
 #[must_use]
 pub fn text(rounds: &RoundsShown, width: usize, colours: bool) -> String {
-    let RoundsShown { kennel, today, last, emergency_vet, cautions, dam_cautions, tasks } = rounds;
+    let RoundsShown { kennel, today, last, emergency_vet, cautions, dam_cautions, tasks, bitches } = rounds;
     let lines = Lines { width, colours };
     let mut out = String::new();
     let until = if last == today { String::new() } else { format!(", until {}", in_full(last)) };
@@ -39,6 +39,12 @@ pub fn text(rounds: &RoundsShown, width: usize, colours: bool) -> String {
             out.push_str(&lines.heading(task));
         }
         lines.task(&mut out, task);
+    }
+    if !bitches.is_empty() {
+        let _ = writeln!(out, "\nBITCHES, TO BE KEPT IN MIND");
+    }
+    for note in bitches {
+        lines.add(&mut out, 4, &format!("{}: {} [{}]", note.name, note.what, bitch_days(note)));
     }
     out.push('\n');
     if let Some(VetShown { clinic, phone }) = emergency_vet {

@@ -31,9 +31,7 @@ impl FromStr for Since {
     fn from_str(text: &str) -> Result<Self, Unreadable> {
         match text.trim() {
             "true" | "True" | "TRUE" => Ok(Self::Unknown),
-            "false" | "False" | "FALSE" => {
-                Err(Unreadable::new("not-a-date", "`false` is no day", "take the line out, or write the day or `true`"))
-            }
+            "false" | "False" | "FALSE" => Err(Unreadable::new("not-a-date", "`false` is no day", "take the line out, or write the day or `true`")),
             text => text.parse().map(Self::Day),
         }
     }

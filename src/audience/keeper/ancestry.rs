@@ -2,7 +2,7 @@
 //!
 //! In: computed ancestry. Out: [`AncestryShown`] for a litter, [`PairRow`]s for the page of dogs. A coefficient never stands without the depth it rests on.
 
-use super::Desk;
+use super::{Desk, bitch};
 use crate::husbandry::pedigree::depth::{Depth, Generation};
 use crate::husbandry::pedigree::genes::{Forecast, GeneOfMating, Outcome, Standing};
 use crate::husbandry::pedigree::kinship::CommonAncestor;
@@ -49,6 +49,8 @@ pub struct PairRow {
     pub generations: String,
     /// A close relation.
     pub relation: Option<&'static str>,
+    /// Path of the mating sheet below the root of the book.
+    pub path: String,
 }
 
 pub(super) fn shown(desk: &Desk<'_>, ancestry: &MatingAncestry, puppies: usize) -> AncestryShown {
@@ -93,9 +95,10 @@ pub(super) fn pairs(desk: &Desk<'_>) -> Vec<PairRow> {
         .map(|Pair { dam, sire, inbreeding, relation }| PairRow {
             dam: name(desk, dam),
             sire: name(desk, sire),
-            inbreeding: format!("{:.2} %", inbreeding.coefficient * 100.0),
+            inbreeding: super::words::coefficient(inbreeding),
             generations: format!("{:.1}", inbreeding.complete_generations),
             relation: relation.map(|r| r.words()),
+            path: format!("{}#with-{sire}", bitch::path(dam)),
         })
         .collect()
 }

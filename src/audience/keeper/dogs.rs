@@ -2,7 +2,7 @@
 //!
 //! In: dog files and figures. Out: [`DogsPage`].
 
-use super::{Desk, Fact, Facts, PairRow, ancestry};
+use super::{Desk, Fact, Facts, PairRow, ancestry, bitch};
 use crate::audience::PictureShown;
 use crate::audience::shown::{picture, sex};
 use crate::quantity::Id;
@@ -30,14 +30,19 @@ pub struct DogEntry {
     pub facts: Vec<Fact>,
     /// Portrait.
     pub picture: Option<PictureShown>,
+    /// What became of its puppies.
+    pub offspring: Vec<Fact>,
+    /// Its own page, for a bitch that lives here.
+    pub path: Option<String>,
 }
 
 pub(super) fn page(desk: &mut Desk<'_>) -> DogsPage {
     let records = desk.records;
-    DogsPage { dogs: records.dogs.iter().map(|(id, dog)| entry(desk, id, dog)).collect(), pairs: ancestry::pairs(desk) }
+    let children = bitch::children(desk);
+    DogsPage { dogs: records.dogs.iter().map(|(id, dog)| entry(desk, id, dog, &children)).collect(), pairs: ancestry::pairs(desk) }
 }
 
-fn entry(desk: &mut Desk<'_>, id: &Id, dog: &Dog) -> DogEntry {
+fn entry(desk: &mut Desk<'_>, id: &Id, dog: &Dog, children: &bitch::Children<'_>) -> DogEntry {
     let Dog {
         name,
         call_name,
@@ -81,7 +86,14 @@ fn entry(desk: &mut Desk<'_>, id: &Id, dog: &Dog) -> DogEntry {
     facts.maybe("Inbreeding", desk.figures.dogs.get(id).map(super::words::inbreeding));
     facts.maybe("Public words", about.as_ref()).maybe("Remarks", remarks.as_ref());
     let portrait = desk.records.portraits.get(id).and_then(|p| picture(desk.album, p, id.as_str(), name.to_string(), &mut desk.used));
-    DogEntry { id: id.to_string(), name: name.to_string(), facts: facts.done(), picture: portrait }
+    DogEntry {
+        id: id.to_string(),
+        name: name.to_string(),
+        facts: facts.done(),
+        picture: portrait,
+        offspring: bitch::offspring(desk, id, children),
+        path: desk.figures.bitches.contains_key(id).then(|| bitch::path(id)),
+    }
 }
 
 fn since(since: Since) -> String {

@@ -3,11 +3,12 @@
 //! In: the tasks of a round. Out: [`RoundsShown`], for programs and for the terminal, and [`RoundsSheet`], the same under headings, for paper. The names and values that programs read stay as
 //! they are: `litterfolio schema rounds` describes them.
 
-use super::{VetShown, vet};
+use super::{VetShown, bitch, vet};
 use crate::audience::{Dated, RibbonShown};
 use crate::husbandry::Figures;
 use crate::husbandry::findings::{CAUTIONS, DAM_CAUTIONS};
 use crate::husbandry::rounds::{self, Act, Rounds, Task, Turn, Whom};
+use crate::husbandry::seasons::Note;
 use crate::quantity::{Day, Id};
 use crate::records::litter::Puppy;
 use crate::records::{LitterFolder, Records};
@@ -31,6 +32,25 @@ pub struct RoundsShown {
     pub dam_cautions: Option<&'static str>,
     /// What to do, the most urgent first.
     pub tasks: Vec<TaskShown>,
+    /// What is to be kept in mind of bitches between litters; nothing of it is to be ticked.
+    pub bitches: Vec<BitchNote>,
+}
+
+/// Something to be kept in mind of a bitch.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, JsonSchema)]
+pub struct BitchNote {
+    /// The dog's file.
+    pub dog: String,
+    /// The name it comes to.
+    pub name: String,
+    /// What.
+    pub what: String,
+    /// First day.
+    pub from: String,
+    /// Last day.
+    pub until: String,
+    /// Where the days come from.
+    pub source: &'static str,
 }
 
 /// One thing to do.
@@ -87,6 +107,19 @@ pub struct RoundsSheet {
     pub last: Dated,
     /// The cautions of a dam, while one is on the round.
     pub dam_cautions: Option<&'static str>,
+    /// What is to be kept in mind of bitches between litters.
+    pub bitches: Vec<BitchLine>,
+}
+
+/// Something to be kept in mind of a bitch, on the sheet.
+#[derive(Debug, Clone, Serialize)]
+pub struct BitchLine {
+    /// What.
+    pub note: BitchNote,
+    /// Days in words: `5 Oct to 30 Nov`.
+    pub days: String,
+    /// Path of her page below the root of the book.
+    pub path: String,
 }
 
 /// All tasks of one heading.
@@ -120,7 +153,7 @@ pub struct TaskLine {
 /// The round, `days` ahead.
 #[must_use]
 pub fn shown(records: &Records, figures: &Figures<'_>, days: u16) -> RoundsShown {
-    let Rounds { today, last, tasks } = rounds::of_kennel(records, figures, &records.owners.homes(), days);
+    let Rounds { today, last, tasks, bitches } = rounds::of_kennel(records, figures, &records.owners.homes(), days);
     let vet = vet(&records.kennel);
     let tasks =
         tasks.into_iter().filter_map(|task| Some(shown_task(records, records.litters.get(&task.litter)?, figures, vet.as_ref(), today, task)));
@@ -131,6 +164,7 @@ pub fn shown(records: &Records, figures: &Figures<'_>, days: u16) -> RoundsShown
         last: last.to_string(),
         dam_cautions: tasks.iter().any(|task| task.dam).then_some(DAM_CAUTIONS),
         tasks,
+        bitches: bitches.iter().map(|note| bitch_note(records, note)).collect(),
         emergency_vet: vet,
         cautions: CAUTIONS,
     }
@@ -183,6 +217,19 @@ fn shown_task(records: &Records, folder: &LitterFolder, figures: &Figures<'_>, v
     }
 }
 
+fn bitch_note(records: &Records, note: &Note) -> BitchNote {
+    let Note { dog, what, from, to } = note;
+    let (what, source) = bitch::note(*what);
+    BitchNote {
+        name: records.dogs.get(dog).map_or_else(|| dog.to_string(), |d| d.call_name.as_ref().unwrap_or(&d.name).to_string()),
+        dog: dog.to_string(),
+        what,
+        from: from.to_string(),
+        until: to.to_string(),
+        source,
+    }
+}
+
 fn tag(puppy: &Puppy) -> PuppyTag {
     PuppyTag { id: puppy.id.to_string(), name: puppy.shown_name(), ribbon: puppy.ribbon.map(|ribbon| ribbon.name()) }
 }
@@ -229,7 +276,9 @@ pub fn sheet(records: &Records, shown: &RoundsShown) -> RoundsSheet {
         }
     }
     let last = shown.last.parse().unwrap_or(records.today);
-    RoundsSheet { groups, last: Dated::from(last), dam_cautions: shown.dam_cautions }
+    let bitches =
+        shown.bitches.iter().map(|note| BitchLine { note: note.clone(), days: bitch_days(note), path: format!("bitches/{}.html", note.dog) });
+    RoundsSheet { groups, last: Dated::from(last), bitches: bitches.collect(), dam_cautions: shown.dam_cautions }
 }
 
 fn line(records: &Records, task: &TaskShown) -> TaskLine {
@@ -244,6 +293,13 @@ fn line(records: &Records, task: &TaskShown) -> TaskLine {
         path: format!("litters/{}.html{anchor}", task.litter),
         task: task.clone(),
     }
+}
+
+/// From and until when, in short.
+#[must_use]
+pub fn bitch_days(note: &BitchNote) -> String {
+    let short = |day: &str| day.parse().map_or_else(|_| day.to_owned(), super::words::short);
+    format!("{} to {}", short(&note.from), short(&note.until))
 }
 
 /// Since and until when, in short.

@@ -52,20 +52,17 @@ pub(super) fn shown(books: &[BookFigures]) -> Option<RulesShown> {
 
 fn book(figures: &BookFigures) -> BookShown {
     let BookFigures { book: RuleBook { name, applies_to, check_with, gaps, .. }, verdicts, advert, missing } = figures;
-    let mut rows: Vec<(usize, RuleRow)> = verdicts.iter().map(|v| (order(&v.state), row(v))).collect();
-    rows.sort_by_key(|(order, _)| *order);
     let whose = |puppies: &[String]| if puppies.is_empty() { String::new() } else { format!(" of {}", puppies.join(", ")) };
     let advert = advert.iter().map(|MissingAdvert { field, puppies, source }| (format!("{}: {}", puppies.join(", "), field.words()), source.cite()));
     let missing = missing.iter().map(|Missing { field, puppies, source }| (format!("{}{}", field.words(), whose(puppies)), source.cite()));
-    BookShown {
-        name,
-        applies_to,
-        check_with,
-        gaps,
-        rows: rows.into_iter().map(|(_, row)| row).collect(),
-        advert: advert.collect(),
-        missing: missing.collect(),
-    }
+    BookShown { name, applies_to, check_with, gaps, rows: rows(verdicts), advert: advert.collect(), missing: missing.collect() }
+}
+
+/// A row for each verdict, those that are not met first.
+pub(super) fn rows(verdicts: &[Verdict]) -> Vec<RuleRow> {
+    let mut rows: Vec<(usize, RuleRow)> = verdicts.iter().map(|v| (order(&v.state), row(v))).collect();
+    rows.sort_by_key(|(order, _)| *order);
+    rows.into_iter().map(|(_, row)| row).collect()
 }
 
 fn order(state: &State) -> usize {

@@ -80,14 +80,27 @@ pub(super) fn generations(n: u32) -> String {
     if n == 1 { "1 generation".to_owned() } else { format!("{n} generations") }
 }
 
+/// Generations of known ancestors below which a coefficient of nothing says nothing. Our own choice: parents and grandparents all known.
+const FEWEST_GENERATIONS: f64 = 2.0;
+
+/// A coefficient of inbreeding alone: `6.25 %`.
+pub(super) fn coefficient(inbreeding: &Inbreeding) -> String {
+    let Inbreeding { coefficient, deepest: _, complete_generations } = inbreeding;
+    if *coefficient == 0.0 && *complete_generations < FEWEST_GENERATIONS {
+        return "too few ancestors known to say".to_owned();
+    }
+    format!("{:.2} %", coefficient * 100.0)
+}
+
 /// A coefficient of inbreeding with the depth it rests on.
 pub(super) fn inbreeding(inbreeding: &Inbreeding) -> String {
-    let Inbreeding { coefficient, deepest, complete_generations } = inbreeding;
+    let Inbreeding { coefficient: _, deepest, complete_generations } = inbreeding;
     if *deepest < 2 {
         return "not computed: nobody behind the parents is known".to_owned();
     }
-    // From the second generation on there is something to compute.
-    format!("{:.2} %, over {deepest} generations at most, {complete_generations:.1} complete; a lower bound", coefficient * 100.0)
+    let shown = self::coefficient(inbreeding);
+    let bound = if shown.ends_with('%') { "; a lower bound" } else { "" };
+    format!("{shown}, over {deepest} generations at most, {complete_generations:.1} complete{bound}")
 }
 
 /// Feeding by hand, in a line for what went in and one for how it compares.

@@ -3,11 +3,11 @@
 //! In: all records and one litter. Out: for each book its verdicts, and what its list of a litter's record still misses. This is the only file of the rules that reads records; the rest
 //! compares plain values.
 
-use super::{
-    About, AdvertField, Chips, EarlierLitter, Limit, LitterHas, Mating, PuppyHas, RecordField, RuleBook, Shown, Source, Stage, Verdict, books_for, compare,
-    kinship, missing_in_advert, missing_in_record,
-};
 use super::compare::compare_some;
+use super::{
+    About, AdvertField, Chips, EarlierLitter, Limit, LitterHas, Mating, PuppyHas, RecordField, RuleBook, Shown, Source, Stage, Verdict, books_for,
+    compare, kinship, missing_in_advert, missing_in_record,
+};
 use crate::husbandry::gestation::Due;
 use crate::husbandry::prospect::PairRules;
 use crate::quantity::{Day, Id, Span};

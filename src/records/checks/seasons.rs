@@ -113,8 +113,13 @@ fn changes(records: &Checked<'_>, file: &str, dog: &Dog, births: &[(&Id, Day)], 
     if let Some((litter, born)) = births.iter().filter(|(_, born)| *born > neutered).min_by_key(|(_, born)| *born) {
         let place = Place::path(file, key_path!["neutered"]);
         problems.push(
-            Problem::error("out-of-order", place, format!("neutered on {neutered}, but her litter was born on {born}"), "correct one of the two dates")
-                .and(Place::path(&format!("litters/{litter}/litter.yaml"), key_path!["birth", "on"]), "born here"),
+            Problem::error(
+                "out-of-order",
+                place,
+                format!("neutered on {neutered}, but her litter was born on {born}"),
+                "correct one of the two dates",
+            )
+            .and(Place::path(&format!("litters/{litter}/litter.yaml"), key_path!["birth", "on"]), "born here"),
         );
     }
 }
