@@ -130,7 +130,15 @@ impl FromStr for Moment {
             let day: Day = text.parse()?;
             return Err(Unreadable::new("time-missing", format!("`{text}` has no time of day"), format!("write `{day} 07:30`")));
         };
-        let day: Day = day.parse()?;
+        let day: Day = day.parse().map_err(|why| match (day_first(day), time_of_day(time)) {
+            // A day that is written another way keeps its time.
+            (Some(day), Ok(_)) => Unreadable::new(
+                "not-a-date",
+                format!("`{text}` is not a date of the calendar with its time"),
+                format!("write `{day} {}`", time.trim()),
+            ),
+            _ => why,
+        })?;
         Ok(Self(day.0.and_time(time_of_day(time)?)))
     }
 }
