@@ -14,7 +14,7 @@ use crate::sealing::code::AccessCode;
 use qrcode::{Color, EcLevel, QrCode};
 
 /// Printed width of a QR code, mm: at arm's length a telephone reads modules from about 0.4 mm.
-const WIDE: f32 = 34.0;
+const WIDE: f32 = 22.0;
 
 /// The cover sheet. `address` is that of the sealed page, without a fragment.
 ///
@@ -30,7 +30,7 @@ fn document(page: &OwnerPage, address: Option<&str>, code: &AccessCode, sheet: S
     let mut blocks = vec![
         Block::Title { text: format!("{}’s own page", puppy.name), under: under.into_iter().chain([format!("From: {}", kennel.name)]).collect() },
         Block::Paragraph(format!(
-            "Here you find {}’s whole health and weight record, what is due next, and files to keep. Only this code opens the page. Its text is locked before it leaves the kennel, and the code is asked for by the page itself and sent to nobody.",
+            "Here you find {}’s whole health and weight record, what is due next, and files to keep. Only this code opens the page, and the page sends it to nobody.",
             puppy.name
         )),
         heading("The code"),
@@ -67,7 +67,7 @@ fn document(page: &OwnerPage, address: Option<&str>, code: &AccessCode, sheet: S
 }
 
 /// How the code is given.
-const TYPE: &str = "Type the code, or scan the square below it and copy what your telephone shows. Small letters and missing hyphens do not matter.";
+const TYPE: &str = "Type the code (small letters will do), or scan its square and copy what is shown.";
 
 fn online(address: &str) -> Vec<Block> {
     let squares = qr(address, "QR code that opens the page; its address is printed above.");
@@ -75,9 +75,7 @@ fn online(address: &str) -> Vec<Block> {
     let steps = vec![
         format!("{scan} this address into a browser:\n{address}"),
         TYPE.to_owned(),
-        "Save the page itself and the files in it soon: what you have saved opens without the internet, and stays yours when the address is gone."
-            .to_owned(),
-        "If you were given a stick: the page is on it as a file that opens in any browser, with the same code.".to_owned(),
+        "Save the page itself and the files in it soon (if you were given a stick, they are on it): what is saved opens with the same code, without the internet, also when the address is gone.".to_owned(),
     ];
     std::iter::once(Block::List(steps)).chain(squares).collect()
 }
@@ -126,6 +124,16 @@ mod tests {
         let words = format!("{blocks:?}");
         assert!(words.contains("https://whinmorrow.example/p/abc.html") && !words.contains("abc.html#"), "no link holds the code");
         assert!(words.contains("history"));
+    }
+
+    #[test]
+    fn all_of_it_stands_on_one_sheet() {
+        let mut page = samples::page(samples::moss(), None);
+        page.record.kennel.address = Some("The Old Mill House, 14 Long Lane, Upper Thorlby, North Yorkshire YO62 6XX".to_owned());
+        let address = "https://www.whinmorrow-scottish-terriers.example/puppies/sealed/3nq7g2ngrn0yp4q3h70k.html";
+        for (sheet, address) in [(Sheet::A4, Some(address)), (Sheet::Letter, Some(address)), (Sheet::Letter, None)] {
+            assert_eq!(crate::pages::pdf::sheets(&document(&page, address, &code(), sheet)).unwrap(), 1, "{sheet:?} {address:?}");
+        }
     }
 
     #[test]

@@ -79,6 +79,13 @@ pub fn unprinted(document: &Document) -> Result<Vec<Unprinted>, NotTypeset> {
     Ok(shaper.into_unprinted().into_iter().map(|(letter, words)| Unprinted { letter, words }).collect())
 }
 
+/// How many sheets a document takes.
+#[cfg(test)]
+pub(super) fn sheets(document: &Document) -> Result<usize, NotTypeset> {
+    let (galley, sheets) = set(document)?;
+    Ok(pages::fill(galley.strips, sheets.text_height()).len())
+}
+
 /// The blocks as strips, and the sheets that they go on.
 fn set(document: &Document) -> Result<(layout::Galley, about::Sheets), NotTypeset> {
     let sheets = about::Sheets::new(document.paper);

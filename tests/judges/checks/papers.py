@@ -310,6 +310,7 @@ def check_cover(folder, report):
         pdf.check_whole(file, report)
         pdf.check_accessible(file, report)
         words = pdf.without_breaks(pdf.words(file))
+        report.expect(len(pdf.pypdf.PdfReader(file).pages) == 1, file.name, "is more than one sheet")
         report.expect(told["code"] in words, file.name, "does not hold the code")
         report.expect((told["address"] in words) == square, file.name, "should hold the address only where there is one")
         picture = file.with_suffix("")
