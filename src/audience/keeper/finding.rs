@@ -43,7 +43,11 @@ pub(super) fn shown(folder: &LitterFolder, finding: &Finding) -> FindingShown {
         },
         ribbon: found.and_then(|p| p.ribbon).map(Into::into),
         litter: folder.litter.name.to_string(),
-        path: format!("litters/{}.html{}", folder.id, puppy.as_ref().map(|id| format!("#{id}")).unwrap_or_default()),
+        path: match puppy {
+            Some(id) => format!("litters/{}.html#{id}", folder.id),
+            None if finding.is_of_dam() => format!("litters/{}.html#dam", folder.id),
+            None => format!("litters/{}.html", folder.id),
+        },
         what: what.clone(),
         limit: limit.clone(),
         source,

@@ -14,7 +14,7 @@ use crate::records::health::Entry;
 pub(super) const RULES: &str = "dam-";
 
 /// The cautions of a dam, wherever she is looked at. Signs: Five-Minute Vet Consult and home veterinary handbooks; pyometra: clinics' advice.
-pub const DAM_CAUTIONS: &str = "Call the vet at any hour when she is restless, pants, walks stiffly, trembles or cramps: milk fever (eclampsia) cannot wait, and comes mostly in the first four weeks after a birth. \
+pub const DAM_CAUTIONS: &str = "Call the vet at any hour when the dam is restless, pants, walks stiffly, trembles or cramps: milk fever (eclampsia) cannot wait, and comes mostly in the first four weeks after a birth. \
                                 Call as well for fever, a hot, hard or painful gland, discharge that smells or is still green after two days, bleeding, a wound that is red, wet, open or licked, and when she will not eat on two days. \
                                 Two to ten weeks after any heat, mated or not, thirst, dullness or discharge may be pyometra: call the same day.";
 

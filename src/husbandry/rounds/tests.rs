@@ -212,3 +212,38 @@ fn a_vet_is_called_before_anything_else_and_the_dead_are_left_in_peace() {
     let b = "b".parse().unwrap();
     assert!(!round.tasks.iter().any(|task| matches!(&task.whom, Whom::Puppies(ids) if ids.contains(&b))));
 }
+
+#[test]
+fn a_cold_puppy_is_looked_at_again_after_half_an_hour_until_it_is_warm() {
+    // Advice of two practices: under 35 °C warm slowly, look every half hour, never feed.
+    let health = "- { at: 2026-10-03 07:40, for: a, temperature: 34.2 °C }\n";
+    let again = |more: &str| {
+        let records = kennel("2026-10-03", BORN, &[("litters/l/health.yaml", &format!("{health}{more}"))]);
+        rounds(&records, 0).tasks.into_iter().filter(|t| t.what.starts_with("temperature again")).map(|t| t.what).collect::<Vec<_>>()
+    };
+    assert!(matches!(&again("")[..], [one] if one.starts_with("temperature again at 2026-10-03 08:10")), "{:?}", again(""));
+    assert!(again("- { at: 2026-10-03 08:10, for: a, temperature: 34.8 °C }\n")[0].starts_with("temperature again at 2026-10-03 08:40"));
+    assert!(again("- { at: 2026-10-03 08:40, for: a, temperature: 35.6 °C }\n").is_empty());
+}
+
+#[test]
+fn the_dams_recovery_is_on_the_round_and_can_be_changed() {
+    let asked = |today: &str, how: &str, plan: &str| -> Vec<String> {
+        let records = kennel(today, &BORN.replace("how: natural", how), &[("care-plan.yaml", plan)]);
+        rounds(&records, 0).tasks.into_iter().filter(|t| t.kind == Kind::Recovery && t.whom == Whom::Dam).map(|t| t.what).collect()
+    };
+    let has = |list: &[String], word: &str| list.iter().any(|what| what.contains(word));
+    let (natural, section) = (asked("2026-10-02", "how: natural", "{}"), asked("2026-10-02", "how: planned section", "{}"));
+    assert!(has(&natural, "Discharge") && has(&natural, "Temperature of the dam") && !has(&natural, "Wound"), "{natural:?}");
+    assert!(has(&section, "Wound") && has(&section, "Pain relief"), "{section:?}");
+    // Usual teaching, from memory: stitches come out 10 to 14 days after a section.
+    assert!(
+        !has(&asked("2026-10-10", "how: planned section", "{}"), "Stitches") && has(&asked("2026-10-11", "how: planned section", "{}"), "Stitches")
+    );
+    // Five-Minute Vet Consult: eclampsia mostly before day 40.
+    assert!(has(&asked("2026-11-10", "how: natural", "{}"), "eclampsia") && !has(&asked("2026-11-11", "how: natural", "{}"), "eclampsia"));
+    let own =
+        "items:\n  - { id: dam-stitches, what: recovery, from: 8 days, until: 9 days }\n  - { id: dam-discharge, what: recovery, skip: true }\n";
+    let own = asked("2026-10-09", "how: planned section", own);
+    assert!(has(&own, "Stitches") && !has(&own, "Discharge"), "{own:?}");
+}
