@@ -7,7 +7,9 @@ mod ancestry;
 mod bitch;
 mod care;
 mod chart;
+mod clinic;
 mod dam;
+mod dam_curve;
 mod dogs;
 mod export;
 mod finding;
@@ -28,7 +30,9 @@ mod words;
 pub use ancestry::{AncestryShown, GeneRow, PairRow};
 pub use bitch::{BitchLeaf, BitchPage, MatingSheet};
 pub use care::{CareCell, CareRow, CareTable, PuppyCare, StandingRow};
+pub use clinic::{ClinicSheet, EarlierLitter, SampleRow};
 pub use dam::{DamPart, DamWeight, LookRow};
+pub use dam_curve::{DamCurve, DamPoint};
 pub use dogs::{DogEntry, DogsPage};
 pub use export::{Export, export};
 pub use finding::FindingShown;
@@ -37,7 +41,7 @@ pub use kennel::{DamRow, FiguresPage, GrowthBandRow, SurvivalRow};
 pub use litter::{ArrivalRow, LitterLeaf, LitterPage, LitterRow, NoteEntry, WeighInRow, WeighInTable};
 pub use overview::OverviewRow;
 pub use people::{BeforeLeaving, FamilyEntry, PeoplePage, TakenRow, WaitingEntry};
-pub use planning::{Planning, StepRow, WindowRow};
+pub use planning::{Planning, SectionShown, StepRow, WindowRow};
 pub use problems::{LineShown, Piece, ProblemShown, ProblemsPage, RelatedShown};
 pub use puppy::{GrowthRow, PuppyEntry};
 pub use rounds::{
@@ -84,6 +88,8 @@ pub struct Book<'a> {
     pub people: PeoplePage,
     /// Whelping sheets for the phone: one for each litter that is expected or was just born, and one for a litter without records.
     pub whelping: Vec<WhelpingSheet>,
+    /// A sheet for the clinic for each litter that is expected.
+    pub clinic: Vec<ClinicSheet>,
     /// The pictures these pages use.
     pub pictures: Used,
 }
@@ -192,7 +198,7 @@ pub struct PlanRow {
     pub source: &'static str,
 }
 
-views!(Keeper: BookFrame, RoundsShown, Export, HomePage, LitterPage, DogsPage, BitchPage, FiguresPage, PeoplePage, GuidePage, ProblemsPage, WeighingSheet, WhelpingSheet);
+views!(Keeper: BookFrame, RoundsShown, Export, HomePage, LitterPage, DogsPage, BitchPage, FiguresPage, PeoplePage, GuidePage, ProblemsPage, WeighingSheet, WhelpingSheet, ClinicSheet);
 
 /// Everything for the keeper.
 #[must_use]
@@ -249,6 +255,7 @@ pub fn book<'a>(records: &'a Records, figures: &'a Figures<'a>, album: &'a Album
         litters: leaves,
         weighing: litters.values().filter_map(|folder| weighing::sheet(records, figures, folder)).collect(),
         whelping,
+        clinic: litters.values().filter_map(|folder| clinic::sheet(&desk, folder)).collect(),
         pictures: desk.used,
     }
 }

@@ -170,11 +170,16 @@ impl<'a> Desk<'a> {
         let expected = birth.is_none() && !litter.came_to_nothing();
         let windows = if expected { gestation::windows(litter, dam_weight) } else { Vec::new() };
         let due = windows.first().copied();
+        let rise = gestation::rise::read(litter);
+        let steps = if expected { gestation::steps(&windows, &rise) } else { Vec::new() };
+        let dam_before = gestation::temperature::before_birth(litter, &folder.health, due.map(|due| due.from), records.kennel.time_zone.0);
         let mut growth = growth::of_litter(folder, records.kennel.time_zone.0);
         let mut figures = LitterFigures {
             due,
             windows,
-            steps: due.as_ref().map(gestation::steps).unwrap_or_default(),
+            steps,
+            rise,
+            dam_before,
             leaves_from: self.leaves_from(folder),
             inbreeding: self.ancestry.of_mating(&litter.sire, &litter.dam),
             ancestry: self.behind(&litter.sire, &litter.dam),

@@ -98,6 +98,10 @@ pub struct LitterFigures {
     pub windows: Vec<gestation::Due>,
     /// What is to be planned until birth, while it is expected.
     pub steps: Vec<gestation::Step>,
+    /// How well the rise of progesterone before mating is known.
+    pub rise: gestation::rise::Reading,
+    /// The dam's temperatures before the birth.
+    pub dam_before: gestation::temperature::DamTemperatures,
     /// The earliest day on which a puppy may leave.
     pub leaves_from: Option<Day>,
     /// Inbreeding of the puppies, computed from their parents.

@@ -15,6 +15,8 @@ builtin! {
     "keeper/book.css"
     "keeper/care.html"
     "keeper/chart-notes.html"
+    "keeper/clinic.html"
+    "keeper/dam-before.html"
     "keeper/dam.html"
     "keeper/dogs.html"
     "keeper/facts.html"

@@ -4,6 +4,9 @@
 //! ribbon's line has an ink edge. Text of a keeper is escaped.
 
 mod scale;
+mod temperature;
+
+pub(super) use temperature::temperatures;
 
 pub(super) use scale::{BOTTOM, HEIGHT, LEFT, RIGHT, Scale, TOP, WIDTH};
 

@@ -30,7 +30,7 @@ struct Desk<'a> {
 /// # Errors
 /// When a template is broken or two pages have one path.
 pub fn plan(engine: &Engine, book: &Book<'_>, photos: &Photos, memory: &Memory) -> Result<Plan, PageError> {
-    let Book { frame, home, litters, dogs, bitches, kennel, people, weighing, whelping, pictures } = book;
+    let Book { frame, home, litters, dogs, bitches, kennel, people, weighing, whelping, clinic, pictures } = book;
     let desk = Desk { engine, memory, frame: Value::from_serializable(frame), frame_hash: hash_of(frame)? };
     let (title, text) = SEALING.split_once('\n').unwrap_or_default();
     let guide = GuidePage { title: title.trim_start_matches("# "), text };
@@ -48,6 +48,7 @@ pub fn plan(engine: &Engine, book: &Book<'_>, photos: &Photos, memory: &Memory) 
     let bitches = bitches.par_iter().map(|leaf| (&leaf.path, desk.bitch(leaf)));
     let sheets = whelping.par_iter().map(|view| (&view.path, desk.whelping(view)));
     let sheets = sheets.chain(weighing.par_iter().map(|view| (&view.path, desk.weighing(view))));
+    let sheets = sheets.chain(clinic.par_iter().map(|view| (&view.path, desk.page("keeper/clinic.html", &view.path, view, |_| {}))));
     let made: Vec<(&String, Result<Made, PageError>)> = pages.chain(bitches).chain(sheets).collect();
     for (path, made) in made {
         plan.add_made(SitePath::new(path)?, made?)?;
@@ -74,6 +75,7 @@ impl Desk<'_> {
                 context.insert("litter_chart", &view.chart.as_ref().and_then(chart::growth));
                 context.insert("dam_chart", &view.dam.as_ref().and_then(|dam| chart::growth(dam.chart.as_ref()?)));
                 context.insert("puppy_charts", &puppy_charts);
+                context.insert("before_chart", &view.dam_before.as_ref().and_then(chart::temperatures));
             })
         })
     }

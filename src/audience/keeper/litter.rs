@@ -5,8 +5,8 @@
 use super::health::{self, HealthRow};
 use super::puppy::{self, PuppyEntry};
 use super::{
-    AncestryShown, CareTable, DamPart, Desk, Fact, Facts, FindingShown, OverviewRow, Planning, RulesShown, VetShown, ancestry, care, chart, dam,
-    finding, overview, planning, rules, weighing, whelping, words,
+    AncestryShown, CareTable, DamCurve, DamPart, Desk, Fact, Facts, FindingShown, OverviewRow, Planning, RulesShown, VetShown, ancestry, care, chart,
+    dam, dam_curve, finding, overview, planning, rules, weighing, whelping, words,
 };
 use crate::audience::chart::growth_chart;
 use crate::audience::shown::picture;
@@ -16,7 +16,7 @@ use crate::husbandry::LitterFigures;
 use crate::husbandry::age::in_words;
 use crate::husbandry::birth::{Arrival, HornPlacentas, Placentas};
 use crate::husbandry::findings::CAUTIONS;
-use crate::husbandry::gestation::Due;
+use crate::husbandry::gestation::{self, Due, Known};
 use crate::quantity::Id;
 use crate::records::litter::{Birth, CountedBy, Fate, Litter, Measured, Measurement, PupCount, Sample, Surgery};
 use crate::records::note::{Audience, Note, NoteHead, Topic};
@@ -95,6 +95,8 @@ pub struct LitterPage {
     pub whelping: Option<String>,
     /// What is to be planned, while the litter is expected.
     pub planning: Option<Planning>,
+    /// The dam's temperatures before the birth.
+    pub dam_before: Option<DamCurve>,
     /// The delivery in the order of time.
     pub arrivals: Vec<ArrivalRow>,
     /// The care plan held against what was done.
@@ -217,7 +219,8 @@ fn page(desk: &mut Desk<'_>, folder: &LitterFolder) -> LitterPage {
         dam: dam::part(desk, folder, figures),
         overview: overview::rows(desk, folder),
         whelping: whelping::of_litter(desk, folder).map(|sheet| sheet.path),
-        planning: planning::planning(litter, figures, desk.figures.today),
+        planning: planning::planning(desk, folder, figures),
+        dam_before: dam_curve::curve(figures),
         arrivals: arrivals(desk, folder, figures),
         care: care::table(desk, folder),
         ancestry: ancestry::shown(desk, &figures.ancestry, expected_puppies(litter)),
@@ -232,6 +235,14 @@ fn page(desk: &mut Desk<'_>, folder: &LitterFolder) -> LitterPage {
     }
 }
 
+/// When a litter is expected, no surer than its anchor.
+pub(super) fn expected(due: &Due) -> String {
+    match due.known {
+        Known::ToADay { .. } => format!("expected around {}", due.likely.in_words()),
+        Known::Within => format!("expected between {} and {}", due.from.in_words(), due.to.in_words()),
+    }
+}
+
 fn row(desk: &Desk<'_>, folder: &LitterFolder) -> LitterRow {
     let litter = &folder.litter;
     let born = litter.birth.as_ref().map(|b| b.on);
@@ -239,9 +250,12 @@ fn row(desk: &Desk<'_>, folder: &LitterFolder) -> LitterRow {
     let called = |id: &Id| desk.records.dogs.get(id).map_or_else(|| id.to_string(), |d| d.call_name.as_ref().unwrap_or(&d.name).to_string());
     let state = match (born, due) {
         (Some(born), _) => in_words(born, desk.figures.today),
-        (None, Some(due)) => format!("expected around {}", Dated::from(due.likely).words),
+        (None, Some(due)) => expected(&due),
         (None, None) if litter.came_to_nothing() => "no puppies were found".to_owned(),
-        (None, None) => "expected; no date to count from".to_owned(),
+        (None, None) => match gestation::no_later_than(&desk.figures.litters[&folder.id].rise) {
+            Some(last) => format!("expected by {}", last.in_words()),
+            None => "expected; no date to count from".to_owned(),
+        },
     };
     LitterRow {
         id: folder.id.to_string(),
@@ -324,6 +338,8 @@ fn figures_of(figures: &LitterFigures) -> Vec<Fact> {
         due,
         windows: _,
         steps: _,
+        rise: _,
+        dam_before: _,
         leaves_from,
         inbreeding,
         ancestry: _,
@@ -337,9 +353,13 @@ fn figures_of(figures: &LitterFigures) -> Vec<Fact> {
         ahead: _,
     } = figures;
     let mut facts = Facts::default();
-    if let Some(Due { from, likely, to, anchor }) = due {
+    if let Some(Due { from, likely, to, anchor, known }) = due {
         let [from, likely, to] = [from, likely, to].map(|d| Dated::from(*d).words);
-        facts.say("Due", format!("{from} to {to}, most likely {likely}; counted from {}", anchor.words()));
+        let likely = match known {
+            Known::ToADay { .. } => format!(", most likely {likely}"),
+            Known::Within => String::new(),
+        };
+        facts.say("Due", format!("{from} to {to}{likely}; counted from {}", anchor.words()));
     }
     facts.day("May leave from", *leaves_from);
     facts.say("Inbreeding", words::inbreeding(inbreeding));

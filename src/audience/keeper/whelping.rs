@@ -3,8 +3,9 @@
 //! In: a litter that is expected, or was born in the last days, or no litter at all. Out: [`WhelpingSheet`]. Everything the sheet suggests or doubts comes from here, so that the phone and the
 //! records agree; what is tapped on it never comes back through this view.
 
+use super::litter::expected;
 use super::{Desk, VetShown, vet};
-use crate::audience::{Dated, RibbonShown};
+use crate::audience::RibbonShown;
 use crate::husbandry::birth::{BIRTH_CAUTIONS, SLOW_BREATH, VIGOUR_ITEMS, VigourTotal};
 use crate::quantity::Ribbon;
 use crate::records::dog::Dog;
@@ -119,7 +120,7 @@ pub(super) fn of_litter(desk: &Desk<'_>, folder: &LitterFolder) -> Option<Whelpi
         litter: Some(folder.id.to_string()),
         title: litter.name.to_string(),
         parents: Some(format!("{} and {}", called(dam, litter.dam.as_str()), called(sire, litter.sire.as_str()))),
-        due: due.filter(|_| litter.birth.is_none()).map(|due| format!("expected around {}", Dated::from(due.likely).words)),
+        due: due.filter(|_| litter.birth.is_none()).as_ref().map(expected),
         counted: litter.counted.as_ref().map(counted),
         worn: litter.puppies.iter().filter(|puppy| puppy.is_alive()).filter_map(|puppy| puppy.ribbon).map(Ribbon::name).collect(),
         rows: rows(litter),

@@ -57,6 +57,8 @@ pub struct LitterCard {
     pub age: Option<String>,
     /// First, likely and last day of the due window.
     pub due: Option<(Dated, Dated, Dated)>,
+    /// Whether the likely day is more than the middle of the window.
+    pub due_to_a_day: bool,
     /// Earliest leaving day.
     pub leaves: Option<Dated>,
     /// Living bitches.
@@ -209,7 +211,8 @@ fn card(desk: &mut Desk<'_>, folder: &LitterFolder) -> LitterCard {
         about: about.as_ref().map(ToString::to_string),
         born: born.map(Dated::from),
         age: born.map(|born| crate::husbandry::age::in_words(born, today)),
-        due: due.map(|Due { from, likely, to, anchor: _ }| (from.into(), likely.into(), to.into())),
+        due_to_a_day: due.is_some_and(|due| due.is_to_a_day()),
+        due: due.map(|Due { from, likely, to, anchor: _, known: _ }| (from.into(), likely.into(), to.into())),
         leaves: leaves_from.map(Dated::from),
         females: living(Sex::Female),
         males: living(Sex::Male),

@@ -5,7 +5,8 @@
 use super::{CHECKLIST, Finding, Urgency, is_history};
 use crate::husbandry::LitterFigures;
 use crate::husbandry::birth::Placentas;
-use crate::husbandry::gestation::contradicting;
+use crate::husbandry::gestation::temperature::{self, Drop, Sign};
+use crate::husbandry::gestation::{self, Anchor, contradicting};
 use crate::husbandry::pedigree::genes::Forecast;
 use crate::husbandry::rules::State;
 use crate::quantity::Day;
@@ -13,6 +14,8 @@ use crate::records::LitterFolder;
 use crate::records::litter::{CountedBy, Placenta, Puppy};
 
 const PLACENTAS: &str = "common practice, no source: one placenta for each puppy";
+/// Days from mating by which most are born (usual teaching: 58 to 68).
+const USUAL_FROM_MATING: i64 = 68;
 /// Days after birth in which a puppy or a placenta may still be inside, and in which a count is still worth a word.
 const AT_ONCE: i64 = 3;
 const LATER: i64 = 14;
@@ -25,6 +28,8 @@ pub(super) fn rules(folder: &LitterFolder, figures: &LitterFigures, today: Day) 
     match age {
         None => {
             whole.due();
+            whole.one_puppy();
+            whole.temperature_drop();
             whole.genes();
         }
         Some(age) => {
@@ -58,16 +63,62 @@ impl Whole<'_> {
     }
 
     fn due(&mut self) {
-        // Clinics call the days up to the 65th from ovulation safe; a wide window ends when it ends.
-        if let Some(due) = self.figures.due.filter(|due| self.today > due.to.max(due.likely.plus(2))) {
-            let what = format!("the dam is past the end of her window ({}), counted from {}", due.to, due.anchor.words());
+        let windows = &self.figures.windows;
+        if let Some((last, due)) = gestation::last_day(windows).filter(|(last, _)| self.today > *last) {
+            let what = format!("the dam is over her time: her last day was {last}, counted from {}", due.anchor.words());
             self.find(Urgency::CallTheVet, "overdue", what, "no birth recorded", due.anchor.source());
+        } else {
+            self.past_window();
         }
         if let (Some(best), [first, ..]) = (self.figures.due, contradicting(&self.figures.windows).as_slice()) {
             let window = |due: &crate::husbandry::gestation::Due| format!("{} gives {} to {}", due.anchor.words(), due.from, due.to);
             let what = format!("the dates do not agree: {}, {}", window(&best), window(first));
             self.find(Urgency::Watch, "dates-disagree", what, "windows that meet", first.anchor.source());
         }
+    }
+
+    /// A window that cannot say that she is over her time has ended: less than a call, but no quiet either.
+    fn past_window(&mut self) {
+        let usual = self.folder.litter.mated.iter().max().map(|last| (last.plus(USUAL_FROM_MATING), Anchor::Mating));
+        let wide = self.figures.due.filter(|due| !due.is_to_a_day() && due.anchor != Anchor::Mating).map(|due| (due.to, due.anchor));
+        let latest = gestation::no_later_than(&self.figures.rise).map(|last| (last, Anchor::Bracket));
+        // Of an anchor that is known to a day the last day is near enough.
+        let usual = usual.filter(|_| self.figures.due.is_some_and(|due| !due.is_to_a_day()));
+        let Some((last, anchor)) = [latest, wide, usual].into_iter().flatten().min_by_key(|(last, _)| *last) else { return };
+        if self.today > last {
+            let what = format!("birth was expected by {last}, counted from {}; speak with the clinic", anchor.words());
+            self.find(Urgency::Watch, "past-window", what, "no date is known to a day, so this is no count of days over her time", anchor.source());
+        }
+    }
+
+    /// One puppy gives little signal to begin birth.
+    fn one_puppy(&mut self) {
+        let Some(counted) = self.folder.litter.counted.as_ref().filter(|counted| counted.puppies == 1) else { return };
+        let by = self.figures.due.map_or_else(String::new, |due| format!(" by {}", gestation::speak_by(&due)));
+        let what = format!("one puppy was counted on {}: it may give too little signal to begin birth; speak with the clinic{by}", counted.on);
+        self.find(Urgency::Watch, "one-puppy", what, "the 62nd day from ovulation, or the first day of a wide window", "a clinic's advice");
+    }
+
+    /// The drop of the dam's temperature, and the day that has passed since without birth.
+    fn temperature_drop(&mut self) {
+        let Some(Drop { reading, sign, birth: [first, middle, last], call }) = self.figures.dam_before.drop else { return };
+        if self.today < reading.day {
+            return;
+        }
+        let (temperature, when) = (reading.temperature, reading.at.map_or_else(|| reading.day.to_string(), |at| at.to_string()));
+        let limit = match sign {
+            Sign::Low => "at or under 37.5 °C".to_owned(),
+            Sign::UnderMean(mean) => format!("a degree under her own mean of {mean:.1} °C"),
+        };
+        let seen = format!("her temperature fell to {temperature} on {when}");
+        let (urgency, what) = if self.today > call.day() {
+            (Urgency::CallTheVet, format!("{seen}, and 24 h have passed without a birth recorded"))
+        } else if self.today == call.day() {
+            (Urgency::CallTheVet, format!("{seen}: call when there is no birth by {call}; birth is likely from {first} to {last}"))
+        } else {
+            (Urgency::Watch, format!("{seen}: birth is likely from {first} to {last}, most likely about {middle}; call when there is none by {call}"))
+        };
+        self.find(urgency, "temperature-drop", what, limit, temperature::SOURCE);
     }
 
     fn rules_of_law(&mut self) {

@@ -3,7 +3,9 @@
 //! In: a litter with its figures, and who takes which puppy. Out: tasks. A step whose window is over is not asked for again; a puppy that should have left is.
 
 use super::{Act, Kind, Rest, Round, Turn, Whom};
-use crate::husbandry::gestation::{Due, Step};
+use crate::husbandry::LitterFigures;
+use crate::husbandry::gestation::temperature::Reading;
+use crate::husbandry::gestation::{Due, Known, Step};
 use crate::husbandry::readiness::{self, Readiness};
 use crate::husbandry::rules::RuleBook;
 use crate::quantity::Day;
@@ -23,7 +25,7 @@ pub(super) fn tasks(round: &mut Round<'_>) {
 
 fn steps(round: &mut Round<'_>) {
     let (folder, own, today) = (round.folder, round.own(), round.today);
-    for step in own.steps.iter().filter(|step| !step.is_done(&folder.litter) && step.to >= today) {
+    for step in own.steps.iter().filter(|step| !step.is_done(&folder.litter) && today <= open_until(step)) {
         let Step { id, what, from, to, source } = step;
         let Some(turn) = round.turn(*from) else { continue };
         let (mut what, mut times) = ((*what).to_owned(), 1);
@@ -41,11 +43,15 @@ fn steps(round: &mut Round<'_>) {
                 if times == 1 {
                     what.push_str(": 1 of 2 done");
                 }
+                what.push_str(&last_reading(own));
                 (Whom::Dam, Act::Record { kind: "temperature", item: None })
             }
             "scan" => (Whom::Dam, Act::Say("agree the day with the vet; write the count into litter.yaml under `counted:`")),
             "x-ray" => (Whom::Dam, Act::Say("agree the day with the vet; write the count into litter.yaml under `counted:` with `by: x-ray`")),
-            "section" => (Whom::Dam, Act::Say("agree the day with the vet, who decides")),
+            "section" => {
+                (Whom::Dam, Act::Say("settle it with the clinic, which looks at her first; the sheet for the clinic is on the litter’s page"))
+            }
+            "progesterone" => (Whom::Dam, Act::Say("agree it with the vet; write the value into litter.yaml under `progesterone:`")),
             _ => (Whom::Dam, Act::Say("make it ready")),
         };
         let rest = Rest { times, since: (turn == Turn::Today).then_some(*from), until: Some(*to), act, source: (*source).to_owned() };
@@ -53,11 +59,30 @@ fn steps(round: &mut Round<'_>) {
     }
 }
 
+/// Days for which a sample that is late is still asked for: the bracket grows with each, but has an end.
+const LATE_SAMPLE: i64 = 5;
+
+/// The last day on which a step is asked for.
+fn open_until(step: &Step) -> Day {
+    if step.id == "progesterone" { step.to.plus(LATE_SAMPLE) } else { step.to }
+}
+
+/// Her last temperature, and what it is held against.
+fn last_reading(own: &LitterFigures) -> String {
+    let Some(Reading { day, at, instant: _, temperature }) = own.dam_before.readings.last() else { return String::new() };
+    let when = at.map_or_else(|| day.to_string(), |at| at.to_string());
+    let mean = own.dam_before.own_mean(*day).map_or_else(String::new, |mean| format!(", her mean of the days before {mean:.1} °C"));
+    format!("; last {temperature} on {when}{mean}")
+}
+
 /// The window of the birth is open or about to open. Past its end the findings say so.
 fn due(round: &mut Round<'_>) {
-    let Some(Due { from, likely, to, anchor }) = round.own().due.filter(|due| due.to >= round.today) else { return };
+    let Some(Due { from, likely, to, anchor, known }) = round.own().due.filter(|due| due.to >= round.today) else { return };
     let Some(turn) = round.turn(from) else { return };
-    let what = format!("the litter is due, most likely on {likely}, counted from {}", anchor.words());
+    let what = match known {
+        Known::ToADay { .. } => format!("the litter is due, most likely on {likely}, counted from {}", anchor.words()),
+        Known::Within => format!("the litter is due between {from} and {to}, counted from {}", anchor.words()),
+    };
     let act = Act::Say("stay near her, with the vet’s number at hand");
     let rest = Rest { times: 1, since: (turn == Turn::Today).then_some(from), until: Some(to), act, source: anchor.source().to_owned() };
     round.task(turn, Kind::Birth, Whom::Dam, what, rest);

@@ -2,6 +2,7 @@
 
 use super::{Act, Kind, Rounds, Task, Turn, Whom, of_kennel};
 use crate::husbandry::compute;
+use crate::husbandry::findings::Urgency;
 use crate::quantity::Day;
 use crate::records::{Records, load};
 use chrono::{TimeZone, Utc};
@@ -149,7 +150,7 @@ fn an_expected_litter_has_its_scan_its_x_ray_its_section_and_its_day() {
     assert!(what(55, "").contains(&"X-ray to count the puppies".to_owned()));
     assert!(!what(58, "counted: { by: x-ray, on: 2026-07-27, puppies: 4 }\n").contains(&"X-ray to count the puppies".to_owned()));
     let on_the_day = what(63, "");
-    assert!(on_the_day.iter().any(|w| w.starts_with("window in which a section")), "{on_the_day:?}");
+    assert!(on_the_day.iter().any(|w| w.starts_with("days in which a section")), "{on_the_day:?}");
     assert!(on_the_day.iter().any(|w| w.starts_with("the litter is due, most likely on 2026-08-03")), "{on_the_day:?}");
     assert!(what(40, "counted: { by: ultrasound, on: 2026-06-27, puppies: 0 }\n").is_empty(), "a mating that came to nothing");
 }
@@ -162,6 +163,11 @@ fn the_dams_temperature_is_asked_for_twice_a_day() {
     };
     assert_eq!(taken("[]"), Some((2, Whom::Dam)));
     assert_eq!(taken("- { at: 2026-08-01 07:00, for: dam, temperature: 37.8 °C }\n"), Some((1, Whom::Dam)));
+    let shown = |health: &str| {
+        let records = kennel("2026-08-01", "ovulated: 2026-06-01\n", &[("litters/l/health.yaml", health)]);
+        rounds(&records, 0).tasks.into_iter().find(|t| t.what.starts_with("temperature")).map(|t| t.what).unwrap()
+    };
+    assert!(shown("- { at: 2026-07-31 07:00, for: dam, temperature: 37.8 °C }\n").ends_with("; last 37.8 °C on 2026-07-31 07:00"));
     assert_eq!(
         taken("- { at: 2026-08-01 07:00, for: dam, temperature: 37.8 °C }\n- { at: 2026-08-01 19:00, for: dam, temperature: 37.9 °C }\n"),
         None
@@ -246,4 +252,35 @@ fn the_dams_recovery_is_on_the_round_and_can_be_changed() {
         "items:\n  - { id: dam-stitches, what: recovery, from: 8 days, until: 9 days }\n  - { id: dam-discharge, what: recovery, skip: true }\n";
     let own = asked("2026-10-09", "how: planned section", own);
     assert!(has(&own, "Stitches") && !has(&own, "Discharge"), "{own:?}");
+}
+
+#[test]
+fn a_dam_that_is_expected_is_called_about_only_where_a_date_is_known_well_enough() {
+    let found = |today: &str, litter: &str, health: &str| -> Vec<(&'static str, Urgency)> {
+        let records = kennel(today, litter, &[("litters/l/health.yaml", health)]);
+        let figures = compute(&records);
+        figures.litters.values().flat_map(|own| &own.findings).filter(|f| f.rule != "rule").map(|f| (f.rule, f.urgency)).collect()
+    };
+    let quiet: [(&str, Urgency); 0] = [];
+    // Day 65 from ovulation, 2026-06-01, is 2026-08-05.
+    assert_eq!(found("2026-08-05", "ovulated: 2026-06-01\n", "[]"), quiet);
+    assert_eq!(found("2026-08-06", "ovulated: 2026-06-01\n", "[]"), [("overdue", Urgency::CallTheVet)]);
+    // A bracket alone is never over its time, but its end is no silence: 2026-06-05 + 66 is 2026-08-10.
+    let bracket = "progesterone: [{ on: 2026-06-01, value: 0.8 ng/ml }, { on: 2026-06-05, value: 6 ng/ml }]\n";
+    assert_eq!(found("2026-08-10", bracket, "[]"), quiet);
+    assert_eq!(found("2026-08-11", bracket, "[]"), [("past-window", Urgency::Watch)]);
+    // From mating: most are born by day 68 (2026-08-08), the handbooks end at day 72 (2026-08-12).
+    assert_eq!(found("2026-08-08", "mated: 2026-06-01\n", "[]"), quiet);
+    assert_eq!(found("2026-08-12", "mated: 2026-06-01\n", "[]"), [("past-window", Urgency::Watch)]);
+    assert_eq!(found("2026-08-13", "mated: 2026-06-01\n", "[]"), [("overdue", Urgency::CallTheVet)]);
+    assert_eq!(
+        found("2026-07-20", "ovulated: 2026-06-01\ncounted: { by: x-ray, on: 2026-07-20, puppies: 1 }\n", "[]"),
+        [("one-puppy", Urgency::Watch)]
+    );
+    // The drop: 24 h without birth run out on the next day.
+    let drop = "- { at: 2026-08-01 09:00, for: dam, temperature: 37.1 °C }\n";
+    assert_eq!(found("2026-08-01", "ovulated: 2026-06-01\n", drop), [("temperature-drop", Urgency::Watch)]);
+    for later in ["2026-08-02", "2026-08-03"] {
+        assert_eq!(found(later, "ovulated: 2026-06-01\n", drop), [("temperature-drop", Urgency::CallTheVet)]);
+    }
 }

@@ -6,6 +6,7 @@
 mod dogs;
 mod health;
 mod litter;
+mod mating;
 mod puppies;
 mod seasons;
 mod sharing;
@@ -46,6 +47,7 @@ pub(super) fn all(records: &Checked<'_>) -> Vec<Problem> {
     let of_litter = |(_, folder): (&Id, &LitterFolder)| {
         let mut problems = Vec::new();
         litter::check(records, folder, &mut problems);
+        mating::check(folder, &mut problems);
         puppies::check(records, folder, &mut problems);
         weights::check(records, folder, &mut problems);
         health::check(records, folder, &mut problems);

@@ -232,33 +232,65 @@ def judge_leaving(site, report):
         report.saw("leaving days")
 
 
-def rise(samples):
-    """The days on which progesterone may be said to have reached 2 ng/ml, by a straight line between two samples; empty when its rise was not seen."""
-    samples = sorted(samples)
-    for (day, low), (later, high) in zip(samples, samples[1:], strict=False):
-        if low < 2 <= high:
-            exact = (later - day).days * (2 - low) / (high - low)
-            # Half a day may be rounded either way.
-            return {day + timedelta(days=math.floor(exact + shift)) for shift in (Fraction(1, 2) - Fraction(1, 10**9), Fraction(1, 2) + Fraction(1, 10**9))}
-    return set()
+LH_NG = 2
+BASELINE = Fraction(3, 2)
+
+
+def rise(litter):
+    """How the rise of progesterone is known, by the words of docs/definitions.md: `day` with the days it may be rounded to, `bracket` with its two samples, or nothing that opens a window."""
+    dates = [litter[key] for key in ("ovulated", "lh_surge", "dioestrus") if key in litter] + litter.get("mated", [])
+    samples = litter.get("progesterone", [])
+    if not samples:
+        return None, set()
+    late = min(dates or [day for day, _ in samples]) + timedelta(days=45)
+    samples = sorted(sample for sample in samples if sample[0] < late)
+    low_days = [day for day, value in samples if value < LH_NG]
+    high_days = [day for day, value in samples if value >= LH_NG]
+    if not low_days or not high_days or low_days[0] > high_days[0] or max(samples)[1] < LH_NG:
+        return None, set()
+    before = [(day, value) for day, value in samples if day < high_days[0]]
+    after = before[-1][0]
+    if low_days[-1] > high_days[0]:
+        return "bracket", {(after, min(day for day in high_days if day > low_days[-1]))}
+    quiet = [value for _, value in before if value < BASELINE]
+    least = 2 * sum(quiet) / len(quiet) if quiet else 0
+    risen = [(day, value) for day, value in samples if day >= high_days[0] and value >= least]
+    if not risen:
+        return None, set()
+    day, high = risen[0]
+    if day > high_days[0] or (day - after).days > 2:
+        return "bracket", {(after, day)}
+    exact = (day - after).days * (LH_NG - before[-1][1]) / (high - before[-1][1])
+    # Half a day may be rounded either way.
+    return "day", {after + timedelta(days=math.floor(exact + shift)) for shift in (Fraction(1, 2) - Fraction(1, 10**9), Fraction(1, 2) + Fraction(1, 10**9))}
 
 
 def windows(litter):
     """Of each anchor that a litter has, the best first, all windows that are right: more than one only where half a day may be rounded either way."""
+    known, risen = rise(litter)
     if "ovulated" in litter:
         yield {around("Ovulation", litter["ovulated"], 63, 1)}
     if "lh_surge" in litter:
         yield {around("LhSurge", litter["lh_surge"], 65, 1)}
-    if risen := rise(litter.get("progesterone", [])):
+    if known == "day":
         yield {around("Progesterone", day, 65, 2) for day in risen}
-    if scanned := scans(litter):
-        yield {around("Measured", day, 0, 2) for day in scanned}
     if "dioestrus" in litter:
-        yield {around("Dioestrus", litter["dioestrus"], 57, 2)}
+        yield {around("Dioestrus", litter["dioestrus"], 57, 1)}
+    wide = []
+    if known == "bracket":
+        wide.append({span("Bracket", after + timedelta(days=64), by + timedelta(days=66)) for after, by in risen})
+    if scanned := scans(litter):
+        wide.append({around("Measured", day, 0, 2) for day in scanned})
     if litter.get("mated"):
         first, last = min(litter["mated"]), max(litter["mated"])
         middle = first + timedelta(days=(last - first).days // 2)
-        yield {(*(str(day + timedelta(days=days)) for day, days in ((first, 58), (middle, 63), (last, 68))), "Mating")}
+        wide.append({(*(str(day + timedelta(days=days)) for day, days in ((first, 57), (middle, 63), (last, 72))), "Mating")})
+    # The narrowest first.
+    yield from sorted(wide, key=lambda allowed: date.fromisoformat(min(allowed)[2]) - date.fromisoformat(min(allowed)[0]))
+
+
+def span(anchor, first, last):
+    return (str(first), str(first + timedelta(days=(last - first).days // 2)), str(last), anchor)
 
 
 # Luvoni and Grioni 2000, J Small Anim Pract 41:292-294 (formulas from memory): days to birth are (a - mm) / b, for bitches under 10 kg and for others.

@@ -178,7 +178,7 @@ fn of_record(pen: &mut Pen<'_>, litter: &Litter, figures: &LitterFigures) -> Lit
     let surgery = surgery
         .map(|Surgery { clinic, incisions, adhesions, for_build, remarks }| (text(clinic), *incisions, text(adhesions), *for_build, text(remarks)));
     let (surgery_clinic, surgery_incisions, surgery_adhesions, surgery_for_build, surgery_remarks) = surgery.unwrap_or_default();
-    let due = figures.due.map(|Due { from, likely: _, to, anchor: _ }| (from, to));
+    let due = figures.due.map(|Due { from, likely: _, to, anchor: _, known: _ }| (from, to));
     LitterExport {
         id: String::new(),
         name: name.to_string(),
