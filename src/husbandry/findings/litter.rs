@@ -79,14 +79,17 @@ impl Whole<'_> {
 
     /// A window that cannot say that she is over her time has ended: less than a call, but no quiet either.
     fn past_window(&mut self) {
-        let usual = self.folder.litter.mated.iter().max().map(|last| (last.plus(USUAL_FROM_MATING), Anchor::Mating));
-        let wide = self.figures.due.filter(|due| !due.is_to_a_day() && due.anchor != Anchor::Mating).map(|due| (due.to, due.anchor));
-        let latest = gestation::no_later_than(&self.figures.rise).map(|last| (last, Anchor::Bracket));
+        let usual =
+            self.folder.litter.mated.iter().max().map(|last| (last.plus(USUAL_FROM_MATING), "mating (most are born by day 68)", Anchor::Mating));
+        let wide =
+            self.figures.due.filter(|due| !due.is_to_a_day() && due.anchor != Anchor::Mating).map(|due| (due.to, due.anchor.words(), due.anchor));
+        let latest =
+            gestation::no_later_than(&self.figures.rise).map(|last| (last, "a first sample that was over the border already", Anchor::Bracket));
         // Of an anchor that is known to a day the last day is near enough.
         let usual = usual.filter(|_| self.figures.due.is_some_and(|due| !due.is_to_a_day()));
-        let Some((last, anchor)) = [latest, wide, usual].into_iter().flatten().min_by_key(|(last, _)| *last) else { return };
+        let Some((last, words, anchor)) = [latest, wide, usual].into_iter().flatten().min_by_key(|(last, ..)| *last) else { return };
         if self.today > last {
-            let what = format!("birth was expected by {last}, counted from {}; speak with the clinic", anchor.words());
+            let what = format!("birth was expected by {last}, counted from {words}; speak with the clinic");
             self.find(Urgency::Watch, "past-window", what, "no date is known to a day, so this is no count of days over her time", anchor.source());
         }
     }
