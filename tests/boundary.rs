@@ -270,7 +270,7 @@ fn litter(maker: &mut Maker, write: &dyn Fn(&str, String)) {
             ("/dioestrus", json!(dates)),
             ("/progesterone/0/on", json!(dates)),
             ("/measured/0/on", json!(dates)),
-            ("/counted/on", json!(dates)),
+            ("/counted/on", json!(["2026-09-01", "2026-09-02"][variant])),
             ("/birth/on", json!("2026-10-05")),
             ("/pictures/0/file", json!("fern-out.jpg")),
         ],
