@@ -45,6 +45,11 @@ pub(super) fn for_the_keeper(folder: &LitterFolder, photo: &PhotoFile, album: &A
     format!("{shown}({})", aside.join("; "))
 }
 
+/// The day of a picture, for putting the newest first; the name of its file where nobody says when it was taken.
+pub(super) fn in_time<'a>(folder: &LitterFolder, photo: &'a PhotoFile, album: &Album, today: Day) -> (Option<Day>, &'a str) {
+    (known(folder, photo, album, today).taken, &photo.file)
+}
+
 fn known(folder: &LitterFolder, photo: &PhotoFile, album: &Album, today: Day) -> Known {
     let camera = album.get(&photo.file).and_then(|Picture { key: _, sizes: _, taken }| *taken);
     let note = folder.litter.pictures.iter().find(|note| note.file.as_str() == photo.name());

@@ -12,6 +12,7 @@ mod dam;
 mod dam_curve;
 mod dogs;
 mod export;
+mod find;
 mod finding;
 mod health;
 mod kennel;
@@ -35,15 +36,16 @@ pub use dam::{DamPart, DamWeight, LookRow};
 pub use dam_curve::{DamCurve, DamPoint};
 pub use dogs::{DogEntry, DogsPage};
 pub use export::{Export, export};
+pub use find::{FindEntry, FindPage};
 pub use finding::FindingShown;
 pub use health::HealthRow;
 pub use kennel::{DamRow, FiguresPage, GrowthBandRow, SurvivalRow};
-pub use litter::{ArrivalRow, LitterLeaf, LitterPage, LitterRow, NoteEntry, WeighInRow, WeighInTable};
+pub use litter::{ArrivalRow, LitterLeaf, LitterPage, LitterPages, LitterRow, NoteEntry, WeighInRow, WeighInTable};
 pub use overview::OverviewRow;
 pub use people::{BeforeLeaving, FamilyEntry, PeoplePage, TakenRow, WaitingEntry};
 pub use planning::{Planning, SectionShown, StepRow, WindowRow};
 pub use problems::{LineShown, Piece, ProblemShown, ProblemsPage, RelatedShown};
-pub use puppy::{GrowthRow, PuppyEntry};
+pub use puppy::{GrowthRow, PuppyLink, PuppyPage};
 pub use rounds::{
     BitchLine, BitchNote, PuppyTag, RoundsSheet, RoundsShown, TaskGroup, TaskLine, TaskShown, bitch_days, days as task_days, in_full,
     sheet as rounds_sheet, shown as rounds,
@@ -86,6 +88,8 @@ pub struct Book<'a> {
     pub kennel: FiguresPage,
     /// Families and waiting list.
     pub people: PeoplePage,
+    /// Everything by name.
+    pub find: FindPage,
     /// Whelping sheets for the phone: one for each litter that is expected or was just born, and one for a litter without records.
     pub whelping: Vec<WhelpingSheet>,
     /// A sheet for the clinic for each litter that is expected.
@@ -198,7 +202,10 @@ pub struct PlanRow {
     pub source: &'static str,
 }
 
-views!(Keeper: BookFrame, RoundsShown, Export, HomePage, LitterPage, DogsPage, BitchPage, FiguresPage, PeoplePage, GuidePage, ProblemsPage, WeighingSheet, WhelpingSheet, ClinicSheet);
+views!(
+    Keeper: BookFrame, RoundsShown, Export, HomePage, LitterPage, PuppyPage, FindPage, DogsPage, BitchPage, FiguresPage, PeoplePage, GuidePage, ProblemsPage, WeighingSheet,
+    WhelpingSheet, ClinicSheet
+);
 
 /// Everything for the keeper.
 #[must_use]
@@ -252,6 +259,7 @@ pub fn book<'a>(records: &'a Records, figures: &'a Figures<'a>, album: &'a Album
         bitches: bitch::leaves(&desk),
         kennel: kennel::page(&desk),
         people: people::page(owners, records, figures),
+        find: find::page(records),
         litters: leaves,
         weighing: litters.values().filter_map(|folder| weighing::sheet(records, figures, folder)).collect(),
         whelping,

@@ -6,11 +6,11 @@ use super::engine::{Engine, PageError};
 use super::memory::Memory;
 use super::sheet::sheet;
 use super::{Photos, add_pictures, chart, links};
-use crate::audience::keeper::{BitchLeaf, Book, GuidePage, LitterLeaf, WeighingSheet, WhelpingSheet};
+use crate::audience::keeper::{BitchLeaf, Book, GuidePage, LitterLeaf, LitterPages, WeighingSheet, WhelpingSheet};
 use crate::audience::{Keeper, View};
 use crate::output::{Made, Plan, SitePath};
 use rayon::prelude::*;
-use std::collections::BTreeMap;
+use std::cell::OnceCell;
 use tera::{Context, Value};
 
 /// What sealing and signing promise, as the keeper should know.
@@ -30,7 +30,11 @@ struct Desk<'a> {
 /// # Errors
 /// When a template is broken or two pages have one path.
 pub fn plan(engine: &Engine, book: &Book<'_>, photos: &Photos, memory: &Memory) -> Result<Plan, PageError> {
+<<<<<<< HEAD
     let Book { frame, home, litters, dogs, bitches, kennel, people, weighing, whelping, clinic, pictures } = book;
+=======
+    let Book { frame, home, litters, dogs, bitches, kennel, people, find, weighing, whelping, pictures } = book;
+>>>>>>> 4967d2f (Keeper's book: a page for each puppy, a page that finds, notes near the top, columns that fit a phone)
     let desk = Desk { engine, memory, frame: Value::from_serializable(frame), frame_hash: hash_of(frame)? };
     let (title, text) = SEALING.split_once('\n').unwrap_or_default();
     let guide = GuidePage { title: title.trim_start_matches("# "), text };
@@ -40,18 +44,27 @@ pub fn plan(engine: &Engine, book: &Book<'_>, photos: &Photos, memory: &Memory) 
         ("dogs.html", desk.page("keeper/dogs.html", "dogs.html", dogs, |_| {})),
         ("figures.html", desk.page("keeper/figures.html", "figures.html", kennel, |_| {})),
         ("people.html", desk.page("keeper/people.html", "people.html", people, |_| {})),
+        ("find.html", desk.page("keeper/find.html", "find.html", find, |_| {})),
         ("sealing.html", desk.page("keeper/guide.html", "sealing.html", &guide, |_| {})),
     ] {
         plan.add_made(SitePath::new(path)?, made?)?;
     }
+<<<<<<< HEAD
     let pages = litters.par_iter().map(|leaf| (&leaf.row.path, desk.litter(leaf)));
     let bitches = bitches.par_iter().map(|leaf| (&leaf.path, desk.bitch(leaf)));
     let sheets = whelping.par_iter().map(|view| (&view.path, desk.whelping(view)));
     let sheets = sheets.chain(weighing.par_iter().map(|view| (&view.path, desk.weighing(view))));
     let sheets = sheets.chain(clinic.par_iter().map(|view| (&view.path, desk.page("keeper/clinic.html", &view.path, view, |_| {}))));
     let made: Vec<(&String, Result<Made, PageError>)> = pages.chain(bitches).chain(sheets).collect();
+=======
+    let pages = litters.par_iter().flat_map_iter(|leaf| desk.litter(leaf));
+    let bitches = bitches.par_iter().map(|leaf| (leaf.path.clone(), desk.bitch(leaf)));
+    let sheets = whelping.par_iter().map(|view| (view.path.clone(), desk.whelping(view)));
+    let sheets = sheets.chain(weighing.par_iter().map(|view| (view.path.clone(), desk.weighing(view))));
+    let made: Vec<(String, Result<Made, PageError>)> = pages.chain(bitches).chain(sheets).collect();
+>>>>>>> 4967d2f (Keeper's book: a page for each puppy, a page that finds, notes near the top, columns that fit a phone)
     for (path, made) in made {
-        plan.add_made(SitePath::new(path)?, made?)?;
+        plan.add_made(SitePath::new(&path)?, made?)?;
     }
     plan.add(SitePath::new("book.css")?, engine.asset("keeper/book.css"))?;
     add_pictures(&mut plan, pictures, photos, memory)?;
@@ -65,19 +78,34 @@ pub(super) fn hash_of(view: &impl serde::Serialize) -> Result<String, PageError>
 }
 
 impl Desk<'_> {
-    fn litter(&self, leaf: &LitterLeaf<'_>) -> Result<Made, PageError> {
-        let path = &leaf.row.path;
-        self.memory.page_from(self.engine, path, &[self.frame_hash.as_bytes(), leaf.made_from.as_bytes()], || {
-            let view = leaf.page();
-            self.page("keeper/litter.html", path, &view, |context| {
-                let puppy_charts: BTreeMap<&str, String> =
-                    view.puppies.iter().filter_map(|p| Some((p.id.as_str(), chart::growth(p.chart.as_ref()?)?))).collect();
+    /// The pages of a litter and of its puppies. They are chosen together, and only when one of them has to be made.
+    fn litter(&self, leaf: &LitterLeaf<'_>) -> Vec<(String, Result<Made, PageError>)> {
+        let pages = OnceCell::new();
+        let pages = || -> &LitterPages { pages.get_or_init(|| leaf.pages()) };
+        let from = [self.frame_hash.as_bytes(), leaf.made_from.as_bytes()];
+        let own = self.memory.page_from(self.engine, &leaf.row.path, &from, || {
+            let view = &pages().litter;
+            self.page("keeper/litter.html", &leaf.row.path, view, |context| {
                 context.insert("litter_chart", &view.chart.as_ref().and_then(chart::growth));
                 context.insert("dam_chart", &view.dam.as_ref().and_then(|dam| chart::growth(dam.chart.as_ref()?)));
+<<<<<<< HEAD
                 context.insert("puppy_charts", &puppy_charts);
                 context.insert("before_chart", &view.dam_before.as_ref().and_then(chart::temperatures));
+=======
+>>>>>>> 4967d2f (Keeper's book: a page for each puppy, a page that finds, notes near the top, columns that fit a phone)
             })
-        })
+        });
+        let mut made = vec![(leaf.row.path.clone(), own)];
+        for (place, path) in leaf.puppy_paths().into_iter().enumerate() {
+            let own = self.memory.page_from(self.engine, &path, &from, || {
+                let view = &pages().puppies[place];
+                self.page("keeper/puppy.html", &path, view, |context| {
+                    context.insert("puppy_chart", &view.chart.as_ref().and_then(chart::growth));
+                })
+            });
+            made.push((path, own));
+        }
+        made
     }
 
     fn bitch(&self, leaf: &BitchLeaf<'_>) -> Result<Made, PageError> {

@@ -488,3 +488,14 @@ pub enum Fate {
     /// Died later.
     Died,
 }
+
+impl Fate {
+    /// As it is written.
+    #[must_use]
+    pub fn word(self) -> &'static str {
+        match self {
+            Self::Stillborn => "stillborn",
+            Self::Died => "died",
+        }
+    }
+}

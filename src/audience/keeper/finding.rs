@@ -43,8 +43,8 @@ pub(super) fn shown(folder: &LitterFolder, finding: &Finding) -> FindingShown {
         },
         ribbon: found.and_then(|p| p.ribbon).map(Into::into),
         litter: folder.litter.name.to_string(),
-        path: match puppy {
-            Some(id) => format!("litters/{}.html#{id}", folder.id),
+        path: match found {
+            Some(puppy) => super::puppy::path(&folder.id, &puppy.id),
             None if finding.is_of_dam() => format!("litters/{}.html#dam", folder.id),
             None => format!("litters/{}.html", folder.id),
         },

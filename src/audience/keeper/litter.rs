@@ -3,7 +3,7 @@
 //! In: one litter's folder and its figures. Out: [`LitterPage`].
 
 use super::health::{self, HealthRow};
-use super::puppy::{self, PuppyEntry};
+use super::puppy::{self, PuppyLink, PuppyPage};
 use super::{
     AncestryShown, CareTable, DamCurve, DamPart, Desk, Fact, Facts, FindingShown, OverviewRow, Planning, RulesShown, VetShown, ancestry, care, chart,
     dam, dam_curve, finding, overview, planning, rules, weighing, whelping, words,
@@ -18,7 +18,7 @@ use crate::husbandry::birth::{Arrival, HornPlacentas, Placentas};
 use crate::husbandry::findings::CAUTIONS;
 use crate::husbandry::gestation::{self, Due, Known};
 use crate::quantity::Id;
-use crate::records::litter::{Birth, CountedBy, Fate, Litter, Measured, Measurement, PupCount, Sample, Surgery};
+use crate::records::litter::{Birth, CountedBy, Fate, Litter, Measured, Measurement, PupCount, Puppy, Sample, Surgery};
 use crate::records::note::{Audience, Note, NoteHead, Topic};
 use crate::records::weights::DAM;
 use crate::records::{LitterFolder, WeighIn};
@@ -57,11 +57,30 @@ pub struct LitterLeaf<'a> {
     folder: &'a LitterFolder,
 }
 
+/// All pages of a litter.
+#[derive(Debug)]
+pub struct LitterPages {
+    /// The litter's own.
+    pub litter: LitterPage,
+    /// One for each puppy, in the order of birth.
+    pub puppies: Vec<PuppyPage>,
+}
+
 impl LitterLeaf<'_> {
-    /// Makes the page.
+    /// Makes the pages.
     #[must_use]
-    pub fn page(&self) -> LitterPage {
-        page(&mut self.desk.another(), self.folder)
+    pub fn pages(&self) -> LitterPages {
+        let mut desk = self.desk.another();
+        let in_order = in_order(self.folder);
+        let links: Vec<PuppyLink> = in_order.iter().map(|p| puppy::link(&mut desk, self.folder, p)).collect();
+        let puppies = in_order.iter().map(|p| puppy::page(&mut desk, self.folder, p, &links)).collect();
+        LitterPages { litter: page(&mut desk, self.folder, links), puppies }
+    }
+
+    /// Paths of the puppies' pages, in the order of [`LitterPages::puppies`].
+    #[must_use]
+    pub fn puppy_paths(&self) -> Vec<String> {
+        in_order(self.folder).iter().map(|p| puppy::path(&self.folder.id, &p.id)).collect()
     }
 
     /// The litter's findings, the most urgent first.
@@ -107,8 +126,8 @@ pub struct LitterPage {
     pub rules: Option<RulesShown>,
     /// What was computed.
     pub figures: Vec<Fact>,
-    /// The puppies, in the order of birth.
-    pub puppies: Vec<PuppyEntry>,
+    /// The puppies, in the order of birth; each has a page of its own.
+    pub puppies: Vec<PuppyLink>,
     /// The litter's growth chart; drawn into `litter_chart`.
     pub chart: Option<GrowthChart>,
     /// All weigh-ins.
@@ -194,11 +213,16 @@ pub(super) fn use_pictures(desk: &mut Desk<'_>, folder: &LitterFolder) {
     }
 }
 
-fn page(desk: &mut Desk<'_>, folder: &LitterFolder) -> LitterPage {
+/// The puppies in the order of birth, those without one last.
+fn in_order(folder: &LitterFolder) -> Vec<&Puppy> {
+    let mut puppies: Vec<&Puppy> = folder.litter.puppies.iter().collect();
+    puppies.sort_by_key(|p| p.order.unwrap_or(u32::MAX));
+    puppies
+}
+
+fn page(desk: &mut Desk<'_>, folder: &LitterFolder, puppies: Vec<PuppyLink>) -> LitterPage {
     let LitterFolder { id, litter, weigh_ins: _, health, notes, photos, print: _ } = folder;
     let figures = &desk.figures.litters[id];
-    let mut puppies: Vec<PuppyEntry> = litter.puppies.iter().map(|p| puppy::entry(desk, folder, p)).collect();
-    puppies.sort_by_key(|p| p.order.unwrap_or(u32::MAX));
     let pictures = photos
         .iter()
         .filter(|p| p.puppy.is_none())
@@ -217,7 +241,7 @@ fn page(desk: &mut Desk<'_>, folder: &LitterFolder) -> LitterPage {
         vet: super::vet(&desk.records.kennel),
         findings: figures.findings.iter().map(|f| finding::shown(folder, f)).collect(),
         dam: dam::part(desk, folder, figures),
-        overview: overview::rows(desk, folder),
+        overview: overview::rows(desk, folder, &puppies),
         whelping: whelping::of_litter(desk, folder).map(|sheet| sheet.path),
         planning: planning::planning(desk, folder, figures),
         dam_before: dam_curve::curve(figures),
@@ -437,7 +461,7 @@ fn is_of_puppies(weigh_in: &WeighIn) -> bool {
     weigh_in.weights.is_empty() || weigh_in.weights.keys().any(|id| id.as_str() != DAM)
 }
 
-fn note(note: &Note) -> NoteEntry {
+pub(super) fn note(note: &Note) -> NoteEntry {
     let Note { slug, head, text } = note;
     let NoteHead { date, title, audience, puppies, topic } = head;
     let audience = match audience {

@@ -2,9 +2,8 @@
 //!
 //! In: the figures of a litter. Out: [`OverviewRow`]s: last weight, change, trend, place among the littermates, care.
 
-use super::Desk;
+use super::{Desk, PuppyLink};
 use super::words::{change, place};
-use crate::audience::RibbonShown;
 use crate::husbandry::PuppyFigures;
 use crate::husbandry::care::Completeness;
 use crate::husbandry::findings::Urgency;
@@ -14,12 +13,8 @@ use serde::Serialize;
 /// One puppy at a glance.
 #[derive(Debug, Clone, Serialize)]
 pub struct OverviewRow {
-    /// Name in the records, where its sheet stands.
-    pub id: String,
-    /// Name.
-    pub name: String,
-    /// Ribbon.
-    pub ribbon: Option<RibbonShown>,
+    /// The puppy.
+    pub puppy: PuppyLink,
     /// The most urgent finding's word; nothing without a finding.
     pub urgency: Option<&'static str>,
     /// Last weight, and when.
@@ -36,19 +31,17 @@ pub struct OverviewRow {
     pub care: Option<String>,
 }
 
-pub(super) fn rows(desk: &Desk<'_>, folder: &LitterFolder) -> Vec<OverviewRow> {
+pub(super) fn rows(desk: &Desk<'_>, folder: &LitterFolder, links: &[PuppyLink]) -> Vec<OverviewRow> {
     let figures = &desk.figures.litters[&folder.id];
     folder
         .living()
-        .map(|puppy| {
+        .filter_map(|puppy| {
             let own: &PuppyFigures = &figures.puppies[&puppy.id];
             let last = own.growth.points.last();
             let Completeness { done, of, missing: _ } = own.care.completeness(desk.figures.today);
             let worst = figures.findings.iter().filter(|f| f.puppy.as_ref() == Some(&puppy.id)).map(|f| f.urgency).max();
-            OverviewRow {
-                id: puppy.id.to_string(),
-                name: puppy.shown_name(),
-                ribbon: puppy.ribbon.map(Into::into),
+            Some(OverviewRow {
+                puppy: links.iter().find(|link| link.id == puppy.id.as_str())?.clone(),
                 urgency: worst.map(Urgency::words),
                 weight: last.map(|p| (desk.weight(p.weight), if p.is_birth { "at birth".to_owned() } else { p.at.to_string() })),
                 change: last.and_then(|p| p.change).map(|c| change(desk, c)),
@@ -56,7 +49,7 @@ pub(super) fn rows(desk: &Desk<'_>, folder: &LitterFolder) -> Vec<OverviewRow> {
                 trend: own.trend.map(|t| format!("{:+.1} %", t.per_day)),
                 place: figures.places(&puppy.id).last().map(place),
                 care: (of > 0).then(|| format!("{done} of {of}")),
-            }
+            })
         })
         .collect()
 }

@@ -101,7 +101,7 @@ fn taken(takes: &Takes, records: &Records, figures: &Figures<'_>, homes: &Homes<
     TakenRow {
         puppy: folder.and_then(|f| f.puppy(puppy)).map_or_else(|| puppy.to_string(), |p| p.shown_name()),
         litter: folder.map_or_else(|| litter.to_string(), |f| f.litter.name.to_string()),
-        path: format!("litters/{litter}.html#{puppy}"),
+        path: super::puppy::path(litter, puppy),
         facts: facts.done(),
         before_leaving: folder.and_then(|f| before_leaving(records, figures, homes, f, f.puppy(puppy)?)),
     }

@@ -1,8 +1,10 @@
-//! A puppy as the keeper sees it: every field, its growth and its chart.
+//! A puppy as the keeper sees it: every field, its growth and its chart, what was done for it and written about it.
 //!
-//! In: one puppy and its figures. Out: [`PuppyEntry`].
+//! In: one puppy and its figures. Out: [`PuppyPage`], and [`PuppyLink`] wherever a puppy is named.
 
-use super::{Desk, Fact, Facts, FindingShown, PuppyCare, care, chart, finding, words};
+use super::health::{self, HealthRow};
+use super::litter::{NoteEntry, note};
+use super::{Desk, Fact, Facts, FindingShown, PuppyCare, VetShown, care, chart, finding, words};
 use crate::audience::caption;
 use crate::audience::chart::growth_chart;
 use crate::audience::shown::{self, picture, sex};
@@ -10,27 +12,49 @@ use crate::audience::{GrowthChart, PictureShown, RibbonShown};
 use crate::husbandry::age::{at_in_words, in_words};
 use crate::husbandry::birth_weight::BreedClass;
 use crate::husbandry::doubling::{self, Doubling};
+use crate::husbandry::findings::CAUTIONS;
 use crate::husbandry::growth::{Growth, Point};
 use crate::husbandry::kennel;
 use crate::husbandry::place::Place;
 use crate::husbandry::trend::Trend;
 use crate::husbandry::weaned::{self, WeanedGain};
 use crate::husbandry::{BirthWeight, LitterFigures, PuppyFigures};
-use crate::quantity::{Tenths, Weight, Whole};
+use crate::quantity::{Id, Tenths, Weight, Whole};
 use crate::records::LitterFolder;
 use crate::records::dog::Registration;
 use crate::records::litter::{Fate, Horn, Look, Newborn, Palate, Placenta, Puppy, Vigour};
 use serde::Serialize;
 
-/// A puppy in the book.
+/// A puppy wherever it is named: its page, its ribbon, what it looks like.
 #[derive(Debug, Clone, Serialize)]
-pub struct PuppyEntry {
+pub struct PuppyLink {
     /// Name in the records.
     pub id: String,
     /// Name.
     pub name: String,
     /// Ribbon.
     pub ribbon: Option<RibbonShown>,
+    /// `stillborn` or `died`; nothing of a living puppy.
+    pub fate: Option<&'static str>,
+    /// Path of its page below the root of the book.
+    pub path: String,
+    /// Its newest picture.
+    pub picture: Option<PictureShown>,
+}
+
+/// A puppy's page in the book.
+#[derive(Debug, Clone, Serialize)]
+pub struct PuppyPage {
+    /// Who it is, and where this page stands.
+    pub link: PuppyLink,
+    /// Name of the litter, and path of its page.
+    pub litter: (String, String),
+    /// All puppies of the litter, in the order of birth.
+    pub littermates: Vec<PuppyLink>,
+    /// The usual cautions, printed with every finding.
+    pub cautions: &'static str,
+    /// Whom to call at night.
+    pub vet: Option<VetShown>,
     /// Place in the order of birth.
     pub order: Option<u32>,
     /// Who it is.
@@ -43,12 +67,37 @@ pub struct PuppyEntry {
     pub findings: Vec<FindingShown>,
     /// Its weights, newest first.
     pub growth: Vec<GrowthRow>,
-    /// Its own chart; drawn into `puppy_charts[id]`.
+    /// Its own chart; drawn into `puppy_chart`.
     pub chart: Option<GrowthChart>,
     /// The care plan held against what was done for it.
     pub care: Option<PuppyCare>,
+    /// Health entries that name it, newest first.
+    pub health: Vec<HealthRow>,
+    /// Notes that are about it, newest first.
+    pub notes: Vec<NoteEntry>,
     /// Its pictures, private ones included.
     pub pictures: Vec<PictureShown>,
+}
+
+/// Where a puppy's page stands, below the root of the book.
+pub(super) fn path(litter: &Id, puppy: &Id) -> String {
+    format!("litters/{litter}/{puppy}.html")
+}
+
+/// A puppy by name, with its newest picture.
+pub(super) fn link(desk: &mut Desk<'_>, folder: &LitterFolder, puppy: &Puppy) -> PuppyLink {
+    let own = folder.photos.iter().filter(|photo| photo.puppy.as_ref() == Some(&puppy.id));
+    let newest = own.max_by_key(|photo| caption::in_time(folder, photo, desk.album, desk.figures.today));
+    // The name stands beside it: a screen reader need not hear it twice.
+    let picture = newest.and_then(|photo| picture(desk.album, photo, puppy.id.as_str(), String::new(), &mut desk.used));
+    PuppyLink {
+        id: puppy.id.to_string(),
+        name: puppy.shown_name(),
+        ribbon: puppy.ribbon.map(Into::into),
+        fate: puppy.fate.map(Fate::word),
+        path: path(&folder.id, &puppy.id),
+        picture,
+    }
 }
 
 /// One weight.
@@ -70,7 +119,7 @@ pub struct GrowthRow {
     pub since_birth: Option<String>,
 }
 
-pub(super) fn entry(desk: &mut Desk<'_>, folder: &LitterFolder, puppy: &Puppy) -> PuppyEntry {
+pub(super) fn page(desk: &mut Desk<'_>, folder: &LitterFolder, puppy: &Puppy, littermates: &[PuppyLink]) -> PuppyPage {
     let litter = &desk.figures.litters[&folder.id];
     let figures = &litter.puppies[&puppy.id];
     let PuppyFigures {
@@ -89,9 +138,12 @@ pub(super) fn entry(desk: &mut Desk<'_>, folder: &LitterFolder, puppy: &Puppy) -
     let own = folder.photos.iter().filter(|photo| photo.puppy.as_ref() == Some(&puppy.id));
     let alt = |private: bool| format!("{name}{}", if private { " (private)" } else { "" });
     let lines = chart::line(puppy, figures, &litter.findings).into_iter().collect();
-    PuppyEntry {
-        id: puppy.id.to_string(),
-        ribbon: puppy.ribbon.map(Into::into),
+    PuppyPage {
+        link: link(desk, folder, puppy),
+        litter: (folder.litter.name.to_string(), format!("litters/{}.html", folder.id)),
+        littermates: littermates.to_vec(),
+        cautions: CAUTIONS,
+        vet: super::vet(&desk.records.kennel),
         order: puppy.order,
         identity: identity(puppy),
         newborn: newborn(desk, folder, puppy),
@@ -106,7 +158,8 @@ pub(super) fn entry(desk: &mut Desk<'_>, folder: &LitterFolder, puppy: &Puppy) -
                 Some(shown.with_caption(Some(caption::for_the_keeper(folder, photo, desk.album, desk.figures.today))))
             })
             .collect(),
-        name,
+        health: folder.health.iter().rev().filter(|entry| entry.is_for(&puppy.id)).map(|entry| health::row(desk, entry)).collect(),
+        notes: folder.notes.iter().filter(|one| one.head.puppies.contains(&puppy.id)).map(note).collect(),
     }
 }
 
@@ -235,7 +288,7 @@ fn identity(puppy: &Puppy) -> Vec<Fact> {
         .maybe("Registration", registration.as_ref().map(|Registration { registry, number }| format!("{registry} {number}")))
         .maybe("Chip", chip.as_ref());
     if let Some(fate) = fate {
-        facts.say("Fate", if *fate == Fate::Stillborn { "stillborn" } else { "died" });
+        facts.say("Fate", fate.word());
     }
     facts.day("On", *on).maybe("Cause", cause.as_ref()).maybe("Remarks", remarks.as_ref()).done()
 }

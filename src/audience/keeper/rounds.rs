@@ -146,7 +146,7 @@ pub struct TaskLine {
     pub act: String,
     /// Whether what to do is typed.
     pub typed: bool,
-    /// Path of the litter's page below the root of the book.
+    /// Path of the puppy's or the litter's page below the root of the book.
     pub path: String,
 }
 
@@ -284,13 +284,14 @@ pub fn sheet(records: &Records, shown: &RoundsShown) -> RoundsSheet {
 fn line(records: &Records, task: &TaskShown) -> TaskLine {
     let folder = records.litters.get(task.litter.as_str());
     let ribbon = |tag: &PuppyTag| folder?.litter.puppies.iter().find(|p| p.id.as_str() == tag.id)?.ribbon.map(RibbonShown::from);
-    let anchor = if let [one] = &task.puppies[..] { format!("#{}", one.id) } else { String::new() };
+    // For one puppy the line leads to its own page.
+    let rest = if let [one] = &task.puppies[..] { format!("/{}", one.id) } else { String::new() };
     TaskLine {
         ribbons: if task.who.starts_with("all ") { Vec::new() } else { task.puppies.iter().filter_map(ribbon).collect() },
         days: days(task),
         act: task.act.clone(),
         typed: task.act.starts_with(TYPED),
-        path: format!("litters/{}.html{anchor}", task.litter),
+        path: format!("litters/{}{rest}.html", task.litter),
         task: task.clone(),
     }
 }
