@@ -59,7 +59,13 @@ pub(super) fn page(records: &Records) -> FindPage {
     entries.extend(records.dogs.iter().map(|(id, dog)| {
         let called = dog.call_name.as_ref().map(|called| format!("{called} ")).unwrap_or_default();
         let chip = dog.chip.as_ref().map(ToString::to_string).unwrap_or_default();
-        FindEntry { name: dog.name.to_string(), what: "dog".to_owned(), ribbon: None, path: format!("dogs.html#{id}"), words: format!("{called}{id} {chip}") }
+        FindEntry {
+            name: dog.name.to_string(),
+            what: "dog".to_owned(),
+            ribbon: None,
+            path: format!("dogs.html#{id}"),
+            words: format!("{called}{id} {chip}"),
+        }
     }));
     let Owners { families, waiting } = &records.owners;
     entries.extend(families.iter().map(|family| {

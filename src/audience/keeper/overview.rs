@@ -2,8 +2,8 @@
 //!
 //! In: the figures of a litter. Out: [`OverviewRow`]s: last weight, change, trend, place among the littermates, care.
 
-use super::{Desk, PuppyLink};
 use super::words::{change, place};
+use super::{Desk, PuppyLink};
 use crate::husbandry::PuppyFigures;
 use crate::husbandry::care::Completeness;
 use crate::husbandry::findings::Urgency;
