@@ -3,10 +3,10 @@
 //! Two kennels are made from the schemas of the records, so that a new field cannot be forgotten: every field of every record is filled in. Fields named in [`EVERYONE`] are alike in
 //! both; all others differ, and every text holds a word of its own. The public sites must be equal byte for byte, and no private word may occur in any byte or file name of them.
 
-use crate::support::files as support;
+use crate::support::{Kennel, files as support};
 
 use serde_json::{Map, Value, json};
-use std::collections::BTreeSet;
+use std::collections::{BTreeMap, BTreeSet};
 use std::path::{Path, PathBuf};
 use std::{fs, process::Command};
 
@@ -67,6 +67,7 @@ const EVERYONE: &[&str] = &[
     "page.title",
     "page.order",
     "page.summary",
+    "page.questions[]",
 ];
 
 /// A kennel in the making; `variant` is 0 or 1.
@@ -203,6 +204,7 @@ fn kennel(root: &Path, variant: usize) -> Vec<(String, String)> {
             ("/sex", json!("female")),
             ("/born", json!("2021-01-01")),
             ("/died", Value::Null),
+            ("/adult_weight", json!(["9.1 kg", "9.7 kg"][variant])),
             ("/sire", Value::Null),
             ("/dam", json!("granny")),
             ("/photo", json!("dam.jpg")),
@@ -218,6 +220,7 @@ fn kennel(root: &Path, variant: usize) -> Vec<(String, String)> {
             ("/sex", json!("male")),
             ("/born", json!("2020-01-01")),
             ("/died", json!(["2026-09-01", "2026-09-02"][variant])),
+            ("/adult_weight", json!(["9.1 kg", "9.7 kg"][variant])),
             ("/sire", Value::Null),
             ("/dam", Value::Null),
             ("/photo", Value::Null),
@@ -272,6 +275,7 @@ fn litter(maker: &mut Maker, write: &dyn Fn(&str, String)) {
             ("/measured/0/on", json!(dates)),
             ("/counted/on", json!(["2026-09-01", "2026-09-02"][variant])),
             ("/birth/on", json!("2026-10-05")),
+            ("/adult_weight", json!(["9.1 kg", "9.7 kg"][variant])),
             ("/pictures/0/file", json!("fern-out.jpg")),
         ],
     );
@@ -320,7 +324,8 @@ fn litter(maker: &mut Maker, write: &dyn Fn(&str, String)) {
     write("litters/expected/litter.yaml", json!({ "name": "Expected", "dam": "dam", "sire": "sire", "mated": ["2026-09-06"] }).to_string());
     // A litter that is not announced, with the same fields.
     let mut secret = maker.hidden(litter);
-    set(&mut secret, &[("/announced", json!(false)), ("/puppies/2/chip", Value::Null)]);
+    set(&mut secret, &[("/announced", json!(false)), ("/dam", json!("other")), ("/puppies/2/chip", Value::Null)]);
+    write("dogs/other.yaml", json!({ "name": maker.word("hidden"), "sex": "female" }).to_string());
     write("litters/secret/litter.yaml", secret.to_string());
 }
 
@@ -442,6 +447,54 @@ fn the_public_site_does_not_depend_on_anything_private() {
             );
         }
     }
+}
+
+/// The public site of the small kennel with some of its litter's puppies as they are given here.
+fn site_with(puppies: &str, note: Option<&str>) -> BTreeMap<String, Vec<u8>> {
+    let kennel = Kennel::base();
+    let litter = "name: Spring 2026\ndam: juno\nsire: corvin\nbirth: { on: 2026-04-01, how: natural }\npuppies:\n";
+    kennel.write("litters/spring/litter.yaml", &format!("{litter}{puppies}"));
+    for file in ["weights.yaml", "health.yaml", "notes/first-night.md"] {
+        fs::remove_file(kennel.content().join("litters/spring").join(file)).unwrap();
+    }
+    fs::remove_file(kennel.content().join("owners.yaml")).unwrap();
+    if let Some(name) = note {
+        let text = "---\ndate: 2026-04-02\ntitle: The first night\naudience: everyone\n---\nAll quiet by midnight.\n";
+        kennel.write(&format!("litters/spring/notes/{name}.md"), text);
+    }
+    kennel.run(&["publish"]).ends_with(0);
+    // Keys are drawn at random.
+    let public = kennel.site().into_iter().filter_map(|(name, bytes)| Some((name.strip_prefix("public/")?.to_owned(), bytes)));
+    public.filter(|(name, _)| !is_drawn(name)).collect()
+}
+
+#[test]
+fn the_loss_of_a_puppy_that_was_never_shown_changes_nothing_in_public() {
+    let shown = "  - { id: moss, sex: female, offer: available }\n  - { id: wren, sex: male, offer: reserved }\n";
+    let with = |third: &str| site_with(&format!("{shown}  - {{ id: ash, sex: female, {third} }}\n"), None);
+    let alive = with("offer: not offered");
+    let page = String::from_utf8(alive["litters/spring.html"].clone()).unwrap();
+    assert!(page.contains("1 female, 1 male"), "those that are shown or spoken for are counted");
+    for fate in ["fate: died, on: 2026-04-03", "fate: stillborn"] {
+        assert!(with(fate) == alive, "{fate}");
+    }
+    // Of a litter of which nobody was told anything, nothing is public before or after.
+    let untold = |fate: &str| site_with(&format!("  - {{ id: ash, sex: female, {fate} }}\n"), None);
+    assert!(untold("offer: not offered") == untold("fate: died, on: 2026-04-03"));
+    assert!(!untold("offer: not offered").contains_key("litters/spring.html"));
+    // When the birth was told, the page stays whatever comes.
+    let told = |fate: &str| site_with(&format!("  - {{ id: ash, sex: female, {fate} }}\n"), Some("first-night"));
+    assert!(told("offer: not offered") == told("fate: died, on: 2026-04-03"));
+    assert!(told("offer: not offered").contains_key("litters/spring.html"));
+}
+
+#[test]
+fn the_name_of_a_notes_file_stands_nowhere_in_public() {
+    let shown = "  - { id: moss, sex: female, offer: available }\n";
+    let site = site_with(shown, Some("2026-04-02-tyr-is-weak"));
+    assert!(site == site_with(shown, Some("first-night")), "what a file is called makes no difference");
+    let page = String::from_utf8(site["litters/spring.html"].clone()).unwrap();
+    assert!(page.contains("id=\"note-2026-04-02-the-first-night\""), "date and title make the anchor");
 }
 
 #[test]

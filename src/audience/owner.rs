@@ -97,7 +97,7 @@ const CALL_A_VET: &[&str] = &[
     "limp, dull, or will not wake properly",
     "gums pale, blue or brick red; breathing hard",
     "diarrhoea or vomiting that goes on, or with blood; no water kept down",
-    "refuses food for a day, or two meals in a row in the first weeks",
+    "refuses two meals in a row: a small puppy cannot wait a day",
     "a swollen, hard or painful belly; no droppings",
     "twitching, cramps, collapse",
     "swallowed something it should not have: take the packaging along",

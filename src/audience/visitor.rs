@@ -20,7 +20,7 @@ pub use puppy::{PuppyCard, PuppyPage};
 
 use super::{Album, Dated, PictureShown, Used, Visitor, views};
 use crate::husbandry::Figures;
-use crate::quantity::Id;
+use crate::quantity::{Day, Id};
 use crate::records::{
     LitterFolder, Records,
     note::{Note, Page, PageHead},
@@ -109,6 +109,8 @@ pub struct TextPage {
     pub summary: Option<String>,
     /// Markdown.
     pub text: String,
+    /// What is asked of those who want a puppy.
+    pub questions: Vec<String>,
 }
 
 views!(Visitor: Frame, HomePage, PuppiesPage, PastPage, TextPage, LitterPage, PuppyPage, DogPage, RecordCheckPage);
@@ -177,16 +179,24 @@ impl<'a> Desk<'a> {
     }
 }
 
-/// A litter is public when it is announced and, once born, has a living puppy: a loss is nobody's business.
+/// A litter is public when it is announced and, once born, something of it was made public: a puppy that is spoken of, or a note of the day of birth or later. Nothing else decides, so that a
+/// litter does not vanish with a puppy that nobody was told of.
 fn is_public(folder: &LitterFolder) -> bool {
     let litter = &folder.litter;
-    litter.announced && !litter.came_to_nothing() && (litter.birth.is_none() || folder.living().next().is_some())
+    let told = |born: Day| litter.puppies.iter().any(note::is_spoken_of) || note::public(folder).any(|note| note.head.date >= born);
+    litter.announced && !litter.came_to_nothing() && litter.birth.as_ref().is_none_or(|birth| told(birth.on))
 }
 
 fn text_page(page: &Page) -> TextPage {
     let Page { slug, head, text } = page;
-    let PageHead { title, order: _, summary } = head;
-    TextPage { slug: slug.to_string(), title: title.to_string(), summary: summary.as_ref().map(ToString::to_string), text: text.clone() }
+    let PageHead { title, order: _, summary, questions } = head;
+    TextPage {
+        slug: slug.to_string(),
+        title: title.to_string(),
+        summary: summary.as_ref().map(ToString::to_string),
+        text: text.clone(),
+        questions: questions.iter().map(ToString::to_string).collect(),
+    }
 }
 
 fn puppies_page(cards: Vec<PuppyCard>, expected: Vec<LitterCard>) -> PuppiesPage {

@@ -4,7 +4,9 @@
 
 use super::growth::instant;
 use crate::quantity::{Id, Moment, Span};
-use crate::records::litter::{Fate, Horn, Litter, Look, Newborn, Palate, Placenta, Puppy, Vigour};
+use crate::records::litter::{
+    BREATHS_SCORED, Fate, HEART_RATES_SCORED, Horn, Litter, Look, Newborn, Palate, Placenta, Puppy, Vigour, points_of_rate,
+};
 use chrono_tz::Tz;
 
 /// A vigour total at one time after birth.
@@ -57,9 +59,8 @@ pub const BIRTH_CAUTIONS: [&str; 7] = [
 /// over 15 = 2 (Veronesi and others 2009, item bands from memory).
 #[must_use]
 pub fn vigour(score: &Vigour) -> VigourTotal {
-    let band = |value: u32, low: u32, high: u32| u8::from(value >= low) + u8::from(value > high);
-    let heart = score.heart.map(|s| s.points()).or(score.heart_rate.map(|r| band(r, 180, 220)));
-    let breathing = score.breathing.map(|s| s.points()).or(score.breaths.map(|r| band(r, 6, 15)));
+    let heart = score.heart.map(|s| s.points()).or(score.heart_rate.map(|r| points_of_rate(r, HEART_RATES_SCORED)));
+    let breathing = score.breathing.map(|s| s.points()).or(score.breaths.map(|r| points_of_rate(r, BREATHS_SCORED)));
     let others = [score.reflex, score.movement, score.gums].map(|item| item.map(|s| s.points()));
     let total = [heart, breathing].into_iter().chain(others).sum::<Option<u8>>();
     VigourTotal { minutes: score.at.as_seconds() / 60, total }

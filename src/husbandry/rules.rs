@@ -26,7 +26,9 @@ pub use relation::{Kinship, Relation, kinship, relation};
 pub const CAUTION: &str = "These are notes on what we read, not advice on the law. Laws and registry rules change, have exceptions, and say more \
                            than is listed here. Check with the authority named beside each rule before you decide anything.";
 
+use crate::quantity::Day;
 use crate::records::kennel::is_one_of;
+use chrono::Datelike;
 
 /// How sure we are of a rule.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
@@ -56,19 +58,47 @@ impl Sure {
 pub struct Source {
     /// The law or regulation with its year or version, and the place in it.
     pub text: &'static str,
-    /// Month in which we read it, such as `2026-11`; what we only recall says so.
-    pub read: &'static str,
+    /// When we read it, or recalled what we had not read.
+    pub read: Reading,
     /// How sure we are.
     pub sure: Sure,
 }
 
-impl Source {
-    /// The source in one line: text, how sure we are, when it was read.
+/// The month in which something was read.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+pub struct Reading {
+    /// Year.
+    pub year: i32,
+    /// Month, 1 to 12.
+    pub month: u32,
+}
+
+impl Reading {
+    /// Years after which a rule is to be read again before anybody leans on it. Ours.
+    pub const GOOD_FOR: i32 = 2;
+
+    /// Whether more than [`Reading::GOOD_FOR`] years have passed on a day; the month itself still counts.
     #[must_use]
-    pub fn cite(self) -> String {
+    pub fn is_old(self, today: Day) -> bool {
+        let date = today.date();
+        (date.year(), date.month()) > (self.year + Self::GOOD_FOR, self.month)
+    }
+}
+
+impl std::fmt::Display for Reading {
+    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        write!(f, "{:04}-{:02}", self.year, self.month)
+    }
+}
+
+impl Source {
+    /// The source in one line: text, how sure we are, when it was read; and what to do about it when that is long ago.
+    #[must_use]
+    pub fn cite(self, today: Day) -> String {
+        let again = if self.read.is_old(today) { "; read it again" } else { "" };
         match self.sure {
-            Sure::FromMemory => format!("{} ({})", self.text, self.read),
-            sure => format!("{} ({}, {})", self.text, sure.words(), self.read),
+            Sure::FromMemory => format!("{} (recalled in {}, not read: {}{again})", self.text, self.read, self.sure.words()),
+            sure => format!("{} ({}, {}{again})", self.text, sure.words(), self.read),
         }
     }
 }
@@ -364,13 +394,13 @@ pub struct Verdict {
 impl Verdict {
     /// All of it in a few sentences: figures, what is missing, note, whom to check with, source.
     #[must_use]
-    pub fn in_words(&self) -> String {
+    pub fn in_words(&self, today: Day) -> String {
         let missing = match &self.state {
             State::CannotTell { missing } => format!(". Not known: {missing}"),
             _ => String::new(),
         };
         let note = if self.note.is_empty() { String::new() } else { format!(". {}", self.note) };
-        format!("{}{missing}{note}; check with {}. Source: {}.", self.what, self.check_with, self.source.cite())
+        format!("{}{missing}{note}; check with {}. Source: {}.", self.what, self.check_with, self.source.cite(today))
     }
 }
 

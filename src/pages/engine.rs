@@ -94,7 +94,7 @@ impl Engine {
         });
         tera.register_filter("file_size", |bytes: usize, _: Kwargs, _: &State| -> TeraResult<String> { Ok(words::file_size(bytes)) });
         tera.register_function("mail_link", |kwargs: Kwargs, _: &State| -> TeraResult<String> {
-            Ok(links::mail(kwargs.must_get::<&str>("to")?, kwargs.get::<&str>("subject")?))
+            Ok(links::mail(kwargs.must_get::<&str>("to")?, kwargs.get::<&str>("subject")?, kwargs.get::<&str>("body")?))
         });
         tera.add_raw_templates(pages).map_err(|error| PageError::Template { name: "folder".to_owned(), message: said(&error) })?;
         let assets = assets.into_iter().map(|(name, text)| (name, text.to_owned())).collect();

@@ -30,11 +30,7 @@ struct Desk<'a> {
 /// # Errors
 /// When a template is broken or two pages have one path.
 pub fn plan(engine: &Engine, book: &Book<'_>, photos: &Photos, memory: &Memory) -> Result<Plan, PageError> {
-<<<<<<< HEAD
-    let Book { frame, home, litters, dogs, bitches, kennel, people, weighing, whelping, clinic, pictures } = book;
-=======
-    let Book { frame, home, litters, dogs, bitches, kennel, people, find, weighing, whelping, pictures } = book;
->>>>>>> 4967d2f (Keeper's book: a page for each puppy, a page that finds, notes near the top, columns that fit a phone)
+    let Book { frame, home, litters, dogs, bitches, kennel, people, find, weighing, whelping, clinic, pictures } = book;
     let desk = Desk { engine, memory, frame: Value::from_serializable(frame), frame_hash: hash_of(frame)? };
     let (title, text) = SEALING.split_once('\n').unwrap_or_default();
     let guide = GuidePage { title: title.trim_start_matches("# "), text };
@@ -49,20 +45,12 @@ pub fn plan(engine: &Engine, book: &Book<'_>, photos: &Photos, memory: &Memory) 
     ] {
         plan.add_made(SitePath::new(path)?, made?)?;
     }
-<<<<<<< HEAD
-    let pages = litters.par_iter().map(|leaf| (&leaf.row.path, desk.litter(leaf)));
-    let bitches = bitches.par_iter().map(|leaf| (&leaf.path, desk.bitch(leaf)));
-    let sheets = whelping.par_iter().map(|view| (&view.path, desk.whelping(view)));
-    let sheets = sheets.chain(weighing.par_iter().map(|view| (&view.path, desk.weighing(view))));
-    let sheets = sheets.chain(clinic.par_iter().map(|view| (&view.path, desk.page("keeper/clinic.html", &view.path, view, |_| {}))));
-    let made: Vec<(&String, Result<Made, PageError>)> = pages.chain(bitches).chain(sheets).collect();
-=======
     let pages = litters.par_iter().flat_map_iter(|leaf| desk.litter(leaf));
     let bitches = bitches.par_iter().map(|leaf| (leaf.path.clone(), desk.bitch(leaf)));
     let sheets = whelping.par_iter().map(|view| (view.path.clone(), desk.whelping(view)));
     let sheets = sheets.chain(weighing.par_iter().map(|view| (view.path.clone(), desk.weighing(view))));
+    let sheets = sheets.chain(clinic.par_iter().map(|view| (view.path.clone(), desk.page("keeper/clinic.html", &view.path, view, |_| {}))));
     let made: Vec<(String, Result<Made, PageError>)> = pages.chain(bitches).chain(sheets).collect();
->>>>>>> 4967d2f (Keeper's book: a page for each puppy, a page that finds, notes near the top, columns that fit a phone)
     for (path, made) in made {
         plan.add_made(SitePath::new(&path)?, made?)?;
     }
@@ -88,11 +76,7 @@ impl Desk<'_> {
             self.page("keeper/litter.html", &leaf.row.path, view, |context| {
                 context.insert("litter_chart", &view.chart.as_ref().and_then(chart::growth));
                 context.insert("dam_chart", &view.dam.as_ref().and_then(|dam| chart::growth(dam.chart.as_ref()?)));
-<<<<<<< HEAD
-                context.insert("puppy_charts", &puppy_charts);
                 context.insert("before_chart", &view.dam_before.as_ref().and_then(chart::temperatures));
-=======
->>>>>>> 4967d2f (Keeper's book: a page for each puppy, a page that finds, notes near the top, columns that fit a phone)
             })
         });
         let mut made = vec![(leaf.row.path.clone(), own)];

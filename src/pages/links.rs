@@ -4,11 +4,12 @@
 
 use std::fmt::Write;
 
-/// A `mailto:` address with a subject (RFC 6068).
-pub(super) fn mail(to: &str, subject: Option<&str>) -> String {
+/// A `mailto:` address with a subject and the beginning of a letter (RFC 6068).
+pub(super) fn mail(to: &str, subject: Option<&str>, body: Option<&str>) -> String {
     let mut link = format!("mailto:{}", percent(to, b"@.-_+!~"));
-    if let Some(subject) = subject {
-        let _ = write!(link, "?subject={}", percent(subject, b"-._~"));
+    let fields = [("subject", subject), ("body", body)].into_iter().filter_map(|(name, text)| Some((name, text.filter(|text| !text.is_empty())?)));
+    for (n, (name, text)) in fields.enumerate() {
+        let _ = write!(link, "{}{name}={}", if n == 0 { '?' } else { '&' }, percent(text, b"-._~"));
     }
     link
 }
@@ -40,8 +41,9 @@ mod tests {
 
     #[test]
     fn a_mail_link_is_escaped_as_rfc_6068_asks() {
-        assert_eq!(mail("a@b.example", Some("Wren & Moss? (Summer)")), "mailto:a@b.example?subject=Wren%20%26%20Moss%3F%20%28Summer%29");
-        assert_eq!(mail("o'neill@b.example", None), "mailto:o%27neill@b.example");
+        assert_eq!(mail("a@b.example", Some("Wren & Moss? (Summer)"), None), "mailto:a@b.example?subject=Wren%20%26%20Moss%3F%20%28Summer%29");
+        assert_eq!(mail("o'neill@b.example", None, Some("")), "mailto:o%27neill@b.example");
+        assert_eq!(mail("a@b.example", Some("Wren"), Some("Who?\r\n\r\n")), "mailto:a@b.example?subject=Wren&body=Who%3F%0D%0A%0D%0A");
     }
 
     #[test]

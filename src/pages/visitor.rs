@@ -141,10 +141,12 @@ fn wanted<'a>(engine: &'a Engine, frame: &'a VisitorFrame<'a>, frame_hash: &'a s
     let Site { frame: _, home, puppies, litters, dogs, past, texts, feed: _, pictures: _ } = site;
     let desk = Desk { engine, frame, frame_hash };
     let kennel = &frame.frame.kennel;
+    // Whatever page is shared, a picture goes with it.
+    let first = puppies.cards.iter().find_map(|card| card.picture.as_ref());
     let mut pages = vec![
         want(desk, "visitor/home.html", "index.html".to_owned(), home, kennel, home.picture.as_ref()),
-        want(desk, "visitor/puppies.html", "puppies.html".to_owned(), puppies, "Available puppies", None),
-        want(desk, "visitor/past.html", "past.html".to_owned(), past, "Earlier litters", None),
+        want(desk, "visitor/puppies.html", "puppies.html".to_owned(), puppies, "Available puppies", first.or(home.picture.as_ref())),
+        want(desk, "visitor/past.html", "past.html".to_owned(), past, "Earlier litters", home.picture.as_ref()),
         want(desk, "visitor/not-found.html", "404.html".to_owned(), frame.frame, "Not found", None),
     ];
     for leaf in litters {
@@ -160,7 +162,7 @@ fn wanted<'a>(engine: &'a Engine, frame: &'a VisitorFrame<'a>, frame_hash: &'a s
         }));
     }
     pages.extend(dogs.iter().map(|p| want(desk, "visitor/dog.html", format!("dogs/{}.html", p.dog.id), p, &p.dog.name, p.picture.as_ref())));
-    pages.extend(texts.iter().map(|p| want(desk, "visitor/text.html", format!("pages/{}.html", p.slug), p, &p.title, None)));
+    pages.extend(texts.iter().map(|p| want(desk, "visitor/text.html", format!("pages/{}.html", p.slug), p, &p.title, home.picture.as_ref())));
     pages
 }
 

@@ -40,6 +40,12 @@ impl WeightUnit {
             Self::Pound => NG_PER_OZ * 16.0,
         }
     }
+
+    /// How many grams one of it is.
+    #[must_use]
+    pub fn grams(self) -> f64 {
+        self.nanograms() / NG_PER_G
+    }
 }
 
 impl WeightUnit {

@@ -370,6 +370,18 @@ pub struct Vigour {
     pub breaths: Option<u32>,
 }
 
+/// Beats a minute that score 1; fewer score 0, more 2 (Veronesi and others 2009, Theriogenology 72:401-407; the bands from memory).
+pub const HEART_RATES_SCORED: (u32, u32) = (180, 220);
+
+/// Breaths a minute that score 1; fewer score 0, more 2 (the same source, from memory).
+pub const BREATHS_SCORED: (u32, u32) = (6, 15);
+
+/// The score that a count is worth beside its band: both ends of the band score 1.
+#[must_use]
+pub fn points_of_rate(count: u32, (low, high): (u32, u32)) -> u8 {
+    u8::from(count >= low) + u8::from(count > high)
+}
+
 /// 0, 1 or 2.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
 pub struct Score(u8);

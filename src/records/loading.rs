@@ -288,6 +288,7 @@ impl Found {
             care_plan: &self.care_plan,
             broken: &broken,
             today,
+            clocks: checks::clocks_of(self.kennel.as_ref(), &folders, today),
         };
         self.problems.extend(checks::all(&checked));
         if self.kennel_file && self.kennel.is_none() {

@@ -81,6 +81,9 @@ pub struct PageHead {
     pub order: u32,
     /// One sentence for search engines.
     pub summary: Option<Text>,
+    /// What you ask of those who want a puppy. The page that has them is where the list of puppies leads, and letters to you open with them.
+    #[serde(default)]
+    pub questions: Vec<Text>,
 }
 
 /// A public page of the kennel's own.

@@ -88,6 +88,6 @@
   form.addEventListener("change", () => { narrow(); remember(); });
   form.addEventListener("reset", () => setTimeout(() => { narrow(); remember(); }));
   form.addEventListener("submit", (event) => event.preventDefault());
-  form.hidden = false;
+  form.classList.add("ready");
   narrow();
 })();

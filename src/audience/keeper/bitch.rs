@@ -244,7 +244,7 @@ fn sheet(desk: &Desk<'_>, sire: &Id, days: Window, prospect: Prospect) -> Mating
         relation: relation.map(|relation| relation.words()),
         behind: ancestry::shown(desk, &behind, 6),
         gaps: gaps.iter().map(gap).collect(),
-        rules: both.map(|PairRules { book, of_dam: _, of_both }| (book.name, rules::rows(of_both))).collect(),
+        rules: both.map(|PairRules { book, of_dam: _, of_both }| (book.name, rules::rows(of_both, desk.figures.today))).collect(),
     }
 }
 

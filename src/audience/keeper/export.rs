@@ -101,7 +101,7 @@ pub fn export(records: &Records, figures: &Figures<'_>, sources: &Sources, only:
         waiting,
         pages: pages.iter().filter(|_| only.is_none()).map(kennel::page).collect(),
         register: folders.iter().flat_map(|folder| register::rows(records, &homes, folder, &figures.litters[&folder.id])).collect(),
-        asked: folders.iter().flat_map(|folder| register::asked(folder, &figures.litters[&folder.id])).collect(),
+        asked: folders.iter().flat_map(|folder| register::asked(folder, &figures.litters[&folder.id], *today)).collect(),
         files: sources
             .texts()
             .filter(|(path, _)| is_meant(path))

@@ -113,13 +113,14 @@ fn survival_rows(survival: &Survival) -> Vec<SurvivalRow> {
         let Share { count, of, unknown, low, high } = *share;
         SurvivalRow {
             what,
-            count: format!("{count} of {of}"),
+            // All rows of deaths are about the same puppies; of some the day has not come, or nobody wrote.
+            count: if unknown == 0 { format!("{count} of {of}") } else { format!("{count} of {of} that are old enough and known of") },
             share: share.value().map(|v| format!("{:.1} %", v * 100.0)),
             interval: if of > 0 { format!("{:.1} to {:.1} %", low * 100.0, high * 100.0) } else { "not enough yet".to_owned() },
             unknown,
         }
     };
-    let deaths = by_day.iter().map(|(day, share)| row(format!("died by day {day}, of those born alive"), share));
+    let deaths = by_day.iter().map(|(day, share)| row(format!("died by day {day}, of {} born alive", share.of + share.unknown), share));
     std::iter::once(row("stillborn, of all born".to_owned(), stillborn)).chain(deaths).collect()
 }
 

@@ -248,7 +248,7 @@ fn page(desk: &mut Desk<'_>, folder: &LitterFolder, puppies: Vec<PuppyLink>) -> 
         arrivals: arrivals(desk, folder, figures),
         care: care::table(desk, folder),
         ancestry: ancestry::shown(desk, &figures.ancestry, expected_puppies(litter)),
-        rules: rules::shown(&figures.rules),
+        rules: rules::shown(&figures.rules, desk.figures.today),
         figures: figures_of(figures),
         chart: litter_chart(desk, folder, figures),
         puppies,

@@ -52,7 +52,8 @@ fn line(desk: &Desk<'_>, folder: &LitterFolder, puppy: &Puppy, field: AdvertFiel
             let register = puppy.registration.as_ref().map_or("none yet", |r| r.registry.as_str());
             ("Pedigree register", Some(register.to_owned()))
         }
-        AdvertField::NumberInLitter => ("Puppies in the litter", Some(folder.living().count().to_string())),
+        // The law asks for the litter as it was born; a number that fell with a loss would tell of it.
+        AdvertField::NumberInLitter => ("Puppies in the litter", Some(folder.litter.puppies.len().to_string())),
         AdvertField::BusinessOrLitterNumber => ("Business number", text(business)),
         AdvertField::SourceNumber => ("Source number", text(source)),
         AdvertField::BreederNumber => ("Breeder number", text(breeder)),

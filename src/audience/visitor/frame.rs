@@ -39,6 +39,10 @@ pub struct Frame {
     pub pinned: bool,
     /// The kennel's own pages.
     pub menu: Vec<MenuEntry>,
+    /// The page that says how to apply for a puppy: the first that asks questions.
+    pub apply: Option<MenuEntry>,
+    /// What a letter to the keeper opens with: those questions, with room for answers; else nothing.
+    pub letter: String,
 }
 
 /// The page on which a puppy's record can be checked: who is to have signed it. Keys are public and are handed in where the page is made.
@@ -94,7 +98,12 @@ pub(super) fn frame(kennel: &Kennel, today: Day, texts: &[TextPage]) -> Frame {
         as_of,
     } = kennel;
     let Contact { keeper, email: Email(email), phone, town, address: _, emergency_vet: _ } = contact;
+    let entry = |page: &TextPage| MenuEntry { title: page.title.clone(), path: format!("pages/{}.html", page.slug) };
+    let apply = texts.iter().find(|page| !page.questions.is_empty());
     Frame {
+        apply: apply.map(entry),
+        // Line ends of a letter are those of RFC 5322.
+        letter: apply.map(|page| page.questions.iter().map(|question| format!("{question}\r\n\r\n")).collect()).unwrap_or_default(),
         kennel: name.to_string(),
         breed: breed.to_string(),
         summary: summary.as_ref().map(ToString::to_string),
@@ -108,6 +117,6 @@ pub(super) fn frame(kennel: &Kennel, today: Day, texts: &[TextPage]) -> Frame {
         site_path: site.as_ref().map_or_else(|| "/".to_owned(), |s| s.path().to_owned()),
         today: today.into(),
         pinned: as_of.is_some(),
-        menu: texts.iter().map(|t| MenuEntry { title: t.title.clone(), path: format!("pages/{}.html", t.slug) }).collect(),
+        menu: texts.iter().map(entry).collect(),
     }
 }

@@ -1,7 +1,7 @@
 //! A litter as everybody may see it.
 //!
 //! In: one announced litter. Out: its card and its page with the public diary. Matings, hormones, counts before birth, the way of birth, surgery, placentas, weights and health
-//! stay behind; dead puppies are not counted.
+//! stay behind. Counted are the puppies that are shown or spoken for, so that no count changes with one that nobody was told of.
 
 use super::Desk;
 use super::dog::{self, DogRef};
@@ -61,9 +61,9 @@ pub struct LitterCard {
     pub due_to_a_day: bool,
     /// Earliest leaving day.
     pub leaves: Option<Dated>,
-    /// Living bitches.
+    /// Bitches that are spoken of.
     pub females: usize,
-    /// Living dogs.
+    /// Dogs that are spoken of.
     pub males: usize,
     /// How many are available.
     pub available: usize,
@@ -199,7 +199,7 @@ fn card(desk: &mut Desk<'_>, folder: &LitterFolder) -> LitterCard {
     let picture = pictures(desk, folder).into_iter().next();
     let born = birth.as_ref().map(|Birth { on, how: _, placentas: _, surgery: _, remarks: _ }| *on);
     let today = desk.figures.today;
-    let living = |sex: Sex| folder.living().filter(|p| p.sex == sex).count();
+    let spoken_of = |sex: Sex| litter.puppies.iter().filter(|p| is_spoken_of(p) && p.sex == sex).count();
     let available = folder.living().filter(|p| p.offer == Offer::Available).count();
     LitterCard {
         id: id.to_string(),
@@ -214,8 +214,8 @@ fn card(desk: &mut Desk<'_>, folder: &LitterFolder) -> LitterCard {
         due_to_a_day: due.is_some_and(|due| due.is_to_a_day()),
         due: due.map(|Due { from, likely, to, anchor: _, known: _ }| (from.into(), likely.into(), to.into())),
         leaves: leaves_from.map(Dated::from),
-        females: living(Sex::Female),
-        males: living(Sex::Male),
+        females: spoken_of(Sex::Female),
+        males: spoken_of(Sex::Male),
         available,
         picture: picture.or_else(|| puppy::first_picture(desk, folder)),
     }

@@ -41,8 +41,20 @@ pub(super) fn is_spoken_of(puppy: &Puppy) -> bool {
     puppy.is_alive() && puppy.offer != Offer::NotOffered
 }
 
+/// Where a public note stands on its page: made of what is public of it, since the name of its file may name a puppy that is not spoken of. Of two notes with one date and title the second is
+/// numbered.
+fn anchor(folder: &LitterFolder, note: &Note) -> String {
+    let like_it = |other: &&Note| other.head.date == note.head.date && other.head.title == note.head.title;
+    let before = public(folder).filter(like_it).filter(|other| other.slug < note.slug).count();
+    let number = if before == 0 { String::new() } else { format!("-{}", before + 1) };
+    let plain: String = note.head.title.chars().flat_map(char::to_lowercase).map(|c| if c.is_ascii_alphanumeric() { c } else { ' ' }).collect();
+    let words = plain.split_whitespace().collect::<Vec<_>>().join("-");
+    let title = words.get(..60).unwrap_or(&words).trim_end_matches('-');
+    format!("note-{}{}{title}{number}", note.head.date, if title.is_empty() { "" } else { "-" })
+}
+
 pub(super) fn shown(folder: &LitterFolder, note: &Note) -> NoteShown {
-    let Note { slug, head, text } = note;
+    let Note { slug: _, head, text } = note;
     let NoteHead { date, title, audience: _, puppies, topic: _ } = head;
     let born = folder.litter.birth.as_ref().map(|b| b.on).filter(|born| born <= date);
     let age = born.map(|born| in_words(born, *date));
@@ -52,7 +64,7 @@ pub(super) fn shown(folder: &LitterFolder, note: &Note) -> NoteShown {
         title: title.to_string(),
         text: text.clone(),
         path: paths::litter(folder),
-        anchor: format!("note-{slug}"),
+        anchor: anchor(folder, note),
         litter: folder.litter.name.to_string(),
         age,
         about,

@@ -144,7 +144,7 @@ fn chips_by_rule(round: &mut Round<'_>) {
         for (puppy, _) in round.here().filter(|(puppy, _)| puppy.chip.is_none()) {
             let what = format!("last day for the chip by the rules of {name}; check with {check_with}");
             let act = Act::Record { kind: "chip", item: None };
-            let rest = Rest { times: 1, since: None, until: Some(by), act, source: source.cite() };
+            let rest = Rest { times: 1, since: None, until: Some(by), act, source: source.cite(round.today) };
             round.task(turn, Kind::Rule, Whom::Puppies(vec![puppy.id.clone()]), what, rest);
         }
     }

@@ -1,8 +1,8 @@
 //! The books: what we read of laws and registry rules, as data.
 //!
 //! In: nothing. Out: [`ALL`], laws first. Each rule names its law with year or version, the month of our reading, and how sure we are. A rule that
-//! we only half remember is not here. Nor is the European Union's proposal COM(2023)769 on dogs and cats: it was no law when we read, and its state
-//! has to be looked up again. Where sources differ the note says so, and the comparison does not decide between them.
+//! we only half remember is not here. Nor is the European Union's regulation on dogs and cats (COM(2023)769): a provisional agreement was reached in
+//! November 2025, and it has to be read again, as law, before anything of it is shown. Where sources differ the note says so, and the comparison does not decide between them.
 
 mod america;
 mod australia;
@@ -10,10 +10,10 @@ mod europe;
 mod registries;
 mod united_kingdom;
 
-use super::{AdvertField, AdvertItem, RecordField, RecordItem, RuleBook, Source, Sure};
+use super::{AdvertField, AdvertItem, Reading, RecordField, RecordItem, RuleBook, Source, Sure};
 
 /// The month of our reading.
-const READ: &str = "2026-11";
+const READ: Reading = Reading { year: 2026, month: 11 };
 
 /// All books: laws first, then registries.
 pub(super) static ALL: [RuleBook; 22] = [
@@ -53,7 +53,7 @@ const fn second_hand(text: &'static str) -> Source {
 
 /// Recalled and not read.
 const fn recalled(text: &'static str) -> Source {
-    Source { text, read: "recalled in 2026-11, not read: from memory, check", sure: Sure::FromMemory }
+    Source { text, read: READ, sure: Sure::FromMemory }
 }
 
 const fn shows(field: AdvertField, source: Source) -> AdvertItem {

@@ -123,7 +123,7 @@ fn sections(rule: &str, before: u32, this: Option<bool>) -> &'static str {
 fn an_ordinary_mating_is_within_every_rule_of_every_book() {
     for book in all() {
         for verdict in compare(book, &ordinary()) {
-            assert_eq!(verdict.state, State::Within, "{}", verdict.in_words());
+            assert_eq!(verdict.state, State::Within, "{}", verdict.in_words(day("2026-11-30")));
         }
     }
 }
@@ -134,7 +134,7 @@ fn with_nothing_known_nothing_is_within_but_the_leaving_age() {
         for verdict in compare(book, &nothing_known()) {
             let limit = book.rules.iter().find(|rule| rule.id == verdict.rule).unwrap().limit;
             if !matches!(limit, Limit::YoungestLeavingAge { .. }) {
-                assert!(matches!(verdict.state, State::CannotTell { .. } | State::Ahead), "{}", verdict.in_words());
+                assert!(matches!(verdict.state, State::CannotTell { .. } | State::Ahead), "{}", verdict.in_words(day("2026-11-30")));
             }
         }
     }
@@ -220,7 +220,7 @@ fn the_american_kennel_club_by_hand() {
 #[test]
 fn the_dutch_kennel_club_by_hand() {
     // Kynologisch Reglement VIII.1 and VIII.2: not before the day of 16 months; a maiden not after the day of 72 months; others not after the day
-    // of 96 (clubs) or 108 months (the registry's page); 5 litters; 12 months from birth to birth; no grandfather, father, brother, half brother,
+    // of 108 months (96 before 17 April 2020); 5 litters; 12 months from birth to birth; no grandfather, father, brother, half brother,
     // son, grandson.
     assert_eq!(mated("raad-van-beheer-dam-youngest", "2024-11-10", "2026-03-09"), "beyond");
     assert_eq!(mated("raad-van-beheer-dam-youngest", "2024-11-10", "2026-03-10"), "within", "2024-11 and 16 months are 2026-03");
@@ -228,9 +228,8 @@ fn the_dutch_kennel_club_by_hand() {
     assert_eq!(mated("raad-van-beheer-first-litter-oldest", "2020-03-10", "2026-03-11"), "beyond");
     assert!(!speaks("raad-van-beheer-first-litter-oldest", &ordinary()), "a dam with an earlier litter is no maiden");
     assert!(!speaks("raad-van-beheer-dam-oldest", &Mating { earlier: Vec::new(), ..ordinary() }), "nor the other way round");
-    assert_eq!(mated_again("raad-van-beheer-dam-oldest", "2018-03-10", "2026-03-10"), "within", "on the day of 96 months");
-    assert_eq!(mated_again("raad-van-beheer-dam-oldest", "2018-03-10", "2026-03-11"), "open", "sources differ from here");
-    assert_eq!(mated_again("raad-van-beheer-dam-oldest", "2017-03-10", "2026-03-10"), "open", "to the day of 108 months");
+    assert_eq!(mated_again("raad-van-beheer-dam-oldest", "2018-03-10", "2026-03-11"), "within", "96 months were the rule to 16 April 2020");
+    assert_eq!(mated_again("raad-van-beheer-dam-oldest", "2017-03-10", "2026-03-10"), "within", "on the day of 108 months");
     assert_eq!(mated_again("raad-van-beheer-dam-oldest", "2017-03-10", "2026-03-11"), "beyond");
     assert_eq!((litters_before("raad-van-beheer-litters-in-life", 4), litters_before("raad-van-beheer-litters-in-life", 5)), ("within", "beyond"));
     assert_eq!(births("raad-van-beheer-between-births", "2025-03-10", "2026-03-09"), "beyond");
@@ -303,8 +302,8 @@ fn the_29_february_has_two_birthdays_in_a_common_year() {
     let over_twelve = |on| mated("akc-dam-oldest", "2012-02-29", on);
     assert_eq!((over_twelve("2024-02-29"), over_twelve("2024-03-01")), ("within", "beyond"));
     assert_eq!(births("scotland-between-births", "2024-02-29", "2025-02-28"), "open");
-    let text =
-        verdict("scotland-dam-youngest", &Mating { dam_born: Some(day("2024-02-29")), mated: vec![day("2025-02-28")], ..ordinary() }).in_words();
+    let text = verdict("scotland-dam-youngest", &Mating { dam_born: Some(day("2024-02-29")), mated: vec![day("2025-02-28")], ..ordinary() })
+        .in_words(day("2026-11-30"));
     assert!(text.contains("2025-02-28 or 2025-03-01"), "{text}");
 }
 
@@ -375,7 +374,7 @@ fn litters_that_may_be_missing_leave_it_open_but_do_not_hide_what_is_certain() {
 fn dates_that_cannot_be_right_are_said_and_not_judged() {
     assert_eq!(mated("scotland-dam-oldest", "2026-05-01", "2026-05-01"), "open", "born on the day of her mating");
     assert_eq!(births("scotland-between-births", "2027-01-01", "2026-07-04"), "open", "an earlier litter born later");
-    let text = verdict("scotland-dam-youngest", &Mating { dam_born: Some(day("2027-01-01")), ..ordinary() }).in_words();
+    let text = verdict("scotland-dam-youngest", &Mating { dam_born: Some(day("2027-01-01")), ..ordinary() }).in_words(day("2026-11-30"));
     assert!(text.contains("2027-01-01 cannot be right"), "{text}");
 }
 
@@ -416,7 +415,7 @@ fn the_words_hold_the_figures_the_source_and_whom_to_check_with() {
     let litters = verdict("scotland-litters-in-life", &mating);
     assert_eq!(litters.what, "third litter of this dam in the records; the rule asks for at most 6 in her life");
     assert_eq!(
-        litters.in_words(),
+        litters.in_words(day("2026-11-30")),
         "third litter of this dam in the records; the rule asks for at most 6 in her life; check with your local council, which licenses dog \
          breeding. Source: SSI 2021/84 (Scotland, 2021), Schedule 6 paragraph 8(3) (read in the source, 2026-11)."
     );
@@ -439,7 +438,7 @@ fn the_words_hold_the_figures_the_source_and_whom_to_check_with() {
         "the dam was mated on 2026-05-01 and reaches 16 months on 2023-06-27; the rule asks for at least 16 months at mating"
     );
     assert_eq!(what("scotland-chip-by"), "5 of 5 puppies with a chip number in the records; the rule asks for a chip by 8 weeks, day 56, 2026-08-29");
-    assert!(verdict("scotland-leaving", &mating).in_words().contains("from memory, check"));
+    assert!(verdict("scotland-leaving", &mating).in_words(day("2026-11-30")).contains("from memory, check"));
     assert_eq!(
         verdict("scotland-litters-in-life", &Mating { earlier: vec![natural("2020-01-01"); 10], ..ordinary() }).what.split(" of").next(),
         Some("litter 11")
@@ -592,7 +591,7 @@ fn records_name_what_they_lack_and_for_whom() {
 /// Every text that a user can be shown, with the rule or book it belongs to.
 fn texts() -> Vec<(String, String)> {
     let mut texts = vec![("caution".to_owned(), CAUTION.to_owned())];
-    let source = |texts: &mut Vec<(String, String)>, of: &str, source: Source| texts.push((of.to_owned(), source.cite()));
+    let source = |texts: &mut Vec<(String, String)>, of: &str, source: Source| texts.push((of.to_owned(), source.cite(day("2026-11-30"))));
     for book in all() {
         texts.extend([book.name, book.applies_to, book.check_with, book.gaps].map(|t| (book.id.to_owned(), t.to_owned())));
         book.advert.iter().for_each(|item| source(&mut texts, book.id, item.source));
@@ -600,7 +599,7 @@ fn texts() -> Vec<(String, String)> {
         texts.extend(book.advert.iter().map(|item| (book.id.to_owned(), item.field.words().to_owned())));
         texts.extend(book.litter_record.iter().map(|item| (book.id.to_owned(), item.field.words().to_owned())));
         for mating in [ordinary(), nothing_known(), worst()] {
-            texts.extend(compare(book, &mating).iter().map(|v| (v.rule.to_owned(), v.in_words())));
+            texts.extend(compare(book, &mating).iter().map(|v| (v.rule.to_owned(), v.in_words(day("2026-11-30")))));
         }
     }
     texts
@@ -626,8 +625,16 @@ fn worst() -> Mating {
 fn the_worst_mating_is_beyond_all_rules_but_the_least_age_of_the_dam() {
     for verdict in all().iter().flat_map(|book| compare(book, &worst())) {
         let expected = if verdict.rule.ends_with("dam-youngest") || verdict.rule == "akc-sire-oldest" { State::Within } else { State::Beyond };
-        assert_eq!(verdict.state, expected, "{}", verdict.in_words());
+        assert_eq!(verdict.state, expected, "{}", verdict.in_words(day("2026-11-30")));
     }
+}
+
+#[test]
+fn a_rule_that_was_read_more_than_two_years_ago_is_to_be_read_again() {
+    let source = Source { text: "a law of 2014", read: Reading { year: 2026, month: 11 }, sure: Sure::SecondHand };
+    assert_eq!(source.cite(day("2028-11-30")), "a law of 2014 (second-hand, 2026-11)");
+    assert_eq!(source.cite(day("2028-12-01")), "a law of 2014 (second-hand, 2026-11; read it again)");
+    assert!(source.cite(day("2029-01-01")).ends_with("read it again)"), "in a later year, in whatever month");
 }
 
 #[test]
@@ -655,9 +662,9 @@ fn every_rule_has_a_source_a_date_and_somebody_to_check_with() {
     for (of, source) in sources {
         let year = source.text.as_bytes().windows(4).any(|w| w.iter().all(u8::is_ascii_digit));
         assert!(year || source.text.contains("version not noted"), "{of}: a year or version in `{}`", source.text);
-        assert!(source.read.contains("2026-11"), "{of}");
-        assert_eq!(source.sure == Sure::FromMemory, source.cite().contains("from memory, check"), "{of}");
-        assert_eq!(source.sure == Sure::FromMemory, source.read != "2026-11", "{of}: what was not read has no date of reading");
+        assert_eq!(source.read, Reading { year: 2026, month: 11 }, "{of}");
+        assert_eq!(source.sure == Sure::FromMemory, source.cite(day("2026-11-30")).contains("from memory, check"), "{of}");
+        assert!(source.cite(day("2026-11-30")).contains("2026-11"), "{of}: when it was read is said");
     }
 }
 
@@ -697,7 +704,11 @@ fn no_text_judges_threatens_or_advises() {
     let verdicts = || [ordinary(), nothing_known(), worst()].into_iter().flat_map(|m| all().iter().flat_map(move |book| compare(book, &m)));
     assert!(verdicts().count() > 100);
     for verdict in verdicts() {
-        assert!(verdict.what.contains("the rule asks for ") && verdict.in_words().contains("; check with "), "{}", verdict.in_words());
+        assert!(
+            verdict.what.contains("the rule asks for ") && verdict.in_words(day("2026-11-30")).contains("; check with "),
+            "{}",
+            verdict.in_words(day("2026-11-30"))
+        );
         assert!(!verdict.what.ends_with('.'), "{}", verdict.what);
     }
 }
@@ -748,9 +759,9 @@ proptest! {
         };
         for verdict in all().iter().flat_map(|book| compare(book, &mating)) {
             let about = |who: &str| verdict.rule.contains(who) && (verdict.rule.ends_with("youngest") || verdict.rule.ends_with("oldest"));
-            prop_assert!(!verdict.in_words().is_empty());
+            prop_assert!(!verdict.in_words(day("2026-11-30")).is_empty());
             let unknown = (dam_born.is_none() && (about("-dam-") || about("-litter-"))) || (sire_born.is_none() && about("-sire-"));
-            prop_assert!(!unknown || matches!(verdict.state, State::CannotTell { .. }), "{}", verdict.in_words());
+            prop_assert!(!unknown || matches!(verdict.state, State::CannotTell { .. }), "{}", verdict.in_words(day("2026-11-30")));
         }
     }
 }

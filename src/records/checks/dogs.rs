@@ -5,7 +5,7 @@
 use super::super::dog::{Dog, Sex};
 use super::super::problem::{Place, Problem, key_path};
 use super::{Checked, name_hint};
-use crate::quantity::Id;
+use crate::quantity::{Id, Weight};
 use std::collections::{BTreeMap, BTreeSet};
 
 /// A parent is at least this many days older than its offspring: six months of age at mating, common practice, no source, and two months of pregnancy.
@@ -62,42 +62,45 @@ fn parent(records: &Checked<'_>, file: &str, dog: &Dog, key: &str, parent: Optio
     }
 }
 
+/// Weights of grown dogs that can be, g: the smallest known were about half a kilogram, the heaviest about 155 kg. From memory, no source.
+const GROWN: std::ops::RangeInclusive<f64> = 450.0..=160_000.0;
+
+/// A weight that no grown dog has.
+pub(super) fn grown_weight(place: Place, weight: Option<Weight>, problems: &mut Vec<Problem>) {
+    if let Some(weight) = weight.filter(|weight| !GROWN.contains(&weight.grams())) {
+        let hint = "grown dogs weigh between 450 g and 160 kg: is the unit right, or a digit missing?";
+        problems.push(Problem::error("weight-impossible", place, format!("{weight} is no weight of a grown dog"), hint));
+    }
+}
+
 fn dates(records: &Checked<'_>, file: &str, dog: &Dog, problems: &mut Vec<Problem>) {
-    if let Some(born) = dog.born.filter(|born| *born > records.today) {
-        problems.push(Problem::error("in-the-future", Place::path(file, key_path!["born"]), format!("{born} is still to come"), "correct the date"));
+    let at = |key: &str| Place::path(file, key_path![key]);
+    let tests = dog.screening.iter().enumerate().map(|(i, test)| (key_path!["screening", i, "on"], test.on));
+    for (path, day) in [(key_path!["born"], dog.born), (key_path!["died"], dog.died)].into_iter().chain(tests) {
+        if let Some(day) = day.filter(|day| *day > records.today) {
+            problems.push(Problem::error("in-the-future", Place::path(file, path), format!("{day} is still to come"), "correct the date"));
+        }
     }
     if let (Some(born), Some(died)) = (dog.born, dog.died)
         && died < born
     {
-        problems.push(Problem::error(
-            "out-of-order",
-            Place::path(file, key_path!["died"]),
-            format!("died on {died}, before it was born on {born}"),
-            "correct one of the two dates",
-        ));
+        let message = format!("died on {died}, before it was born on {born}");
+        problems.push(Problem::error("out-of-order", at("died"), message, "correct one of the two dates").and(at("born"), "born here"));
     }
     for (i, test) in dog.screening.iter().enumerate() {
-        if let (Some(on), Some(until)) = (test.on, test.valid_until)
-            && until < on
-        {
-            problems.push(Problem::error(
-                "out-of-order",
-                Place::path(file, key_path!["screening", i, "valid_until"]),
-                format!("valid until {until}, before it was tested on {on}"),
-                "correct one of the two dates",
-            ));
+        let place = |key: &str| Place::path(file, key_path!["screening", i, key]);
+        let Some(on) = test.on else { continue };
+        if let Some(until) = test.valid_until.filter(|until| *until < on) {
+            let message = format!("valid until {until}, before it was tested on {on}");
+            problems
+                .push(Problem::error("out-of-order", place("valid_until"), message, "correct one of the two dates").and(place("on"), "tested here"));
         }
-        if let (Some(born), Some(on)) = (dog.born, test.on)
-            && on < born
-        {
-            problems.push(Problem::error(
-                "out-of-order",
-                Place::path(file, key_path!["screening", i, "on"]),
-                format!("tested on {on}, before birth on {born}"),
-                "correct one of the two dates",
-            ));
+        if let Some(born) = dog.born.filter(|born| on < *born) {
+            let message = format!("tested on {on}, before birth on {born}");
+            problems.push(Problem::error("out-of-order", place("on"), message, "correct one of the two dates").and(at("born"), "born here"));
         }
     }
+    grown_weight(at("adult_weight"), dog.adult_weight, problems);
 }
 
 /// Each circle of ancestry once, beginning with its first name in the alphabet.

@@ -5,8 +5,9 @@
 use super::super::LitterFolder;
 use super::super::care_plan::BUILT_IN;
 use super::super::health::Entry;
+use super::super::litter::Fate;
 use super::super::problem::{At, Place, Problem, Step, key_path};
-use super::{Checked, name_hint};
+use super::{Checked, clocks, name_hint, puppies};
 use crate::quantity::{Day, FeedAmount};
 
 pub(super) fn check(records: &Checked<'_>, folder: &LitterFolder, problems: &mut Vec<Problem>) {
@@ -20,6 +21,10 @@ pub(super) fn check(records: &Checked<'_>, folder: &LitterFolder, problems: &mut
         whom(records, folder, &file, i, problems);
         if let Some(day) = entry.day() {
             dates(records, folder, &file, i, day, problems);
+        }
+        if let Some(at) = entry.at {
+            let born = folder.litter.birth.as_ref().map(|birth| birth.on);
+            clocks::check(records, at, born, || Place::path(&file, key_path![i, "at"]), problems);
         }
         chip(records, folder, &file, i, entry, problems);
         amount(&file, i, entry, problems);
@@ -89,15 +94,10 @@ fn whom(records: &Checked<'_>, folder: &LitterFolder, file: &str, i: usize, prob
             }
             continue;
         };
-        if let (Some(died), Some(day)) = (puppy.on.filter(|_| !puppy.is_alive()), entry.day())
-            && day > died
-        {
-            problems.push(Problem::error(
-                "after-death",
-                place,
-                format!("`{id}` died on {died}, before this entry"),
-                "correct the name, or one of the dates",
-            ));
+        // A body can still be examined and tested.
+        let examined = (entry.test.is_some() || entry.check.is_some()) && puppy.fate == Some(Fate::Stillborn);
+        if let Some(day) = entry.day().filter(|_| !examined) {
+            problems.extend(puppies::outside_life(records, folder, puppy, day, entry.at, "entry", || place));
         }
     }
 }
@@ -148,7 +148,10 @@ fn dates(records: &Checked<'_>, folder: &LitterFolder, file: &str, i: usize, day
     }
     let for_dam = entry.whom.iter().any(|id| id.as_str() == "dam");
     if let Some(birth) = folder.litter.birth.as_ref().filter(|birth| day < birth.on && !for_dam) {
-        problems.push(Problem::error("before-birth", when, format!("{day} is before the birth on {}", birth.on), "correct the date"));
+        problems.push(
+            Problem::error("before-birth", when, format!("{day} is before the birth on {}", birth.on), "correct the date")
+                .and(Place::path(&folder.file("litter.yaml"), key_path!["birth", "on"]), "the birth"),
+        );
     }
     let later = [
         ("worming", "next_due", entry.worming.as_ref().and_then(|w| w.next_due)),

@@ -8,7 +8,7 @@ use super::super::photo::PhotoFile;
 use super::super::problem::{Place, Problem, key_path};
 use super::super::reading::suggestion;
 use super::super::{LitterFolder, litter::Birth};
-use super::{Checked, name_hint};
+use super::{Checked, dogs, name_hint};
 use crate::quantity::{Day, Id};
 
 /// Days from a mating to a birth that can be: mating 55 to 72 days before birth (Pontikaki and others, Hellenic J Companion Anim Med 13), and some room,
@@ -23,6 +23,8 @@ pub(super) fn check(records: &Checked<'_>, folder: &LitterFolder, problems: &mut
     // What was left out as unreadable is neither missed nor missing in a count.
     let is_whole = !records.is_broken(&file);
     pictures(records, &file, folder, problems);
+    dogs::grown_weight(Place::path(&file, key_path!["adult_weight"]), litter.adult_weight, problems);
+    future(records, &file, folder, problems);
     let Some(birth) = &litter.birth else {
         if let Some(first) = litter.puppies.first().filter(|_| is_whole) {
             let message = format!("there are puppies (`{}` …) but no birth", first.id);
@@ -42,6 +44,27 @@ pub(super) fn check(records: &Checked<'_>, folder: &LitterFolder, problems: &mut
             "surgery is noted, but the birth was no section",
             hint,
         ));
+    }
+}
+
+/// What was measured, counted or seen cannot be of a day that is still to come; a mating may be planned.
+fn future(records: &Checked<'_>, file: &str, folder: &LitterFolder, problems: &mut Vec<Problem>) {
+    let litter = &folder.litter;
+    let samples = litter.progesterone.iter().enumerate().map(|(i, sample)| (key_path!["progesterone", i, "on"], Some(sample.on)));
+    let scans = litter.measured.iter().enumerate().map(|(i, scan)| (key_path!["measured", i, "on"], Some(scan.on)));
+    let days = [
+        (key_path!["ovulated"], litter.ovulated),
+        (key_path!["lh_surge"], litter.lh_surge),
+        (key_path!["dioestrus"], litter.dioestrus),
+        (key_path!["counted", "on"], litter.counted.as_ref().map(|c| c.on)),
+    ];
+    // After a birth, it is that day which says that they cannot be.
+    let late = |day: &Day| *day > records.today && litter.birth.as_ref().is_none_or(|birth| *day <= birth.on);
+    for (path, day) in days.into_iter().chain(samples).chain(scans) {
+        if let Some(day) = day.filter(late) {
+            let message = format!("{day} is still to come");
+            problems.push(Problem::error("in-the-future", Place::path(file, path), message, "write it down once it is done, or correct the date"));
+        }
     }
 }
 

@@ -3,6 +3,8 @@
 //! In: everything that could be read. Out: problems only; nothing is changed. Each check stands alone, so that one problem never hides the next; what depends
 //! on a file that already has problems is not checked against it, so that one slip does not make ten.
 
+mod clocks;
+mod dams;
 mod dogs;
 mod health;
 mod litter;
@@ -11,12 +13,14 @@ mod puppies;
 mod seasons;
 mod sharing;
 mod template;
+mod units;
 mod weights;
 
 use super::problem::{Problem, Step};
 use super::source::Sources;
 use super::{LitterFolder, Records, care_plan::CarePlan, dog::Dog, kennel::Kennel, note::Page, owners::Owners};
 use crate::quantity::{Day, Id};
+use clocks::Clocks;
 use rayon::prelude::*;
 use std::collections::{BTreeMap, BTreeSet};
 
@@ -31,12 +35,21 @@ pub(super) struct Checked<'a> {
     /// Files that already have problems.
     pub(super) broken: &'a BTreeSet<String>,
     pub(super) today: Day,
+    /// When the clocks of the kennel's place changed.
+    pub(super) clocks: Clocks,
 }
 
 impl Checked<'_> {
     fn is_broken(&self, file: &str) -> bool {
         self.broken.contains(file)
     }
+}
+
+/// The changes of the clocks in all the time of which there are records; the dam's begin before a birth.
+pub(super) fn clocks_of(kennel: Option<&Kennel>, litters: &BTreeMap<Id, LitterFolder>, today: Day) -> Clocks {
+    let first = litters.values().filter_map(|folder| Some(folder.litter.birth.as_ref()?.on)).min();
+    let known = kennel.zip(first).map(|(kennel, first)| Clocks::over(kennel.time_zone.0, first.min(today).plus(-90), today.plus(1)));
+    known.unwrap_or_default()
 }
 
 /// Runs all checks.
@@ -54,6 +67,7 @@ pub(super) fn all(records: &Checked<'_>) -> Vec<Problem> {
         problems
     };
     problems.extend(records.litters.par_iter().map(of_litter).collect::<Vec<_>>().into_iter().flatten());
+    dams::check(records, &mut problems);
     sharing::check(records, &mut problems);
     template::check(records, &mut problems);
     problems
@@ -73,7 +87,8 @@ pub(super) fn settings(sources: &Sources, problems: &mut Vec<Problem>) {
 #[must_use]
 pub fn check_health(records: &Records, broken: &BTreeSet<String>, folder: &LitterFolder, from: usize) -> Vec<Problem> {
     let Records { today, kennel, care_plan, dogs, litters, owners, pages, portraits: _, print: _ } = records;
-    let checked = Checked { kennel: Some(kennel), dogs, litters, owners, pages, care_plan, broken, today: *today };
+    let clocks = clocks_of(Some(kennel), litters, *today);
+    let checked = Checked { kennel: Some(kennel), dogs, litters, owners, pages, care_plan, broken, today: *today, clocks };
     health::added(&checked, folder, from)
 }
 

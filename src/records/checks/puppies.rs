@@ -3,9 +3,12 @@
 //! In: one litter's folder. Out: problems in its `litter.yaml`.
 
 use super::super::LitterFolder;
-use super::super::litter::{Fate, LONGEST_FIRST_BREATH, Offer, Puppy, possible_birth_weight};
+use super::super::litter::{
+    BREATHS_SCORED, Fate, HEART_RATES_SCORED, LONGEST_FIRST_BREATH, Offer, Puppy, Vigour, points_of_rate, possible_birth_weight,
+};
 use super::super::problem::{Place, Problem, key_path};
-use super::Checked;
+use super::{Checked, clocks};
+use crate::quantity::{Day, Moment};
 use std::collections::BTreeMap;
 
 /// Keys of `weights.yaml` and words of `health.yaml` that would be taken for something else than a puppy.
@@ -18,6 +21,86 @@ pub(super) fn check(records: &Checked<'_>, folder: &LitterFolder, problems: &mut
         newborn(&file, i, puppy, problems);
         fate(records, &file, i, puppy, problems);
         times(records, folder, &file, i, problems);
+    }
+    order(records, folder, &file, problems);
+}
+
+/// What is said when something of a puppy was written for a time before its own birth or after its death, with the place where those stand. A stillborn puppy has no such times; a test
+/// of its body is one of the entries it may have.
+pub(super) fn outside_life(
+    records: &Checked<'_>,
+    folder: &LitterFolder,
+    puppy: &Puppy,
+    day: Day,
+    at: Option<Moment>,
+    what: &str,
+    place: impl FnOnce() -> Place,
+) -> Option<Problem> {
+    let there = |key: &str| {
+        let file = folder.file("litter.yaml");
+        let n = folder.litter.puppies.iter().position(|other| other.id == puppy.id).filter(|_| !records.is_broken(&file));
+        n.map_or_else(|| Place::file(&file), |n| Place::path(&file, key_path!["puppies", n, key]))
+    };
+    let id = &puppy.id;
+    if puppy.fate == Some(Fate::Stillborn) {
+        let hint = "correct the name, or its `fate`; what was seen at birth is written in litter.yaml";
+        let message = format!("`{id}` was stillborn, and has no {what}");
+        return Some(Problem::error("after-death", place(), message, hint).and(there("fate"), "said here"));
+    }
+    if let Some(died) = puppy.on.filter(|died| !puppy.is_alive() && *died < day) {
+        let message = format!("`{id}` died on {died}, before this {what}");
+        return Some(Problem::error("after-death", place(), message, "correct the name, or one of the dates").and(there("on"), "its death"));
+    }
+    let birth = folder.litter.birth.as_ref().filter(|birth| day >= birth.on)?;
+    let born = puppy.born?.on(birth.on).to_the_minute();
+    // A birth far from the litter's day is told in its own place.
+    let is_near = (0..=2).contains(&born.day().since(birth.on));
+    let is_before = is_near && at.map_or(day < born.day(), |at| at.to_the_minute() < born);
+    is_before.then(|| {
+        let message = format!("`{id}` was born on {born}, after this {what}");
+        Problem::error("before-birth", place(), message, "correct the name, or one of the times").and(there("born"), "its birth")
+    })
+}
+
+/// Places in the order of birth against the times of birth.
+fn order(records: &Checked<'_>, folder: &LitterFolder, file: &str, problems: &mut Vec<Problem>) {
+    let Some(birth) = &folder.litter.birth else { return };
+    let timed = |(i, puppy): (usize, &Puppy)| Some((puppy.order?, i, puppy.born?.on(birth.on)));
+    let mut timed: Vec<(u32, usize, Moment)> = folder.litter.puppies.iter().enumerate().filter_map(timed).collect();
+    timed.sort_unstable_by_key(|(order, i, _)| (*order, *i));
+    for pair in timed.windows(2) {
+        let [(before, first, earlier), (after, second, later)] = pair else { continue };
+        // When the clocks go back, an earlier time may well be the later one.
+        let doubtful = records.clocks.comes_twice(*earlier) || records.clocks.comes_twice(*later);
+        if before == after || later >= earlier || doubtful {
+            continue;
+        }
+        let name = |i: usize| &folder.litter.puppies[i].id;
+        let message = format!("`{}` is number {after}, but was born before `{}`, which is number {before}", name(*second), name(*first));
+        let next_day = later.day().plus(1);
+        let hint = format!("correct a time or a number; if it was after midnight, write `born: {next_day} {}`", later.local().format("%H:%M"));
+        problems.push(
+            Problem::error("order-against-clock", Place::path(file, key_path!["puppies", *second, "born"]), message, hint)
+                .and(Place::path(file, key_path!["puppies", *first, "born"]), "the one before it"),
+        );
+    }
+}
+
+/// A score that somebody wrote beside a count of beats or breaths that is worth another.
+fn scores(file: &str, i: usize, v: usize, score: &Vigour, problems: &mut Vec<Problem>) {
+    let at = |key: &str| Place::path(file, key_path!["puppies", i, "vigour", v, key]);
+    let pairs = [
+        ("heart", score.heart, "heart_rate", score.heart_rate, HEART_RATES_SCORED, "beats"),
+        ("breathing", score.breathing, "breaths", score.breaths, BREATHS_SCORED, "breaths"),
+    ];
+    for (key, given, counted_key, counted, (low, high), of) in pairs {
+        let Some((given, counted)) = given.zip(counted) else { continue };
+        let worth = points_of_rate(counted, (low, high));
+        if given.points() != worth {
+            let message = format!("`{key}` is {}, but {counted} {of} a minute are {worth}", given.points());
+            let hint = format!("under {low} is 0, {low} to {high} is 1, over {high} is 2: correct one of the two, or write only what was counted");
+            problems.push(Problem::warning("score-differs", at(key), message, hint).and(at(counted_key), "counted here"));
+        }
     }
 }
 
@@ -84,6 +167,7 @@ fn newborn(file: &str, i: usize, puppy: &Puppy, problems: &mut Vec<Problem>) {
         if score.breaths.is_some_and(|r| r > 150) {
             problems.push(Problem::error("out-of-range", place("breaths"), "no puppy breathes this often", "write breaths per minute, such as 22"));
         }
+        scores(file, i, v, score, problems);
         if score.at.as_seconds() > 86_400 {
             problems.push(Problem::error(
                 "out-of-range",
@@ -131,10 +215,16 @@ fn times(records: &Checked<'_>, folder: &LitterFolder, file: &str, i: usize, pro
     let puppy = &folder.litter.puppies[i];
     let at = |key: &str| Place::path(file, key_path!["puppies", i, key]);
     if let Some(born) = puppy.born {
-        let days = born.on(birth.on).day().since(birth.on);
+        let born = born.on(birth.on);
+        let days = born.day().since(birth.on);
+        clocks::check(records, born, Some(birth.on), || at("born"), problems);
         if !(0..=2).contains(&days) {
             let message = format!("born {} days {} the litter's day {}", days.abs(), if days < 0 { "before" } else { "after" }, birth.on);
-            problems.push(Problem::error("out-of-order", at("born"), message, "`birth.on` is the day of the first puppy; correct one of the two"));
+            let hint = "`birth.on` is the day of the first puppy; correct one of the two";
+            problems
+                .push(Problem::error("out-of-order", at("born"), message, hint).and(Place::path(file, key_path!["birth", "on"]), "the litter's day"));
+        } else if born.day() > records.today {
+            problems.push(Problem::error("in-the-future", at("born"), format!("{born} is still to come"), "correct the date"));
         }
     }
     if let Some(died) = puppy.on {

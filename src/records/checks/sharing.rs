@@ -35,7 +35,8 @@ fn kennel(records: &Checked<'_>, problems: &mut Vec<Problem>) {
 
 /// What is checked of settings beyond their form; of a file with other problems too, so that all of them are told at once.
 pub(in crate::records) fn settings(country: &str, leaving_age: Option<Span>, problems: &mut Vec<Problem>) {
-    if !(country.len() == 2 && country.bytes().all(|b| b.is_ascii_uppercase())) {
+    // Without the right code no rules would be compared, and nobody would notice.
+    if country.len() != 2 || !COUNTRIES.split(' ').any(|code| code == country) {
         problems.push(Problem::error(
             "country-unknown",
             Place::path("kennel.yaml", key_path!["country"]),
@@ -85,6 +86,14 @@ fn country_code(name: &str) -> Option<String> {
     let known = NAMES.iter().find(|(_, names)| names.contains(&bare)).map(|(code, _)| (*code).to_owned());
     known.or_else(|| (plain.len() == 2 && plain.bytes().all(|b| b.is_ascii_lowercase())).then(|| plain.to_uppercase()))
 }
+
+/// Codes of ISO 3166-1 alpha-2, as they stand since 2011.
+const COUNTRIES: &str = "AD AE AF AG AI AL AM AO AQ AR AS AT AU AW AX AZ BA BB BD BE BF BG BH BI BJ BL BM BN BO BQ BR BS BT BV BW BY BZ CA CC CD CF CG CH CI CK \
+                         CL CM CN CO CR CU CV CW CX CY CZ DE DJ DK DM DO DZ EC EE EG EH ER ES ET FI FJ FK FM FO FR GA GB GD GE GF GG GH GI GL GM GN GP GQ GR GS \
+                         GT GU GW GY HK HM HN HR HT HU ID IE IL IM IN IO IQ IR IS IT JE JM JO JP KE KG KH KI KM KN KP KR KW KY KZ LA LB LC LI LK LR LS LT LU LV \
+                         LY MA MC MD ME MF MG MH MK ML MM MN MO MP MQ MR MS MT MU MV MW MX MY MZ NA NC NE NF NG NI NL NO NP NR NU NZ OM PA PE PF PG PH PK PL PM \
+                         PN PR PS PT PW PY QA RE RO RS RU RW SA SB SC SD SE SG SH SI SJ SK SL SM SN SO SR SS ST SV SX SY SZ TC TD TF TG TH TJ TK TL TM TN TO TR \
+                         TT TV TW TZ UA UG UM US UY UZ VA VC VE VG VI VN VU WF WS YE YT ZA ZM ZW";
 
 /// Regions and registries that nobody knows would silently be without rules.
 fn rules(kennel: &Kennel, problems: &mut Vec<Problem>) {
@@ -155,6 +164,15 @@ fn notes(records: &Checked<'_>, problems: &mut Vec<Problem>) {
                     "correct the date",
                 ));
             }
+        }
+    }
+    let mut asking = records.pages.iter().filter(|page| !page.head.questions.is_empty());
+    if let Some(first) = asking.next() {
+        for page in asking {
+            let place = |slug: &str| Place::path(&format!("pages/{slug}.md"), key_path!["questions"]);
+            let message = format!("`{}` asks questions already, and letters open with those", first.slug);
+            let hint = "put all questions on one page: the list of puppies leads there";
+            problems.push(Problem::warning("questions-twice", place(page.slug.as_str()), message, hint).and(place(first.slug.as_str()), "the first"));
         }
     }
     for page in records.pages {
@@ -234,6 +252,9 @@ fn families(records: &Checked<'_>, problems: &mut Vec<Problem>) {
                     format!("puppies stay at least 56 days, here until {}; correct the date, or ask the vet and your authority", birth.on.plus(56));
                 problems.push(Problem::warning("leaves-too-early", at("leaves"), format!("`{}` would leave at {age} days", puppy.id), hint));
             }
+            if let Some(reserved) = takes.reserved.filter(|day| *day > records.today) {
+                problems.push(Problem::error("in-the-future", at("reserved"), format!("{reserved} is still to come"), "correct the date"));
+            }
             if let (Some(reserved), Some(leaves)) = (takes.reserved, takes.leaves)
                 && leaves < reserved
             {
@@ -257,6 +278,12 @@ fn care_plan(records: &Checked<'_>, problems: &mut Vec<Problem>) {
             let hint = "add `name:` and what is to be done, or `skip: true` to leave a built-in item out";
             let message = format!("the new item `{}` has no name", item.id);
             problems.push(Problem::error("name-missing", at("id"), message, hint));
+        }
+        // An item of one's own may be written whole and skipped for a while.
+        if whole && item.skip && !built_in && item.name.is_none() {
+            let hint = suggestion(item.id.as_str(), BUILT_IN).unwrap_or_else(|| "the keeper's book lists the names of all items".to_owned());
+            let message = format!("there is no item `{}` in the care plan that could be skipped", item.id);
+            problems.push(Problem::error("item-unknown", at("id"), message, hint).and(at("skip"), "skipped here"));
         }
         if whole && !item.skip && !built_in && item.from.is_none() && item.until.is_none() {
             let hint = "add `from:` and `until:`, such as from: 5 weeks, until: 8 weeks";

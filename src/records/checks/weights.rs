@@ -5,7 +5,7 @@
 use super::super::LitterFolder;
 use super::super::problem::{Place, Problem, Step, key_path};
 use super::super::weights::DAM;
-use super::{Checked, name_hint};
+use super::{Checked, clocks, name_hint, puppies, units};
 use crate::quantity::{Id, Moment};
 use std::collections::BTreeMap;
 
@@ -14,6 +14,8 @@ pub(super) fn check(records: &Checked<'_>, folder: &LitterFolder, problems: &mut
     let exact = !records.is_broken(&file);
     let at = |block: usize, key: &str| if exact { Place::path(&file, key_path![block, key]) } else { Place::file(&file) };
     let litter_is_whole = !records.is_broken(&folder.file("litter.yaml"));
+    let born = folder.litter.birth.as_ref().map(|birth| birth.on);
+    units::check(records, folder, problems);
     // Weigh-ins come in the order of time: two weights for one time stand beside each other.
     let mut at_this_time: (Option<Moment>, BTreeMap<&Id, usize>) = (None, BTreeMap::new());
     for weigh_in in &folder.weigh_ins {
@@ -25,6 +27,7 @@ pub(super) fn check(records: &Checked<'_>, folder: &LitterFolder, problems: &mut
         if weigh_in.at.day() > records.today {
             problems.push(Problem::error("in-the-future", when(), format!("a weigh-in on {} is still to come", weigh_in.at), "correct the date"));
         }
+        clocks::check(records, weigh_in.at, born, when, problems);
         if weigh_in.weights.is_empty() && exact {
             problems.push(Problem::warning("weigh-in-empty", when(), "nobody was weighed here", "add a line for each puppy, or take the block out"));
         }
@@ -71,13 +74,8 @@ pub(super) fn check(records: &Checked<'_>, folder: &LitterFolder, problems: &mut
                 }
                 continue;
             }
-            if let Some(died) = puppy.and_then(|puppy| puppy.on.filter(|died| !puppy.is_alive() && *died < weigh_in.at.day())) {
-                problems.push(Problem::error(
-                    "after-death",
-                    place(),
-                    format!("`{id}` died on {died}, before this weigh-in"),
-                    "correct the name, or one of the dates",
-                ));
+            if let Some(puppy) = puppy {
+                problems.extend(puppies::outside_life(records, folder, puppy, weigh_in.at.day(), Some(weigh_in.at), "weigh-in", place));
             }
             if let Some(first) = at_this_time.1.insert(id, weigh_in.block) {
                 let message = format!("`{id}` has two weights for {}", weigh_in.at);

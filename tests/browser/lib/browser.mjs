@@ -26,10 +26,10 @@ export async function startBrowser(records, screens, switches = []) {
 
   /**
    * Opens `url` in a browser window of its own, with nothing left over from any other, and waits until it is loaded. `viewport`; `scheme`: 'light' or
-   * 'dark'; `script`: false turns it off; `now`: the moment that the page believes it is. `page.seen` holds the requests it made, those that failed,
+   * 'dark'; `script`: false turns it off; `now`: the moment that the page believes it is; `prepare` is given the page before it goes anywhere. `page.seen` holds the requests it made, those that failed,
    * and what the console said. `page.shut()` closes the window. `stranger`: true opens it without the cookies that were given.
    */
-  async function open(url, { viewport = DESK, scheme = 'light', script = true, stranger = false, now = `${records.today}T12:00:00Z` } = {}) {
+  async function open(url, { viewport = DESK, scheme = 'light', script = true, stranger = false, now = `${records.today}T12:00:00Z`, prepare } = {}) {
     const context = await browser.newContext({
       viewport, colorScheme: scheme, javaScriptEnabled: script, timezoneId: records.zone, locale: 'en-GB', reducedMotion: 'reduce',
     });
@@ -45,6 +45,7 @@ export async function startBrowser(records, screens, switches = []) {
     page.on('console', (message) => { if (['error', 'warning'].includes(message.type())) page.seen.console.push(message.text()); });
     page.on('pageerror', (error) => page.seen.console.push(`uncaught: ${error.message}`));
     await page.clock.setFixedTime(now);
+    await prepare?.(page);
     page.answer = await page.goto(url, { waitUntil: 'load' });
     return page;
   }

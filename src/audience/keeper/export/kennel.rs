@@ -193,11 +193,19 @@ pub struct PageExport {
     pub title: String,
     pub order: u32,
     pub summary: Option<String>,
+    pub questions: Vec<String>,
     /// Markdown.
     pub text: String,
 }
 
 pub(super) fn page(page: &Page) -> PageExport {
-    let Page { slug, head: PageHead { title, order, summary }, text: body } = page;
-    PageExport { file: format!("pages/{slug}.md"), title: title.to_string(), order: *order, summary: text(summary), text: body.clone() }
+    let Page { slug, head: PageHead { title, order, summary, questions }, text: body } = page;
+    PageExport {
+        file: format!("pages/{slug}.md"),
+        title: title.to_string(),
+        order: *order,
+        summary: text(summary),
+        questions: questions.iter().map(ToString::to_string).collect(),
+        text: body.clone(),
+    }
 }

@@ -8,7 +8,7 @@ use super::dogs::registration;
 use crate::audience::shown::sex;
 use crate::husbandry::LitterFigures;
 use crate::husbandry::rules::{BookFigures, Keep, Missing};
-use crate::quantity::Id;
+use crate::quantity::{Day, Id};
 use crate::records::health::Entry;
 use crate::records::litter::{Fate, Offer, Puppy};
 use crate::records::owners::Homes;
@@ -188,7 +188,7 @@ fn joined((registry, number): (Option<String>, Option<String>)) -> Option<String
 }
 
 /// What the books of a litter ask to be written down; of a litter that is expected nothing yet.
-pub(super) fn asked(folder: &LitterFolder, figures: &LitterFigures) -> Vec<AskedRow> {
+pub(super) fn asked(folder: &LitterFolder, figures: &LitterFigures, today: Day) -> Vec<AskedRow> {
     if folder.litter.birth.is_none() {
         return Vec::new();
     }
@@ -203,7 +203,7 @@ pub(super) fn asked(folder: &LitterFolder, figures: &LitterFigures) -> Vec<Asked
                 missing_for: lacking.map(|missing| missing.puppies.clone()).unwrap_or_default(),
                 keep_years: book.keep.map(|Keep { years, after: _, source: _ }| years),
                 keep_after: book.keep.map(|keep| keep.after).filter(|after| !after.is_empty()),
-                source: item.source.cite(),
+                source: item.source.cite(today),
                 check_with: book.check_with,
             }
         })

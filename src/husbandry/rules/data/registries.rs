@@ -118,10 +118,11 @@ pub(super) const RAAD_VAN_BEHEER: RuleBook = RuleBook {
         },
         Rule {
             id: "raad-van-beheer-dam-oldest",
-            limit: Limit::DamOldestAtMating(Oldest { months: 96, on_the_day: true, or: Some(108) }, Dams::WithEarlierLitter),
-            note: "For a dam that has had puppies. Sources differ: 96 months on clubs' pages, 108 months on the registry's page with a remark of \
-                   17 April 2020 that we could not read",
-            source: second_hand("Raad van Beheer, Kynologisch Reglement, article VIII.1(3), as clubs' pages give it (version not noted)"),
+            limit: Limit::DamOldestAtMating(Oldest { months: 108, on_the_day: true, or: None }, Dams::WithEarlierLitter),
+            note: "For a dam that has had puppies; for matings from 17 April 2020, before that 96 months. A breed club may be stricter: ask yours",
+            source: second_hand(
+                "Raad van Beheer, Kynologisch Reglement, article VIII.1(3), changed on 17 April 2020, as a breed club's page gives it",
+            ),
         },
         Rule {
             id: "raad-van-beheer-litters-in-life",

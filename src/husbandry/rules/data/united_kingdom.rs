@@ -8,7 +8,7 @@ use super::{AdvertField, RecordField, holds, read, recalled, second_hand, shows}
 /// Schedule 6 paragraph 6(7) of SI 2018/486, which we could not read.
 const ENGLAND_RECORDS: super::Source = recalled("SI 2018/486 (England, 2018), Schedule 6 paragraph 6, records of whelping and sale");
 const ENGLAND_ADVERT: super::Source = read("SI 2018/486 (England, 2018), Schedule 6 paragraph 1(2)");
-const ENGLAND_LIMITS: super::Source = second_hand("SI 2018/486 (England, 2018), Schedule 6 paragraph 6, as a licensing council's page gives it");
+const ENGLAND_LIMITS: super::Source = read("SI 2018/486 (England, 2018), Schedule 6 paragraph 6");
 
 pub(super) const ENGLAND: RuleBook = RuleBook {
     id: "england",
@@ -185,8 +185,11 @@ pub(super) const NORTHERN_IRELAND: RuleBook = RuleBook {
     rules: &[Rule {
         id: "northern-ireland-chip-by",
         limit: Limit::ChipBy { days: 56 },
-        note: "The text says before 8 weeks of age",
-        source: second_hand("the draft of SR 2013/43 (Northern Ireland, 2013), Schedule 4 paragraph 11"),
+        note: "The text says before 8 weeks of age. Under a block licence a vet may certify that a chip would harm the dog's health (SR 2012/132, \
+               regulation 8(4))",
+        source: read(
+            "SR 2013/43 (Northern Ireland, 2013), Schedule 4 paragraph 11, in the draft that was made, and SR 2012/132, regulation 8, as made",
+        ),
     }],
     advert: &[],
     litter_record: &[],
