@@ -120,7 +120,7 @@ fn page(desk: &Desk<'_>, id: &Id) -> BitchPage {
         vet: vet(&records.kennel),
         offspring: offspring(desk, id, &children(desk)),
         planned: (!prospects.is_empty()).then(|| planned(dog, days, by_season)),
-        rules: rules::shown(&of_dam),
+        rules: rules::shown(&of_dam, desk.figures.today),
         sheets: prospects.into_iter().map(|(sire, prospect)| sheet(desk, sire, days, prospect)).collect(),
     }
 }
