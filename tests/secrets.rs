@@ -400,8 +400,7 @@ fn nothing_is_missing_when_all_that_is_due_by_that_day_is_recorded() {
     let check = |on: &str| format!("- on: {on}\n  for: moss\n  check: {{ by: Fellgate Vets, findings: nothing found }}\n");
     // Born on 1 April: wormed at 2, 4, 6 and 8 weeks (ESCCAP GL1), vaccinated at 8 weeks, chipped, looked over twice.
     let wormings: String = ["2026-04-15", "2026-04-29", "2026-05-13", "2026-05-27"].map(worming).concat();
-    let vaccination =
-        "- on: 2026-05-27\n  for: moss\n  vaccination: { against: [distemper, parvovirus], product: Canisec, batch: C77, by: Fellgate Vets }\n";
+    let vaccination = "- on: 2026-05-27\n  for: moss\n  vaccination: { against: [distemper, adenovirus, parvovirus], product: Canisec, batch: C77, by: Fellgate Vets }\n";
     let chip = "- on: 2026-05-27\n  for: moss\n  chip: { number: \"941000025557101\", by: Fellgate Vets }\n";
     kennel.write("litters/spring/health.yaml", &format!("{}{}{wormings}{vaccination}{chip}", check("2026-04-02"), check("2026-05-20")));
     let feeding = "---\ndate: 2026-05-20\ntitle: What they eat\naudience: owners\ntopic: feeding\n---\nFour meals.\n";

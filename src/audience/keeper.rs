@@ -370,13 +370,35 @@ fn plan(plan: &CarePlan) -> Vec<PlanRow> {
     items(plan)
         .into_iter()
         .map(|item| {
-            let Item { id, what, name, from, until, after_previous, source, every, after_section, urgent: _ } = &*item;
+            let Item {
+                id,
+                what,
+                name,
+                from,
+                until,
+                after_previous,
+                source,
+                every,
+                after_section,
+                urgent: _,
+                against,
+                is_last: _,
+                only_between,
+                while_weaning,
+            } = &*item;
             let (from, until) = (*from, *until);
             let ages = if from == until { days_in_words(from) } else { format!("{} to {}", days_in_words(from), days_in_words(until)) };
             let after = after_previous.map(|(least, most)| format!(", {least} to {most} days after the one before")).unwrap_or_default();
             let after = format!("{after}{}", every.map(|every| format!(", {}", every.words())).unwrap_or_default());
             let after = format!("{after}{}", if *after_section { ", after a section" } else { "" });
-            PlanRow { id: id.clone(), what: what.word(), name: name.clone(), ages: format!("{}{after}", ages.replace("born today", "birth")), source }
+            let name = match (*only_between, *while_weaning) {
+                (true, _) => format!("{name}, where the second came so early that it is needed"),
+                (_, true) => format!("{name}, unless `weaned:` says that they were weaned earlier"),
+                _ => name.clone(),
+            };
+            let against: Vec<&str> = against.iter().map(|disease| disease.name()).collect();
+            let name = if against.is_empty() { name } else { format!("{name} (counts when against {})", against.join(", ")) };
+            PlanRow { id: id.clone(), what: what.word(), name, ages: format!("{}{after}", ages.replace("born today", "birth")), source }
         })
         .collect()
 }

@@ -4,19 +4,24 @@
 //! item alone. A date that a vet wrote as next due stands above the plan's. Nothing here names a product or a dose.
 
 mod schedule;
+mod vaccination;
+pub mod vaccines;
 
 pub use schedule::{Item, items};
 
 use crate::quantity::{Day, Text};
 use crate::records::care_plan::CareKind;
-use crate::records::health::Entry;
+use crate::records::health::{Entry, Vaccination};
 use crate::records::litter::Puppy;
 use std::sync::Arc;
+use vaccines::Disease;
 
 /// How many days before an item's first day an entry already counts for it: guidelines count in weeks, vets' diaries do not.
 const EARLY: i64 = 5;
 /// How many days before a date that a vet gave as next due an entry counts for it.
 const BEFORE_NEXT_DUE: i64 = 7;
+/// How many days after weaning the wormings of puppies go on every two weeks (ESCCAP GL1).
+const AFTER_WEANING: i64 = 14;
 
 /// Where one item stands for one puppy.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -50,6 +55,66 @@ pub struct Standing {
     pub by_next_due: bool,
     /// Where it stands.
     pub state: State,
+    /// What has to be said beside it.
+    pub remark: Option<Remark>,
+}
+
+/// What has to be said beside an item.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum Remark {
+    /// Something was given, and does not count for it.
+    NotCounted {
+        /// When.
+        on: Day,
+        /// Why it does not count.
+        why: WhyNot,
+    },
+    /// It was given longer after the one before than the guideline says.
+    LongAfter {
+        /// Days between the two.
+        days: i64,
+        /// The longest interval.
+        most: i64,
+    },
+    /// It takes the place of one that was not done, and was due by this day.
+    InPlaceOf {
+        /// The last day of the one that was not done.
+        until: Day,
+        /// Its name.
+        name: String,
+    },
+}
+
+/// Why a dose does not count.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum WhyNot {
+    /// Its entry does not say against what it is.
+    NotSaid,
+    /// It is not against these.
+    Lacks(Vec<Disease>),
+    /// It would have counted from this day on.
+    TooSoon(Day),
+}
+
+impl Remark {
+    /// A phrase without full stop.
+    #[must_use]
+    pub fn words(&self) -> String {
+        match self {
+            Self::NotCounted { on, why: WhyNot::NotSaid } => {
+                format!("the vaccination of {on} is not counted, since its entry does not say against what it is: add `against:`")
+            }
+            Self::NotCounted { on, why: WhyNot::Lacks(diseases) } => {
+                let names: Vec<&str> = diseases.iter().map(|disease| disease.name()).collect();
+                format!("the vaccination of {on} is not counted, since `against:` does not name {}", names.join(" and "))
+            }
+            Self::NotCounted { on, why: WhyNot::TooSoon(from) } => format!("the vaccination of {on} is not counted: too soon, it counts from {from}"),
+            Self::LongAfter { days, most } => {
+                format!("given {days} days after the one before, and the guideline says {most} at most: ask the vet whether one more is needed")
+            }
+            Self::InPlaceOf { until, name } => format!("{name} was due by {until} and is not recorded"),
+        }
+    }
 }
 
 /// The care of one puppy.
@@ -101,15 +166,41 @@ impl Care {
     }
 }
 
-/// Holds the plan against what was done for one puppy. `leaves` is the day on which it leaves or left the kennel.
+/// The days of one puppy that its care is counted from.
+#[derive(Debug, Clone, Copy)]
+pub struct Days {
+    /// When it was born.
+    pub born: Day,
+    /// When it was weaned, where that was written.
+    pub weaned: Option<Day>,
+    /// When it leaves or left the kennel.
+    pub leaves: Day,
+    /// Today.
+    pub today: Day,
+}
+
+/// Holds the plan against what was done for one puppy.
 #[must_use]
-pub fn of_puppy(plan: &[Arc<Item>], puppy: &Puppy, health: &[Entry], born: Day, leaves: Day, today: Day) -> Care {
+pub fn of_puppy(plan: &[Arc<Item>], puppy: &Puppy, health: &[Entry], days: Days) -> Care {
+    let Days { born, weaned, leaves, today } = days;
     let mut entries: Vec<(Day, &Entry)> = health.iter().filter(|e| e.is_for(&puppy.id)).filter_map(|e| Some((e.day()?, e))).collect();
     entries.sort_by_key(|(day, _)| *day);
     let mut standings = Vec::with_capacity(plan.len());
     for kind in [CareKind::Worming, CareKind::Vaccination, CareKind::Chip, CareKind::Check, CareKind::Milestone, CareKind::Socialisation] {
-        let items: Vec<&Arc<Item>> = plan.iter().filter(|item| item.what == kind).collect();
-        standings.extend(Series { kind, items, entries: &entries, puppy, born, leaves, today }.standings());
+        let is_over = |item: &Item| weaned.is_some_and(|weaned| item.while_weaning && born.plus(item.from) > weaned.plus(AFTER_WEANING));
+        let items: Vec<&Arc<Item>> = plan.iter().filter(|item| item.what == kind && !is_over(item)).collect();
+        let series = |items| Series { kind, items, entries: &entries, puppy, born, leaves, today };
+        if kind == CareKind::Vaccination {
+            let (own, built_in): (Vec<_>, Vec<_>) = items.into_iter().partition(|item| item.against.is_empty());
+            let built_in = series(built_in);
+            for against in [vaccines::CORE, vaccines::LEPTOSPIROSIS] {
+                standings.extend(vaccination::standings(&built_in, against));
+            }
+            // The keeper's own are no series: each stands for itself.
+            standings.extend(own.into_iter().flat_map(|item| series(vec![item]).standings()));
+        } else {
+            standings.extend(series(items).standings());
+        }
     }
     standings.sort_by(|a, b| (a.from, a.until, &a.item.id).cmp(&(b.from, b.until, &b.item.id)));
     Care { standings }
@@ -145,7 +236,7 @@ impl Series<'_> {
             if let (true, Some(given)) = (by_next_due, &mut previous) {
                 given.next_due = None;
             }
-            let mut standing = Standing { item: Arc::clone(item), from, until, by_next_due, state: State::Overdue };
+            let mut standing = Standing { item: Arc::clone(item), from, until, by_next_due, state: State::Overdue, remark: None };
             if let Some(state) = self.said(item) {
                 standing.state = state;
                 standings.push(standing);
@@ -157,7 +248,7 @@ impl Series<'_> {
                 next += 1;
             }
             let later = self.items.get(i + 1).map(|item| self.born.plus(item.from - EARLY));
-            standing.state = match given.get(next).filter(|g| self.is_a_series_of_doses() || later.is_none_or(|later| g.on < later)) {
+            standing.state = match given.get(next).filter(|g| later.is_none_or(|later| g.on < later)) {
                 Some(entry) => {
                     next += 1;
                     previous = Some(*entry);
@@ -172,17 +263,13 @@ impl Series<'_> {
         standings
     }
 
-    /// Doses follow each other: the second is the second, however late the first was.
-    fn is_a_series_of_doses(&self) -> bool {
-        self.kind == CareKind::Vaccination
-    }
-
     /// What was given of this kind, in the order of time.
     fn given(&self) -> Vec<Given> {
         let of_kind = |(day, entry): &(Day, &Entry)| {
             let next_due = match self.kind {
                 CareKind::Worming => entry.worming.as_ref()?.next_due,
-                CareKind::Vaccination => entry.vaccination.as_ref()?.next_due,
+                // The keeper's own item: its name says what an entry has to be against.
+                CareKind::Vaccination => entry.vaccination.as_ref().filter(|given| self.items.iter().any(|item| names_one_of(item, given)))?.next_due,
                 CareKind::Chip => entry.chip.as_ref().map(|_| None)?,
                 CareKind::Check => entry.check.as_ref().map(|_| None)?,
                 CareKind::Milestone | CareKind::Socialisation | CareKind::Recovery => return None,
@@ -244,7 +331,23 @@ impl Series<'_> {
             }
             later |= matches!(standing.state, State::Done(_) | State::Due | State::Overdue | State::LeftOut);
         }
+        // What took its place is as late as the first that was not done, until one is done.
+        let mut first: Option<(Day, String)> = None;
+        for standing in standings.iter_mut() {
+            match standing.state {
+                State::LeftOut => _ = first.get_or_insert_with(|| (standing.until, standing.item.name.clone())),
+                State::Done(_) | State::Excused(_) => first = None,
+                State::Due | State::Overdue => standing.remark = first.take().map(|(until, name)| Remark::InPlaceOf { until, name }),
+                State::ToCome | State::NextOwner => {}
+            }
+        }
     }
+}
+
+/// Whether an entry says that it is against what an item of the keeper's own is called after.
+fn names_one_of(item: &Item, given: &Vaccination) -> bool {
+    let (id, name) = (item.id.replace('-', " ").to_lowercase(), item.name.to_lowercase());
+    given.against.iter().map(|text| text.to_string().to_lowercase()).any(|text| id.contains(&text) || name.contains(&text) || text.contains(&id))
 }
 
 #[cfg(test)]

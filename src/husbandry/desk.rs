@@ -252,7 +252,8 @@ impl<'a> Desk<'a> {
             _ if leaves <= today && !is_gone => NEVER,
             _ => leaves,
         };
-        Some(care::of_puppy(&self.plan, puppy, &folder.health, born, leaves, today))
+        let weaned = puppy.weaned.or(folder.litter.weaned);
+        Some(care::of_puppy(&self.plan, puppy, &folder.health, care::Days { born, weaned, leaves, today }))
     }
 
     /// The day that was agreed with a family, or the earliest day on which the puppy may leave.

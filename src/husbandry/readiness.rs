@@ -109,11 +109,12 @@ impl Look<'_> {
     }
 
     fn said(&self, standing: &Standing) -> String {
-        let Standing { item, until, .. } = standing;
+        let Standing { item, until, remark, .. } = standing;
+        let because = remark.as_ref().map(|remark| format!("; {}", remark.words())).unwrap_or_default();
         if *until < self.records.today {
-            format!("{} was due by {until} and is not recorded", item.name)
+            format!("{} was due by {until} and is not recorded{because}", item.name)
         } else {
-            format!("{} is due by {until}, before it leaves, and is not recorded yet", item.name)
+            format!("{} is due by {until}, before it leaves, and is not recorded yet{because}", item.name)
         }
     }
 
@@ -130,8 +131,13 @@ impl Look<'_> {
         let mut lacking = Vec::new();
         for entry in self.entries() {
             let day = entry.day().map(|day| day.to_string()).unwrap_or_default();
-            if let Some(Vaccination { product, batch, by, .. }) = &entry.vaccination {
-                let lacks = [("product", product.is_none()), ("batch", batch.is_none()), ("vet (`by`)", by.is_none())];
+            if let Some(Vaccination { product, batch, by, against, .. }) = &entry.vaccination {
+                let lacks = [
+                    ("what it is against (`against`)", against.is_empty()),
+                    ("product", product.is_none()),
+                    ("batch", batch.is_none()),
+                    ("vet (`by`)", by.is_none()),
+                ];
                 lacking.push((format!("the vaccination of {day}"), lacks.to_vec()));
             }
             if let Some(Parasite { product, weight, .. }) = &entry.worming {

@@ -147,7 +147,7 @@ pub struct Rounds {
 
 /// Age in days up to which a litter is on the round with all its puppies; after that only what is newly due.
 const YOUNG: i64 = 84;
-/// How many days a task that is overdue stays on the round of older puppies: whoever has not written it down by then will not.
+/// How many days a date of the dam's that is overdue stays on the round when all puppies of the litter have left.
 const REMEMBERED: i64 = 28;
 
 /// What needs doing from today on, `days` ahead.

@@ -15,6 +15,8 @@ pub struct CarePlan {
     pub worming: WormingSchedule,
     /// Which published vaccination schedule is followed.
     pub vaccination: VaccinationSchedule,
+    /// Whether leptospirosis belongs to the core where you live; without it, as the schedule says.
+    pub leptospirosis: Option<bool>,
     /// Items added, changed by giving their id again, or dropped.
     pub items: Vec<CareItem>,
     /// Values at which a finding is made, in place of the built-in ones.
@@ -27,14 +29,18 @@ pub const BUILT_IN: &[&str] = &[
     "worming-4-weeks",
     "worming-6-weeks",
     "worming-8-weeks",
+    "worming-10-weeks",
     "worming-3-months",
     "worming-4-months",
     "worming-5-months",
     "worming-6-months",
     "vaccination-first",
     "vaccination-second",
+    "vaccination-between",
     "vaccination-third",
     "vaccination-booster",
+    "leptospirosis-first",
+    "leptospirosis-second",
     "chip",
     "check-newborn",
     "check-leaving",

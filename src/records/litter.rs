@@ -44,6 +44,8 @@ pub struct Litter {
     pub adult_weight: Option<Weight>,
     /// The birth; missing while the litter is expected.
     pub birth: Option<Birth>,
+    /// The first day on which no puppy has milk of the dam any more.
+    pub weaned: Option<Day>,
     /// The puppies, stillborn ones included.
     #[serde(default)]
     pub puppies: Vec<Puppy>,
@@ -268,6 +270,8 @@ pub struct Puppy {
     pub registration: Option<Registration>,
     /// Microchip.
     pub chip: Option<ChipNumber>,
+    /// Its own first day without milk of the dam, where that is not the litter's.
+    pub weaned: Option<Day>,
     /// What became of a puppy that is no longer alive.
     pub fate: Option<Fate>,
     /// The day of death; a stillborn puppy's is the day of birth.

@@ -5,7 +5,7 @@
 use super::Desk;
 use super::words::short;
 use crate::audience::Dated;
-use crate::husbandry::care::{Care, Completeness, Item, Standing, State};
+use crate::husbandry::care::{Care, Completeness, Item, Remark, Standing, State};
 use crate::quantity::{Day, Id};
 use crate::records::LitterFolder;
 use crate::records::care_plan::CareKind;
@@ -81,15 +81,22 @@ pub(super) fn table(desk: &Desk<'_>, folder: &LitterFolder) -> Option<CareTable>
     let first = cares.first()?;
     let today = desk.figures.today;
     // Items stand in the same order for all puppies, but for the days that a vet moved.
-    let items: Vec<&Item> = first.1.standings.iter().map(|s| &*s.item).collect();
-    let rows = items.into_iter().filter_map(|item| {
+    let mut items: Vec<(Day, &Item)> = first.1.standings.iter().map(|s| (s.from, &*s.item)).collect();
+    // Some items are needed for some puppies alone.
+    for standing in cares.iter().flat_map(|(_, care)| &care.standings) {
+        if !items.iter().any(|(_, item)| item.id == standing.item.id) {
+            items.push((standing.from, &*standing.item));
+        }
+    }
+    items.sort_by_key(|(from, _)| *from);
+    let rows = items.into_iter().filter_map(|(_, item)| {
         let standings: Vec<&Standing> = cares.iter().filter_map(|(_, care)| care.standings.iter().find(|s| s.item.id == item.id)).collect();
         let here = |s: &&Standing| s.state != State::NextOwner && s.from <= today.plus(AHEAD);
         standings.iter().any(here).then(|| CareRow {
             name: item.name.clone(),
             what: item.what.word(),
             id: item.id.clone(),
-            cells: standings.iter().map(|s| cell(s)).collect(),
+            cells: cares.iter().map(|(_, care)| care.standings.iter().find(|s| s.item.id == item.id).map_or_else(not_needed, cell)).collect(),
         })
     });
     let complete = cares.iter().map(|(_, care)| {
@@ -112,7 +119,8 @@ pub(super) fn of_puppy(desk: &Desk<'_>, care: &Care) -> Option<PuppyCare> {
     let today: Day = desk.figures.today;
     let Completeness { done, of, missing } = care.completeness(today);
     let soon = |s: &&Standing| match s.state {
-        State::Due | State::Overdue => true,
+        State::Due | State::Overdue | State::LeftOut => true,
+        State::Done(_) => matches!(s.remark, Some(Remark::LongAfter { .. })),
         State::ToCome => s.from <= today.plus(AHEAD),
         _ => false,
     };
@@ -124,10 +132,15 @@ pub(super) fn of_puppy(desk: &Desk<'_>, care: &Care) -> Option<PuppyCare> {
     })
 }
 
+/// A cell of an item that this puppy does not need.
+fn not_needed() -> CareCell {
+    CareCell { state: "not needed", day: String::new() }
+}
+
 fn row(standing: &Standing) -> StandingRow {
     let [from, until] = [standing.from, standing.until].map(|d| Dated::from(d).words);
     StandingRow {
-        name: standing.item.name.clone(),
+        name: standing.remark.as_ref().map_or_else(|| standing.item.name.clone(), |r| format!("{}; {}", standing.item.name, r.words())),
         cell: cell(standing),
         window: if from == until { from } else { format!("{from} to {until}") },
         source: if standing.by_next_due { "written as next due".to_owned() } else { standing.item.source.to_owned() },
@@ -142,7 +155,7 @@ fn cell(standing: &Standing) -> CareCell {
         // Nobody is late with a puppy's eyes.
         State::Overdue if matches!(standing.item.what, CareKind::Milestone | CareKind::Socialisation) => ("not noted", String::new()),
         State::Overdue => ("overdue", format!("since {}", short(standing.until))),
-        State::LeftOut => ("left out", String::new()),
+        State::LeftOut => ("left out", "not done".to_owned()),
         State::ToCome => ("to come", format!("from {}", short(standing.from))),
         State::NextOwner => ("next owner", format!("from {}", short(standing.from))),
         State::Excused(why) => ("not for this puppy", why.as_ref().map(ToString::to_string).unwrap_or_default()),

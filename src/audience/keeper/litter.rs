@@ -309,6 +309,7 @@ fn mating(desk: &Desk<'_>, litter: &Litter) -> Vec<Fact> {
         counted,
         adult_weight,
         birth: _,
+        weaned,
         puppies: _,
         pictures: _,
         remarks,
@@ -339,6 +340,7 @@ fn mating(desk: &Desk<'_>, litter: &Litter) -> Vec<Fact> {
         };
         facts.say("Counted", format!("{puppies} by {by} on {}", Dated::from(*on).words));
     }
+    facts.day("Weaned", *weaned);
     facts.maybe("Adult weight expected", adult_weight.map(|w| desk.weight(w))).maybe("Remarks", remarks.as_ref()).done()
 }
 

@@ -272,6 +272,7 @@ fn identity(puppy: &Puppy) -> Vec<Fact> {
         about,
         registration,
         chip,
+        weaned,
         fate,
         on,
         cause,
@@ -286,7 +287,8 @@ fn identity(puppy: &Puppy) -> Vec<Fact> {
         .maybe("Public words", about.as_ref());
     facts
         .maybe("Registration", registration.as_ref().map(|Registration { registry, number }| format!("{registry} {number}")))
-        .maybe("Chip", chip.as_ref());
+        .maybe("Chip", chip.as_ref())
+        .day("Weaned", *weaned);
     if let Some(fate) = fate {
         facts.say("Fate", fate.word());
     }

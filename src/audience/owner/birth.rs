@@ -22,6 +22,7 @@ pub(super) fn birth(case: &Case<'_>) -> BirthRecord {
         counted: _,
         adult_weight: _,
         birth,
+        weaned: _,
         puppies: _,
         pictures: _,
         remarks: _,

@@ -10,8 +10,23 @@ pub(super) fn care(case: &Case<'_>) -> Vec<CareRecord> {
 }
 
 fn standing(standing: &Standing) -> CareRecord {
-    let Standing { item, from, until, by_next_due, state } = standing;
-    let Item { id, what, name, from: _, until: _, after_previous: _, source, every: _, after_section: _, urgent: _ } = &**item;
+    let Standing { item, from, until, by_next_due, state, remark: _ } = standing;
+    let Item {
+        id,
+        what,
+        name,
+        from: _,
+        until: _,
+        after_previous: _,
+        source,
+        every: _,
+        after_section: _,
+        urgent: _,
+        against: _,
+        is_last: _,
+        only_between: _,
+        while_weaning: _,
+    } = &**item;
     let (word, on, why) = match state {
         State::Done(on) => ("done", iso(*on), None),
         State::Excused(why) => ("not needed", None, why.as_ref().map(ToString::to_string)),

@@ -71,6 +71,7 @@ pub(super) fn puppy(case: &Case<'_>) -> IdentityRecord {
         about,
         registration,
         chip: _,
+        weaned: _,
         fate: _,
         on: _,
         cause: _,

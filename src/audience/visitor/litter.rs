@@ -189,6 +189,7 @@ fn card(desk: &mut Desk<'_>, folder: &LitterFolder) -> LitterCard {
         counted: _,
         adult_weight: _,
         birth,
+        weaned: _,
         puppies: _,
         pictures: _,
         remarks: _,

@@ -115,6 +115,7 @@ fn card(desk: &mut Desk<'_>, folder: &LitterFolder, puppy: &Puppy) -> PuppyCard 
         about,
         registration: _,
         chip: _,
+        weaned: _,
         fate: _,
         on: _,
         cause: _,

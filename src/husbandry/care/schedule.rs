@@ -2,6 +2,7 @@
 //!
 //! In: the keeper's choice of schedules and changes. Out: the [`Item`]s of the plan, by kind and age. No product and no dose stands here: those are for the vet and the label.
 
+use super::vaccines::{CORE, Disease, LEPTOSPIROSIS};
 use crate::husbandry::recovery::Every;
 use crate::quantity::{Span, Text};
 use crate::records::care_plan::{CareItem, CareKind, CarePlan, VaccinationSchedule, WormingSchedule};
@@ -30,26 +31,48 @@ pub struct Item {
     pub after_section: bool,
     /// Whether being overdue is a finding: what protects a puppy is, its first steps are not.
     pub urgent: bool,
+    /// For a built-in vaccination: what a dose has to be against to count.
+    pub against: &'static [Disease],
+    /// The last of a series, which does not count before its first day of age.
+    pub is_last: bool,
+    /// Needed only when the one before came so early that the last would come too late after it.
+    pub only_between: bool,
+    /// Needed only until two weeks after weaning; without a day of weaning it is needed.
+    pub while_weaning: bool,
 }
 
-/// A built-in item.
-struct BuiltIn {
-    id: &'static str,
-    what: CareKind,
-    name: &'static str,
-    from: i64,
-    until: i64,
-    after_previous: Option<(i64, i64)>,
-    source: &'static str,
+impl Item {
+    /// An item without any of the finer points.
+    fn plain(id: &str, what: CareKind, name: &str, (from, until): (i64, i64), source: &'static str) -> Self {
+        let (every, after_section) = recovery(id);
+        let (id, name) = (id.to_owned(), name.to_owned());
+        Self {
+            id,
+            what,
+            name,
+            from,
+            until,
+            after_previous: None,
+            source,
+            every,
+            after_section,
+            urgent: is_urgent(what),
+            against: &[],
+            is_last: false,
+            only_between: false,
+            while_weaning: false,
+        }
+    }
 }
 
 const ESCCAP: &str = "ESCCAP guideline GL1: from 2 weeks every 14 days until 2 weeks after weaning, then monthly to 6 months";
 const CAPC: &str = "CAPC guideline: at 2, 4, 6 and 8 weeks, then monthly";
 const WSAVA_2024: &str =
     "WSAVA 2024 (doi 10.1111/jsap.13718): start at 6 to 8 weeks, every 2 to 4 weeks until 16 weeks or older, then at 26 weeks or older";
-const WSAVA_2010: &str = "WSAVA 2010: at 8 to 9 weeks, every 3 to 4 weeks until 14 to 16 weeks, then at one year";
-const AAHA_2022: &str =
-    "AAHA 2022 (J Am Anim Hosp Assoc 58:213-230, spacing from memory): three doses 2 to 4 weeks apart between 6 and 16 weeks, then within a year";
+const WSAVA_2010: &str =
+    "WSAVA 2010, out of date, replaced by WSAVA 2024: at 8 to 9 weeks, every 3 to 4 weeks until 14 to 16 weeks, then at one year";
+const AAHA_2022: &str = "AAHA 2022 with its note of 2024 (J Am Anim Hosp Assoc 58:213-230): from 6 weeks, every 2 to 4 weeks, last at 16 weeks or older; then within a year";
+const LEPTO: &str = "AAHA 2022 with its note of 2024, WSAVA 2024: core where it occurs; two doses 2 to 4 weeks apart, ages from memory";
 /// England: The Microchipping of Cats and Dogs (England) Regulations 2023, by 8 weeks. Every kennel reads this line, so it names no country.
 const CHIP: &str = "law of most places, to be checked with yours: before leaving, or by 8 weeks";
 const PRACTICE: &str = "common practice, no source";
@@ -63,79 +86,97 @@ const SOCIAL: &str = "usual teaching, from memory: from 3 to 12 or 14 weeks";
 
 /// The days of slack that a worming date has before it counts as overdue; ours, since the guidelines give days without slack.
 const WORMING_SLACK: i64 = 4;
+/// Two weeks after a weaning at eight weeks, the latest that a puppy that leaves at that age can have.
+const TEN_WEEKS: i64 = 70;
 
-fn worming(schedule: WormingSchedule) -> Vec<BuiltIn> {
-    let source = match schedule {
-        WormingSchedule::Esccap => ESCCAP,
-        WormingSchedule::Capc => CAPC,
+fn worming(schedule: WormingSchedule) -> Vec<Item> {
+    let (source, with_ten_weeks) = match schedule {
+        WormingSchedule::Esccap => (ESCCAP, true),
+        WormingSchedule::Capc => (CAPC, false),
     };
     [
         ("worming-2-weeks", "Worming at 2 weeks", 14),
         ("worming-4-weeks", "Worming at 4 weeks", 28),
         ("worming-6-weeks", "Worming at 6 weeks", 42),
         ("worming-8-weeks", "Worming at 8 weeks", 56),
+        ("worming-10-weeks", "Worming at 10 weeks, two weeks after weaning", TEN_WEEKS),
         ("worming-3-months", "Worming at 3 months", 84),
         ("worming-4-months", "Worming at 4 months", 112),
         ("worming-5-months", "Worming at 5 months", 140),
         ("worming-6-months", "Worming at 6 months", 168),
     ]
     .into_iter()
+    .filter(|(.., from)| with_ten_weeks || *from != TEN_WEEKS)
     .map(|(id, name, from)| {
         // Monthly doses may be given within a week.
-        let until = from + if from > 56 { 7 } else { WORMING_SLACK };
+        let until = from + if from > TEN_WEEKS { 7 } else { WORMING_SLACK };
         // Days between two doses count as much as the age: given late, the next is late as well.
         let after_previous = match from {
             14 => None,
-            ..=56 => Some((10, 14 + WORMING_SLACK)),
+            ..=TEN_WEEKS => Some((10, 14 + WORMING_SLACK)),
             _ => Some((21, 38)),
         };
-        BuiltIn { id, what: CareKind::Worming, name, from, until, after_previous, source }
+        Item { after_previous, while_weaning: from == TEN_WEEKS, ..Item::plain(id, CareKind::Worming, name, (from, until), source) }
     })
     .collect()
 }
 
-fn vaccination(schedule: VaccinationSchedule) -> Vec<BuiltIn> {
-    type Dose = (&'static str, &'static str, i64, i64, Option<(i64, i64)>);
-    let (source, doses): (&'static str, [Dose; 4]) = match schedule {
-        VaccinationSchedule::Wsava2024 => (
-            WSAVA_2024,
-            [
-                ("vaccination-first", "First vaccination", 42, 56, None),
-                ("vaccination-second", "Second vaccination", 70, 84, Some((14, 28))),
-                ("vaccination-third", "Last puppy vaccination, at 16 weeks or older", 112, 126, Some((14, 42))),
-                ("vaccination-booster", "Booster at 26 weeks or older", 182, 210, None),
-            ],
-        ),
-        VaccinationSchedule::Wsava2010 => (
-            WSAVA_2010,
-            [
-                ("vaccination-first", "First vaccination", 56, 63, None),
-                ("vaccination-second", "Second vaccination", 77, 91, Some((21, 28))),
-                ("vaccination-third", "Last puppy vaccination, at 14 to 16 weeks", 98, 112, Some((21, 28))),
-                ("vaccination-booster", "Booster at one year", 365, 396, None),
-            ],
-        ),
-        VaccinationSchedule::Aaha2022 => (
-            AAHA_2022,
-            [
-                ("vaccination-first", "First vaccination", 42, 63, None),
-                ("vaccination-second", "Second vaccination", 63, 84, Some((14, 28))),
-                ("vaccination-third", "Third vaccination", 91, 112, Some((14, 28))),
-                ("vaccination-booster", "Booster within a year", 182, 365, None),
-            ],
-        ),
-    };
-    doses
-        .into_iter()
-        .map(|(id, name, from, until, after_previous)| BuiltIn { id, what: CareKind::Vaccination, name, from, until, after_previous, source })
-        .collect()
+/// First days of the doses of a vaccination schedule, and the days between two.
+struct Doses {
+    source: &'static str,
+    first: (i64, i64),
+    second: (i64, i64),
+    last: (i64, i64),
+    booster: (i64, i64),
+    apart: (i64, i64),
 }
 
-fn others() -> Vec<BuiltIn> {
-    let item = |id, what, name, from, until, source| BuiltIn { id, what, name, from, until, after_previous: None, source };
+fn vaccination(schedule: VaccinationSchedule) -> Vec<Item> {
+    let Doses { source, first, second, last, booster, apart } = match schedule {
+        VaccinationSchedule::Wsava2024 => {
+            Doses { source: WSAVA_2024, first: (42, 56), second: (70, 84), last: (112, 126), booster: (182, 210), apart: (14, 28) }
+        }
+        VaccinationSchedule::Wsava2010 => {
+            Doses { source: WSAVA_2010, first: (56, 63), second: (77, 91), last: (98, 112), booster: (365, 396), apart: (21, 28) }
+        }
+        VaccinationSchedule::Aaha2022 => {
+            Doses { source: AAHA_2022, first: (42, 63), second: (63, 84), last: (112, 126), booster: (182, 365), apart: (14, 28) }
+        }
+    };
+    let (last_name, booster_name) = match schedule {
+        VaccinationSchedule::Wsava2024 => ("Last puppy vaccination, at 16 weeks or older", "Booster at 26 weeks or older"),
+        VaccinationSchedule::Wsava2010 => ("Last puppy vaccination, at 14 to 16 weeks", "Booster at one year"),
+        VaccinationSchedule::Aaha2022 => ("Last puppy vaccination, at 16 weeks or older", "Booster within a year"),
+    };
+    let dose = |id, name, ages| Item { against: CORE, ..Item::plain(id, CareKind::Vaccination, name, ages, source) };
+    let following = |id, name, ages| Item { after_previous: Some(apart), ..dose(id, name, ages) };
+    vec![
+        dose("vaccination-first", "First vaccination", first),
+        following("vaccination-second", "Second vaccination", second),
+        Item {
+            only_between: true,
+            ..following("vaccination-between", "One more vaccination before the last", ((second.0 + apart.0).min(last.0 - 1), last.0 - 1))
+        },
+        Item { is_last: true, ..following("vaccination-third", last_name, last) },
+        Item { is_last: true, ..dose("vaccination-booster", booster_name, booster) },
+    ]
+}
+
+/// Where leptospirosis is core: two doses, two to four weeks apart.
+fn leptospirosis() -> [Item; 2] {
+    let dose = |id, name, ages| Item { against: LEPTOSPIROSIS, ..Item::plain(id, CareKind::Vaccination, name, ages, LEPTO) };
+    [
+        dose("leptospirosis-first", "First vaccination against leptospirosis", (56, 84)),
+        Item { after_previous: Some((14, 28)), ..dose("leptospirosis-second", "Second vaccination against leptospirosis", (70, 112)) },
+    ]
+}
+
+fn others() -> Vec<Item> {
+    let item = |id, what, name, from, until, source| Item::plain(id, what, name, (from, until), source);
     vec![
         item("chip", CareKind::Chip, "Microchip", 42, 56, CHIP),
-        item("check-newborn", CareKind::Check, "First look by a vet", 0, 5, PRACTICE),
+        // A look by the vet in the first days is usual, but nobody sets a day for it.
+        Item { urgent: false, ..item("check-newborn", CareKind::Check, "First look by a vet", 0, 5, PRACTICE) },
         item("check-leaving", CareKind::Check, "Check by a vet before leaving", 42, 56, PRACTICE),
         item("eyes-open", CareKind::Milestone, "Eyes open", 10, 15, DEVELOPMENT),
         item("ears-open", CareKind::Milestone, "Ears open", 13, 18, DEVELOPMENT),
@@ -178,25 +219,12 @@ const OWN: &str = "care-plan.yaml";
 /// The plan: the built-in items of the chosen schedules, with the keeper's changes. Sorted by age.
 #[must_use]
 pub fn items(plan: &CarePlan) -> Vec<Arc<Item>> {
-    let CarePlan { worming: worms, vaccination: vaccines, items: own, thresholds: _ } = plan;
-    let mut items: Vec<Item> = worming(*worms)
-        .into_iter()
-        .chain(vaccination(*vaccines))
-        .chain(others())
-        .map(|BuiltIn { id, what, name, from, until, after_previous, source }| Item {
-            id: id.to_owned(),
-            what,
-            name: name.to_owned(),
-            from,
-            until,
-            after_previous,
-            source,
-            every: recovery(id).0,
-            after_section: recovery(id).1,
-            // A look by the vet in the first days is usual, but nobody sets a day for it.
-            urgent: is_urgent(what) && id != "check-newborn",
-        })
-        .collect();
+    let CarePlan { worming: worms, vaccination: vaccines, leptospirosis: is_core, items: own, thresholds: _ } = plan;
+    let is_core = is_core.unwrap_or(*vaccines == VaccinationSchedule::Aaha2022);
+    let mut items: Vec<Item> = worming(*worms).into_iter().chain(vaccination(*vaccines)).chain(others()).collect();
+    if is_core {
+        items.extend(leptospirosis());
+    }
     for change in own {
         apply(&mut items, change);
     }
@@ -225,6 +253,7 @@ fn apply(items: &mut Vec<Item>, CareItem { id, what, name, from, until, skip }: 
                 item.from = own_from.unwrap_or_else(|| item.from.min(own_until.unwrap_or(i64::MAX)));
                 item.until = own_until.unwrap_or_else(|| item.until.max(item.from));
                 item.after_previous = None;
+                (item.only_between, item.while_weaning) = (false, false);
                 item.source = OWN;
             }
         }
@@ -232,18 +261,8 @@ fn apply(items: &mut Vec<Item>, CareItem { id, what, name, from, until, skip }: 
             let (own_from, own_until) = (days(from), days(until));
             let (Some(from), Some(until)) = (own_from.or(own_until.map(|_| 0)), own_until.or(own_from)) else { return };
             let name = name.as_ref().map_or_else(|| id.to_string(), Text::to_string);
-            items.push(Item {
-                id: id.to_string(),
-                what: *what,
-                name,
-                from,
-                until,
-                after_previous: None,
-                source: OWN,
-                every: (*what == CareKind::Recovery && from < until).then_some(Every::Fading),
-                after_section: false,
-                urgent: is_urgent(*what),
-            });
+            let item = Item::plain(id.as_str(), *what, &name, (from, until), OWN);
+            items.push(Item { every: (*what == CareKind::Recovery && from < until).then_some(Every::Fading), ..item });
         }
     }
 }
@@ -260,19 +279,22 @@ mod tests {
 
     #[test]
     fn the_records_know_the_names_of_all_built_in_items() {
+        let known: BTreeSet<String> = BUILT_IN.iter().map(|id| (*id).to_owned()).collect();
+        let ids = |yaml: &str| -> BTreeSet<String> { plan(yaml).into_iter().map(|item| item.id.clone()).collect() };
+        assert_eq!(ids("leptospirosis: true"), known);
         for yaml in ["{}", "worming: CAPC\nvaccination: WSAVA 2010", "vaccination: AAHA 2022"] {
-            let ids: BTreeSet<String> = plan(yaml).into_iter().map(|item| item.id.clone()).collect();
-            assert_eq!(ids, BUILT_IN.iter().map(|id| (*id).to_owned()).collect());
+            assert!(ids(yaml).is_subset(&known), "{yaml}");
         }
+        // AAHA names leptospirosis core (its note of 2024), WSAVA 2024 where it occurs.
+        assert!(ids("vaccination: AAHA 2022").contains("leptospirosis-first") && !ids("{}").contains("leptospirosis-first"));
     }
 
     #[test]
     fn worming_stands_on_its_published_days() {
-        // ESCCAP GL1 and CAPC: day 14, 28, 42, 56, then monthly.
-        for yaml in ["worming: ESCCAP GL1", "worming: CAPC"] {
-            let days: Vec<i64> = plan(yaml).iter().filter(|i| i.what == CareKind::Worming).map(|i| i.from).collect();
-            assert_eq!(days, [14, 28, 42, 56, 84, 112, 140, 168]);
-        }
+        let days = |yaml: &str| -> Vec<i64> { plan(yaml).iter().filter(|i| i.what == CareKind::Worming).map(|i| i.from).collect() };
+        // CAPC: day 14, 28, 42, 56, then monthly. ESCCAP GL1: every 14 days until two weeks after weaning, then monthly to six months.
+        assert_eq!(days("worming: CAPC"), [14, 28, 42, 56, 84, 112, 140, 168]);
+        assert_eq!(days("worming: ESCCAP GL1"), [14, 28, 42, 56, 70, 84, 112, 140, 168]);
     }
 
     #[test]
@@ -282,11 +304,11 @@ mod tests {
         // WSAVA 2024: start at 6 to 8 weeks, the last of the puppy series at 16 weeks or older, the next at 26 weeks or older.
         let of_2024 = windows("{}");
         assert_eq!(of_2024[0], (6 * 7, 8 * 7));
-        assert!(of_2024[2].0 >= 16 * 7 && of_2024[3].0 >= 26 * 7);
+        assert!(of_2024[3].0 >= 16 * 7 && of_2024[4].0 >= 26 * 7);
         // WSAVA 2010: 8 to 9 weeks, the last at 14 to 16 weeks, booster at one year.
         let of_2010 = windows("vaccination: WSAVA 2010");
-        assert_eq!((of_2010[0], of_2010[2]), ((8 * 7, 9 * 7), (14 * 7, 16 * 7)));
-        assert_eq!(of_2010[3].0, 365);
+        assert_eq!((of_2010[0], of_2010[3]), ((8 * 7, 9 * 7), (14 * 7, 16 * 7)));
+        assert_eq!(of_2010[4].0, 365);
     }
 
     #[test]

@@ -9,7 +9,9 @@ fn care(plan: &str, health: &str, today: &str) -> Care {
     let health: Vec<Entry> = serde_yaml::from_str(health).unwrap();
     let puppy: Puppy = serde_yaml::from_str("{ id: a, sex: female }").unwrap();
     let day = |text: &str| text.parse::<Day>().unwrap();
-    of_puppy(&items(&plan), &puppy, &health, day("2024-01-01"), day("2024-02-26"), day(today))
+    // Weaned on day 42, so the wormings every two weeks end on day 56.
+    let days = Days { born: day("2024-01-01"), weaned: Some(day("2024-02-12")), leaves: day("2024-02-26"), today: day(today) };
+    of_puppy(&items(&plan), &puppy, &health, days)
 }
 
 fn state(care: &Care, id: &str) -> State {
@@ -73,14 +75,14 @@ fn worming_a_few_days_off_the_plan_but_two_weeks_apart_is_no_fault() {
 
 #[test]
 fn the_second_dose_follows_the_first() {
-    // WSAVA 2024: every 2 to 4 weeks. First on 2024-02-20 (day 50): the second falls between the plan's 10 and 12 weeks, and no later than four weeks after.
-    let first = "[{ on: 2024-02-20, for: a, vaccination: { against: [parvovirus] } }]";
-    assert_eq!(days(&care("{}", first, "2024-02-21"), "vaccination-second"), ("2024-03-11".into(), "2024-03-25".into()));
+    // WSAVA 2024: every 2 to 4 weeks. First on 2024-02-20 (day 50): the second falls between the plan's 10 weeks and four weeks after the first, day 78.
+    let first = "[{ on: 2024-02-20, for: a, vaccination: { against: DHP } }]";
+    assert_eq!(days(&care("{}", first, "2024-02-21"), "vaccination-second"), ("2024-03-11".into(), "2024-03-19".into()));
     // A vet's own date stands above the plan.
-    let dated = "[{ on: 2024-02-20, for: a, vaccination: { against: [parvovirus], next_due: 2024-03-19 } }]";
+    let dated = "[{ on: 2024-02-20, for: a, vaccination: { against: DHP, next_due: 2024-03-19 } }]";
     assert_eq!(days(&care("{}", dated, "2024-02-21"), "vaccination-second"), ("2024-03-12".into(), "2024-03-19".into()));
     // A first dose at 15 weeks moves the second to two weeks later at least.
-    let late = "[{ on: 2024-04-15, for: a, vaccination: { against: [parvovirus] } }]";
+    let late = "[{ on: 2024-04-15, for: a, vaccination: { against: DHP } }]";
     assert_eq!(days(&care("{}", late, "2024-04-16"), "vaccination-second"), ("2024-04-29".into(), "2024-05-13".into()));
 }
 
@@ -141,6 +143,129 @@ fn a_chip_number_in_the_litter_counts_as_a_chip() {
     let plan = items(&CarePlan::default());
     let puppy: Puppy = serde_yaml::from_str("{ id: a, sex: female, chip: \"941000025557101\" }").unwrap();
     let day = |text: &str| text.parse::<Day>().unwrap();
-    let care = of_puppy(&plan, &puppy, &[], day("2024-01-01"), day("2024-02-26"), day("2024-02-20"));
+    let care = of_puppy(&plan, &puppy, &[], Days { born: day("2024-01-01"), weaned: None, leaves: day("2024-02-26"), today: day("2024-02-20") });
     assert_eq!(state(&care, "chip"), State::Done(None));
+}
+
+/// A puppy that stays, born on 2024-01-01: days of age are days of the year less one.
+fn grown(plan: &str, doses: &[(i64, &str)], weaned: Option<i64>, today: i64) -> Care {
+    let plan: CarePlan = serde_yaml::from_str(plan).unwrap();
+    let born: Day = "2024-01-01".parse().unwrap();
+    let health: String = doses.iter().map(|(age, what)| format!("- {{ on: {}, for: a, {what} }}\n", born.plus(*age))).collect();
+    let health: Vec<Entry> = serde_yaml::from_str(if health.is_empty() { "[]" } else { &health }).unwrap();
+    let puppy: Puppy = serde_yaml::from_str("{ id: a, sex: female }").unwrap();
+    let days = Days { born, weaned: weaned.map(|age| born.plus(age)), leaves: Day::LAST, today: born.plus(today) };
+    of_puppy(&items(&plan), &puppy, &health, days)
+}
+
+fn done_on(care: &Care, id: &str) -> Option<i64> {
+    let born: Day = "2024-01-01".parse().unwrap();
+    match state(care, id) {
+        State::Done(Some(on)) => Some(on.since(born)),
+        _ => None,
+    }
+}
+
+fn ages(care: &Care, id: &str) -> Option<(i64, i64)> {
+    let born: Day = "2024-01-01".parse().unwrap();
+    care.standings.iter().find(|s| s.item.id == id).map(|s| (s.from.since(born), s.until.since(born)))
+}
+
+fn remark(care: &Care, id: &str) -> Option<Remark> {
+    care.standings.iter().find(|s| s.item.id == id).unwrap().remark.clone()
+}
+
+const DHP: &str = "vaccination: { against: [distemper, adenovirus, parvovirus] }";
+
+#[test]
+fn wsava_2024_ends_at_sixteen_weeks_with_two_to_four_weeks_between_doses() {
+    // WSAVA 2024 (doi 10.1111/jsap.13718): from 6 to 8 weeks, every 2 to 4 weeks, the last at 16 weeks or older. 8, 12 and 16 weeks fit as they are.
+    let care = grown("{}", &[(56, DHP), (84, DHP), (112, DHP)], None, 120);
+    assert_eq!((done_on(&care, "vaccination-second"), done_on(&care, "vaccination-third")), (Some(84), Some(112)));
+    assert_eq!(ages(&care, "vaccination-between"), None);
+    // 6 and 10 weeks: four weeks later is week 14, too young for the last, so one more lies between.
+    let care = grown("{}", &[(42, DHP), (70, DHP)], None, 75);
+    assert_eq!((ages(&care, "vaccination-between"), ages(&care, "vaccination-third")), (Some((84, 98)), Some((112, 126))));
+    let care = grown("{}", &[(42, DHP), (70, DHP), (98, DHP)], None, 99);
+    assert_eq!((done_on(&care, "vaccination-between"), ages(&care, "vaccination-third")), (Some(98), Some((112, 126))));
+    // The longest side: the second is late 28 days after the first.
+    let late = |today| state(&grown("{}", &[(42, DHP)], None, today), "vaccination-second");
+    assert_eq!((late(70), late(71)), (State::Due, State::Overdue));
+    // And when it was given late it is said.
+    let care = grown("{}", &[(42, DHP), (77, DHP)], None, 80);
+    assert_eq!(remark(&care, "vaccination-second"), Some(Remark::LongAfter { days: 35, most: 28 }));
+}
+
+#[test]
+fn a_dose_too_soon_or_too_young_does_not_count() {
+    // Two weeks between doses at least (WSAVA 2024, AAHA 2022).
+    let care = grown("{}", &[(56, DHP), (66, DHP)], None, 70);
+    assert_eq!(done_on(&care, "vaccination-second"), None);
+    assert!(matches!(remark(&care, "vaccination-second"), Some(Remark::NotCounted { why: WhyNot::TooSoon(_), .. })));
+    // 15 weeks and 6 days is not 16 weeks.
+    let care = grown("{}", &[(56, DHP), (84, DHP), (111, DHP)], None, 115);
+    assert_eq!(done_on(&care, "vaccination-third"), None);
+    assert_eq!(ages(&care, "vaccination-third"), Some((125, 139)), "two to four weeks after the one that was too soon");
+    // Nor is 25 weeks 26.
+    let care = grown("{}", &[(56, DHP), (84, DHP), (112, DHP), (175, DHP)], None, 183);
+    assert_eq!(state(&care, "vaccination-booster"), State::Due);
+    // WSAVA 2010 ended at 14 weeks; AAHA 2022 with its note of 2024 ends at 16.
+    let doses = [(56, DHP), (77, DHP), (100, DHP)];
+    assert_eq!(done_on(&grown("vaccination: WSAVA 2010", &doses, None, 120), "vaccination-third"), Some(100));
+    assert_eq!(done_on(&grown("vaccination: AAHA 2022", &doses, None, 120), "vaccination-third"), None);
+}
+
+#[test]
+fn a_puppy_that_comes_late_needs_two_doses() {
+    // First at 15 weeks, second at 17: the second is the last as well.
+    let care = grown("{}", &[(105, DHP), (119, DHP)], None, 130);
+    assert_eq!((done_on(&care, "vaccination-second"), done_on(&care, "vaccination-third")), (Some(119), Some(119)));
+    // After a gap of more than six weeks it is not taken for the end.
+    let care = grown("{}", &[(60, DHP), (119, DHP)], None, 130);
+    assert_eq!((done_on(&care, "vaccination-second"), done_on(&care, "vaccination-third")), (Some(119), None));
+}
+
+#[test]
+fn only_what_is_against_the_core_counts() {
+    let cough = "vaccination: { against: [Bordetella, parainfluenza], product: K }";
+    let care = grown("{}", &[(50, cough)], None, 60);
+    assert_eq!((state(&care, "vaccination-first"), remark(&care, "vaccination-first")), (State::Overdue, None));
+    let silent = grown("{}", &[(50, "vaccination: { product: P }")], None, 60);
+    assert!(matches!(remark(&silent, "vaccination-first"), Some(Remark::NotCounted { why: WhyNot::NotSaid, .. })));
+    let part = grown("{}", &[(50, "vaccination: { against: [distemper, parvovirus] }")], None, 60);
+    let Some(Remark::NotCounted { why: WhyNot::Lacks(lacks), .. }) = remark(&part, "vaccination-first") else { panic!() };
+    assert_eq!(lacks, [Disease::Adenovirus]);
+    // Two vials on one day are one dose.
+    let both = grown("{}", &[(50, "vaccination: { against: [distemper, parvovirus] }"), (50, "vaccination: { against: hepatitis }")], None, 60);
+    assert_eq!(done_on(&both, "vaccination-first"), Some(50));
+    // An item of the keeper's own counts by its name, and by nothing else.
+    let own = "items: [{ id: kennel-cough, what: vaccination, name: Kennel cough, from: 8 weeks, until: 9 weeks }]";
+    assert_eq!(done_on(&grown(own, &[(57, DHP), (58, "vaccination: { against: kennel cough }")], None, 60), "kennel-cough"), Some(58));
+}
+
+#[test]
+fn leptospirosis_has_two_doses_where_it_is_core() {
+    let with = "vaccination: { against: [distemper, adenovirus, parvovirus, leptospirosis] }";
+    let care = grown("leptospirosis: true", &[(56, DHP), (84, with), (112, with)], None, 115);
+    assert_eq!((done_on(&care, "leptospirosis-first"), done_on(&care, "leptospirosis-second")), (Some(84), Some(112)));
+    assert_eq!(ages(&grown("{}", &[], None, 1), "leptospirosis-first"), None);
+}
+
+#[test]
+fn worming_goes_on_until_two_weeks_after_weaning() {
+    // ESCCAP GL1: every 14 days until two weeks after weaning. Weaned at 7 weeks (day 49): the last is day 56. Weaned at 8 weeks (day 56): day 70 too. Not known: day 70 too.
+    assert_eq!(ages(&grown("{}", &[], Some(49), 1), "worming-10-weeks"), None);
+    assert_eq!(ages(&grown("{}", &[], Some(56), 1), "worming-10-weeks").map(|(from, _)| from), Some(70));
+    assert_eq!(ages(&grown("{}", &[], None, 1), "worming-10-weeks").map(|(from, _)| from), Some(70));
+    // CAPC: 2, 4, 6, 8 weeks, then monthly.
+    assert_eq!(ages(&grown("worming: CAPC", &[], None, 1), "worming-10-weeks"), None);
+}
+
+#[test]
+fn what_took_the_place_of_a_worming_that_was_not_done_is_as_late() {
+    let care = grown("{}", &[], None, 29);
+    assert_eq!((state(&care, "worming-2-weeks"), state(&care, "worming-4-weeks")), (State::LeftOut, State::Due));
+    assert!(matches!(remark(&care, "worming-4-weeks"), Some(Remark::InPlaceOf { .. })));
+    let done = grown("{}", &[(28, "worming: {}")], None, 43);
+    assert_eq!(remark(&done, "worming-6-weeks"), None);
 }

@@ -3,31 +3,41 @@
 //! In: a litter with the care of its puppies and its health entries. Out: tasks. What puppies learn and meet has no day of its own: it is one line for the litter, and never overdue.
 
 use super::{Act, Kind, REMEMBERED, Rest, Round, Turn, Whom, YOUNG};
-use crate::husbandry::care::{Standing, State};
+use crate::husbandry::care::{Remark, Standing, State};
 use crate::quantity::{Day, Id};
 use crate::records::care_plan::CareKind;
 use crate::records::health::{Entry, Parasite, Treatment};
+use std::sync::Arc;
+
+/// How many days before the first worming of her puppies one of the dam's counts as given with it; ours.
+const EARLY: i64 = 5;
 
 pub(super) fn tasks(round: &mut Round<'_>) {
     items(round);
+    dam_with_puppies(round);
     growing(round);
     treatments(round);
     next_due(round);
 }
 
 fn items(round: &mut Round<'_>) {
-    let age = round.age();
     for (puppy, own) in round.here() {
         for standing in own.care.standings.iter().filter(|s| is_set(s.item.what)) {
-            let Standing { item, from, until, by_next_due, state } = standing;
-            let recent = age.is_some_and(|age| age <= YOUNG) || round.today.since(*until) <= REMEMBERED;
+            let Standing { item, from, until, by_next_due, state, remark } = standing;
+            let instead = match remark {
+                Some(Remark::InPlaceOf { until, .. }) => Some(*until),
+                _ => None,
+            };
             let turn = match state {
-                State::Overdue if item.urgent && recent => Some(Turn::Overdue),
+                // However long ago: what is not done stays on the round while the puppy is here.
+                State::Overdue if item.urgent => Some(Turn::Overdue),
+                State::Due if instead.is_some() => Some(Turn::Overdue),
                 State::Due | State::ToCome => round.turn(*from),
                 _ => None,
             };
             let Some(turn) = turn else { continue };
-            let since = if turn == Turn::Overdue { *until } else { *from };
+            let since = if turn == Turn::Overdue { instead.unwrap_or(*until) } else { *from };
+            let what = remark.as_ref().map_or_else(|| item.name.clone(), |remark| format!("{}; {}", item.name, remark.words()));
             let rest = Rest {
                 times: 1,
                 since: (turn <= Turn::Today).then_some(since),
@@ -35,9 +45,35 @@ fn items(round: &mut Round<'_>) {
                 act: Act::Record { kind: item.what.word(), item: None },
                 source: if *by_next_due { "the date written as next due".to_owned() } else { item.source.to_owned() },
             };
-            round.task(turn, Kind::Care, Whom::Puppies(vec![puppy.id.clone()]), item.name.clone(), rest);
+            round.task(turn, Kind::Care, Whom::Puppies(vec![puppy.id.clone()]), what, rest);
         }
     }
+}
+
+/// The dam is wormed together with the first dose of her puppies (ESCCAP GL1). An entry `for: dam` that names that item as `done` or `excused` settles it as well.
+fn dam_with_puppies(round: &mut Round<'_>) {
+    let young = round.age().is_some_and(|age| age <= YOUNG);
+    let Some(birth) = round.folder.litter.birth.as_ref().filter(|_| young) else { return };
+    let first = round.here().find_map(|(_, own)| own.care.standings.iter().find(|s| s.item.what == CareKind::Worming).map(|s| Arc::clone(&s.item)));
+    let Some(item) = first else { return };
+    let (from, until) = (birth.on.plus(item.from), birth.on.plus(item.until));
+    let is_settled = |entry: &Entry| {
+        let named = entry.done.iter().chain(entry.excused.iter()).any(|id| id.as_str() == item.id);
+        let with_them = entry.worming.is_some() && entry.day().is_some_and(|day| day >= from.plus(-EARLY));
+        entry.whom.iter().any(|id| id.as_str() == "dam") && (named || with_them)
+    };
+    if round.folder.health.iter().any(is_settled) {
+        return;
+    }
+    let Some(turn) = (if round.today > until { Some(Turn::Overdue) } else { round.turn(from) }) else { return };
+    let rest = Rest {
+        times: 1,
+        since: (turn <= Turn::Today).then_some(if turn == Turn::Overdue { until } else { from }),
+        until: (turn != Turn::Overdue).then_some(until),
+        act: Act::Record { kind: "worming", item: None },
+        source: item.source.to_owned(),
+    };
+    round.task(turn, Kind::Care, Whom::Dam, "worming of the dam, with the first of her puppies", rest);
 }
 
 /// Whether a day is set for it.
@@ -130,7 +166,7 @@ fn due_again(
     let latest = round.folder.health.iter().filter(|e| is_meant(e)).filter_map(|e| Some((e.day()?, given(e)?))).max_by_key(|(day, _)| *day);
     let Some(due) = latest.and_then(|(_, due)| due) else { return };
     let turn = match round.today.since(due) {
-        late @ 1.. => (late <= REMEMBERED).then_some(Turn::Overdue),
+        late @ 1.. => (late <= REMEMBERED || round.here().next().is_some()).then_some(Turn::Overdue),
         _ => round.turn(due),
     };
     let Some(turn) = turn else { return };

@@ -284,3 +284,39 @@ fn a_dam_that_is_expected_is_called_about_only_where_a_date_is_known_well_enough
         assert_eq!(found(later, "ovulated: 2026-06-01\n", drop), [("temperature-drop", Urgency::CallTheVet)]);
     }
 }
+
+#[test]
+fn what_is_overdue_stays_on_the_round_while_the_puppy_is_here() {
+    let stays = BORN.replace("id: a, sex: female", "id: a, offer: staying, sex: female");
+    // 200 and 400 days after the birth.
+    for today in ["2027-04-19", "2027-11-05"] {
+        let rounds = rounds(&kennel(today, &stays, &[]), 0);
+        let is_overdue =
+            |what: &str| rounds.tasks.iter().any(|t| t.turn == Turn::Overdue && t.what.starts_with(what) && matches!(&t.whom, Whom::Puppies(_)));
+        assert!(is_overdue("Worming at 6 months") && is_overdue("First vaccination"), "{today}: {:#?}", rounds.tasks);
+    }
+}
+
+#[test]
+fn a_worming_that_was_not_done_stays_overdue_when_the_next_is_due() {
+    // Day 29: that of four weeks is open, and that of two weeks was never written down.
+    let records = kennel("2026-10-30", BORN, &[]);
+    let tasks: Vec<Task> = rounds(&records, 0).tasks.into_iter().filter(|t| t.what.starts_with("Worming at 4 weeks")).collect();
+    assert_eq!((tasks.len(), tasks[0].turn, tasks[0].since), (1, Turn::Overdue, Some(day("2026-10-19"))));
+    assert!(compute(&records).litters.values().flat_map(|l| &l.findings).any(|f| f.rule == "care-overdue"), "the findings agree");
+}
+
+#[test]
+fn the_dam_is_wormed_with_the_first_of_her_puppies() {
+    // ESCCAP GL1: the dam together with the first dose of her puppies, on day 14.
+    let of_dam = |today: &str, health: &str| -> Vec<Turn> {
+        let records = kennel(today, BORN, &[("litters/l/health.yaml", health)]);
+        rounds(&records, 0).tasks.into_iter().filter(|t| t.whom == Whom::Dam && t.what.starts_with("worming of the dam")).map(|t| t.turn).collect()
+    };
+    assert_eq!(of_dam("2026-10-14", "[]"), []);
+    assert_eq!(of_dam("2026-10-15", "[]"), [Turn::Today]);
+    assert_eq!(of_dam("2026-11-15", "[]"), [Turn::Overdue]);
+    assert_eq!(of_dam("2026-10-15", "- { on: 2026-10-15, for: dam, worming: { product: P } }\n"), []);
+    assert_eq!(of_dam("2026-10-15", "- { on: 2026-10-05, for: dam, worming: { product: P } }\n"), [Turn::Today], "ten days before is another one");
+    assert_eq!(of_dam("2026-10-16", "- { on: 2026-10-15, for: dam, excused: worming-2-weeks, remark: the vet said so }\n"), []);
+}

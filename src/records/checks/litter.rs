@@ -158,6 +158,17 @@ fn dates(records: &Checked<'_>, file: &str, folder: &LitterFolder, birth: &Birth
             ));
         }
     }
+    let own = litter.puppies.iter().enumerate().map(|(i, puppy)| (key_path!["puppies", i, "weaned"], puppy.weaned));
+    for (path, weaned) in own.chain([(key_path!["weaned"], litter.weaned)]) {
+        let Some(weaned) = weaned else { continue };
+        if weaned <= birth.on {
+            let message = format!("weaned on {weaned}, and born on {}", birth.on);
+            problems.push(Problem::error("out-of-order", Place::path(file, path), message, "correct one of the two dates"));
+        } else if weaned > records.today {
+            let hint = "write it on the day, when they have no milk of the dam any more";
+            problems.push(Problem::error("in-the-future", Place::path(file, path), format!("{weaned} is still to come"), hint));
+        }
+    }
     if let Some(dam) = records.dogs.get(&litter.dam).and_then(|d| d.born) {
         if dam >= birth.on {
             problems.push(Problem::error("out-of-order", on, format!("the dam was born on {dam}, after this birth"), "correct one of the two dates"));

@@ -101,6 +101,8 @@ pub(super) fn kennel(pen: &mut Pen<'_>, kennel: &Kennel) -> KennelExport {
 pub struct CarePlanExport {
     pub worming: &'static str,
     pub vaccination: &'static str,
+    /// Whether leptospirosis is core, where that was written.
+    pub leptospirosis: Option<bool>,
     pub thresholds: ThresholdsExport,
     pub items: Vec<CareItemExport>,
 }
@@ -133,7 +135,7 @@ pub struct CareItemExport {
 }
 
 pub(super) fn care_plan(pen: &mut Pen<'_>, plan: &CarePlan) -> CarePlanExport {
-    let CarePlan { worming, vaccination, items, thresholds } = plan;
+    let CarePlan { worming, vaccination, leptospirosis, items, thresholds } = plan;
     "care-plan.yaml".clone_into(&mut pen.file);
     CarePlanExport {
         worming: match worming {
@@ -145,6 +147,7 @@ pub(super) fn care_plan(pen: &mut Pen<'_>, plan: &CarePlan) -> CarePlanExport {
             VaccinationSchedule::Wsava2010 => "WSAVA 2010",
             VaccinationSchedule::Aaha2022 => "AAHA 2022",
         },
+        leptospirosis: *leptospirosis,
         thresholds: own_thresholds(pen, thresholds),
         items: items.iter().enumerate().map(|(i, item)| care_item(pen, i, item)).collect(),
     }
