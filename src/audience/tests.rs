@@ -33,8 +33,13 @@ fn the_book_uses_the_pictures_that_were_named() {
     let (records, album) = demo();
     let figures = compute(&records);
     let book = keeper::book(&records, &figures, &album, &[]);
-    let pages = book.litters.iter().flat_map(|leaf| shown(&leaf.page())).chain(shown(&book.dogs));
-    let shown: BTreeSet<String> = pages.collect();
+    let of_litters = book.litters.iter().flat_map(|leaf| {
+        let pages = leaf.pages();
+        let puppies: Vec<String> = pages.puppies.iter().map(|page| page.link.path.clone()).collect();
+        assert_eq!(puppies, leaf.puppy_paths());
+        shown(&pages.litter).into_iter().chain(pages.puppies.iter().flat_map(shown)).collect::<Vec<_>>()
+    });
+    let shown: BTreeSet<String> = of_litters.chain(shown(&book.dogs)).collect();
     assert!(shown.len() > 10);
     assert_eq!(shown, named(&book.pictures, &album));
 }
