@@ -15,10 +15,14 @@ pub mod husbandry;
 pub mod keyring;
 pub mod output;
 pub mod pages;
-pub mod photos;
 pub mod preview;
 pub mod quantity;
 pub mod records;
-pub mod sealing;
 
 pub use error::Error;
+
+/// Pictures as a camera wrote them, made ready to be published: a crate of its own, since it knows nothing of the rest.
+pub use litterfolio_photos as photos;
+
+/// What an owner's page is locked with, and what a puppy's record is signed with: a crate of its own, since it knows nothing of the rest.
+pub use litterfolio_sealing as sealing;
