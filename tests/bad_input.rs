@@ -75,8 +75,8 @@ fn an_alias_bomb_of_lists_is_refused() {
 fn a_huge_record_is_refused_without_being_read() {
     let sparse = |k: &Kennel| fs::File::create(k.content().join("litters/spring/weights.yaml")).unwrap().set_len(100_000_000).unwrap();
     let kennel = refused(sparse, "litters/spring/weights.yaml", "file-too-large", &["this file has 100 MB", "at most 8 MB"]);
-    // The same file a thousand times as large, with less memory than it has bytes.
-    fs::File::options().write(true).open(kennel.content().join("litters/spring/weights.yaml")).unwrap().set_len(100_000_000_000).unwrap();
+    // The same file forty times as large, with less memory than it has bytes.
+    fs::File::options().write(true).open(kennel.content().join("litters/spring/weights.yaml")).unwrap().set_len(4_000_000_000).unwrap();
     within("-v 1500000", &kennel, "inspect").ends_with(1).says(&["[file-too-large]"]);
 }
 
@@ -368,8 +368,8 @@ fn a_huge_picture_is_refused_without_being_read() {
         fs::File::create(k.content().join("litters/spring/photos/moss.jpg")).unwrap().set_len(61_000_000).unwrap();
     };
     let kennel = refused(sparse, "litters/spring/photos/moss.jpg", "photo-too-large", &["has 61 MB", "save it again as JPEG"]);
-    fs::File::options().write(true).open(kennel.content().join("litters/spring/photos/moss.jpg")).unwrap().set_len(100_000_000_000).unwrap();
-    within("-v 1500000", &kennel, "inspect").ends_with(1).says(&["[photo-too-large]", "has 100000 MB"]);
+    fs::File::options().write(true).open(kennel.content().join("litters/spring/photos/moss.jpg")).unwrap().set_len(4_000_000_000).unwrap();
+    within("-v 1500000", &kennel, "inspect").ends_with(1).says(&["[photo-too-large]", "has 4000 MB"]);
 }
 
 // Texts that are markup.

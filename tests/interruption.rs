@@ -26,15 +26,15 @@ fn kennel(home: &Path, version: usize) {
         "name: Kennel {version}\nbreed: Scottish Terrier\ncontact: {{ keeper: K, email: k@kennel.example }}\ncountry: GB\ntime_zone: Europe/London\nas_of: 2026-10-09\n"
     );
     put("kennel.yaml", head.as_bytes());
-    put("dogs/juno.yaml", b"name: Juno\nsex: female\n");
     put("dogs/corvin.yaml", b"name: Corvin\nsex: male\n");
     for litter in 0..12 {
         // Each version has litters that the other has not, so that files come and go.
         let name = if litter < 8 { format!("both-{litter}") } else { format!("only-{version}-{litter}") };
+        put(&format!("dogs/dam-{litter}.yaml"), format!("name: Dam {litter}\nsex: female\n").as_bytes());
         let puppy = "puppies: [{ id: fern, sex: female, offer: available }, { id: reed, sex: male, offer: reserved }]";
         put(
             &format!("litters/{name}/litter.yaml"),
-            format!("name: L {litter}\ndam: juno\nsire: corvin\nbirth: {{ on: 2026-09-01, how: natural }}\n{puppy}\n").as_bytes(),
+            format!("name: L {litter}\ndam: dam-{litter}\nsire: corvin\nbirth: {{ on: 2026-09-01, how: natural }}\n{puppy}\n").as_bytes(),
         );
         put(&format!("litters/{name}/photos/fern-1.jpg"), &support::jpeg_with_metadata(10 + u8::try_from(litter).unwrap(), "x"));
     }

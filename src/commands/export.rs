@@ -117,11 +117,9 @@ fn write(to: &Path, files: &[(String, Vec<u8>)]) -> Result<(), Error> {
         private_folder(folder)?;
     }
     sweep_left_behind(to, |_| true)?;
-    let mut written = 0;
-    for (name, bytes) in files {
+    for (written, (name, bytes)) in files.iter().enumerate() {
         let stands = || format!("{written} of {} are new there, the others are as they were: run again", many(files.len(), "file"));
         replace_private(&to.join(name), bytes).map_err(|error| Error::from(error).and_now(stands()))?;
-        written += 1;
     }
     Ok(())
 }

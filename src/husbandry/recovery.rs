@@ -109,7 +109,7 @@ pub fn of_dam(plan: &[Arc<Item>], folder: &LitterFolder, today: Day) -> Vec<Look
 fn stand(every: Every, birth: Day, (from, until): (Day, Day), last: Option<Day>, today: Day) -> Stand {
     let next = match (every, last) {
         (Every::Once, Some(_)) => return Stand::Closed,
-        (Every::Once | Every::Always, None) | (_, None) => from,
+        (_, None) => from,
         (_, Some(last)) => from.max(last.plus(every.gap(last.since(birth)))),
     };
     match every {

@@ -241,7 +241,7 @@ fn middle_of(intervals: &[Interval], after_litter: bool) -> Option<OwnInterval> 
     of.sort_by_key(|interval| interval.days);
     let (least, most) = (of.first()?.days, of.last()?.days);
     // Of an even number the mean of the middle two.
-    let median = (of[(of.len() - 1) / 2].days + of[of.len() / 2].days) / 2;
+    let median = i64::midpoint(of[(of.len() - 1) / 2].days, of[of.len() / 2].days);
     let doubt = of.iter().map(|interval| interval.doubt).max().unwrap_or(0);
     (of.len() >= FEWEST).then_some(OwnInterval { of: of.len(), median, least, most, doubt })
 }

@@ -225,7 +225,7 @@ impl Words {
 
     /// Where any of the stems stands that is not said to be missing; nor, if asked, to be over.
     fn seen<'a>(&'a self, stems: &'a [&'a str], leave_out_past: bool) -> impl Iterator<Item = Range<usize>> + 'a {
-        self.found(stems).filter(move |found| !self.is_negated(found) && !(leave_out_past && self.is_over(found)))
+        self.found(stems).filter(move |found| !(self.is_negated(found) || leave_out_past && self.is_over(found)))
     }
 
     /// The words by which a sign is named.

@@ -74,7 +74,14 @@ impl BirthFile {
             }
         }
         // Read as the record a moment ago, so it can be read as plain values too.
-        let mut values: Mapping = serde_yaml::from_str(text).ok()?;
+        let mut values: Mapping = match serde_yaml::from_str(text) {
+            Ok(values) => values,
+            Err(fault) => {
+                let hint = "is it the file that the whelping sheet saved? Save it there once more";
+                problems.push(Problem::error("yaml-broken", Place::file(&name), format!("this file cannot be read: {fault}"), hint));
+                return None;
+            }
+        };
         let written = values.remove("birth").and_then(|value| if let Value::Mapping(block) = value { Some(block) } else { None });
         let blocks = match values.remove("puppies") {
             Some(Value::Sequence(items)) => items,

@@ -117,7 +117,7 @@ fn shown(located: &Located, sources: &Sources) -> ProblemShown {
     ProblemShown {
         severity: severity.name(),
         code,
-        place: if !range.is_whole_file() { format!("{file}:{line}:{column}") } else { file },
+        place: if range.is_whole_file() { file } else { format!("{file}:{line}:{column}") },
         message: pieces(message),
         line: sources.text(&place.file).filter(|_| !range.is_whole_file()).and_then(|text| line_of(text, range.bytes(), *line)),
         related: related.collect(),

@@ -9,6 +9,7 @@ use crate::records::care_plan::{CareItem, CareKind, CarePlan, VaccinationSchedul
 use std::sync::Arc;
 
 /// One thing that is due at an age.
+#[allow(clippy::struct_excessive_bools, reason = "each is a fine point of its own, and most items have none")]
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Item {
     /// Name in the records.

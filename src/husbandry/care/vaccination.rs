@@ -78,14 +78,15 @@ impl Doses<'_, '_> {
                     State::Done(Some(on))
                 }
                 Some(state) => state,
-                None => match self.dose(item, from) {
-                    Some(on) => State::Done(Some(on)),
-                    None => {
+                None => {
+                    if let Some(on) = self.dose(item, from) {
+                        State::Done(Some(on))
+                    } else {
                         // A dose that was too soon for the last moves it all the same.
                         (standing.from, standing.until, standing.by_next_due) = self.window(item);
                         self.series.open(standing.from, standing.until)
                     }
-                },
+                }
             };
             match (&standing.state, item.after_previous, before) {
                 (State::Done(Some(on)), Some((_, most)), Some(before)) if on.since(before.on) > most => {

@@ -34,7 +34,7 @@ fn illness(case: &mut Case<'_>) {
     let since = Since { birth: None, mating: None };
     let own = case.folder.health.iter().filter(|e| e.is_for(&case.puppy.id));
     let mut noted = illness::open(own, signs::PUPPY, case.today, since, OPEN);
-    noted.sort_by(|a, b| (b.urgency(), b.day).cmp(&(a.urgency(), a.day)));
+    noted.sort_by_key(|sign| std::cmp::Reverse((sign.urgency(), sign.day)));
     let Some(worst) = noted.first() else { return };
     let urgency = worst.urgency();
     let source = worst.fits.first().map_or("health.yaml", |fit| fit.sign.source);

@@ -56,7 +56,7 @@ fn unwell(folder: &LitterFolder, today: Day) -> Option<Finding> {
     let since = Since { birth: folder.litter.birth.as_ref().map(|birth| birth.on), mating: folder.litter.mated.iter().max().copied() };
     let mut noted = illness::open(entries(folder), signs::DAM, today, since, OPEN);
     // The worst first, and of two the later.
-    noted.sort_by(|a, b| (b.urgency(), b.day).cmp(&(a.urgency(), a.day)));
+    noted.sort_by_key(|sign| std::cmp::Reverse((sign.urgency(), sign.day)));
     let worst = noted.first()?;
     let urgency = worst.urgency();
     let source = worst.fits.first().map_or("health.yaml", |fit| fit.sign.source);

@@ -12,6 +12,7 @@ use crate::husbandry::rules::State;
 use crate::quantity::Day;
 use crate::records::LitterFolder;
 use crate::records::litter::{CountedBy, Placenta, Puppy};
+use std::cmp::Ordering;
 
 const PLACENTAS: &str = "common practice, no source: one placenta for each puppy";
 /// Days from mating by which most are born (usual teaching: 58 to 68).
@@ -114,12 +115,15 @@ impl Whole<'_> {
             Sign::UnderMean(mean) => format!("a degree under her own mean of {mean:.1} °C"),
         };
         let seen = format!("her temperature fell to {temperature} on {when}");
-        let (urgency, what) = if self.today > call.day() {
-            (Urgency::CallTheVet, format!("{seen}, and 24 h have passed without a birth recorded"))
-        } else if self.today == call.day() {
-            (Urgency::CallTheVet, format!("{seen}: call when there is no birth by {call}; birth is likely from {first} to {last}"))
-        } else {
-            (Urgency::Watch, format!("{seen}: birth is likely from {first} to {last}, most likely about {middle}; call when there is none by {call}"))
+        let (urgency, what) = match self.today.cmp(&call.day()) {
+            Ordering::Greater => (Urgency::CallTheVet, format!("{seen}, and 24 h have passed without a birth recorded")),
+            Ordering::Equal => {
+                (Urgency::CallTheVet, format!("{seen}: call when there is no birth by {call}; birth is likely from {first} to {last}"))
+            }
+            Ordering::Less => {
+                let likely = format!("birth is likely from {first} to {last}, most likely about {middle}");
+                (Urgency::Watch, format!("{seen}: {likely}; call when there is none by {call}"))
+            }
         };
         self.find(urgency, "temperature-drop", what, limit, temperature::SOURCE);
     }

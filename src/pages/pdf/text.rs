@@ -265,7 +265,9 @@ fn around(text: &str, part: &Range<usize>) -> String {
     let (before, rest) = text.split_at_checked(part.start).unwrap_or_default();
     let start = before.char_indices().rev().take(LETTERS).last().map_or(before.len(), |(at, _)| at);
     let end = rest.char_indices().nth(LETTERS).map_or(rest.len(), |(at, _)| at);
-    let (begin, left) = if start > 0 { ("… ", &before[start..]) } else { ("", before) };
+    // From a whole word on, where there is one.
+    let whole = |left: &'_ str| left.find(' ').map_or(0, |blank| blank + 1);
+    let (begin, left) = if start > 0 { ("… ", &before[start + whole(&before[start..])..]) } else { ("", before) };
     let (right, finish) = if end < rest.len() { (&rest[..end], " …") } else { (rest, "") };
     format!("{begin}{}{}{finish}", left.trim_start(), right.trim_end()).replace('\n', "")
 }

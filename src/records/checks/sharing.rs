@@ -84,7 +84,8 @@ fn country_code(name: &str) -> Option<String> {
     let plain = plain_name(name);
     let bare = plain.strip_prefix("the-").unwrap_or(&plain);
     let known = NAMES.iter().find(|(_, names)| names.contains(&bare)).map(|(code, _)| (*code).to_owned());
-    known.or_else(|| (plain.len() == 2 && plain.bytes().all(|b| b.is_ascii_lowercase())).then(|| plain.to_uppercase()))
+    // A code in small letters; two letters that no country has are none in capitals either.
+    known.or_else(|| Some(plain.to_uppercase()).filter(|code| code.len() == 2 && COUNTRIES.split(' ').any(|known| known == code)))
 }
 
 /// Codes of ISO 3166-1 alpha-2, as they stand since 2011.

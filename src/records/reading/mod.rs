@@ -79,7 +79,7 @@ pub(super) fn read_with_places<T: DeserializeOwned + JsonSchema>(file: &str, yam
         let line = syntax.mended.filter(|_| mended.len() < MOST_BROKEN)?;
         told.push(shift(line.line()));
         yaml = Cow::Owned(line.text.clone());
-        mended.push(line);
+        mended.push(*line);
     }
 }
 

@@ -82,6 +82,7 @@ fn a_cut_number_below_a_unit_is_not_read_as_a_smaller_one() {
     assert_eq!(problems.iter().map(|p| (p.code, p.hint.as_str())).collect::<Vec<_>>(), [("decimal-comma", "write it with a point: `300.5`")]);
 }
 
+#[allow(clippy::disallowed_methods, reason = "how long it takes is the question")]
 #[test]
 fn reading_does_not_grow_with_the_square_of_nesting() {
     // 16 times the text may take 16 times as long, and here is allowed a hundred times; before, it was 256.

@@ -27,7 +27,7 @@ pub(in crate::records) struct Syntax {
     pub(in crate::records) hint: String,
     pub(in crate::records) range: Range<usize>,
     /// The same text without this error, where that could be guessed.
-    pub(super) mended: Option<Mended>,
+    pub(super) mended: Option<Box<Mended>>,
 }
 
 #[derive(Debug)]
@@ -375,7 +375,7 @@ impl<'t> Builder<'t> {
             return too_deep(self.byte(at)..self.byte(at + 1));
         }
         if let Some(Seen { range, message, hint, mended }) = broken::explain(text, error.marker().line()) {
-            return Syntax { code: "yaml-broken", message, hint, range, mended: Some(mended) };
+            return Syntax { code: "yaml-broken", message, hint, range, mended: Some(Box::new(mended)) };
         }
         let at = error.marker().index();
         Syntax {
