@@ -144,7 +144,7 @@ def expected_of_puppy(series, today):
     printed = trend and math.copysign(math.floor(abs(trend[2]) * 10 + 0.5) / 10, trend[2])
     if trend and last > 2.5 and printed < (5 if last < 7 else 3.5) and "no-gain" not in rules:
         rules.add("gain-under-band")
-    if last >= 14 and now < 2 * birth:
+    if last >= 10 and now < 2 * birth:
         rules.add("not-doubled")
     return rules
 
