@@ -88,8 +88,8 @@ pub(super) fn path(litter: &Id, puppy: &Id) -> String {
 pub(super) fn link(desk: &mut Desk<'_>, folder: &LitterFolder, puppy: &Puppy) -> PuppyLink {
     let own = folder.photos.iter().filter(|photo| photo.puppy.as_ref() == Some(&puppy.id));
     let newest = own.max_by_key(|photo| caption::in_time(folder, photo, desk.album, desk.figures.today));
-    // The name stands beside it: a screen reader need not hear it twice.
-    let picture = newest.and_then(|photo| picture(desk.album, photo, puppy.id.as_str(), String::new(), &mut desk.used));
+    let alt = format!("Picture of {}", puppy.shown_name());
+    let picture = newest.and_then(|photo| picture(desk.album, photo, puppy.id.as_str(), alt, &mut desk.used));
     PuppyLink {
         id: puppy.id.to_string(),
         name: puppy.shown_name(),

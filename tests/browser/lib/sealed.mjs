@@ -20,7 +20,7 @@ export function sealedPages(publicDir, privateDir, kennel) {
   for (const [, key, code, name] of codes.matchAll(ENTRY)) {
     const papers = path.join(privateDir, 'handover', key.replace('/', '-'));
     if (!existsSync(papers)) continue;
-    const names = readdirSync(papers).filter((file) => !/-(cover\.pdf|page\.html)$/.test(file));
+    const names = readdirSync(papers).filter((file) => !/-(cover\.pdf|page\.html)$|^check-a-record\.html$/.test(file));
     const files = names.map((file) => path.join(papers, file));
     const { record } = JSON.parse(readFileSync(files.find((file) => file.endsWith('-record.json')), 'utf8'));
     const { puppy, dam, sire, family } = record;
