@@ -49,7 +49,11 @@ export function showChange({ grams, percent }, ounces) {
 
 // --- Weights as typed ---------------------------------------------------------------------------------------------------------------------------
 
-function readNumber(text) {
+/** The fractions that are one character each, and what they stand for. */
+const FRACTIONS = { '¼': '1/4', '½': '1/2', '¾': '3/4', '⅐': '1/7', '⅑': '1/9', '⅒': '1/10', '⅓': '1/3', '⅔': '2/3', '⅕': '1/5', '⅖': '2/5', '⅗': '3/5', '⅘': '4/5', '⅙': '1/6', '⅚': '5/6', '⅛': '1/8', '⅜': '3/8', '⅝': '5/8', '⅞': '7/8' };
+
+function readNumber(typed) {
+  const text = typed.replaceAll('\u2044', '/').replaceAll(/[¼-¾⅐-⅞]/g, (sign) => ` ${FRACTIONS[sign]} `);
   const whole = (part) => (/^\d{1,9}$/.test(part) ? Number(part) : null);
   const fraction = (part) => {
     const [top, bottom] = part.split('/').map(whole);
@@ -59,7 +63,7 @@ function readNumber(text) {
   if (words.length === 1) {
     if (words[0].includes('/')) return fraction(words[0]);
     const decimal = words[0].replace(',', '.');
-    return /^\d+(\.\d*)?$/.test(decimal) && decimal.length <= 15 ? Number(decimal) : null;
+    return /^(\d+(\.\d*)?|\.\d+)$/.test(decimal) && decimal.length <= 15 ? Number(decimal) : null;
   }
   if (words.length !== 2) return null;
   const [one, part] = [whole(words[0]), fraction(words[1])];
@@ -68,7 +72,7 @@ function readNumber(text) {
 
 /** A weight as typed, a bare number in `unit` (g or oz): its grams and how to write it down; nothing when it is none. `1 lb 2` is pounds and ounces. */
 export function readWeight(typed, unit) {
-  const match = /^([\d.,/ ]*)([a-z]*)\s*([\d.,/ ]*)(oz)?$/i.exec(typed.trim());
+  const match = /^([\d.,/ \u2044¼-¾⅐-⅞]*)([a-z]*)\s*([\d.,/ \u2044¼-¾⅐-⅞]*)(oz)?$/i.exec(typed.trim());
   if (!match) return null;
   const [, head, written, tail, last] = match;
   const value = readNumber(head);

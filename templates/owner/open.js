@@ -97,7 +97,7 @@ function codeFromAddress() {
 }
 
 /**
- * Takes away what stands after # in the address bar, so that it is not seen, copied or bookmarked, and "back" does not lead to it. The browser's history of visits holds the whole link all
+ * Takes away what stands after # in the address bar, so that nobody reads, copies or bookmarks it there, and "back" does not lead to it. The browser's history of visits holds the whole link all
  * the same: it is written before any script runs, and no page can take it out. So the kennel's sheets never put a code into a link.
  */
 function clearAddress() {

@@ -33,6 +33,16 @@ export function dice(seed) {
 const textOf = (seconds) => new Date(seconds * 1000).toISOString().slice(0, 16).replace('T', ' ');
 const dayOf = (seconds) => textOf(seconds).slice(0, 10);
 
+/** A local time, or an hour later when the clocks of the place skipped it. */
+const hours = new Map();
+function onClocks(zone, local) {
+  if (!hours.has(zone)) hours.set(zone, new Intl.DateTimeFormat('sv-SE', { timeZone: zone, dateStyle: 'short', timeStyle: 'medium' }));
+  const shown = (utc) => Date.parse(`${hours.get(zone).format(utc * 1000).replace(' ', 'T')}Z`) / 1000;
+  // The zone's distance from UTC a day before and a day after: one of them holds at this time, unless it was skipped.
+  const was = [-DAY, DAY].map((by) => shown(local + by) - (local + by)).some((offset) => shown(local - offset) === local);
+  return was ? local : local + 3600;
+}
+
 /** A weight as somebody may write it. */
 function written(rng, grams, unit) {
   const ounces = grams / 28.349523125;
@@ -63,16 +73,17 @@ function habit(rng) {
   return gains[kind];
 }
 
-function puppies(rng, born, published) {
+function puppies(rng, born, published, zone) {
   const usual = rng.between(110, 480);
   return Array.from({ length: rng.chance(0.1) ? 1 : rng.whole(2, 10) }, (_, index) => {
     const late = rng.whole(0, 20) * 60 * 25;
+    const own = onClocks(zone, Math.min(born + late, Math.max(published - 3600, born)));
     const stillborn = rng.chance(0.04);
-    const died = !stillborn && rng.chance(0.06) ? Math.min(born + rng.whole(0, 12) * DAY, published) : null;
+    const died = !stillborn && rng.chance(0.06) ? Math.max(own, Math.min(born + rng.whole(0, 12) * DAY, published)) : null;
     const birth = usual * (1 + rng.bell(0.14)) * (rng.chance(0.06) ? 0.6 : 1);
     return {
-      id: `p${index + 1}`, weight: rng.chance(0.92) ? birth : null, birth, gain: habit(rng), stillborn, died, ribbon: ['green', 'blue', 'red', 'pink', 'lime', 'navy', 'grey', 'brown', 'white', 'orange'][index],
-      born: rng.chance(0.85) ? textOf(born + late) : null, birthUnit: rng.chance(0.2) ? 'oz' : 'g', placed: rng.chance(0.3), checked: rng.chance(0.9),
+      id: `p${index + 1}`, own, weight: rng.chance(0.92) ? birth : null, birth, gain: habit(rng), stillborn, died, ribbon: ['green', 'blue', 'red', 'pink', 'lime', 'navy', 'grey', 'brown', 'white', 'orange'][index],
+      born: rng.chance(0.85) ? textOf(own) : null, birthUnit: rng.chance(0.2) ? 'oz' : 'g', placed: rng.chance(0.3), checked: rng.chance(0.9),
     };
   });
 }
@@ -98,12 +109,12 @@ function spoil(rng, grams) {
   ])());
 }
 
-function timesOf(rng, born, until) {
+function timesOf(rng, born, until, zone) {
   const times = [];
   let at = born + rng.whole(3, 16) * 3600 + rng.whole(0, 59) * 60;
   const step = rng.pick([8, 12, 12, 12, 24, 24, 48]);
   while (at <= until && times.length < 70) {
-    times.push(at);
+    times.push(onClocks(zone, at));
     const age = (at - born) / DAY;
     const hours = age > 28 ? rng.pick([24, 72, 96, 168]) : rng.chance(0.05) ? rng.whole(20, 90) : step;
     // To the minute as a clock shows it; now and then at the same hour every day.
@@ -113,13 +124,13 @@ function timesOf(rng, born, until) {
 }
 
 /** One litter, born so many local seconds after 1970. */
-function litter(rng, id, born, published, now) {
-  const all = puppies(rng, born, published);
-  const times = timesOf(rng, born, now);
+function litter(rng, id, born, published, now, zone) {
+  const all = puppies(rng, born, published, zone);
+  const times = timesOf(rng, born, now, zone);
   const unit = rng.pick(['g', 'g', 'g', 'oz', 'oz', 'kg']);
   const weights = new Map(all.map((puppy) => [puppy.id, weightsOf(rng, puppy, born, times)]));
   const rows = times.map((at, index) => {
-    const alive = all.filter((puppy) => !puppy.stillborn && (puppy.died === null || dayOf(at) <= dayOf(puppy.died)) && rng.chance(0.93));
+    const alive = all.filter((puppy) => at >= puppy.own && !puppy.stillborn && (puppy.died === null || dayOf(at) <= dayOf(puppy.died)) && rng.chance(0.93));
     const grams = new Map(alive.map((puppy) => [puppy.id, weights.get(puppy.id)[index]]));
     if (grams.size > 1 && rng.chance(0.03)) {
       const [a, b] = [rng.pick(alive).id, rng.pick(alive).id];
@@ -135,14 +146,15 @@ function litter(rng, id, born, published, now) {
   }).filter((row) => Object.keys(row.weights).length > 0);
   const line = (puppy) => [
     `  - { id: ${puppy.id}, sex: female, ribbon: ${puppy.ribbon}`, puppy.born ? `born: "${puppy.born}"` : '', puppy.weight ? `weight: ${written(rng, puppy.weight, puppy.birthUnit)}` : '', puppy.stillborn || puppy.died !== null ? '' : puppy.placed ? 'offer: placed' : 'offer: available',
-    puppy.stillborn ? `fate: stillborn, on: ${dayOf(born)}` : puppy.died !== null ? `fate: died, on: ${dayOf(puppy.died)}` : '', puppy.checked ? CHECKED : 'palate: intact',
+    puppy.stillborn ? `fate: stillborn, on: ${dayOf(puppy.own)}` : puppy.died !== null ? `fate: died, on: ${dayOf(puppy.died)}` : '', puppy.checked ? CHECKED : 'palate: intact',
   ].filter((part) => part !== '').join(', ');
   const ill = all.filter((puppy) => !puppy.stillborn && puppy.died === null && rng.chance(0.05));
   const cold = all.filter((puppy) => !puppy.stillborn && puppy.died === null && rng.chance(0.05));
-  const recent = dayOf(Math.max(born, published - rng.whole(0, 3) * DAY));
-  const health = [...ill.map((puppy) => `- { on: ${recent}, for: ${puppy.id}, illness: { signs: quiet } }`), ...cold.map((puppy) => `- { on: ${recent}, for: ${puppy.id}, temperature: ${rng.pick(['33.9', '35.5', '38.9'])} °C }`)];
+  const days = rng.whole(0, 3);
+  const recent = (puppy) => dayOf(Math.max(puppy.own, published - days * DAY));
+  const health = [...ill.map((puppy) => `- { on: ${recent(puppy)}, for: ${puppy.id}, illness: { signs: quiet } }`), ...cold.map((puppy) => `- { on: ${recent(puppy)}, for: ${puppy.id}, temperature: ${rng.pick(['33.9', '35.5', '38.9'])} °C }`)];
   if (rng.chance(0.3)) for (let day = 14; born + day * DAY <= published; day += 14) health.push(`- { on: ${dayOf(born + day * DAY)}, for: all, worming: { product: Vermisol } }`);
-  const record = `name: Litter ${id}\ndam: dam\nsire: sire\nbirth: { on: ${dayOf(born)}, how: natural }\npuppies:\n${all.map(line).map((text) => `${text} }`).join('\n')}\n`;
+  const record = `name: Litter ${id}\ndam: dam-${id}\nsire: sire\nbirth: { on: ${dayOf(born)}, how: natural }\npuppies:\n${all.map(line).map((text) => `${text} }`).join('\n')}\n`;
   return { id, record, health: health.length > 0 ? `${health.join('\n')}\n` : '[]\n', rows };
 }
 
@@ -173,14 +185,14 @@ export function randomKennel(seed, litters) {
     const age = rng.chance(0.75) ? rng.between(0, 30 - Math.min(later, 20)) : rng.between(0, 88);
     // Births, like weigh-ins, to the minute.
     const born = Math.floor((published - age * DAY) / 60) * 60;
-    return litter(rng, `l${index + 1}`, born, published, now);
+    return litter(rng, `l${index + 1}`, born, published, now, zone);
   });
   const files = (full) => new Map([
     ['kennel.yaml', `${kennel}as_of: ${dayOf(full ? now : published)}\n`],
-    ['dogs/dam.yaml', 'name: Dam\nsex: female\nborn: 2020-01-01\n'],
     ['dogs/sire.yaml', 'name: Sire\nsex: male\nborn: 2020-01-01\n'],
     ...(own ? [['care-plan.yaml', `thresholds: { ${own} }\n`]] : []),
     ...all.flatMap((one) => [
+      [`dogs/dam-${one.id}.yaml`, `name: Dam of ${one.id}\nsex: female\nborn: 2020-01-01\n`],
       [`litters/${one.id}/litter.yaml`, one.record],
       [`litters/${one.id}/health.yaml`, one.health],
       [`litters/${one.id}/weights.yaml`, weightsFile(full ? one.rows : one.rows.filter((row) => row.at <= textOf(published)))],

@@ -7,9 +7,9 @@ import { dice } from '../lib/random-litters.mjs';
 export const name = 'a weight typed on the sheet is the weight that the program reads';
 
 const RANDOM = 6000;
-const ORDINARY = ['231 g', '8.1 oz', '8,1 oz', '8 1/4 oz', '1 lb 2', '1 lb 2 oz', '1 lb 2 1/4 oz', '3/4 oz', '0.212 kg', '1 lb', '212g', ' 212  g '];
-const NONE = ['', 'g', '-5 g', '0 g', '212 stone', '1 lb 20 oz', '1 oz 2 g', '201 kg', '7 4/3 oz', '7/0 oz', '1.2.3 g', '.5 oz', '1 2 g', '212 g g', '1e3 g', '1 kg 2 oz', '1 lb 2 g', 'lb 2 oz', '1 lb oz'];
-const SIGNS = ['0', '1', '2', '7', '9', '.', ',', ' ', '/', '1/4', ' 3/4', ' oz', ' g', ' lb ', 'kg', 'x'];
+const ORDINARY = ['231 g', '8.1 oz', '8,1 oz', '8 1/4 oz', '1 lb 2', '1 lb 2 oz', '1 lb 2 1/4 oz', '3/4 oz', '0.212 kg', '1 lb', '212g', ' 212  g ', '.5 oz', ',34 kg', '10 ¾ oz', '10¾ oz', '7 3⁄4 oz', '⅔ oz', '1 lb 2 ½ oz', '1 lb ½'];
+const NONE = ['', 'g', '-5 g', '0 g', '212 stone', '1 lb 20 oz', '1 oz 2 g', '201 kg', '7 4/3 oz', '7/0 oz', '1.2.3 g', '.', '. g', '¾ ¾ oz', '10.5 ¾ oz', '¾/4 oz', '¾5 oz', '1 2 g', '212 g g', '1e3 g', '1 kg 2 oz', '1 lb 2 g', 'lb 2 oz', '1 lb oz'];
+const SIGNS = ['0', '1', '2', '7', '9', '.', ',', ' ', '/', '1/4', ' 3/4', '½', '¾', '⅛', '⁄', ' oz', ' g', ' lb ', 'kg', 'x'];
 
 async function refusing(desk, texts) {
   // The library answers each; a refusal is an answer here.
