@@ -387,6 +387,64 @@ fn inspect_warns_when_a_secret_lies_open() {
     assert_eq!(problems, [("secret-tracked".to_owned(), "warning".to_owned(), "../signing-keys.json".to_owned())]);
 }
 
+/// Every paper of a puppy, as text, by the end of its name; the page as it is sealed under `page`.
+fn papers_of(kennel: &Kennel, key: &str) -> BTreeMap<String, String> {
+    use base64::Engine;
+    let page = opened(kennel, key);
+    let text = |file: &Value| {
+        String::from_utf8_lossy(&base64::engine::general_purpose::STANDARD.decode(file["base64"].as_str().unwrap()).unwrap()).into_owned()
+    };
+    let ends = |file: &Value| file["name"].as_str().unwrap().rsplit_once('-').unwrap().1.to_owned();
+    let mut papers: BTreeMap<String, String> = page["files"].as_array().unwrap().iter().map(|file| (ends(file), text(file))).collect();
+    papers.insert("page".to_owned(), page["body"].as_str().unwrap().to_owned());
+    papers
+}
+
+#[test]
+fn what_was_due_by_the_day_of_leaving_and_has_no_entry_is_said_whatever_day_it_is() {
+    let kennel = Kennel::base();
+    // Born on 1 April: wormed at 2, 4 and 6 weeks; the worming at 8 weeks (ESCCAP GL1: 27 May and four days) has no entry, and the puppy leaves on 30 May.
+    let worming = |on: &str| format!("- on: {on}\n  for: moss\n  worming: {{ product: Vermisol, batch: V-118, weight: 1.4 kg, by: Nell }}\n");
+    kennel.write("litters/spring/health.yaml", &["2026-04-15", "2026-04-29", "2026-05-13"].map(worming).concat());
+    let mut day = "2026-10-09";
+    for (on, offer, state) in [
+        ("2026-05-20", "reserved", "before leaving"),
+        ("2026-05-29", "reserved", "before leaving"),
+        ("2026-05-30", "reserved", "not recorded"),
+        ("2026-05-30", "placed", "not recorded"),
+        ("2026-05-31", "placed", "not recorded"),
+        ("2026-06-01", "placed", "not recorded"),
+        ("2026-11-20", "placed", "not recorded"),
+    ] {
+        kennel.change("kennel.yaml", &format!("as_of: {day}"), &format!("as_of: {on}"));
+        day = on;
+        let litter = kennel.text("litters/spring/litter.yaml");
+        kennel.write("litters/spring/litter.yaml", &litter.replacen("offer: reserved", &format!("offer: {offer}"), 1));
+        kennel.run(&["handover", "moss", "--anyway"]).ends_with(0);
+        let papers = papers_of(&kennel, "spring/moss");
+        let record: Value = serde_json::from_str(&papers["record.json"]).unwrap();
+        let care = record["record"]["care"].as_array().unwrap();
+        let item = |id: &str| care.iter().find(|item| item["id"] == id).unwrap();
+        let worming = item("worming-8-weeks");
+        assert_eq!(worming["state"], state, "{on} {offer}");
+        // Its days go on after the puppy left: the family has to know.
+        assert_eq!(worming["for_family"], true, "{on} {offer}");
+        assert_eq!((item("worming-3-months")["state"].as_str(), item("worming-6-weeks")["state"].as_str()), (Some("open"), Some("done")), "{on}");
+        let html = &papers["page"];
+        let vet = &html[html.find("part_vet").unwrap()..html.find("part_next").unwrap()];
+        let box_of = &vet[vet.find("Not recorded by the breeder").unwrap_or_else(|| panic!("{on}: {vet}"))..vet.find("Due next").unwrap()];
+        assert!(box_of.contains("Worming at 8 weeks"), "{on}: {box_of}");
+        assert_eq!(box_of.contains("data-left=\"2026-05-30\">Worming at 8 weeks"), state == "before leaving", "{on}: {box_of}");
+        let plan = &html[html.find("Planned, and not recorded by the breeder").unwrap()..];
+        assert!(plan.contains("Worming at 8 weeks, planned for") && !plan.contains("Nothing is missing"), "{on}");
+        let calendar = papers.iter().find(|(name, _)| name.ends_with(".ics")).unwrap().1.replace("\r\n ", "");
+        assert!(calendar.contains("worming at 8 weeks (") && calendar.contains("ot recorded by the breeder"), "{on}: {calendar}");
+        assert!(!calendar.contains("worming at 6 weeks"), "what is done is not in it");
+        let litter = kennel.text("litters/spring/litter.yaml");
+        kennel.write("litters/spring/litter.yaml", &litter.replacen(&format!("offer: {offer}"), "offer: reserved", 1));
+    }
+}
+
 #[test]
 fn nothing_is_missing_when_all_that_is_due_by_that_day_is_recorded() {
     let kennel = Kennel::base();

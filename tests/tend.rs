@@ -41,6 +41,7 @@ fn yaml(text: &str) -> Vec<Value> {
 #[test]
 fn the_whole_litter_is_wormed_each_with_its_own_last_weight() {
     let kennel = kennel();
+    kennel.write("litters/spring/weights.yaml", "- at: 2026-04-13 08:00\n  moss: 246 g\n  wren: 239 g\n");
     let (entries, out) = tend(
         &kennel,
         &["worming", "--product", "Vermisol", "--batch", "V-118", "--given", "as the label says", "--by", "Nell", "--next", "2026-04-30"],
@@ -51,9 +52,39 @@ fn the_whole_litter_is_wormed_each_with_its_own_last_weight() {
 - { on: '2026-04-16', for: wren, worming: { product: Vermisol, batch: V-118, weight: 239 g, given: as the label says, by: Nell, next_due: '2026-04-30' } }
 ";
     assert_eq!(entries, yaml(expected));
-    assert!(out.contains("Moss: 246 g at the weigh-in of 2026-04-03 08:00, 13 days before: weigh again, or say --weight"), "{out}");
+    assert!(out.contains("Moss: 246 g at the weigh-in of 2026-04-13 08:00, 3 days before"), "{out}");
     assert!(out.contains("2 entries added") && out.contains("the vet and the label say"), "{out}");
     assert!(out.contains("worming: { product: Vermisol"), "the lines are shown: {out}");
+}
+
+#[test]
+fn a_weight_of_two_weeks_ago_is_not_written_as_that_of_the_day() {
+    let kennel = kennel();
+    let (entries, out) = tend(&kennel, &["worming", "--product", "Vermisol", "--for", "moss"]);
+    assert_eq!(entries, yaml("- { on: '2026-04-16', for: moss, worming: { product: Vermisol } }"));
+    assert!(out.contains("13 days before") && out.contains("no weight was written"), "{out}");
+    let (entries, _) = tend(&kennel, &["worming", "--product", "Vermisol", "--for", "moss", "--weigh-last"]);
+    assert_eq!(entries, yaml("- { on: '2026-04-16', for: moss, worming: { product: Vermisol } }"), "nor when it was asked for");
+    let (entries, _) = tend(&kennel, &["worming", "--product", "Vermisol", "--for", "moss", "--weight", "560 g"]);
+    assert_eq!(entries, yaml("- { on: '2026-04-16', for: moss, worming: { product: Vermisol, weight: 560 g } }"));
+}
+
+#[test]
+fn what_the_round_tells_to_type_says_how_to_complete_it_and_that_command_runs() {
+    let kennel = kennel();
+    for (kind, whom) in [("worming", "all"), ("parasite", "moss"), ("vaccination", "moss,wren"), ("check", "all")] {
+        let ran = kennel.run(&["tend", "spring", kind, "--for", whom]);
+        ran.ends_with(2);
+        let command =
+            ran.err.split("Say it as: litterfolio ").nth(1).unwrap_or_else(|| panic!("{}", ran.err)).split_whitespace().collect::<Vec<_>>().join(" ");
+        // Quoted words are one argument, as a shell takes them.
+        let arguments: Vec<String> = command
+            .split('"')
+            .enumerate()
+            .flat_map(|(i, part)| if i % 2 == 1 { vec![part.to_owned()] } else { part.split_whitespace().map(str::to_owned).collect() })
+            .collect();
+        kennel.run(&arguments.iter().map(String::as_str).collect::<Vec<_>>()).ends_with(0);
+    }
 }
 
 #[test]

@@ -23,7 +23,7 @@ use super::{Album, Owner, RibbonShown, caption, views};
 use crate::husbandry::Figures;
 use crate::quantity::Day;
 use crate::records::kennel::{Contact, Email, Kennel, Units};
-use crate::records::litter::Puppy;
+use crate::records::litter::{Offer, Puppy};
 use crate::records::owners::Homes;
 use crate::records::photo::PhotoFile;
 use crate::records::{LitterFolder, Records};
@@ -42,6 +42,8 @@ pub struct OwnerPage {
     pub stem: String,
     /// The record itself.
     pub record: PuppyRecord,
+    /// The day that was agreed for leaving, or the earliest.
+    pub leaves: Option<String>,
     /// Its weights as a chart; nothing for fewer than two.
     pub chart: Option<GrowthChart>,
     /// Its ribbon.
@@ -127,7 +129,10 @@ pub fn pages(records: &Records, figures: &Figures<'_>, album: &Album) -> Vec<Own
 pub fn page(records: &Records, figures: &Figures<'_>, album: &Album, homes: &Homes<'_>, folder: &LitterFolder, puppy: &Puppy) -> OwnerPage {
     let own = &figures.litters[&folder.id].puppies[&puppy.id];
     let home = homes.of(&folder.id, &puppy.id);
-    let case = Case { records, folder, puppy, own };
+    let agreed = home.and_then(|(_, takes)| takes.leaves).or(figures.litters[&folder.id].leaves_from);
+    // Whoever is still here leaves today at the earliest; whoever stays, never.
+    let leaves = agreed.map(|day| if own.is_gone { day } else { day.max(figures.today) }).filter(|_| puppy.offer != Offer::Staying);
+    let case = Case { records, folder, puppy, own, leaves, today: figures.today };
     let mut record = PuppyRecord {
         format: FORMAT,
         up_to: String::new(),
@@ -150,6 +155,7 @@ pub fn page(records: &Records, figures: &Figures<'_>, album: &Album, homes: &Hom
         key: key(folder, puppy),
         family: home.map(|(family, _)| family.id.to_string()),
         stem: puppy.id.to_string(),
+        leaves: iso(agreed),
         chart: weights::chart(&case),
         ribbon: puppy.ribbon.map(Into::into),
         ounces: records.kennel.units == Units::Ounces,
@@ -172,6 +178,9 @@ struct Case<'a> {
     folder: &'a LitterFolder,
     puppy: &'a Puppy,
     own: &'a crate::husbandry::PuppyFigures,
+    /// The day on which it left or is to leave: the one that was agreed, otherwise the earliest; nothing for a puppy that stays.
+    leaves: Option<Day>,
+    today: Day,
 }
 
 impl Case<'_> {

@@ -46,6 +46,20 @@ pub(super) struct Options {
     details: Details,
 }
 
+impl Options {
+    /// The command so far, for a message that completes it. Details that were typed are not repeated.
+    fn typed(&self) -> String {
+        let Self { litter, kind, whom, on, at, show: _, details: _ } = self;
+        let mut words = format!("litterfolio tend {litter} {kind}");
+        for (option, value) in [("--for", whom), ("--on", on), ("--at", at)] {
+            if let Some(value) = value {
+                let _ = write!(words, " {option} \"{value}\"");
+            }
+        }
+        words
+    }
+}
+
 pub(super) fn run(kennel: &Path, options: &Options) -> Result<Outcome, Error> {
     let folder = Folder::new(kennel)?;
     let now = terminal::now();
@@ -58,7 +72,12 @@ pub(super) fn run(kennel: &Path, options: &Options) -> Result<Outcome, Error> {
     if errors_in(&loaded, &[&litter.file("litter.yaml"), &file]).next().is_some() {
         return Ok(cannot_begin(&folder, &loaded));
     }
-    let details = options.details.of_kind(&options.kind).map_err(Error::Usage)?;
+    let details = options
+        .details
+        .clone()
+        .completed(&options.kind, &options.typed())
+        .and_then(|details| details.of_kind(&options.kind))
+        .map_err(Error::Usage)?;
     let when = When::new(options, records, now, details.kind).map_err(Error::Usage)?;
     let figures = husbandry::compute(records);
     let given = whom::given(records, &figures, &loaded.sources, litter, options.whom.as_deref(), &details, when.day()).map_err(Error::Usage)?;

@@ -118,6 +118,16 @@ pub(super) fn agreed(question: &str) -> Option<bool> {
     Some(matches!(answer.trim().to_lowercase().as_str(), "y" | "yes"))
 }
 
+/// Asks for a value; nothing when nobody sits at a terminal to answer, or when the answer is empty.
+pub(super) fn value(question: &str) -> Option<String> {
+    if !stdin().is_terminal() || !stdout().is_terminal() {
+        return None;
+    }
+    match ask(question) {
+        Heard::Line(line) | Heard::End(line) => Some(line.trim().to_owned()).filter(|line| !line.is_empty()),
+    }
+}
+
 /// The time now.
 #[expect(clippy::disallowed_methods, reason = "the clock is asked here and nowhere else")]
 pub(super) fn now() -> DateTime<Utc> {

@@ -154,7 +154,7 @@ function ageInWords(born, on) {
 
 function dueInWords(from, until, on) {
   const last = new Date(until * DAY).toLocaleDateString("en-GB", { day: "numeric", month: "long", year: "numeric", timeZone: "UTC" });
-  if (on > until) return `was planned by ${last}`;
+  if (on > until) return `this date has passed, ${last}: the vet’s later papers say whether it was done`;
   if (on === until) return "due today";
   if (on >= from) return `due now, by ${last}`;
   if (from - on === 1) return from === until ? "tomorrow" : "from tomorrow";
@@ -175,7 +175,16 @@ function sayToday() {
   for (const word of document.querySelectorAll("[data-over]")) {
     if (today > dayOf(word.dataset.over)) word.textContent = word.dataset.then;
   }
+  sayUnrecorded(today);
   foldEarlier(today);
+}
+
+/** What the breeder had to see to before the puppy left, and has no entry here, is not recorded from the day of leaving on: it goes from what comes next to there. */
+function sayUnrecorded(today) {
+  for (const word of document.querySelectorAll("[data-left]")) word.hidden = today < dayOf(word.dataset.left);
+  for (const item of document.querySelectorAll("[data-stays]")) {
+    if (today >= dayOf(item.dataset.stays)) item.remove();
+  }
 }
 
 /** What was planned for days that are long over leaves the card for the vet, and is folded where the plan stands. */

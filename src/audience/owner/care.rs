@@ -1,15 +1,25 @@
 //! The care plan as the family gets it: what was done, what was not, and what comes next with its dates.
 //!
-//! In: the care of one puppy. Out: [`CareRecord`]s by date. Whether something open is late is not said here: that depends on the day on which the page is read.
+//! In: the care of one puppy, the day on which it leaves. Out: [`CareRecord`]s by date. What has begun by the day of leaving falls to the breeder. Without an entry it is to be done before
+//! leaving, and from that day on it is not recorded by the breeder; where its days go on after that day, it is the family's as well. Whether something else that is open is late is not said
+//! here: that depends on the day on which the page is read.
 
 use super::{CareRecord, Case, iso};
 use crate::husbandry::care::{Item, Standing, State};
+use crate::quantity::Day;
+use crate::records::care_plan::CareKind;
+
+/// It was due, and has no entry.
+const NOT_RECORDED: &str = "not recorded";
+/// It falls to the breeder, and has no entry yet.
+const BEFORE_LEAVING: &str = "before leaving";
 
 pub(super) fn care(case: &Case<'_>) -> Vec<CareRecord> {
-    case.own.care.standings.iter().map(standing).collect()
+    case.own.care.standings.iter().map(|of| standing(of, case.leaves, case.today)).collect()
 }
 
-fn standing(standing: &Standing) -> CareRecord {
+/// One item; nothing `leaves` who stays.
+fn standing(standing: &Standing, leaves: Option<Day>, today: Day) -> CareRecord {
     let Standing { item, from, until, by_next_due, state, remark: _ } = standing;
     let Item {
         id,
@@ -30,9 +40,14 @@ fn standing(standing: &Standing) -> CareRecord {
     let (word, on, why) = match state {
         State::Done(on) => ("done", iso(*on), None),
         State::Excused(why) => ("not needed", None, why.as_ref().map(ToString::to_string)),
-        State::Overdue | State::LeftOut => ("not recorded", None, None),
-        State::Due | State::ToCome | State::NextOwner => ("open", None, None),
+        State::Overdue | State::LeftOut => (NOT_RECORDED, None, None),
+        State::Due | State::ToCome | State::NextOwner => match leaves.filter(|leaves| is_set(*what) && *from <= *leaves) {
+            Some(leaves) if leaves <= today => (NOT_RECORDED, None, None),
+            Some(_) => (BEFORE_LEAVING, None, None),
+            None => ("open", None, None),
+        },
     };
+    let lacks = !matches!(state, State::Done(_) | State::Excused(_));
     CareRecord {
         id: id.clone(),
         kind: what.word(),
@@ -44,6 +59,11 @@ fn standing(standing: &Standing) -> CareRecord {
         on,
         why,
         source: if *by_next_due { "written as next due".to_owned() } else { (*source).to_owned() },
-        for_family: *state == State::NextOwner,
+        for_family: lacks && leaves.is_some_and(|leaves| *until > leaves),
     }
+}
+
+/// Whether a day is set for it.
+fn is_set(kind: CareKind) -> bool {
+    !matches!(kind, CareKind::Milestone | CareKind::Socialisation)
 }

@@ -364,7 +364,8 @@ pub struct CareRecord {
     pub from: String,
     /// Last day by which it should be done.
     pub until: String,
-    /// `done`, `not needed`, `not recorded` (its days are over) or `open`.
+    /// `done`; `not needed`; `not recorded`: it was due by the day of leaving, or its days are over, and the breeder wrote nothing; `before leaving`: the breeder has to see to it before the
+    /// puppy leaves, and had not written anything when this record was made, so that it is not recorded unless a later record says that it was done; or `open`.
     pub state: &'static str,
     /// The day on which it was done.
     #[serde(skip_serializing_if = "Option::is_none")]
@@ -374,7 +375,7 @@ pub struct CareRecord {
     pub why: Option<String>,
     /// Where the days come from.
     pub source: String,
-    /// Whether it falls after the day on which the puppy leaves.
+    /// Whether it has no entry, and days after the one on which the puppy leaves: then the family has to see to it.
     pub for_family: bool,
 }
 

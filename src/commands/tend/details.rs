@@ -3,6 +3,7 @@
 //! In: options. Out: [`Said`]: the kind with its details in the order of the record guide, or a sentence on what does not belong to it or is still missing. Values are written as they were typed; the
 //! reader judges them.
 
+use crate::commands::terminal;
 use crate::quantity::{ChipNumber, Day, Energy, Id, Temperature, Text, Unreadable, Weight};
 use crate::records::adding::{Entry, Value};
 
@@ -26,10 +27,10 @@ pub(in crate::commands) struct Details {
     /// Expiry date of the vial
     #[arg(long, value_name = "DAY")]
     expiry: Option<String>,
-    /// The weight it was given for, with its unit [default: each puppy's last weigh-in]
+    /// The weight it was given for, with its unit [default: each puppy's last weigh-in, when it is at most three days old]
     #[arg(long, value_name = "WEIGHT", conflicts_with = "weigh_last")]
     weight: Option<String>,
-    /// Take the weight of each puppy's last weigh-in, and say how old it is; so it is done where no weight is given
+    /// Take the weight of each puppy's last weigh-in, where it is at most three days old; so it is done where no weight is given
     #[arg(long)]
     weigh_last: bool,
     /// What was given, in the words of the label or the vet
@@ -160,7 +161,55 @@ fn names(text: &str) -> Value {
     Value::Several(text.split(',').map(|name| name.trim().to_owned()).filter(|name| !name.is_empty()).collect())
 }
 
+/// What a detail that is needed is asked by at a terminal, and what stands for it in a command that is shown. Words run as they are; a number that was made up would not be noticed later.
+fn question(key: &str) -> (&'static str, &'static str) {
+    match key {
+        "product" => ("Product", "\"NAME OF THE PRODUCT\""),
+        "by" => ("Vet and practice", "\"NAME OF THE VET\""),
+        "what" => ("What was fed, or tested", "\"WHAT IT WAS\""),
+        "signs" => ("Signs that were seen", "\"WHAT WAS SEEN\""),
+        "result" => ("Result", "\"RESULT\""),
+        "number" => ("Number of the chip", "NUMBER"),
+        "item" => ("Items of the care plan, by name, with commas", "NAME"),
+        _ => ("Temperature, with its unit", "VALUE"),
+    }
+}
+
 impl Details {
+    /// Asks at a terminal for what an entry of this kind needs and was not typed; where nobody answers, a command that has it all.
+    pub(super) fn completed(mut self, kind: &str, typed: &str) -> Result<Self, String> {
+        let wanted = kind.trim().to_lowercase();
+        let needs = KINDS.iter().find(|(name, ..)| *name == wanted).map_or(&[][..], |(_, needs, _)| *needs);
+        let lacks: Vec<&'static str> = needs.iter().copied().filter(|key| self.needed(key).is_none_or(|value| value.is_none())).collect();
+        for (i, key) in lacks.iter().enumerate() {
+            let Some(answer) = terminal::value(&format!("{}: ", question(key).0)) else {
+                let more: Vec<String> = lacks[i..].iter().map(|key| format!("{} {}", option_of(key), question(key).1)).collect();
+                // Details that were typed are not repeated: then only what has to be added is said.
+                let begin = if self.typed()?.is_empty() { format!("Say it as: {typed}") } else { "Add:".to_owned() };
+                return Err(format!("`{wanted}` needs {}; nothing was added. {begin} {}", option_of(key), more.join(" ")));
+            };
+            if let Some(value) = self.needed(key) {
+                *value = Some(answer);
+            }
+        }
+        Ok(self)
+    }
+
+    /// The place of a detail that some kind needs.
+    fn needed(&mut self, key: &str) -> Option<&mut Option<String>> {
+        Some(match key {
+            "product" => &mut self.product,
+            "by" => &mut self.by,
+            "value" => &mut self.value,
+            "what" => &mut self.what,
+            "signs" => &mut self.signs,
+            "number" => &mut self.number,
+            "result" => &mut self.result,
+            "item" => &mut self.item,
+            _ => return None,
+        })
+    }
+
     /// The details of an entry of this kind.
     pub(super) fn of_kind(&self, kind: &str) -> Result<Said, String> {
         let wanted = kind.trim().to_lowercase();

@@ -4,6 +4,7 @@
 //! by that day is not meant, and then the names are written out.
 
 use super::details::Said;
+use crate::commands::terminal;
 use crate::husbandry::growth::Point;
 use crate::husbandry::{Figures, LitterFigures};
 use crate::quantity::{Day, Weight};
@@ -24,6 +25,9 @@ pub(super) struct Given {
     /// What is said of that weight.
     pub(super) weighed: Option<String>,
 }
+
+/// How many days a weight may be old and still be that of the day. Ours: in the second and third week a puppy gains about a tenth of its weight in so long.
+const WEIGHT_HOLDS: i64 = 3;
 
 /// Whom the entries are for.
 pub(super) fn given(
@@ -98,12 +102,33 @@ fn with_weight(sources: &Sources, litter: &LitterFolder, own: &LitterFigures, pu
     let weight = written(sources, litter, puppy, point);
     let name = puppy.shown_name();
     let when = if point.is_birth { "at birth".to_owned() } else { format!("at the weigh-in of {}", point.at) };
-    let age = match day.since(point.at.day()) {
+    let whom: Value = puppy.id.to_string().into();
+    let days = day.since(point.at.day());
+    if days > WEIGHT_HOLDS {
+        let last = format!("{name}: {weight} {when}, {days} days before, is not its weight of that day");
+        return Ok(match asked(&last) {
+            Some(weight) => Given { whom, weighed: Some(format!("{name}: {weight}, as you said")), weight: Some(weight) },
+            None => Given { whom, weighed: Some(format!("{last}: no weight was written; weigh it, and say --weight")), weight: None },
+        });
+    }
+    let age = match days {
         0 => "the same day".to_owned(),
         1 => "the day before".to_owned(),
-        days => format!("{days} days before: weigh again, or say --weight"),
+        days => format!("{days} days before"),
     };
-    Ok(Given { whom: puppy.id.to_string().into(), weighed: Some(format!("{name}: {weight} {when}, {age}")), weight: Some(weight) })
+    Ok(Given { whom, weighed: Some(format!("{name}: {weight} {when}, {age}")), weight: Some(weight) })
+}
+
+/// Asks for the weight of the day until the answer is one, or nothing.
+fn asked(last: &str) -> Option<String> {
+    let mut question = format!("{last}. What does it weigh? (231 g; Enter writes no weight) ");
+    loop {
+        let answer = terminal::value(&question)?;
+        match answer.parse::<Weight>() {
+            Ok(_) => return Some(answer),
+            Err(why) => question = format!("{}; {} (Enter writes no weight) ", why.message, why.hint),
+        }
+    }
 }
 
 /// A weight as the keeper wrote it where it carries its unit, and in grams where not.

@@ -1,15 +1,15 @@
 //! What is due next, for the family's calendar (iCalendar, RFC 5545).
 //!
-//! In: the record. Out: a calendar of all-day events that lasts from the first day of an item of care until its last. Milestones and practice with sounds and people are not in it: they
+//! In: the record. Out: a calendar of all-day events, each on the first day of an item of care; where it may wait, its name says until when. Milestones and practice with sounds and people are not in it: they
 //! are on the page. The event marks nobody as busy, and reminds of an open item at nine in the morning of the day before its first day.
 //!
 //! **A second file puts right what the first one said.** The UID of an item is made from kennel, puppy and item, never from its days; DTSTAMP and SEQUENCE are made from the day of the latest
 //! entry, so both grow with the record. Then, by what became of an item:
 //!
-//! - done: the event moves to the day on which it was done, its name says so, and its reminder is gone. It is not CANCELLED: RFC 5545 (3.8.1.11) has no "completed" for events, and
-//!   cancelled would say that a vaccination was not given. Nor is it left out: a program that imports a file takes away nothing that the file does not name.
+//! - done: left out. A calendar is for what is still to be done; what was done stands in the record.
 //! - not needed: STATUS:CANCELLED, which a published event may have (RFC 5546, 3.2.1), since it will indeed not take place.
-//! - not recorded, its days over: left out. It lies in the past, and nothing is known that could be said.
+//! - not recorded by the breeder: its name says so. Whoever looks there is the one who can ask. Where its days go on after the day of leaving, it stands on that day.
+//! - to be done by the breeder before leaving: its name says so, and its text what is true when no later record says that it was done.
 //!
 //! Never: the clock or random numbers. The crate would ask both for a DTSTAMP or UID that is missing, in a reminder too, so every component gets its own. Nor its folding: its last part of a
 //! line can have 76 octets, so lines are folded here.
@@ -68,26 +68,39 @@ fn folded(text: &str) -> String {
 
 /// What an item of care is in the calendar. Days that are none, and states that are not known, have no place in it.
 fn event(record: &PuppyRecord, item: &CareRecord) -> Option<Event> {
-    let CareRecord { id: _, kind: _, name, from, until, state, on, why, source, for_family: _ } = item;
-    let done = on.as_deref().filter(|_| *state == "done");
-    let (first, last) = match (*state, done) {
-        ("done", Some(on)) => (day(on)?, day(on)?),
-        ("open" | "not needed", _) => (day(from)?, day(until)?),
+    let CareRecord { id: _, kind: _, name, from, until, state, on: _, why, source, for_family } = item;
+    let mut first = day(from)?;
+    let ends = (from != until).then(|| format!("until {}", words::day(until)));
+    let (mut words, notes) = match *state {
+        "open" => (vec![window(from, until), "The vet decides: ask your practice for the right day.".to_owned()], [ends, None]),
+        "not needed" => (vec![why.as_ref().map_or_else(|| "Not needed.".to_owned(), |why| format!("Not needed: {why}"))], [None, None]),
+        "not recorded" => {
+            // Days that are over by then are the family's no more.
+            let leaves = record.family.as_ref().and_then(|family| day(family.leaves.as_deref()?)).filter(|_| *for_family);
+            first = leaves.map_or(first, |leaves| first.max(leaves));
+            let ask = "Not recorded by the breeder: ask whether it was done, and tell your vet.".to_owned();
+            (vec![window(from, until), ask], [Some("not recorded by the breeder".to_owned()), ends.filter(|_| *for_family)])
+        }
+        "before leaving" => {
+            let then = format!(
+                "For the breeder, before {} leaves. There was no entry by {}: unless a later record has one it is not recorded by the breeder; ask, and tell your vet.",
+                record.puppy.name,
+                words::day(&record.up_to)
+            );
+            (vec![window(from, until), then], [Some("for the breeder, before leaving".to_owned()), ends])
+        }
         _ => return None,
     };
-    let mut words = match done {
-        Some(on) => vec![format!("Done on {}.", words::day(on))],
-        None if *state == "open" => vec![window(from, until), "The vet decides: ask your practice for the right day.".to_owned()],
-        None => vec![why.as_ref().map_or_else(|| "Not needed.".to_owned(), |why| format!("Not needed: {why}"))],
-    };
+    let notes: Vec<String> = notes.into_iter().flatten().collect();
+    let note = if notes.is_empty() { String::new() } else { format!(" ({})", notes.join(", ")) };
     words.push(format!("Where the days come from: {}.", words::source(source)));
     words.push(contact(&record.kennel));
-    let summary = plain(&format!("{}: {}{}", record.puppy.name, small(name), if done.is_some() { " (done)" } else { "" }));
+    let summary = plain(&format!("{}: {}{note}", record.puppy.name, small(name)));
     let (stamp, sequence) = stamp(&record.up_to);
 
     let mut event = Event::new();
     event.uid(&uid(record, item, "event")).timestamp(stamp).sequence(sequence);
-    event.summary(&summary).description(&plain(&words.join("\n"))).starts(first).ends(last.max(first).checked_add_days(Days::new(1))?);
+    event.summary(&summary).description(&plain(&words.join("\n"))).starts(first).ends(first.checked_add_days(Days::new(1))?);
     event.add_property("TRANSP", "TRANSPARENT").add_property("CONTACT", plain(&contact(&record.kennel)));
     event.status(if *state == "not needed" { EventStatus::Cancelled } else { EventStatus::Confirmed });
     if *state == "open" {
@@ -171,12 +184,12 @@ mod tests {
     }
 
     #[test]
-    fn an_open_item_lasts_from_its_first_day_until_its_last_with_a_reminder() {
+    fn an_open_item_stands_on_its_first_day_with_its_last_in_words_and_a_reminder() {
         let event = event_of(&text(&samples::moss()), "second vaccination");
         for line in [
-            "SUMMARY:Moss: second vaccination",
+            "SUMMARY:Moss: second vaccination (until 21 November 2026)",
             "DTSTART;VALUE=DATE:20261107",
-            "DTEND;VALUE=DATE:20261122",
+            "DTEND;VALUE=DATE:20261108",
             "DTSTAMP:20261009T000000Z",
             "SEQUENCE:9778",
             "TRANSP:TRANSPARENT",
@@ -194,20 +207,36 @@ mod tests {
         let earlier = samples::moss();
         let mut later = earlier.clone();
         later.up_to = "2026-11-10".to_owned();
-        let item = later.care.iter_mut().find(|item| item.id == "vaccination-2").unwrap();
-        (item.state, item.on) = ("done", Some("2026-11-10".to_owned()));
+        later.care.iter_mut().filter(|item| item.id == "vaccination-2").for_each(|item| item.from = "2026-11-12".to_owned());
         let uid = |event: &[String]| event.iter().find(|l| l.starts_with("UID")).unwrap().clone();
-        let (before, after) = (event_of(&text(&earlier), "second vaccination"), event_of(&text(&later), "second vaccination (done)"));
+        let (before, after) = (event_of(&text(&earlier), "second vaccination"), event_of(&text(&later), "second vaccination"));
         assert_eq!(uid(&before), uid(&after));
-        assert!(after.iter().any(|l| l == "DTSTART;VALUE=DATE:20261110") && after.iter().any(|l| l == "SEQUENCE:9810"), "{after:#?}");
-        assert!(!after.iter().any(|l| l == "BEGIN:VALARM" || l == "STATUS:CANCELLED"), "{after:#?}");
+        assert!(after.iter().any(|l| l == "DTSTART;VALUE=DATE:20261112") && after.iter().any(|l| l == "SEQUENCE:9810"), "{after:#?}");
     }
 
     #[test]
-    fn what_is_not_needed_is_cancelled_and_what_nobody_recorded_is_left_out() {
+    fn what_is_done_is_not_in_it_what_is_not_needed_is_cancelled_and_what_nobody_recorded_is_said() {
         let text = text(&samples::moss());
+        assert!(!text.contains("worming at 2 weeks") && !text.contains("first vaccination") && !text.contains("eyes open"), "{text}");
         assert!(event_of(&text, "worming at 6 weeks").iter().any(|l| l == "STATUS:CANCELLED"));
-        assert!(!text.contains("vet check at 3 weeks") && !text.contains("eyes open"), "{text}");
+        let missing = event_of(&text, "vet check at 3 weeks (not recorded by the breeder)");
+        assert!(missing.iter().any(|l| l == "DTSTART;VALUE=DATE:20260905") && !missing.iter().any(|l| l == "BEGIN:VALARM"), "{missing:#?}");
+    }
+
+    #[test]
+    fn what_the_breeder_has_to_see_to_says_so_and_what_goes_on_after_leaving_stands_on_that_day() {
+        let mut record = samples::moss();
+        for item in record.care.iter_mut().filter(|item| item.id == "vaccination-2") {
+            (item.state, item.from, item.until) = ("not recorded", "2026-10-10".to_owned(), "2026-10-24".to_owned());
+        }
+        let event = event_of(&text(&record), "second vaccination");
+        assert!(event.iter().any(|l| l == "SUMMARY:Moss: second vaccination (not recorded by the breeder\\, until 24 October 2026)"), "{event:#?}");
+        assert!(event.iter().any(|l| l == "DTSTART;VALUE=DATE:20261017"), "it left on 17 October: {event:#?}");
+        record.care.iter_mut().filter(|item| item.id == "vaccination-2").for_each(|item| item.state = "before leaving");
+        let event = event_of(&text(&record), "second vaccination");
+        assert!(event.iter().any(|l| l == "DTSTART;VALUE=DATE:20261010") && !event.iter().any(|l| l == "BEGIN:VALARM"), "{event:#?}");
+        let words = event.iter().find(|l| l.starts_with("DESCRIPTION")).unwrap();
+        assert!(words.contains("no entry by 9 October 2026") && words.contains("not recorded by the breeder"), "{words}");
     }
 
     #[test]

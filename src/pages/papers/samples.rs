@@ -25,6 +25,7 @@ pub(crate) fn page(record: PuppyRecord, chart: Option<GrowthChart>) -> OwnerPage
         family: None,
         key: record.puppy.id.clone(),
         stem: "moss".to_owned(),
+        leaves: record.family.as_ref().and_then(|family| family.leaves.clone()),
         chart,
         ribbon: Some(RibbonShown { name: "green", hex: "#4d7c4f" }),
         ounces: false,

@@ -14,12 +14,18 @@ const inWords = (iso) => new Date(`${iso}T00:00:00Z`).toLocaleDateString('en-GB'
 const daysTo = (iso, today) => Math.round((Date.parse(iso) - Date.parse(today)) / DAY);
 
 function wanted({ from, until }, today) {
-  if (today > until) return `(was planned by ${inWords(until)})`;
+  if (today > until) return `(this date has passed, ${inWords(until)}: the vet’s later papers say whether it was done)`;
   if (today === until) return '(due today)';
   if (today >= from) return `(due now, by ${inWords(until)})`;
   const days = daysTo(from, today);
   if (days === 1) return from === until ? '(tomorrow)' : '(from tomorrow)';
   return `(in ${days} days)`;
+}
+
+/** What is still to be done for somebody who reads the record on a day: what the breeder had to see to before leaving is not, once the puppy has left. */
+function toCome(item, today, leaves) {
+  if (item.state === 'before leaving' && !item.for_family) return today < leaves;
+  return item.state === 'open' || item.state === 'before leaving' || item.for_family;
 }
 
 // Runs inside the page.
@@ -30,6 +36,9 @@ function seen() {
   return {
     vet: items('[data-next] > li').filter((item) => item.shown),
     planned: items('[data-planned] > li'),
+    unrecorded: ['#part_vet', '#part_plan'].map((part) => [...document.querySelectorAll(`${part} li`)].filter((item) => shown(item) && item.innerText.includes(', planned for ')).map((item) => item.innerText.split(', planned for ')[0])),
+    complete: [...document.querySelectorAll('#part_plan p')].some((words) => shown(words) && words.innerText.startsWith('Whatever was due by')),
+    asks: [...document.querySelectorAll('#part_vet dt')].some((words) => shown(words) && words.innerText.toLowerCase() === 'not recorded by the breeder'),
     folded: items('[data-earlier] li'),
     earlier: earlier !== null && shown(earlier) && !earlier.open,
     none: [...document.querySelectorAll('[data-none]')].filter(shown).length,
@@ -40,7 +49,13 @@ function seen() {
 }
 
 function compare(record, today, page, report, where) {
-  const open = record.care.filter((item) => item.state === 'open' && KINDS.includes(item.kind));
+  const { leaves } = record.family ?? {};
+  const care = record.care.filter((item) => KINDS.includes(item.kind));
+  const open = care.filter((item) => toCome(item, today, leaves));
+  const unrecorded = care.filter((item) => item.state === 'not recorded' || (item.state === 'before leaving' && today >= leaves)).map((item) => item.name);
+  for (const list of page.unrecorded) report.expect(list.join() === unrecorded.join(), where, `“${list.join()}” are said not to be recorded, and “${unrecorded.join()}” are not`);
+  report.expect(page.complete === (unrecorded.length === 0) && page.asks === unrecorded.length > 0, where, 'what is not recorded is said to be, or the other way round');
+  report.saw('what is not recorded', unrecorded.length);
   const over = open.filter((item) => today > shifted(item.until, SHOWN_AFTER));
   const next = open.filter((item) => !over.includes(item));
   report.expect(page.vet.length === Math.min(3, next.length), where, `the card for the vet shows ${page.vet.length} items, of ${next.length} to come`);
@@ -51,8 +66,8 @@ function compare(record, today, page, report, where) {
     report.saw('dates', items.length);
   }
   report.expect(page.earlier === over.length > 0, where, 'what is long over is not folded');
-  report.expect(page.none === (open.length > 0 && next.length === 0 ? 2 : 0) && !page.bare, where, 'an empty list stands there, or words for one that is not empty');
-  const { leaves } = record.family ?? {};
+  const ever = care.some((item) => toCome(item, '', leaves ?? '9999-12-31'));
+  report.expect(page.none === (ever && next.length === 0 ? 2 : 0) && !page.bare, where, 'an empty list stands there, or words for one that is not empty');
   if (leaves) report.expect(page.went === (today > leaves ? 'Went to' : 'Goes to'), where, `says “${page.went}” of ${leaves}`);
 }
 

@@ -195,9 +195,14 @@ def check_calendar(file, record, report):
     puppy = record["puppy"]["name"]
     uids = {}
     for item in record["care"]:
-        wanted = item["kind"] in IN_CALENDAR and item["state"] != "not recorded"
-        name = f"{puppy}: {item['name']}{' (done)' if item['state'] == 'done' else ''}".lower()
-        event = events.pop(name, None)
+        wanted = item["kind"] in IN_CALENDAR and item["state"] != "done"
+        name = f"{puppy}: {item['name']}".lower()
+        told = {"not recorded": "not recorded by the breeder", "before leaving": "for the breeder, before leaving"}.get(item["state"])
+        goes_on = item["state"] in ("open", "before leaving") or (item["for_family"] and item["state"] == "not recorded")
+        until = f"until {in_words(item['until'], False)}".lower() if goes_on and item["from"] != item["until"] else None
+        notes = ", ".join(filter(None, [told, until]))
+        full = [n for n in events if n == (f"{name} ({notes})" if notes else name)]
+        event = events.pop(full[0]) if len(full) == 1 else None
         if not report.expect((event is not None) == wanted, file.name, f"{name} ({item['state']}) is {'not ' if event is None else ''}in it") or event is None:
             continue
         uids[item["id"]] = check_event(event, item, record, file.name, report)
@@ -208,9 +213,13 @@ def check_calendar(file, record, report):
 
 
 def check_event(event, item, record, where, report):
-    first, last = (item["on"],) * 2 if item["state"] == "done" else (item["from"], item["until"])
-    report.expect(event.decoded("DTSTART") == date.fromisoformat(first), where, f"{item['id']} begins on {event.decoded('DTSTART')}")
-    report.expect(event.decoded("DTEND") == date.fromisoformat(last) + timedelta(days=1), where, f"{item['id']} ends before {event.decoded('DTEND')}")
+    first, last = item["from"], item["until"]
+    starts = first
+    leaves = (record.get("family") or {}).get("leaves")
+    if item["state"] == "not recorded" and item["for_family"] and leaves:
+        starts = max(first, leaves)
+    report.expect(event.decoded("DTSTART") == date.fromisoformat(starts), where, f"{item['id']} begins on {event.decoded('DTSTART')}")
+    report.expect(event.decoded("DTEND") == date.fromisoformat(starts) + timedelta(days=1), where, f"{item['id']} ends before {event.decoded('DTEND')}")
     stamp = datetime.combine(date.fromisoformat(record["up_to"]), datetime.min.time(), timezone.utc)
     report.expect(event.decoded("DTSTAMP") == stamp, where, f"{item['id']} is stamped {event.decoded('DTSTAMP')}")
     report.expect(int(event["SEQUENCE"]) == (stamp.date() - date(2000, 1, 1)).days, where, f"{item['id']} has the sequence {event['SEQUENCE']}")

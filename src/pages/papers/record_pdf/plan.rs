@@ -18,9 +18,9 @@ pub(super) fn blocks(record: &PuppyRecord) -> Vec<Block> {
     }
     let missing = missed(&care, record);
     if !missing.is_empty() {
-        blocks.push(heading(2, "Planned and not recorded"));
+        blocks.push(heading(2, "Planned and not recorded by the breeder"));
         blocks.push(Block::Paragraph(
-            "For these there is no entry: none was made in the days they were planned for, or they fell after the puppy had left. They may have been done or not; ask the breeder or your vet.".to_owned(),
+            "For these there is no entry: none was made when they were due, or they fell after the puppy had left. They may have been done or not; ask the breeder, and look at the vet’s later papers.".to_owned(),
         ));
         blocks.extend(planned(&missing, "Done on"));
     }

@@ -43,7 +43,7 @@ fn what_a_vet_wants_first_comes_first() {
         "All weights",
         "natural",
         "Dam:",
-        "Planned and not recorded",
+        "Planned and not recorded by the breeder",
         "What Moss eats",
         "When to call a vet",
         "Contacts",
@@ -158,6 +158,33 @@ fn what_fell_before_the_latest_entry_is_not_said_to_be_due_next() {
     let words = said(&made(record).blocks);
     assert!(words.contains("No item of the care plan is still to come"));
     assert!(words.find("Planned and not recorded").unwrap() < words.find("Second vaccination").unwrap());
+}
+
+#[test]
+fn what_the_breeder_did_not_record_stands_on_the_first_page() {
+    let mut record = samples::moss();
+    let words = said(&made(record.clone()).blocks);
+    let place = |words: &str, part: &str| words.find(part).unwrap_or_else(|| panic!("{part} in {words}"));
+    // The sample’s check at three weeks has no entry.
+    assert!(place(&words, "Vet check at 3 weeks, planned for 5 Sep 2026 to 12 Sep 2026") < place(&words, "What is due next"));
+    for item in record.care.iter_mut().filter(|item| item.id == "check-3-weeks") {
+        (item.state, item.from, item.until) = ("before leaving", "2026-10-12".to_owned(), "2026-10-16".to_owned());
+    }
+    let words = said(&made(record).blocks);
+    let (begins, then) = (place(&words, "For the breeder, before Moss leaves on 17 October 2026"), place(&words, "What is due next"));
+    assert!(words[begins..then].contains("no entry of these by 9 October 2026") && words[begins..then].contains("Vet check at 3 weeks"), "{words}");
+    assert!(words[begins..then].contains("not recorded by the breeder"), "{words}");
+}
+
+#[test]
+fn what_the_breeder_did_not_see_to_and_may_still_be_done_is_due_next() {
+    let mut record = samples::moss();
+    for item in record.care.iter_mut().filter(|item| item.id == "check-3-weeks") {
+        (item.from, item.until, item.for_family) = ("2026-10-12".to_owned(), "2026-10-23".to_owned(), true);
+    }
+    let words = said(&made(record).blocks);
+    let next = &words[words.find("What is due next").unwrap()..words.find("Check on 5 October 2026").unwrap()];
+    assert!(next.contains("Vet check at 3 weeks") && next.contains("23 Oct 2026"), "{next}");
 }
 
 #[test]

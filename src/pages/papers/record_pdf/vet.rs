@@ -19,6 +19,8 @@ pub(super) fn blocks(record: &PuppyRecord, ounces: bool) -> Vec<Block> {
     blocks.push(heading(2, "Wormings"));
     let given: Vec<&EventRecord> = record.events.iter().filter(|e| e.kind == "worming").collect();
     blocks.push(if given.is_empty() { none("No worming is recorded.") } else { against_parasites(&given, ounces) });
+    blocks.extend(not_recorded(record));
+    blocks.extend(before_leaving(record));
     blocks.push(heading(2, "What is due next"));
     blocks.extend(due(record));
     blocks
@@ -130,22 +132,48 @@ pub(super) fn when(event: &EventRecord, on: &str) -> String {
     event.time.as_ref().map_or_else(|| day.clone(), |time| format!("{day}, {time}"))
 }
 
+/// What was due by the day of leaving and has no entry: a vet must not take it for done.
+fn not_recorded(record: &PuppyRecord) -> Option<Block> {
+    let missing = record.care.iter().filter(|item| item.state == "not recorded" && FOR_THE_VET.contains(&item.kind));
+    let line = |item: &CareRecord| {
+        format!("{}, planned for {} to {}", words::capital(&item.name), words::short_day(&item.from), words::short_day(&item.until))
+    };
+    let lines: Vec<String> = missing.map(line).collect();
+    (!lines.is_empty()).then(|| Block::Caution { title: "Not recorded by the breeder".to_owned(), lines })
+}
+
+/// What the breeder still had to see to when the paper was made. It is read long after that, so it says what is true when nothing came later.
+fn before_leaving(record: &PuppyRecord) -> Vec<Block> {
+    let theirs: Vec<&CareRecord> = record.care.iter().filter(|item| item.state == "before leaving" && FOR_THE_VET.contains(&item.kind)).collect();
+    if theirs.is_empty() {
+        return Vec::new();
+    }
+    let leaves = record.family.as_ref().and_then(|family| family.leaves.as_deref()).map(|day| format!(" on {}", words::day(day))).unwrap_or_default();
+    let then =
+        format!("There was no entry of these by {}. Unless a later record has one, they are not recorded by the breeder.", words::day(&record.up_to));
+    vec![heading(2, format!("For the breeder, before {} leaves{leaves}", record.puppy.name)), Block::Paragraph(then), to_do(&theirs)]
+}
+
 fn due(record: &PuppyRecord) -> Vec<Block> {
     let open: Vec<&CareRecord> = record.care.iter().filter(|item| is_to_come(item, record) && FOR_THE_VET.contains(&item.kind)).collect();
     if open.is_empty() {
         return vec![none("No item of the care plan is still to come. Ask your vet what is due next.")];
     }
+    std::iter::once(to_do(&open)).chain(sources(&open)).collect()
+}
+
+fn to_do(items: &[&CareRecord]) -> Block {
     let row = |item: &&CareRecord| {
         let CareRecord { name, from, until, source, .. } = *item;
         [words::capital(name), words::short_day(from), words::short_day(until), words::short_source(source).to_owned()]
     };
     let columns = [("What", 2.8, false), ("From", 1.2, false), ("Until", 1.2, false), ("Where the days come from", 2.4, false)];
-    std::iter::once(table("", &columns, open.iter().map(row).collect())).chain(sources(&open)).collect()
+    table("", &columns, items.iter().map(row).collect())
 }
 
-/// Whether an item is open and its days were not over by the latest entry. ISO days sort as text.
+/// Whether an item is open, or the family's because the breeder did not see to it, and its days were not over by the latest entry. ISO days sort as text.
 pub(super) fn is_to_come(item: &CareRecord, record: &PuppyRecord) -> bool {
-    item.state == "open" && item.until >= record.up_to
+    (item.state == "open" || item.for_family) && item.until >= record.up_to
 }
 
 /// Sources in full, each once.
