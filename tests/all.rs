@@ -21,6 +21,7 @@ mod bitches;
 mod boundary;
 mod cases;
 mod commands;
+mod days;
 mod demo;
 mod export;
 mod figures;

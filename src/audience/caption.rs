@@ -58,7 +58,10 @@ fn known(folder: &LitterFolder, photo: &PhotoFile, album: &Album, today: Day) ->
         None => (None, None, AgeShown::Shown),
     };
     let taken = corrected.or(camera);
-    let born = folder.litter.birth.as_ref().map(|birth| birth.on);
+    let born = match photo.puppy.as_ref().and_then(|id| folder.puppy(id)) {
+        Some(puppy) => folder.litter.born_on(puppy),
+        None => folder.litter.birth.as_ref().map(|birth| birth.on),
+    };
     let age = born.zip(taken.filter(|on| *on <= today)).and_then(|(born, on)| age::on_a_picture(born, on));
     Known { words, age, is_hidden: shown == AgeShown::Hidden, taken, is_corrected: corrected.is_some() }
 }

@@ -150,7 +150,7 @@ pub fn page(records: &Records, figures: &Figures<'_>, album: &Album, homes: &Hom
         care: care::care(&case),
         notes: notes::notes(&case),
     };
-    record.up_to = up_to(&record).unwrap_or_else(|| folder.litter.birth.as_ref().map_or(figures.today, |b| b.on).to_string());
+    record.up_to = up_to(&record).unwrap_or_else(|| folder.litter.born_on(puppy).unwrap_or(figures.today).to_string());
     OwnerPage {
         key: key(folder, puppy),
         family: home.map(|(family, _)| family.id.to_string()),
@@ -185,7 +185,7 @@ struct Case<'a> {
 
 impl Case<'_> {
     fn born(&self) -> Option<Day> {
-        self.folder.litter.birth.as_ref().map(|birth| self.puppy.born.map_or(birth.on, |at| at.on(birth.on).day()))
+        self.folder.litter.born_on(self.puppy)
     }
 }
 

@@ -122,8 +122,7 @@ pub struct Arrival {
 #[must_use]
 #[expect(clippy::cast_precision_loss, reason = "seconds of one night")]
 pub fn arrivals(litter: &Litter, zone: Tz) -> Vec<Arrival> {
-    let Some(birth) = &litter.birth else { return Vec::new() };
-    let mut born: Vec<(Moment, &Puppy)> = litter.puppies.iter().filter_map(|p| Some((p.born?.on(birth.on), p))).collect();
+    let mut born: Vec<(Moment, &Puppy)> = litter.puppies.iter().filter_map(|p| Some((litter.born_at(p)?, p))).collect();
     born.sort_by_key(|(at, p)| (instant(zone, *at), p.order));
     let minutes = |from: Moment, to: Moment| (instant(zone, to) - instant(zone, from)).num_seconds() as f64 / 60.0;
     born.iter()

@@ -9,7 +9,7 @@ use super::{
 };
 use crate::quantity::{Day, Id, Span};
 use crate::records::kennel::Units;
-use crate::records::litter::{Offer, Puppy};
+use crate::records::litter::{Fate, Offer, Puppy};
 use crate::records::owners::Homes;
 use crate::records::{LitterFolder, Records};
 use rayon::prelude::*;
@@ -63,10 +63,16 @@ impl<'a> Litters<'a> {
         self.iter().map(|(_, figures)| figures)
     }
 
-    /// The earliest day on which a puppy of a litter may leave.
+    /// The earliest day on which the first of a litter may leave.
     #[must_use]
     pub fn leaves_from(&self, folder: &LitterFolder) -> Option<Day> {
         self.desk.leaves_from(folder)
+    }
+
+    /// The earliest day on which one puppy of a litter may leave.
+    #[must_use]
+    pub fn puppy_leaves_from(&self, folder: &LitterFolder, puppy: &Puppy) -> Option<Day> {
+        self.desk.puppy_leaves_from(folder, puppy)
     }
 
     /// Whether a puppy is in its new home.
@@ -162,6 +168,10 @@ impl<'a> Desk<'a> {
         folder.litter.birth.as_ref().map(|birth| age::leaves_from(birth.on, self.leaving_age))
     }
 
+    fn puppy_leaves_from(&self, folder: &LitterFolder, puppy: &Puppy) -> Option<Day> {
+        folder.litter.born_on(puppy).map(|born| age::leaves_from(born, self.leaving_age))
+    }
+
     pub(super) fn litter(&self, folder: &LitterFolder) -> LitterFigures {
         let records = self.records;
         let litter = &folder.litter;
@@ -227,29 +237,31 @@ impl<'a> Desk<'a> {
             vigour: puppy.vigour.iter().map(birth::vigour).collect(),
             not_looked_at: birth::not_looked_at(puppy),
             care: self.care(folder, puppy, is_gone, records.today).unwrap_or_default(),
-            feeding: feeding::of_puppy(folder, &puppy.id, &growth.points, records.kennel.time_zone.0, records.today),
+            feeding: feeding::of_puppy(folder, puppy, &growth.points, records.kennel.time_zone.0, records.today),
             is_gone,
+            is_stillborn: puppy.fate == Some(Fate::Stillborn),
+            leaves_from: self.puppy_leaves_from(folder, puppy),
             growth,
         }
     }
 
     fn birth_weight(&self, folder: &LitterFolder, puppy: &Puppy, grams: f64) -> BirthWeight {
-        let others: Vec<f64> = folder.litter.puppies.iter().filter(|p| p.id != puppy.id).filter_map(|p| Some(p.weight?.grams())).collect();
+        let others: Vec<f64> = folder.litter.born_alive().filter(|p| p.id != puppy.id).filter_map(|p| Some(p.weight?.grams())).collect();
         let dam = self.records.dogs.get(&folder.litter.dam);
         let breed = dam.and_then(|dam| dam.breed.as_ref()).unwrap_or(&self.records.kennel.breed);
         BirthWeight { under_littermates: growth::under_mean(grams, &others), breed: birth_weight::breed_class(breed, grams) }
     }
 
     fn care(&self, folder: &LitterFolder, puppy: &Puppy, is_gone: bool, today: Day) -> Option<care::Care> {
-        let born = folder.litter.birth.as_ref()?.on;
+        let born = folder.litter.born_on(puppy)?;
         if !puppy.is_alive() {
             return None;
         }
-        let leaves = self.leaves_on(folder, puppy, born);
+        let leaves = self.leaves_on(folder, puppy)?;
         let leaves = match puppy.offer {
-            // Whoever stays has no next owner; nor has one that is old enough, and still here.
+            // Whoever stays has no next owner; nor has one whose day is over, and that is still here.
             Offer::Staying => NEVER,
-            _ if leaves <= today && !is_gone => NEVER,
+            _ if leaves < today && !is_gone => NEVER,
             _ => leaves,
         };
         let weaned = puppy.weaned.or(folder.litter.weaned);
@@ -257,14 +269,14 @@ impl<'a> Desk<'a> {
     }
 
     /// The day that was agreed with a family, or the earliest day on which the puppy may leave.
-    fn leaves_on(&self, folder: &LitterFolder, puppy: &Puppy, born: Day) -> Day {
+    fn leaves_on(&self, folder: &LitterFolder, puppy: &Puppy) -> Option<Day> {
         let agreed = self.homes.of(&folder.id, &puppy.id).and_then(|(_, takes)| takes.leaves);
-        agreed.unwrap_or_else(|| age::leaves_from(born, self.leaving_age))
+        agreed.or_else(|| self.puppy_leaves_from(folder, puppy))
     }
 
     /// Whether a puppy is in its new home: it is called placed, and the day on which it leaves has come. Whoever is promised is still here, and is watched.
     fn is_gone(&self, folder: &LitterFolder, puppy: &Puppy, today: Day) -> bool {
-        let born = folder.litter.birth.as_ref().map(|b| b.on);
-        puppy.offer == Offer::Placed && born.is_some_and(|born| self.leaves_on(folder, puppy, born) <= today)
+        let born = folder.litter.birth.is_some();
+        puppy.offer == Offer::Placed && born && self.leaves_on(folder, puppy).is_some_and(|leaves| leaves <= today)
     }
 }

@@ -4,9 +4,10 @@
 //! one in and one of exactly 24 hours before out. Feeds whose hour nobody wrote stand in no such window.
 
 use super::growth::{Point, instant};
-use crate::quantity::{Day, Energy, FeedAmount, Id, Moment, Text, Weight};
+use crate::quantity::{Day, Energy, FeedAmount, Moment, Text, Weight};
 use crate::records::LitterFolder;
 use crate::records::health::{Entry, Feed};
+use crate::records::litter::Puppy;
 use chrono_tz::Tz;
 
 /// Where the need comes from.
@@ -64,12 +65,12 @@ struct Fed<'a> {
 /// The feeding of a puppy; nothing where no feed has its hour.
 #[must_use]
 #[expect(clippy::cast_precision_loss, reason = "seconds of a puppy's life are far below 2^53")]
-pub fn of_puppy(folder: &LitterFolder, puppy: &Id, points: &[Point], zone: Tz, today: Day) -> Option<Feeding> {
+pub fn of_puppy(folder: &LitterFolder, puppy: &Puppy, points: &[Point], zone: Tz, today: Day) -> Option<Feeding> {
     let hours = |at: Moment| instant(zone, at).timestamp() as f64 / 3600.0;
     let mut fed: Vec<Fed<'_>> = folder
         .health
         .iter()
-        .filter(|entry| entry.is_for(puppy))
+        .filter(|entry| entry.is_for(&puppy.id))
         .filter_map(|entry| Some(Fed { at: entry.at?, hours: hours(entry.at?), feed: entry.feed.as_ref()? }))
         .filter(|fed| fed.at.day() <= today)
         .collect();
@@ -91,7 +92,7 @@ pub fn of_puppy(folder: &LitterFolder, puppy: &Id, points: &[Point], zone: Tz, t
     let weight = points.iter().rev().find(|point| point.at <= last.at).map(|point| point.weight);
     // A feed before the window tells that the whole of it is known.
     let known = if window > 0 { 24.0 } else { last.hours - fed.first().map_or(last.hours, |first| first.hours) };
-    let age = folder.litter.birth.as_ref().map(|birth| last.at.day().since(birth.on));
+    let age = folder.litter.born_on(puppy).map(|born| last.at.day().since(born));
     let need = age.and_then(|age| NEED.get(usize::try_from(age).ok()? / 7)).copied();
     let per_kg = kcal.zip(weight).map(|(kcal, weight)| kcal / weight.grams() * 1000.0);
     let latest = folder.health.iter().filter_map(|entry| entry.at).chain(folder.weigh_ins.iter().map(|w| w.at)).filter(|at| at.day() <= today).max();

@@ -200,11 +200,12 @@ fn cases<'a>(
     today: Day,
     ounces: bool,
 ) -> impl Iterator<Item = Case<'a>> {
-    let age = folder.litter.birth.as_ref().map(|birth| today.since(birth.on)).filter(|age| *age <= HISTORY);
-    let here = folder.living().filter(|p| !figures.puppies[&p.id].is_gone);
+    let looked_at = !is_history(folder, today);
+    let here = folder.living().filter(move |p| looked_at && !figures.puppies[&p.id].is_gone);
     here.filter_map(move |puppy| {
         let own = &figures.puppies[&puppy.id];
-        Some(Case { folder, figures, puppy, own, limits, today, age: age?, ounces, doubtful: false, found: Vec::new() })
+        let age = today.since(folder.litter.born_on(puppy)?);
+        Some(Case { folder, figures, puppy, own, limits, today, age, ounces, doubtful: false, found: Vec::new() })
     })
 }
 

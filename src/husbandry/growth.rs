@@ -81,7 +81,7 @@ fn of(folder: &LitterFolder, weighed: &[Weighed], puppy: &Puppy, zone: Tz) -> Gr
     // Without a time of birth the middle of the day is taken: the error is at most half a day.
     let noon = Moment::from(birth.on.date().and_time(NaiveTime::from_hms_opt(12, 0, 0).unwrap_or_default()));
     let first = weighed.first().map(|(at, ..)| *at);
-    let born = puppy.born.map_or_else(|| first.map_or(noon, |first| noon.min(first)), |born| born.on(birth.on));
+    let born = folder.litter.born_at(puppy).unwrap_or_else(|| first.map_or(noon, |first| noon.min(first)));
     let start = instant(zone, born);
     let weigh_ins = weighed.iter().map(|(at, instant, weight)| (*at, *instant, *weight, false));
     let mut points: Vec<Point> = Vec::with_capacity(weighed.len() + 1);

@@ -102,7 +102,7 @@ pub struct LitterFigures {
     pub rise: gestation::rise::Reading,
     /// The dam's temperatures before the birth.
     pub dam_before: gestation::temperature::DamTemperatures,
-    /// The earliest day on which a puppy may leave.
+    /// The earliest day on which the first of the puppies may leave.
     pub leaves_from: Option<Day>,
     /// Inbreeding of the puppies, computed from their parents.
     pub inbreeding: pedigree::Inbreeding,
@@ -158,13 +158,20 @@ pub struct PuppyFigures {
     pub feeding: Option<feeding::Feeding>,
     /// Whether it is in its new home.
     pub is_gone: bool,
+    /// Whether it was born dead: then it is no littermate that others are compared with.
+    pub is_stillborn: bool,
+    /// The earliest day on which it may leave.
+    pub leaves_from: Option<Day>,
 }
 
 impl LitterFigures {
     /// The place of a puppy among its littermates, weigh-in by weigh-in. Computed when it is asked for: most litters are history.
     #[must_use]
     pub fn places(&self, puppy: &Id) -> &[place::Place] {
-        let all = self.places.get_or_init(|| place::places(self.puppies.iter().map(|(id, own)| (id, &own.growth))));
+        let all = self.places.get_or_init(|| {
+            let born_alive = self.puppies.iter().filter(|(_, own)| !own.is_stillborn);
+            place::places(born_alive.map(|(id, own)| (id, &own.growth)))
+        });
         all.get(puppy).map_or(&[], Vec::as_slice)
     }
 }

@@ -73,9 +73,9 @@ impl Look<'_> {
     }
 
     fn age(&mut self) {
-        let (Some(from), Some(birth)) = (self.litter.leaves_from, &self.folder.litter.birth) else { return };
+        let (Some(from), Some(born)) = (self.own.leaves_from, self.folder.litter.born_on(self.puppy)) else { return };
         if self.on < from {
-            let age = age::in_words(birth.on, self.on);
+            let age = age::in_words(born, self.on);
             let hint = format!("agree on {from} or later under `leaves:` in owners.yaml; many laws allow no earlier day");
             self.gap("age", format!("it is {age} old on {}, and may leave from {from}", self.on), hint);
         }

@@ -230,9 +230,14 @@ impl<'a> Round<'a> {
         folder.living().filter(|puppy| !litters.is_gone(folder, puppy)).map(|puppy| (puppy, &litters[&folder.id].puppies[&puppy.id]))
     }
 
-    /// Calendar days since birth.
+    /// Calendar days since the birth began.
     fn age(&self) -> Option<i64> {
         self.folder.litter.birth.as_ref().map(|birth| self.today.since(birth.on))
+    }
+
+    /// Calendar days since one puppy was born.
+    fn age_of(&self, puppy: &Puppy) -> Option<i64> {
+        self.folder.litter.born_on(puppy).map(|born| self.today.since(born))
     }
 
     /// Whatever was noticed above steady, all that is said of one puppy together. Care and weigh-ins have tasks of their own.

@@ -4,7 +4,7 @@
 
 use super::dog::{Registration, Sex};
 use super::one_or_many::OneOrMany;
-use crate::quantity::{BirthTime, ChipNumber, Day, Id, Length, Progesterone, Ribbon, Span, Text, Weight};
+use crate::quantity::{BirthTime, ChipNumber, Day, Id, Length, Moment, Progesterone, Ribbon, Span, Text, Weight};
 use schemars::JsonSchema;
 use serde::Deserialize;
 
@@ -65,6 +65,25 @@ impl Litter {
     #[must_use]
     pub fn came_to_nothing(&self) -> bool {
         self.birth.is_none() && self.counted.as_ref().is_some_and(|counted| counted.puppies == 0)
+    }
+
+    /// When a puppy of this litter was born, where its time was written.
+    #[must_use]
+    pub fn born_at(&self, puppy: &Puppy) -> Option<Moment> {
+        Some(puppy.born?.on(self.birth.as_ref()?.on))
+    }
+
+    /// The day on which a puppy of this litter was born, from which all of its days count: its own, since a litter that is born across midnight has two, and the litter's where no time of its
+    /// own was written.
+    #[must_use]
+    pub fn born_on(&self, puppy: &Puppy) -> Option<Day> {
+        let birth = self.birth.as_ref()?;
+        Some(puppy.born.map_or(birth.on, |at| at.on(birth.on).day()))
+    }
+
+    /// The puppies that were born alive: littermates are compared with these.
+    pub fn born_alive(&self) -> impl Iterator<Item = &Puppy> {
+        self.puppies.iter().filter(|puppy| puppy.fate != Some(Fate::Stillborn))
     }
 }
 

@@ -109,6 +109,11 @@ export function daysBetween(from, to) {
   return Math.round((Date.parse(`${to.slice(0, 10)}T00:00Z`) - Date.parse(`${from.slice(0, 10)}T00:00Z`)) / 1000 / DAY);
 }
 
+/** The day on which a puppy was born, from which its days count: its own, or the litter's where no time of its own is known. */
+export function bornOn(data, puppy) {
+  return puppy.born === null ? data.born : puppy.born.slice(0, 10);
+}
+
 function earliest(offsets, local) {
   for (let index = 0; index < offsets.length; index += 1) {
     const utc = local - offsets[index][1];
@@ -221,7 +226,8 @@ const URGENCIES = [STEADY, WATCH, CALL];
 /** One puppy and what is found of it. */
 class Case {
   constructor(litter, puppy, doubtful) {
-    Object.assign(this, { litter, puppy, doubtful, found: [], points: litter.growth.get(puppy.id), trend: null });
+    const age = daysBetween(bornOn(litter.data, puppy), litter.today);
+    Object.assign(this, { litter, puppy, doubtful, age, found: [], points: litter.growth.get(puppy.id), trend: null });
     this.trend = trendOf(this.points);
   }
 
@@ -245,7 +251,7 @@ class Case {
 }
 
 function missed(own) {
-  const { data, today, age } = own.litter;
+  const { age, litter: { data, today } } = own;
   let limit = data.limits.weigh_in_gap;
   if (age > data.ages.every_second_day || age < 1) return;
   if (age > data.ages.daily && limit.value < data.limits.every_second_day.value) limit = data.limits.every_second_day;
@@ -257,10 +263,10 @@ function missed(own) {
 }
 
 function lightAtBirth(own) {
-  const { puppy, litter: { data, age } } = own;
+  const { puppy, age, litter: { data } } = own;
   if (puppy.birth_grams === null || age > data.ages.light_at_birth) return;
   const limit = data.limits.light_at_birth;
-  const others = data.puppies.filter((each) => each.id !== puppy.id && each.birth_grams !== null).map((each) => each.birth_grams);
+  const others = data.puppies.filter((each) => each.id !== puppy.id && each.born_alive && each.birth_grams !== null).map((each) => each.birth_grams);
   const under = underMean(puppy.birth_grams, others);
   if (under !== null && under >= limit.value) {
     const what = `was ${fixed(under, 0)} % lighter at birth than the mean of its littermates (${own.show(puppy.birth_grams)})`;
@@ -425,10 +431,9 @@ function slipFindings(litter, slips) {
  * them, in the order of time; `slips` is the function that looks for slips. What the program says beside the weights stands in the data for two weeks; after that nobody is called steady.
  */
 export function findingsOf(data, weighIns, today, slips) {
-  const age = daysBetween(data.born, today);
-  if (age > data.ages.history) return [];
+  if (daysBetween(data.born, today) > data.ages.history) return [];
   const growth = new Map(data.puppies.map((puppy) => [puppy.id, growthOf(data, puppy, weighIns)]));
-  const litter = { data, today, age, growth };
+  const litter = { data, today, growth };
   const ahead = data.ahead.find((each) => each.day === today);
   const slipped = slipFindings(litter, slips);
   const found = [...slipped.findings];

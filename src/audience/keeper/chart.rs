@@ -9,7 +9,7 @@ use crate::husbandry::findings::{Finding, Urgency};
 use crate::husbandry::kennel;
 use crate::quantity::Weight;
 use crate::records::LitterFolder;
-use crate::records::litter::Puppy;
+use crate::records::litter::{Litter, Puppy};
 
 /// The line of a puppy; nothing for fewer than two weights.
 pub(super) fn line(puppy: &Puppy, figures: &PuppyFigures, findings: &[Finding]) -> Option<ChartLine> {
@@ -29,9 +29,9 @@ pub(super) fn own_growth(desk: &Desk<'_>, folder: &LitterFolder) -> Vec<(f64, f6
     days.filter_map(|day| day.band.map(|band| (f64::from(day.day), band.p25, band.p75))).collect()
 }
 
-/// The mean of the birth weights of a litter's puppies, g.
+/// The mean of the birth weights of a litter's puppies that were born alive, g.
 #[expect(clippy::cast_precision_loss, reason = "a litter has few puppies")]
-pub(super) fn mean_birth_weight(puppies: &[Puppy]) -> Option<f64> {
-    let weights: Vec<f64> = puppies.iter().filter_map(|p| p.weight).map(Weight::grams).collect();
+pub(super) fn mean_birth_weight(litter: &Litter) -> Option<f64> {
+    let weights: Vec<f64> = litter.born_alive().filter_map(|p| p.weight).map(Weight::grams).collect();
     (!weights.is_empty()).then(|| weights.iter().sum::<f64>() / weights.len() as f64)
 }

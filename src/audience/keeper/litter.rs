@@ -416,9 +416,9 @@ fn expected_puppies(litter: &Litter) -> usize {
 }
 
 fn litter_chart(desk: &Desk<'_>, folder: &LitterFolder, figures: &LitterFigures) -> Option<GrowthChart> {
-    let puppies = &folder.litter.puppies;
-    let lines = puppies.iter().filter_map(|p| chart::line(p, &figures.puppies[&p.id], &figures.findings)).collect();
-    growth_chart(format!("Weights of the {} litter", folder.litter.name), lines, chart::mean_birth_weight(puppies), &chart::own_growth(desk, folder))
+    let litter = &folder.litter;
+    let lines = litter.puppies.iter().filter_map(|p| chart::line(p, &figures.puppies[&p.id], &figures.findings)).collect();
+    growth_chart(format!("Weights of the {} litter", litter.name), lines, chart::mean_birth_weight(litter), &chart::own_growth(desk, folder))
 }
 
 fn arrivals(desk: &Desk<'_>, folder: &LitterFolder, figures: &LitterFigures) -> Vec<ArrivalRow> {

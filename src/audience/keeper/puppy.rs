@@ -132,6 +132,8 @@ pub(super) fn page(desk: &mut Desk<'_>, folder: &LitterFolder, puppy: &Puppy, li
         care,
         feeding: _,
         is_gone: _,
+        is_stillborn: _,
+        leaves_from: _,
     } = figures;
     let weighed_together = litter.places(&puppy.id);
     let name = puppy.shown_name();
@@ -171,6 +173,9 @@ fn growth_figures(desk: &Desk<'_>, folder: &LitterFolder, puppy: &Puppy, litter:
         for words in birth_weight(desk, folder, weight.grams(), &class) {
             facts.say("Birth weight", words);
         }
+    }
+    if puppy.is_alive() && !figures.is_gone {
+        facts.day("May leave from", figures.leaves_from);
     }
     let (from, to) = doubling::PUBLISHED;
     let points = &figures.growth.points;
@@ -299,8 +304,8 @@ fn newborn(desk: &Desk<'_>, folder: &LitterFolder, puppy: &Puppy) -> Vec<Fact> {
     let figures = &desk.figures.litters[&folder.id].puppies[&puppy.id];
     let mut facts = Facts::default();
     facts.maybe("Order", puppy.order);
-    if let (Some(born), Some(birth)) = (puppy.born, &folder.litter.birth) {
-        facts.say("Born", born.on(birth.on));
+    if let Some(born) = folder.litter.born_at(puppy) {
+        facts.say("Born", born);
     }
     facts.maybe("Horn", puppy.horn.map(Horn::word)).maybe("Birth weight", puppy.weight.map(|w| desk.weight(w)));
     facts.maybe("First breath after", puppy.first_breath);
@@ -350,12 +355,11 @@ fn items(score: &Vigour) -> String {
 
 fn growth_row(desk: &Desk<'_>, folder: &LitterFolder, puppy: &Puppy, places: &[Place], point: &Point) -> GrowthRow {
     let Point { at, days, weight, is_birth, change: changed, since_birth } = point;
-    let birth = folder.litter.birth.as_ref().map(|b| b.on);
-    let age = match (puppy.born, birth) {
+    let age = match (folder.litter.born_at(puppy), folder.litter.born_on(puppy)) {
         _ if *is_birth => String::new(),
-        (Some(born), Some(on)) => at_in_words(born.on(on), *at, desk.records.kennel.time_zone.0),
+        (Some(born), _) => at_in_words(born, *at, desk.records.kennel.time_zone.0),
         (None, Some(on)) => in_words(on, at.day()),
-        (_, None) => String::new(),
+        (None, None) => String::new(),
     };
     GrowthRow {
         at: if *is_birth { "birth".to_owned() } else { at.to_string() },

@@ -15,7 +15,7 @@ use crate::husbandry::thresholds::{
 use crate::husbandry::{Ahead, Figures, LitterFigures};
 use crate::quantity::{Day, Id, Moment};
 use crate::records::kennel::Units;
-use crate::records::litter::Puppy;
+use crate::records::litter::{Fate, Puppy};
 use crate::records::weights::DAM;
 use crate::records::{LitterFolder, Records, WeighIn};
 use serde::Serialize;
@@ -87,6 +87,8 @@ pub struct WeighedPuppy {
     pub order: Option<u32>,
     /// Local time of birth, `2026-10-05T09:14:00`.
     pub born: Option<String>,
+    /// Whether it was born alive: littermates are compared with these.
+    pub born_alive: bool,
     /// Weight at birth.
     pub birth_grams: Option<f64>,
     /// Whether that is very low for its breed.
@@ -190,13 +192,13 @@ fn known(weigh_in: &WeighIn) -> KnownWeighIn {
 fn weighed(folder: &LitterFolder, figures: &LitterFigures, puppy: &Puppy) -> WeighedPuppy {
     let own = &figures.puppies[&puppy.id];
     let breed = own.birth_weight.and_then(|birth_weight| birth_weight.breed).filter(|breed| breed.class == Class::VeryLow);
-    let born = folder.litter.birth.as_ref().and_then(|birth| Some(puppy.born?.on(birth.on)));
     WeighedPuppy {
         id: puppy.id.to_string(),
         name: puppy.shown_name(),
         ribbon: puppy.ribbon.map(Into::into),
         order: puppy.order,
-        born: born.map(local),
+        born: folder.litter.born_at(puppy).map(local),
+        born_alive: puppy.fate != Some(Fate::Stillborn),
         birth_grams: puppy.weight.map(|weight| weight.grams()),
         very_low: breed.map(|BreedClass { breed, class: _, low_from, normal_from: _, puppies: _, source }| VeryLow {
             breed,

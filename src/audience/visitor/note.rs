@@ -5,6 +5,7 @@
 use super::paths;
 use crate::audience::Dated;
 use crate::husbandry::age::in_words;
+use crate::quantity::{Day, Id};
 use crate::records::LitterFolder;
 use crate::records::litter::{Offer, Puppy};
 use crate::records::note::{Audience, Note, NoteHead};
@@ -53,10 +54,17 @@ fn anchor(folder: &LitterFolder, note: &Note) -> String {
     format!("note-{}{}{title}{number}", note.head.date, if title.is_empty() { "" } else { "-" })
 }
 
+/// From which day the age in a note counts: the one of the puppies that it names, where they share it, otherwise the litter's.
+fn born(folder: &LitterFolder, puppies: &[Id]) -> Option<Day> {
+    let mut days = puppies.iter().filter_map(|id| folder.litter.born_on(folder.puppy(id).filter(|puppy| is_spoken_of(puppy))?));
+    let first = days.next().filter(|first| days.all(|day| day == *first));
+    first.or_else(|| folder.litter.birth.as_ref().map(|birth| birth.on))
+}
+
 pub(super) fn shown(folder: &LitterFolder, note: &Note) -> NoteShown {
     let Note { slug: _, head, text } = note;
     let NoteHead { date, title, audience: _, puppies, topic: _ } = head;
-    let born = folder.litter.birth.as_ref().map(|b| b.on).filter(|born| born <= date);
+    let born = born(folder, puppies).filter(|born| born <= date);
     let age = born.map(|born| in_words(born, *date));
     let about = puppies.iter().filter(|id| folder.puppy(id).is_some_and(is_spoken_of)).map(ToString::to_string).collect();
     NoteShown {

@@ -121,7 +121,7 @@ fn card(desk: &mut Desk<'_>, folder: &LitterFolder, puppy: &Puppy) -> PuppyCard 
         cause: _,
         remarks: _,
     } = puppy;
-    let born = folder.litter.birth.as_ref().map(|b| b.on);
+    let born = folder.litter.born_on(puppy);
     let mut card = PuppyCard {
         id: id.to_string(),
         name: puppy.shown_name(),
@@ -135,7 +135,7 @@ fn card(desk: &mut Desk<'_>, folder: &LitterFolder, puppy: &Puppy) -> PuppyCard 
         offer: shown::offer(*offer),
         born: born.map(Into::into),
         age: born.map(|born| crate::husbandry::age::in_words(born, desk.figures.today)),
-        leaves: desk.figures.litters[&folder.id].leaves_from.map(Into::into),
+        leaves: desk.figures.litters.puppy_leaves_from(folder, puppy).map(Into::into),
         about: about.as_ref().map(ToString::to_string),
         picture: None,
     };

@@ -71,8 +71,9 @@ pub(super) fn given(
 fn here<'a>(records: &Records, litter: &'a LitterFolder, own: &LitterFigures, day: Day) -> Vec<&'a Puppy> {
     let homes = records.owners.homes();
     let had_left = |puppy: &Puppy| {
-        let agreed = homes.of(&litter.id, &puppy.id).and_then(|(_, takes)| takes.leaves).or(own.leaves_from);
-        own.puppies[&puppy.id].is_gone && agreed.is_none_or(|left| left <= day)
+        let figures = &own.puppies[&puppy.id];
+        let agreed = homes.of(&litter.id, &puppy.id).and_then(|(_, takes)| takes.leaves).or(figures.leaves_from);
+        figures.is_gone && agreed.is_none_or(|left| left <= day)
     };
     let was_alive = |puppy: &Puppy| puppy.is_alive() || puppy.on.is_some_and(|died| died > day);
     litter.litter.puppies.iter().filter(|puppy| was_alive(puppy) && !had_left(puppy)).collect()

@@ -86,7 +86,7 @@ impl DamTemperatures {
 pub fn before_birth(litter: &Litter, health: &[Entry], due_from: Option<Day>, zone: Tz) -> DamTemperatures {
     let of_dam = || health.iter().filter(|e| e.whom.iter().any(|id| id.as_str() == "dam"));
     let begins = litter.birth.as_ref().map(|birth| {
-        let first = litter.puppies.iter().filter_map(|p| Some(instant(zone, p.born?.on(birth.on)))).min();
+        let first = litter.puppies.iter().filter_map(|p| Some(instant(zone, litter.born_at(p)?))).min();
         first.unwrap_or_else(|| start_of(birth.on, zone))
     });
     let reading = |e: &Entry| {

@@ -87,7 +87,7 @@ fn born<'a>(records: &'a Records, litters: &Litters<'_>) -> impl Iterator<Item =
 
 /// All figures but those of growth.
 fn but_growth(homes: &Homes<'_>, born: &[Born<'_>], past: &[&Born<'_>]) -> KennelFigures {
-    let live_born = |litter: &Born<'_>| litter.folder.litter.puppies.iter().filter(|p| p.fate != Some(Fate::Stillborn)).count();
+    let live_born = |litter: &Born<'_>| litter.folder.litter.born_alive().count();
     let count = |n: usize| u32::try_from(n).unwrap_or(u32::MAX);
     let litter_sizes: Vec<LitterSize> = born
         .iter()
@@ -95,8 +95,7 @@ fn but_growth(homes: &Homes<'_>, born: &[Born<'_>], past: &[&Born<'_>]) -> Kenne
         .collect();
     let lives: Vec<Life> = born.iter().flat_map(|l| l.folder.litter.puppies.iter().map(|p| life(homes, l, p))).collect();
     let weighed = |l: &Born<'_>| -> Vec<BornWith> {
-        let alive = l.folder.litter.puppies.iter().filter(|p| p.fate != Some(Fate::Stillborn));
-        alive.filter_map(|p| Some(BornWith { sex: p.sex, grams: p.weight?.grams() })).collect()
+        l.folder.litter.born_alive().filter_map(|p| Some(BornWith { sex: p.sex, grams: p.weight?.grams() })).collect()
     };
     let all_weights: Vec<BornWith> = born.iter().flat_map(weighed).collect();
     let past_weights: Vec<f64> = past.iter().flat_map(|l| weighed(l)).map(|b| b.grams).collect();
@@ -113,22 +112,24 @@ fn but_growth(homes: &Homes<'_>, born: &[Born<'_>], past: &[&Born<'_>]) -> Kenne
 }
 
 fn life(homes: &Homes<'_>, litter: &Born<'_>, puppy: &Puppy) -> Life {
+    let born = litter.folder.litter.born_on(puppy).unwrap_or(litter.on);
+    let age = litter.age - born.since(litter.on);
     let end = match (puppy.fate, puppy.on) {
         (None, _) => End::NoDeathKnown,
         (Some(Fate::Stillborn), _) => End::Stillborn,
-        (Some(Fate::Died), on) => End::Died(on.map(|day| day.since(litter.on))),
+        (Some(Fate::Died), on) => End::Died(on.map(|day| day.since(born))),
     };
     let last_weighed = || {
         let weighed = litter.folder.weigh_ins.iter().rev().find(|weigh_in| weigh_in.weights.contains_key(&puppy.id));
-        weighed.map(|weigh_in| weigh_in.at.day()).or(puppy.weight.map(|_| litter.on)).map(|day| day.since(litter.on))
+        weighed.map(|weigh_in| weigh_in.at.day()).or(puppy.weight.map(|_| born)).map(|day| day.since(born))
     };
     let left = || {
         let left = homes.of(&litter.folder.id, &puppy.id).and_then(|(_, takes)| takes.leaves);
         // Whoever has been placed was old enough to be.
-        left.or(litter.leaves_from).map(|day| day.since(litter.on))
+        left.or(litter.leaves_from).map(|day| day.since(born))
     };
-    let known_alive_until = if puppy.offer == Offer::Placed { left().max(last_weighed()).unwrap_or(0).min(litter.age) } else { litter.age };
-    Life { end, days_since_birth: litter.age, known_alive_until }
+    let known_alive_until = if puppy.offer == Offer::Placed { left().max(last_weighed()).unwrap_or(0).min(age) } else { age };
+    Life { end, days_since_birth: age, known_alive_until }
 }
 
 /// The puppies of one litter, as they count for its parents.

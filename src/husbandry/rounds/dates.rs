@@ -114,11 +114,15 @@ fn missing(round: &Round<'_>, puppy: &Puppy) -> String {
     if words.is_empty() { "; nothing was found missing".to_owned() } else { format!("; still missing: {}", words.join(", ")) }
 }
 
-/// The first day on which the puppies of a litter may leave.
+/// The first day on which each puppy of a litter may leave.
 fn may_leave(round: &mut Round<'_>) {
-    let Some(from) = round.figures.litters.leaves_from(round.folder).filter(|from| *from >= round.today) else { return };
-    let Some(turn) = round.turn(from) else { return };
-    for (puppy, _) in round.here().filter(|(puppy, _)| puppy.offer != Offer::Staying) {
+    let is_ahead = |round: &Round<'_>, puppy: &Puppy| {
+        let from = round.figures.litters.puppy_leaves_from(round.folder, puppy)?;
+        if from >= round.today { round.turn(from) } else { None }
+    };
+    for puppy in round.folder.living().filter(|puppy| puppy.offer != Offer::Staying) {
+        // Who is here is asked last: of a litter that is history it need not be known.
+        let Some(turn) = is_ahead(round, puppy).filter(|_| !round.figures.litters.is_gone(round.folder, puppy)) else { continue };
         let rest = Rest {
             times: 1,
             since: None,
@@ -132,16 +136,15 @@ fn may_leave(round: &mut Round<'_>) {
 
 /// The last day by which a rule asks for a chip. Once it has passed, that is a finding.
 fn chips_by_rule(round: &mut Round<'_>) {
-    let Some(birth) = &round.folder.litter.birth else { return };
     if round.here().next().is_none() {
         return;
     }
     for book in round.own().rules.iter().map(|figures| figures.book) {
         let RuleBook { name, check_with, .. } = book;
         let Some((days, source)) = book.chip_days() else { continue };
-        let by: Day = birth.on.plus(i64::from(days));
-        let Some(turn) = round.turn(by).filter(|_| by >= round.today) else { continue };
         for (puppy, _) in round.here().filter(|(puppy, _)| puppy.chip.is_none()) {
+            let Some(by) = round.folder.litter.born_on(puppy).map(|born| born.plus(i64::from(days))) else { continue };
+            let Some(turn) = round.turn(by).filter(|_| by >= round.today) else { continue };
             let what = format!("last day for the chip by the rules of {name}; check with {check_with}");
             let act = Act::Record { kind: "chip", item: None };
             let rest = Rest { times: 1, since: None, until: Some(by), act, source: source.cite(round.today) };

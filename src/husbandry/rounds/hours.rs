@@ -17,7 +17,7 @@ pub(super) fn tasks(round: &mut Round<'_>) {
         return;
     }
     for (puppy, _) in round.here() {
-        let readings = temperatures(round.folder, &puppy.id, &round.limits, round.today);
+        let readings = temperatures(round.folder, puppy, &round.limits, round.today);
         let Some(last) = readings.last().filter(|last| last.is_cold() && round.today.since(last.day) <= FRESH) else { continue };
         let when = last.at.map_or_else(|| "now".to_owned(), |at| format!("at {}", Moment::from(at.local() + TimeDelta::minutes(AGAIN))));
         let what = format!("temperature again {when}, and every half hour until it is warm; warm slowly, do not feed");

@@ -43,11 +43,12 @@ fn days_of(hours: f64) -> i64 {
 }
 
 pub(super) fn tasks(round: &mut Round<'_>) {
-    let Some(age) = round.age().filter(|age| (0..=YOUNG).contains(age)) else { return };
-    let here: Vec<_> = round.here().collect();
-    let today = rhythm(&round.limits, age);
-    let tomorrow = rhythm(&round.limits, age + 1);
-    for (puppy, own) in here {
+    if round.age().is_none_or(|age| age > YOUNG) {
+        return;
+    }
+    for (puppy, own) in round.here() {
+        let Some(age) = round.age_of(puppy).filter(|age| *age >= 0) else { continue };
+        let (today, tomorrow) = (rhythm(&round.limits, age), rhythm(&round.limits, age + 1));
         let whom = Whom::Puppies(vec![puppy.id.clone()]);
         let last = own.growth.points.iter().rev().find(|p| !p.is_birth).map(|p| p.at.day());
         match &today {

@@ -245,12 +245,12 @@ fn families(records: &Checked<'_>, problems: &mut Vec<Problem>) {
                     format!("write `offer: reserved` in {litter_file}"),
                 ));
             }
-            if let (Some(birth), Some(leaves)) = (&folder.litter.birth, takes.leaves)
-                && leaves < birth.on.plus(56)
+            if let (Some(born), Some(leaves)) = (folder.litter.born_on(puppy), takes.leaves)
+                && leaves < born.plus(56)
             {
-                let age = leaves.since(birth.on);
+                let age = leaves.since(born);
                 let hint =
-                    format!("puppies stay at least 56 days, here until {}; correct the date, or ask the vet and your authority", birth.on.plus(56));
+                    format!("puppies stay at least 56 days, here until {}; correct the date, or ask the vet and your authority", born.plus(56));
                 problems.push(Problem::warning("leaves-too-early", at("leaves"), format!("`{}` would leave at {age} days", puppy.id), hint));
             }
             if let Some(reserved) = takes.reserved.filter(|day| *day > records.today) {

@@ -137,8 +137,7 @@ pub(super) fn litter(pen: &mut Pen<'_>, folder: &LitterFolder, figures: &LitterF
     pen.file = folder.file("litter.yaml");
     let mut export = of_record(pen, litter, figures);
     export.id = id.to_string();
-    let birth = litter.birth.as_ref().map(|birth| birth.on);
-    export.puppies = litter.puppies.iter().enumerate().map(|(i, p)| puppy::puppy(pen, i, p, birth, &figures.puppies[&p.id])).collect();
+    export.puppies = litter.puppies.iter().enumerate().map(|(i, p)| puppy::puppy(pen, i, p, litter.born_at(p), &figures.puppies[&p.id])).collect();
     pen.file = weights_file;
     let blocks = weigh_ins.iter().map(|weigh_in| weigh_in.block + 1).max().unwrap_or_default();
     export.weight_units = (0..=blocks).filter_map(|block| pen.written(&[block.into(), "unit".into()])).collect();

@@ -7,7 +7,7 @@ use super::dogs::registration;
 use crate::audience::shown::{offer, sex};
 use crate::husbandry::PuppyFigures;
 use crate::husbandry::birth::VigourTotal;
-use crate::quantity::Day;
+use crate::quantity::Moment;
 use crate::records::litter::{Fate, Horn, Look, Newborn, Palate, Placenta, Puppy, Vigour};
 use crate::records::problem::key_path;
 use schemars::JsonSchema;
@@ -45,6 +45,8 @@ pub struct PuppyExport {
     pub on: Option<String>,
     pub cause: Option<String>,
     pub remarks: Option<String>,
+    /// Computed earliest day on which it may leave.
+    pub computed_leaves_from: Option<String>,
     /// Whether it is in its new home.
     pub computed_has_left: bool,
     pub vigour: Vec<VigourExport>,
@@ -78,7 +80,7 @@ pub struct VigourExport {
     pub computed_total: Option<u32>,
 }
 
-pub(super) fn puppy(pen: &mut Pen<'_>, i: usize, puppy: &Puppy, birth: Option<Day>, figures: &PuppyFigures) -> PuppyExport {
+pub(super) fn puppy(pen: &mut Pen<'_>, i: usize, puppy: &Puppy, born_at: Option<Moment>, figures: &PuppyFigures) -> PuppyExport {
     let Puppy {
         id,
         name,
@@ -87,7 +89,7 @@ pub(super) fn puppy(pen: &mut Pen<'_>, i: usize, puppy: &Puppy, birth: Option<Da
         sex: puppy_sex,
         colour,
         markings,
-        born,
+        born: _,
         order,
         horn,
         weight,
@@ -115,7 +117,7 @@ pub(super) fn puppy(pen: &mut Pen<'_>, i: usize, puppy: &Puppy, birth: Option<Da
         sex: sex(*puppy_sex),
         colour: text(colour),
         markings: text(markings),
-        born: born.and_then(|born| Some(moment(born.on(birth?)))),
+        born: born_at.map(moment),
         born_written: pen.written(&["puppies".into(), i.into(), "born".into()]),
         order: *order,
         horn: horn.map(Horn::word),
@@ -142,6 +144,7 @@ pub(super) fn puppy(pen: &mut Pen<'_>, i: usize, puppy: &Puppy, birth: Option<Da
         on: day(*on),
         cause: text(cause),
         remarks: text(remarks),
+        computed_leaves_from: day(figures.leaves_from),
         computed_has_left: figures.is_gone,
         vigour: vigour.iter().zip(&figures.vigour).enumerate().map(|(n, (score, total))| scored(pen, i, n, score, total)).collect(),
     }

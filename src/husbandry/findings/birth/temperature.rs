@@ -6,6 +6,8 @@
 use super::super::{Case, Urgency};
 use crate::husbandry::thresholds::{Threshold, Thresholds};
 use crate::quantity::{Day, Moment, Temperature};
+use crate::records::LitterFolder;
+use crate::records::litter::Puppy;
 
 const TABLE: &str = "Small Animal Clinical Nutrition, 5th ed., table 16-1";
 const OLDER: &str = "Small Animal Clinical Nutrition, 5th ed., table 16-1, up from 37.8 °C; the upper end is that of a grown dog by teaching notes";
@@ -69,7 +71,7 @@ impl Reading {
 }
 
 pub(super) fn rules(case: &mut Case<'_>) {
-    let readings = of_puppy(case.folder, &case.puppy.id, case.limits, case.today);
+    let readings = of_puppy(case.folder, case.puppy, case.limits, case.today);
     fed_while_cold(case, &readings);
     let Some(last) = readings.last() else { return };
     let since = case.today.since(last.day);
@@ -109,18 +111,13 @@ fn fed_while_cold(case: &mut Case<'_>, readings: &[Reading]) {
 }
 
 /// The readings of a puppy up to a day, in the order of time, each judged by the age on its own day.
-pub(in crate::husbandry) fn of_puppy(
-    folder: &crate::records::LitterFolder,
-    puppy: &crate::quantity::Id,
-    limits: &Thresholds,
-    today: Day,
-) -> Vec<Reading> {
-    let Some(birth) = &folder.litter.birth else { return Vec::new() };
-    let own = folder.health.iter().filter(|e| e.is_for(puppy));
+pub(in crate::husbandry) fn of_puppy(folder: &LitterFolder, puppy: &Puppy, limits: &Thresholds, today: Day) -> Vec<Reading> {
+    let Some(born) = folder.litter.born_on(puppy) else { return Vec::new() };
+    let own = folder.health.iter().filter(|e| e.is_for(&puppy.id));
     let mut readings: Vec<Reading> = own
         .filter_map(|e| Some((e.day()?, e.at, e.temperature?)))
         .filter(|(day, ..)| *day <= today)
-        .map(|(day, at, temperature)| Reading { day, at, temperature, judged: judge(limits, day.since(birth.on), temperature) })
+        .map(|(day, at, temperature)| Reading { day, at, temperature, judged: judge(limits, day.since(born), temperature) })
         .collect();
     readings.sort_by_key(|reading| (reading.day, reading.at));
     readings
