@@ -26,6 +26,7 @@ mod demo;
 mod export;
 mod figures;
 mod first_hour;
+mod follow_up;
 mod house;
 mod interruption;
 mod keeping;

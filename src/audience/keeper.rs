@@ -14,6 +14,7 @@ mod dogs;
 mod export;
 mod find;
 mod finding;
+mod follow_up;
 mod health;
 mod kennel;
 mod litter;

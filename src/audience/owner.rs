@@ -9,13 +9,14 @@ mod care;
 mod events;
 mod family;
 mod identity;
+mod invitations;
 mod notes;
 mod record;
 mod weights;
 
 pub use record::{
-    BirthRecord, CareRecord, ChipRecord, EventRecord, FORMAT, FamilyRecord, IdentityRecord, InbreedingRecord, KennelRecord, Looked, NoteRecord,
-    ParentRecord, PuppyRecord, ScreeningRecord, VetRecord, VigourRecord, WeightRecord,
+    BirthRecord, CareRecord, ChipRecord, EventRecord, FORMAT, FamilyRecord, IdentityRecord, InbreedingRecord, InvitationRecord, KennelRecord, Looked,
+    NoteRecord, ParentRecord, PuppyRecord, ScreeningRecord, VetRecord, VigourRecord, WeightRecord,
 };
 
 use super::chart::GrowthChart;
@@ -120,7 +121,7 @@ const CAUTIONS: &[&str] = &[
 pub fn pages(records: &Records, figures: &Figures<'_>, album: &Album) -> Vec<OwnerPage> {
     let homes = records.owners.homes();
     let living = records.litters.values().flat_map(|folder| folder.living().map(move |puppy| (folder, puppy)));
-    let taken: Vec<_> = living.filter(|(folder, puppy)| homes.of(&folder.id, &puppy.id).is_some()).collect();
+    let taken: Vec<_> = living.filter(|(folder, puppy)| homes.of(&folder.id, puppy).is_some()).collect();
     taken.into_par_iter().map(|(folder, puppy)| page(records, figures, album, &homes, folder, puppy)).collect()
 }
 
@@ -128,7 +129,7 @@ pub fn pages(records: &Records, figures: &Figures<'_>, album: &Album) -> Vec<Own
 #[must_use]
 pub fn page(records: &Records, figures: &Figures<'_>, album: &Album, homes: &Homes<'_>, folder: &LitterFolder, puppy: &Puppy) -> OwnerPage {
     let own = &figures.litters[&folder.id].puppies[&puppy.id];
-    let home = homes.of(&folder.id, &puppy.id);
+    let home = homes.of(&folder.id, puppy);
     let agreed = home.and_then(|(_, takes)| takes.leaves).or(figures.litters[&folder.id].leaves_from);
     // Whoever is still here leaves today at the earliest; whoever stays, never.
     let leaves = agreed.map(|day| if own.is_gone { day } else { day.max(figures.today) }).filter(|_| puppy.offer != Offer::Staying);
@@ -148,6 +149,7 @@ pub fn page(records: &Records, figures: &Figures<'_>, album: &Album, homes: &Hom
         events: events::of_puppy(&case),
         dam_events: events::of_dam(&case),
         care: care::care(&case),
+        invitations: invitations::invitations(&case, home.map(|(_, takes)| takes)),
         notes: notes::notes(&case),
     };
     record.up_to = up_to(&record).unwrap_or_else(|| folder.litter.born_on(puppy).unwrap_or(figures.today).to_string());

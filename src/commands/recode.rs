@@ -96,7 +96,7 @@ fn written(saved: Result<(), KeyringError>, out: &mut String, told: &str) -> Res
 /// The keys of the pages that get a new code, each with its family.
 fn wanted(records: &Records, options: &Options) -> Result<Vec<(String, String)>, Error> {
     let homes = records.owners.homes();
-    let taken = |folder: &LitterFolder, puppy: &Puppy| Some((audience::owner::key(folder, puppy), homes.of(&folder.id, &puppy.id)?.0.id.to_string()));
+    let taken = |folder: &LitterFolder, puppy: &Puppy| Some((audience::owner::key(folder, puppy), homes.of(&folder.id, puppy)?.0.id.to_string()));
     if let Some(puppy) = &options.puppy {
         let (folder, puppy) = Who::new(puppy, options.litter.as_deref()).find(records)?;
         let key = audience::owner::key(folder, puppy);

@@ -53,6 +53,12 @@ impl<'a> Litters<'a> {
         Some(self.computed.get(&folder.id)?.get_or_init(|| self.desk.litter(folder)))
     }
 
+    /// Whether the figures of a litter have been computed.
+    #[cfg(test)]
+    pub(super) fn is_computed(&self, id: &str) -> bool {
+        self.computed.iter().any(|(known, figures)| known.as_str() == id && figures.get().is_some())
+    }
+
     /// All litters with their figures, in the order of their names.
     pub fn iter(&self) -> impl Iterator<Item = (&Id, &LitterFigures)> {
         self.computed.keys().filter_map(|id| Some((*id, self.get(*id)?)))
@@ -79,6 +85,12 @@ impl<'a> Litters<'a> {
     #[must_use]
     pub fn is_gone(&self, folder: &LitterFolder, puppy: &Puppy) -> bool {
         self.desk.is_gone(folder, puppy, self.desk.records.today)
+    }
+
+    /// The day on which a puppy left, of one that is in its new home.
+    #[must_use]
+    pub fn left_on(&self, folder: &LitterFolder, puppy: &Puppy) -> Option<Day> {
+        self.is_gone(folder, puppy).then(|| self.desk.leaves_on(folder, puppy)).flatten()
     }
 
     /// What the keeper should know of a litter, the most urgent first.
@@ -270,12 +282,16 @@ impl<'a> Desk<'a> {
 
     /// The day that was agreed with a family, or the earliest day on which the puppy may leave.
     fn leaves_on(&self, folder: &LitterFolder, puppy: &Puppy) -> Option<Day> {
-        let agreed = self.homes.of(&folder.id, &puppy.id).and_then(|(_, takes)| takes.leaves);
+        let agreed = self.homes.of(&folder.id, puppy).and_then(|(_, takes)| takes.leaves);
         agreed.or_else(|| self.puppy_leaves_from(folder, puppy))
     }
 
-    /// Whether a puppy is in its new home: it is called placed, and the day on which it leaves has come. Whoever is promised is still here, and is watched.
+    /// Whether a puppy is in its new home: it is called placed, and the day on which it leaves has come. Whoever is promised is still here, and is watched; so is whoever came back, until another
+    /// family takes it.
     fn is_gone(&self, folder: &LitterFolder, puppy: &Puppy, today: Day) -> bool {
+        if puppy.returned.is_some() && self.homes.of(&folder.id, puppy).is_none() {
+            return false;
+        }
         let born = folder.litter.birth.is_some();
         puppy.offer == Offer::Placed && born && self.leaves_on(folder, puppy).is_some_and(|leaves| leaves <= today)
     }

@@ -13,6 +13,7 @@ mod desk;
 pub mod doubling;
 pub mod feeding;
 pub mod findings;
+pub mod follow_up;
 pub mod gestation;
 pub mod growth;
 pub mod kennel;

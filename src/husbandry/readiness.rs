@@ -41,7 +41,7 @@ pub struct Readiness {
 #[must_use]
 pub fn of_puppy(records: &Records, figures: &Figures<'_>, homes: &Homes<'_>, folder: &LitterFolder, puppy: &Puppy) -> Readiness {
     let litter = &figures.litters[&folder.id];
-    let home = homes.of(&folder.id, &puppy.id);
+    let home = homes.of(&folder.id, puppy);
     let agreed = home.and_then(|(_, takes)| takes.leaves);
     let has_left = litter.puppies[&puppy.id].is_gone;
     let on = agreed.map_or(figures.today, |leaves| if has_left { leaves } else { leaves.max(figures.today) });

@@ -6,6 +6,7 @@
 mod care;
 mod dam;
 mod dates;
+mod follow_up;
 mod hours;
 #[cfg(test)]
 mod tests;
@@ -53,6 +54,8 @@ pub enum Kind {
     Leaving,
     /// A day that a rule sets.
     Rule,
+    /// A family is asked how its puppy is.
+    FollowUp,
     /// What puppies learn and meet: no day is set for it.
     Growing,
 }
@@ -71,6 +74,7 @@ impl Kind {
             Self::Step => "before the birth",
             Self::Leaving => "leaving",
             Self::Rule => "rule",
+            Self::FollowUp => "follow-up",
             Self::Growing => "growing up",
         }
     }
@@ -165,6 +169,7 @@ pub fn of_kennel(records: &Records, figures: &Figures<'_>, homes: &Homes<'_>, da
         weighing::tasks(&mut round);
         care::tasks(&mut round);
         dates::tasks(&mut round);
+        follow_up::tasks(&mut round);
         tasks.extend(together(round.tasks));
     }
     // The sort is stable: litters keep their order, and puppies theirs.

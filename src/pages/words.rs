@@ -46,6 +46,15 @@ pub(super) fn change(grams: f64, in_ounces: bool) -> String {
     }
 }
 
+/// How long a puppy has been with its family, in an invitation to tell of it.
+pub(super) fn months_with_you(months: u8) -> String {
+    match months {
+        12 => "a year with you: how is it?".to_owned(),
+        6 => "half a year with you: how is it?".to_owned(),
+        months => format!("{months} months with you: how is it?"),
+    }
+}
+
 /// Where the days of an item of care come from, for a family: the keeper's own file is called what it is to them.
 pub(super) fn source(source: &str) -> &str {
     if source == "care-plan.yaml" { "the breeder’s own plan" } else { source }

@@ -38,6 +38,8 @@ pub struct Entry {
     pub chip: Option<ChipImplant>,
     /// A test and its result.
     pub test: Option<LabTest>,
+    /// How a grown puppy is in its new home.
+    pub follow_up: Option<FollowUp>,
     /// Items of the care plan that are done by this, by their names.
     #[serde(default)]
     pub done: OneOrMany<Id>,
@@ -85,6 +87,7 @@ impl Entry {
             treatment,
             chip,
             test,
+            follow_up,
             done,
             excused,
         } = self;
@@ -99,6 +102,7 @@ impl Entry {
             ("treatment", treatment.is_some()),
             ("chip", chip.is_some()),
             ("test", test.is_some()),
+            ("follow_up", follow_up.is_some()),
             ("done", !done.is_empty()),
             ("excused", !excused.is_empty()),
         ]
@@ -248,5 +252,21 @@ pub struct LabTest {
     /// The result.
     pub result: Text,
     /// Laboratory.
+    pub by: Option<Text>,
+}
+
+/// What a family tells of its grown puppy.
+#[derive(Debug, Clone, PartialEq, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub struct FollowUp {
+    /// Weight.
+    pub weight: Option<Weight>,
+    /// Bite.
+    pub bite: Option<Text>,
+    /// Hips: the result of their X-ray, or how it moves.
+    pub hips: Option<Text>,
+    /// How it is.
+    pub how: Option<Text>,
+    /// Who says so.
     pub by: Option<Text>,
 }

@@ -291,6 +291,8 @@ pub struct Puppy {
     pub chip: Option<ChipNumber>,
     /// Its own first day without milk of the dam, where that is not the litter's.
     pub weaned: Option<Day>,
+    /// That it came back from a family; the latest time, when it was more than once.
+    pub returned: Option<Returned>,
     /// What became of a puppy that is no longer alive.
     pub fate: Option<Fate>,
     /// The day of death; a stillborn puppy's is the day of birth.
@@ -495,6 +497,18 @@ impl std::str::FromStr for Look {
 }
 
 crate::quantity::read_from_text!(Look, "Look", { "type": "string", "description": "normal, not looked at, or what was seen, in words" });
+
+/// A puppy that came back from its family.
+#[derive(Debug, Clone, PartialEq, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub struct Returned {
+    /// The day on which it came back.
+    pub on: Day,
+    /// Why, in a few words.
+    pub reason: Option<Text>,
+    /// For the keeper alone.
+    pub remarks: Option<Text>,
+}
 
 /// Whether a puppy can be had.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Default, Deserialize, JsonSchema)]

@@ -3,6 +3,7 @@
 //! In: the file. Out: [`Owners`]. Which puppies exist is checked in `checks`.
 
 use super::kennel::Email;
+use super::litter::Puppy;
 use crate::quantity::{Day, Id, Text};
 use schemars::JsonSchema;
 use serde::Deserialize;
@@ -22,10 +23,10 @@ impl Owners {
     /// Who takes which puppy, to be looked up for many puppies.
     #[must_use]
     pub fn homes(&self) -> Homes<'_> {
-        let mut homes = BTreeMap::new();
+        let mut homes: BTreeMap<_, Vec<_>> = BTreeMap::new();
         for family in &self.families {
             for takes in &family.takes {
-                homes.entry((&takes.litter, &takes.puppy)).or_insert((family, takes));
+                homes.entry((&takes.litter, &takes.puppy)).or_default().push((family, takes));
             }
         }
         Homes(homes)
@@ -34,13 +35,14 @@ impl Owners {
 
 /// Who takes which puppy.
 #[derive(Debug)]
-pub struct Homes<'a>(BTreeMap<(&'a Id, &'a Id), (&'a Family, &'a Takes)>);
+pub struct Homes<'a>(BTreeMap<(&'a Id, &'a Id), Vec<(&'a Family, &'a Takes)>>);
 
 impl<'a> Homes<'a> {
-    /// The family that takes a puppy of a litter, and what was agreed.
+    /// The family that takes a puppy of a litter, and what was agreed. Of a puppy that came back it is the family after that, and nobody while there is none: the former one has it no more.
     #[must_use]
-    pub fn of(&self, litter: &Id, puppy: &Id) -> Option<(&'a Family, &'a Takes)> {
-        self.0.get(&(litter, puppy)).copied()
+    pub fn of(&self, litter: &Id, puppy: &Puppy) -> Option<(&'a Family, &'a Takes)> {
+        let mut all = self.0.get(&(litter, &puppy.id))?.iter().copied();
+        all.find(|(_, takes)| takes.is_present(puppy))
     }
 }
 
@@ -81,6 +83,15 @@ pub struct Takes {
     pub price: Option<Text>,
     /// Deposit, in words.
     pub deposit: Option<Text>,
+}
+
+impl Takes {
+    /// Whether it is not the home that the puppy came back from. One without any day is taken for the former, so that a family never reads on of a dog that it gave back.
+    #[must_use]
+    pub fn is_present(&self, puppy: &Puppy) -> bool {
+        let Some(returned) = &puppy.returned else { return true };
+        self.leaves.or(self.reserved).is_some_and(|day| day >= returned.on)
+    }
 }
 
 /// Somebody on the waiting list.

@@ -117,7 +117,7 @@ async function check(file) {
 const PARTS = {
   format: "the version of the form", up_to: "the day it reaches to", kennel: "the kennel", family: "the family", puppy: "who the puppy is", dam: "the dam", sire: "the sire",
   inbreeding: "inbreeding", birth: "the birth", weights: "the weights", doubled_on_day: "when the birth weight had doubled", events: "what was given and checked",
-  dam_events: "what the dam was given", care: "the care plan", notes: "the notes",
+  dam_events: "what the dam was given", care: "the care plan", invitations: "when the kennel would like to hear", notes: "the notes",
 };
 
 /** What differs: parts of the record by their names in words, fields beside it by their own. */

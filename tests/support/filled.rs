@@ -40,6 +40,8 @@ const FITTING: &[(&str, &str)] = &[
     ("litter.puppies.offer", "reserved"),
     ("health.at", ""),
     ("health.for", "moss"),
+    ("litter.puppies.returned.on", "2026-09-01"),
+    ("health.follow_up.weight", "9.4 kg"),
     ("health.chip.number", "941000025557101"),
     ("health.done", "eyes-open"),
     ("health.excused", "collar"),

@@ -7,7 +7,7 @@ use crate::audience::Dated;
 use crate::husbandry::Pair;
 use crate::husbandry::age::in_words;
 use crate::husbandry::kennel::numbers::Share;
-use crate::husbandry::kennel::parents::{Defect, ParentRecord};
+use crate::husbandry::kennel::parents::{Answer, Defect, ParentRecord, Return};
 use crate::husbandry::prospect::{Gap, PairRules, Prospect, Why};
 use crate::husbandry::rules::BookFigures;
 use crate::husbandry::seasons::{BETWEEN_SAMPLES, Basis, Cycle, Heat, Next, NotKnown, NoteKind, OwnInterval, Sampling, Then, Window, mating_days};
@@ -274,7 +274,7 @@ pub(super) fn children<'a>(desk: &Desk<'a>) -> Children<'a> {
 /// The puppies of a dam or sire in figures, and the tests of those that have a file of their own.
 pub(super) fn offspring(desk: &Desk<'_>, id: &Id, children: &Children<'_>) -> Vec<Fact> {
     let mut facts = Facts::default();
-    if let Some(ParentRecord { litters, sections, born, survival, defects }) = desk.figures.kennel.parents.get(id) {
+    if let Some(ParentRecord { litters, sections, born, survival, defects, returns, answers, long_gone }) = desk.figures.kennel.parents.get(id) {
         facts.say("Litters", format!("{litters}, {sections} of them by section")).say("Puppies", format!("{born} born"));
         facts.say("Stillborn", share(&survival.stillborn));
         for (day, died) in survival.by_day.iter().filter(|(day, _)| [21, 56].contains(day)) {
@@ -287,6 +287,7 @@ pub(super) fn offspring(desk: &Desk<'_>, id: &Id, children: &Children<'_>) -> Ve
         if defects.is_empty() {
             facts.say("Seen at birth", "nothing is noted");
         }
+        after_leaving(desk, &mut facts, returns, answers, *long_gone);
     }
     for dog in children.get(id).into_iter().flatten() {
         let tests: Vec<String> = dog.screening.iter().map(|test| format!("{} {}", test.test, test.result)).collect();
@@ -294,6 +295,24 @@ pub(super) fn offspring(desk: &Desk<'_>, id: &Id, children: &Children<'_>) -> Ve
         facts.say("Grown offspring", format!("{}: {tests}", dog.name));
     }
     facts.done()
+}
+
+/// Who came back, and what families told.
+fn after_leaving(desk: &Desk<'_>, facts: &mut Facts, returns: &[Return], answers: &[Answer], long_gone: usize) {
+    for Return { litter, puppy, on, reason } in returns {
+        let reason = reason.as_ref().map_or_else(|| "the reason is not noted".to_owned(), ToString::to_string);
+        facts.say("Came back", format!("{puppy} of {litter}, {}: {reason}", words_of(*on)));
+    }
+    for Answer { litter, puppy, on, born, weight, bite, hips, how } in answers {
+        let told = words::told(weight.map(|weight| desk.weight(weight)), bite.as_deref(), hips.as_deref(), how.as_deref());
+        facts.say("Told when grown", format!("{puppy} of {litter}, at {}: {told}", in_words(*born, *on)));
+    }
+    if answers.is_empty() && long_gone > 0 {
+        facts.say(
+            "Told when grown",
+            format!("not known yet, because nothing is on record of the {long_gone} that left half a year ago or earlier; settled by an entry `follow_up` in health.yaml"),
+        );
+    }
 }
 
 fn share(share: &Share) -> String {

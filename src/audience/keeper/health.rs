@@ -4,7 +4,7 @@
 
 use super::words::when;
 use super::{Desk, Fact, Facts};
-use crate::records::health::{Check, ChipImplant, Entry, Feed, Illness, LabTest, Parasite, Treatment, Vaccination};
+use crate::records::health::{Check, ChipImplant, Entry, Feed, FollowUp, Illness, LabTest, Parasite, Treatment, Vaccination};
 use serde::Serialize;
 
 /// One entry.
@@ -22,8 +22,25 @@ pub struct HealthRow {
 
 pub(super) fn row(desk: &Desk<'_>, entry: &Entry) -> HealthRow {
     let what = entry.kinds().first().copied().unwrap_or("");
-    let Entry { on, at, whom, worming, parasite, vaccination, check, temperature, feed, illness, treatment, chip, test, done, excused, remark } =
-        entry;
+    let Entry {
+        on,
+        at,
+        whom,
+        worming,
+        parasite,
+        vaccination,
+        check,
+        temperature,
+        feed,
+        illness,
+        treatment,
+        chip,
+        test,
+        follow_up,
+        done,
+        excused,
+        remark,
+    } = entry;
     let mut facts = Facts::default();
     for treated in [worming, parasite].into_iter().flatten() {
         let Parasite { product, active, batch, weight, given, by, next_due } = treated;
@@ -62,6 +79,10 @@ pub(super) fn row(desk: &Desk<'_>, entry: &Entry) -> HealthRow {
     }
     if let Some(LabTest { what, result, by }) = test {
         facts.say("Test", what).say("Result", result).maybe("By", by.as_ref());
+    }
+    if let Some(FollowUp { weight, bite, hips, how, by }) = follow_up {
+        facts.maybe("Weight", weight.map(|w| desk.weight(w))).maybe("Bite", bite.as_ref()).maybe("Hips", hips.as_ref());
+        facts.maybe("How it is", how.as_ref()).maybe("By", by.as_ref());
     }
     for (label, ids) in [("Items", done), ("Items not needed", excused)] {
         facts.maybe(label, (!ids.is_empty()).then(|| ids.iter().map(ToString::to_string).collect::<Vec<_>>().join(", ")));

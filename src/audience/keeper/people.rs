@@ -98,12 +98,15 @@ fn taken(takes: &Takes, records: &Records, figures: &Figures<'_>, homes: &Homes<
     let folder = records.litters.get(litter);
     let mut facts = Facts::default();
     facts.day("Reserved", *reserved).day("Leaves", *leaves).maybe("Price", price.as_ref()).maybe("Deposit", deposit.as_ref());
+    let known = folder.and_then(|f| f.puppy(puppy));
+    let is_present = known.is_none_or(|puppy| takes.is_present(puppy));
+    facts.day("Came back", known.and_then(|puppy| puppy.returned.as_ref()).filter(|_| !is_present).map(|returned| returned.on));
     TakenRow {
         puppy: folder.and_then(|f| f.puppy(puppy)).map_or_else(|| puppy.to_string(), |p| p.shown_name()),
         litter: folder.map_or_else(|| litter.to_string(), |f| f.litter.name.to_string()),
         path: super::puppy::path(litter, puppy),
         facts: facts.done(),
-        before_leaving: folder.and_then(|f| before_leaving(records, figures, homes, f, f.puppy(puppy)?)),
+        before_leaving: folder.filter(|_| is_present).and_then(|f| before_leaving(records, figures, homes, f, f.puppy(puppy)?)),
     }
 }
 

@@ -4,7 +4,7 @@
 
 use super::health::{self, HealthRow};
 use super::litter::{NoteEntry, note};
-use super::{Desk, Fact, Facts, FindingShown, PuppyCare, VetShown, care, chart, finding, words};
+use super::{Desk, Fact, Facts, FindingShown, PuppyCare, VetShown, care, chart, finding, follow_up, words};
 use crate::audience::caption;
 use crate::audience::chart::growth_chart;
 use crate::audience::shown::{self, picture, sex};
@@ -22,7 +22,7 @@ use crate::husbandry::{BirthWeight, LitterFigures, PuppyFigures};
 use crate::quantity::{Id, Tenths, Weight, Whole};
 use crate::records::LitterFolder;
 use crate::records::dog::Registration;
-use crate::records::litter::{Fate, Horn, Look, Newborn, Palate, Placenta, Puppy, Vigour};
+use crate::records::litter::{Fate, Horn, Look, Newborn, Palate, Placenta, Puppy, Returned, Vigour};
 use serde::Serialize;
 
 /// A puppy wherever it is named: its page, its ribbon, what it looks like.
@@ -71,6 +71,8 @@ pub struct PuppyPage {
     pub chart: Option<GrowthChart>,
     /// The care plan held against what was done for it.
     pub care: Option<PuppyCare>,
+    /// When its family is asked how it is, and what it told.
+    pub follow_up: Vec<Fact>,
     /// Health entries that name it, newest first.
     pub health: Vec<HealthRow>,
     /// Notes that are about it, newest first.
@@ -154,6 +156,7 @@ pub(super) fn page(desk: &mut Desk<'_>, folder: &LitterFolder, puppy: &Puppy, li
         growth: points.iter().rev().map(|p| growth_row(desk, folder, puppy, weighed_together, p)).collect(),
         chart: growth_chart(format!("Weight of {name}"), lines, puppy.weight.map(Weight::grams), &chart::own_growth(desk, folder)),
         care: care::of_puppy(desk, care),
+        follow_up: follow_up::facts(desk, folder, puppy),
         pictures: own
             .filter_map(|photo| {
                 let shown = picture(desk.album, photo, puppy.id.as_str(), alt(photo.private), &mut desk.used)?;
@@ -278,6 +281,7 @@ fn identity(puppy: &Puppy) -> Vec<Fact> {
         registration,
         chip,
         weaned,
+        returned,
         fate,
         on,
         cause,
@@ -294,6 +298,9 @@ fn identity(puppy: &Puppy) -> Vec<Fact> {
         .maybe("Registration", registration.as_ref().map(|Registration { registry, number }| format!("{registry} {number}")))
         .maybe("Chip", chip.as_ref())
         .day("Weaned", *weaned);
+    if let Some(Returned { on, reason, remarks }) = returned {
+        facts.day("Came back", Some(*on)).maybe("Reason", reason.as_ref()).maybe("Remarks on that", remarks.as_ref());
+    }
     if let Some(fate) = fate {
         facts.say("Fate", fate.word());
     }

@@ -60,7 +60,7 @@ pub struct TaskShown {
     pub urgency: &'static str,
     /// The day it is for; today for what is urgent or overdue.
     pub day: String,
-    /// `finding`, `birth`, `weigh-in`, `treatment`, `recovery`, `care`, `before the birth`, `leaving`, `rule` or `growing up`.
+    /// `finding`, `birth`, `weigh-in`, `treatment`, `recovery`, `care`, `before the birth`, `leaving`, `rule`, `follow-up` or `growing up`.
     pub kind: &'static str,
     /// Folder of the litter.
     pub litter: String,
@@ -180,7 +180,8 @@ fn shown_task(records: &Records, folder: &LitterFolder, figures: &Figures<'_>, v
         Turn::Later(day) => ("later", day),
     };
     let here: Vec<&Puppy> = folder.living().filter(|p| !figures.litters.is_gone(folder, p)).collect();
-    let named = |ids: &[Id]| -> Vec<PuppyTag> { here.iter().filter(|p| ids.contains(&p.id)).map(|p| tag(p)).collect() };
+    // One that is asked after has left.
+    let named = |ids: &[Id]| -> Vec<&Puppy> { folder.living().filter(|p| ids.contains(&p.id)).collect() };
     let dam = whom == Whom::Dam;
     let (puppies, who, for_whom) = match &whom {
         Whom::Litter => (Vec::new(), "the litter".to_owned(), "all".to_owned()),
@@ -189,8 +190,9 @@ fn shown_task(records: &Records, folder: &LitterFolder, figures: &Figures<'_>, v
             (Vec::new(), dam.map_or_else(|| folder.litter.dam.to_string(), |d| d.call_name.as_ref().unwrap_or(&d.name).to_string()), "dam".to_owned())
         }
         Whom::Puppies(ids) => {
-            let tags = named(ids);
-            let all = tags.len() == here.len() && tags.len() > 1;
+            let meant = named(ids);
+            let all = meant.len() == here.len() && meant.len() > 1 && meant.iter().all(|puppy| here.iter().any(|p| p.id == puppy.id));
+            let tags: Vec<PuppyTag> = meant.into_iter().map(tag).collect();
             let names: Vec<String> = tags.iter().map(|tag| tag.name.clone()).collect();
             let who = if all { format!("all {}", tags.len()) } else { names.join(", ") };
             // `all` means every living puppy, those that have left too.

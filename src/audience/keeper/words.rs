@@ -103,6 +103,13 @@ pub(super) fn inbreeding(inbreeding: &Inbreeding) -> String {
     format!("{shown}, over {deepest} generations at most, {complete_generations:.1} complete{bound}")
 }
 
+/// What a family told of its grown puppy: `9.6 kg; bite: scissor; hips: A/A; bold and well`.
+pub(super) fn told(weight: Option<String>, bite: Option<&str>, hips: Option<&str>, how: Option<&str>) -> String {
+    let parts = [weight, bite.map(|bite| format!("bite: {bite}")), hips.map(|hips| format!("hips: {hips}")), how.map(str::to_owned)];
+    let said: Vec<String> = parts.into_iter().flatten().collect();
+    if said.is_empty() { "see the remark".to_owned() } else { said.join("; ") }
+}
+
 /// Feeding by hand, in a line for what went in and one for how it compares.
 pub(super) fn feeding(desk: &Desk<'_>, feeding: &Feeding) -> Vec<(&'static str, String)> {
     let Feeding { last, feeds, ml, grams, unknown, per_100_g, weight, hours, kcal, need, longest_gap, since_last, by_tube, goes_on: _ } = feeding;

@@ -6,7 +6,7 @@
 use super::birth::round;
 use super::{Case, EventRecord, Looked, iso, text};
 use crate::quantity::{Id, Text};
-use crate::records::health::{Check, ChipImplant, Entry, Feed, Illness, LabTest, Parasite, Treatment, Vaccination};
+use crate::records::health::{Check, ChipImplant, Entry, Feed, FollowUp, Illness, LabTest, Parasite, Treatment, Vaccination};
 
 /// Everything that is for this puppy.
 pub(super) fn of_puppy(case: &Case<'_>) -> Vec<EventRecord> {
@@ -43,6 +43,7 @@ fn event(entry: &Entry) -> Option<EventRecord> {
         treatment,
         chip,
         test,
+        follow_up,
         done,
         excused,
         remark,
@@ -84,7 +85,19 @@ fn event(entry: &Entry) -> Option<EventRecord> {
     if let Some(temperature) = temperature {
         return Some(EventRecord { kind: "temperature", celsius: Some(round(temperature.celsius())), ..base });
     }
+    if let Some(told) = follow_up {
+        return grown(told, base);
+    }
     planned(done, excused, remark.as_ref(), base)
+}
+
+/// What was told of a grown puppy, as far as it is of the dog. How it is, and who says so, are the words of a family, and stay with the keeper: the dog may live with another one by now.
+fn grown(told: &FollowUp, base: EventRecord) -> Option<EventRecord> {
+    let FollowUp { weight, bite, hips, how: _, by: _ } = told;
+    let parts = [("bite", text(bite.as_ref())), ("hips", text(hips.as_ref()))];
+    let looked_at: Vec<Looked> = parts.into_iter().filter_map(|(what, seen)| Some(Looked { what, seen: seen? })).collect();
+    let for_grams = weight.map(|weight| round(weight.grams()));
+    (for_grams.is_some() || !looked_at.is_empty()).then(|| EventRecord { kind: "follow-up", for_grams, looked_at, ..base })
 }
 
 fn against_parasites(kind: &'static str, given: &Parasite, base: EventRecord) -> EventRecord {

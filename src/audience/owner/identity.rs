@@ -72,6 +72,7 @@ pub(super) fn puppy(case: &Case<'_>) -> IdentityRecord {
         registration,
         chip: _,
         weaned: _,
+        returned: _,
         fate: _,
         on: _,
         cause: _,

@@ -44,6 +44,9 @@ pub struct PuppyRecord {
     pub dam_events: Vec<EventRecord>,
     /// The care plan held against what was done, by the day it is due.
     pub care: Vec<CareRecord>,
+    /// When the kennel would like to hear of the puppy.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    pub invitations: Vec<InvitationRecord>,
     /// Notes for the family, the newest first.
     pub notes: Vec<NoteRecord>,
 }
@@ -289,7 +292,7 @@ pub struct EventRecord {
     /// The hour, local, where it was written down: `14:10`.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub time: Option<String>,
-    /// `worming`, `parasite`, `vaccination`, `check`, `temperature`, `feed`, `illness`, `treatment`, `chip`, `test`, `care`.
+    /// `worming`, `parasite`, `vaccination`, `check`, `temperature`, `feed`, `illness`, `treatment`, `chip`, `test`, `follow-up`, `care`.
     pub kind: &'static str,
     /// Product.
     #[serde(skip_serializing_if = "Option::is_none")]
@@ -315,7 +318,7 @@ pub struct EventRecord {
     /// Where on the body.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub site: Option<String>,
-    /// The weight it was given for, g.
+    /// The weight it was given for, g; in a `follow-up` the weight of the grown dog.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub for_grams: Option<f64>,
     /// What was given, as the label or the vet says, or how much of a feed.
@@ -377,6 +380,21 @@ pub struct CareRecord {
     pub source: String,
     /// Whether it has no entry, and days after the one on which the puppy leaves: then the family has to see to it.
     pub for_family: bool,
+}
+
+/// An invitation to tell how the grown puppy is.
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
+#[schemars(deny_unknown_fields)]
+pub struct InvitationRecord {
+    /// Months after the day on which the puppy leaves.
+    pub months: u8,
+    /// The first of the days for it.
+    pub from: String,
+    /// The last of them.
+    pub until: String,
+    /// The day on which the family told.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub told: Option<String>,
 }
 
 /// A note.

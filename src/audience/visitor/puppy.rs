@@ -116,6 +116,7 @@ fn card(desk: &mut Desk<'_>, folder: &LitterFolder, puppy: &Puppy) -> PuppyCard 
         registration: _,
         chip: _,
         weaned: _,
+        returned: _,
         fate: _,
         on: _,
         cause: _,

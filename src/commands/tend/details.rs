@@ -81,12 +81,18 @@ pub(in crate::commands) struct Details {
     /// How much was fed, with its unit: "3.5 ml"
     #[arg(long, value_name = "AMOUNT")]
     amount: Option<String>,
-    /// How it was fed: bottle, tube, spoon
+    /// How it was fed: bottle, tube, spoon; in a follow-up, how the grown puppy is
     #[arg(long, value_name = "WORDS")]
     how: Option<String>,
     /// Energy of what was fed, as the packet says: "1.1 kcal/ml"
     #[arg(long, value_name = "AMOUNT")]
     energy: Option<String>,
+    /// Bite of a grown puppy
+    #[arg(long, value_name = "WORDS")]
+    bite: Option<String>,
+    /// Hips of a grown puppy: the result of their X-ray, or how it moves
+    #[arg(long, value_name = "WORDS")]
+    hips: Option<String>,
     /// Result of a test
     #[arg(long, value_name = "WORDS")]
     result: Option<String>,
@@ -118,6 +124,7 @@ const KINDS: &[Kind] = &[
     ("treatment", &["product"], &["why", "given", "by", "until"]),
     ("chip", &["number"], &["by", "site"]),
     ("test", &["what", "result"], &["by"]),
+    ("follow_up", &[], &["weight", "bite", "hips", "how", "by"]),
     ("done", &["item"], &[]),
     ("excused", &["item"], &[]),
 ];
@@ -212,7 +219,7 @@ impl Details {
 
     /// The details of an entry of this kind.
     pub(super) fn of_kind(&self, kind: &str) -> Result<Said, String> {
-        let wanted = kind.trim().to_lowercase();
+        let wanted = kind.trim().to_lowercase().replace('-', "_");
         let Some((kind, needs, may)) = KINDS.iter().find(|(name, ..)| *name == wanted) else {
             let all: Vec<&str> = KINDS.iter().map(|(name, ..)| *name).collect();
             let near = all.iter().find(|name| strsim::levenshtein(name, &wanted) <= 2);
@@ -240,7 +247,8 @@ impl Details {
         if let Some(why) = self.remark.as_ref().and_then(|remark| remark.parse::<Text>().err()) {
             return Err(format!("--remark: {}; {}", why.message, why.hint));
         }
-        let weighs = may.contains(&"weight") && self.weight.is_none();
+        // What a grown puppy weighs is told, and not what it weighed when it left.
+        let weighs = may.contains(&"weight") && self.weight.is_none() && *kind != "follow_up";
         if self.weigh_last && !weighs {
             return Err(format!("--weigh-last does not belong to `{kind}`"));
         }
@@ -277,6 +285,8 @@ impl Details {
             amount,
             how,
             energy,
+            bite,
+            hips,
             result,
             number,
             item,
@@ -305,6 +315,8 @@ impl Details {
             ("amount", amount),
             ("how", how),
             ("energy", energy),
+            ("bite", bite),
+            ("hips", hips),
             ("result", result),
             ("number", number),
         ];
@@ -381,7 +393,7 @@ mod tests {
             assert!(required.iter().all(|key| needs.contains(key)), "{kind} needs {required:?}");
             compared += 1;
         }
-        assert_eq!(compared, 9, "all kinds but the temperature and the two that name items");
+        assert_eq!(compared, 10, "all kinds but the temperature and the two that name items");
     }
 
     #[test]

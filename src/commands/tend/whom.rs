@@ -72,7 +72,7 @@ fn here<'a>(records: &Records, litter: &'a LitterFolder, own: &LitterFigures, da
     let homes = records.owners.homes();
     let had_left = |puppy: &Puppy| {
         let figures = &own.puppies[&puppy.id];
-        let agreed = homes.of(&litter.id, &puppy.id).and_then(|(_, takes)| takes.leaves).or(figures.leaves_from);
+        let agreed = homes.of(&litter.id, puppy).and_then(|(_, takes)| takes.leaves).or(figures.leaves_from);
         figures.is_gone && agreed.is_none_or(|left| left <= day)
     };
     let was_alive = |puppy: &Puppy| puppy.is_alive() || puppy.on.is_some_and(|died| died > day);

@@ -8,11 +8,12 @@ use super::birth_weights::{BirthWeights, BornWith, UsualRange, birth_weights, us
 use super::dams::{DamLitter, DamRecord, Section, dams};
 use super::growth_bands::{BandOfDay, PuppyCurve, growth_bands};
 use super::litters::{LitterSize, LitterSizes, sizes, sizes_by_year};
-use super::parents::{Defect, Offspring, ParentRecord, parents};
+use super::parents::{Answer, Defect, Offspring, ParentRecord, Return, parents};
 use super::survival::{End, Life, Survival, survival};
-use crate::husbandry::{Litters, growth};
-use crate::quantity::{Day, Id};
-use crate::records::litter::{Delivery, Fate, Look, Newborn, Offer, Palate, Puppy};
+use crate::husbandry::{Litters, follow_up, growth};
+use crate::quantity::{Day, Id, Text};
+use crate::records::health::FollowUp;
+use crate::records::litter::{Delivery, Fate, Look, Newborn, Offer, Palate, Puppy, Returned};
 use crate::records::owners::Homes;
 use crate::records::{LitterFolder, Records};
 use chrono::Datelike;
@@ -60,7 +61,7 @@ pub fn of(records: &Records, litters: &Litters<'_>, growth: Option<Vec<BandOfDay
     let born: Vec<Born<'_>> = born(records, litters).collect();
     let past: Vec<&Born<'_>> = born.iter().filter(|litter| litter.age > YOUNG).collect();
     let growth = || growth.unwrap_or_else(|| bands(records, &past));
-    let (growth, counts) = rayon::join(growth, || but_growth(litters.homes(), &born, &past));
+    let (growth, counts) = rayon::join(growth, || but_growth(litters, &born, &past));
     KennelFigures { growth, ..counts }
 }
 
@@ -86,7 +87,8 @@ fn born<'a>(records: &'a Records, litters: &Litters<'_>) -> impl Iterator<Item =
 }
 
 /// All figures but those of growth.
-fn but_growth(homes: &Homes<'_>, born: &[Born<'_>], past: &[&Born<'_>]) -> KennelFigures {
+fn but_growth(litters: &Litters<'_>, born: &[Born<'_>], past: &[&Born<'_>]) -> KennelFigures {
+    let homes = litters.homes();
     let live_born = |litter: &Born<'_>| litter.folder.litter.born_alive().count();
     let count = |n: usize| u32::try_from(n).unwrap_or(u32::MAX);
     let litter_sizes: Vec<LitterSize> = born
@@ -106,7 +108,7 @@ fn but_growth(homes: &Homes<'_>, born: &[Born<'_>], past: &[&Born<'_>]) -> Kenne
         births: birth_weights(&all_weights),
         usual: usual_range(&past_weights),
         growth: Vec::new(),
-        parents: parents(&born.iter().map(|l| offspring(homes, l)).collect::<Vec<_>>()),
+        parents: parents(&born.iter().map(|l| offspring(litters, l)).collect::<Vec<_>>()),
         dams: dams(&born.iter().map(|l| dam_litter(l, count(live_born(l)))).collect::<Vec<_>>()),
     }
 }
@@ -124,7 +126,7 @@ fn life(homes: &Homes<'_>, litter: &Born<'_>, puppy: &Puppy) -> Life {
         weighed.map(|weigh_in| weigh_in.at.day()).or(puppy.weight.map(|_| born)).map(|day| day.since(born))
     };
     let left = || {
-        let left = homes.of(&litter.folder.id, &puppy.id).and_then(|(_, takes)| takes.leaves);
+        let left = homes.of(&litter.folder.id, puppy).and_then(|(_, takes)| takes.leaves);
         // Whoever has been placed was old enough to be.
         left.or(litter.leaves_from).map(|day| day.since(born))
     };
@@ -133,7 +135,8 @@ fn life(homes: &Homes<'_>, litter: &Born<'_>, puppy: &Puppy) -> Life {
 }
 
 /// The puppies of one litter, as they count for its parents.
-fn offspring<'a>(homes: &Homes<'_>, litter: &Born<'a>) -> Offspring<'a> {
+fn offspring<'a>(litters: &Litters<'_>, litter: &Born<'a>) -> Offspring<'a> {
+    let homes = litters.homes();
     let record = &litter.folder.litter;
     let defects = record.puppies.iter().flat_map(|puppy| {
         let Newborn { limbs, navel, anus, skull, eyes, tail, skin, suck: _ } = &puppy.newborn;
@@ -151,7 +154,49 @@ fn offspring<'a>(homes: &Homes<'_>, litter: &Born<'a>) -> Offspring<'a> {
         section: matches!(litter.how, Delivery::PlannedSection | Delivery::EmergencySection),
         lives: record.puppies.iter().map(|puppy| life(homes, litter, puppy)).collect(),
         defects: defects.collect(),
+        returns: record.puppies.iter().filter_map(|puppy| came_back(litter, puppy)).collect(),
+        answers: answers(litter),
+        long_gone: record.puppies.iter().filter(|puppy| is_long_gone(litters, litter, puppy)).count(),
     }
+}
+
+/// Whether a living puppy left so long ago that its family has been asked.
+fn is_long_gone(litters: &Litters<'_>, litter: &Born<'_>, puppy: &Puppy) -> bool {
+    let left = puppy.is_alive().then(|| litters.left_on(litter.folder, puppy)).flatten();
+    left.is_some_and(|left| left.since(litter.on) + follow_up::FIRST <= litter.age)
+}
+
+fn came_back(litter: &Born<'_>, puppy: &Puppy) -> Option<Return> {
+    let Returned { on, reason, remarks: _ } = puppy.returned.as_ref()?;
+    Some(Return { litter: litter.folder.id.clone(), puppy: puppy.id.clone(), on: *on, reason: reason.as_ref().map(ToString::to_string) })
+}
+
+/// What was told of the puppies of a litter, the oldest answer first.
+fn answers(litter: &Born<'_>) -> Vec<Answer> {
+    let told = |puppy: &'_ Puppy| {
+        let answer = |(on, told): (Day, &FollowUp)| {
+            let FollowUp { weight, bite, hips, how, by: _ } = told;
+            let words = |text: &Option<Text>| text.as_ref().map(ToString::to_string);
+            Answer {
+                litter: litter.folder.id.clone(),
+                puppy: puppy.id.clone(),
+                on,
+                born: litter.folder.litter.born_on(puppy).unwrap_or(litter.on),
+                weight: *weight,
+                bite: words(bite),
+                hips: words(hips),
+                how: words(how),
+            }
+        };
+        follow_up::answers(&litter.folder.health, &puppy.id).map(answer).collect::<Vec<_>>()
+    };
+    // Of most litters nothing was told.
+    if !litter.folder.health.iter().any(|entry| entry.follow_up.is_some()) {
+        return Vec::new();
+    }
+    let mut answers: Vec<Answer> = litter.folder.litter.puppies.iter().flat_map(told).collect();
+    answers.sort_by_key(|answer| answer.on);
+    answers
 }
 
 fn bands(records: &Records, past: &[&Born<'_>]) -> Vec<BandOfDay> {

@@ -1,9 +1,9 @@
-//! What became of the puppies of each dam and each sire: litters, sections, losses, and what was seen at birth.
+//! What became of the puppies of each dam and each sire: litters, sections, losses, what was seen at birth, who came back, and what families told of grown ones.
 //!
 //! In: one entry for each litter that is born. Out: a [`ParentRecord`] for each dam and sire. Losses are counted as those of the whole kennel are.
 
 use super::survival::{Life, Survival, survival};
-use crate::quantity::Id;
+use crate::quantity::{Day, Id, Weight};
 use std::collections::BTreeMap;
 
 /// The puppies of one litter, as they count for its parents.
@@ -19,6 +19,46 @@ pub struct Offspring<'a> {
     pub lives: Vec<Life>,
     /// What was seen at birth.
     pub defects: Vec<Defect>,
+    /// Those that came back.
+    pub returns: Vec<Return>,
+    /// What was told of grown ones, the oldest answer first.
+    pub answers: Vec<Answer>,
+    /// Puppies that left six months ago or longer.
+    pub long_gone: usize,
+}
+
+/// A puppy that came back.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Return {
+    /// Its litter.
+    pub litter: Id,
+    /// The puppy.
+    pub puppy: Id,
+    /// When.
+    pub on: Day,
+    /// Why, in the words of the record.
+    pub reason: Option<String>,
+}
+
+/// What was told of a grown puppy.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Answer {
+    /// Its litter.
+    pub litter: Id,
+    /// The puppy.
+    pub puppy: Id,
+    /// When.
+    pub on: Day,
+    /// The day on which its litter was born.
+    pub born: Day,
+    /// Weight.
+    pub weight: Option<Weight>,
+    /// Bite, in the words of the record.
+    pub bite: Option<String>,
+    /// Hips, in the words of the record.
+    pub hips: Option<String>,
+    /// How it is, in the words of the record.
+    pub how: Option<String>,
 }
 
 /// Something that was seen of a newborn and is not as it should be.
@@ -45,6 +85,12 @@ pub struct ParentRecord {
     pub survival: Survival,
     /// What was seen at birth.
     pub defects: Vec<Defect>,
+    /// Those that came back.
+    pub returns: Vec<Return>,
+    /// What was told of grown ones.
+    pub answers: Vec<Answer>,
+    /// Puppies that left six months ago or longer.
+    pub long_gone: usize,
 }
 
 /// The record of each dam and sire that has a litter.
@@ -64,6 +110,9 @@ pub fn parents(litters: &[Offspring<'_>]) -> BTreeMap<Id, ParentRecord> {
             born: lives.len(),
             survival: survival(&lives),
             defects: litters.iter().flat_map(|litter| litter.defects.iter().cloned()).collect(),
+            returns: litters.iter().flat_map(|litter| litter.returns.iter().cloned()).collect(),
+            answers: litters.iter().flat_map(|litter| litter.answers.iter().cloned()).collect(),
+            long_gone: litters.iter().map(|litter| litter.long_gone).sum(),
         }
     };
     of.into_iter().map(|(id, litters)| (id.clone(), record(&litters))).collect()
@@ -85,6 +134,9 @@ mod tests {
             section,
             lives: ends.iter().map(|end| life(*end)).collect(),
             defects: defects.to_vec(),
+            returns: Vec::new(),
+            answers: Vec::new(),
+            long_gone: 1,
         };
         let litters = [
             litter(&juno, true, &[End::Stillborn, End::Died(Some(3)), End::NoDeathKnown], std::slice::from_ref(&defect)),
@@ -97,5 +149,6 @@ mod tests {
         assert_eq!((by(brack, 21), by(brack, 56)), ((1, 4), (2, 4)));
         assert_eq!((parents["tansy"].litters, parents["tansy"].defects.len(), by(&parents["juno"], 21)), (1, 0, (1, 2)));
         assert_eq!(parents["juno"].defects, [defect]);
+        assert_eq!((brack.long_gone, parents["juno"].long_gone), (2, 1));
     }
 }

@@ -91,7 +91,7 @@ fn due(round: &mut Round<'_>) {
 /// Puppies that leave on an agreed day, with what is missing before they can; and those that should have left.
 fn leaving(round: &mut Round<'_>) {
     for (puppy, _) in round.here() {
-        let Some((family, Takes { leaves: Some(leaves), .. })) = round.homes.of(&round.folder.id, &puppy.id) else { continue };
+        let Some((family, Takes { leaves: Some(leaves), .. })) = round.homes.of(&round.folder.id, puppy) else { continue };
         let (leaves, Family { name, .. }) = (*leaves, family);
         let whom = Whom::Puppies(vec![puppy.id.clone()]);
         let source = "owners.yaml".to_owned();

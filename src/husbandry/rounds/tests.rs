@@ -320,3 +320,87 @@ fn the_dam_is_wormed_with_the_first_of_her_puppies() {
     assert_eq!(of_dam("2026-10-15", "- { on: 2026-10-05, for: dam, worming: { product: P } }\n"), [Turn::Today], "ten days before is another one");
     assert_eq!(of_dam("2026-10-16", "- { on: 2026-10-15, for: dam, excused: worming-2-weeks, remark: the vet said so }\n"), []);
 }
+
+/// Two puppies of a litter that is history; `a` left on the day of eight weeks with a family, `b` on the same day with nobody on record.
+const GONE: &str = "birth: { on: 2026-01-01, how: natural }
+puppies:
+  - { id: a, sex: female, weight: 200 g, offer: placed }
+  - { id: b, sex: male, weight: 210 g, offer: placed }
+";
+
+const FAMILY: &str = "families:
+  - { id: f, name: The F family, takes: [{ litter: l, puppy: a, leaves: 2026-03-01 }] }
+";
+
+fn asked(today: &str, litter: &str, owners: &str, health: &str) -> Vec<(Turn, Whom, String)> {
+    let records = kennel(today, litter, &[("owners.yaml", owners), ("litters/l/health.yaml", health)]);
+    let tasks = rounds(&records, 1).tasks.into_iter().filter(|task| task.kind == Kind::FollowUp);
+    tasks.map(|task| (task.turn, task.whom, task.what)).collect()
+}
+
+#[test]
+fn families_are_asked_half_a_year_and_a_year_after_a_puppy_left() {
+    // Our own days: 182 and 365 after leaving, each for 90 days. `b` left by its eight weeks, on 26 February.
+    let whom = |id: &str| Whom::Puppies(vec![id.parse().unwrap()]);
+    let who = |today: &str, health: &str| -> Vec<(Turn, Whom)> {
+        asked(today, GONE, FAMILY, health).into_iter().map(|(turn, whom, _)| (turn, whom)).collect()
+    };
+    assert_eq!(who("2026-08-25", ""), []);
+    assert_eq!(who("2026-08-29", ""), [(Turn::Today, whom("b")), (Turn::Later(day("2026-08-30")), whom("a"))]);
+    assert_eq!(who("2026-11-25", ""), [(Turn::Today, whom("b")), (Turn::Today, whom("a"))]);
+    assert_eq!(who("2026-11-26", ""), [(Turn::Today, whom("a"))], "after 90 days nobody is asked again");
+    assert_eq!(who("2026-12-01", ""), []);
+    assert_eq!(who("2027-03-01", ""), [(Turn::Today, whom("b")), (Turn::Today, whom("a"))]);
+    assert_eq!(who("2026-09-01", "- { on: 2026-08-31, for: a, follow_up: { how: well } }\n"), [(Turn::Today, whom("b"))]);
+    let said = asked("2026-09-01", GONE, FAMILY, "");
+    assert!(said[1].2.contains("ask The F family for weight, bite and hips") && said[0].2.contains("ask its family"), "{said:?}");
+}
+
+#[test]
+fn nobody_is_asked_for_a_puppy_that_stayed_died_or_came_back() {
+    let with = |more: &str| GONE.replace("offer: placed }\n  - { id: b", &format!("{more} }}\n  - {{ id: b"));
+    let of_a = |litter: &str, owners: &str| {
+        let all = asked("2026-09-01", litter, owners, "");
+        all.into_iter().filter(|(_, whom, _)| *whom == Whom::Puppies(vec!["a".parse().unwrap()])).count()
+    };
+    assert_eq!(of_a(GONE, FAMILY), 1);
+    assert_eq!(of_a(&with("offer: staying"), FAMILY), 0);
+    assert_eq!(of_a(&with("fate: died, on: 2026-05-01"), FAMILY), 0);
+    assert_eq!(of_a(&with("offer: available, returned: { on: 2026-08-01 }"), FAMILY), 0);
+    // With another family since then: asked half a year after it went there.
+    let again = "families:
+  - { id: f, name: The F family, takes: [{ litter: l, puppy: a, leaves: 2026-03-01 }] }
+  - { id: g, name: The G family, takes: [{ litter: l, puppy: a, leaves: 2026-08-20 }] }
+";
+    let litter = with("offer: placed, returned: { on: 2026-08-01 }");
+    assert_eq!(of_a(&litter, again), 0);
+    let later = asked("2027-02-27", &litter, again, "");
+    assert!(later.iter().any(|(_, _, what)| what.contains("six months after it left: ask The G family")), "{later:?}");
+}
+
+#[test]
+fn what_came_back_is_here_and_on_the_round_again() {
+    let here = |litter: &str, owners: &str| {
+        let records = kennel("2026-08-10", litter, &[("owners.yaml", owners)]);
+        let figures = compute(&records);
+        let folder = &records.litters["l"];
+        !figures.litters.is_gone(folder, &folder.litter.puppies[0])
+    };
+    let litter = |more: &str| format!("birth: {{ on: 2026-01-01, how: natural }}\npuppies:\n  - {{ id: a, sex: female, weight: 200 g, {more} }}\n");
+    assert!(!here(&litter("offer: placed"), FAMILY));
+    assert!(here(&litter("offer: placed, returned: { on: 2026-08-01 }"), FAMILY), "still called placed, and here");
+    let again = FAMILY.replace("leaves: 2026-03-01", "leaves: 2026-08-05");
+    assert!(!here(&litter("offer: placed, returned: { on: 2026-08-01 }"), &again));
+    assert!(here(&litter("offer: reserved, returned: { on: 2026-08-01 }"), &again), "promised, and still here");
+}
+
+#[test]
+fn a_question_for_a_litter_that_is_history_computes_nothing_of_it() {
+    let records = kennel("2026-09-01", GONE, &[("owners.yaml", FAMILY)]);
+    let figures = compute(&records);
+    assert_eq!(rounds(&records, 7).tasks.iter().filter(|task| task.kind == Kind::FollowUp).count(), 2);
+    assert!(!figures.litters.is_computed("l"), "the round looked at records alone");
+    let again = of_kennel(&records, &figures, &records.owners.homes(), 7);
+    assert_eq!(again.tasks.iter().filter(|task| task.kind == Kind::FollowUp).count(), 2);
+    assert!(!figures.litters.is_computed("l"));
+}

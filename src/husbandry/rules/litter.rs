@@ -241,7 +241,7 @@ fn of_the_litter(litter: &Litter, birth: &Birth) -> Vec<RecordField> {
 }
 
 fn of_the_puppy(homes: &Homes<'_>, folder: &LitterFolder, puppy: &Puppy) -> Vec<RecordField> {
-    let own = homes.of(&folder.id, &puppy.id);
+    let own = homes.of(&folder.id, puppy);
     let treated = folder.health.iter().any(|e| e.is_for(&puppy.id) && (e.worming.is_some() || e.vaccination.is_some()));
     [
         (RecordField::BirthDate, true),

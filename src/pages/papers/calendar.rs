@@ -1,7 +1,7 @@
 //! What is due next, for the family's calendar (iCalendar, RFC 5545).
 //!
 //! In: the record. Out: a calendar of all-day events, each on the first day of an item of care; where it may wait, its name says until when. Milestones and practice with sounds and people are not in it: they
-//! are on the page. The event marks nobody as busy, and reminds of an open item at nine in the morning of the day before its first day.
+//! are on the page. An invitation to tell how the grown puppy is stands there as well. The event marks nobody as busy, and reminds of an open item at nine in the morning of the day before its first day.
 //!
 //! **A second file puts right what the first one said.** The UID of an item is made from kennel, puppy and item, never from its days; DTSTAMP and SEQUENCE are made from the day of the latest
 //! entry, so both grow with the record. Then, by what became of an item:
@@ -15,7 +15,7 @@
 //! line can have 76 octets, so lines are folded here.
 
 use super::faults::Fault;
-use crate::audience::owner::{CareRecord, KennelRecord, PuppyRecord};
+use crate::audience::owner::{CareRecord, InvitationRecord, KennelRecord, PuppyRecord};
 use crate::pages::words;
 use chrono::{Days, NaiveDate, NaiveTime};
 use icalendar::{Alarm, Calendar, Component, Event, EventLike, EventStatus, Property};
@@ -29,7 +29,8 @@ const REMINDER: &str = "-PT15H";
 
 /// The calendar; nothing when nothing would be in it, since a calendar without a component is none (RFC 5545, 3.6).
 pub(super) fn calendar(record: &PuppyRecord) -> Result<Option<Vec<u8>>, Fault> {
-    let events: Vec<Event> = record.care.iter().filter(|item| KINDS.contains(&item.kind)).filter_map(|item| event(record, item)).collect();
+    let care = record.care.iter().filter(|item| KINDS.contains(&item.kind)).filter_map(|item| event(record, item));
+    let events: Vec<Event> = care.chain(record.invitations.iter().filter_map(|asked| invitation(record, asked))).collect();
     if events.is_empty() {
         return Ok(None);
     }
@@ -99,15 +100,37 @@ fn event(record: &PuppyRecord, item: &CareRecord) -> Option<Event> {
     let (stamp, sequence) = stamp(&record.up_to);
 
     let mut event = Event::new();
-    event.uid(&uid(record, item, "event")).timestamp(stamp).sequence(sequence);
+    event.uid(&uid(record, &item.id, "event")).timestamp(stamp).sequence(sequence);
     event.summary(&summary).description(&plain(&words.join("\n"))).starts(first).ends(first.checked_add_days(Days::new(1))?);
     event.add_property("TRANSP", "TRANSPARENT").add_property("CONTACT", plain(&contact(&record.kennel)));
     event.status(if *state == "not needed" { EventStatus::Cancelled } else { EventStatus::Confirmed });
     if *state == "open" {
         let mut alarm = Alarm::display(&summary, -chrono::TimeDelta::hours(15));
-        alarm.add_property("TRIGGER", REMINDER).uid(&uid(record, item, "reminder")).timestamp(stamp);
+        alarm.add_property("TRIGGER", REMINDER).uid(&uid(record, &item.id, "reminder")).timestamp(stamp);
         event.append_component(alarm.done());
     }
+    Some(event.done())
+}
+
+/// An invitation to tell how the puppy is: on its first day, without a reminder, since nobody has to.
+fn invitation(record: &PuppyRecord, asked: &InvitationRecord) -> Option<Event> {
+    let InvitationRecord { months, from, until: _, told } = asked;
+    let first = day(told.as_deref().unwrap_or(from))?;
+    let words = match told {
+        Some(told) => format!("Told on {}. Thank you.", words::day(told)),
+        None => format!(
+            "Our puppy is {} If you like, tell us the weight, the bite, the hips where they were X-rayed, and whatever else there is. Nobody has to.",
+            words::months_with_you(*months)
+        ),
+    };
+    let summary = plain(&format!("{}: news for {}{}", record.puppy.name, record.kennel.name, if told.is_some() { " (told)" } else { "" }));
+    let (stamp, sequence) = stamp(&record.up_to);
+    let mut event = Event::new();
+    event.uid(&uid(record, &format!("news-{months}-months"), "event")).timestamp(stamp).sequence(sequence);
+    event.summary(&summary).description(&plain(&format!("{words}\n{}", contact(&record.kennel))));
+    event.starts(first).ends(first.checked_add_days(Days::new(1))?);
+    event.add_property("TRANSP", "TRANSPARENT").add_property("CONTACT", plain(&contact(&record.kennel)));
+    event.status(EventStatus::Confirmed);
     Some(event.done())
 }
 
@@ -132,9 +155,9 @@ fn stamp(up_to: &str) -> (chrono::DateTime<chrono::Utc>, u32) {
 }
 
 /// A name for an item that stays the same: a UUID of version 8 (RFC 9562, 5.8), made from a hash.
-fn uid(record: &PuppyRecord, item: &CareRecord, part: &str) -> String {
+fn uid(record: &PuppyRecord, item: &str, part: &str) -> String {
     let mut hasher = Sha256::new();
-    for word in ["litterfolio calendar", &record.kennel.name, &record.puppy.id, &item.id, part] {
+    for word in ["litterfolio calendar", &record.kennel.name, &record.puppy.id, item, part] {
         // Lengths keep "ab", "c" and "a", "bc" apart.
         hasher.update(word.len().to_be_bytes());
         hasher.update(word);

@@ -98,6 +98,7 @@ pub(crate) fn empty() -> PuppyRecord {
         events: Vec::new(),
         dam_events: Vec::new(),
         care: Vec::new(),
+        invitations: Vec::new(),
         notes: Vec::new(),
     }
 }

@@ -4,10 +4,10 @@
 
 use super::super::LitterFolder;
 use super::super::care_plan::BUILT_IN;
-use super::super::health::Entry;
+use super::super::health::{Entry, FollowUp};
 use super::super::litter::Fate;
 use super::super::problem::{At, Place, Problem, Step, key_path};
-use super::{Checked, clocks, name_hint, puppies};
+use super::{Checked, clocks, dogs, name_hint, puppies};
 use crate::quantity::{Day, FeedAmount};
 
 pub(super) fn check(records: &Checked<'_>, folder: &LitterFolder, problems: &mut Vec<Problem>) {
@@ -28,6 +28,7 @@ pub(super) fn check(records: &Checked<'_>, folder: &LitterFolder, problems: &mut
         }
         chip(records, folder, &file, i, entry, problems);
         amount(&file, i, entry, problems);
+        follow_up(folder, &file, i, entry, problems);
         items(records, &file, i, entry, problems);
     }
 }
@@ -56,7 +57,8 @@ fn shape(file: &str, i: usize, entry: &Entry, problems: &mut Vec<Problem>) {
     let kinds = entry.kinds();
     match kinds.as_slice() {
         [] => {
-            let hint = "add one of worming, parasite, vaccination, check, temperature, feed, illness, treatment, chip, test, done, excused";
+            let hint =
+                "add one of worming, parasite, vaccination, check, temperature, feed, illness, treatment, chip, test, follow_up, done, excused";
             problems.push(Problem::error("entry-empty", Place::path(file, key_path![i]), "this entry says nothing", hint));
         }
         [_] => {}
@@ -99,6 +101,35 @@ fn whom(records: &Checked<'_>, folder: &LitterFolder, file: &str, i: usize, prob
         if let Some(day) = entry.day().filter(|_| !examined) {
             problems.extend(puppies::outside_life(records, folder, puppy, day, entry.at, "entry", || place));
         }
+    }
+}
+
+/// What is told of a grown puppy: of one that has left, and of one alone, since each has a weight of its own.
+fn follow_up(folder: &LitterFolder, file: &str, i: usize, entry: &Entry, problems: &mut Vec<Problem>) {
+    let Some(told) = &entry.follow_up else { return };
+    let place = |key: &str| Place::path(file, key_path![i, "follow_up", key]);
+    let whole = Place::path(file, key_path![i, "follow_up"]);
+    let FollowUp { weight, bite, hips, how, by: _ } = told;
+    if weight.is_none() && bite.is_none() && hips.is_none() && how.is_none() {
+        let hint = "add one of weight, bite, hips, how; `how` takes any words";
+        problems.push(Problem::error("follow-up-empty", whole.clone(), "this does not say how the puppy is", hint));
+    }
+    let is_one = matches!(&entry.whom[..], [id] if !matches!(id.as_str(), "all" | "dam"));
+    if !is_one && !entry.whom.is_empty() {
+        let hint = "write an entry for each puppy; what becomes of the dam stands in her own file";
+        problems.push(Problem::error("follow-up-shared", whole, "a follow-up is of one puppy", hint));
+    }
+    dogs::grown_weight(place("weight"), *weight, problems);
+    let Some((birth, day)) = folder.litter.birth.as_ref().zip(entry.day()) else { return };
+    let age = day.since(birth.on);
+    if (0..56).contains(&age) {
+        let message = format!("a follow-up is of a puppy that has left, and these were {age} days old");
+        problems.push(Problem::warning(
+            "follow-up-too-early",
+            Place::path(file, key_path![i, "follow_up"]),
+            message,
+            "write a `check`, or correct the date",
+        ));
     }
 }
 

@@ -4,7 +4,7 @@
 
 use super::super::LitterFolder;
 use super::super::litter::{
-    BREATHS_SCORED, Fate, HEART_RATES_SCORED, LONGEST_FIRST_BREATH, Offer, Puppy, Vigour, points_of_rate, possible_birth_weight,
+    BREATHS_SCORED, Fate, HEART_RATES_SCORED, LONGEST_FIRST_BREATH, Offer, Puppy, Returned, Vigour, points_of_rate, possible_birth_weight,
 };
 use super::super::problem::{Place, Problem, key_path};
 use super::{Checked, clocks};
@@ -20,6 +20,7 @@ pub(super) fn check(records: &Checked<'_>, folder: &LitterFolder, problems: &mut
     for (i, puppy) in folder.litter.puppies.iter().enumerate() {
         newborn(&file, i, puppy, problems);
         fate(records, &file, i, puppy, problems);
+        came_back(records, folder, &file, i, problems);
         times(records, folder, &file, i, problems);
     }
     order(records, folder, &file, problems);
@@ -207,6 +208,44 @@ fn fate(records: &Checked<'_>, file: &str, i: usize, puppy: &Puppy, problems: &m
             ));
         }
         Some(_) => {}
+    }
+}
+
+/// A puppy that came back: when that can be, and whether what it is called since then fits.
+fn came_back(records: &Checked<'_>, folder: &LitterFolder, file: &str, i: usize, problems: &mut Vec<Problem>) {
+    let puppy = &folder.litter.puppies[i];
+    let Some(Returned { on, reason: _, remarks: _ }) = &puppy.returned else { return };
+    let at = || Place::path(file, key_path!["puppies", i, "returned", "on"]);
+    let id = &puppy.id;
+    if *on > records.today {
+        problems.push(Problem::error("in-the-future", at(), format!("{on} is still to come"), "correct the date"));
+    }
+    if let Some(birth) = &folder.litter.birth {
+        let place = || Place::path(file, key_path!["birth", "on"]);
+        if *on < birth.on {
+            let message = format!("{on} is before the birth on {}", birth.on);
+            problems.push(Problem::error("out-of-order", at(), message, "correct one of the two dates").and(place(), "the birth"));
+        } else if on.since(birth.on) < 56 {
+            let message = format!("`{id}` came back at {} days, and puppies do not leave before 56", on.since(birth.on));
+            problems.push(Problem::warning("returned-too-early", at(), message, "correct the date").and(place(), "the birth"));
+        }
+    }
+    if let Some(died) = puppy.on.filter(|died| died < on) {
+        let message = format!("`{id}` died on {died}, before it came back");
+        let place = Place::path(file, key_path!["puppies", i, "on"]);
+        problems.push(Problem::error("after-death", at(), message, "correct one of the dates").and(place, "its death"));
+    }
+    let is_taken = || {
+        let takes = records.owners.families.iter().flat_map(|family| &family.takes);
+        takes.filter(|takes| takes.litter == folder.id && takes.puppy == *id).any(|takes| takes.is_present(puppy))
+    };
+    if puppy.is_alive() && puppy.offer == Offer::Placed && !records.is_broken("owners.yaml") && !is_taken() {
+        let message = format!("`{id}` came back on {on}, and is still called placed");
+        let hint =
+            "write `offer: available`, `staying` or `not offered`; or name in owners.yaml the family that takes it now, with the day under `leaves:`";
+        problems.push(
+            Problem::warning("came-back-and-placed", Place::path(file, key_path!["puppies", i, "offer"]), message, hint).and(at(), "came back"),
+        );
     }
 }
 

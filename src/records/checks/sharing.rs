@@ -226,7 +226,16 @@ fn families(records: &Checked<'_>, problems: &mut Vec<Problem>) {
                 }
                 continue;
             };
-            if let Some((first_family, first_place)) = taken.insert((&takes.litter, &takes.puppy), (&family.id, at("puppy"))) {
+            let is_present = takes.is_present(puppy);
+            if let Some(returned) = puppy.returned.as_ref().filter(|_| takes.leaves.or(takes.reserved).is_none()) {
+                let message =
+                    format!("`{}` came back on {}; this does not say whether it is from `{}`, or goes there now", puppy.id, returned.on, family.id);
+                let hint = "add `leaves:` and the day; until then it is taken for the family that gave it back";
+                problems.push(Problem::warning("home-without-day", at("puppy"), message, hint));
+            }
+            if !is_present {
+                // It has it no more: what was agreed then is history.
+            } else if let Some((first_family, first_place)) = taken.insert((&takes.litter, &takes.puppy), (&family.id, at("puppy"))) {
                 let message = format!("`{}` is promised to `{first_family}` and to `{}`", puppy.id, family.id);
                 problems.push(Problem::error("puppy-promised-twice", at("puppy"), message, "keep one of the two").and(first_place, "the first"));
             }
@@ -237,7 +246,7 @@ fn families(records: &Checked<'_>, problems: &mut Vec<Problem>) {
                     format!("`{}` is not alive", puppy.id),
                     "take the line out once the family knows",
                 ));
-            } else if puppy.offer == Offer::Available {
+            } else if puppy.offer == Offer::Available && is_present {
                 problems.push(Problem::warning(
                     "still-available",
                     at("puppy"),

@@ -3,7 +3,7 @@
 //! In: `health.yaml`. Out: one row for each entry, with a column for each detail of any kind of entry.
 
 use super::amounts::{Celsius, Grams, Pen, day, moment, text, texts};
-use crate::records::health::{Check, ChipImplant, Entry, Feed, Illness, LabTest, Parasite, Treatment, Vaccination};
+use crate::records::health::{Check, ChipImplant, Entry, Feed, FollowUp, Illness, LabTest, Parasite, Treatment, Vaccination};
 use crate::records::problem::key_path;
 use schemars::JsonSchema;
 use serde::Serialize;
@@ -24,7 +24,7 @@ pub struct HealthExport {
     pub manufacturer: Option<String>,
     pub batch: Option<String>,
     pub expiry: Option<String>,
-    /// The weight it was given for.
+    /// The weight it was given for, or that of a grown puppy.
     pub weight: Option<Grams>,
     /// What was given, as the label or the vet said.
     pub given: Option<String>,
@@ -58,6 +58,8 @@ pub struct HealthExport {
     pub energy: Option<String>,
     pub number: Option<String>,
     pub result: Option<String>,
+    pub bite: Option<String>,
+    pub hips: Option<String>,
     pub done: Vec<String>,
     pub excused: Vec<String>,
     pub remark: Option<String>,
@@ -65,8 +67,25 @@ pub struct HealthExport {
 
 pub(super) fn entry(pen: &mut Pen<'_>, i: usize, entry: &Entry) -> HealthExport {
     let kind = entry.kinds().first().copied();
-    let Entry { on, at, whom, worming, parasite, vaccination, check, temperature, feed, illness, treatment, chip, test, done, excused, remark } =
-        entry;
+    let Entry {
+        on,
+        at,
+        whom,
+        worming,
+        parasite,
+        vaccination,
+        check,
+        temperature,
+        feed,
+        illness,
+        treatment,
+        chip,
+        test,
+        follow_up,
+        done,
+        excused,
+        remark,
+    } = entry;
     let mut row = HealthExport {
         entry: i + 1,
         on: day(*on),
@@ -107,6 +126,10 @@ pub(super) fn entry(pen: &mut Pen<'_>, i: usize, entry: &Entry) -> HealthExport 
     }
     if let Some(LabTest { what, result, by }) = test {
         (row.what, row.result, row.by) = (Some(what.to_string()), Some(result.to_string()), text(by));
+    }
+    if let Some(FollowUp { weight, bite, hips, how, by }) = follow_up {
+        row.weight = pen.weight(*weight, key_path![i, "follow_up", "weight"]);
+        (row.bite, row.hips, row.how, row.by) = (text(bite), text(hips), text(how), text(by));
     }
     row
 }

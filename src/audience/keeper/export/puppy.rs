@@ -8,7 +8,7 @@ use crate::audience::shown::{offer, sex};
 use crate::husbandry::PuppyFigures;
 use crate::husbandry::birth::VigourTotal;
 use crate::quantity::Moment;
-use crate::records::litter::{Fate, Horn, Look, Newborn, Palate, Placenta, Puppy, Vigour};
+use crate::records::litter::{Fate, Horn, Look, Newborn, Palate, Placenta, Puppy, Returned, Vigour};
 use crate::records::problem::key_path;
 use schemars::JsonSchema;
 use serde::Serialize;
@@ -41,6 +41,10 @@ pub struct PuppyExport {
     pub chip: Option<String>,
     /// Its own first day without milk of the dam.
     pub weaned: Option<String>,
+    /// The day on which it came back from a family.
+    pub returned_on: Option<String>,
+    pub returned_reason: Option<String>,
+    pub returned_remarks: Option<String>,
     pub fate: Option<&'static str>,
     pub on: Option<String>,
     pub cause: Option<String>,
@@ -103,12 +107,17 @@ pub(super) fn puppy(pen: &mut Pen<'_>, i: usize, puppy: &Puppy, born_at: Option<
         registration: registered,
         chip,
         weaned,
+        returned,
         fate,
         on,
         cause,
         remarks,
     } = puppy;
     let (registry, registration_number) = registration(registered);
+    let (returned_on, returned_reason, returned_remarks) = match returned {
+        Some(Returned { on, reason, remarks }) => (Some(*on), text(reason), text(remarks)),
+        None => (None, None, None),
+    };
     PuppyExport {
         id: id.to_string(),
         name: text(name),
@@ -140,6 +149,9 @@ pub(super) fn puppy(pen: &mut Pen<'_>, i: usize, puppy: &Puppy, born_at: Option<
         registration_number,
         chip: chip.as_ref().map(ToString::to_string),
         weaned: day(*weaned),
+        returned_on: day(returned_on),
+        returned_reason,
+        returned_remarks,
         fate: fate.map(|fate| if fate == Fate::Stillborn { "stillborn" } else { "died" }),
         on: day(*on),
         cause: text(cause),

@@ -77,7 +77,9 @@ pub struct RegisterRow {
     pub stands: &'static str,
     /// The day on which it left.
     pub left: Option<String>,
-    /// The family that has it or will have it.
+    /// The day on which it came back, the latest time.
+    pub came_back: Option<String>,
+    /// The family that has it or will have it; of one that came back, the family after that.
     pub new_owner: Option<String>,
     /// Its address.
     pub new_owner_address: Option<String>,
@@ -125,7 +127,7 @@ fn row(records: &Records, homes: &Homes<'_>, folder: &LitterFolder, figures: &Li
     };
     let ((dam, dam_registration, dam_chip), (sire, sire_registration, sire_chip)) = (parent(&litter.dam), parent(&litter.sire));
     let birth = litter.birth.as_ref();
-    let home = homes.of(&folder.id, &puppy.id);
+    let home = homes.of(&folder.id, puppy);
     let stands = stands(puppy, figures.puppies[&puppy.id].is_gone);
     let days = |is_meant: fn(&Entry) -> bool| {
         let given = folder.health.iter().filter(|entry| entry.is_for(&puppy.id) && is_meant(entry));
@@ -161,6 +163,7 @@ fn row(records: &Records, homes: &Homes<'_>, folder: &LitterFolder, figures: &Li
         vaccinated: days(|entry| entry.vaccination.is_some()),
         stands,
         left: day(home.filter(|_| stands == "left").and_then(|(_, takes)| takes.leaves)),
+        came_back: day(puppy.returned.as_ref().map(|returned| returned.on)),
         new_owner: home.map(|(family, _)| family.name.to_string()),
         new_owner_address: home.and_then(|(family, _)| text(&family.address)),
         new_owner_phone: home.and_then(|(family, _)| text(&family.phone)),

@@ -10,7 +10,8 @@ use crate::pages::pdf::Block;
 use crate::pages::words;
 
 /// Kinds that stand elsewhere in the document or have a part of their own below.
-const KNOWN: [&str; 11] = ["vaccination", "worming", "care", "check", "illness", "treatment", "parasite", "test", "temperature", "feed", "chip"];
+const KNOWN: [&str; 12] =
+    ["vaccination", "worming", "care", "check", "illness", "treatment", "parasite", "test", "temperature", "feed", "chip", "follow-up"];
 
 pub(super) fn blocks(record: &PuppyRecord, ounces: bool) -> Vec<Block> {
     let of = |kind: &str| record.events.iter().filter(|e| e.kind == kind).collect::<Vec<_>>();
@@ -47,6 +48,12 @@ pub(super) fn blocks(record: &PuppyRecord, ounces: bool) -> Vec<Block> {
     }
     blocks.extend(simple("Feeds", &of("feed"), &[DATE, ("What", 3.0, false), ("How much and how", 3.0, false)], |e, at| {
         [at, lines([e.what.clone()]), lines([e.given.clone()])]
+    }));
+    let grown = of("follow-up");
+    let seen = |e: &EventRecord, part: &str| e.looked_at.iter().find(|looked| looked.what == part).map(|looked| looked.seen.clone());
+    blocks.extend(simple("In the new home", &grown, &[DATE, ("Weight", 1.6, false), ("Bite", 2.0, false), ("Hips", 2.0, false)], |e, at| {
+        let weight = e.for_grams.map(|grams| words::weight(grams, ounces));
+        [at, lines([weight]), lines([seen(e, "bite")]), lines([seen(e, "hips")])]
     }));
     let other: Vec<&EventRecord> = record.events.iter().filter(|e| !KNOWN.contains(&e.kind)).collect();
     blocks.extend(simple("Other entries", &other, &[DATE, ("What", 3.0, false), ("Details", 3.0, false), BY], |e, at| {
