@@ -30,6 +30,7 @@ mod follow_up;
 mod house;
 mod interruption;
 mod keeping;
+mod parents;
 mod photo_pipeline;
 mod preview;
 mod rebuild;

@@ -17,7 +17,7 @@ pub mod visitor;
 pub use album::{Album, Picture};
 pub use chart::{Behind, ChartLine, ChartPoint, GrowthChart};
 use made_from::made_from;
-pub use shown::{Dated, PictureShown, RibbonShown, SizeShown, Used, picture_path};
+pub use shown::{Dated, InbreedingShown, PictureShown, RibbonShown, SizeShown, TOO_FEW_ANCESTORS, Used, percent, picture_path};
 
 use serde::Serialize;
 

@@ -20,7 +20,7 @@ pub use record::{
 };
 
 use super::chart::GrowthChart;
-use super::{Album, Owner, RibbonShown, caption, views};
+use super::{Album, InbreedingShown, Owner, RibbonShown, caption, views};
 use crate::husbandry::Figures;
 use crate::quantity::Day;
 use crate::records::kennel::{Contact, Email, Kennel, Units};
@@ -47,6 +47,8 @@ pub struct OwnerPage {
     pub leaves: Option<String>,
     /// Its weights as a chart; nothing for fewer than two.
     pub chart: Option<GrowthChart>,
+    /// Inbreeding, as it is said.
+    pub inbreeding: InbreedingShown,
     /// Its ribbon.
     pub ribbon: Option<RibbonShown>,
     /// Whether weights are shown in pounds and ounces.
@@ -159,6 +161,7 @@ pub fn page(records: &Records, figures: &Figures<'_>, album: &Album, homes: &Hom
         stem: puppy.id.to_string(),
         leaves: iso(agreed),
         chart: weights::chart(&case),
+        inbreeding: (&figures.litters[&folder.id].inbreeding).into(),
         ribbon: puppy.ribbon.map(Into::into),
         ounces: records.kennel.units == Units::Ounces,
         pictures: pictures(&case, album, figures.today),

@@ -3,6 +3,7 @@
 //! In: values. Out: serialisable pieces that hold nothing but themselves.
 
 use super::album::Album;
+use crate::husbandry::pedigree::Inbreeding;
 use crate::quantity::{Day, Ribbon};
 use crate::records::dog::Sex;
 use crate::records::litter::Offer;
@@ -112,5 +113,39 @@ pub(super) fn offer(offer: Offer) -> &'static str {
         Offer::Placed => "placed",
         Offer::Staying => "staying",
         Offer::NotOffered => "not offered",
+    }
+}
+
+/// What is said instead of a coefficient of inbreeding where it would say nothing.
+pub const TOO_FEW_ANCESTORS: &str = "too few ancestors known to say";
+
+/// A coefficient of inbreeding, or a part of one, everywhere with as many digits: `6.25 %`.
+#[must_use]
+pub fn percent(coefficient: f64) -> String {
+    format!("{:.2} %", coefficient * 100.0)
+}
+
+/// A coefficient of inbreeding with the depth it rests on.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+pub struct InbreedingShown {
+    /// `6.25 %`; nothing where too few ancestors are known to say.
+    pub percent: Option<String>,
+    /// What is said then.
+    pub otherwise: &'static str,
+    /// Generations of ancestors that are known, on the deepest line.
+    pub deepest: u32,
+    /// Equivalent complete generations, one decimal.
+    pub complete: String,
+}
+
+impl From<&Inbreeding> for InbreedingShown {
+    fn from(inbreeding: &Inbreeding) -> Self {
+        let Inbreeding { coefficient: _, deepest, complete_generations } = inbreeding;
+        Self {
+            percent: inbreeding.known().map(percent),
+            otherwise: TOO_FEW_ANCESTORS,
+            deepest: *deepest,
+            complete: format!("{complete_generations:.1}"),
+        }
     }
 }

@@ -32,9 +32,26 @@ pub struct Inbreeding {
     pub complete_generations: f64,
 }
 
+/// Complete generations from which on a coefficient of nothing is said. Ours: parents and grandparents all known, or as much on longer lines.
+pub const FEWEST_COMPLETE_GENERATIONS: f64 = 2.0;
+
 impl Inbreeding {
     /// What is said of a dog without known parents.
     const NONE: Self = Self { coefficient: 0.0, deepest: 0, complete_generations: 0.0 };
+
+    /// The coefficient, where it may be said. One above nothing always may: what was found is there, whatever is not known. That nothing was found says
+    /// something only from [`FEWEST_COMPLETE_GENERATIONS`] on.
+    #[must_use]
+    pub fn known(&self) -> Option<f64> {
+        (self.coefficient > 0.0 || self.complete_generations >= FEWEST_COMPLETE_GENERATIONS).then_some(self.coefficient)
+    }
+
+    /// For a list with the least related first: matings of which too little is known come last.
+    #[must_use]
+    pub fn least_first(&self, other: &Self) -> std::cmp::Ordering {
+        let key = |inbreeding: &Self| inbreeding.known().unwrap_or(f64::INFINITY);
+        key(self).total_cmp(&key(other))
+    }
 }
 
 /// All dogs in rows, in which parents come before their offspring.

@@ -3,6 +3,7 @@
 //! In: computed ancestry. Out: [`AncestryShown`] for a litter, [`PairRow`]s for the page of dogs. A coefficient never stands without the depth it rests on.
 
 use super::{Desk, bitch};
+use crate::audience::shown::percent;
 use crate::husbandry::pedigree::depth::{Depth, Generation};
 use crate::husbandry::pedigree::genes::{Forecast, GeneOfMating, Outcome, Standing};
 use crate::husbandry::pedigree::kinship::CommonAncestor;
@@ -62,12 +63,8 @@ pub(super) fn shown(desk: &Desk<'_>, ancestry: &MatingAncestry, puppies: usize) 
         common: common
             .iter()
             .map(|CommonAncestor { dog, contribution, inbreeding, behind_sire, behind_dam }| {
-                let own = if *inbreeding > 0.0 { format!(", itself inbred {:.1} %", inbreeding * 100.0) } else { String::new() };
-                (
-                    name(desk, dog),
-                    format!("{:.2} %", contribution * 100.0),
-                    format!("{behind_sire} behind the sire, {behind_dam} behind the dam{own}"),
-                )
+                let own = if *inbreeding > 0.0 { format!(", itself inbred {}", percent(*inbreeding)) } else { String::new() };
+                (name(desk, dog), percent(*contribution), format!("{behind_sire} behind the sire, {behind_dam} behind the dam{own}"))
             })
             .collect(),
         depth: generations
@@ -86,10 +83,10 @@ pub(super) fn shown(desk: &Desk<'_>, ancestry: &MatingAncestry, puppies: usize) 
     }
 }
 
-/// Pairs, the least related first.
+/// Pairs, the least related first, and those of which too little is known last.
 pub(super) fn pairs(desk: &Desk<'_>) -> Vec<PairRow> {
     let mut pairs: Vec<&Pair> = desk.figures.pairs.iter().collect();
-    pairs.sort_by(|a, b| (&a.dam, a.inbreeding.coefficient).partial_cmp(&(&b.dam, b.inbreeding.coefficient)).unwrap_or(std::cmp::Ordering::Equal));
+    pairs.sort_by(|a, b| a.dam.cmp(&b.dam).then_with(|| a.inbreeding.least_first(&b.inbreeding)));
     pairs
         .into_iter()
         .map(|Pair { dam, sire, inbreeding, relation }| PairRow {

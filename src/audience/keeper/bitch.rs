@@ -109,7 +109,7 @@ fn page(desk: &Desk<'_>, id: &Id) -> BitchPage {
     let dog = &records.dogs[id];
     let (days, by_season) = mating_days(Some(cycle), today);
     let mut pairs: Vec<&Pair> = figures.pairs.iter().filter(|pair| pair.dam == *id).collect();
-    pairs.sort_by(|a, b| a.inbreeding.coefficient.total_cmp(&b.inbreeding.coefficient).then_with(|| a.sire.cmp(&b.sire)));
+    pairs.sort_by(|a, b| a.inbreeding.least_first(&b.inbreeding).then_with(|| a.sire.cmp(&b.sire)));
     let prospects: Vec<(&Id, Prospect)> = pairs.iter().map(|pair| (&pair.sire, figures.litters.prospect(&pair.sire, id, days))).collect();
     let of_dam: Vec<BookFigures> = prospects.first().map(|(_, first)| first.rules.iter().filter_map(of_dam).collect()).unwrap_or_default();
     BitchPage {

@@ -4,6 +4,7 @@
 
 use super::Desk;
 use crate::audience::Dated;
+use crate::audience::shown::{TOO_FEW_ANCESTORS, percent};
 use crate::husbandry::feeding::{Feeding, NEED_SOURCE, TUBE_CAUTIONS};
 use crate::husbandry::growth::Change;
 use crate::husbandry::pedigree::Inbreeding;
@@ -80,27 +81,16 @@ pub(super) fn generations(n: u32) -> String {
     if n == 1 { "1 generation".to_owned() } else { format!("{n} generations") }
 }
 
-/// Generations of known ancestors below which a coefficient of nothing says nothing. Our own choice: parents and grandparents all known.
-const FEWEST_GENERATIONS: f64 = 2.0;
-
 /// A coefficient of inbreeding alone: `6.25 %`.
 pub(super) fn coefficient(inbreeding: &Inbreeding) -> String {
-    let Inbreeding { coefficient, deepest: _, complete_generations } = inbreeding;
-    if *coefficient == 0.0 && *complete_generations < FEWEST_GENERATIONS {
-        return "too few ancestors known to say".to_owned();
-    }
-    format!("{:.2} %", coefficient * 100.0)
+    inbreeding.known().map_or_else(|| TOO_FEW_ANCESTORS.to_owned(), percent)
 }
 
 /// A coefficient of inbreeding with the depth it rests on.
 pub(super) fn inbreeding(inbreeding: &Inbreeding) -> String {
     let Inbreeding { coefficient: _, deepest, complete_generations } = inbreeding;
-    if *deepest < 2 {
-        return "not computed: nobody behind the parents is known".to_owned();
-    }
-    let shown = self::coefficient(inbreeding);
-    let bound = if shown.ends_with('%') { "; a lower bound" } else { "" };
-    format!("{shown}, over {deepest} generations at most, {complete_generations:.1} complete{bound}")
+    let bound = if inbreeding.known().is_some() { "; a lower bound" } else { "" };
+    format!("{}, over {} at most, {complete_generations:.1} complete{bound}", self::coefficient(inbreeding), generations(*deepest))
 }
 
 /// What a family told of its grown puppy: `9.6 kg; bite: scissor; hips: A/A; bold and well`.

@@ -153,8 +153,8 @@ fn registered(registration: Option<&Registration>) -> Option<String> {
     registration.map(|Registration { registry, number }| format!("{registry} {number}"))
 }
 
-/// Nothing where nobody behind the parents is known.
+/// Nothing where too few ancestors are known to say.
 pub(super) fn inbreeding(inbreeding: &Inbreeding) -> Option<InbreedingRecord> {
-    let Inbreeding { coefficient, deepest, complete_generations } = *inbreeding;
-    (deepest >= 2).then_some(InbreedingRecord { coefficient, deepest, complete_generations })
+    let Inbreeding { coefficient: _, deepest, complete_generations } = *inbreeding;
+    Some(InbreedingRecord { coefficient: inbreeding.known()?, deepest, complete_generations })
 }

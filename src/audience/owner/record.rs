@@ -28,7 +28,7 @@ pub struct PuppyRecord {
     pub dam: ParentRecord,
     /// Its sire.
     pub sire: ParentRecord,
-    /// Inbreeding, computed from the parents.
+    /// Inbreeding, computed from the parents; missing where too few ancestors are known to say.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub inbreeding: Option<InbreedingRecord>,
     /// Its birth.

@@ -5,9 +5,9 @@
 
 use super::Desk;
 use super::paths;
-use crate::audience::shown::{picture, sex};
+use crate::audience::shown::{InbreedingShown, picture, sex};
 use crate::audience::{Dated, PictureShown};
-use crate::husbandry::pedigree::{Ancestor, Inbreeding, ancestors};
+use crate::husbandry::pedigree::{Ancestor, ancestors};
 use crate::quantity::Id;
 use crate::records::LitterFolder;
 use crate::records::dog::{Dog, Home, Screening};
@@ -50,16 +50,23 @@ pub struct DogPage {
     pub picture: Option<PictureShown>,
     /// Published screening results.
     pub screening: Vec<ScreeningShown>,
-    /// Inbreeding, % with two decimals.
-    pub inbreeding: String,
-    /// Generations of ancestors it rests on, on the deepest line.
-    pub inbreeding_deepest: u32,
-    /// Equivalent complete generations, one decimal.
-    pub inbreeding_generations: String,
+    /// Inbreeding.
+    pub inbreeding: InbreedingShown,
     /// Ancestors, generation by generation; unknown ones are empty cells.
     pub pedigree: Vec<Generation>,
     /// Announced litters of this dog: name and path.
     pub litters: Vec<(String, String)>,
+}
+
+/// A parent on the page of its litter or its puppy.
+#[derive(Debug, Clone, Serialize)]
+pub struct ParentShown {
+    /// `Dam` or `Sire`.
+    pub role: &'static str,
+    /// The dog.
+    pub dog: DogRef,
+    /// Published screening results.
+    pub screening: Vec<ScreeningShown>,
 }
 
 /// A published screening result.
@@ -131,7 +138,6 @@ pub(super) fn page(desk: &mut Desk<'_>, id: &Id, public: &[&LitterFolder]) -> Op
         remarks: _,
     } = desk.records.dogs.get(id)?;
     let dog = reference(desk, id);
-    let Inbreeding { coefficient, deepest, complete_generations } = desk.figures.dogs[id];
     let alt = format!("{}, a {}{}", dog.short, colour.as_ref().map(|c| format!("{c} ")).unwrap_or_default(), sex(*dog_sex));
     let portrait = desk.records.portraits.get(id);
     let shown = portrait.and_then(|photo| picture(desk.album, photo, id.as_str(), alt, &mut desk.used));
@@ -146,12 +152,19 @@ pub(super) fn page(desk: &mut Desk<'_>, id: &Id, public: &[&LitterFolder]) -> Op
         about: about.as_ref().map(ToString::to_string),
         picture: shown,
         screening: screening.iter().filter_map(published).collect(),
-        inbreeding: format!("{:.2}", coefficient * 100.0),
-        inbreeding_deepest: deepest,
-        inbreeding_generations: format!("{complete_generations:.1}"),
+        inbreeding: (&desk.figures.dogs[id]).into(),
         pedigree: chart(desk, id),
         litters,
         dog,
+    })
+}
+
+/// Dam and sire of a litter with what is published of their tests.
+pub(super) fn parents(desk: &Desk<'_>, folder: &LitterFolder) -> [ParentShown; 2] {
+    [("Dam", &folder.litter.dam), ("Sire", &folder.litter.sire)].map(|(role, id)| ParentShown {
+        role,
+        dog: reference(desk, id),
+        screening: desk.records.dogs.get(id).map(|dog| dog.screening.iter().filter_map(published).collect()).unwrap_or_default(),
     })
 }
 

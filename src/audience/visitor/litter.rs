@@ -4,14 +4,13 @@
 //! stay behind. Counted are the puppies that are shown or spoken for, so that no count changes with one that nobody was told of.
 
 use super::Desk;
-use super::dog::{self, DogRef};
+use super::dog::{self, DogRef, ParentShown};
 use super::note::{self, NoteShown, is_spoken_of};
 use super::paths;
 use super::puppy::{self, PuppyCard, PuppyPage};
-use crate::audience::shown::picture;
+use crate::audience::shown::{InbreedingShown, picture};
 use crate::audience::{Dated, PictureShown, caption, made_from};
 use crate::husbandry::gestation::Due;
-use crate::husbandry::pedigree::Inbreeding;
 use crate::quantity::Day;
 use crate::records::LitterFolder;
 use crate::records::dog::Sex;
@@ -112,12 +111,10 @@ impl LitterLeaf<'_> {
 pub struct LitterPage {
     /// The litter.
     pub card: LitterCard,
-    /// Inbreeding of the puppies, % with two decimals.
-    pub inbreeding: String,
-    /// Generations of ancestors it rests on, on the deepest line.
-    pub inbreeding_deepest: u32,
-    /// Equivalent complete generations it rests on, one decimal.
-    pub inbreeding_generations: String,
+    /// Dam and sire, each with what is published of its tests.
+    pub parents: [ParentShown; 2],
+    /// Inbreeding of the puppies.
+    pub inbreeding: InbreedingShown,
     /// The puppies that are spoken of.
     pub puppies: Vec<PuppyCard>,
     /// Public notes, newest first.
@@ -158,15 +155,13 @@ fn pictures(desk: &mut Desk<'_>, folder: &LitterFolder) -> Vec<PictureShown> {
 }
 
 fn page(desk: &mut Desk<'_>, folder: &LitterFolder, card: LitterCard) -> LitterPage {
-    let Inbreeding { coefficient, deepest, complete_generations } = desk.figures.litters[&folder.id].inbreeding;
     let pictures = pictures(desk, folder);
     let puppies: Vec<PuppyCard> = puppy::cards(desk, folder);
     LitterPage {
         diary: note::public(folder).map(|n| note::shown(folder, n)).collect(),
         card,
-        inbreeding: format!("{:.2}", coefficient * 100.0),
-        inbreeding_deepest: deepest,
-        inbreeding_generations: format!("{complete_generations:.1}"),
+        parents: dog::parents(desk, folder),
+        inbreeding: (&desk.figures.litters[&folder.id].inbreeding).into(),
         puppies,
         pictures,
     }

@@ -5,7 +5,7 @@
 
 use super::Desk;
 use super::advert::{self, AdvertLine};
-use super::dog::{self, DogRef};
+use super::dog::{self, ParentShown};
 use super::note::{self, NoteShown, is_spoken_of};
 use super::paths;
 use crate::audience::caption;
@@ -57,10 +57,8 @@ pub struct PuppyPage {
     pub card: PuppyCard,
     /// What the region's rule asks an advert to show besides.
     pub advert: Vec<AdvertLine>,
-    /// Dam.
-    pub dam: DogRef,
-    /// Sire.
-    pub sire: DogRef,
+    /// Dam and sire, each with what is published of its tests.
+    pub parents: [ParentShown; 2],
     /// All its public pictures.
     pub pictures: Vec<PictureShown>,
     /// Public notes that name it.
@@ -82,8 +80,7 @@ pub(super) fn pages(desk: &mut Desk<'_>, folder: &LitterFolder) -> Vec<PuppyPage
         let own = folder.litter.puppies.iter().find(|p| p.id.as_str() == card.id);
         pages.push(PuppyPage {
             advert: own.map(|p| advert::lines(desk, folder, p)).unwrap_or_default(),
-            dam: dog::reference(desk, &folder.litter.dam),
-            sire: dog::reference(desk, &folder.litter.sire),
+            parents: dog::parents(desk, folder),
             pictures: own.map(|p| pictures(desk, folder, p)).unwrap_or_default(),
             diary: diary.map(|n| note::shown(folder, n)).collect(),
             littermates,

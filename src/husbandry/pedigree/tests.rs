@@ -335,3 +335,17 @@ proptest! {
         }
     }
 }
+
+#[test]
+fn nothing_found_is_said_from_two_complete_generations_on_and_what_was_found_always() {
+    // Two parents and two of four grandparents, all different; then all four; then half siblings with only their common parent known.
+    let shallow = ancestry("s - -;d a b;a - -;b - -;x s d").inbreeding(&id("x"));
+    assert_eq!((shallow.coefficient, shallow.complete_generations, shallow.known()), (0.0, 1.5, None));
+    let whole = ancestry("s e g;d a b;a - -;b - -;e - -;g - -;x s d").inbreeding(&id("x"));
+    assert_eq!((whole.complete_generations, whole.known()), (2.0, Some(0.0)));
+    let half = ancestry("s a -;d a -;a - -;x s d").inbreeding(&id("x"));
+    assert_eq!((half.complete_generations, half.known()), (1.5, Some(0.125)));
+    // What is not known is no match for what is known to be far.
+    assert_eq!(whole.least_first(&half), std::cmp::Ordering::Less);
+    assert_eq!(shallow.least_first(&half), std::cmp::Ordering::Greater);
+}

@@ -17,7 +17,7 @@ use crate::pages::words;
 
 /// The record as a document. `figure` is the mark of the signed record.
 pub(super) fn document(page: &OwnerPage, figure: &str, sheet: Sheet) -> Document {
-    let OwnerPage { key: _, family: _, stem: _, leaves: _, record, chart, ribbon, ounces, pictures: _, call_a_vet, cautions } = page;
+    let OwnerPage { key: _, family: _, stem: _, leaves: _, record, chart, ribbon, ounces, inbreeding: _, pictures: _, call_a_vet, cautions } = page;
     let mut blocks = title(record);
     blocks.extend(vet::blocks(record, *ounces));
     blocks.extend(history::blocks(record, *ounces));

@@ -3,7 +3,7 @@
 //! In: nothing. Out: a full record, one in which next to nothing was recorded, and one that is as odd as can be.
 
 use crate::audience::owner::*;
-use crate::audience::{GrowthChart, RibbonShown};
+use crate::audience::{GrowthChart, InbreedingShown, RibbonShown, TOO_FEW_ANCESTORS};
 use crate::sealing::jws::SigningKey;
 
 /// A key for tests only: its secret number is 1 to 32, byte by byte.
@@ -28,6 +28,7 @@ pub(crate) fn page(record: PuppyRecord, chart: Option<GrowthChart>) -> OwnerPage
         leaves: record.family.as_ref().and_then(|family| family.leaves.clone()),
         chart,
         ribbon: Some(RibbonShown { name: "green", hex: "#4d7c4f" }),
+        inbreeding: InbreedingShown { percent: Some("6.25 %".to_owned()), otherwise: TOO_FEW_ANCESTORS, deepest: 4, complete: "2.5".to_owned() },
         ounces: false,
         pictures: Vec::new(),
         call_a_vet: &["limp, dull, or will not wake properly"],

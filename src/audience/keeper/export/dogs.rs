@@ -36,7 +36,7 @@ pub struct DogExport {
     /// A date, or `true` where the day is not known.
     pub retired: Option<String>,
     pub remarks: Option<String>,
-    /// Computed coefficient of inbreeding, a lower bound.
+    /// Computed coefficient of inbreeding, a lower bound; missing where too few ancestors are known to say.
     pub computed_inbreeding_percent: Option<f64>,
     pub screening: Vec<ScreeningExport>,
     pub seasons: Vec<SeasonExport>,
@@ -92,7 +92,6 @@ pub(super) fn dog(pen: &mut Pen<'_>, id: &Id, dog: &Dog, inbreeding: Option<&Inb
     } = dog;
     pen.file = format!("dogs/{id}.yaml");
     let (registry, registration_number) = registration(registered);
-    let known = inbreeding.filter(|inbreeding| inbreeding.deepest >= 2);
     DogExport {
         id: id.to_string(),
         name: name.to_string(),
@@ -114,7 +113,7 @@ pub(super) fn dog(pen: &mut Pen<'_>, id: &Id, dog: &Dog, inbreeding: Option<&Inb
         neutered: neutered.map(|since| since.to_string()),
         retired: retired.map(|since| since.to_string()),
         remarks: text(remarks),
-        computed_inbreeding_percent: known.map(|inbreeding| inbreeding.coefficient * 100.0),
+        computed_inbreeding_percent: inbreeding.and_then(Inbreeding::known).map(|coefficient| coefficient * 100.0),
         screening: screening.iter().map(screened).collect(),
         seasons: seasons.iter().map(season).collect(),
     }

@@ -7,6 +7,7 @@ use super::{fact, facts, heading, in_a_row, lines, table};
 use crate::audience::owner::{
     BirthRecord, EventRecord, IdentityRecord, InbreedingRecord, Looked, ParentRecord, PuppyRecord, ScreeningRecord, VigourRecord,
 };
+use crate::audience::{TOO_FEW_ANCESTORS, percent};
 use crate::pages::pdf::Block;
 use crate::pages::words;
 
@@ -15,13 +16,14 @@ pub(super) fn blocks(record: &PuppyRecord, ounces: bool) -> Vec<Block> {
     blocks.push(heading(1, "Parents"));
     blocks.extend(parent("Dam", &record.dam));
     blocks.extend(parent("Sire", &record.sire));
-    if let Some(InbreedingRecord { coefficient, deepest, complete_generations }) = &record.inbreeding {
-        blocks.push(Block::Paragraph(format!(
-            "Inbreeding, computed from the parents: at least {:.1} %. It rests on {deepest} known generations on the deepest line, {complete_generations:.1} complete ones; ancestors that are not \
+    blocks.push(Block::Paragraph(match &record.inbreeding {
+        Some(InbreedingRecord { coefficient, deepest, complete_generations }) => format!(
+            "Inbreeding, computed from the parents: at least {}. It rests on {deepest} known generations on the deepest line, {complete_generations:.1} complete ones; ancestors that are not \
              known could only raise it.",
-            coefficient * 100.0
-        )));
-    }
+            percent(*coefficient)
+        ),
+        None => format!("Inbreeding: {TOO_FEW_ANCESTORS}."),
+    }));
     if !record.dam_events.is_empty() {
         blocks.push(heading(2, "What its dam was given in this pregnancy and while she nursed"));
         blocks.push(given_to_dam(&record.dam_events, ounces));

@@ -95,7 +95,7 @@ fn every_figure_of_the_record_is_on_paper() {
         assert!(words.contains(&words::short_day(&on)) || words.contains(&words::day(&on)), "{on}");
     }
     for word in [
-        "6.2 %",
+        "6.25 %",
         "2.5 complete",
         "Birth weight doubled on day 10.4",
         "kinked at its tip",
