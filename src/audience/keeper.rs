@@ -65,6 +65,7 @@ use crate::records::Records;
 use crate::records::care_plan::{CarePlan, Thresholds};
 use crate::records::kennel::{Contact, Email, EmergencyVet, Kennel, Licence, Numbers, Units};
 use crate::records::problem::{Located, Severity};
+use crate::records::promise::{DatedPromise, Promise};
 use rayon::prelude::*;
 use schemars::JsonSchema;
 use serde::Serialize;
@@ -252,7 +253,7 @@ pub fn book<'a>(records: &'a Records, figures: &'a Figures<'a>, album: &'a Album
             whelping: whelping.iter().map(|sheet| (sheet.title.clone(), sheet.path.clone())).collect(),
             warnings: problems.iter().filter(|p| p.problem.severity == Severity::Warning).map(warning).collect(),
             kennel: kennel_facts(kennel),
-            policies: kennel.policies.iter().map(ToString::to_string).collect(),
+            policies: kennel.policies.iter().map(policy).collect(),
             care_plan: plan(care_plan),
             thresholds: own_thresholds(&care_plan.thresholds),
         },
@@ -426,4 +427,12 @@ fn own_thresholds(own: &Thresholds) -> Vec<Fact> {
         .maybe("Least gain in weeks 2 to 4", *least_gain_later);
     facts.maybe("Birth weight doubled by", *doubled_by).maybe("Light at birth", *light_at_birth).maybe("Behind the litter", *behind_litter);
     facts.maybe("Cold", *cold).maybe("Between weigh-ins", *weigh_in_gap).done()
+}
+
+/// A policy with the days that become a date for families.
+fn policy(policy: &Promise) -> String {
+    match policy {
+        Promise::Standing(text) => text.to_string(),
+        Promise::Dated(DatedPromise { text, within }) => format!("{text} (within {within} of leaving)"),
+    }
 }

@@ -8,12 +8,17 @@ mod birth;
 mod care;
 mod events;
 mod family;
+mod first_days;
+mod glance;
 mod identity;
 mod invitations;
 mod notes;
+mod place;
 mod record;
 mod weights;
 
+pub use first_days::{ChipRule, ChipToRegister, FirstDays, Food, PromisedBy};
+pub use glance::Glance;
 pub use record::{
     BirthRecord, CareRecord, ChipRecord, EventRecord, FORMAT, FamilyRecord, IdentityRecord, InbreedingRecord, InvitationRecord, KennelRecord, Looked,
     NoteRecord, ParentRecord, PuppyRecord, ScreeningRecord, VetRecord, VigourRecord, WeightRecord,
@@ -23,9 +28,9 @@ use super::chart::GrowthChart;
 use super::{Album, InbreedingShown, Owner, RibbonShown, caption, views};
 use crate::husbandry::Figures;
 use crate::quantity::Day;
-use crate::records::kennel::{Contact, Email, Kennel, Units};
+use crate::records::kennel::{Contact, Email, Kennel};
 use crate::records::litter::{Offer, Puppy};
-use crate::records::owners::Homes;
+use crate::records::owners::{Homes, Place};
 use crate::records::photo::PhotoFile;
 use crate::records::{LitterFolder, Records};
 use rayon::prelude::*;
@@ -53,6 +58,14 @@ pub struct OwnerPage {
     pub ribbon: Option<RibbonShown>,
     /// Whether weights are shown in pounds and ounces.
     pub ounces: bool,
+    /// ISO 3166-1 code of the country where the family lives, or the kennel: the size of paper follows it.
+    pub country: String,
+    /// Whether dates are written with the month first.
+    pub month_first: bool,
+    /// What a vet asks beside treatments.
+    pub glance: Glance,
+    /// The first days in the new home.
+    pub first_days: FirstDays,
     /// Pictures: its own first, then those of the litter.
     pub pictures: Vec<OwnerPicture>,
     /// When to call a vet.
@@ -132,6 +145,7 @@ pub fn pages(records: &Records, figures: &Figures<'_>, album: &Album) -> Vec<Own
 pub fn page(records: &Records, figures: &Figures<'_>, album: &Album, homes: &Homes<'_>, folder: &LitterFolder, puppy: &Puppy) -> OwnerPage {
     let own = &figures.litters[&folder.id].puppies[&puppy.id];
     let home = homes.of(&folder.id, puppy);
+    let place = home.map_or_else(|| Place::of_kennel(&records.kennel), |(family, _)| Place::of_family(family, &records.kennel));
     let agreed = home.and_then(|(_, takes)| takes.leaves).or(figures.litters[&folder.id].leaves_from);
     // Whoever is still here leaves today at the earliest; whoever stays, never.
     let leaves = agreed.map(|day| if own.is_gone { day } else { day.max(figures.today) }).filter(|_| puppy.offer != Offer::Staying);
@@ -163,7 +177,17 @@ pub fn page(records: &Records, figures: &Figures<'_>, album: &Album, homes: &Hom
         chart: weights::chart(&case),
         inbreeding: (&figures.litters[&folder.id].inbreeding).into(),
         ribbon: puppy.ribbon.map(Into::into),
-        ounces: records.kennel.units == Units::Ounces,
+        ounces: place::ounces(place, &records.kennel),
+        country: place.country.to_owned(),
+        month_first: place::month_first(place),
+        glance: glance::glance(&record.birth, &record.dam, &record.sire),
+        first_days: first_days::first_days(
+            records,
+            place,
+            home.and_then(|(_, takes)| takes.leaves),
+            &record.notes,
+            record.puppy.chip.as_ref().map(|chip| chip.number.as_str()),
+        ),
         pictures: pictures(&case, album, figures.today),
         call_a_vet: CALL_A_VET,
         cautions: CAUTIONS,

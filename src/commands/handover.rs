@@ -71,7 +71,7 @@ fn papers(shop: &Shop, options: &Options, progress: &Progress) -> Result<Outcome
     let keyring = shop.keyring(&owners, &mut err)?;
     let mut out = shop.publish(&husbandry, &keyring, &owners, progress)?.told(&mut err);
     let own = audience::owner::page(husbandry.records, &husbandry.figures, &husbandry.album, &homes, folder, puppy);
-    err.push_str(&unprinted_words(&pages::unprintable(&own, pages::sheet_of(&own.record.kennel.country))?));
+    err.push_str(&unprinted_words(&pages::unprintable(&own, pages::sheet_of(&own.country))?));
     let mut written = Vec::new();
     let papers = write_papers(shop, &husbandry, &keyring, &own, folder, puppy, &mut written);
     out.push_str(&papers.map_err(|error| error.and_now(how_far(&written)))?);
@@ -157,7 +157,7 @@ fn write_papers(
         let html = read(&shop.public_file(&sealed_path(&page)), "read the sealed page")?;
         let link = own.record.kennel.site.as_ref().map(|site| format!("{site}{}", sealed_path(&page)));
         let file = format!("{}-page.html", own.stem);
-        let cover = pages::cover(own, link.as_deref(), &code, pages::sheet_of(&own.record.kennel.country))?;
+        let cover = pages::cover(own, link.as_deref(), &code, pages::sheet_of(&own.country))?;
         files.push((format!("{}-cover.pdf", own.stem), cover));
         files.push((file, html));
         let _ = match &link {

@@ -8,12 +8,14 @@
 
 mod compare;
 mod data;
+mod keepers;
 mod litter;
 mod mating;
 mod papers;
 mod relation;
 
 pub use compare::compare;
+pub use keepers::{Detail, NewKeeper, new_keeper};
 pub use litter::{BookFigures, Missing, MissingAdvert, books, leaving_age, of_litter, of_pair};
 pub use mating::{Chips, EarlierLitter, Mating};
 pub use papers::{

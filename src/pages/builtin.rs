@@ -51,6 +51,7 @@ builtin! {
     "owner/birth.html"
     "owner/card.html"
     "owner/files.html"
+    "owner/first-days.html"
     "owner/given.html"
     "owner/help.html"
     "owner/identity.html"

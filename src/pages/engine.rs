@@ -88,6 +88,9 @@ impl Engine {
         tera.register_filter("day", |iso: &str, kwargs: Kwargs, _: &State| -> TeraResult<String> {
             Ok(if kwargs.get::<bool>("short")?.unwrap_or(false) { words::short_moment(iso) } else { words::day(iso) })
         });
+        tera.register_filter("first_day", |iso: &str, kwargs: Kwargs, _: &State| -> TeraResult<String> {
+            Ok(words::first_of(iso, kwargs.must_get::<&str>("until")?))
+        });
         tera.register_filter("weight", |grams: f64, kwargs: Kwargs, _: &State| -> TeraResult<String> {
             let ounces = kwargs.get::<bool>("ounces")?.unwrap_or(false);
             Ok(if kwargs.get::<bool>("change")?.unwrap_or(false) { words::change(grams, ounces) } else { words::weight(grams, ounces) })

@@ -105,7 +105,7 @@ fn body(engine: &Engine, page: &OwnerPage, papers: &Papers) -> Result<String, Pa
     context.insert("chart", &page.chart.as_ref().and_then(chart::growth));
     context.insert("files", &offered.collect::<Vec<_>>());
     context.insert("pictures", &shown.collect::<Vec<_>>());
-    engine.render("owner/page.html", &context)
+    words::with_dates(page.month_first, || engine.render("owner/page.html", &context))
 }
 
 /// A context with a view for owners, and for nobody else, as `page`.

@@ -102,7 +102,7 @@ impl Sealer<'_> {
     /// # Errors
     /// When a paper cannot be made.
     pub fn papers(&self, page: &OwnerPage) -> Result<Papers, PageError> {
-        papers::papers(page, self.photos, self.signing, papers::sheet_of(&page.record.kennel.country))
+        papers::papers(page, self.photos, self.signing, papers::sheet_of(&page.country))
     }
 
     /// Everything that the content of a page depends on.

@@ -4,15 +4,41 @@
 
 use crate::quantity::Weight;
 use chrono::{NaiveDate, NaiveDateTime};
+use std::cell::Cell;
 
-/// An ISO day in words: `9 October 2026`.
-pub(super) fn day(iso: &str) -> String {
-    in_words(iso, "%-d %B %Y")
+thread_local! {
+    /// Whether dates are written with the month first. Every page and paper of a family says days, deep down in templates and tables; they would all have to hand this on.
+    static MONTH_FIRST: Cell<bool> = const { Cell::new(false) };
 }
 
-/// An ISO day in few words: `9 Oct 2026`.
+/// Makes something in which dates are written as its reader writes them. What is made inside must not wait for other threads: work of theirs that this thread took over meanwhile would be
+/// written in the same way.
+pub(super) fn with_dates<T>(month_first: bool, make: impl FnOnce() -> T) -> T {
+    let before = MONTH_FIRST.replace(month_first);
+    let made = make();
+    MONTH_FIRST.set(before);
+    made
+}
+
+/// An ISO day in words: `9 October 2026`, or `October 9, 2026`.
+pub(super) fn day(iso: &str) -> String {
+    in_words(iso, if MONTH_FIRST.get() { "%B %-d, %Y" } else { "%-d %B %Y" })
+}
+
+/// An ISO day in few words: `9 Oct 2026`, or `Oct 9, 2026`.
 pub(super) fn short_day(iso: &str) -> String {
-    in_words(iso, "%-d %b %Y")
+    in_words(iso, if MONTH_FIRST.get() { "%b %-d, %Y" } else { "%-d %b %Y" })
+}
+
+/// The first day of some days, without what their last day says as well: `9` of 9 to 12 October 2026.
+pub(super) fn first_of(from: &str, until: &str) -> String {
+    let same = |length: usize| from.get(..length).is_some_and(|part| until.get(..length) == Some(part));
+    match (MONTH_FIRST.get(), same(7), same(4)) {
+        (false, true, _) => in_words(from, "%-d"),
+        (false, false, true) => in_words(from, "%-d %B"),
+        (true, _, true) => in_words(from, "%B %-d"),
+        (_, _, false) => day(from),
+    }
 }
 
 fn in_words(iso: &str, format: &str) -> String {
@@ -22,7 +48,7 @@ fn in_words(iso: &str, format: &str) -> String {
 /// An ISO day, or day and time, in few words: `9 Oct 2026, 07:30`.
 pub(super) fn short_moment(iso: &str) -> String {
     match NaiveDateTime::parse_from_str(iso, "%Y-%m-%dT%H:%M") {
-        Ok(at) => at.format("%-d %b %Y, %H:%M").to_string(),
+        Ok(at) => at.format(if MONTH_FIRST.get() { "%b %-d, %Y, %H:%M" } else { "%-d %b %Y, %H:%M" }).to_string(),
         Err(_) => short_day(iso),
     }
 }
@@ -96,6 +122,15 @@ mod tests {
         for odd in ["", "2026-02-30", "soon", "2026-10-09T", "\u{202e}"] {
             assert_eq!((day(odd), short_moment(odd)), (odd.to_owned(), odd.to_owned()));
         }
+    }
+
+    #[test]
+    fn dates_begin_with_the_month_only_where_they_are_made_so() {
+        let all = || [day("2026-10-09"), short_day("2026-10-09"), short_moment("2026-10-09T07:30"), first_of("2026-10-09", "2026-10-12")];
+        assert_eq!(with_dates(true, all), ["October 9, 2026", "Oct 9, 2026", "Oct 9, 2026, 07:30", "October 9"]);
+        assert_eq!(all(), ["9 October 2026", "9 Oct 2026", "9 Oct 2026, 07:30", "9"]);
+        assert_eq!(first_of("2026-10-09", "2026-11-02"), "9 October");
+        assert_eq!(first_of("2026-12-29", "2027-01-02"), "29 December 2026");
     }
 
     #[test]

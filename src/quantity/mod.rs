@@ -17,6 +17,7 @@ mod span;
 mod temperature;
 mod text;
 mod weight;
+mod within;
 
 pub use chip::ChipNumber;
 pub use clock::{BirthTime, Day, Moment};
@@ -31,6 +32,7 @@ pub use span::Span;
 pub use temperature::Temperature;
 pub use text::Text;
 pub use weight::{Weight, WeightEntry, WeightUnit};
+pub use within::Within;
 
 use std::fmt;
 

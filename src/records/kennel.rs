@@ -3,6 +3,7 @@
 //! In: the file. Out: a [`Kennel`]. Which of its fields may be published is decided in `audience`, never here.
 
 use super::one_or_many::OneOrMany;
+use super::promise::Promise;
 use crate::quantity::{Day, Span, Text};
 use chrono_tz::Tz;
 use schemars::JsonSchema;
@@ -43,9 +44,9 @@ pub struct Kennel {
     pub seen_with_dam: Option<bool>,
     /// Youngest age at which a puppy may leave; default and least: 56 days.
     pub leaving_age: Option<Span>,
-    /// What the kennel stands by, a sentence each.
+    /// What the kennel stands by, a sentence each; one with `within` becomes a date on the page of each family.
     #[serde(default)]
-    pub policies: Vec<Text>,
+    pub policies: Vec<Promise>,
     /// Pins "today", for a demonstration.
     pub as_of: Option<Day>,
 }

@@ -22,6 +22,7 @@ pub mod owners;
 pub mod photo;
 mod print;
 pub mod problem;
+pub mod promise;
 mod reading;
 pub mod schema;
 pub mod sheet;

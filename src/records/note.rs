@@ -3,6 +3,7 @@
 //! In: the head between two `---` lines and the text below. Out: a [`Note`] or a [`Page`]. A note without an audience is for the keeper alone.
 
 use super::one_or_many::OneOrMany;
+use super::promise::DatedPromise;
 use crate::quantity::{Day, Id, Text};
 use schemars::JsonSchema;
 use serde::Deserialize;
@@ -84,6 +85,9 @@ pub struct PageHead {
     /// What you ask of those who want a puppy. The page that has them is where the list of puppies leads, and letters to you open with them.
     #[serde(default)]
     pub questions: Vec<Text>,
+    /// What this page promises or asks within some days of leaving. Families find it with its date on their own pages.
+    #[serde(default)]
+    pub promises: Vec<DatedPromise>,
 }
 
 /// A public page of the kennel's own.

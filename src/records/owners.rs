@@ -2,7 +2,7 @@
 //!
 //! In: the file. Out: [`Owners`]. Which puppies exist is checked in `checks`.
 
-use super::kennel::Email;
+use super::kennel::{Email, Kennel};
 use super::litter::Puppy;
 use crate::quantity::{Day, Id, Text};
 use schemars::JsonSchema;
@@ -60,11 +60,43 @@ pub struct Family {
     pub phone: Option<Text>,
     /// Postal address.
     pub address: Option<Text>,
+    /// ISO 3166-1 code of the country where it lives, if that is not the kennel's: papers and rules follow it.
+    pub country: Option<Text>,
+    /// Region where it lives, such as `england`, if that is not the kennel's.
+    pub region: Option<Text>,
     /// The puppies it takes.
     #[serde(default)]
     pub takes: Vec<Takes>,
     /// For the keeper alone.
     pub remarks: Option<Text>,
+}
+
+/// Where somebody lives, as far as papers and rules follow it.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Place<'a> {
+    /// ISO 3166-1 code of the country.
+    pub country: &'a str,
+    /// Region of the country.
+    pub region: Option<&'a str>,
+}
+
+impl<'a> Place<'a> {
+    /// The kennel's own place.
+    #[must_use]
+    pub fn of_kennel(kennel: &'a Kennel) -> Self {
+        Self { country: &kennel.country, region: kennel.region.as_deref() }
+    }
+
+    /// A family's place: the kennel's, where nothing else is written. The region of the kennel goes with its country alone.
+    #[must_use]
+    pub fn of_family(family: &'a Family, kennel: &'a Kennel) -> Self {
+        let of_kennel = Self::of_kennel(kennel);
+        match (&family.country, &family.region) {
+            (None, None) => of_kennel,
+            (None, Some(region)) => Self { region: Some(region), ..of_kennel },
+            (Some(country), region) => Self { country, region: region.as_deref() },
+        }
+    }
 }
 
 /// A puppy taken by a family.

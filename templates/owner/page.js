@@ -153,7 +153,7 @@ function ageInWords(born, on) {
 }
 
 function dueInWords(from, until, on) {
-  const last = new Date(until * DAY).toLocaleDateString("en-GB", { day: "numeric", month: "long", year: "numeric", timeZone: "UTC" });
+  const last = new Date(until * DAY).toLocaleDateString(document.querySelector("main").dataset.dates ?? "en-GB", { day: "numeric", month: "long", year: "numeric", timeZone: "UTC" });
   if (on > until) return `this date has passed, ${last}: the vet’s later papers say whether it was done`;
   if (on === until) return "due today";
   if (on >= from) return `due now, by ${last}`;

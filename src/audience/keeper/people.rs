@@ -78,12 +78,14 @@ pub(super) fn page(owners: &Owners, records: &Records, figures: &Figures<'_>) ->
 }
 
 fn family(family: &Family, records: &Records, figures: &Figures<'_>, homes: &Homes<'_>) -> FamilyEntry {
-    let Family { id, name, email, phone, address, takes, remarks } = family;
+    let Family { id, name, email, phone, address, country, region, takes, remarks } = family;
     let mut facts = Facts::default();
     facts
         .maybe("E-mail", email.as_ref().map(|Email(e)| e))
         .maybe("Telephone", phone.as_ref())
         .maybe("Address", address.as_ref())
+        .maybe("Country", country.as_ref())
+        .maybe("Region", region.as_ref())
         .maybe("Remarks", remarks.as_ref());
     FamilyEntry {
         id: id.to_string(),

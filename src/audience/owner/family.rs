@@ -6,7 +6,7 @@ use super::{FamilyRecord, iso};
 use crate::records::owners::{Family, Takes};
 
 pub(super) fn family(family: &Family, takes: &Takes) -> FamilyRecord {
-    let Family { id: _, name, email: _, phone: _, address: _, takes: _, remarks: _ } = family;
+    let Family { id: _, name, email: _, phone: _, address: _, country: _, region: _, takes: _, remarks: _ } = family;
     let Takes { litter: _, puppy: _, reserved: _, leaves, price: _, deposit: _ } = takes;
     FamilyRecord { name: name.to_string(), leaves: iso(*leaves) }
 }

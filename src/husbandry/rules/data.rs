@@ -7,8 +7,11 @@
 mod america;
 mod australia;
 mod europe;
+mod keepers;
 mod registries;
 mod united_kingdom;
+
+pub(super) use keepers::NEW_KEEPERS;
 
 use super::{AdvertField, AdvertItem, Reading, RecordField, RecordItem, RuleBook, Source, Sure};
 

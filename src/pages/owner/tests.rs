@@ -245,3 +245,49 @@ fn a_kennels_own_envelope_is_hashed_as_it_stands_and_must_hold_what_is_needed() 
     let ending_early = envelope(&own("owner/page.js", "const a = '</SCRIPT>';"), &locked, SEALED);
     assert!(ending_early.unwrap_err().to_string().contains("owner/page.js"));
 }
+
+#[test]
+fn the_first_days_stand_near_the_top_with_dates_that_count_from_the_day_of_leaving() {
+    let page = demo_pages(&demo()).into_iter().find(|page| page.key == "summer-2026/moss").unwrap();
+    let body = read(json(&page)["body"].as_str().unwrap());
+    let (first, rest) = body.split_once("id=\"part_first\"").unwrap().1.split_once("</section>").unwrap();
+    assert!(rest.contains("id=\"part_vet\""), "before what is for the vet");
+    // Moss leaves on Saturday, 17 October 2026; five working days end on Friday, the 23rd.
+    for words in ["Four meals: seven, noon, five", "2026-10-23", "own vet", "Monday to Friday; public holidays are not known", "Scotland asks for", "two meals in a row"] {
+        assert!(first.contains(words), "{words}: {first}");
+    }
+    assert!(first.contains(&page.record.puppy.chip.as_ref().unwrap().number));
+}
+
+#[test]
+fn the_vets_box_has_the_birth_and_the_tests_of_both_parents() {
+    let page = demo_pages(&demo()).into_iter().find(|page| page.key == "summer-2026/moss").unwrap();
+    let body = read(json(&page)["body"].as_str().unwrap());
+    let vet = body.split_once("id=\"part_vet\"").unwrap().1.split_once("</section>").unwrap().0;
+    assert!(vet.contains("<dt>At birth</dt><dd>nothing noted (looked at: ") || vet.contains("<dt>At birth</dt><dd>nobody wrote"), "{vet}");
+    for line in [&page.glance.dam_tests, &page.glance.sire_tests] {
+        assert!(vet.contains(line) && line.contains("patella: grade 0"), "{line}");
+    }
+}
+
+#[test]
+fn rules_paper_units_and_dates_follow_the_family() {
+    let mut records = demo();
+    let family = |records: &mut Records, country: &str, region: Option<&str>| {
+        let family = records.owners.families.iter_mut().find(|family| family.id.as_str() == "dalgarno").unwrap();
+        (family.country, family.region) = (Some(country.parse().unwrap()), region.map(|region| region.parse().unwrap()));
+    };
+    let moss = |records: &Records| demo_pages(records).into_iter().find(|page| page.key == "summer-2026/moss").unwrap();
+    let at_home = moss(&records);
+    assert_eq!(crate::pages::sheet_of(&at_home.country), crate::pages::pdf::Paper::A4);
+    family(&mut records, "US", Some("texas"));
+    let abroad = moss(&records);
+    assert_eq!(crate::pages::sheet_of(&abroad.country), crate::pages::pdf::Paper::Letter);
+    let body = read(json(&abroad)["body"].as_str().unwrap());
+    for words in ["October 23, 2026", " lb ", "data-dates=\"en-US\""] {
+        assert!(body.contains(words), "{words}");
+    }
+    assert!(!body.contains("23 October 2026") && !body.contains("Scotland asks for"));
+    family(&mut records, "GB", Some("england"));
+    assert!(read(json(&moss(&records))["body"].as_str().unwrap()).contains("England asks for"));
+}

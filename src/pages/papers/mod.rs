@@ -19,7 +19,7 @@ pub use signed::{SCHEMA_FILE, check_figure, schema};
 
 pub use super::pdf::Unprinted;
 use super::pdf::{Paper as Sheet, typeset, unprinted, with_comment};
-use super::{PageError, Photos};
+use super::{PageError, Photos, words};
 use crate::audience::owner::{OwnerPage, PuppyRecord};
 use crate::sealing::jws::SigningKey;
 use serde_json::json;
@@ -86,10 +86,10 @@ pub fn sheet_of(country: &str) -> Sheet {
 }
 
 fn made(page: &OwnerPage, photos: &Photos, key: &SigningKey, sheet: Sheet) -> Result<Papers, Fault> {
-    let OwnerPage { stem, record, pictures, .. } = page;
+    let OwnerPage { stem, record, pictures, month_first, .. } = page;
     let payload = signed::payload(record)?;
     let figure = check_figure(&payload);
-    let pdf = typeset(&record_pdf::document(page, &figure, sheet))?;
+    let pdf = typeset(&words::with_dates(*month_first, || record_pdf::document(page, &figure, sheet)))?;
     let paper = |end: &str, media_type, label, bytes| Paper { name: format!("{stem}-{end}"), media_type, label, bytes };
     let mut files = vec![
         paper("record.pdf", "application/pdf", "Health and weight record, to print and to show a vet", sign_pdf(pdf, record, &figure, key)?),
@@ -97,7 +97,7 @@ fn made(page: &OwnerPage, photos: &Photos, key: &SigningKey, sheet: Sheet) -> Re
         paper("weights.csv", "text/csv", "All weights, as a table", tables::weights(record)?),
         paper("events.csv", "text/csv", "Everything given and checked, as a table", tables::events(record)?),
     ];
-    if let Some(bytes) = calendar::calendar(record)? {
+    if let Some(bytes) = words::with_dates(*month_first, || calendar::calendar(record))? {
         files.push(paper("care.ics", "text/calendar", "What is due next, for your calendar", bytes));
     }
     let (zip, slices) = pictures::file(pictures, photos)?.unzip();

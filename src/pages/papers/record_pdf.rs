@@ -3,6 +3,7 @@
 //! In: the page of one puppy. Out: a document for the typesetter. Page one answers what a vet asks first: who it is, its chip, vaccinations, wormings, last weight, what is due next. Everything
 //! that the record holds follows, in the order of the owner's page. What nobody recorded is said or left out, never made up.
 
+mod arrival;
 mod chart;
 mod family;
 mod growth;
@@ -17,9 +18,27 @@ use crate::pages::words;
 
 /// The record as a document. `figure` is the mark of the signed record.
 pub(super) fn document(page: &OwnerPage, figure: &str, sheet: Sheet) -> Document {
-    let OwnerPage { key: _, family: _, stem: _, leaves: _, record, chart, ribbon, ounces, inbreeding: _, pictures: _, call_a_vet, cautions } = page;
+    let OwnerPage {
+        key: _,
+        family: _,
+        stem: _,
+        leaves: _,
+        record,
+        chart,
+        ribbon,
+        ounces,
+        inbreeding: _,
+        country: _,
+        month_first: _,
+        glance,
+        first_days,
+        pictures: _,
+        call_a_vet,
+        cautions,
+    } = page;
     let mut blocks = title(record);
-    blocks.extend(vet::blocks(record, *ounces));
+    blocks.extend(vet::blocks(record, glance, *ounces));
+    blocks.extend(arrival::blocks(page, first_days, call_a_vet));
     blocks.extend(history::blocks(record, *ounces));
     blocks.extend(growth::blocks(record, chart.as_ref(), *ounces));
     blocks.extend(family::blocks(record, *ounces));

@@ -30,10 +30,42 @@ pub(crate) fn page(record: PuppyRecord, chart: Option<GrowthChart>) -> OwnerPage
         ribbon: Some(RibbonShown { name: "green", hex: "#4d7c4f" }),
         inbreeding: InbreedingShown { percent: Some("6.25 %".to_owned()), otherwise: TOO_FEW_ANCESTORS, deepest: 4, complete: "2.5".to_owned() },
         ounces: false,
+        country: "GB".to_owned(),
+        month_first: false,
+        glance: Glance {
+            at_birth: "tail: kinked at its tip".to_owned(),
+            dam_tests: "Patella: 0/0".to_owned(),
+            sire_tests: "no published result for Patella".to_owned(),
+        },
+        first_days: first_days(),
         pictures: Vec::new(),
         call_a_vet: &["limp, dull, or will not wake properly"],
         cautions: &["This is the breeder’s record, not a veterinary certificate."],
         record,
+    }
+}
+
+/// First days of which everything is known.
+fn first_days() -> FirstDays {
+    FirstDays {
+        food: Some(Food { date: "2026-10-05".to_owned(), text: "Four meals a day, *soaked*.".to_owned(), goes_on: true }),
+        promises: vec![PromisedBy {
+            text: "Take the puppy to your vet.".to_owned(),
+            within: "5 working days".to_owned(),
+            working_days: true,
+            by: some("2026-10-23"),
+        }],
+        vet_is_promised: true,
+        chip: ChipToRegister {
+            number: some("941000012345678"),
+            asked: Some(ChipRule {
+                place: "Scotland",
+                details: "your name, address, telephone and e-mail".to_owned(),
+                within_days: None,
+                by: None,
+                source: "SSI 2016/58".to_owned(),
+            }),
+        },
     }
 }
 

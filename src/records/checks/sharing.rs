@@ -8,7 +8,7 @@ use super::super::litter::Offer;
 use super::super::problem::{Place, Problem, key_path};
 use super::super::reading::suggestion;
 use super::{Checked, name_hint};
-use crate::quantity::{ChipNumber, Span};
+use crate::quantity::{ChipNumber, Span, Text};
 use std::collections::BTreeMap;
 
 pub(super) fn check(records: &Checked<'_>, problems: &mut Vec<Problem>) {
@@ -22,7 +22,8 @@ pub(super) fn check(records: &Checked<'_>, problems: &mut Vec<Problem>) {
 fn kennel(records: &Checked<'_>, problems: &mut Vec<Problem>) {
     let Some(kennel) = records.kennel else { return };
     settings(&kennel.country, kennel.leaving_age, problems);
-    rules(kennel, problems);
+    region(&kennel.country, kennel.region.as_ref(), Place::path("kennel.yaml", key_path!["region"]), problems);
+    registries(kennel, problems);
     if kennel.site.as_ref().is_some_and(|site| site.as_str().starts_with("http://")) {
         problems.push(Problem::warning(
             "site-not-secure",
@@ -35,16 +36,7 @@ fn kennel(records: &Checked<'_>, problems: &mut Vec<Problem>) {
 
 /// What is checked of settings beyond their form; of a file with other problems too, so that all of them are told at once.
 pub(in crate::records) fn settings(country: &str, leaving_age: Option<Span>, problems: &mut Vec<Problem>) {
-    // Without the right code no rules would be compared, and nobody would notice.
-    if country.len() != 2 || !COUNTRIES.split(' ').any(|code| code == country) {
-        problems.push(Problem::error(
-            "country-unknown",
-            Place::path("kennel.yaml", key_path!["country"]),
-            format!("`{country}` is not a country code"),
-            country_code(country)
-                .map_or_else(|| "two capital letters of ISO 3166-1, such as GB, DE or CA".to_owned(), |code| format!("write `{code}`")),
-        ));
-    }
+    is_country(country, Place::path("kennel.yaml", key_path!["country"]), problems);
     if let Some(age) = leaving_age.filter(|age| age.as_days() < 56 || !age.is_whole_days()) {
         let hint = "puppies stay at least 56 days (8 weeks); a later age may be written here in days or weeks";
         problems.push(Problem::error(
@@ -52,6 +44,19 @@ pub(in crate::records) fn settings(country: &str, leaving_age: Option<Span>, pro
             Place::path("kennel.yaml", key_path!["leaving_age"]),
             format!("{age} is too young to leave"),
             hint,
+        ));
+    }
+}
+
+/// Without the right code no rules would be compared, and nobody would notice.
+fn is_country(country: &str, place: Place, problems: &mut Vec<Problem>) {
+    if country.len() != 2 || !COUNTRIES.split(' ').any(|code| code == country) {
+        problems.push(Problem::error(
+            "country-unknown",
+            place,
+            format!("`{country}` is not a country code"),
+            country_code(country)
+                .map_or_else(|| "two capital letters of ISO 3166-1, such as GB, DE or CA".to_owned(), |code| format!("write `{code}`")),
         ));
     }
 }
@@ -96,27 +101,35 @@ const COUNTRIES: &str = "AD AE AF AG AI AL AM AO AQ AR AS AT AU AW AX AZ BA BB B
                          PN PR PS PT PW PY QA RE RO RS RU RW SA SB SC SD SE SG SH SI SJ SK SL SM SN SO SR SS ST SV SX SY SZ TC TD TF TG TH TJ TK TL TM TN TO TR \
                          TT TV TW TZ UA UG UM US UY UZ VA VC VE VG VI VN VU WF WS YE YT ZA ZM ZW";
 
-/// Regions and registries that nobody knows would silently be without rules.
-fn rules(kennel: &Kennel, problems: &mut Vec<Problem>) {
-    let known = |name: &str, names: &[&str]| is_one_of(name, names.iter().copied());
-    let hint = |name: &str, names: &[&str]| {
-        suggestion(&plain_name(name), names).unwrap_or_else(|| {
-            let long: Vec<&str> = names.iter().copied().filter(|n| n.len() > 6).collect();
-            format!("rules are known for: {}", long.join(", "))
-        })
-    };
-    let regions = REGIONS.iter().find(|(country, _)| *country == kennel.country.as_str()).map(|(_, regions)| *regions);
-    if let (Some(region), Some(regions)) = (&kennel.region, regions)
-        && !known(region, regions)
+/// A region that nobody knows would silently be without rules.
+fn region(country: &str, region: Option<&Text>, place: Place, problems: &mut Vec<Problem>) {
+    let regions = REGIONS.iter().find(|(known, _)| *known == country).map(|(_, regions)| *regions);
+    if let (Some(region), Some(regions)) = (region, regions)
+        && !is_one_of(region, regions.iter().copied())
     {
-        let place = Place::path("kennel.yaml", key_path!["region"]);
-        problems.push(Problem::warning("region-unknown", place, format!("no rules are known for the region `{region}`"), hint(region, regions)));
+        problems.push(Problem::warning(
+            "region-unknown",
+            place,
+            format!("no rules are known for the region `{region}`"),
+            known_names(region, regions),
+        ));
     }
-    for (i, registry) in kennel.registries.iter().enumerate().filter(|(_, name)| !known(name, REGISTRIES)) {
+}
+
+/// The same of a registry.
+fn registries(kennel: &Kennel, problems: &mut Vec<Problem>) {
+    for (i, registry) in kennel.registries.iter().enumerate().filter(|(_, name)| !is_one_of(name, REGISTRIES.iter().copied())) {
         let place = Place::path("kennel.yaml", key_path!["registries", i]);
         let message = format!("no rules are known of the registry `{registry}`");
-        problems.push(Problem::warning("registry-unknown", place, message, hint(registry, REGISTRIES)));
+        problems.push(Problem::warning("registry-unknown", place, message, known_names(registry, REGISTRIES)));
     }
+}
+
+fn known_names(name: &str, names: &[&str]) -> String {
+    suggestion(&plain_name(name), names).unwrap_or_else(|| {
+        let long: Vec<&str> = names.iter().copied().filter(|n| n.len() > 6).collect();
+        format!("rules are known for: {}", long.join(", "))
+    })
 }
 
 fn chips(records: &Checked<'_>, problems: &mut Vec<Problem>) {
@@ -203,6 +216,14 @@ fn families(records: &Checked<'_>, problems: &mut Vec<Problem>) {
                 )
                 .and(other, "the first"),
             );
+        }
+        let at = |key: &str| Place::path(file, key_path!["families", f, key]);
+        let country = family.country.as_deref().or(records.kennel.map(|kennel| &*kennel.country));
+        if let Some(country) = &family.country {
+            is_country(country, at("country"), problems);
+        }
+        if let Some(country) = country {
+            region(country, family.region.as_ref(), at("region"), problems);
         }
         for (t, takes) in family.takes.iter().enumerate() {
             let at = |key: &str| Place::path(file, key_path!["families", f, "takes", t, key]);

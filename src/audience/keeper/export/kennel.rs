@@ -8,6 +8,7 @@ use crate::records::care_plan::{CareItem, CarePlan, Thresholds, VaccinationSched
 use crate::records::kennel::{Contact, Email, EmergencyVet, Kennel, Licence, Numbers, Units};
 use crate::records::note::{Page, PageHead};
 use crate::records::problem::key_path;
+use crate::records::promise::{DatedPromise, Promise};
 use schemars::JsonSchema;
 use serde::Serialize;
 
@@ -38,8 +39,28 @@ pub struct KennelExport {
     pub supply_number: Option<String>,
     pub seen_with_dam: Option<bool>,
     pub leaving_age: Option<Seconds>,
-    pub policies: Vec<String>,
+    pub policies: Vec<PromiseExport>,
     pub as_of: Option<String>,
+}
+
+/// A sentence that the kennel stands by.
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
+pub struct PromiseExport {
+    pub text: String,
+    /// Within how many days of leaving: `5 working days`.
+    pub within: Option<String>,
+}
+
+fn policy(policy: &Promise) -> PromiseExport {
+    match policy {
+        Promise::Standing(text) => PromiseExport { text: text.to_string(), within: None },
+        Promise::Dated(promise) => dated(promise),
+    }
+}
+
+fn dated(promise: &DatedPromise) -> PromiseExport {
+    let DatedPromise { text, within } = promise;
+    PromiseExport { text: text.to_string(), within: Some(within.to_string()) }
 }
 
 pub(super) fn kennel(pen: &mut Pen<'_>, kennel: &Kennel) -> KennelExport {
@@ -91,7 +112,7 @@ pub(super) fn kennel(pen: &mut Pen<'_>, kennel: &Kennel) -> KennelExport {
         supply_number: text(supply),
         seen_with_dam: *seen_with_dam,
         leaving_age: pen.span(*leaving_age, key_path!["leaving_age"]),
-        policies: texts(policies),
+        policies: policies.iter().map(policy).collect(),
         as_of: day(*as_of),
     }
 }
@@ -197,18 +218,20 @@ pub struct PageExport {
     pub order: u32,
     pub summary: Option<String>,
     pub questions: Vec<String>,
+    pub promises: Vec<PromiseExport>,
     /// Markdown.
     pub text: String,
 }
 
 pub(super) fn page(page: &Page) -> PageExport {
-    let Page { slug, head: PageHead { title, order, summary, questions }, text: body } = page;
+    let Page { slug, head: PageHead { title, order, summary, questions, promises }, text: body } = page;
     PageExport {
         file: format!("pages/{slug}.md"),
         title: title.to_string(),
         order: *order,
         summary: text(summary),
         questions: questions.iter().map(ToString::to_string).collect(),
+        promises: promises.iter().map(dated).collect(),
         text: body.clone(),
     }
 }

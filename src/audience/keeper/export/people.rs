@@ -17,6 +17,8 @@ pub struct FamilyExport {
     pub email: Option<String>,
     pub phone: Option<String>,
     pub address: Option<String>,
+    pub country: Option<String>,
+    pub region: Option<String>,
     pub remarks: Option<String>,
     pub takes: Vec<TakesExport>,
 }
@@ -52,13 +54,15 @@ pub(super) fn people(owners: &Owners, only: Option<&Id>) -> (Vec<FamilyExport>, 
 }
 
 fn family(family: &Family, only: Option<&Id>) -> FamilyExport {
-    let Family { id, name, email, phone, address, takes, remarks } = family;
+    let Family { id, name, email, phone, address, country, region, takes, remarks } = family;
     FamilyExport {
         id: id.to_string(),
         name: name.to_string(),
         email: email.as_ref().map(|Email(email)| email.to_string()),
         phone: text(phone),
         address: text(address),
+        country: text(country),
+        region: text(region),
         remarks: text(remarks),
         takes: takes.iter().filter(|takes| only.is_none_or(|litter| takes.litter == *litter)).map(taken).collect(),
     }

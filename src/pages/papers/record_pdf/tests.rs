@@ -204,3 +204,39 @@ fn odd_records_are_typeset_like_any_other() {
         assert_eq!(pdf, typeset(&document).unwrap());
     }
 }
+
+#[test]
+fn a_vet_sees_the_birth_and_the_tests_of_both_parents_at_a_glance() {
+    let words = said(&made(samples::moss()).blocks);
+    let place = |word: &str| words.find(word).unwrap_or_else(|| panic!("{word} in {words}"));
+    for line in ["At birth: tail: kinked at its tip", "Tests of dam: Patella: 0/0", "Tests of sire: no published result for Patella"] {
+        assert!(place(line) < place("Vaccinations"), "{line}");
+    }
+}
+
+#[test]
+fn the_first_days_stand_before_the_history_with_their_dates() {
+    let words = said(&made(samples::moss()).blocks);
+    let place = |word: &str| words.find(word).unwrap_or_else(|| panic!("{word} in {words}"));
+    for line in [
+        "Four meals a day, soaked.",
+        "By 23 October 2026: Take the puppy to your vet (within 5 working days of leaving).",
+        "Working days are Monday to Friday; public holidays are not known here.",
+        "Register yourselves as keepers with the database of the chip 941000012345678",
+        "Scotland asks for your name, address, telephone and e-mail.",
+        "Call a vet at any of these",
+    ] {
+        assert!(place("The first days") < place(line) && place(line) < place("All weights"), "{line}");
+    }
+    // Nothing is known: what is not known is said, and no date is made up.
+    let mut page = samples::page(samples::empty(), None);
+    page.first_days.food = None;
+    page.first_days.promises.clear();
+    page.first_days.vet_is_promised = false;
+    page.first_days.chip = crate::audience::owner::ChipToRegister { number: None, asked: None };
+    let words = said(&document(&page, "", Sheet::A4).blocks);
+    for line in ["No note says what it eats: ask Isla Fennick", "Let your own vet see the puppy in the first days", "the chip, once there is one,"] {
+        assert!(words.contains(line), "{line}: {words}");
+    }
+    assert!(!words.contains("By "), "{words}");
+}

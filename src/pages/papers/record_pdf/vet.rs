@@ -3,15 +3,18 @@
 //! In: the record. Out: identity, vaccinations, wormings, the last weight and what is due next, made to fit page one of an ordinary record; and, for the last page, the contacts.
 
 use super::{days, fact, facts, heading, in_a_row, lines, table};
-use crate::audience::owner::{CareRecord, ChipRecord, EventRecord, KennelRecord, PuppyRecord, VetRecord, WeightRecord};
+use crate::audience::owner::{CareRecord, ChipRecord, EventRecord, Glance, KennelRecord, PuppyRecord, VetRecord, WeightRecord};
 use crate::pages::pdf::Block;
 use crate::pages::words;
 
 /// Kinds of care that a vet asks about.
 pub(super) const FOR_THE_VET: [&str; 4] = ["worming", "vaccination", "chip", "check"];
 
-pub(super) fn blocks(record: &PuppyRecord, ounces: bool) -> Vec<Block> {
-    let mut blocks = vec![heading(1, "For your vet"), identity(record, ounces)];
+pub(super) fn blocks(record: &PuppyRecord, glance: &Glance, ounces: bool) -> Vec<Block> {
+    let Glance { at_birth, dam_tests, sire_tests } = glance;
+    let wide = [("At birth", at_birth), ("Tests of dam", dam_tests), ("Tests of sire", sire_tests)];
+    let wide = wide.map(|(label, line)| (label.to_owned(), line.clone()));
+    let mut blocks = vec![heading(1, "For your vet"), identity(record, ounces), Block::Facts { columns: 1, facts: wide.to_vec() }];
     blocks.extend(noted(record));
     blocks.push(heading(2, "Vaccinations"));
     let given: Vec<&EventRecord> = record.events.iter().filter(|e| e.kind == "vaccination").collect();

@@ -1,0 +1,78 @@
+//! What a kennel stands by: a sentence, or a sentence with the days within which it is to be done.
+//!
+//! In: `Any dog may come back.` or `{ text: Take the puppy to your vet, within: 5 working days }`. Out: a [`Promise`]. With `within` it becomes a date on the page of a family, counted from the day
+//! on which their puppy leaves.
+
+use crate::quantity::{Text, Within};
+use schemars::{JsonSchema, Schema, SchemaGenerator, json_schema};
+use serde::Deserialize;
+use serde::de::value::MapAccessDeserializer;
+use serde::de::{self, Deserializer, IntoDeserializer, MapAccess, Visitor};
+use std::{borrow::Cow, fmt};
+
+/// A sentence with the days within which it is to be done.
+#[derive(Debug, Clone, PartialEq, Eq, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub struct DatedPromise {
+    /// What is to be done, in a sentence.
+    pub text: Text,
+    /// Within how many days of leaving: `5 working days` (Monday to Friday), `3 days`, `2 weeks`.
+    pub within: Within,
+}
+
+/// A sentence that a kennel stands by.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum Promise {
+    /// A sentence.
+    Standing(Text),
+    /// A sentence with its days.
+    Dated(DatedPromise),
+}
+
+impl Promise {
+    /// The sentence.
+    #[must_use]
+    pub fn text(&self) -> &Text {
+        match self {
+            Self::Standing(text) | Self::Dated(DatedPromise { text, within: _ }) => text,
+        }
+    }
+
+    /// The sentence with its days, where it has any.
+    #[must_use]
+    pub fn dated(&self) -> Option<&DatedPromise> {
+        match self {
+            Self::Standing(_) => None,
+            Self::Dated(promise) => Some(promise),
+        }
+    }
+}
+
+impl<'de> Deserialize<'de> for Promise {
+    fn deserialize<D: Deserializer<'de>>(deserializer: D) -> Result<Self, D::Error> {
+        struct Either;
+        impl<'de> Visitor<'de> for Either {
+            type Value = Promise;
+            fn expecting(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+                f.write_str("a sentence, or `text` and `within`")
+            }
+            fn visit_str<E: de::Error>(self, text: &str) -> Result<Promise, E> {
+                Text::deserialize(text.into_deserializer()).map(Promise::Standing)
+            }
+            fn visit_map<A: MapAccess<'de>>(self, map: A) -> Result<Promise, A::Error> {
+                DatedPromise::deserialize(MapAccessDeserializer::new(map)).map(Promise::Dated)
+            }
+        }
+        deserializer.deserialize_any(Either)
+    }
+}
+
+impl JsonSchema for Promise {
+    fn schema_name() -> Cow<'static, str> {
+        "Promise".into()
+    }
+    fn json_schema(generator: &mut SchemaGenerator) -> Schema {
+        let (standing, dated) = (generator.subschema_for::<Text>(), generator.subschema_for::<DatedPromise>());
+        json_schema!({ "anyOf": [standing, dated] })
+    }
+}
