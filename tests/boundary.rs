@@ -134,6 +134,7 @@ impl Maker {
             "Energy" => pick(["1.1 kcal/ml", "1.2 kcal/ml"]),
             "Progesterone" => pick(["2.7 ng/ml", "9.3 ng/ml"]),
             "Length" => pick(["17 mm", "23 mm"]),
+            "Within" => pick(["5 working days", "3 days"]),
             "Span" => pick(if path.starts_with("care-plan.items") { ["3 days", "4 days"] } else { ["57 s", "83 s"] }),
             "Percent" => pick(["7 %", "9 %"]),
             "Score" => pick(["1", "2"]),
@@ -361,6 +362,7 @@ fn weights_and_health(maker: &mut Maker, write: &dyn Fn(&str, String)) {
 
 fn people(maker: &mut Maker, write: &dyn Fn(&str, String)) {
     let mut owners = maker.record("owners");
+    set(&mut owners, &[("/families/0/country", json!(["GB", "SE"][maker.variant]))]);
     set(&mut owners, &[("/families/0/takes/0/litter", json!("open")), ("/families/0/takes/0/puppy", json!("fern"))]);
     write("owners.yaml", owners.to_string());
 }
@@ -573,6 +575,7 @@ const OWNER: &[&str] = &[
     "dog.registration.registry",
     "dog.registration.number",
     "owners.families[].name",
+    "page.promises[].text",
     "note for owners",
 ];
 

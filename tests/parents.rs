@@ -39,7 +39,7 @@ fn nothing_found_among_few_ancestors_is_no_figure_anywhere() {
         assert!(html.contains(few) && !html.contains("0.00 %"), "{path}");
     }
     kennel.run(&["export"]).ends_with(0);
-    let export: serde_json::Value = serde_json::from_slice(&kennel.site()["private/export/kennel.json"]).unwrap();
+    let export: serde_json::Value = serde_json::from_slice(&kennel.site()["private/export/records.json"]).unwrap();
     let juno = export["dogs"].as_array().unwrap().iter().find(|dog| dog["id"] == "juno").unwrap();
     assert!(juno["computed_inbreeding_percent"].is_null(), "{juno}");
 }

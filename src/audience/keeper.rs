@@ -65,7 +65,7 @@ use crate::records::Records;
 use crate::records::care_plan::{CarePlan, Thresholds};
 use crate::records::kennel::{Contact, Email, EmergencyVet, Kennel, Licence, Numbers, Units};
 use crate::records::problem::{Located, Severity};
-use crate::records::promise::{DatedPromise, Promise};
+use crate::records::promise::Promise;
 use rayon::prelude::*;
 use schemars::JsonSchema;
 use serde::Serialize;
@@ -431,8 +431,6 @@ fn own_thresholds(own: &Thresholds) -> Vec<Fact> {
 
 /// A policy with the days that become a date for families.
 fn policy(policy: &Promise) -> String {
-    match policy {
-        Promise::Standing(text) => text.to_string(),
-        Promise::Dated(DatedPromise { text, within }) => format!("{text} (within {within} of leaving)"),
-    }
+    let Promise { text, within } = policy;
+    within.map_or_else(|| text.to_string(), |within| format!("{text} (within {within} of leaving)"))
 }

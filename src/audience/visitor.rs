@@ -138,7 +138,7 @@ pub fn site<'a>(records: &'a Records, figures: &'a Figures<'a>, album: &'a Album
         now: of(Status::Here),
         expected: of(Status::Expected),
         news: news.iter().take(NEWS_ON_HOME).cloned().collect(),
-        policies: kennel.policies.iter().map(|policy| policy.text().to_string()).collect(),
+        policies: kennel.policies.iter().map(|policy| policy.text.to_string()).collect(),
         picture: leaves.iter().rev().filter(|leaf| leaf.card.status == Status::Here).find_map(|leaf| leaf.card.picture.clone()),
     };
     Site {

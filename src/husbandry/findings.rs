@@ -11,6 +11,7 @@ mod illness;
 mod litter;
 pub(super) mod slips;
 
+pub use birth::is_good;
 pub(in crate::husbandry) use birth::{FED_COLD as COLD_SOURCE, of_puppy as temperatures};
 pub use dam::DAM_CAUTIONS;
 

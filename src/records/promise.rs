@@ -3,10 +3,9 @@
 //! In: `Any dog may come back.` or `{ text: Take the puppy to your vet, within: 5 working days }`. Out: a [`Promise`]. With `within` it becomes a date on the page of a family, counted from the day
 //! on which their puppy leaves.
 
-use crate::quantity::{Text, Within};
+use crate::quantity::{Text, Unreadable, Within};
 use schemars::{JsonSchema, Schema, SchemaGenerator, json_schema};
 use serde::Deserialize;
-use serde::de::value::MapAccessDeserializer;
 use serde::de::{self, Deserializer, IntoDeserializer, MapAccess, Visitor};
 use std::{borrow::Cow, fmt};
 
@@ -22,32 +21,23 @@ pub struct DatedPromise {
 
 /// A sentence that a kennel stands by.
 #[derive(Debug, Clone, PartialEq, Eq)]
-pub enum Promise {
-    /// A sentence.
-    Standing(Text),
-    /// A sentence with its days.
-    Dated(DatedPromise),
+pub struct Promise {
+    /// The sentence.
+    pub text: Text,
+    /// Its days, where it has any.
+    pub within: Option<Within>,
 }
 
 impl Promise {
-    /// The sentence.
-    #[must_use]
-    pub fn text(&self) -> &Text {
-        match self {
-            Self::Standing(text) | Self::Dated(DatedPromise { text, within: _ }) => text,
-        }
-    }
-
     /// The sentence with its days, where it has any.
     #[must_use]
-    pub fn dated(&self) -> Option<&DatedPromise> {
-        match self {
-            Self::Standing(_) => None,
-            Self::Dated(promise) => Some(promise),
-        }
+    pub fn dated(&self) -> Option<DatedPromise> {
+        let Self { text, within } = self;
+        within.map(|within| DatedPromise { text: text.clone(), within })
     }
 }
 
+/// By hand: a sentence alone is a promise too, and what is wrong inside one has to be told at its own place.
 impl<'de> Deserialize<'de> for Promise {
     fn deserialize<D: Deserializer<'de>>(deserializer: D) -> Result<Self, D::Error> {
         struct Either;
@@ -57,10 +47,19 @@ impl<'de> Deserialize<'de> for Promise {
                 f.write_str("a sentence, or `text` and `within`")
             }
             fn visit_str<E: de::Error>(self, text: &str) -> Result<Promise, E> {
-                Text::deserialize(text.into_deserializer()).map(Promise::Standing)
+                Ok(Promise { text: Text::deserialize(text.into_deserializer())?, within: None })
             }
-            fn visit_map<A: MapAccess<'de>>(self, map: A) -> Result<Promise, A::Error> {
-                DatedPromise::deserialize(MapAccessDeserializer::new(map)).map(Promise::Dated)
+            fn visit_map<A: MapAccess<'de>>(self, mut map: A) -> Result<Promise, A::Error> {
+                let (mut text, mut within) = (None, None);
+                while let Some(key) = map.next_key::<String>()? {
+                    match key.as_str() {
+                        "text" => text = map.next_value()?,
+                        "within" => within = map.next_value()?,
+                        other => return Err(de::Error::unknown_field(other, &["text", "within"])),
+                    }
+                }
+                let missing = || de::Error::custom(Unreadable::new("key-missing", "`text` is missing", "add `text:` here"));
+                Ok(Promise { text: text.ok_or_else(missing)?, within })
             }
         }
         deserializer.deserialize_any(Either)

@@ -12,6 +12,7 @@ use std::collections::BTreeSet;
 /// Values that have to fit to those of other keys; null leaves the key out.
 const FITTING: &[(&str, &str)] = &[
     ("kennel.country", "GB"),
+    ("owners.families.country", "GB"),
     ("kennel.time_zone", "Europe/London"),
     ("kennel.as_of", "2026-10-09"),
     ("kennel.leaving_age", "56 days"),
@@ -104,6 +105,7 @@ impl<'a> Filler<'a> {
                 "Percent" => json!("10 %"),
                 "Ribbon" => json!("green"),
                 "Email" => json!("somebody@post.example"),
+                "Within" => json!("5 working days"),
                 "Score" => json!(2),
                 "Id" | "ChipNumber" => panic!("{path} needs a fitting value"),
                 _ => return self.value(root.pointer(target.trim_start_matches('#')).unwrap(), root, path),
@@ -127,6 +129,10 @@ impl<'a> Filler<'a> {
                 let properties = node["properties"].as_object().unwrap();
                 let filled = properties.iter().filter_map(|(key, value)| Some((key.clone(), self.value(value, root, &format!("{path}.{key}"))?)));
                 Value::Object(filled.collect())
+            }
+            // A promise is a sentence, or a sentence with its days: one of each.
+            "array" if path == "kennel.policies" => {
+                json!([self.text(path), { "text": self.text("kennel.policies.text"), "within": "3 days" }])
             }
             "array" => json!([self.value(&node["items"], root, path).unwrap()]),
             "boolean" => json!(!path.ends_with("skip")),

@@ -74,8 +74,8 @@ pub struct ChipRule {
 
 pub(super) fn first_days(records: &Records, place: Place<'_>, leaves: Option<Day>, notes: &[NoteRecord], chip: Option<&str>) -> FirstDays {
     let of_kennel = records.kennel.policies.iter().filter_map(Promise::dated);
-    let of_pages = records.pages.iter().flat_map(|page| &page.head.promises);
-    let mut promises: Vec<PromisedBy> = of_kennel.chain(of_pages).map(|promise| promised(promise, leaves)).collect();
+    let of_pages = records.pages.iter().flat_map(|page| page.head.promises.iter().cloned());
+    let mut promises: Vec<PromisedBy> = of_kennel.chain(of_pages).map(|promise| promised(&promise, leaves)).collect();
     promises.sort_by(|a, b| a.by.cmp(&b.by));
     // Notes stand the newest first.
     let food = notes.iter().find(|note| note.topic == Some("feeding"));

@@ -3,6 +3,7 @@
 //! In: the record. Out: short lines for the vet's box and the first page of the paper. "Nothing noted" is said only where somebody looked.
 
 use super::{BirthRecord, Looked, ParentRecord, ScreeningRecord, VigourRecord};
+use crate::husbandry::findings::is_good;
 use crate::husbandry::pedigree::genes::same_test;
 use serde::Serialize;
 
@@ -34,7 +35,7 @@ fn at_birth(birth: &BirthRecord) -> String {
         None => {}
     }
     for Looked { what, seen } in looked_at {
-        if seen == "normal" { normal.push(what) } else { noted.push(format!("{what}: {seen}")) }
+        if seen == "normal" || is_good(seen) { normal.push(what) } else { noted.push(format!("{what}: {seen}")) }
     }
     if let Some(seconds) = first_breath_seconds.filter(|seconds| *seconds >= LATE_BREATH) {
         noted.push(format!("first breath after {seconds} s"));
@@ -89,8 +90,13 @@ mod tests {
     #[test]
     fn nothing_noted_is_said_only_where_somebody_looked() {
         assert_eq!(super::at_birth(&birth()), "nobody wrote down that it was looked at");
-        let seen = BirthRecord { palate: Some("intact"), looked_at: vec![looked("navel", "normal")], first_breath_seconds: Some(40), ..birth() };
-        assert_eq!(super::at_birth(&seen), "nothing noted (looked at: palate, navel)");
+        let seen = BirthRecord {
+            palate: Some("intact"),
+            looked_at: vec![looked("navel", "normal"), looked("suck reflex", "strong")],
+            first_breath_seconds: Some(40),
+            ..birth()
+        };
+        assert_eq!(super::at_birth(&seen), "nothing noted (looked at: palate, navel, suck reflex)");
         let noted = BirthRecord { palate: Some("cleft"), looked_at: vec![looked("tail", "kinked"), looked("navel", "normal")], ..birth() };
         assert_eq!(super::at_birth(&noted), "palate cleft; tail: kinked");
         let weak = VigourRecord { seconds: 300, total: Some(4), class: "moderate distress".to_owned() };

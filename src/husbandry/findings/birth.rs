@@ -95,6 +95,7 @@ fn checklist(case: &mut Case<'_>) {
 }
 
 /// Words by which keepers say that all is as it should be; a suck reflex is called strong.
-fn is_good(what: &str) -> bool {
+#[must_use]
+pub fn is_good(what: &str) -> bool {
     matches!(what.trim().to_lowercase().as_str(), "strong" | "good" | "open" | "closed")
 }

@@ -52,10 +52,8 @@ pub struct PromiseExport {
 }
 
 fn policy(policy: &Promise) -> PromiseExport {
-    match policy {
-        Promise::Standing(text) => PromiseExport { text: text.to_string(), within: None },
-        Promise::Dated(promise) => dated(promise),
-    }
+    let Promise { text, within } = policy;
+    PromiseExport { text: text.to_string(), within: within.map(|within| within.to_string()) }
 }
 
 fn dated(promise: &DatedPromise) -> PromiseExport {
