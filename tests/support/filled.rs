@@ -177,7 +177,7 @@ impl<'a> Filler<'a> {
         let mut living = litter["puppies"][0].clone();
         remove(&mut living, &["fate", "on", "cause"]);
         let mut dead = litter["puppies"][0].clone();
-        remove(&mut dead, &["ribbon", "chip", "offer"]);
+        remove(&mut dead, &["ribbon", "chip", "offer", "returned"]);
         for (key, value) in [("id", "ash"), ("fate", "died"), ("on", "2026-04-02")] {
             dead[key] = json!(value);
         }

@@ -16,14 +16,15 @@ pub(super) fn blocks(record: &PuppyRecord, glance: &Glance, ounces: bool) -> Vec
     let wide = wide.map(|(label, line)| (label.to_owned(), line.clone()));
     let mut blocks = vec![heading(1, "For your vet"), identity(record, ounces), Block::Facts { columns: 1, facts: wide.to_vec() }];
     blocks.extend(noted(record));
+    // What is missing belongs on page one, however long the tables below grow.
+    blocks.extend(not_recorded(record));
+    blocks.extend(before_leaving(record));
     blocks.push(heading(2, "Vaccinations"));
     let given: Vec<&EventRecord> = record.events.iter().filter(|e| e.kind == "vaccination").collect();
     blocks.push(if given.is_empty() { none("No vaccination is recorded.") } else { vaccinations(&given) });
     blocks.push(heading(2, "Wormings"));
     let given: Vec<&EventRecord> = record.events.iter().filter(|e| e.kind == "worming").collect();
     blocks.push(if given.is_empty() { none("No worming is recorded.") } else { against_parasites(&given, ounces) });
-    blocks.extend(not_recorded(record));
-    blocks.extend(before_leaving(record));
     blocks.push(heading(2, "What is due next"));
     blocks.extend(due(record));
     blocks
@@ -63,8 +64,6 @@ fn identity(record: &PuppyRecord, ounces: bool) -> Block {
     facts([
         fact("Microchip", Some(chip.unwrap_or_else(|| "not recorded".to_owned()))),
         fact("Registration", puppy.registration.as_deref()),
-        fact("Breed", Some(puppy.breed.as_str())),
-        fact("Sex", Some(puppy.sex)),
         fact("Born", puppy.born.as_deref().map(words::day)),
         fact("Last weight", weight),
         fact("Colour", puppy.colour.as_deref()),
