@@ -40,5 +40,6 @@ mod secrets;
 #[path = "attack/spoilt.rs"]
 mod spoilt;
 mod tend;
+mod thin;
 mod weighing;
 mod whelping;

@@ -25,6 +25,7 @@ mod problems;
 mod puppy;
 mod rounds;
 mod rules;
+mod thin;
 mod weighing;
 mod whelping;
 mod words;

@@ -94,6 +94,8 @@ pub enum WhyNot {
     Lacks(Vec<Disease>),
     /// It would have counted from this day on.
     TooSoon(Day),
+    /// So many days after the one before, it is the first of a new series.
+    Interrupted(i64),
 }
 
 impl Remark {
@@ -107,6 +109,9 @@ impl Remark {
             Self::NotCounted { on, why: WhyNot::Lacks(diseases) } => {
                 let names: Vec<&str> = diseases.iter().map(|disease| disease.name()).collect();
                 format!("the vaccination of {on} is not counted, since `against:` does not name {}", names.join(" and "))
+            }
+            Self::NotCounted { on, why: WhyNot::Interrupted(days) } => {
+                format!("the vaccination of {on} came {days} days after the one before and begins the series again: ask the vet")
             }
             Self::NotCounted { on, why: WhyNot::TooSoon(from) } => format!("the vaccination of {on} is not counted: too soon, it counts from {from}"),
             Self::LongAfter { days, most } => {

@@ -21,7 +21,7 @@ pub const TUBE_CAUTIONS: &str = "By tube only when a vet or somebody trained has
 /// Days after the last feed for which feeding by hand goes on.
 const GOES_ON: i64 = 1;
 /// Hours of feeding that have to be known before a day's sum is held against a day's need; ours.
-const A_DAY: f64 = 20.0;
+pub const A_DAY: f64 = 20.0;
 
 /// The feeding of one puppy by hand.
 #[derive(Debug, Clone, PartialEq)]

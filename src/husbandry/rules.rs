@@ -94,14 +94,20 @@ impl std::fmt::Display for Reading {
 }
 
 impl Source {
+    /// How sure we are and when it was read, and what to do about it when that is long ago; for where the text itself stands elsewhere.
+    #[must_use]
+    pub fn how_read(self, today: Day) -> String {
+        let again = if self.read.is_old(today) { "; read it again" } else { "" };
+        match self.sure {
+            Sure::FromMemory => format!("recalled in {}, not read: {}{again}", self.read, self.sure.words()),
+            sure => format!("{}, {}{again}", sure.words(), self.read),
+        }
+    }
+
     /// The source in one line: text, how sure we are, when it was read; and what to do about it when that is long ago.
     #[must_use]
     pub fn cite(self, today: Day) -> String {
-        let again = if self.read.is_old(today) { "; read it again" } else { "" };
-        match self.sure {
-            Sure::FromMemory => format!("{} (recalled in {}, not read: {}{again})", self.text, self.read, self.sure.words()),
-            sure => format!("{} ({}, {}{again})", self.text, sure.words(), self.read),
-        }
+        format!("{} ({})", self.text, self.how_read(today))
     }
 }
 

@@ -7,9 +7,10 @@ use super::growth::Point;
 
 /// The standard normal quantile of 97.5 %.
 const Z: f64 = 1.959_963_984_540_054;
-/// Fewest weights, and shortest time in days, from which a trend is computed.
-const FEWEST: usize = 4;
-const SHORTEST: f64 = 1.4;
+/// Fewest weights from which a trend is computed.
+pub const FEWEST: usize = 4;
+/// Shortest time in days.
+pub const SHORTEST: f64 = 1.4;
 /// Longest time in days that a trend looks back, and the most weights.
 const LONGEST: f64 = 7.0;
 const MOST: usize = 12;

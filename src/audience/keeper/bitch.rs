@@ -2,7 +2,7 @@
 //!
 //! In: her file, her cycle, her matings that could be planned. Out: [`BitchPage`]. What is not known says what would settle it.
 
-use super::{AncestryShown, Desk, Fact, Facts, RuleRow, RulesShown, VetShown, ancestry, rules, vet, words};
+use super::{AncestryShown, Desk, Fact, Facts, RuleRow, RulesShown, VetShown, ancestry, rules, thin, vet, words};
 use crate::audience::Dated;
 use crate::husbandry::Pair;
 use crate::husbandry::age::in_words;
@@ -139,7 +139,7 @@ fn between(from: Day, to: Day) -> String {
 }
 
 fn not_known(NotKnown { because, settled_by }: NotKnown) -> String {
-    format!("not known yet, because {because}; settled by {settled_by}")
+    thin::not_known(because, settled_by)
 }
 
 fn cycle_facts(dog: &Dog, cycle: &Cycle, today: Day) -> Vec<Fact> {

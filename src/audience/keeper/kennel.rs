@@ -88,7 +88,7 @@ pub(super) fn page(desk: &Desk<'_>) -> FiguresPage {
         growth_note: rows.is_empty().then(|| {
             let most = growth.iter().map(|b| (b.puppies, b.litters)).max().unwrap_or((0, 0));
             format!(
-                "Not enough yet: quantiles are given from {FEWEST_PUPPIES} puppies of {FEWEST_LITTERS} past litters on. So far: puppies {}, litters {}.",
+                "Not known yet, because quantiles take {FEWEST_PUPPIES} puppies of {FEWEST_LITTERS} past litters, and there are {} of {}; settled by further litters that are weighed.",
                 most.0, most.1
             )
         }),
@@ -116,7 +116,11 @@ fn survival_rows(survival: &Survival) -> Vec<SurvivalRow> {
             // All rows of deaths are about the same puppies; of some the day has not come, or nobody wrote.
             count: if unknown == 0 { format!("{count} of {of}") } else { format!("{count} of {of} that are old enough and known of") },
             share: share.value().map(|v| format!("{:.1} %", v * 100.0)),
-            interval: if of > 0 { format!("{:.1} to {:.1} %", low * 100.0, high * 100.0) } else { "not enough yet".to_owned() },
+            interval: if of > 0 {
+                format!("{:.1} to {:.1} %", low * 100.0, high * 100.0)
+            } else {
+                "not known yet: no puppy is old enough".to_owned()
+            },
             unknown,
         }
     };

@@ -6,7 +6,7 @@ use super::health::{self, HealthRow};
 use super::puppy::{self, PuppyLink, PuppyPage};
 use super::{
     AncestryShown, CareTable, DamCurve, DamPart, Desk, Fact, Facts, FindingShown, OverviewRow, Planning, RulesShown, VetShown, ancestry, care, chart,
-    dam, dam_curve, finding, overview, planning, rules, weighing, whelping, words,
+    dam, dam_curve, finding, overview, planning, rules, thin, weighing, whelping, words,
 };
 use crate::audience::chart::growth_chart;
 use crate::audience::shown::picture;
@@ -249,7 +249,7 @@ fn page(desk: &mut Desk<'_>, folder: &LitterFolder, puppies: Vec<PuppyLink>) -> 
         care: care::table(desk, folder),
         ancestry: ancestry::shown(desk, &figures.ancestry, expected_puppies(litter)),
         rules: rules::shown(&figures.rules, desk.figures.today),
-        figures: figures_of(figures),
+        figures: figures_of(desk, litter, figures),
         chart: litter_chart(desk, folder, figures),
         puppies,
         weigh_ins: table(desk, folder, figures),
@@ -359,12 +359,12 @@ fn birth(birth: &Birth) -> Vec<Fact> {
     facts.maybe("Remarks", remarks.as_ref()).done()
 }
 
-fn figures_of(figures: &LitterFigures) -> Vec<Fact> {
+fn figures_of(desk: &Desk<'_>, litter: &Litter, figures: &LitterFigures) -> Vec<Fact> {
     let LitterFigures {
         due,
         windows: _,
         steps: _,
-        rise: _,
+        rise,
         dam_before: _,
         leaves_from,
         inbreeding,
@@ -386,6 +386,12 @@ fn figures_of(figures: &LitterFigures) -> Vec<Fact> {
             Known::Within => String::new(),
         };
         facts.say("Due", format!("{from} to {to}{likely}; counted from {}", anchor.words()));
+    } else if litter.birth.is_none() && !litter.came_to_nothing() {
+        facts.say("Due", thin::due(litter, rise));
+    }
+    if litter.birth.is_none() {
+        let dam = desk.records.dogs.get(&litter.dam).and_then(|dam| dam.adult_weight);
+        facts.maybe("Due by fetal measurements", thin::measured(litter, dam));
     }
     facts.day("May leave from", *leaves_from);
     facts.say("Inbreeding", words::inbreeding(inbreeding));

@@ -83,7 +83,7 @@ pub struct StepRow {
 
 pub(super) fn planning(desk: &Desk<'_>, folder: &LitterFolder, figures: &LitterFigures) -> Option<Planning> {
     let (litter, today) = (&folder.litter, desk.figures.today);
-    if figures.windows.is_empty() && figures.steps.is_empty() && (figures.rise.rise == Rise::NotSampled || litter.birth.is_some()) {
+    if litter.birth.is_some() || litter.came_to_nothing() {
         return None;
     }
     let contradicting = gestation::contradicting(&figures.windows);
@@ -194,12 +194,12 @@ pub(super) fn section(figures: &LitterFigures) -> SectionShown {
         }
         Err(NoSection::DatesDisagree) => SectionShown {
             days: None,
-            why: "Not known, because the dates on record do not agree. Settle it with the clinic, by her progesterone, temperature and a scan.".to_owned(),
+            why: "Not known yet, because the dates on record do not agree; settled with the clinic, by her progesterone, temperature and a scan.".to_owned(),
         },
         Err(NoSection::NoAnchorToADay) => SectionShown {
             days: None,
-            why: "Not known, because no date is known to the day: ovulation, LH surge, a rise of progesterone between samples at most two days apart, or the first day of dioestrus. \
-                  Settle it with the clinic, by her progesterone, temperature and a scan."
+            why: "Not known yet, because no date is known to the day: ovulation, LH surge, a rise of progesterone between samples at most two days apart, or the first day of dioestrus; \
+                  settled with the clinic, by her progesterone, temperature and a scan."
                 .to_owned(),
         },
     }

@@ -4,14 +4,13 @@
 
 use super::health::{self, HealthRow};
 use super::litter::{NoteEntry, note};
-use super::{Desk, Fact, Facts, FindingShown, PuppyCare, VetShown, care, chart, finding, follow_up, words};
+use super::{Desk, Fact, Facts, FindingShown, PuppyCare, VetShown, care, chart, finding, follow_up, thin, words};
 use crate::audience::caption;
 use crate::audience::chart::growth_chart;
 use crate::audience::shown::{self, picture, sex};
 use crate::audience::{GrowthChart, PictureShown, RibbonShown};
 use crate::husbandry::age::{at_in_words, in_words};
 use crate::husbandry::birth_weight::BreedClass;
-use crate::husbandry::doubling::{self, Doubling};
 use crate::husbandry::findings::CAUTIONS;
 use crate::husbandry::growth::{Growth, Point};
 use crate::husbandry::kennel;
@@ -173,24 +172,17 @@ fn growth_figures(desk: &Desk<'_>, folder: &LitterFolder, puppy: &Puppy, litter:
     let figures = &litter.puppies[&puppy.id];
     let mut facts = Facts::default();
     if let (Some(weight), Some(class)) = (puppy.weight, figures.birth_weight) {
-        for words in birth_weight(desk, folder, weight.grams(), &class) {
+        for words in birth_weight(desk, folder, puppy, weight.grams(), &class) {
             facts.say("Birth weight", words);
         }
+    } else {
+        facts.say("Birth weight", thin::not_known("it is not on record", "`weight:` of the puppy in litter.yaml, where somebody still knows it"));
     }
     if puppy.is_alive() && !figures.is_gone {
         facts.day("May leave from", figures.leaves_from);
     }
-    let (from, to) = doubling::PUBLISHED;
-    let points = &figures.growth.points;
-    if let (Some(birth), Some(last)) = (points.first().filter(|p| p.is_birth), points.last().filter(|p| !p.is_birth)) {
-        let published = format!("published: day {from:.0} to {to:.0}");
-        let words = match figures.doubling() {
-            Some(Doubling::On(day)) => format!("on day {day:.1} ({published})"),
-            Some(Doubling::Expected(day)) => format!("expected on day {day:.0} at the present trend ({published})"),
-            None if last.weight.grams() >= 2.0 * birth.weight.grams() => format!("between two weigh-ins more than a week apart ({published})"),
-            None => format!("not yet, and the gain of these days does not tell when ({published})"),
-        };
-        facts.say("Birth weight doubled", words);
+    if puppy.is_alive() || figures.doubling().is_some() {
+        facts.say("Birth weight doubled", thin::doubled(figures));
     }
     facts.maybe(
         "Trend",
@@ -198,6 +190,9 @@ fn growth_figures(desk: &Desk<'_>, folder: &LitterFolder, puppy: &Puppy, litter:
             format!("{per_day:+.1} % a day ({low:+.1} to {high:+.1}), {weights} weights over {days:.1} days")
         }),
     );
+    if figures.trend.is_none() && puppy.is_alive() && !figures.is_gone {
+        facts.say("Trend", thin::trend(figures));
+    }
     if let Some(WeanedGain { per_kg, low, high, adult, weights, days }) = figures.weaned() {
         let published = figures.growth.points.last().and_then(|p| weaned::published(p.days));
         let beside = published.map(|(least, most)| format!("; handbook: {least:.0} to {most:.0} at this age")).unwrap_or_default();
@@ -213,6 +208,8 @@ fn growth_figures(desk: &Desk<'_>, folder: &LitterFolder, puppy: &Puppy, litter:
         for (label, words) in words::feeding(desk, feeding) {
             facts.say(label, words);
         }
+    } else {
+        facts.maybe("Fed by hand", thin::feeds_without_hour(folder, puppy));
     }
     facts.maybe("Place by weight", places(litter.places(&puppy.id))).done()
 }
@@ -223,13 +220,14 @@ fn deviations(place: &Place) -> String {
 }
 
 /// A birth weight against littermates, kennel and breed.
-fn birth_weight(desk: &Desk<'_>, folder: &LitterFolder, grams: f64, class: &BirthWeight) -> Vec<String> {
+fn birth_weight(desk: &Desk<'_>, folder: &LitterFolder, puppy: &Puppy, grams: f64, class: &BirthWeight) -> Vec<String> {
     let BirthWeight { under_littermates, breed } = class;
     let mut words = Vec::new();
     words.extend(under_littermates.map(|under| {
         let side = if under > 0.0 { "under" } else { "above" };
         format!("{:.0} % {side} the mean of its littermates", under.abs())
     }));
+    words.extend(under_littermates.is_none().then(|| thin::among_littermates(folder, puppy)).flatten());
     let age = folder.litter.birth.as_ref().map_or(0, |birth| desk.figures.today.since(birth.on));
     // An earlier litter is one of those the range was made from.
     if age <= kennel::YOUNG {
@@ -333,8 +331,11 @@ fn newborn(desk: &Desk<'_>, folder: &LitterFolder, puppy: &Puppy) -> Vec<Fact> {
         },
     );
     for (score, total) in puppy.vigour.iter().zip(&figures.vigour) {
-        let sum = total.total.map_or_else(|| "?".to_owned(), |t| t.to_string());
-        facts.say("Vigour", format!("at {}: {sum} of 10, {} ({})", score.at, total.class(), items(score)));
+        let said = total.total.map_or_else(|| thin::vigour(score), |sum| format!("{sum} of 10, {}", total.class()));
+        facts.say("Vigour", format!("at {}: {said} ({})", score.at, items(score)));
+    }
+    if puppy.vigour.is_empty() && puppy.fate != Some(Fate::Stillborn) {
+        facts.say("Vigour", "not known, because nobody scored it");
     }
     let Newborn { limbs, navel, anus, skull, eyes, tail, skin, suck } = &puppy.newborn;
     for (label, look) in

@@ -2,7 +2,7 @@
 //!
 //! In: times, changes, minutes. Out: text.
 
-use super::Desk;
+use super::{Desk, thin};
 use crate::audience::Dated;
 use crate::audience::shown::{TOO_FEW_ANCESTORS, percent};
 use crate::husbandry::feeding::{Feeding, NEED_SOURCE, TUBE_CAUTIONS};
@@ -89,8 +89,14 @@ pub(super) fn coefficient(inbreeding: &Inbreeding) -> String {
 /// A coefficient of inbreeding with the depth it rests on.
 pub(super) fn inbreeding(inbreeding: &Inbreeding) -> String {
     let Inbreeding { coefficient: _, deepest, complete_generations } = inbreeding;
-    let bound = if inbreeding.known().is_some() { "; a lower bound" } else { "" };
-    format!("{}, over {} at most, {complete_generations:.1} complete{bound}", self::coefficient(inbreeding), generations(*deepest))
+    if *deepest < 2 {
+        return thin::not_known("nobody behind the parents is known", "`sire` and `dam` in their files, and a file for each of those");
+    }
+    let Some(known) = inbreeding.known() else {
+        let because = format!("{TOO_FEW_ANCESTORS} ({complete_generations:.1} generations complete, none of them in common)");
+        return thin::not_known(&because, "`sire` and `dam` of those behind them");
+    };
+    format!("{}, over {} at most, {complete_generations:.1} complete; a lower bound", percent(known), generations(*deepest))
 }
 
 /// What a family told of its grown puppy: `9.6 kg; bite: scissor; hips: A/A; bold and well`.
@@ -111,13 +117,14 @@ pub(super) fn feeding(desk: &Desk<'_>, feeding: &Feeding) -> Vec<(&'static str, 
     let per = per_100_g.zip(*weight).map(|(per, weight)| format!("; {} ml for each 100 g ({})", Tenths(per), desk.weight(weight)));
     let gap = longest_gap.map(|gap| format!(", longest gap {} h", Tenths(gap))).unwrap_or_default();
     let later = if *since_last > 0.0 { format!(", {} h before the latest entry of the litter", Tenths(*since_last)) } else { String::new() };
-    let fed = format!("{sums} in {feeds} feeds over {window} up to {last}{without}{}", per.unwrap_or_default());
+    let feeds = if *feeds == 1 { "1 feed".to_owned() } else { format!("{feeds} feeds") };
+    let fed = format!("{sums} in {feeds} over {window} up to {last}{without}{}", per.unwrap_or_default());
     let energy = match (kcal, need) {
         (Some(kcal), Some((own, published))) => {
             format!("{} kcal, {own:.0} kcal/kg a day; published need {published:.0} kcal/kg ({NEED_SOURCE}): a comparison, not a plan", Tenths(*kcal))
         }
-        (Some(kcal), None) => format!("{} kcal; not held against a day’s need: known for {window}, or no weight, or over four weeks", Tenths(*kcal)),
-        (None, _) => "not known: write `energy:` from the packet beside a feed, and amounts in ml or g".to_owned(),
+        (Some(kcal), None) => format!("{} kcal; how that stands to the need is {}", Tenths(*kcal), thin::need(feeding)),
+        (None, _) => thin::energy(feeding),
     };
     let mut words = vec![("Fed by hand", fed), ("Last feed", format!("{last}{later}{gap}")), ("Energy of the feeds", energy)];
     if *by_tube {

@@ -249,6 +249,17 @@ fn leptospirosis_has_two_doses_where_it_is_core() {
     let care = grown("leptospirosis: true", &[(56, DHP), (84, with), (112, with)], None, 115);
     assert_eq!((done_on(&care, "leptospirosis-first"), done_on(&care, "leptospirosis-second")), (Some(84), Some(112)));
     assert_eq!(ages(&grown("{}", &[], None, 1), "leptospirosis-first"), None);
+    // More than six weeks apart the series begins again (AAHA, from memory): a second is asked for two to four weeks after the late one.
+    let late = grown("leptospirosis: true", &[(56, with), (112, with)], None, 120);
+    assert_eq!((done_on(&late, "leptospirosis-first"), done_on(&late, "leptospirosis-second")), (Some(56), None));
+    assert_eq!(ages(&late, "leptospirosis-second"), Some((126, 140)));
+    assert!(matches!(remark(&late, "leptospirosis-second"), Some(Remark::NotCounted { why: WhyNot::Interrupted(56), .. })));
+    let whole = grown("leptospirosis: true", &[(56, with), (112, with), (133, with)], None, 140);
+    assert_eq!((done_on(&whole, "leptospirosis-second"), remark(&whole, "leptospirosis-second")), (Some(133), None));
+    // Six weeks to the day still count, and so does a date that the vet wrote.
+    assert_eq!(done_on(&grown("leptospirosis: true", &[(56, with), (98, with)], None, 120), "leptospirosis-second"), Some(98));
+    let by_the_vet = "vaccination: { against: [leptospirosis], next_due: 2024-04-22 }";
+    assert_eq!(done_on(&grown("leptospirosis: true", &[(56, by_the_vet), (112, with)], None, 120), "leptospirosis-second"), Some(112));
 }
 
 #[test]

@@ -89,8 +89,9 @@ impl Doses<'_, '_> {
                 }
             };
             match (&standing.state, item.after_previous, before) {
-                (State::Done(Some(on)), Some((_, most)), Some(before)) if on.since(before.on) > most => {
-                    standing.remark = Some(Remark::LongAfter { days: on.since(before.on), most });
+                // Of a series that began again the new first dose is the one before.
+                (State::Done(Some(on)), Some((_, most)), Some(before)) if on.since(before.on).min(self.apart) > most => {
+                    standing.remark = Some(Remark::LongAfter { days: on.since(before.on).min(self.apart), most });
                 }
                 (State::Done(_) | State::Excused(_), ..) => {}
                 _ => standing.remark = self.left_aside.take(),
@@ -139,17 +140,23 @@ impl Doses<'_, '_> {
         while let Some(dose) = self.doses.get(self.next) {
             let lacks: Vec<Disease> = self.against.iter().copied().filter(|disease| !dose.against.contains(disease)).collect();
             let why = if lacks.is_empty() {
-                if dose.on >= earliest {
+                if dose.on >= earliest
+                    && let Some(days) = self.interrupted(item, dose.on)
+                {
+                    self.previous = Some(Given { on: dose.on, next_due: dose.next_due });
+                    Some(WhyNot::Interrupted(days))
+                } else if dose.on >= earliest {
                     let given = Given { on: dose.on, next_due: dose.next_due };
                     self.next += 1;
                     self.left_aside = None;
                     self.count(given);
                     return Some(given.on);
+                } else {
+                    if self.previous.is_some() && dose.on >= by_interval {
+                        self.previous = Some(Given { on: dose.on, next_due: dose.next_due });
+                    }
+                    Some(WhyNot::TooSoon(earliest))
                 }
-                if self.previous.is_some() && dose.on >= by_interval {
-                    self.previous = Some(Given { on: dose.on, next_due: dose.next_due });
-                }
-                Some(WhyNot::TooSoon(earliest))
             } else if lacks.len() < self.against.len() {
                 Some(WhyNot::Lacks(lacks))
             } else {
@@ -161,6 +168,16 @@ impl Doses<'_, '_> {
             self.next += 1;
         }
         None
+    }
+
+    /// Days since the dose before, where they are so many that a series of which no dose is the last begins again with this one. A date that a vet wrote stands above it.
+    fn interrupted(&self, item: &Item, on: Day) -> Option<i64> {
+        if item.after_previous.is_none() || self.items.iter().any(|item| item.is_last) {
+            return None;
+        }
+        let before = self.previous?;
+        let by_the_vet = before.next_due.is_some_and(|due| on <= due.plus(BEFORE_NEXT_DUE));
+        Some(on.since(before.on)).filter(|days| *days > INTERRUPTED && !by_the_vet)
     }
 
     /// The days of an item, and whether they come from a written next date.

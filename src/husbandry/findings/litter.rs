@@ -133,7 +133,8 @@ impl Whole<'_> {
             return;
         }
         for verdict in self.figures.rules.iter().flat_map(|book| &book.verdicts).filter(|v| v.state == State::Beyond) {
-            let what = format!("is not as a rule asks: {}", verdict.what);
+            // A terminal shows no source: when the rule was read is said with it.
+            let what = format!("is not as a rule asks: {} (the rule: {})", verdict.what, verdict.source.how_read(self.today));
             self.find(Urgency::Watch, "rule", what, format!("check with {}", verdict.check_with), verdict.source.text);
         }
     }

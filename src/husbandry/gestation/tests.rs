@@ -72,6 +72,9 @@ fn a_rise_between_samples_further_apart_is_a_bracket_without_section_days() {
     assert_eq!(last_day(&windows), None, "never over her time by a bracket");
     assert!(!steps(&windows, &reading).iter().any(|s| s.id == "section"));
     assert_eq!(read(&[(0, 0.8), (7, 9.0)]).missed, [on(2), on(4), on(6)]);
+    // A day that has a sample is not one on which a sample was missed, nor would more samples tell which of two rises it was.
+    assert_eq!(read(&[(0, 0.8), (2, 1.6), (2, 2.4), (4, 5.0)]).missed, []);
+    assert_eq!(read(&[(0, 0.8), (2, 2.6), (4, 1.2), (12, 1.5), (14, 3.5)]).missed, []);
 }
 
 #[test]

@@ -16,7 +16,7 @@ pub struct NotEnough {
 
 impl fmt::Display for NotEnough {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        write!(f, "not enough yet: {} of {}", self.have, self.need)
+        write!(f, "not known yet, because it takes {} puppies, and there are {}; settled by further litters", self.need, self.have)
     }
 }
 
@@ -193,7 +193,7 @@ mod tests {
         let one = Summary::of(&Sample::new([7.0])).unwrap();
         assert_eq!((one.n, one.median, one.deviation), (1, 7.0, None));
         let few = Sample::new([1.0, 2.0, 3.0]).at_least(5).unwrap_err();
-        assert_eq!(few.to_string(), "not enough yet: 3 of 5");
+        assert_eq!(few.to_string(), "not known yet, because it takes 5 puppies, and there are 3; settled by further litters");
     }
 
     #[test]

@@ -6,7 +6,7 @@ use super::{Act, Kind, Rest, Round, Turn, Whom};
 use crate::husbandry::recovery::{Every, Look, Stand};
 use crate::quantity::Day;
 
-/// How many days a thing to be done once is asked for after its last day.
+/// How many days a thing to be done once is asked for after its last day when no puppy of the litter is here any more.
 const REMEMBERED: i64 = 28;
 
 pub(super) fn tasks(round: &mut Round<'_>) {
@@ -14,12 +14,13 @@ pub(super) fn tasks(round: &mut Round<'_>) {
     if round.age().is_none_or(|age| age > super::YOUNG) {
         return;
     }
+    let is_at_work = round.here().next().is_some();
     let looks: &[Look] = &round.own().recovery;
     let mut together: Vec<(Turn, Vec<&Look>)> = Vec::new();
     for look in looks {
         let turn = match look.stand {
             Stand::Due | Stand::Watched => Turn::Today,
-            Stand::Overdue if today.since(look.until) <= REMEMBERED => Turn::Overdue,
+            Stand::Overdue if is_at_work || today.since(look.until) <= REMEMBERED => Turn::Overdue,
             Stand::Next(day) if day <= last => Turn::Later(day),
             _ => continue,
         };

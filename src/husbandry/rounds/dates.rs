@@ -145,7 +145,7 @@ fn chips_by_rule(round: &mut Round<'_>) {
         for (puppy, _) in round.here().filter(|(puppy, _)| puppy.chip.is_none()) {
             let Some(by) = round.folder.litter.born_on(puppy).map(|born| born.plus(i64::from(days))) else { continue };
             let Some(turn) = round.turn(by).filter(|_| by >= round.today) else { continue };
-            let what = format!("last day for the chip by the rules of {name}; check with {check_with}");
+            let what = format!("last day for the chip by the rules of {name} ({}); check with {check_with}", source.how_read(round.today));
             let act = Act::Record { kind: "chip", item: None };
             let rest = Rest { times: 1, since: None, until: Some(by), act, source: source.cite(round.today) };
             round.task(turn, Kind::Rule, Whom::Puppies(vec![puppy.id.clone()]), what, rest);

@@ -35,7 +35,8 @@ fn feeding(round: &mut Round<'_>) {
         let gap = fed.longest_gap.map(|gap| format!(", longest gap {gap:.1} h")).unwrap_or_default();
         let per = fed.per_100_g.map(|per| format!(" ({per:.1} ml for each 100 g)")).unwrap_or_default();
         let tube = if fed.by_tube { "; by tube only as it was shown, and only warm" } else { "" };
-        let what = format!("fed by hand: {:.1} ml in {} feeds{per}, the last at {}{gap}; write down each feed{tube}", fed.ml, fed.feeds, fed.last);
+        let feeds = if fed.feeds == 1 { "1 feed".to_owned() } else { format!("{} feeds", fed.feeds) };
+        let what = format!("fed by hand: {:.1} ml in {}{per}, the last at {}{gap}; write down each feed{tube}", fed.ml, feeds, fed.last);
         let rest = Rest { times: 1, since: None, until: None, act: Act::Record { kind: "feed", item: None }, source: "health.yaml".to_owned() };
         round.task(Turn::Today, Kind::Treatment, Whom::Puppies(vec![puppy.id.clone()]), what, rest);
     }

@@ -404,3 +404,18 @@ fn a_question_for_a_litter_that_is_history_computes_nothing_of_it() {
     assert_eq!(again.tasks.iter().filter(|task| task.kind == Kind::FollowUp).count(), 2);
     assert!(!figures.litters.is_computed("l"));
 }
+
+#[test]
+fn what_was_to_be_done_once_for_the_dam_stays_while_a_puppy_is_here() {
+    // Stitches: days 10 to 14 after a section (common practice, no source). Ten weeks later nobody has written that they are out.
+    let at = |today: &str, litter: &str| {
+        let tasks = rounds(&kennel(today, litter, &[]), 0).tasks;
+        tasks.iter().any(|task| task.kind == Kind::Recovery && task.turn == Turn::Overdue && task.what.contains("Stitches"))
+    };
+    let section = BORN.replace("how: natural", "how: planned section");
+    assert!(at("2026-10-25", &section) && at("2026-12-20", &section));
+    let gone =
+        section.replace("id: a, sex: female,", "id: a, sex: female, offer: placed,").replace("id: b, sex: male,", "id: b, sex: male, offer: placed,");
+    assert!(at("2026-10-25", &gone), "they are called placed, and too young to have left");
+    assert!(!at("2026-12-20", &gone), "all have left for some weeks");
+}

@@ -23,6 +23,12 @@ fn the_signs_of_the_handbooks_are_known_in_the_words_of_keepers() {
         ("zittert und hechelt", "eclampsia"),
         ("steifer Gang, unruhig", "eclampsia"),
         ("zittert nicht nur, sie krampft", "eclampsia"),
+        ("rigid, and drools", "eclampsia"),
+        ("she had a fit at noon", "eclampsia"),
+        ("fits, one after another", "eclampsia"),
+        ("breathing fast though it is cool", "eclampsia"),
+        ("can't stand on her hind legs", "eclampsia"),
+        ("two stitches came out", "a wound that opens"),
         ("third gland on the left, hot and hard", "mastitis"),
         ("Gesäuge heiß und geschwollen", "mastitis"),
         ("foul-smelling discharge", "metritis"),
@@ -44,6 +50,8 @@ fn the_signs_of_the_handbooks_are_known_in_the_words_of_keepers() {
 fn what_was_not_seen_is_no_sign() {
     for text in [
         "no tremor",
+        "fit and bright",
+        "the stitches fit well",
         "not shaking",
         "isn’t shaking",
         "no sign of tremor or panting",

@@ -22,6 +22,17 @@ pub(super) fn check(folder: &LitterFolder, problems: &mut Vec<Problem>) {
                 .and(Place::path(&file, key_path!["ovulated"]), "the ovulation"),
         );
     }
+    let before = [("lh_surge", "the LH surge", litter.lh_surge), ("ovulated", "the ovulation", litter.ovulated)];
+    for (key, what, day) in before.into_iter().filter_map(|(key, what, day)| Some((key, what, day?))) {
+        if let Some(dioestrus) = litter.dioestrus.filter(|dioestrus| *dioestrus <= day) {
+            let message = format!("the first day of dioestrus, {dioestrus}, is not after {what} on {day}");
+            let hint = "dioestrus begins about six days after ovulation: correct one of the two dates";
+            problems.push(
+                Problem::error("out-of-order", Place::path(&file, key_path!["dioestrus"]), message, hint)
+                    .and(Place::path(&file, key_path![key]), what),
+            );
+        }
+    }
     let matings = || litter.mated.iter().copied().enumerate();
     // An ovulation after the birth is told of already.
     let ovulated = litter.ovulated.filter(|day| litter.birth.as_ref().is_none_or(|birth| *day <= birth.on));

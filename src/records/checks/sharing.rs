@@ -16,6 +16,7 @@ pub(super) fn check(records: &Checked<'_>, problems: &mut Vec<Problem>) {
     chips(records, problems);
     notes(records, problems);
     families(records, problems);
+    waiting(records, problems);
     care_plan(records, problems);
 }
 
@@ -296,6 +297,16 @@ fn families(records: &Checked<'_>, problems: &mut Vec<Problem>) {
                     "correct one of the two dates",
                 ));
             }
+        }
+    }
+}
+
+/// Nobody waits from a day on that is still to come.
+fn waiting(records: &Checked<'_>, problems: &mut Vec<Problem>) {
+    for (w, since) in records.owners.waiting.iter().enumerate().filter_map(|(w, waiting)| Some((w, waiting.since?))) {
+        if since > records.today {
+            let place = Place::path("owners.yaml", key_path!["waiting", w, "since"]);
+            problems.push(Problem::error("in-the-future", place, format!("{since} is still to come"), "correct the date"));
         }
     }
 }
