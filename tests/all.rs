@@ -41,5 +41,6 @@ mod secrets;
 mod spoilt;
 mod tend;
 mod thin;
+mod warnings;
 mod weighing;
 mod whelping;

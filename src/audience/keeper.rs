@@ -122,7 +122,7 @@ const LITTERS_IN_MENU: usize = 10;
 pub struct HomePage {
     /// What to do today and tomorrow.
     pub rounds: RoundsSheet,
-    /// Findings of all litters, the most urgent first; steady puppies are left to their litter's page.
+    /// Findings of all litters, the most urgent first, one line for each puppy; steady puppies are left to their litter's page.
     pub findings: Vec<FindingShown>,
     /// How many puppies are steady.
     pub steady: usize,
@@ -233,7 +233,8 @@ pub fn book<'a>(records: &'a Records, figures: &'a Figures<'a>, album: &'a Album
         *known = order(finding).min(*known);
     }
     findings.sort_by_key(|f| worst[&f.path]);
-    let steady = all.len() - findings.len();
+    let findings = finding::joined(findings);
+    let steady = all.iter().filter(|f| f.rule == "steady").count();
     let whelping: Vec<WhelpingSheet> =
         litters.values().filter_map(|folder| whelping::of_litter(&desk, folder)).chain([whelping::another(&desk)]).collect();
     let rows: Vec<LitterRow> = leaves.iter().map(|leaf| leaf.row.clone()).collect();

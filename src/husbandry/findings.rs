@@ -167,6 +167,7 @@ pub fn of_litter(folder: &LitterFolder, figures: &LitterFigures, limits: &Thresh
         birth::rules(&mut case);
         care::rules(&mut case);
         growth::steady(&mut case);
+        growth::closed(&mut case);
         found.append(&mut case.found);
     }
     in_order(&mut found);
@@ -211,4 +212,4 @@ fn cases<'a>(
 }
 
 #[cfg(test)]
-mod tests;
+pub(in crate::husbandry) mod tests;

@@ -145,6 +145,6 @@ pub fn slips(lines: &[Line]) -> Vec<Slip> {
 }
 
 #[cfg(test)]
-mod simulated;
+pub(in crate::husbandry) mod simulated;
 #[cfg(test)]
 mod tests;

@@ -29,6 +29,36 @@ pub const WEIGHED_EVERY_SECOND_DAY: i64 = 28;
 /// Days of age up to which a light birth weight is worth a word.
 pub const LIGHT_AT_BIRTH: i64 = 21;
 
+const SIMULATED: &str = "our own figure, from simulated litters: more than scale and filling explain";
+const HANDBOOK: &str = "Small Animal Clinical Nutrition, 5th ed., table 16-1";
+
+/// How far a weight lies under the one that a puppy's own gain led to expect when that alone is a watch, %.
+pub const UNDER_OWN_GAIN: Threshold = Threshold { value: 5.5, source: SIMULATED };
+/// The same, when it bears out a day without gain after the first week.
+pub const NO_GAIN_UNDER: Threshold = Threshold { value: 3.5, source: SIMULATED };
+/// Percentage points by which a puppy that lies far under its littermates must have fallen in [`FALLING_FOR`] days.
+pub const FALLING_BY: Threshold = Threshold { value: 8.0, source: SIMULATED };
+/// Mean gain in week 1, % a day: no more is expected of a puppy.
+pub const MEAN_GAIN_WEEK_1: Threshold = Threshold { value: 8.0, source: HANDBOOK };
+/// Mean gain in weeks 2 to 4, % a day.
+pub const MEAN_GAIN_LATER: Threshold = Threshold { value: 5.0, source: HANDBOOK };
+/// Days for which a call that later weights have closed is told of.
+pub const CLOSED_FOR: Threshold = Threshold { value: 2.0, source: "our own figure: what was a call does not vanish without a word" };
+
+/// Age in days until which a stand-still is one of the first day; ours.
+pub const FIRST_DAY: f64 = 1.25;
+/// Age in days until which a trend still holds the loss of the first day; ours.
+pub const FIRST_DAYS: f64 = 2.5;
+/// Days of the first week.
+pub const FIRST_WEEK: f64 = 7.0;
+/// Longest time in days between two weights that is still a day; ours.
+pub const NEXT_DAY: f64 = 1.1;
+/// Days in which a puppy keeps its place among its littermates, or falls.
+pub const FALLING_FOR: f64 = 3.0;
+/// Age in days from which a puppy that has not doubled its birth weight is a watch whatever it gains; ours: a week after the last published day. By then it may have tripled (Small Animal
+/// Clinical Nutrition, 5th ed., box 16-3).
+pub const DOUBLED_LATEST: f64 = 21.0;
+
 /// What a keeper's own value is called.
 pub(super) const OWN: &str = "care-plan.yaml";
 
@@ -101,7 +131,6 @@ pub fn thresholds(own: &care_plan::Thresholds) -> Thresholds {
     let seconds = |own: &Option<Span>| own.map(|span| span.as_seconds() as f64);
     let days = |own: &Option<Span>| seconds(own).map(|s| s / 86_400.0);
     let hours = |own: &Option<Span>| seconds(own).map(|s| s / 3600.0);
-    const HANDBOOK: &str = "Small Animal Clinical Nutrition, 5th ed., table 16-1";
     const RULE: &str = "common practice, no source";
     Thresholds {
         early_loss: pick(share(early_loss), 4.0, "Mila and others 2015, J Anim Sci 93:4436-4442"),

@@ -47,7 +47,26 @@ pub fn latest(points: &[Point]) -> Option<Trend> {
     if !enough(from) {
         return None;
     }
-    let window = &points[from..];
+    over(&points[from..])
+}
+
+/// Days that the short trend looks back, the first age in days that it looks at, and its fewest weights; ours.
+const RECENT: f64 = 3.0;
+const AFTER_FIRST_DAY: f64 = 0.9;
+const FEWEST_RECENT: usize = 5;
+
+/// The trend of the last three days alone, without the first day of life; nothing where those hold fewer than five weights.
+#[must_use]
+pub fn recent(points: &[Point]) -> Option<Trend> {
+    let end = points.last()?.days;
+    let from = points.iter().position(|p| end - p.days <= RECENT && p.days >= AFTER_FIRST_DAY)?;
+    if points.len() - from < FEWEST_RECENT {
+        return None;
+    }
+    over(&points[from..])
+}
+
+fn over(window: &[Point]) -> Option<Trend> {
     let x: Vec<f64> = window.iter().map(|p| p.days).collect();
     let y: Vec<f64> = window.iter().map(|p| p.weight.grams().ln()).collect();
     let slope = theil_sen(&x, &y)?;
@@ -57,7 +76,7 @@ pub fn latest(points: &[Point]) -> Option<Trend> {
         low: percent(slope.low),
         high: percent(slope.high),
         weights: window.len(),
-        days: end - window[0].days,
+        days: window.last()?.days - window.first()?.days,
     })
 }
 

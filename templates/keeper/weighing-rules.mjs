@@ -203,12 +203,21 @@ export function trendOf(points) {
     if (from < points.length && enough(from) && !within) break;
     from = next;
   }
-  if (!enough(from)) return null;
-  const window = points.slice(from);
+  return enough(from) ? trendOver(points.slice(from)) : null;
+}
+
+/** The trend of the last three days alone, without the first day of life. */
+function recentTrend(points) {
+  const end = points.at(-1).days;
+  const from = points.findIndex((point) => end - point.days <= 3 && point.days >= 0.9);
+  return from >= 0 && points.length - from >= 5 ? trendOver(points.slice(from)) : null;
+}
+
+function trendOver(window) {
   const slope = theilSen(window.map((point) => point.days), window.map((point) => Math.log(point.grams)));
   if (slope === null) return null;
   const percent = (value) => (Math.exp(value) - 1) * 100;
-  return { perDay: percent(slope.slope), low: percent(slope.low), high: percent(slope.high), weights: window.length, days: end - window[0].days };
+  return { perDay: percent(slope.slope), low: percent(slope.low), high: percent(slope.high), weights: window.length, days: window.at(-1).days - window[0].days };
 }
 
 /** How far a weight lies under the mean of others, %; nothing for fewer than two others. */
@@ -259,44 +268,100 @@ function missed(own) {
   const last = own.points.findLast((point) => !point.isBirth);
   const day = last && localText(last.at).slice(0, 10);
   if (last && daysBetween(day, today) <= days) return;
-  own.find(WATCH, 'weigh-in-missed', last ? `was last weighed on ${day}` : 'has not been weighed since birth', `at least every ${fixed(limit.value, 0)} h`, limit.source);
+  own.find(WATCH, 'weigh-in-missed', last ? `was last weighed on ${day}` : 'has not been weighed since birth', `at least every ${fixed(limit.value, 0)} h; ends with the next weigh-in`, limit.source);
+}
+
+/** What is printed decides. */
+const printed = (value) => (Math.sign(value) * Math.round(Math.abs(value) * 10)) / 10;
+
+/** The least gain at the age of a weight. */
+function leastGain(own, last) {
+  const { limits, ages } = own.litter.data;
+  return last.days < ages.first_week ? limits.least_gain_week_1 : limits.least_gain_later;
+}
+
+/** Whether the gain lies in its band, once the loss of the first days is over. */
+function gainsWell(own, after) {
+  const last = own.points.at(-1);
+  return last !== undefined && last.days > after && own.trend !== null && printed(own.trend.perDay) >= leastGain(own, last).value;
 }
 
 function lightAtBirth(own) {
   const { puppy, age, litter: { data } } = own;
-  if (puppy.birth_grams === null || age > data.ages.light_at_birth) return;
-  const limit = data.limits.light_at_birth;
+  const { limits, ages } = data;
+  if (puppy.birth_grams === null || age > ages.light_at_birth) return;
   const others = data.puppies.filter((each) => each.id !== puppy.id && each.born_alive && each.birth_grams !== null).map((each) => each.birth_grams);
   const under = underMean(puppy.birth_grams, others);
-  if (under !== null && under >= limit.value) {
+  const limit = limits.light_at_birth;
+  if (under !== null && under >= limit.value && !gainsWell(own, ages.first_days)) {
     const what = `was ${fixed(under, 0)} % lighter at birth than the mean of its littermates (${own.show(puppy.birth_grams)})`;
-    own.findAt(0, WATCH, 'light-at-birth', what, `${fixed(limit.value, 0)} % or more under the mean of the others`, limit.source);
+    own.findAt(0, WATCH, 'light-at-birth', what, `${fixed(limit.value, 0)} % or more under the mean of the others; ends when its gain is in the band after day 2`, limit.source);
   }
-  if (puppy.very_low !== null) {
+  if (puppy.very_low !== null && !gainsWell(own, ages.first_week)) {
     const { breed, under: border, source } = puppy.very_low;
-    own.findAt(0, WATCH, 'very-low-birth-weight', `had a very low birth weight for a ${breed} (${own.show(puppy.birth_grams)})`, `under ${border} g in that breed`, source);
+    const words = `under ${border} g in that breed; ends when its gain is in the band after the first week`;
+    own.findAt(0, WATCH, 'very-low-birth-weight', `had a very low birth weight for a ${breed} (${own.show(puppy.birth_grams)})`, words, source);
   }
+}
+
+/** The highest weight and how much of it is lost, %, when that is too much. */
+function totalLoss(points, limits) {
+  const top = Math.max(...points.map((point) => point.grams));
+  const lost = (1 - points.at(-1).grams / top) * 100;
+  return lost >= limits.total_loss.value ? { top, lost } : null;
+}
+
+/** The weight of day 2, when too much was lost by then and not regained. */
+function earlyLoss(points, limits) {
+  const [birth, last] = [points[0], points.at(-1)];
+  if (!birth.isBirth) return null;
+  const dayTwo = points.findLast((point) => !point.isBirth && point.days <= 2.5 && point.days >= 0.5);
+  return dayTwo && dayTwo.sinceBirth <= -limits.early_loss.value + 1e-9 && last.grams < birth.grams ? dayTwo : null;
+}
+
+function isUnderBirthWeight(points, limits) {
+  const [birth, last] = [points[0], points.at(-1)];
+  return birth.isBirth && last.days > limits.birth_weight_by.value && last.grams < birth.grams;
 }
 
 function loss(own, last) {
   const { points, litter: { data: { limits } } } = own;
-  const top = Math.max(...points.map((point) => point.grams));
-  const lost = (1 - last.grams / top) * 100;
-  if (lost >= limits.total_loss.value) {
-    const what = `has lost ${fixed(lost, 1)} % of its highest weight (${own.show(top)} to ${own.show(last.grams)})`;
-    own.findAt(last.days, CALL, 'total-loss', what, `${fixed(limits.total_loss.value, 0)} % or more`, limits.total_loss.source);
-  }
   const birth = points[0];
-  if (!birth.isBirth) return;
-  const dayTwo = points.findLast((point) => !point.isBirth && point.days <= 2.5 && point.days >= 0.5);
-  if (dayTwo && dayTwo.sinceBirth <= -limits.early_loss.value + 1e-9 && last.grams < birth.grams) {
+  const total = totalLoss(points, limits);
+  if (total) {
+    const what = `has lost ${fixed(total.lost, 1)} % of its highest weight (${own.show(total.top)} to ${own.show(last.grams)})`;
+    own.findAt(last.days, CALL, 'total-loss', what, `${fixed(limits.total_loss.value, 0)} % or more; ends when less is missing`, limits.total_loss.source);
+  }
+  const dayTwo = earlyLoss(points, limits);
+  if (dayTwo) {
     const what = `weighed ${fixed(-dayTwo.sinceBirth, 1)} % less than at birth on day ${fixed(dayTwo.days, 0)} (${own.show(birth.grams)} to ${own.show(dayTwo.grams)})`;
-    own.findAt(dayTwo.days, CALL, 'early-loss', what, `${limits.early_loss.value} % or more by day 2`, limits.early_loss.source);
+    own.findAt(dayTwo.days, CALL, 'early-loss', what, `${limits.early_loss.value} % or more by day 2; ends when it weighs what it did at birth`, limits.early_loss.source);
   }
-  if (last.days > limits.birth_weight_by.value && last.grams < birth.grams) {
+  if (isUnderBirthWeight(points, limits)) {
     const what = `is still under its birth weight at ${fixed(last.days, 1)} days (${own.show(last.grams)} against ${own.show(birth.grams)})`;
-    own.findAt(last.days, CALL, 'under-birth-weight', what, `after ${fixed(limits.birth_weight_by.value, 0)} days`, limits.birth_weight_by.source);
+    own.findAt(last.days, CALL, 'under-birth-weight', what, `after ${fixed(limits.birth_weight_by.value, 0)} days; ends when it weighs what it did at birth`, limits.birth_weight_by.source);
   }
+}
+
+/** How far the last weight lies under the one that its own gain until then led to expect, %; nothing where the weights before it are too few, or not of these days. */
+function underOwnGain(points, limits, ages) {
+  const [before, last] = [points.slice(0, -1), points.at(-1)];
+  if (before.length === 0 || last.isBirth || last.days - before.at(-1).days > ages.next_day) return null;
+  const trend = recentTrend(before) ?? trendOf(before);
+  if (trend === null) return null;
+  // No more is expected of it than the handbook's mean at its age.
+  const perDay = Math.min(trend.perDay, (last.days < ages.first_week ? limits.mean_gain_week_1 : limits.mean_gain_later).value);
+  const expected = before.slice(-3).map((point) => Math.log(point.grams) + Math.log(1 + perDay / 100) * (last.days - point.days));
+  expected.sort((x, y) => x - y);
+  return (1 - last.grams / Math.exp(expected[1])) * 100;
+}
+
+function underOwn(own, last) {
+  const { limits, ages } = own.litter.data;
+  const under = underOwnGain(own.points, limits, ages);
+  if (under === null || under < limits.under_own_gain.value || last.days <= ages.first_days || own.has('total-loss')) return;
+  const what = `weighs ${fixed(under, 0)} % less than its own gain of the days before led to expect (${own.show(last.grams)})`;
+  own.findAt(last.days, WATCH, 'under-own-gain', what, `${limits.under_own_gain.value} % or more; weigh again in a few hours; ends with a weight nearer to it`, limits.under_own_gain.source);
 }
 
 /** Since when a puppy has gained nothing: the weight at least so many days before the last that is no lighter, and from there back as long as none was. */
@@ -308,14 +373,35 @@ function withoutGainSince(points, last, days) {
   return points[since];
 }
 
+/**
+ * Since which weight a puppy has gained nothing, and whether that is a call. After the first week a day's gain is not far more than what a weight scatters: there the weight before has to say
+ * the same, or the puppy to lie well under its own gain; where that is not known, nothing more is asked for.
+ */
+function standsStill(points, limits, ages) {
+  const last = points.at(-1);
+  if (last.isBirth || !(last.days > ages.first_day)) return null;
+  // An hour's play: nobody weighs to the minute. In the first day a stand-still is usual.
+  const day = (limits.stand_still.value - 1) / 24;
+  const since = withoutGainSince(points, last, day);
+  if (since === null) return null;
+  const isSure = () => {
+    const earlier = points.slice(0, -1);
+    const twice = withoutGainSince(earlier, earlier.at(-1), day) !== null;
+    const under = underOwnGain(points, limits, ages);
+    return twice || under === null || under >= limits.no_gain_under.value;
+  };
+  return last.days < ages.first_week || isSure() ? { since, isCall: last.days <= 14 || (last.days - since.days) * 24 >= 72 } : null;
+}
+
 function standStill(own, last) {
-  const limit = own.litter.data.limits.stand_still;
-  const before = last.days > 1 ? withoutGainSince(own.points, last, (limit.value - 1) / 24) : null;
-  if (before === null) return;
-  const hours = (last.days - before.days) * 24;
+  const { limits, ages } = own.litter.data;
+  const found = standsStill(own.points, limits, ages);
+  if (found === null) return;
+  const limit = limits.stand_still;
+  const hours = (last.days - found.since.days) * 24;
   const howLong = hours < 72 ? `${fixed(Math.max(hours, limit.value), 0)} h` : `${fixed(hours / 24, 0)} days`;
-  const what = `has gained nothing in ${howLong} (${own.show(before.grams)} to ${own.show(last.grams)})`;
-  own.findAt(last.days, last.days <= 14 || hours >= 72 ? CALL : WATCH, 'no-gain', what, `${fixed(limit.value, 0)} h after the first day`, limit.source);
+  const what = `has gained nothing in ${howLong} (${own.show(found.since.grams)} to ${own.show(last.grams)})`;
+  own.findAt(last.days, found.isCall ? CALL : WATCH, 'no-gain', what, `${fixed(limit.value, 0)} h after the first day; ends when it weighs more than a day before`, limit.source);
 }
 
 function weekWithoutGain(own, last) {
@@ -323,36 +409,47 @@ function weekWithoutGain(own, last) {
   const before = withoutGainSince(own.points, last, limit.value);
   if (before === null) return;
   const what = `has gained nothing in ${fixed(last.days - before.days, 0)} days (${own.show(before.grams)} to ${own.show(last.grams)})`;
-  own.findAt(last.days, WATCH, 'no-gain', what, 'a week without gain', limit.source);
+  own.findAt(last.days, WATCH, 'no-gain', what, 'a week without gain; ends when it weighs more than a week before', limit.source);
 }
 
+/** A gain is under its band when the whole of its interval is: that of the usual trend, or that of the last three days, which knows earlier of a puppy that has stopped. */
 function underTheBand(own, last) {
-  const { trend, litter: { data: { limits } } } = own;
-  const limit = last.days < 7 ? limits.least_gain_week_1 : limits.least_gain_later;
-  if (trend === null || !(last.days > 2.5) || own.has('no-gain')) return;
-  const printed = (Math.sign(trend.perDay) * Math.round(Math.abs(trend.perDay) * 10)) / 10;
-  if (!(printed < limit.value)) return;
+  const limit = leastGain(own, last);
+  // The loss of the first day is left out of it, or half of every litter would be named on the second.
+  if (!(last.days > own.litter.data.ages.first_days) || own.has('no-gain')) return;
+  const isUnder = (trend) => trend !== null && printed(trend.high) < limit.value;
+  const trend = [own.trend, recentTrend(own.points)].find(isUnder);
+  if (trend === undefined) return;
   const what = `${trend.perDay < 0 ? 'loses' : 'gains'} ${fixed(Math.abs(trend.perDay), 1)} % a day (gain ${fixed(trend.low, 1)} to ${fixed(trend.high, 1)}) over ${fixed(trend.days, 1)} days`;
-  own.findAt(last.days, WATCH, 'gain-under-band', what, `at least ${limit.value} % a day at this age`, limit.source);
+  own.findAt(last.days, WATCH, 'gain-under-band', what, `at least ${limit.value} % a day at this age; ends when the gain may be that again`, limit.source);
 }
 
+/** Published days differ: from the earlier limit on a puppy is named that will not have doubled by the later one at the best gain its weights allow, from the later one on every one that has not. */
 function notDoubled(own, last) {
-  const limit = own.litter.data.limits.doubled_by;
+  const { limits: { doubled_by: limit }, ages } = own.litter.data;
   const birth = own.points[0];
   if (!birth.isBirth || last.days < limit.value || last.grams >= 2 * birth.grams) return;
+  if (last.days < ages.doubled_latest && gainsWell(own, ages.first_days)) return;
   const what = `has not doubled its birth weight at ${fixed(last.days, 0)} days (${own.show(last.grams)} from ${own.show(birth.grams)})`;
-  own.findAt(last.days, WATCH, 'not-doubled', what, `by day ${fixed(limit.value, 0)}`, limit.source);
+  own.findAt(last.days, WATCH, 'not-doubled', what, `by day ${fixed(limit.value, 0)}; ends when it has, or before day ${ages.doubled_latest} when its gain is in the band`, limit.source);
 }
 
 function behind(own, last) {
-  const { puppy, litter: { data, growth } } = own;
+  const { puppy, points, litter: { data, growth } } = own;
   const limit = data.limits.behind_litter;
   const living = data.puppies.filter((each) => each.alive && each.id !== puppy.id);
-  const others = living.map((each) => growth.get(each.id).find((point) => point.at === last.at && !point.isBirth)).filter(Boolean).map((point) => point.grams);
-  const under = underMean(last.grams, others);
+  const underAt = (point) => {
+    const same = (other) => other.isBirth === point.isBirth && (point.isBirth || other.at === point.at);
+    return underMean(point.grams, living.map((each) => growth.get(each.id).find(same)).filter(Boolean).map((other) => other.grams));
+  };
+  const under = underAt(last);
   if (under === null || under < limit.value) return;
+  // Whoever was born small and keeps its place is no watch. With nothing to compare it with, the weight itself speaks.
+  const before = points.findLast((point) => last.days - point.days >= data.ages.falling) ?? points[0];
+  const then = underAt(before);
+  if (then !== null && under - then < data.limits.falling_by.value) return;
   const what = `weighs ${fixed(under, 0)} % less than the mean of its littermates at the same weigh-in (${own.show(last.grams)})`;
-  own.findAt(last.days, WATCH, 'behind-litter', what, `${fixed(limit.value, 0)} % or more under the mean of the others`, limit.source);
+  own.findAt(last.days, WATCH, 'behind-litter', what, `${fixed(limit.value, 0)} % or more under the mean of the others, and falling; ends when it keeps its place for three days`, limit.source);
 }
 
 function growthRules(own) {
@@ -365,17 +462,55 @@ function growthRules(own) {
     weekWithoutGain(own, last);
     return;
   }
+  underOwn(own, last);
   standStill(own, last);
   underTheBand(own, last);
   notDoubled(own, last);
   behind(own, last);
 }
 
+/** The calls that weights up to the last of these make, with why. */
+function callsOf(points, limits, ages) {
+  const calls = [];
+  if (points.at(-1).isBirth) return calls;
+  if (totalLoss(points, limits)) calls.push(['total-loss', 'weight lost']);
+  if (earlyLoss(points, limits)) calls.push(['early-loss', 'lighter than at birth on day 2']);
+  if (isUnderBirthWeight(points, limits)) calls.push(['under-birth-weight', 'under its birth weight']);
+  if (points.at(-1).days <= ages.first_weeks && standsStill(points, limits, ages)?.isCall) calls.push(['no-gain', 'no gain']);
+  return calls;
+}
+
+/** What is said when no other rule spoke. Only of a gain within its band: where that is missed by a little, and the weights are too few to tell, nothing is said. */
 function steady(own) {
-  const { trend, points } = own;
-  if (own.found.length > 0 || trend === null || points.at(-1).days > own.litter.data.ages.first_weeks) return;
+  const { trend, points, litter: { data: { ages, limits } } } = own;
+  const last = points.at(-1);
+  if (own.found.length > 0 || trend === null || last.days > ages.first_weeks) return;
+  if (last.days >= ages.doubled_published && points[0].isBirth && last.grams < 2 * points[0].grams) return;
+  const day = (limits.stand_still.value - 1) / 24;
+  if (last.days > ages.first_days && printed(trend.perDay) < leastGain(own, last).value) return;
+  if (last.days > ages.first_day && withoutGainSince(points, last, day) !== null) return;
   const what = `gains ${fixed(trend.perDay, 1)} % a day (${fixed(trend.low, 1)} to ${fixed(trend.high, 1)}) over ${trend.weights} weights in ${fixed(trend.days, 1)} days`;
   own.find(STEADY, 'steady', what, 'no other rule spoke', 'all rules of this page');
+}
+
+/** A call on an earlier weight of these days that later weights have closed is not dropped without a word: a watch where the puppy cannot be called steady. */
+function closed(own) {
+  const { points, litter: { data: { limits, ages } } } = own;
+  const last = points.at(-1);
+  if (!last || last.isBirth) return;
+  const { value: days, source } = limits.closed_for;
+  const urgency = own.has('steady') ? STEADY : WATCH;
+  const told = [];
+  for (let end = points.length - 1; end > 0; end -= 1) {
+    const then = points[end - 1];
+    if (last.days - then.days > days || then.isBirth) break;
+    for (const [rule, why] of callsOf(points.slice(0, end), limits, ages)) {
+      if (told.includes(rule) || own.has(rule)) continue;
+      told.push(rule);
+      const what = `the call of ${localText(then.at)} (${why}) is closed: since then ${own.show(then.grams)} to ${own.show(last.grams)}`;
+      own.findAt(last.days, urgency, 'call-closed', what, `a call is not dropped without a word; ends ${fixed(days, 0)} days after it`, source);
+    }
+  }
 }
 
 // --- Slips as findings ---------------------------------------------------------------------------------------------------------------------------------
@@ -419,7 +554,7 @@ function slipFindings(litter, slips) {
     if (!puppy.alive) continue;
     findings.push({
       urgency: WATCH, rule, puppy: puppy.id, other, at: point.isBirth ? null : localText(point.at), what: `looks like a slip of the pen: ${what}`,
-      limit: `${likelyWords(slip.timesLikelier)} times likelier than as written; nothing was changed`, source: data.slip_source, days: point.days,
+      limit: `${likelyWords(slip.timesLikelier)} times likelier than as written; nothing was changed; ends when it is put right`, source: data.slip_source, days: point.days,
     });
   }
   const lines = found.flatMap((slip) => (slip.what === 'value' ? [slip.line] : slip.lines));
@@ -442,7 +577,10 @@ export function findingsOf(data, weighIns, today, slips) {
     const own = new Case(litter, puppy, slipped.doubtful.has(puppy.id));
     growthRules(own);
     own.found.push(...(ahead?.findings ?? []).filter((each) => each.puppy === puppy.id));
-    if (ahead) steady(own);
+    if (ahead) {
+      steady(own);
+      closed(own);
+    }
     found.push(...own.found);
   }
   const worst = new Map();

@@ -20,14 +20,36 @@ pub struct FindingShown {
     pub ribbon: Option<RibbonShown>,
     /// Name of the litter.
     pub litter: String,
+    /// Whether it is about a puppy.
+    #[serde(skip)]
+    pub is_of_puppy: bool,
     /// Where it stands in the book, below its root.
     pub path: String,
     /// What was noticed.
     pub what: String,
     /// The value it was measured against.
     pub limit: String,
-    /// Where that value comes from.
+    /// Where that value comes from; empty where that stands with the value.
     pub source: &'static str,
+}
+
+/// All that is said of one puppy in one line, the worst first, with what each was measured against. Findings of one puppy stand together, and the worst of them first.
+pub(super) fn joined(findings: Vec<FindingShown>) -> Vec<FindingShown> {
+    let mut lines: Vec<FindingShown> = Vec::with_capacity(findings.len());
+    for found in findings {
+        match lines.last_mut().filter(|line| found.is_of_puppy && line.path == found.path) {
+            Some(line) => {
+                if !line.source.is_empty() {
+                    line.limit = format!("{} ({})", line.limit, line.source);
+                    line.source = "";
+                }
+                line.what = format!("{}; {}", line.what, found.what);
+                line.limit = format!("{}; {} ({})", line.limit, found.limit, found.source);
+            }
+            None => lines.push(found),
+        }
+    }
+    lines
 }
 
 pub(super) fn shown(folder: &LitterFolder, finding: &Finding) -> FindingShown {
@@ -43,6 +65,7 @@ pub(super) fn shown(folder: &LitterFolder, finding: &Finding) -> FindingShown {
         },
         ribbon: found.and_then(|p| p.ribbon).map(Into::into),
         litter: folder.litter.name.to_string(),
+        is_of_puppy: found.is_some(),
         path: match found {
             Some(puppy) => super::puppy::path(&folder.id, &puppy.id),
             None if finding.is_of_dam() => format!("litters/{}.html#dam", folder.id),

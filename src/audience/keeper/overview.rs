@@ -17,6 +17,8 @@ pub struct OverviewRow {
     pub puppy: PuppyLink,
     /// The most urgent finding's word; nothing without a finding.
     pub urgency: Option<&'static str>,
+    /// What was found, the worst first, unless the puppy is steady.
+    pub why: Option<String>,
     /// Last weight, and when.
     pub weight: Option<(String, String)>,
     /// Change since the weight before.
@@ -39,10 +41,14 @@ pub(super) fn rows(desk: &Desk<'_>, folder: &LitterFolder, links: &[PuppyLink]) 
             let own: &PuppyFigures = &figures.puppies[&puppy.id];
             let last = own.growth.points.last();
             let Completeness { done, of, missing: _ } = own.care.completeness(desk.figures.today);
-            let worst = figures.findings.iter().filter(|f| f.puppy.as_ref() == Some(&puppy.id)).map(|f| f.urgency).max();
+            // The most urgent stands first.
+            let found = || figures.findings.iter().filter(|f| f.puppy.as_ref() == Some(&puppy.id));
+            let worst = found().map(|f| f.urgency).max();
+            let why: Vec<&str> = found().filter(|f| f.urgency > Urgency::Steady).map(|f| f.what.as_str()).collect();
             Some(OverviewRow {
                 puppy: links.iter().find(|link| link.id == puppy.id.as_str())?.clone(),
                 urgency: worst.map(Urgency::words),
+                why: (!why.is_empty()).then(|| why.join("; ")),
                 weight: last.map(|p| (desk.weight(p.weight), if p.is_birth { "at birth".to_owned() } else { p.at.to_string() })),
                 change: last.and_then(|p| p.change).map(|c| change(desk, c)),
                 since_birth: last.and_then(|p| p.since_birth).map(|percent| format!("{percent:+.0} %")),

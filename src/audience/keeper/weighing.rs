@@ -8,9 +8,12 @@ use crate::audience::RibbonShown;
 use crate::husbandry::birth_weight::{BreedClass, Class};
 use crate::husbandry::clock_changes::clock_changes;
 use crate::husbandry::curves::LAST_DAY;
+use crate::husbandry::doubling::PUBLISHED;
 use crate::husbandry::findings::{CAUTIONS, Finding, HISTORY, SLIP_SOURCE, STALE, is_history};
 use crate::husbandry::thresholds::{
-    EVERY_SECOND_DAY, LIGHT_AT_BIRTH, Threshold, Thresholds, WEEK_WITHOUT_GAIN, WEIGHED_DAILY, WEIGHED_EVERY_SECOND_DAY, thresholds,
+    CLOSED_FOR, DOUBLED_LATEST, EVERY_SECOND_DAY, FALLING_BY, FALLING_FOR, FIRST_DAY, FIRST_DAYS, FIRST_WEEK, LIGHT_AT_BIRTH, MEAN_GAIN_LATER,
+    MEAN_GAIN_WEEK_1, NEXT_DAY, NO_GAIN_UNDER, Threshold, Thresholds, UNDER_OWN_GAIN, WEEK_WITHOUT_GAIN, WEIGHED_DAILY, WEIGHED_EVERY_SECOND_DAY,
+    thresholds,
 };
 use crate::husbandry::{Ahead, Figures, LitterFigures};
 use crate::quantity::{Day, Id, Moment};
@@ -216,7 +219,7 @@ fn ahead_shown(folder: &LitterFolder, ahead: &Ahead) -> AheadShown {
     AheadShown { day: day.to_string(), gone: gone.iter().map(ToString::to_string).collect(), findings: findings.iter().filter_map(shown).collect() }
 }
 
-/// Every threshold by its name in `care-plan.yaml`, and the two that have none.
+/// Every threshold by its name in `care-plan.yaml`, and those that have none.
 fn limits(all: &Thresholds) -> BTreeMap<&'static str, LimitShown> {
     let Thresholds {
         early_loss,
@@ -243,6 +246,12 @@ fn limits(all: &Thresholds) -> BTreeMap<&'static str, LimitShown> {
         ("behind_litter", behind_litter),
         ("weigh_in_gap", weigh_in_gap),
         ("every_second_day", &EVERY_SECOND_DAY),
+        ("under_own_gain", &UNDER_OWN_GAIN),
+        ("no_gain_under", &NO_GAIN_UNDER),
+        ("falling_by", &FALLING_BY),
+        ("mean_gain_week_1", &MEAN_GAIN_WEEK_1),
+        ("mean_gain_later", &MEAN_GAIN_LATER),
+        ("closed_for", &CLOSED_FOR),
         ("week_without_gain", &WEEK_WITHOUT_GAIN),
     ];
     named.into_iter().map(|(name, Threshold { value, source })| (name, LimitShown { value: *value, source })).collect()
@@ -252,6 +261,13 @@ fn limits(all: &Thresholds) -> BTreeMap<&'static str, LimitShown> {
 fn ages() -> BTreeMap<&'static str, f64> {
     BTreeMap::from([
         ("first_weeks", LAST_DAY),
+        ("first_day", FIRST_DAY),
+        ("first_days", FIRST_DAYS),
+        ("first_week", FIRST_WEEK),
+        ("next_day", NEXT_DAY),
+        ("falling", FALLING_FOR),
+        ("doubled_published", PUBLISHED.1),
+        ("doubled_latest", DOUBLED_LATEST),
         ("history", HISTORY as f64),
         ("stale", STALE as f64),
         ("light_at_birth", LIGHT_AT_BIRTH as f64),

@@ -52,7 +52,7 @@ fn vigour(case: &mut Case<'_>) {
         _ => return,
     };
     let what = format!("scored {total} of 10 at {} min: {}", score.minutes, score.class());
-    case.find(urgency, "low-vigour", what, "under 7".to_owned(), "Veronesi and others 2009, Theriogenology 72:401-407");
+    case.find(urgency, "low-vigour", what, "under 7; ends on the third day".to_owned(), "Veronesi and others 2009, Theriogenology 72:401-407");
 }
 
 /// What was seen on the newborn and is not as it should be. It grows no better by itself: it stays until a vet has looked, or somebody has written that it is as it should be.
@@ -90,7 +90,7 @@ fn checklist(case: &mut Case<'_>) {
     let missing = &case.own.not_looked_at;
     if !missing.is_empty() && !nobody_looked(case.folder, case.figures) {
         let what = format!("has not been looked at: {}", missing.join(", "));
-        case.find(Urgency::Watch, "not-looked-at", what, "every item once".to_owned(), CHECKLIST);
+        case.find(Urgency::Watch, "not-looked-at", what, "every item once; ends when each is noted, or after two weeks".to_owned(), CHECKLIST);
     }
 }
 

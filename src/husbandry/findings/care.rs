@@ -16,7 +16,7 @@ pub(super) fn rules(case: &mut Case<'_>) {
         })
         .collect();
     let source = if first.by_next_due { "the date written as next due" } else { first.item.source };
-    let limit = format!("done by {}", first.until);
+    let limit = format!("done by {}; ends when it is recorded, or excused", first.until);
     case.find(Urgency::Watch, "care-overdue", format!("is overdue for: {}", names.join("; ")), limit, source);
 }
 

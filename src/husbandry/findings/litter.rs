@@ -74,7 +74,7 @@ impl Whole<'_> {
         if let (Some(best), [first, ..]) = (self.figures.due, contradicting(&self.figures.windows).as_slice()) {
             let window = |due: &crate::husbandry::gestation::Due| format!("{} gives {} to {}", due.anchor.words(), due.from, due.to);
             let what = format!("the dates do not agree: {}, {}", window(&best), window(first));
-            self.find(Urgency::Watch, "dates-disagree", what, "windows that meet", first.anchor.source());
+            self.find(Urgency::Watch, "dates-disagree", what, "windows that meet; ends with the birth", first.anchor.source());
         }
     }
 
@@ -91,7 +91,13 @@ impl Whole<'_> {
         let Some((last, words, anchor)) = [latest, wide, usual].into_iter().flatten().min_by_key(|(last, ..)| *last) else { return };
         if self.today > last {
             let what = format!("birth was expected by {last}, counted from {words}; speak with the clinic");
-            self.find(Urgency::Watch, "past-window", what, "no date is known to a day, so this is no count of days over her time", anchor.source());
+            self.find(
+                Urgency::Watch,
+                "past-window",
+                what,
+                "no date is known to a day, so this is no count of days over her time; ends with the birth",
+                anchor.source(),
+            );
         }
     }
 
@@ -100,7 +106,13 @@ impl Whole<'_> {
         let Some(counted) = self.folder.litter.counted.as_ref().filter(|counted| counted.puppies == 1) else { return };
         let by = self.figures.due.map_or_else(String::new, |due| format!(" by {}", gestation::speak_by(&due)));
         let what = format!("one puppy was counted on {}: it may give too little signal to begin birth; speak with the clinic{by}", counted.on);
-        self.find(Urgency::Watch, "one-puppy", what, "the 62nd day from ovulation, or the first day of a wide window", "a clinic's advice");
+        self.find(
+            Urgency::Watch,
+            "one-puppy",
+            what,
+            "the 62nd day from ovulation, or the first day of a wide window; ends with the birth",
+            "a clinic's advice",
+        );
     }
 
     /// The drop of the dam's temperature, and the day that has passed since without birth.
@@ -125,7 +137,7 @@ impl Whole<'_> {
                 (Urgency::Watch, format!("{seen}: {likely}; call when there is none by {call}"))
             }
         };
-        self.find(urgency, "temperature-drop", what, limit, temperature::SOURCE);
+        self.find(urgency, "temperature-drop", what, format!("{limit}; ends with the birth, or a check by a vet"), temperature::SOURCE);
     }
 
     fn rules_of_law(&mut self) {
@@ -135,7 +147,8 @@ impl Whole<'_> {
         for verdict in self.figures.rules.iter().flat_map(|book| &book.verdicts).filter(|v| v.state == State::Beyond) {
             // A terminal shows no source: when the rule was read is said with it.
             let what = format!("is not as a rule asks: {} (the rule: {})", verdict.what, verdict.source.how_read(self.today));
-            self.find(Urgency::Watch, "rule", what, format!("check with {}", verdict.check_with), verdict.source.text);
+            let limit = format!("check with {}; ends when the records are as the rule asks", verdict.check_with);
+            self.find(Urgency::Watch, "rule", what, limit, verdict.source.text);
         }
     }
 
@@ -145,7 +158,7 @@ impl Whole<'_> {
                 && outcome.affected > 0.0
             {
                 let what = format!("{:.0} % of the puppies may be affected, if {} is one recessive gene", outcome.affected * 100.0, gene.test);
-                self.find(Urgency::Watch, "affected-expected", what, "tests of both parents", "Mendel 1866");
+                self.find(Urgency::Watch, "affected-expected", what, "tests of both parents; ends with the birth", "Mendel 1866");
             }
         }
     }
@@ -167,7 +180,7 @@ impl Whole<'_> {
         let Some(own) = self.folder.living().next().and_then(|p| figures.puppies.get(&p.id)) else { return };
         if age <= LATER && nobody_looked(self.folder, figures) {
             let what = format!("none of the {} puppies has been looked at: {}", self.folder.living().count(), own.not_looked_at.join(", "));
-            self.find(Urgency::Watch, "not-looked-at", what, "every item once", CHECKLIST);
+            self.find(Urgency::Watch, "not-looked-at", what, "every item once; ends when each is noted, or after two weeks", CHECKLIST);
         }
     }
 
@@ -184,7 +197,7 @@ impl Whole<'_> {
         if let Some(out) = placentas.out.filter(|out| *out < placentas.puppies) {
             let urgency = if age <= AT_ONCE { Urgency::CallTheVet } else { Urgency::Watch };
             let what = format!("{out} of {} placentas are accounted for{}", placentas.puppies, short_horns(placentas));
-            self.find(urgency, "placentas", what, "one for each puppy", PLACENTAS);
+            self.find(urgency, "placentas", what, "one for each puppy; ends when all are noted, or after two weeks", PLACENTAS);
         }
     }
 }

@@ -114,7 +114,7 @@ fn finding(slip: &Slip, puppies: &[(&Puppy, &[Point])], lines: &[Line], ounces: 
         rule,
         puppy: Some(puppy.id.clone()),
         what: format!("looks like a slip of the pen: {what}"),
-        limit: format!("{} times likelier than as written; nothing was changed", likely_words(likelier)),
+        limit: format!("{} times likelier than as written; nothing was changed; ends when it is put right", likely_words(likelier)),
         source: SOURCE,
         days: Some(point.days),
     })

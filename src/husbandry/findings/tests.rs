@@ -14,7 +14,7 @@ fn put_file(path: &std::path::Path, text: &str) {
 }
 
 /// A kennel with one litter born on 2026-10-01 at 08:00; `today` is the day of October.
-fn records(today: u32, puppies: &str, weights: &str, health: &str, plan: &str) -> Records {
+pub(in crate::husbandry) fn records(today: u32, puppies: &str, weights: &str, health: &str, plan: &str) -> Records {
     let home = tempfile::tempdir().unwrap();
     let put = |file: &str, text: &str| {
         let path = home.path().join(file);
@@ -36,10 +36,10 @@ fn records(today: u32, puppies: &str, weights: &str, health: &str, plan: &str) -
     loaded.records.unwrap()
 }
 
-const CHECKED: &str =
+pub(in crate::husbandry) const CHECKED: &str =
     "palate: intact, newborn: { limbs: normal, navel: normal, anus: normal, skull: normal, eyes: normal, tail: normal, skin: normal, suck: strong }";
 
-fn puppy(id: &str, weight: &str) -> String {
+pub(in crate::husbandry) fn puppy(id: &str, weight: &str) -> String {
     format!("  - {{ id: {id}, sex: female, born: \"08:00\", weight: {weight}, {CHECKED} }}\n")
 }
 
@@ -66,7 +66,7 @@ fn a_keepers_own_value_takes_the_place_of_the_published_one_and_is_named() {
     let records = records(3, &puppy("a", "500 g"), &daily("a", &[490.0, 481.0]), "", "thresholds: { early_loss: 3 % }");
     let figures = compute(&records);
     let finding = figures.litters.values().flat_map(|l| &l.findings).find(|f| f.rule == "early-loss").unwrap();
-    assert_eq!((finding.limit.as_str(), finding.source), ("3 % or more by day 2", "care-plan.yaml"));
+    assert_eq!((finding.limit.as_str(), finding.source), ("3 % or more by day 2; ends when it weighs what it did at birth", "care-plan.yaml"));
 }
 
 #[test]

@@ -136,28 +136,63 @@ def expected_of_puppy(series, today):
         if len(earlier) and now <= earlier.iloc[-1]:
             rules.add("no-gain")
         return rules
-    # The weight before is a day old at least, since all weights are whole days apart.
-    if last > 1 and now <= series.iloc[-2]:
+    trend = trend_until(series)
+    least = 5 if last < 7 else 3.5
+    gains_well = trend is not None and last > 2.5 and printed(trend[2]) >= least
+    under = under_own_gain(series)
+    if last > 2.5 and under is not None and under >= 5.5 and "total-loss" not in rules:
+        rules.add("under-own-gain")
+    # The weight before is a day old at least, since all weights are whole days apart. After the first week a second witness is asked for, where there can be one.
+    twice = len(series) > 2 and series.iloc[-2] <= series.iloc[-3]
+    if last >= 2 and now <= series.iloc[-2] and (last < 7 or twice or under is None or under >= 3.5):
         rules.add("no-gain")
-    trend = trend_of([float(day) for day in series.index], series.to_numpy())
-    # The gain as it is printed, to a tenth; on the second day the loss of the first still weighs too much.
-    printed = trend and math.copysign(math.floor(abs(trend[2]) * 10 + 0.5) / 10, trend[2])
-    if trend and last > 2.5 and printed < (5 if last < 7 else 3.5) and "no-gain" not in rules:
+    # The whole interval lies under the band; on the second day the loss of the first still weighs too much. Five weights in three days, from which the trend of
+    # those alone is made, do not occur where all are whole days apart.
+    if trend and last > 2.5 and printed(trend[4]) < least and "no-gain" not in rules:
         rules.add("gain-under-band")
-    if last >= 10 and now < 2 * birth:
+    if last >= 10 and now < 2 * birth and (last >= 21 or not gains_well):
         rules.add("not-doubled")
     return rules
 
 
+def trend_until(series):
+    return trend_of([float(day) for day in series.index], series.to_numpy())
+
+
+def printed(value):
+    """A gain as it is printed, to a tenth."""
+    return math.copysign(math.floor(abs(value) * 10 + 0.5) / 10, value)
+
+
+def under_own_gain(series):
+    """How far the last weight lies under what the puppy's own trend, at most the handbook's mean, makes of the three weights before it, %."""
+    last = series.index[-1]
+    before = series.iloc[:-1]
+    trend = trend_until(before)
+    if trend is None or last - before.index[-1] > 1.1:
+        return None
+    per_day = min(trend[2], 8 if last < 7 else 5)
+    expected = [grams * (1 + per_day / 100) ** (last - day) for day, grams in before.iloc[-3:].items()]
+    return (1 - series.iloc[-1] / sorted(expected)[1]) * 100
+
+
 def expected_behind(data):
-    """Puppies 25 % or more under the mean of the others of their litter, or diet, that were weighed on the same day."""
-    last = data.groupby("id")["Time"].transform("max")
-    for (litter, day), group in data[(data["Time"] == last) & (data["Time"] > 0) & (data["Time"] <= 28)].groupby(["Diet", "Time"]):
-        same = data[(data["Diet"] == litter) & (data["Time"] == day)]
-        for row in group.itertuples():
-            others = same["grams"][same["id"] != row.id]
-            if len(others) >= 2 and (1 - row.grams / others.mean()) * 100 >= 25:
-                yield row.id
+    """Puppies 25 % or more under the mean of the others of their litter, or diet, that were weighed on the same day, and 8 points further than three days before."""
+
+    def under(row):
+        same = data[(data["Diet"] == row.Diet) & (data["Time"] == row.Time) & (data["id"] != row.id)]["grams"]
+        return (1 - row.grams / same.mean()) * 100 if len(same) >= 2 else None
+
+    for _, rows in data.groupby("id"):
+        rows = list(rows.sort_values("Time").itertuples())
+        last = rows[-1]
+        now = under(last)
+        if not 0 < last.Time <= 28 or now is None or now < 25:
+            continue
+        earlier = [row for row in rows if last.Time - row.Time >= 3]
+        then = under(earlier[-1] if earlier else rows[0])
+        if then is None or now - then >= 8:
+            yield last.id
 
 
 def compare_growth(ours, series, where, report):
@@ -237,7 +272,7 @@ def judge_chicks(site, report):
             report.expect(early == {"c3", "c18"}, where, f"{sorted(early)} have lost 4 % by day 2, but they are c3 (9.3 %) and c18 (10.3 %)")
 
 
-OWN_RULES = ("early-loss", "total-loss", "under-birth-weight", "no-gain", "gain-under-band", "not-doubled", "weigh-in-missed")
+OWN_RULES = ("early-loss", "total-loss", "under-birth-weight", "under-own-gain", "no-gain", "gain-under-band", "not-doubled", "weigh-in-missed")
 
 
 def judge_day(data, until, kennel, where, report):
