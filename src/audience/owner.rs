@@ -146,7 +146,7 @@ pub fn page(records: &Records, figures: &Figures<'_>, album: &Album, homes: &Hom
     let own = &figures.litters[&folder.id].puppies[&puppy.id];
     let home = homes.of(&folder.id, puppy);
     let place = home.map_or_else(|| Place::of_kennel(&records.kennel), |(family, _)| Place::of_family(family, &records.kennel));
-    let agreed = home.and_then(|(_, takes)| takes.leaves).or(figures.litters[&folder.id].leaves_from);
+    let agreed = home.and_then(|(_, takes)| takes.leaves).or(own.leaves_from);
     // Whoever is still here leaves today at the earliest; whoever stays, never.
     let leaves = agreed.map(|day| if own.is_gone { day } else { day.max(figures.today) }).filter(|_| puppy.offer != Offer::Staying);
     let case = Case { records, folder, puppy, own, leaves, today: figures.today };

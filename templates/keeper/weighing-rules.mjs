@@ -271,6 +271,9 @@ function missed(own) {
   own.find(WATCH, 'weigh-in-missed', last ? `was last weighed on ${day}` : 'has not been weighed since birth', `at least every ${fixed(limit.value, 0)} h; ends with the next weigh-in`, limit.source);
 }
 
+/** What is at the very limit counts: weights are kept to the nanogram. In percentage points. */
+const ROUNDING = 1e-6;
+
 /** What is printed decides. */
 const printed = (value) => (Math.sign(value) * Math.round(Math.abs(value) * 10)) / 10;
 
@@ -293,7 +296,7 @@ function lightAtBirth(own) {
   const others = data.puppies.filter((each) => each.id !== puppy.id && each.born_alive && each.birth_grams !== null).map((each) => each.birth_grams);
   const under = underMean(puppy.birth_grams, others);
   const limit = limits.light_at_birth;
-  if (under !== null && under >= limit.value && !gainsWell(own, ages.first_days)) {
+  if (under !== null && under >= limit.value - ROUNDING && !gainsWell(own, ages.first_days)) {
     const what = `was ${fixed(under, 0)} % lighter at birth than the mean of its littermates (${own.show(puppy.birth_grams)})`;
     own.findAt(0, WATCH, 'light-at-birth', what, `${fixed(limit.value, 0)} % or more under the mean of the others; ends when its gain is in the band after day 2`, limit.source);
   }
@@ -308,7 +311,7 @@ function lightAtBirth(own) {
 function totalLoss(points, limits) {
   const top = Math.max(...points.map((point) => point.grams));
   const lost = (1 - points.at(-1).grams / top) * 100;
-  return lost >= limits.total_loss.value ? { top, lost } : null;
+  return lost >= limits.total_loss.value - ROUNDING ? { top, lost } : null;
 }
 
 /** The weight of day 2, when too much was lost by then and not regained. */
@@ -316,7 +319,7 @@ function earlyLoss(points, limits) {
   const [birth, last] = [points[0], points.at(-1)];
   if (!birth.isBirth) return null;
   const dayTwo = points.findLast((point) => !point.isBirth && point.days <= 2.5 && point.days >= 0.5);
-  return dayTwo && dayTwo.sinceBirth <= -limits.early_loss.value + 1e-9 && last.grams < birth.grams ? dayTwo : null;
+  return dayTwo && dayTwo.sinceBirth <= -limits.early_loss.value + ROUNDING && last.grams < birth.grams ? dayTwo : null;
 }
 
 function isUnderBirthWeight(points, limits) {
@@ -428,7 +431,7 @@ function underTheBand(own, last) {
 function notDoubled(own, last) {
   const { limits: { doubled_by: limit }, ages } = own.litter.data;
   const birth = own.points[0];
-  if (!birth.isBirth || last.days < limit.value || last.grams >= 2 * birth.grams) return;
+  if (!birth.isBirth || last.days < limit.value || last.grams >= (2 - ROUNDING) * birth.grams) return;
   if (last.days < ages.doubled_latest && gainsWell(own, ages.first_days)) return;
   const what = `has not doubled its birth weight at ${fixed(last.days, 0)} days (${own.show(last.grams)} from ${own.show(birth.grams)})`;
   own.findAt(last.days, WATCH, 'not-doubled', what, `by day ${fixed(limit.value, 0)}; ends when it has, or before day ${ages.doubled_latest} when its gain is in the band`, limit.source);
@@ -443,7 +446,7 @@ function behind(own, last) {
     return underMean(point.grams, living.map((each) => growth.get(each.id).find(same)).filter(Boolean).map((other) => other.grams));
   };
   const under = underAt(last);
-  if (under === null || under < limit.value) return;
+  if (under === null || under < limit.value - ROUNDING) return;
   // Whoever was born small and keeps its place is no watch. With nothing to compare it with, the weight itself speaks.
   const before = points.findLast((point) => last.days - point.days >= data.ages.falling) ?? points[0];
   const then = underAt(before);
@@ -485,7 +488,7 @@ function steady(own) {
   const { trend, points, litter: { data: { ages, limits } } } = own;
   const last = points.at(-1);
   if (own.found.length > 0 || trend === null || last.days > ages.first_weeks) return;
-  if (last.days >= ages.doubled_published && points[0].isBirth && last.grams < 2 * points[0].grams) return;
+  if (last.days >= ages.doubled_published && points[0].isBirth && last.grams < (2 - ROUNDING) * points[0].grams) return;
   const day = (limits.stand_still.value - 1) / 24;
   if (last.days > ages.first_days && printed(trend.perDay) < leastGain(own, last).value) return;
   if (last.days > ages.first_day && withoutGainSince(points, last, day) !== null) return;

@@ -16,6 +16,9 @@ use crate::husbandry::trend::{self, Trend};
 use crate::husbandry::{curves, doubling};
 use crate::quantity::Weight;
 
+/// What is at the very limit counts: weights are kept to the nanogram, and a tenth of some ounces is none of that of others. In percentage points.
+const ROUNDING: f64 = 1e-6;
+
 pub(super) fn rules(case: &mut Case<'_>) {
     missed(case);
     light_at_birth(case);
@@ -121,7 +124,7 @@ fn total_loss(points: &[Point], limits: &Thresholds) -> Option<(Weight, f64)> {
     let last = points.last()?;
     let highest = points.iter().map(|p| p.weight).max()?;
     let lost = (1.0 - last.weight.grams() / highest.grams()) * 100.0;
-    (lost >= limits.total_loss.value).then_some((highest, lost))
+    (lost >= limits.total_loss.value - ROUNDING).then_some((highest, lost))
 }
 
 /// The weight of day 2 and its change since birth, %, when too much was lost by then and is not regained.
@@ -129,7 +132,7 @@ fn early_loss(points: &[Point], limits: &Thresholds) -> Option<(Point, f64)> {
     let (birth, last) = (points.first().filter(|p| p.is_birth)?, points.last()?);
     let day_two = points.iter().rev().find(|p| !p.is_birth && p.days <= 2.5 && p.days >= 0.5)?;
     let change = day_two.since_birth?;
-    (change <= -limits.early_loss.value + 1e-9 && last.weight < birth.weight).then_some((*day_two, change))
+    (change <= -limits.early_loss.value + ROUNDING && last.weight < birth.weight).then_some((*day_two, change))
 }
 
 fn is_under_birth_weight(points: &[Point], limits: &Thresholds) -> bool {
@@ -256,7 +259,7 @@ fn below_the_band(case: &mut Case<'_>, last: Point) {
 /// The birth weight, where the last weight is not twice as much.
 fn not_doubled(points: &[Point], last: Point) -> Option<Weight> {
     let birth = points.first().filter(|p| p.is_birth)?;
-    (last.weight.grams() < 2.0 * birth.weight.grams()).then_some(birth.weight)
+    (last.weight.grams() < (2.0 - ROUNDING) * birth.weight.grams()).then_some(birth.weight)
 }
 
 /// Published days differ (8 to 14): who gains as it should is let be for a while.
@@ -277,7 +280,7 @@ fn light_at_birth(case: &mut Case<'_>) {
     let limit = case.limits.light_at_birth;
     let (Some(own), Some(figures)) = (case.puppy.weight.filter(|_| case.age <= LIGHT_AT_BIRTH), case.own.birth_weight) else { return };
     let drinks = gains_well(case, FIRST_DAYS);
-    if let Some(under) = figures.under_littermates.filter(|under| *under >= limit.value && !drinks) {
+    if let Some(under) = figures.under_littermates.filter(|under| *under >= limit.value - ROUNDING && !drinks) {
         let what = format!("was {under:.0} % lighter at birth than the mean of its littermates ({})", case.show(own));
         let words = format!("{:.0} % or more under the mean of the others; ends when its gain is in the band after day 2", limit.value);
         case.find_at(0.0, Urgency::Watch, "light-at-birth", what, words, limit);
@@ -296,7 +299,7 @@ fn light_at_birth(case: &mut Case<'_>) {
 fn behind(case: &mut Case<'_>, last: Point) {
     let limit = case.limits.behind_litter;
     let points = &case.own.growth.points;
-    let Some(under) = under_littermates(case, &last).filter(|under| *under >= limit.value) else { return };
+    let Some(under) = under_littermates(case, &last).filter(|under| *under >= limit.value - ROUNDING) else { return };
     let before = points.iter().rev().find(|p| last.days - p.days >= FALLING_FOR).or_else(|| points.first());
     // With nothing to compare it with, the weight itself speaks.
     if before.and_then(|before| under_littermates(case, before)).is_some_and(|then| under - then < FALLING_BY.value) {

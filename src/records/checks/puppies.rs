@@ -220,13 +220,13 @@ fn came_back(records: &Checked<'_>, folder: &LitterFolder, file: &str, i: usize,
     if *on > records.today {
         problems.push(Problem::error("in-the-future", at(), format!("{on} is still to come"), "correct the date"));
     }
-    if let Some(birth) = &folder.litter.birth {
+    if let Some(born) = folder.litter.born_on(puppy) {
         let place = || Place::path(file, key_path!["birth", "on"]);
-        if *on < birth.on {
-            let message = format!("{on} is before the birth on {}", birth.on);
+        if *on < born {
+            let message = format!("{on} is before the birth on {born}");
             problems.push(Problem::error("out-of-order", at(), message, "correct one of the two dates").and(place(), "the birth"));
-        } else if on.since(birth.on) < 56 {
-            let message = format!("`{id}` came back at {} days, and puppies do not leave before 56", on.since(birth.on));
+        } else if on.since(born) < 56 {
+            let message = format!("`{id}` came back at {} days, and puppies do not leave before 56", on.since(born));
             problems.push(Problem::warning("returned-too-early", at(), message, "correct the date").and(place(), "the birth"));
         }
     }

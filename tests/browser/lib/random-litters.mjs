@@ -61,13 +61,15 @@ function written(rng, grams, unit) {
 
 /** How a puppy gains, as a factor a day at an age. */
 function habit(rng) {
-  const kind = rng.pick(['well', 'well', 'well', 'well', 'slow', 'fading', 'stands', 'late']);
+  const kind = rng.pick(['well', 'well', 'well', 'well', 'slow', 'fading', 'stands', 'late', 'sprints']);
   const well = (age) => (age < 1 ? rng.between(-0.05, 0.04) : age < 7 ? 0.075 : age < 28 ? 0.047 : 0.024);
   const gains = {
     well,
     slow: (age) => well(age) * 0.55,
     fading: (age) => (age < 2 ? -0.03 : -0.02),
     stands: (age) => (age > 4 ? 0.002 : well(age)),
+    // Gains more than the handbook's mean for days, then next to nothing.
+    sprints: (age) => (age < 1 ? rng.between(-0.02, 0.04) : age < 4.5 ? 0.12 : 0.015),
     late: (age) => (age < 2.5 ? -0.045 : well(age)),
   };
   return gains[kind];
