@@ -20,6 +20,7 @@ mod bad_input;
 mod bitches;
 mod boundary;
 mod cases;
+mod changes;
 mod commands;
 mod days;
 mod demo;

@@ -6,7 +6,7 @@
 use super::folder::Folder;
 use super::{Outcome, Status, terminal};
 use crate::Error;
-use crate::output::{Grown, grow};
+use crate::output::{self, Asked, Reading, Wish};
 use crate::records::adding::{self, Entry, Listed, Own};
 use crate::records::problem::{Problem, locate};
 use crate::records::showing;
@@ -15,9 +15,9 @@ use crate::records::source::{Source, Sources};
 /// Why a file was left as it is: what is wrong, and the text in which it is wrong.
 #[derive(Debug)]
 pub(super) struct Refused {
-    problems: Vec<Problem>,
-    file: String,
-    text: String,
+    pub(super) problems: Vec<Problem>,
+    pub(super) file: String,
+    pub(super) text: String,
 }
 
 impl Refused {
@@ -48,12 +48,24 @@ pub(super) fn change<T>(
     make: impl FnOnce(&str) -> Result<Change<T>, Vec<Problem>>,
 ) -> Result<Result<T, Refused>, Error> {
     let refused = |problems, text: &str| Refused { problems, file: file.to_owned(), text: text.to_owned() };
-    let done = grow(&folder.state, who, &folder.content.join(file), |bytes| {
-        let text = adding::text(file, bytes.unwrap_or_default()).map_err(|problems| refused(problems, ""))?;
-        let (new, told) = make(text).map_err(|problems| refused(problems, text))?;
-        Ok(Grown { bytes: new.map(String::into_bytes), told })
-    });
-    done.map_err(Error::from)
+    let made = |reading: &mut Reading<'_>| {
+        let bytes = reading.file(file)?;
+        let make = || {
+            let text = adding::text(file, bytes.as_deref().unwrap_or_default()).map_err(|problems| refused(problems, ""))?;
+            let (new, told) = make(text).map_err(|problems| refused(problems, text))?;
+            let files = new.map(|new| (file.to_owned(), Some(new.into_bytes()))).into_iter().collect();
+            Ok(Wish { files, moves: Vec::new(), told })
+        };
+        Ok(make())
+    };
+    let done = output::change(&folder.state, &folder.content, &asked(who, file), made);
+    done.map(|done| done.map(|(told, _)| told)).map_err(Error::from)
+}
+
+/// Who asks for a change, and for what.
+pub(super) fn asked(who: &str, what: &str) -> Asked {
+    let when = terminal::now().to_rfc3339_opts(chrono::SecondsFormat::Secs, true);
+    Asked { who: who.to_owned(), user: terminal::user(), when, what: what.to_owned(), undoes: None }
 }
 
 /// Adds entries at the end of the list in a record file. `is_wanted` is shown them as the reader understands them, and says whether they are what was meant. Given back is where they stand, for

@@ -3,6 +3,7 @@
 //! In: the folder as typed. Out: paths, and the keeper's own templates.
 
 use crate::Error;
+use crate::output::recover;
 use crate::records::problem::{Place, Problem};
 use crate::records::{Listed, Listing, What};
 use std::{
@@ -34,6 +35,8 @@ impl Folder {
             )));
         }
         let [templates, public, private, state] = ["templates", "public", "private", ".litterfolio"].map(|name| kennel.join(name));
+        // What a killed run left half changed is ended before anybody reads it.
+        recover(&state, &content)?;
         Ok(Self { root: kennel.to_owned(), content, templates, public, private, state })
     }
 

@@ -18,13 +18,16 @@ mod preview;
 mod progress;
 mod publish;
 mod recode;
+mod rename;
 mod rounds;
 mod schema;
 mod secrets;
+mod set;
 mod site;
 mod take_in;
 mod tend;
 mod terminal;
+mod undo;
 mod weigh;
 mod who;
 
@@ -64,6 +67,12 @@ enum Command {
     Recode(recode::Options),
     /// Take the birth from a whelping sheet into its litter's records
     TakeIn(take_in::Options),
+    /// Change one place of a record: set, add, take out, move; nothing else in the file changes
+    Set(set::Options),
+    /// Give a dog, a litter, a puppy or a family another name, with all that names it
+    Rename(rename::Options),
+    /// Take back the latest change of the records, or the one that is named
+    Undo(undo::Options),
     /// Make a new kennel folder to fill in
     Begin(begin::Options),
     /// Print the JSON Schema of a record file, for your editor
@@ -142,6 +151,9 @@ pub fn run(arguments: Arguments) -> Outcome {
         Command::Handover(options) => handover::run(&kennel, &options),
         Command::Recode(options) => recode::run(&kennel, &options),
         Command::TakeIn(options) => take_in::run(&kennel, &options),
+        Command::Set(options) => set::run(&kennel, &options),
+        Command::Rename(options) => rename::run(&kennel, &options),
+        Command::Undo(options) => undo::run(&kennel, &options),
         Command::Begin(options) => begin::run(&options),
         Command::Schema(options) => schema::run(&options),
         Command::Completions(options) => Ok(completions::run(&options)),

@@ -31,6 +31,14 @@ fn may_be_coloured() -> bool {
     std::env::var_os("NO_COLOR").is_none_or(|v| v.is_empty()) && std::env::var_os("TERM").is_none_or(|term| term != "dumb")
 }
 
+/// Whose account this is, where the system tells.
+#[expect(clippy::disallowed_methods, reason = "the environment is asked here and nowhere else")]
+pub(super) fn user() -> Option<String> {
+    let name = ["USER", "LOGNAME", "USERNAME"].iter().find_map(|name| std::env::var(name).ok())?;
+    let name: String = name.chars().filter(|c| !c.is_control()).take(60).collect();
+    (!name.is_empty()).then_some(name)
+}
+
 /// What came of a question.
 #[derive(Debug, PartialEq, Eq)]
 pub(super) enum Heard {

@@ -104,6 +104,11 @@ impl Codes {
         self.exists
     }
 
+    /// All entries: the key of the page, and the family it is for.
+    pub(super) fn all(&self) -> impl Iterator<Item = (&str, &str)> {
+        self.entries.iter().map(|(key, kept)| (key.as_str(), kept.family.as_str()))
+    }
+
     /// Whether a puppy has an entry, readable or not.
     pub(super) fn has(&self, key: &str) -> bool {
         self.entries.contains_key(key)

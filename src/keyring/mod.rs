@@ -81,6 +81,11 @@ impl Keyring {
         self.codes.is_sound(&self.kennel.join(CODES))
     }
 
+    /// The pages that have a code: litter and puppy, and the family.
+    pub fn pages(&self) -> impl Iterator<Item = (&str, &str)> {
+        self.codes.all()
+    }
+
     /// Whether no code is lost that a page was sealed with: neither the file nor an entry of it.
     ///
     /// # Errors

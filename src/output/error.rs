@@ -33,6 +33,12 @@ pub enum WriteError {
         /// What is wrong with it.
         why: Unchangeable,
     },
+    /// A change of several record files was begun and could be neither ended nor taken back.
+    #[error("{cause}; the change of the records is half made")]
+    Begun {
+        /// What failed.
+        cause: Box<WriteError>,
+    },
     /// A target cannot stand where it was asked to.
     #[error("cannot use {} for the {name} files: {why}", shown(.root))]
     Unsuitable {
@@ -146,7 +152,7 @@ impl WriteError {
     #[must_use]
     pub fn with_cause(&self) -> String {
         match self {
-            Self::InPlace { cause, .. } => cause.with_cause(),
+            Self::InPlace { cause, .. } | Self::Begun { cause } => cause.with_cause(),
             Self::Disk { source, .. } | Self::NotSynced { source, .. } => format!("{self}: {source}"),
             _ => self.to_string(),
         }
@@ -168,6 +174,7 @@ impl WriteError {
             Self::Unopened { .. } => "this is a fault of the program; please report it",
             Self::Changed { .. } => "run again",
             Self::NotSynced { .. } => "look at the disk, and keep a copy of the file elsewhere",
+            Self::Begun { .. } => "make room or look at that disk, then run `litterfolio inspect`: it makes the rest of the change",
             Self::InPlace { cause, .. } => cause.hint(),
             Self::Unsuitable { why, .. } => why.hint(),
             Self::Disk { source, .. } => disk_hint(source.kind()),

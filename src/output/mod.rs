@@ -38,6 +38,7 @@
 //! not byte for byte ours counts as foreign until a run has settled the list again.
 
 mod cache;
+mod changing;
 mod content;
 mod disk;
 mod error;
@@ -45,6 +46,7 @@ mod eyes;
 #[cfg(test)]
 mod fault;
 mod growing;
+mod history;
 mod made;
 mod manifest;
 mod plan;
@@ -64,10 +66,11 @@ mod waiting;
 mod writer;
 
 pub use cache::{Bytes, Cache, Kept};
+pub use changing::{Reading, Wish, change, recover};
 pub use content::{Content, Mark};
 pub use error::{Unchangeable, Unsuitable, WriteError};
 pub use eyes::Clock;
-pub use growing::{Grown, grow};
+pub use history::{Asked, Entry, NotThere, Piece, entry, newest};
 pub use made::{Before, Key, Made, Why};
 pub use plan::{Clash, ClashKind, Plan};
 pub use seen::Seen;

@@ -7,6 +7,7 @@
 
 mod entry;
 
+pub(super) use entry::scalar;
 pub use entry::{Entry, Value};
 
 use super::problem::{Place, Problem};

@@ -80,6 +80,44 @@ pub fn load_with(content: &Path, now: DateTime<Utc>, instead: &BTreeMap<String, 
     Ok(load_all(content, &listing, now, instead, &Known::default()))
 }
 
+/// The content folder as if it were otherwise.
+#[derive(Debug, Clone, Default)]
+pub struct AsIf {
+    /// Records with another text, be they there already or not.
+    pub texts: BTreeMap<String, String>,
+    /// Files that are gone.
+    pub gone: BTreeSet<String>,
+    /// Files and folders that have another name. Records among them have their text above, under the new name.
+    pub moved: Vec<(String, String)>,
+}
+
+/// Reads and checks a content folder as if it were otherwise: what would be said of it, before anything is written.
+///
+/// # Errors
+/// Only when the folder itself cannot be listed.
+pub fn load_as(content: &Path, now: DateTime<Utc>, as_if: &AsIf) -> Result<Loaded, crate::Error> {
+    let mut listing = Listing::of(content).map_err(|source| crate::Error::io("read the content folder", content, source))?;
+    listing.entries.retain(|listed| !as_if.gone.contains(&listed.below(content)));
+    for listed in &mut listing.entries {
+        let below = listed.below(content);
+        let moved = as_if.moved.iter().find_map(|(from, to)| {
+            let rest = below.strip_prefix(from.as_str()).filter(|rest| rest.is_empty() || rest.starts_with('/'))?;
+            Some(content.join(format!("{to}{rest}")))
+        });
+        listed.path = moved.unwrap_or_else(|| std::mem::take(&mut listed.path));
+    }
+    for file in as_if.texts.keys() {
+        let above = file.rsplit_once('/').map(|(folder, _)| (content.join(folder), What::Folder));
+        for (path, what) in above.into_iter().chain([(content.join(file), What::File(None))]) {
+            if listing.entries.iter().all(|listed| listed.path != path) {
+                listing.entries.push(Listed { path, what });
+            }
+        }
+    }
+    listing.entries.sort_by(|one, other| one.path.cmp(&other.path));
+    Ok(load_all(content, &listing, now, &as_if.texts, &Known::default()))
+}
+
 fn load_all(content: &Path, listing: &Listing, now: DateTime<Utc>, instead: &BTreeMap<String, String>, known: &Known) -> Loaded {
     let mut found = Found::default();
     let files = found.sort_out(content, listing);

@@ -6,6 +6,7 @@
 pub mod adding;
 pub mod birth_file;
 pub mod care_plan;
+pub mod changing;
 mod checks;
 pub mod dog;
 pub mod health;
@@ -37,7 +38,7 @@ mod writing;
 pub use checks::check_health;
 pub use known::Known;
 pub use listing::{Listed, Listing, What};
-pub use loading::{Loaded, load, load_knowing, load_with};
+pub use loading::{AsIf, Loaded, load, load_as, load_knowing, load_with};
 pub use one_or_many::OneOrMany;
 pub use print::Print;
 pub use taking_in::Addition;

@@ -131,7 +131,7 @@ pub(super) fn source_of(file: &str, path: &Path, print: Print) -> Option<Source>
 }
 
 /// The bytes of the YAML in a text: all of a record, the head of a Markdown file.
-fn yaml_in(file: &str, text: &str, problems: &mut Vec<Problem>) -> Option<Range<usize>> {
+pub(super) fn yaml_in(file: &str, text: &str, problems: &mut Vec<Problem>) -> Option<Range<usize>> {
     if file.ends_with(".md") { head_of(file, text, problems) } else { Some(0..text.len()) }
 }
 

@@ -30,7 +30,7 @@ pub(super) fn item(block: &Mapping, indent: &str) -> Vec<String> {
 }
 
 /// A value on one line.
-fn flow(value: &Value) -> String {
+pub(super) fn flow(value: &Value) -> String {
     match value {
         Value::Mapping(block) if block.is_empty() => "{}".to_owned(),
         Value::Mapping(block) => {
@@ -43,7 +43,7 @@ fn flow(value: &Value) -> String {
 }
 
 /// A key: those of the records are plain words, `on` among them.
-fn name(key: &Value) -> String {
+pub(super) fn name(key: &Value) -> String {
     match key {
         Value::String(text)
             if text.bytes().all(|b| b.is_ascii_lowercase() || b == b'_')
@@ -82,7 +82,7 @@ fn is_plain(text: &str) -> bool {
 }
 
 /// In double quotes, on one line, with nothing in it that a line or a terminal would obey.
-fn quoted(text: &str) -> String {
+pub(super) fn quoted(text: &str) -> String {
     let mut out = String::from("\"");
     for c in text.chars() {
         match c {

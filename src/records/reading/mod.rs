@@ -13,7 +13,7 @@ mod values;
 
 pub(super) use plain::{plain, read_plain};
 pub(super) use room::Room;
-pub(super) use tree::{Content, Tree};
+pub(super) use tree::{Content, NodeId, Tree};
 
 use super::problem::{At, Place, Problem};
 use broken::Mended;

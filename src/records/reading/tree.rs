@@ -48,6 +48,8 @@ pub(in crate::records) enum Content<'t> {
 struct Spot {
     range: Range<usize>,
     parent: Option<NodeId>,
+    /// A text on lines of its own below `|` or `>`; its range begins behind that sign.
+    is_lines: bool,
 }
 
 /// A parsed text.
@@ -98,11 +100,11 @@ impl<'t> Tree<'t> {
     }
 
     #[expect(clippy::unused_self, reason = "that the first node is the root is a matter of the tree")]
-    pub(super) fn root(&self) -> NodeId {
+    pub(in crate::records) fn root(&self) -> NodeId {
         ROOT
     }
 
-    pub(super) fn content(&self, node: NodeId) -> &Content<'t> {
+    pub(in crate::records) fn content(&self, node: NodeId) -> &Content<'t> {
         &self.nodes[node]
     }
 
@@ -110,19 +112,34 @@ impl<'t> Tree<'t> {
         self.out.contains(&node)
     }
 
-    pub(super) fn range(&self, node: NodeId) -> Range<usize> {
+    pub(in crate::records) fn range(&self, node: NodeId) -> Range<usize> {
         self.spots.get(node).map_or(0..0, |spot| spot.range.clone())
     }
 
+    /// All nodes.
+    pub(in crate::records) fn nodes(&self) -> impl Iterator<Item = NodeId> + use<> {
+        0..self.nodes.len()
+    }
+
+    /// Whether any value is taken over from another place.
+    pub(in crate::records) fn has_aliases(&self) -> bool {
+        self.nodes.iter().any(|node| matches!(node, Content::Alias(_)))
+    }
+
+    /// Whether a text stands below a sign `|` or `>`.
+    pub(in crate::records) fn is_lines(&self, node: NodeId) -> bool {
+        self.spots.get(node).is_some_and(|spot| spot.is_lines)
+    }
+
     /// Follows aliases to the node they stand for. Cycles cannot occur: an alias always points to an earlier, finished node.
-    pub(super) fn resolve(&self, mut node: NodeId) -> NodeId {
+    pub(in crate::records) fn resolve(&self, mut node: NodeId) -> NodeId {
         while let Content::Alias(target) = self.nodes[node] {
             node = target;
         }
         node
     }
 
-    pub(super) fn scalar(&self, node: NodeId) -> Option<&str> {
+    pub(in crate::records) fn scalar(&self, node: NodeId) -> Option<&str> {
         match &self.nodes[self.resolve(node)] {
             Content::Scalar { text, .. } => Some(text),
             _ => None,
@@ -130,7 +147,7 @@ impl<'t> Tree<'t> {
     }
 
     /// Whether a value counts as left out.
-    pub(super) fn is_nothing(&self, node: NodeId) -> bool {
+    pub(in crate::records) fn is_nothing(&self, node: NodeId) -> bool {
         match &self.nodes[self.resolve(node)] {
             Content::Scalar { text, plain: true } => matches!(&**text, "" | "~" | "null" | "Null" | "NULL"),
             Content::Scalar { text, plain: false } => text.trim().is_empty(),
@@ -175,7 +192,7 @@ impl<'t> Tree<'t> {
     }
 
     /// Takes out keys that stand twice in one block: range of the second, range of the first, the key.
-    pub(super) fn take_doubles(&mut self) -> Vec<(Range<usize>, Range<usize>, String)> {
+    pub(in crate::records) fn take_doubles(&mut self) -> Vec<(Range<usize>, Range<usize>, String)> {
         let mut doubles = Vec::new();
         let mut out = Vec::new();
         for node in &self.nodes {
@@ -306,7 +323,8 @@ impl<'t> Builder<'t> {
                 }
                 Event::Scalar(text, style, anchor, _) => {
                     let plain = style == ScalarStyle::Plain;
-                    self.add(Content::Scalar { text, plain }, range, anchor);
+                    let node = self.add(Content::Scalar { text, plain }, range, anchor);
+                    self.spots[node].is_lines = matches!(style, ScalarStyle::Literal | ScalarStyle::Folded);
                 }
                 Event::Alias(anchor) => {
                     let Some(target) = self.anchors.get(&anchor).copied().filter(|target| !self.open.contains(target)) else {
@@ -324,8 +342,11 @@ impl<'t> Builder<'t> {
                 Event::MappingStart(anchor, _) => self.open(Content::Block(Vec::new()), range, anchor)?,
                 Event::SequenceEnd | Event::MappingEnd => {
                     if let Some(done) = self.open.pop() {
+                        // The parser counts a comment behind a bracket to it.
+                        let is_bracket = text.get(range.start..).is_some_and(|rest| rest.starts_with([']', '}']));
+                        let end = if is_bracket { range.start + 1 } else { range.end };
                         let spot = &mut self.spots[done];
-                        spot.range.end = range.end.max(spot.range.start);
+                        spot.range.end = end.max(spot.range.start);
                     }
                 }
                 Event::Nothing | Event::StreamStart | Event::StreamEnd | Event::DocumentEnd => {}
@@ -350,7 +371,7 @@ impl<'t> Builder<'t> {
         let node = self.nodes.len();
         let parent = self.open.last().copied();
         self.nodes.push(content);
-        self.spots.push(Spot { range, parent });
+        self.spots.push(Spot { range, parent, is_lines: false });
         if anchor > 0 {
             self.anchors.insert(anchor, node);
         }

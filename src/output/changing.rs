@@ -1,0 +1,265 @@
+//! Changes of record files: one or several, all of them or none.
+//!
+//! In: a function that reads what it needs under the kennel's lock and gives the new bytes. Out: the files with them, on the disk before the call returns, and an entry of the history; or all files as they were.
+//!
+//! What happens in which order, and what a kill at each step leaves: the new bytes wait beside their files; the history's `pending.json` says what is to become of each file (a kill before: nothing has happened, the waiting
+//! files are swept by the next change); one file after the other is put in its place; `pending.json` becomes an entry. The next run that finds `pending.json` looks at the files: when none is changed yet, the
+//! change is forgotten, since nobody was told that it is made; when one is, the others follow.
+
+use std::collections::BTreeMap;
+use std::fs;
+use std::io::ErrorKind;
+use std::path::{Path, PathBuf};
+
+use super::disk::{self, Result};
+use super::error::{Unchangeable, WriteError};
+use super::growing::{LARGEST, beside, lock, sweep};
+use super::history::{self, Asked, Entry, Piece};
+
+/// What is to become of the records, and what to tell whoever asked.
+#[derive(Debug)]
+pub struct Wish<T> {
+    /// New bytes of files, by their path below the content folder; nothing removes a file.
+    pub files: BTreeMap<String, Option<Vec<u8>>>,
+    /// Files and folders that move, after that. Nothing may be in the place they move to.
+    pub moves: Vec<(String, String)>,
+    /// Given back when all is on the disk.
+    pub told: T,
+}
+
+/// Reads record files under the lock.
+#[derive(Debug)]
+pub struct Reading<'a> {
+    content: &'a Path,
+    read: BTreeMap<String, Option<Vec<u8>>>,
+}
+
+impl Reading<'_> {
+    /// The bytes of a file as they stand, nothing when there is none.
+    ///
+    /// # Errors
+    /// [`WriteError::Unchangeable`] for a link, a folder, or a file that may not be written.
+    pub fn file(&mut self, file: &str) -> Result<Option<Vec<u8>>> {
+        if let Some(known) = self.read.get(file) {
+            return Ok(known.clone());
+        }
+        let path = self.content.join(file);
+        let found = disk::look(&path)?;
+        let unchangeable = |why| WriteError::Unchangeable { path: path.clone(), why };
+        if let Some(found) = &found {
+            if found.is_symlink() {
+                return Err(unchangeable(Unchangeable::Link));
+            }
+            if !found.is_file() {
+                return Err(unchangeable(Unchangeable::NoFile));
+            }
+            if found.permissions().readonly() {
+                return Err(unchangeable(Unchangeable::ReadOnly));
+            }
+            if found.len() > LARGEST {
+                return Err(WriteError::disk("read", &path, ErrorKind::FileTooLarge.into()));
+            }
+        }
+        let bytes = found.map(|_| disk::read(&path)).transpose()?;
+        self.read.insert(file.to_owned(), bytes.clone());
+        Ok(bytes)
+    }
+}
+
+/// Makes a change of the records in `content`, under the kennel's lock in `state`. What `make` refuses leaves all as it was. Given back with what is told is the number of the change in the history; nothing when nothing changed.
+///
+/// # Errors
+/// [`WriteError`]; all files are then as they were, unless it is [`WriteError::Begun`].
+pub fn change<T, E>(
+    state: &Path,
+    content: &Path,
+    asked: &Asked,
+    make: impl FnOnce(&mut Reading<'_>) -> Result<std::result::Result<Wish<T>, E>>,
+) -> Result<std::result::Result<(T, Option<u64>), E>> {
+    let _lock = lock(state, &asked.who)?;
+    recover_locked(state, content)?;
+    let mut reading = Reading { content, read: BTreeMap::new() };
+    let Wish { files, moves, told } = match make(&mut reading)? {
+        Ok(wish) => wish,
+        Err(refused) => return Ok(Err(refused)),
+    };
+    let mut pieces = Vec::new();
+    let mut work = Vec::new();
+    for (file, new) in files {
+        let old = reading.file(&file)?;
+        let path = content.join(&file);
+        sweep(&path)?;
+        if old == new {
+            continue;
+        }
+        let no_text = || WriteError::disk("keep the history of", &path, ErrorKind::InvalidData.into());
+        pieces.push(Piece::of(&file, old.as_deref(), new.as_deref()).ok_or_else(no_text)?);
+        work.push(Work { path, old, new });
+    }
+    if work.is_empty() && moves.is_empty() {
+        return Ok(Ok((told, None)));
+    }
+    let moved: Vec<(PathBuf, PathBuf)> = moves.iter().map(|(from, to)| (content.join(from), content.join(to))).collect();
+    for (from, to) in &moved {
+        if disk::look(to)?.is_some() {
+            return Err(WriteError::disk("move something to", to, ErrorKind::AlreadyExists.into()));
+        }
+        if disk::look(from)?.is_none() {
+            return Err(WriteError::disk("move", from, ErrorKind::NotFound.into()));
+        }
+    }
+    let number = history::numbers(state).last().map_or(1, |last| last + 1);
+    let entry = Entry::new(number, asked, pieces, moves);
+    let result = put(state, &entry, &work, &moved);
+    if result.is_err() {
+        for Work { path, .. } in &work {
+            let _ = disk::remove_file(&beside(path, &run()));
+        }
+    }
+    result.map(|()| Ok((told, Some(number))))
+}
+
+struct Work {
+    path: PathBuf,
+    old: Option<Vec<u8>>,
+    new: Option<Vec<u8>>,
+}
+
+fn run() -> String {
+    std::process::id().to_string()
+}
+
+/// Writes all new bytes beside their files, then says what is to happen, then does it.
+fn put(state: &Path, entry: &Entry, work: &[Work], moved: &[(PathBuf, PathBuf)]) -> Result<()> {
+    for Work { path, new, .. } in work {
+        if let Some(new) = new {
+            make_room(path)?;
+            disk::write_beside(&beside(path, &run()), new, disk::look(path)?.as_ref())?;
+        }
+    }
+    for (_, to) in moved {
+        make_room(to)?;
+    }
+    history::begin(state, entry)?;
+    let mut done = 0;
+    let placed = work.iter().try_for_each(|Work { path, new, .. }| {
+        match new {
+            Some(_) => disk::rename(&beside(path, &run()), path)?,
+            None => disk::remove_file(path)?,
+        }
+        done += 1;
+        Ok(())
+    });
+    let mut gone = 0;
+    let placed = placed.and_then(|()| {
+        moved.iter().try_for_each(|(from, to)| {
+            disk::rename(from, to)?;
+            gone += 1;
+            Ok(())
+        })
+    });
+    if let Err(cause) = placed {
+        let back = moved[..gone].iter().rev().try_for_each(|(from, to)| disk::rename(to, from));
+        let back = back.and_then(|()| work[..done].iter().try_for_each(|Work { path, old, .. }| replace(path, old.as_deref())));
+        return match back {
+            // Should this fail too: a change of which no file is made is forgotten by the next run.
+            Ok(()) => {
+                let _ = history::drop_pending(state);
+                Err(cause)
+            }
+            Err(_) => Err(WriteError::Begun { cause: Box::new(cause) }),
+        };
+    }
+    for path in work.iter().map(|work| &work.path).chain(moved.iter().flat_map(|(from, to)| [from, to])) {
+        if let Some(folder) = path.parent().filter(|folder| !folder.as_os_str().is_empty()) {
+            // The files stand there with all their bytes; some file systems cannot wait for a folder.
+            let _ = disk::sync_folder(folder);
+        }
+    }
+    // The change is made; should its entry not find its place, the next run gives it one.
+    let _ = history::settle(state, entry.number);
+    Ok(())
+}
+
+/// Makes the folder of a file that is to be made.
+fn make_room(path: &Path) -> Result<()> {
+    match path.parent() {
+        Some(folder) if !folder.as_os_str().is_empty() => fs::create_dir_all(folder).map_err(|source| WriteError::disk("make", folder, source)),
+        _ => Ok(()),
+    }
+}
+
+/// Gives a file these bytes, or removes it.
+fn replace(path: &Path, bytes: Option<&[u8]>) -> Result<()> {
+    let Some(bytes) = bytes else { return if disk::look(path)?.is_some() { disk::remove_file(path) } else { Ok(()) } };
+    let waiting = beside(path, &run());
+    if disk::look(&waiting)?.is_some() {
+        disk::remove_file(&waiting)?;
+    }
+    disk::write_beside(&waiting, bytes, disk::look(path)?.as_ref())?;
+    disk::rename(&waiting, path)
+}
+
+/// Ends what a killed run left of a change: forgets it, or makes the rest of it. Says its number when it was made.
+///
+/// # Errors
+/// [`WriteError`].
+pub fn recover(state: &Path, content: &Path) -> Result<Option<u64>> {
+    history::sweep(state)?;
+    if disk::look(&history::pending_place(state))?.is_none() {
+        return Ok(None);
+    }
+    let _lock = lock(state, "mending")?;
+    recover_locked(state, content)
+}
+
+fn recover_locked(state: &Path, content: &Path) -> Result<Option<u64>> {
+    if disk::look(&history::pending_place(state))?.is_none() {
+        return Ok(None);
+    }
+    let Some(entry) = history::pending(state) else {
+        // It is written whole or not at all: this was somebody else, and says nothing.
+        history::drop_pending(state)?;
+        return Ok(None);
+    };
+    let mut rest = Vec::new();
+    let mut made = 0;
+    for piece in &entry.pieces {
+        let path = content.join(&piece.file);
+        sweep(&path)?;
+        let now = disk::look(&path)?.map(|_| disk::read(&path)).transpose()?;
+        let hash = now.as_deref().map(history::hash);
+        if hash == piece.hash_after {
+            made += 1;
+        } else {
+            // A text that somebody changed meanwhile gets the change at its place, where that can be found.
+            rest.push((path, piece.put(now.as_deref(), true)));
+        }
+    }
+    let mut moves = Vec::new();
+    for (from, to) in &entry.moves {
+        let (from, to) = (content.join(from), content.join(to));
+        match (disk::look(&from)?, disk::look(&to)?) {
+            (None, Some(_)) => made += 1,
+            (Some(_), None) => moves.push((from, to)),
+            _ => {}
+        }
+    }
+    if made == 0 {
+        history::drop_pending(state)?;
+        return Ok(None);
+    }
+    for (path, new) in rest {
+        if let Ok(new) = new {
+            replace(&path, new.as_deref())?;
+        }
+    }
+    for (from, to) in moves {
+        disk::rename(&from, &to)?;
+    }
+    history::settle(state, entry.number)?;
+    Ok(Some(entry.number))
+}
+
+#[cfg(test)]
+mod tests;
