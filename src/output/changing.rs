@@ -13,8 +13,8 @@ use std::path::{Path, PathBuf};
 
 use super::disk::{self, Result};
 use super::error::{Unchangeable, WriteError};
-use super::growing::{LARGEST, beside, lock, sweep};
 use super::history::{self, Asked, Entry, Piece};
+use super::locking::{LARGEST, beside, lock, sweep};
 
 /// What is to become of the records, and what to tell whoever asked.
 #[derive(Debug)]

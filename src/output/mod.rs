@@ -45,8 +45,8 @@ mod error;
 mod eyes;
 #[cfg(test)]
 mod fault;
-mod growing;
 mod history;
+mod locking;
 mod made;
 mod manifest;
 mod plan;

@@ -272,11 +272,11 @@ class Attack:
         expect(codes(home) == codes_now, "the next publication changed a code")
         if new:
             expect(site(home) == self.last_site, "the next publication makes another site")
-        if self.command.record and not new:
+        if (self.command.record or self.command.several) and not new:
             # What was not taken in can be said again.
             again = run(self.program, home, self.command.arguments)
             expect(again.returncode == 0, f"it cannot be said again: {again.stderr}")
-            expect(files(home / "content")[self.command.record] == self.new_content[self.command.record], "said again, it is another text")
+            expect(files(home / "content") == self.new_content, "said again, it is another text")
         if self.command.name == "export":
             expect(run(self.program, home, self.command.arguments).returncode == 0, "cannot be run again")
         left = [name for name in files(home) if any(LEFTOVER.search(part) for part in Path(name).parts) and not name.startswith(".git/")]

@@ -149,7 +149,7 @@ fn rights_stay_links_and_read_only_files_are_refused() {
 
 #[test]
 fn what_the_lock_says_cannot_forge_a_message() {
-    let named = crate::output::growing::named;
+    let named = crate::output::locking::named;
     assert_eq!(named("weigh, process 12\n"), "weigh, process 12");
     assert_eq!(named("\u{1b}[2J"), "[2J");
     assert_eq!(named(""), "another run");

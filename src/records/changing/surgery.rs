@@ -333,7 +333,7 @@ impl Surgeon<'_> {
             return if is_line_over(text, end) { vec![nothing(line..next_line(text, end))] } else { Vec::new() };
         }
         // The first key behind a dash: the next one takes its place.
-        let next = next.map(|next| if is_list { dash(text, self.tree, found.node).map_or(next.start, |_| next.start) } else { next.start });
+        let next = next.map(|next| next.start);
         match next {
             Some(next) if !has_comment(end..next) && !is_list => vec![nothing(start..next), nothing(start..end)],
             Some(_) if !is_list => vec![nothing(start..end)],

@@ -440,8 +440,11 @@ fn kept(old: &str, new: &str, change: &Change) -> Result<(), TestCaseError> {
     let alone = |text: &str| {
         comments(&text.trim_start_matches('\u{feff}').lines().filter(|line| line.trim_start().starts_with('#')).collect::<Vec<_>>().join("\n"))
     };
-    let replaced = matches!(change, Change::Set { .. } | Change::TakeOut { .. });
-    if replaced {
+    if matches!(change, Change::Set { value: Value::Mapping(_) | Value::Sequence(_), .. }) {
+        // Of a whole block only what differs is touched, here and there; no comment comes in or changes its place.
+        let mut before = comments(old).into_iter();
+        prop_assert!(comments(new).iter().all(|comment| before.any(|old| old == *comment)), "{change:?}\n{old}\n---\n{new}");
+    } else if matches!(change, Change::Set { .. } | Change::TakeOut { .. }) {
         // Comments are lost only inside what was replaced or taken out: in one piece of the text.
         let (before, after) = (comments(old), comments(new));
         let begin = before.iter().zip(&after).take_while(|(one, other)| one == other).count();
