@@ -27,7 +27,7 @@ pub(super) struct Options {
     /// The litter: its folder or its name
     #[arg(value_name = "LITTER")]
     litter: String,
-    /// What was done or seen: worming, parasite, vaccination, check, temperature, feed, illness, treatment, chip, test, follow_up, done, excused
+    /// What was done or seen: worming, parasite, vaccination, check, temperature, feed, illness, treatment, chip, test, `follow_up`, done, excused
     #[arg(value_name = "KIND")]
     kind: String,
     /// For whom: all, dam, a puppy, or several with commas [default: all, where that can be meant]

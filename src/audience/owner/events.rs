@@ -97,7 +97,7 @@ fn grown(told: &FollowUp, base: EventRecord) -> Option<EventRecord> {
     let parts = [("bite", text(bite.as_ref())), ("hips", text(hips.as_ref()))];
     let looked_at: Vec<Looked> = parts.into_iter().filter_map(|(what, seen)| Some(Looked { what, seen: seen? })).collect();
     let for_grams = weight.map(|weight| round(weight.grams()));
-    (for_grams.is_some() || !looked_at.is_empty()).then(|| EventRecord { kind: "follow-up", for_grams, looked_at, ..base })
+    (for_grams.is_some() || !looked_at.is_empty()).then_some(EventRecord { kind: "follow-up", for_grams, looked_at, ..base })
 }
 
 fn against_parasites(kind: &'static str, given: &Parasite, base: EventRecord) -> EventRecord {

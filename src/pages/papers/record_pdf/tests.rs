@@ -209,6 +209,7 @@ fn odd_records_are_typeset_like_any_other() {
 fn a_vet_sees_the_birth_and_the_tests_of_both_parents_at_a_glance() {
     let words = said(&made(samples::moss()).blocks);
     let place = |word: &str| words.find(word).unwrap_or_else(|| panic!("{word} in {words}"));
+    assert!(place("Last worming: ") < place("Vaccinations"));
     for line in ["At birth: tail: kinked at its tip", "Tests of dam: Patella: 0/0", "Tests of sire: no published result for Patella"] {
         assert!(place(line) < place("Vaccinations"), "{line}");
     }

@@ -52,7 +52,7 @@ fn none(words: &str) -> Block {
 }
 
 fn identity(record: &PuppyRecord, ounces: bool) -> Block {
-    let PuppyRecord { puppy, kennel, family, weights, .. } = record;
+    let PuppyRecord { puppy, kennel, family, weights, events, .. } = record;
     let chip = puppy.chip.as_ref().map(|ChipRecord { number, on, by, site }| {
         let put_in = in_a_row([on.as_deref().map(words::day), site.clone(), by.clone()]);
         lines([Some(number.clone()), put_in])
@@ -60,12 +60,18 @@ fn identity(record: &PuppyRecord, ounces: bool) -> Block {
     let weight = weights.last().map(|WeightRecord { at, age_days, grams, .. }| {
         format!("{} on {}, {} old", words::weight(*grams, ounces), words::short_day(at.get(..10).unwrap_or(at)), days(*age_days))
     });
+    // The tables may run on to the next page; what was given last stands here.
+    let worming = events.iter().rfind(|event| event.kind == "worming").map(|event| {
+        let what = event.product.as_ref().or(event.active.as_ref()).map_or("product not recorded", String::as_str);
+        format!("{}: {what}", words::short_day(&event.on))
+    });
     let emergency = kennel.emergency_vet.as_ref().map(|VetRecord { clinic, phone }| format!("{clinic}\n{phone}"));
     facts([
         fact("Microchip", Some(chip.unwrap_or_else(|| "not recorded".to_owned()))),
         fact("Registration", puppy.registration.as_deref()),
         fact("Born", puppy.born.as_deref().map(words::day)),
         fact("Last weight", weight),
+        fact("Last worming", worming),
         fact("Colour", puppy.colour.as_deref()),
         fact("Markings", puppy.markings.as_deref()),
         fact("Family", family.as_ref().map(|family| family.name.as_str())),
