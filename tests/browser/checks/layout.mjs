@@ -62,9 +62,9 @@ function smallTargets() {
   };
 }
 
-async function checkWidths(site, report, tree, name) {
+async function checkWidths(site, report, tree, name, page) {
   for (const viewport of [NARROW, PHONE, DESK]) {
-    const page = await site.browser.open(tree.http(name), { viewport });
+    await page.setViewportSize(viewport);
     const where = `${tree.label(name)} (${viewport.width} px)`;
     const over = await page.evaluate(sidewaysOverflow);
     if (over) {
@@ -82,7 +82,7 @@ async function checkWidths(site, report, tree, name) {
     if (spaced && !over) report.fault(`${where}, wide text`, spaced);
     for (const cut of await page.evaluate(cutText)) report.fault(`${where}, wide text`, `cuts off ${cut}`);
     if (spaced && !over) await site.browser.keep(page, `layout-spaced-${where}`);
-    await page.shut();
+    await page.evaluate(() => { document.adoptedStyleSheets = document.adoptedStyleSheets.slice(0, -1); });
   }
 }
 
@@ -94,9 +94,9 @@ async function checkTargets(report, tree, page, where) {
   report.saw('targets', targets.seen);
 }
 
-async function checkPrint(site, report, tree, name) {
-  const page = await site.browser.open(tree.http(name), { viewport: PAPER, scheme: 'dark' });
-  await page.emulateMedia({ media: 'print' });
+async function checkPrint(report, tree, name, page) {
+  await page.setViewportSize(PAPER);
+  await page.emulateMedia({ media: 'print', colorScheme: 'dark' });
   const where = `${tree.label(name)} (print)`;
   const printed = await page.evaluate(() => {
     const seen = (selector) => [...document.querySelectorAll(selector)].filter((element) => element.checkVisibility()).length;
@@ -111,14 +111,16 @@ async function checkPrint(site, report, tree, name) {
   report.expect(printed.ink < 0.4 && printed.paper > 0.9, where, `prints ink of lightness ${printed.ink.toFixed(2)} on paper of ${printed.paper.toFixed(2)}`);
   const over = await page.evaluate(sidewaysOverflow);
   if (over) report.fault(where, over);
-  await page.shut();
 }
 
 export async function check(site, report) {
   for (const tree of site.trees) {
     await few(tree.pages, async (name) => {
-      await checkWidths(site, report, tree, name);
-      await checkPrint(site, report, tree, name);
+      // Loaded once, looked at in every width and on paper.
+      const page = await site.browser.open(tree.http(name), { viewport: NARROW });
+      await checkWidths(site, report, tree, name, page);
+      await checkPrint(report, tree, name, page);
+      await page.shut();
     });
     report.saw(`${tree.name} pages`, tree.pages.length);
   }

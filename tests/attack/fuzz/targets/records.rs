@@ -1,0 +1,49 @@
+//! One file of a small kennel has another text: reading it ends with records or problems, every place is a part of its text, and every problem can be shown.
+//!
+//! In: a byte that names the file, and a text. Out: no panic.
+
+#![no_main]
+
+use litterfolio::records::{load_with, showing};
+use std::collections::BTreeMap;
+use std::fs;
+use std::path::PathBuf;
+use std::sync::LazyLock;
+
+/// The kennel of the record cases, as files in a folder.
+struct Kennel {
+    content: PathBuf,
+    paths: Vec<String>,
+    _folder: tempfile::TempDir,
+}
+
+static KENNEL: LazyLock<Kennel> = LazyLock::new(|| {
+    let folder = tempfile::tempdir().unwrap();
+    let content = folder.path().join("content");
+    let mut paths = Vec::new();
+    for section in include_str!("../../../cases/base.txt").split("=== ").skip(1) {
+        let (path, text) = section.split_once('\n').unwrap();
+        let file = content.join(path);
+        fs::create_dir_all(file.parent().unwrap()).unwrap();
+        fs::write(file, text).unwrap();
+        paths.push(path.to_owned());
+    }
+    Kennel { content, paths, _folder: folder }
+});
+
+libfuzzer_sys::fuzz_target!(|bytes: &[u8]| {
+    let Some((which, text)) = bytes.split_first() else { return };
+    let path = &KENNEL.paths[usize::from(*which) % KENNEL.paths.len()];
+    let files = BTreeMap::from([(path.clone(), String::from_utf8_lossy(text).into_owned())]);
+    let now = "2026-10-09T12:00:00Z".parse().unwrap();
+    let loaded = load_with(&KENNEL.content, now, &files).unwrap();
+    for found in &loaded.problems {
+        let places = found.labels.iter().map(|(place, part, _)| (place, *part)).chain([(&found.problem.place, found.range)]);
+        for (place, part) in places {
+            let text = loaded.sources.text(&place.file).unwrap_or_default();
+            assert!(text.get(part.bytes()).is_some(), "{} of {place:?} is no part of its text", part.start());
+        }
+    }
+    let _ = showing::for_people(&loaded.problems, &loaded.sources, "content", 80, false);
+    let _ = showing::for_programs(&loaded.problems, &loaded.sources);
+});
