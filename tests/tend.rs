@@ -70,21 +70,52 @@ fn a_weight_of_two_weeks_ago_is_not_written_as_that_of_the_day() {
 }
 
 #[test]
-fn what_the_round_tells_to_type_says_how_to_complete_it_and_that_command_runs() {
+fn what_stands_in_the_place_of_a_name_is_never_written() {
     let kennel = kennel();
-    for (kind, whom) in [("worming", "all"), ("parasite", "moss"), ("vaccination", "moss,wren"), ("check", "all")] {
-        let ran = kennel.run(&["tend", "spring", kind, "--for", whom]);
-        ran.ends_with(2);
-        let command =
-            ran.err.split("Say it as: litterfolio ").nth(1).unwrap_or_else(|| panic!("{}", ran.err)).split_whitespace().collect::<Vec<_>>().join(" ");
-        // Quoted words are one argument, as a shell takes them.
-        let arguments: Vec<String> = command
-            .split('"')
-            .enumerate()
-            .flat_map(|(i, part)| if i % 2 == 1 { vec![part.to_owned()] } else { part.split_whitespace().map(str::to_owned).collect() })
-            .collect();
-        kennel.run(&arguments.iter().map(String::as_str).collect::<Vec<_>>()).ends_with(0);
+    let before = kennel.text(FILE);
+    let ran = kennel.run(&["tend", "spring", "worming", "--for", "moss"]);
+    ran.ends_with(2).says(&["`worming` needs --product", "in place of NAME OF THE PRODUCT", "--product \"NAME OF THE PRODUCT\""]);
+    let ran = kennel.run(&["tend", "spring", "worming", "--for", "moss", "--product", "NAME OF THE PRODUCT"]);
+    ran.ends_with(2).says(&["`NAME OF THE PRODUCT` stands in the place of what only you know"]);
+    kennel.run(&["tend", "spring", "check", "--for", "all", "--by", "NAME OF THE VET"]).ends_with(2);
+    assert_eq!(kennel.text(FILE), before);
+}
+
+#[test]
+fn a_chip_is_written_where_a_puppy_s_chip_is_looked_for() {
+    let kennel = kennel();
+    let litter = kennel.text("litters/spring/litter.yaml");
+    let (entries, out) = tend(&kennel, &["chip", "--for", "wren", "--number", "941000025557777", "--by", "Fellgate Vets"]);
+    assert_eq!(entries, yaml("- { on: '2026-04-16', for: wren, chip: { number: '941000025557777', by: Fellgate Vets } }"));
+    assert!(out.contains("litters/spring/litter.yaml"), "{out}");
+    // Nothing else of the record is touched.
+    let with = "order: 2, weight: 7 3/4 oz, offer: available, chip: \"941000025557777\" }";
+    assert_eq!(kennel.text("litters/spring/litter.yaml"), litter.replace("order: 2, weight: 7 3/4 oz, offer: available }", with));
+    assert!(!kennel.run(&["inspect"]).err.contains("chip"));
+    // In lines, with what is said below it, and with Windows line ends.
+    let block =
+        "puppies:\n  # the first\n  - id: moss   # green\n    sex: female\n    weight: 224 g\n    # a note on her\n\n  - { id: wren, sex: male }\n";
+    for ends in ["\n", "\r\n"] {
+        let head = "name: Spring 2026\ndam: juno\nsire: corvin\nbirth: { on: 2026-04-01, how: natural }\n";
+        kennel.write("litters/spring/litter.yaml", &format!("{head}{block}").replace('\n', ends));
+        let (_, out) = tend(&kennel, &["chip", "--for", "moss", "--number", "941000025557101", "--show"]);
+        assert!(out.contains("chip: \"941000025557101\"") && !kennel.text("litters/spring/litter.yaml").contains("chip"), "{out}");
+        kennel.run(&["tend", "spring", "chip", "--for", "moss", "--number", "941000025557101"]).ends_with(0);
+        let wanted = format!("{head}{block}").replace("weight: 224 g\n", "weight: 224 g\n    chip: \"941000025557101\"\n").replace('\n', ends);
+        assert_eq!(kennel.text("litters/spring/litter.yaml"), wanted);
     }
+}
+
+#[test]
+fn each_puppy_has_a_chip_of_its_own() {
+    let kennel = kennel();
+    let ran = kennel.run(&["tend", "spring", "chip", "--for", "all"]);
+    ran.ends_with(2).says(&["one for each puppy", "tend spring chip --for moss --number NUMBER", "tend spring chip --for wren --number NUMBER"]);
+    // The dam has this number.
+    let before = (kennel.text(FILE), kennel.text("litters/spring/litter.yaml"));
+    let ran = kennel.run(&["tend", "spring", "chip", "--for", "moss", "--number", "941000024681357"]);
+    ran.ends_with(2).says(&["is that of `juno` already, in dogs/juno.yaml"]);
+    assert_eq!((kennel.text(FILE), kennel.text("litters/spring/litter.yaml")), before);
 }
 
 #[test]

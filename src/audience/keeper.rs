@@ -49,8 +49,7 @@ pub use planning::{Planning, SectionShown, StepRow, WindowRow};
 pub use problems::{LineShown, Piece, ProblemShown, ProblemsPage, RelatedShown};
 pub use puppy::{GrowthRow, PuppyLink, PuppyPage};
 pub use rounds::{
-    BitchLine, BitchNote, PuppyTag, RoundsSheet, RoundsShown, TaskGroup, TaskLine, TaskShown, bitch_days, days as task_days, in_full,
-    sheet as rounds_sheet, shown as rounds,
+    BitchLine, BitchNote, PuppyTag, RoundsSheet, RoundsShown, TaskGroup, TaskLine, TaskShown, bitch_days, days as task_days, in_full, shown as rounds,
 };
 pub use rules::{BookShown, RuleRow, RulesShown};
 pub use weighing::{AheadFinding, AheadShown, KnownWeighIn, LimitShown, VeryLow, WeighedPuppy, WeighingSheet};
@@ -124,6 +123,8 @@ pub struct HomePage {
     pub rounds: RoundsSheet,
     /// Findings of all litters, the most urgent first, one line for each puppy; steady puppies are left to their litter's page.
     pub findings: Vec<FindingShown>,
+    /// How many others the round says.
+    pub on_round: usize,
     /// How many puppies are steady.
     pub steady: usize,
     /// The usual cautions, printed with every finding.
@@ -233,6 +234,11 @@ pub fn book<'a>(records: &'a Records, figures: &'a Figures<'a>, album: &'a Album
         *known = order(finding).min(*known);
     }
     findings.sort_by_key(|f| worst[&f.path]);
+    // Each stands once on the page: what the round says is not said again below it.
+    let shown = rounds::shown(records, figures, 1);
+    let above_steady = findings.len();
+    findings.retain(|finding| !shown.says(finding));
+    let on_round = above_steady - findings.len();
     let findings = finding::joined(findings);
     let steady = all.iter().filter(|f| f.rule == "steady").count();
     let whelping: Vec<WhelpingSheet> =
@@ -246,8 +252,9 @@ pub fn book<'a>(records: &'a Records, figures: &'a Figures<'a>, album: &'a Album
             more_litters: rows.len().saturating_sub(LITTERS_IN_MENU),
         },
         home: HomePage {
-            rounds: rounds::sheet(records, &rounds::shown(records, figures, 1)),
+            rounds: rounds::sheet(&mut desk, &shown),
             findings,
+            on_round,
             steady,
             cautions: CAUTIONS,
             vet: vet(kennel),

@@ -37,6 +37,10 @@ pub(super) fn run(kennel: &Path, options: &Options) -> Result<Outcome, Error> {
     if options.json {
         return Ok(Outcome::clean(pages::rounds_json(&rounds)));
     }
+    let rounds = match terminal::typed_kennel(kennel) {
+        Some(folder) => rounds.typed_with(&folder),
+        None => rounds,
+    };
     let terminal = terminal::answers();
     Ok(Outcome::clean(pages::rounds_text(&rounds, terminal.width, terminal.colours)))
 }

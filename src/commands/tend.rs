@@ -4,22 +4,25 @@
 //! written: an unknown puppy, a dead one, a day that cannot be, each is a problem with a hint, and the file stays as it was. What is given is what the label or the vet says, word for word; nothing
 //! here computes an amount, and the weight that is written down is that of the scale.
 
+mod chips;
 mod details;
 mod whom;
 
 use super::adding::change;
 use super::folder::Folder;
 use super::{Outcome, Status, inspect, terminal, who};
-use crate::quantity::{Day, Moment};
+use crate::husbandry::Figures;
+use crate::quantity::{ChipNumber, Day, Id, Moment};
 use crate::records::adding::{self, Entry};
 use crate::records::health;
 use crate::records::problem::{Located, Place, Problem, Severity};
 use crate::records::{LitterFolder, Loaded, Records, load};
 use crate::{Error, husbandry};
-use details::Details;
+use details::{Details, Said};
 use std::collections::BTreeSet;
 use std::fmt::Write;
 use std::path::Path;
+use whom::Given;
 
 /// Options of `tend`.
 #[derive(Debug, clap::Args)]
@@ -47,13 +50,17 @@ pub(super) struct Options {
 }
 
 impl Options {
-    /// The command so far, for a message that completes it. Details that were typed are not repeated.
-    fn typed(&self) -> String {
+    /// The command so far, for a message that completes it, for somebody else where one is named. Details that were typed are not repeated.
+    fn typed(&self, kennel: &Path, for_whom: Option<&str>) -> String {
         let Self { litter, kind, whom, on, at, show: _, details: _ } = self;
-        let mut words = format!("litterfolio tend {litter} {kind}");
-        for (option, value) in [("--for", whom), ("--on", on), ("--at", at)] {
+        let mut words = "litterfolio".to_owned();
+        if let Some(folder) = terminal::typed_kennel(kennel) {
+            let _ = write!(words, " --kennel {folder}");
+        }
+        let _ = write!(words, " tend {} {}", terminal::typed(litter), terminal::typed(kind));
+        for (option, value) in [("--for", for_whom.or(whom.as_deref())), ("--on", on.as_deref()), ("--at", at.as_deref())] {
             if let Some(value) = value {
-                let _ = write!(words, " {option} \"{value}\"");
+                let _ = write!(words, " {option} {}", terminal::typed(value));
             }
         }
         words
@@ -72,15 +79,11 @@ pub(super) fn run(kennel: &Path, options: &Options) -> Result<Outcome, Error> {
     if errors_in(&loaded, &[&litter.file("litter.yaml"), &file]).next().is_some() {
         return Ok(cannot_begin(&folder, &loaded));
     }
-    let details = options
-        .details
-        .clone()
-        .completed(&options.kind, &options.typed())
-        .and_then(|details| details.of_kind(&options.kind))
-        .map_err(Error::Usage)?;
-    let when = When::new(options, records, now, details.kind).map_err(Error::Usage)?;
     let figures = husbandry::compute(records);
-    let given = whom::given(records, &figures, &loaded.sources, litter, options.whom.as_deref(), &details, when.day()).map_err(Error::Usage)?;
+    let (details, when, given) = said(kennel, options, records, &figures, &loaded, litter, now).map_err(Error::Usage)?;
+    let numbers: Vec<(Id, ChipNumber)> =
+        given.iter().filter_map(|given| Some((given.puppy.clone()?, details.number(given.number.as_deref())?))).collect();
+    chips::unshared(records, &numbers).map_err(Error::Usage)?;
     let entries: Vec<Entry> = given.iter().map(|given| entry(&when, given, &details)).collect();
     let broken: BTreeSet<String> =
         loaded.problems.iter().filter(|p| p.problem.severity == Severity::Error).map(|p| p.problem.place.file.clone()).collect();
@@ -92,6 +95,8 @@ pub(super) fn run(kennel: &Path, options: &Options) -> Result<Outcome, Error> {
         if !errors.is_empty() {
             return Err(errors.into_iter().map(refused).collect());
         }
+        // The number is written there as well, below.
+        let warnings: Vec<Problem> = warnings.into_iter().filter(|warning| warning.code != "chip-not-in-litter").collect();
         told.push_str(&warnings.iter().map(|warning| format!("note: {}; {}\n", warning.message, warning.hint)).collect::<String>());
         let lines = added.lines().to_owned();
         Ok(((!options.show).then_some(added.text), lines))
@@ -101,6 +106,7 @@ pub(super) fn run(kennel: &Path, options: &Options) -> Result<Outcome, Error> {
         Err(refused) => return Ok(refused.outcome(&folder)),
     };
     let mut out = format!("{}/{file}\n{lines}", folder.shown_content());
+    out.push_str(&chips::into_litter(&folder, litter, &numbers, options.show)?);
     for line in given.iter().filter_map(|given| given.weighed.as_ref()) {
         let _ = writeln!(out, "{line}");
     }
@@ -112,9 +118,35 @@ pub(super) fn run(kennel: &Path, options: &Options) -> Result<Outcome, Error> {
     Ok(Outcome { out, err: told, status: Status::Clean })
 }
 
-fn entry(when: &When, given: &whom::Given, details: &details::Said) -> Entry {
+/// What was said, completed at a terminal where something is missing.
+fn said(
+    kennel: &Path,
+    options: &Options,
+    records: &Records,
+    figures: &Figures<'_>,
+    loaded: &Loaded,
+    litter: &LitterFolder,
+    now: chrono::DateTime<chrono::Utc>,
+) -> Result<(Said, When, Vec<Given>), String> {
+    let whom = options.whom.as_deref();
+    if options.details.is_chip_without_number(&options.kind) {
+        let when = When::new(options, records, now, "chip")?;
+        let several = whom::puppies(records, figures, litter, whom, when.day())?;
+        if several.len() > 1 {
+            let typed = |puppy: &str| options.typed(kennel, Some(puppy));
+            let given = chips::asked(litter, &several, typed)?;
+            return Ok((options.details.without_number()?, when, given));
+        }
+    }
+    let details = options.details.clone().completed(&options.kind, &options.typed(kennel, None))?.of_kind(&options.kind)?;
+    let when = When::new(options, records, now, details.kind)?;
+    let given = whom::given(records, figures, &loaded.sources, litter, whom, &details, when.day())?;
+    Ok((details, when, given))
+}
+
+fn entry(when: &When, given: &Given, details: &Said) -> Entry {
     let (key, at) = when.written();
-    details.entry(Entry::new().with(key, at).with("for", given.whom.clone()), given.weight.as_deref())
+    details.entry(Entry::new().with(key, at).with("for", given.whom.clone()), given.weight.as_deref(), given.number.as_deref())
 }
 
 /// What is wrong with the entries that were added, as the checks of all records see it.

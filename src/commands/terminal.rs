@@ -126,9 +126,25 @@ pub(super) fn agreed(question: &str) -> Option<bool> {
     Some(matches!(answer.trim().to_lowercase().as_str(), "y" | "yes"))
 }
 
+/// The kennel's folder as it has to be typed in a command that is shown; nothing where the keeper stands in it.
+pub(super) fn typed_kennel(kennel: &std::path::Path) -> Option<String> {
+    (kennel != std::path::Path::new(".")).then(|| typed(&kennel.display().to_string()))
+}
+
+/// A word as it is typed in a shell.
+pub(super) fn typed(word: &str) -> String {
+    let plain = |c: char| c.is_alphanumeric() || "-_./,:=+@".contains(c);
+    if !word.is_empty() && word.chars().all(plain) { word.to_owned() } else { format!("\"{}\"", word.replace('"', "\\\"")) }
+}
+
+/// Whether somebody sits at a terminal to answer.
+pub(super) fn is_answered() -> bool {
+    stdin().is_terminal() && stdout().is_terminal()
+}
+
 /// Asks for a value; nothing when nobody sits at a terminal to answer, or when the answer is empty.
 pub(super) fn value(question: &str) -> Option<String> {
-    if !stdin().is_terminal() || !stdout().is_terminal() {
+    if !is_answered() {
         return None;
     }
     match ask(question) {

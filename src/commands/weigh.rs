@@ -12,14 +12,15 @@ use super::folder::Folder;
 use super::terminal::{self, many};
 use super::{Outcome, Status, inspect, who};
 use crate::Error;
-use crate::quantity::{Moment, Text, Unreadable, WeightUnit};
+use crate::husbandry::recovery::Stand;
+use crate::quantity::{Moment, Text, Unreadable, Weight, WeightUnit};
 use crate::records::kennel::Units;
 use crate::records::problem::Severity;
 use crate::records::{LitterFolder, Loaded, Records, load, sheet, weights};
 use std::path::{Path, PathBuf};
 
 /// Options of `weigh`.
-#[derive(Debug, clap::Args)]
+#[derive(Debug, Clone, clap::Args)]
 #[command(
     after_help = "Weights are typed as the scale shows them: 231, 231g, 8.1oz, \"8 1/4 oz\", \"1 lb 2\". A bare number is in the unit at the head of the litter's weights.yaml, \
                         or else in the `units` of kennel.yaml.\n\nA table has one row for each weigh-in: a column `at` (or `date` and `time`), perhaps `by` and `remark`, and one \
@@ -29,7 +30,7 @@ pub(super) struct Options {
     /// The litter: its id or name, or how it begins
     #[arg(value_name = "LITTER")]
     litter: String,
-    /// Weights by id, name or ribbon, such as fern=231g; without any, each puppy is asked for
+    /// Weights by id, name or ribbon, such as fern=231g or dam=9.2kg; a name alone is asked for, and without any each puppy is
     #[arg(value_name = "PUPPY=WEIGHT", conflicts_with = "from")]
     weights: Vec<String>,
     /// When they were weighed: "2026-10-06 07:30", or 07:30 today [default: now]
@@ -66,7 +67,29 @@ struct Scene<'a> {
     at: Option<Moment>,
 }
 
+/// Asks for the weights of those who were only named; where nobody answers, says what to type.
+fn with_weights(kennel: &Path, options: &Options) -> Result<Options, Error> {
+    let mut whole = options.clone();
+    // Beside weights a name without one is a slip, which is told at its place.
+    let only_named = !options.weights.iter().any(|typed| typed.contains('='));
+    for typed in whole.weights.iter_mut().filter(|_| only_named) {
+        let Some(weight) = terminal::value(&format!("Weight of {}, with its unit: ", typed.trim())) else {
+            let folder = terminal::typed_kennel(kennel).map(|folder| format!("--kennel {folder} ")).unwrap_or_default();
+            let all: Vec<String> = options.weights.iter().map(|one| terminal::typed(&format!("{}=WEIGHT", one.trim()))).collect();
+            return Err(Error::Usage(format!(
+                "`{}` says no weight; nothing was saved. Say it as, with the weight and its unit in place of WEIGHT: litterfolio {folder}weigh {} {}",
+                typed.trim(),
+                terminal::typed(&options.litter),
+                all.join(" ")
+            )));
+        };
+        *typed = format!("{}={weight}", typed.trim());
+    }
+    Ok(whole)
+}
+
 pub(super) fn run(kennel: &Path, options: &Options) -> Result<Outcome, Error> {
+    let options = &with_weights(kennel, options)?;
     let folder = Folder::new(kennel)?;
     let loaded = load(&folder.content, terminal::now())?;
     let Some(records) = &loaded.records else { return Ok(in_the_way(&folder, &loaded, &|file| file == "kennel.yaml")) };
@@ -100,7 +123,7 @@ pub(super) fn run(kennel: &Path, options: &Options) -> Result<Outcome, Error> {
     }
     let scene = Scene { folder: &folder, records, litter, file, unit: unit.unwrap_or(usual), now, latest, at };
     let mut outcome = match (&options.from, options.weights.is_empty()) {
-        (None, true) => dialogue::run(&scene, options),
+        (None, true) => dialogue::run(&scene, options).and_then(|outcome| with_dam(&scene, options, outcome)),
         _ => given::run(&scene, options),
     }?;
     let elsewhere = loaded.problems.iter().filter(|p| p.problem.severity == Severity::Error).count();
@@ -108,6 +131,31 @@ pub(super) fn run(kennel: &Path, options: &Options) -> Result<Outcome, Error> {
         outcome.err.push_str(&format!("note: other records have {}; `litterfolio inspect` shows them\n", many(elsewhere, "problem")));
     }
     Ok(outcome)
+}
+
+/// While her weight is due, the dam is asked for when the puppies are done.
+fn with_dam(scene: &Scene<'_>, options: &Options, mut outcome: Outcome) -> Result<Outcome, Error> {
+    if !terminal::is_answered() || !dam_is_due(scene) {
+        return Ok(outcome);
+    }
+    let name = scene.records.dogs.get(&scene.litter.litter.dam).map(|dog| dog.call_name.as_ref().unwrap_or(&dog.name).to_string());
+    let mut question = format!("{}, the dam (Enter passes her over): ", name.unwrap_or_else(|| scene.litter.litter.dam.to_string()));
+    terminal::say(&outcome.out);
+    outcome.out.clear();
+    while let Some(weight) = terminal::value(&question) {
+        if let Err(why) = Weight::typed(&weight, scene.unit) {
+            question = format!("{}; {} (Enter passes her over): ", why.message, why.hint);
+            continue;
+        }
+        return given::run(scene, &Options { weights: vec![format!("dam={weight}")], remark: None, strict: false, ..options.clone() });
+    }
+    Ok(outcome)
+}
+
+fn dam_is_due(scene: &Scene<'_>) -> bool {
+    let figures = crate::husbandry::compute(scene.records);
+    let looks = &figures.litters[&scene.litter.id].recovery;
+    looks.iter().any(|look| look.item.id == "dam-weight" && matches!(look.stand, Stand::Due | Stand::Overdue))
 }
 
 /// A time as typed: with its day, or of today.

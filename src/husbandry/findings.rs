@@ -13,7 +13,7 @@ pub(super) mod slips;
 
 pub use birth::is_good;
 pub(in crate::husbandry) use birth::{FED_COLD as COLD_SOURCE, of_puppy as temperatures};
-pub use dam::DAM_CAUTIONS;
+pub use dam::{DAM_CAUTIONS, PYOMETRA};
 
 use super::thresholds::{Threshold, Thresholds};
 use super::{LitterFigures, PuppyFigures};

@@ -98,6 +98,8 @@ pub enum Act {
     CallTheVet,
     /// Take a weigh-in.
     Weigh,
+    /// Weigh the dam.
+    WeighDam,
     /// Do it, and record a health entry of this kind; `item` names the item of the care plan where the entry alone would not say so.
     Record {
         /// Kind of the entry: `worming`.
@@ -177,11 +179,12 @@ pub fn of_kennel(records: &Records, figures: &Figures<'_>, homes: &Homes<'_>, da
     Rounds { today, last, tasks, bitches: seasons::notes(&figures.bitches, today, last) }
 }
 
-/// The same thing for several puppies of a litter is one task.
+/// The same thing for several puppies of a litter is one task. The papers of each are made by a command of its own.
 fn together(tasks: Vec<Task>) -> Vec<Task> {
     let mut whole: Vec<Task> = Vec::new();
     for task in tasks {
-        let same = whole.iter_mut().find(|known| Task { whom: known.whom.clone(), ..task.clone() } == **known);
+        let alone = task.act == Act::HandOver;
+        let same = whole.iter_mut().find(|known| !alone && Task { whom: known.whom.clone(), ..task.clone() } == **known);
         match (same.map(|known| &mut known.whom), &task.whom) {
             (Some(Whom::Puppies(known)), Whom::Puppies(more)) => {
                 known.extend(more.iter().filter(|id| !known.contains(id)).cloned().collect::<Vec<_>>());

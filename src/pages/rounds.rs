@@ -19,7 +19,7 @@ pub fn schema() -> Value {
     SchemaSettings::draft2020_12().for_serialize().into_generator().into_root_schema_for::<RoundsShown>().to_value()
 }
 
-/// The round in lines of at most `width` columns, unless a word is wider.
+/// The round in lines of at most `width` columns, unless a word or a command is wider.
 #[must_use]
 pub fn text(rounds: &RoundsShown, width: usize, colours: bool) -> String {
     let RoundsShown { kennel, today, last, emergency_vet, cautions, dam_cautions, tasks, bitches } = rounds;
@@ -89,7 +89,12 @@ impl Lines {
         let boxes = "[ ] ".repeat(task.times.clamp(1, 4));
         let first = format!("{boxes}{}, {who}: {}{days}", task.litter_name, task.what);
         self.add(out, 4, &first);
-        self.add(out, 6, &format!("      do: {}", task.act));
+        if task.is_typed() {
+            // A command that is broken off in the middle does not run when it is copied.
+            let _ = writeln!(out, "      do: {}", task.act);
+        } else {
+            self.add(out, 6, &format!("      do: {}", task.act));
+        }
     }
 
     /// A paragraph; lines after the first begin with `indent` blanks.

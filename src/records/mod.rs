@@ -41,7 +41,7 @@ pub use listing::{Listed, Listing, What};
 pub use loading::{AsIf, Loaded, load, load_as, load_knowing, load_with};
 pub use one_or_many::OneOrMany;
 pub use print::Print;
-pub use taking_in::Addition;
+pub use taking_in::{Addition, with_puppy_key};
 
 use crate::quantity::{Day, Id, Moment, Text, Weight};
 use std::collections::BTreeMap;

@@ -88,12 +88,20 @@ pub fn impossible(folder: &LitterFolder, puppy: &Puppy, at: Moment) -> Option<Un
     let id = &puppy.id;
     if puppy.born.map(|born| born.on(birth.on).to_the_minute()).is_some_and(|born| at < born) || at.day() < birth.on {
         let born = puppy.born.map_or_else(|| birth.on.to_string(), |born| born.on(birth.on).to_string());
-        return Some(Unreadable::new("before-birth", format!("{at} is before `{id}` was born ({born})"), "correct the time"));
+        return Some(Unreadable::new(
+            "before-birth",
+            format!("{at} is before `{id}` was born ({born})"),
+            "look at the time: say the right one with --at, or correct it in this row",
+        ));
     }
     let died = puppy.on.or((puppy.fate == Some(super::litter::Fate::Stillborn)).then_some(birth.on)).filter(|_| !puppy.is_alive());
     if died.is_some_and(|died| died < at.day()) || (!puppy.is_alive() && died.is_none()) {
         let when = died.map(|died| format!(" on {died}")).unwrap_or_default();
-        return Some(Unreadable::new("after-death", format!("`{id}` died{when}, before {at}"), "correct the name or the time"));
+        return Some(Unreadable::new(
+            "after-death",
+            format!("`{id}` died{when}, before {at}"),
+            "look at the name and at the time: say the right one with --at, or correct it in this row",
+        ));
     }
     None
 }
@@ -101,7 +109,13 @@ pub fn impossible(folder: &LitterFolder, puppy: &Puppy, at: Moment) -> Option<Un
 /// Why nothing can have been weighed at this time.
 #[must_use]
 pub fn not_yet(at: Moment, latest: Moment) -> Option<Unreadable> {
-    (at > latest).then(|| Unreadable::new("in-the-future", format!("{at} is still to come"), format!("correct the time; now it is {latest}")))
+    (at > latest).then(|| {
+        Unreadable::new(
+            "in-the-future",
+            format!("{at} is still to come"),
+            format!("now it is {latest}: say the right time with --at, or correct it in this row"),
+        )
+    })
 }
 
 struct Reader<'a> {

@@ -25,6 +25,26 @@ pub struct Addition {
     pub already: usize,
 }
 
+/// The text of a `litter.yaml` with one more key of a puppy, a text in quotes; nothing where it has the key, where there is no such puppy, or where the new text would not hold exactly the old one
+/// and that key.
+#[must_use]
+pub fn with_puppy_key(old: &str, id: &Id, key: &str, value: &str) -> Option<String> {
+    let mark = old.len() - old.trim_start_matches('\u{feff}').len();
+    let yaml = &old[mark..];
+    let (tree, mut wanted) = (Tree::parse(yaml).ok()?, serde_yaml::from_str::<Mapping>(yaml).ok()?);
+    let puppies = wanted.get_mut("puppies")?.as_sequence_mut()?;
+    let is_meant = |one: &Value| one.get("id").is_some_and(|named| words(named).as_deref() == Some(id.as_str()));
+    let index = puppies.iter().position(is_meant)?;
+    let puppy = puppies.get_mut(index)?.as_mapping_mut()?;
+    if puppy.contains_key(key) || value.contains(['"', '\\', '\n', '\r']) {
+        return None;
+    }
+    puppy.insert(key.into(), value.into());
+    let new = format!("{}{}", &old[..mark], tree.with_line(yaml, "puppies", index, &format!("{key}: \"{value}\""))?);
+    let holds = serde_yaml::from_str::<Mapping>(&new[mark..]).is_ok_and(|new| exactly(&Value::Mapping(new), &Value::Mapping(wanted)));
+    holds.then_some(new)
+}
+
 /// Lines to put in before a byte of the text.
 struct Piece {
     at: usize,

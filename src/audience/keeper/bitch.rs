@@ -6,6 +6,7 @@ use super::{AncestryShown, Desk, Fact, Facts, RuleRow, RulesShown, VetShown, anc
 use crate::audience::Dated;
 use crate::husbandry::Pair;
 use crate::husbandry::age::in_words;
+use crate::husbandry::findings::PYOMETRA;
 use crate::husbandry::kennel::numbers::Share;
 use crate::husbandry::kennel::parents::{Answer, Defect, ParentRecord, Return};
 use crate::husbandry::prospect::{Gap, PairRules, Prospect, Why};
@@ -16,8 +17,6 @@ use crate::records::dog::{Dog, Sex};
 use serde::Serialize;
 use std::collections::BTreeMap;
 
-/// What to look for in the weeks after a heat.
-const PYOMETRA: &str = "call the vet when she drinks more than usual, is dull, eats little, vomits, has a tight belly or discharge; with a closed womb there is no discharge";
 /// Where the days for samples come from.
 const SAMPLES: &str = "common practice, no source; two days apart, because only so is the rise known to the day";
 
@@ -172,7 +171,7 @@ fn cycle_facts(dog: &Dog, cycle: &Cycle, today: Day) -> Vec<Fact> {
         None => {}
     }
     if let Some(Window { from, to }) = pyometra {
-        facts.say("Pyometra", format!("most often 2 to 10 weeks after a heat, for her {}: {PYOMETRA}", between(*from, *to)));
+        facts.say("Pyometra", format!("for her {}: {PYOMETRA}", between(*from, *to)));
     }
     facts.done()
 }
@@ -331,9 +330,7 @@ pub(super) fn note(kind: NoteKind) -> (String, &'static str) {
             format!("in season; if she is to be mated, progesterone every {BETWEEN_SAMPLES} days until the rise is seen"),
             "common practice, no source",
         ),
-        NoteKind::Pyometra => {
-            (format!("weeks after a heat, in which pyometra comes most often: {PYOMETRA}"), "practices’ pages: 2 to 10 weeks after a heat")
-        }
+        NoteKind::Pyometra => (PYOMETRA.to_owned(), "practices’ pages: 2 to 10 weeks after a heat"),
         NoteKind::SeasonExpected => ("her next season may begin".to_owned(), "her own interval"),
     }
 }

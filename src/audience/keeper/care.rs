@@ -143,7 +143,7 @@ fn row(standing: &Standing) -> StandingRow {
         name: standing.remark.as_ref().map_or_else(|| standing.item.name.clone(), |r| format!("{}; {}", standing.item.name, r.words())),
         cell: cell(standing),
         window: if from == until { from } else { format!("{from} to {until}") },
-        source: if standing.by_next_due { "written as next due".to_owned() } else { standing.item.source.to_owned() },
+        source: if standing.by_next_due { "the date written as next due".to_owned() } else { standing.item.source.to_owned() },
     }
 }
 

@@ -146,7 +146,10 @@ fn dam(desk: &Desk<'_>, folder: &LitterFolder) -> Vec<Fact> {
     facts.say("Dam", format!("{}{called}", dog.name)).say("Breed", dog.breed.as_ref().unwrap_or(&desk.records.kennel.breed));
     let age = |born: crate::quantity::Day| format!("{}, born {}", crate::husbandry::age::in_words(born, desk.figures.today), born.in_words());
     facts.say("Age", dog.born.map_or_else(|| "not on record".to_owned(), age));
-    facts.say("Adult weight", dog.adult_weight.map_or_else(|| "not on record: weigh her".to_owned(), |w| desk.weight(w)));
+    let last = folder.dam_weights().filter(|(at, _)| at.day() <= desk.figures.today).last();
+    let last = last.map(|(at, weight)| format!("{} on {}", desk.weight(weight), at.day().in_words()));
+    facts.say("Weight", last.unwrap_or_else(|| "not on record in this pregnancy: weigh her".to_owned()));
+    facts.maybe("Adult weight", dog.adult_weight.map(|w| desk.weight(w)).as_ref());
     facts.maybe("Chip", dog.chip.as_ref()).done()
 }
 

@@ -6,7 +6,7 @@ use super::{Desk, FindingShown, finding, words};
 use crate::audience::chart::{ChartLine, ChartPoint};
 use crate::audience::{Dated, GrowthChart};
 use crate::husbandry::LitterFigures;
-use crate::husbandry::findings::{DAM_CAUTIONS, is_history};
+use crate::husbandry::findings::{DAM_CAUTIONS, PYOMETRA, is_history};
 use crate::husbandry::growth::{Change, instant};
 use crate::husbandry::recovery::{Look, Stand};
 use crate::quantity::{Moment, Weight};
@@ -21,7 +21,7 @@ pub struct DamPart {
     /// Findings about her, the most urgent first.
     pub findings: Vec<FindingShown>,
     /// What to call the vet for.
-    pub cautions: &'static str,
+    pub cautions: String,
     /// Her recovery, item by item.
     pub looks: Vec<LookRow>,
     /// Her weights, newest first.
@@ -64,6 +64,15 @@ pub struct DamWeight {
     pub change: Option<String>,
 }
 
+/// The cautions of a dam; those of every heat are left out where they stand beside it already.
+pub(super) fn cautions(with_pyometra: bool) -> String {
+    if !with_pyometra {
+        return DAM_CAUTIONS.to_owned();
+    }
+    let (first, rest) = PYOMETRA.split_at(1);
+    format!("{DAM_CAUTIONS} {}{rest}.", first.to_uppercase())
+}
+
 /// The part of the dam; nothing where there is nothing to say of her.
 pub(super) fn part(desk: &Desk<'_>, folder: &LitterFolder, figures: &LitterFigures) -> Option<DamPart> {
     let dam = desk.records.dogs.get(&folder.litter.dam);
@@ -75,7 +84,7 @@ pub(super) fn part(desk: &Desk<'_>, folder: &LitterFolder, figures: &LitterFigur
     if findings.is_empty() && looks.is_empty() && weights.is_empty() && is_over {
         return None;
     }
-    Some(DamPart { cautions: DAM_CAUTIONS, weights: rows(desk, folder, &weights), chart: chart(desk, &name, &weights), name, findings, looks })
+    Some(DamPart { cautions: cautions(true), weights: rows(desk, folder, &weights), chart: chart(desk, &name, &weights), name, findings, looks })
 }
 
 fn row(look: &Look) -> LookRow {

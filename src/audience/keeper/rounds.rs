@@ -3,12 +3,13 @@
 //! In: the tasks of a round. Out: [`RoundsShown`], for programs and for the terminal, and [`RoundsSheet`], the same under headings, for paper. The names and values that programs read stay as
 //! they are: `litterfolio schema rounds` describes them.
 
-use super::{VetShown, bitch, vet};
-use crate::audience::{Dated, RibbonShown};
+use super::finding::FindingShown;
+use super::{Desk, VetShown, bitch, dam, puppy, vet};
+use crate::audience::{Dated, PictureShown, RibbonShown};
 use crate::husbandry::Figures;
-use crate::husbandry::findings::{CAUTIONS, DAM_CAUTIONS};
+use crate::husbandry::findings::CAUTIONS;
 use crate::husbandry::rounds::{self, Act, Rounds, Task, Turn, Whom};
-use crate::husbandry::seasons::Note;
+use crate::husbandry::seasons::{Note, NoteKind};
 use crate::quantity::{Day, Id};
 use crate::records::litter::Puppy;
 use crate::records::{LitterFolder, Records};
@@ -29,7 +30,7 @@ pub struct RoundsShown {
     /// The usual cautions.
     pub cautions: &'static str,
     /// Those of a dam, while one is on the round.
-    pub dam_cautions: Option<&'static str>,
+    pub dam_cautions: Option<String>,
     /// What to do, the most urgent first.
     pub tasks: Vec<TaskShown>,
     /// What is to be kept in mind of bitches between litters; nothing of it is to be ticked.
@@ -106,7 +107,7 @@ pub struct RoundsSheet {
     /// The last day it looks at.
     pub last: Dated,
     /// The cautions of a dam, while one is on the round.
-    pub dam_cautions: Option<&'static str>,
+    pub dam_cautions: Option<String>,
     /// What is to be kept in mind of bitches between litters.
     pub bitches: Vec<BitchLine>,
 }
@@ -140,6 +141,8 @@ pub struct TaskLine {
     pub task: TaskShown,
     /// Ribbons, where it is for a few puppies.
     pub ribbons: Vec<RibbonShown>,
+    /// The newest picture of the puppy, where it is for one.
+    pub picture: Option<PictureShown>,
     /// Days in words: `since 3 Oct`, `until 12 Oct`.
     pub days: String,
     /// What to do or type.
@@ -158,11 +161,12 @@ pub fn shown(records: &Records, figures: &Figures<'_>, days: u16) -> RoundsShown
     let tasks =
         tasks.into_iter().filter_map(|task| Some(shown_task(records, records.litters.get(&task.litter)?, figures, vet.as_ref(), today, task)));
     let tasks: Vec<TaskShown> = tasks.collect();
+    let tells_pyometra = bitches.iter().any(|note| note.what == NoteKind::Pyometra);
     RoundsShown {
         kennel: records.kennel.name.to_string(),
         today: today.to_string(),
         last: last.to_string(),
-        dam_cautions: tasks.iter().any(|task| task.dam).then_some(DAM_CAUTIONS),
+        dam_cautions: tasks.iter().any(|task| task.dam).then(|| dam::cautions(!tells_pyometra)),
         tasks,
         bitches: bitches.iter().map(|note| bitch_note(records, note)).collect(),
         emergency_vet: vet,
@@ -239,21 +243,56 @@ fn tag(puppy: &Puppy) -> PuppyTag {
 /// What a line that is typed begins with.
 const TYPED: &str = "litterfolio ";
 
+impl RoundsShown {
+    /// Whether a finding stands on the round: as a task, or by the task that would have kept it away.
+    pub(super) fn says(&self, finding: &FindingShown) -> bool {
+        let is_for = |task: &TaskShown| match task.dam {
+            true => finding.who == "the dam",
+            false => task.puppies.is_empty() || task.puppies.iter().any(|puppy| puppy.name == finding.who),
+        };
+        self.tasks.iter().filter(|task| task.litter_name == finding.litter && is_for(task)).any(|task| match finding.rule {
+            "care-overdue" => task.kind == "care" && task.urgency == "overdue",
+            "weigh-in-missed" => task.kind == "weigh-in" && task.urgency == "overdue",
+            _ => task.kind == "finding" && task.what.contains(&finding.what),
+        })
+    }
+
+    /// The same, with commands that run from where the keeper is, who named the kennel's folder.
+    #[must_use]
+    pub fn typed_with(mut self, folder: &str) -> Self {
+        for task in &mut self.tasks {
+            if let Some(rest) = task.act.strip_prefix(TYPED) {
+                task.act = format!("{TYPED}--kennel {folder} {rest}");
+            }
+        }
+        self
+    }
+}
+
+impl TaskShown {
+    /// Whether what to do is a command.
+    #[must_use]
+    pub fn is_typed(&self) -> bool {
+        self.act.starts_with(TYPED)
+    }
+}
+
 /// What to do, in words or as it is typed.
 fn in_words(act: &Act, litter: &Id, for_whom: &str, puppies: &[PuppyTag], vet: Option<&VetShown>) -> String {
     match act {
         Act::CallTheVet => vet.map_or_else(|| "call the vet".to_owned(), |VetShown { clinic, phone }| format!("call the vet: {clinic}, {phone}")),
         Act::Weigh => format!("{TYPED}weigh {litter}"),
+        Act::WeighDam => format!("{TYPED}weigh {litter} dam"),
         Act::Record { kind, item: Some(item) } => format!("{TYPED}tend {litter} {kind} --item {item} --for {for_whom}"),
         Act::Record { kind, item: None } => format!("{TYPED}tend {litter} {kind} --for {for_whom}"),
-        Act::HandOver => puppies.iter().map(|puppy| format!("{TYPED}handover {litter}/{}", puppy.id)).collect::<Vec<_>>().join(", "),
+        // One puppy is meant: a round makes a task of each.
+        Act::HandOver => puppies.iter().map(|puppy| format!("{TYPED}handover {litter}/{}", puppy.id)).collect::<Vec<_>>().join(" && "),
         Act::Say(words) => (*words).to_owned(),
     }
 }
 
 /// The same under headings.
-#[must_use]
-pub fn sheet(records: &Records, shown: &RoundsShown) -> RoundsSheet {
+pub(super) fn sheet(desk: &mut Desk<'_>, shown: &RoundsShown) -> RoundsSheet {
     let mut groups: Vec<TaskGroup> = Vec::new();
     for task in &shown.tasks {
         let title = match task.urgency {
@@ -271,28 +310,34 @@ pub fn sheet(records: &Records, shown: &RoundsShown) -> RoundsSheet {
                 in_full(&task.day)
             ),
         };
-        let line = line(records, task);
+        let line = line(desk, task);
         match groups.last_mut().filter(|group| group.title == title) {
             Some(group) => group.tasks.push(line),
             None => groups.push(TaskGroup { title, urgency: task.urgency, tasks: vec![line] }),
         }
     }
-    let last = shown.last.parse().unwrap_or(records.today);
+    let last = shown.last.parse().unwrap_or(desk.records.today);
     let bitches =
         shown.bitches.iter().map(|note| BitchLine { note: note.clone(), days: bitch_days(note), path: format!("bitches/{}.html", note.dog) });
-    RoundsSheet { groups, last: Dated::from(last), bitches: bitches.collect(), dam_cautions: shown.dam_cautions }
+    RoundsSheet { groups, last: Dated::from(last), bitches: bitches.collect(), dam_cautions: shown.dam_cautions.clone() }
 }
 
-fn line(records: &Records, task: &TaskShown) -> TaskLine {
-    let folder = records.litters.get(task.litter.as_str());
+fn line(desk: &mut Desk<'_>, task: &TaskShown) -> TaskLine {
+    let folder = desk.records.litters.get(task.litter.as_str());
     let ribbon = |tag: &PuppyTag| folder?.litter.puppies.iter().find(|p| p.id.as_str() == tag.id)?.ribbon.map(RibbonShown::from);
     // For one puppy the line leads to its own page.
-    let rest = if let [one] = &task.puppies[..] { format!("/{}", one.id) } else { String::new() };
+    let one = if let [one] = &task.puppies[..] { Some(one) } else { None };
+    let rest = one.map(|one| format!("/{}", one.id)).unwrap_or_default();
+    let picture = one.and_then(|one| {
+        let folder = folder?;
+        puppy::link(desk, folder, folder.litter.puppies.iter().find(|p| p.id.as_str() == one.id)?).picture
+    });
     TaskLine {
+        picture,
         ribbons: if task.who.starts_with("all ") { Vec::new() } else { task.puppies.iter().filter_map(ribbon).collect() },
         days: days(task),
         act: task.act.clone(),
-        typed: task.act.starts_with(TYPED),
+        typed: task.is_typed(),
         path: format!("litters/{}{rest}.html", task.litter),
         task: task.clone(),
     }

@@ -58,7 +58,7 @@ fn standing(standing: &Standing, leaves: Option<Day>, today: Day) -> CareRecord 
         state: word,
         on,
         why,
-        source: if *by_next_due { "written as next due".to_owned() } else { (*source).to_owned() },
+        source: if *by_next_due { "the day that was written down with the one before".to_owned() } else { (*source).to_owned() },
         for_family: lacks && leaves.is_some_and(|leaves| *until > leaves),
     }
 }

@@ -168,18 +168,36 @@ fn names(text: &str) -> Value {
     Value::Several(text.split(',').map(|name| name.trim().to_owned()).filter(|name| !name.is_empty()).collect())
 }
 
-/// What a detail that is needed is asked by at a terminal, and what stands for it in a command that is shown. Words run as they are; a number that was made up would not be noticed later.
+/// What a detail that is needed is asked by at a terminal, and what stands for it in a command that is shown.
 fn question(key: &str) -> (&'static str, &'static str) {
     match key {
-        "product" => ("Product", "\"NAME OF THE PRODUCT\""),
-        "by" => ("Vet and practice", "\"NAME OF THE VET\""),
-        "what" => ("What was fed, or tested", "\"WHAT IT WAS\""),
-        "signs" => ("Signs that were seen", "\"WHAT WAS SEEN\""),
-        "result" => ("Result", "\"RESULT\""),
+        "product" => ("Product", "NAME OF THE PRODUCT"),
+        "by" => ("Vet and practice", "NAME OF THE VET"),
+        "what" => ("What was fed, or tested", "WHAT IT WAS"),
+        "signs" => ("Signs that were seen", "SIGNS THAT WERE SEEN"),
+        "result" => ("Result", "RESULT OF THE TEST"),
         "number" => ("Number of the chip", "NUMBER"),
-        "item" => ("Items of the care plan, by name, with commas", "NAME"),
-        _ => ("Temperature, with its unit", "VALUE"),
+        "item" => ("Items of the care plan, by name, with commas", "NAME OF THE ITEM"),
+        _ => ("Temperature, with its unit", "TEMPERATURE"),
     }
+}
+
+/// Where such a word was left standing it would go into a record that is signed later.
+fn left_standing(key: &str, value: &Value) -> Option<String> {
+    let stands = |text: &String| *text == question(key).1;
+    let is_left = match value {
+        Value::One(text) => stands(text),
+        Value::Several(texts) => texts.iter().any(stands),
+        Value::Keys(_) => false,
+    };
+    let (asks, word) = question(key);
+    is_left.then(|| {
+        format!(
+            "{}: `{word}` stands in the place of what only you know ({}); write that there. Nothing was added",
+            option_of(key),
+            asks.to_lowercase()
+        )
+    })
 }
 
 impl Details {
@@ -190,16 +208,37 @@ impl Details {
         let lacks: Vec<&'static str> = needs.iter().copied().filter(|key| self.needed(key).is_none_or(|value| value.is_none())).collect();
         for (i, key) in lacks.iter().enumerate() {
             let Some(answer) = terminal::value(&format!("{}: ", question(key).0)) else {
-                let more: Vec<String> = lacks[i..].iter().map(|key| format!("{} {}", option_of(key), question(key).1)).collect();
+                let more: Vec<String> = lacks[i..].iter().map(|key| format!("{} {}", option_of(key), terminal::typed(question(key).1))).collect();
+                let words: Vec<&str> = lacks[i..].iter().map(|key| question(key).1).collect();
                 // Details that were typed are not repeated: then only what has to be added is said.
-                let begin = if self.typed()?.is_empty() { format!("Say it as: {typed}") } else { "Add:".to_owned() };
-                return Err(format!("`{wanted}` needs {}; nothing was added. {begin} {}", option_of(key), more.join(" ")));
+                let begin = if self.typed()?.is_empty() { "Say it as" } else { "Add" };
+                let typed = if self.typed()?.is_empty() { format!("{typed} ") } else { String::new() };
+                return Err(format!(
+                    "`{wanted}` needs {}; nothing was added. {begin}, with what you know in place of {}: {typed}{}",
+                    option_of(key),
+                    words.join(" and "),
+                    more.join(" ")
+                ));
             };
             if let Some(value) = self.needed(key) {
                 *value = Some(answer);
             }
         }
         Ok(self)
+    }
+
+    /// Whether it is a chip, and its number is not said.
+    pub(super) fn is_chip_without_number(&self, kind: &str) -> bool {
+        kind.trim().eq_ignore_ascii_case("chip") && self.number.is_none()
+    }
+
+    /// A chip whose numbers are asked for one by one.
+    pub(super) fn without_number(&self) -> Result<Said, String> {
+        // Any number that can be read will do: each entry gets its own.
+        let any = Self { number: Some("941000000000001".to_owned()), ..self.clone() };
+        let mut said = any.of_kind("chip")?;
+        said.keys.retain(|(key, _)| *key != "number");
+        Ok(said)
     }
 
     /// The place of a detail that some kind needs.
@@ -235,6 +274,9 @@ impl Details {
             return Err(format!("`{kind}` needs {}; nothing was added", option_of(missing)));
         }
         for (key, value) in &keys {
+            if let Some(why) = left_standing(key, value) {
+                return Err(why);
+            }
             let texts = match value {
                 Value::One(text) => std::slice::from_ref(text),
                 Value::Several(texts) => texts.as_slice(),
@@ -351,9 +393,21 @@ impl Said {
         matches!(self.kind, "worming" | "parasite" | "vaccination" | "check" | "done")
     }
 
-    /// The entry, begun with when and for whom; `weight` is that of the puppy.
-    pub(super) fn entry(&self, begun: Entry, weight: Option<&str>) -> Entry {
+    /// The number of a chip: the puppy's own, or the one that was typed.
+    pub(super) fn number(&self, own: Option<&str>) -> Option<ChipNumber> {
+        let typed = self.keys.iter().find_map(|(key, value)| match value {
+            Value::One(text) if *key == "number" => Some(text.as_str()),
+            _ => None,
+        });
+        own.or(typed)?.parse().ok()
+    }
+
+    /// The entry, begun with when and for whom; `weight` is that of the puppy, and so is the `number` of its chip.
+    pub(super) fn entry(&self, begun: Entry, weight: Option<&str>, number: Option<&str>) -> Entry {
         let mut keys: Vec<(String, Value)> = self.keys.iter().map(|(key, value)| ((*key).to_owned(), value.clone())).collect();
+        if let Some(number) = number {
+            keys.insert(0, ("number".to_owned(), Value::One(number.to_owned())));
+        }
         if let Some(weight) = weight {
             // Where the guide has it: before what was given for it.
             let at = keys.iter().position(|(key, _)| matches!(key.as_str(), "given" | "by" | "next_due")).unwrap_or(keys.len());

@@ -7,7 +7,7 @@ use super::details::Said;
 use crate::commands::terminal;
 use crate::husbandry::growth::Point;
 use crate::husbandry::{Figures, LitterFigures};
-use crate::quantity::{Day, Weight};
+use crate::quantity::{Day, Id, Weight};
 use crate::records::adding::Value;
 use crate::records::litter::Puppy;
 use crate::records::naming;
@@ -24,6 +24,17 @@ pub(super) struct Given {
     pub(super) weight: Option<String>,
     /// What is said of that weight.
     pub(super) weighed: Option<String>,
+    /// The one puppy it is for.
+    pub(super) puppy: Option<Id>,
+    /// The number of its own chip.
+    pub(super) number: Option<String>,
+}
+
+impl Given {
+    /// For one puppy, with nothing more.
+    pub(super) fn one(puppy: &Puppy) -> Self {
+        Self { whom: puppy.id.to_string().into(), weight: None, weighed: None, puppy: Some(puppy.id.clone()), number: None }
+    }
 }
 
 /// How many days a weight may be old and still be that of the day. Ours: in the second and third week a puppy gains about a tenth of its weight in so long.
@@ -48,7 +59,7 @@ pub(super) fn given(
     };
     let names: Vec<&str> = typed.split(',').map(str::trim).filter(|name| !name.is_empty()).collect();
     if matches!(names[..], ["dam"]) {
-        return Ok(vec![Given { whom: "dam".into(), weight: None, weighed: None }]);
+        return Ok(vec![Given { whom: "dam".into(), weight: None, weighed: None, puppy: None, number: None }]);
     }
     let is_all = matches!(names[..], ["all"]);
     let puppies = if is_all { here(records, litter, own, day) } else { named(litter, &names)? };
@@ -64,7 +75,24 @@ pub(super) fn given(
         [one] => one.id.to_string().into(),
         several => Value::Several(several.iter().map(|puppy| puppy.id.to_string()).collect()),
     };
-    Ok(vec![Given { whom, weight: None, weighed: None }])
+    let puppy = if let [one] = &puppies[..] { Some(one.id.clone()) } else { None };
+    Ok(vec![Given { whom, weight: None, weighed: None, puppy, number: None }])
+}
+
+/// The puppies that are meant by what was typed; none for the dam.
+pub(super) fn puppies<'a>(
+    records: &Records,
+    figures: &Figures<'_>,
+    litter: &'a LitterFolder,
+    typed: Option<&str>,
+    day: Day,
+) -> Result<Vec<&'a Puppy>, String> {
+    let names: Vec<&str> = typed.unwrap_or_default().split(',').map(str::trim).filter(|name| !name.is_empty()).collect();
+    match names[..] {
+        ["all"] => Ok(here(records, litter, &figures.litters[&litter.id], day)),
+        ["dam"] => Ok(Vec::new()),
+        _ => named(litter, &names),
+    }
 }
 
 /// Puppies that were alive and here on a day.
@@ -103,13 +131,12 @@ fn with_weight(sources: &Sources, litter: &LitterFolder, own: &LitterFigures, pu
     let weight = written(sources, litter, puppy, point);
     let name = puppy.shown_name();
     let when = if point.is_birth { "at birth".to_owned() } else { format!("at the weigh-in of {}", point.at) };
-    let whom: Value = puppy.id.to_string().into();
     let days = day.since(point.at.day());
     if days > WEIGHT_HOLDS {
         let last = format!("{name}: {weight} {when}, {days} days before, is not its weight of that day");
         return Ok(match asked(&last) {
-            Some(weight) => Given { whom, weighed: Some(format!("{name}: {weight}, as you said")), weight: Some(weight) },
-            None => Given { whom, weighed: Some(format!("{last}: no weight was written; weigh it, and say --weight")), weight: None },
+            Some(weight) => Given { weighed: Some(format!("{name}: {weight}, as you said")), weight: Some(weight), ..Given::one(puppy) },
+            None => Given { weighed: Some(format!("{last}: no weight was written; weigh it, and say --weight")), ..Given::one(puppy) },
         });
     }
     let age = match days {
@@ -117,7 +144,7 @@ fn with_weight(sources: &Sources, litter: &LitterFolder, own: &LitterFigures, pu
         1 => "the day before".to_owned(),
         days => format!("{days} days before"),
     };
-    Ok(Given { whom, weighed: Some(format!("{name}: {weight} {when}, {age}")), weight: Some(weight) })
+    Ok(Given { weighed: Some(format!("{name}: {weight} {when}, {age}")), weight: Some(weight), ..Given::one(puppy) })
 }
 
 /// Asks for the weight of the day until the answer is one, or nothing.

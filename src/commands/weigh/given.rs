@@ -12,7 +12,7 @@ use crate::commands::{Outcome, Status, adding as file};
 use crate::husbandry::findings::Urgency;
 use crate::husbandry::weighing::{Doubt, Weighing, most_urgent};
 use crate::quantity::{Id, Moment, Unreadable, Weight};
-use crate::records::problem::{Place, Problem, locate};
+use crate::records::problem::{Place, Problem, key_path, locate};
 use crate::records::sheet::{self, Setting, Sheet, Taken, Value};
 use crate::records::source::{Source, Sources};
 use crate::records::weights::{Block, DAM, weigh_ins};
@@ -37,7 +37,7 @@ pub(super) fn run(scene: &Scene<'_>, options: &Options) -> Result<Outcome, Error
         return Ok(refused(&name, &sheet.text, sheet.problems));
     }
     let voice = Voice::new(&terminal::talk(), scene.records);
-    let first = Plan::new(&scene.litter.weigh_ins, &sheet.rows);
+    let first = Plan::new(scene, options, &scene.litter.weigh_ins, &sheet.rows);
     let mut weighing = Weighing::new(scene.records, scene.litter);
     for draft in &first.drafts {
         draft.weights.iter().for_each(|(id, weight, _)| weighing.take(id, draft.at, *weight));
@@ -49,9 +49,11 @@ pub(super) fn run(scene: &Scene<'_>, options: &Options) -> Result<Outcome, Error
         outcome.err.push_str("leave --strict out to save them as they are\n");
         return Ok(outcome);
     }
+    let mut there = String::new();
     let written = file::change(scene.folder, "weigh", &scene.file, |text| {
         // Another run may have added something since the records were read.
-        let plan = Plan::new(&weigh_ins(&scene.file, text)?.0, &sheet.rows);
+        let plan = Plan::new(scene, options, &weigh_ins(&scene.file, text)?.0, &sheet.rows);
+        text.clone_into(&mut there);
         if plan.drafts.is_empty() || !plan.problems.is_empty() {
             return Ok((None, plan));
         }
@@ -62,10 +64,13 @@ pub(super) fn run(scene: &Scene<'_>, options: &Options) -> Result<Outcome, Error
     })?;
     let plan = match written {
         Ok(plan) if plan.problems.is_empty() => plan,
-        Ok(plan) => return Ok(refused(&name, &sheet.text, plan.problems)),
+        Ok(plan) => {
+            let records = (format!("{}/{}", scene.folder.shown_content(), scene.file), there);
+            return Ok(refused_beside(&name, &sheet.text, plan.problems, Some(records)));
+        }
         Err(stopped) => return Ok(stopped.outcome(scene.folder)),
     };
-    let err = drawn(&name, &sheet.text, doubts);
+    let err = drawn(&name, &sheet.text, doubts, None);
     let out = told(scene, &voice, &plan, &weighing, options.from.is_some());
     Ok(Outcome { out, err, status: Status::Clean })
 }
@@ -79,10 +84,13 @@ struct Plan {
 }
 
 impl Plan {
-    fn new(records: &[WeighIn], rows: &[Taken]) -> Self {
-        let mut known: BTreeMap<(Id, Moment), (Weight, Option<Place>)> = BTreeMap::new();
+    fn new(scene: &Scene<'_>, options: &Options, records: &[WeighIn], rows: &[Taken]) -> Self {
+        let file = format!("{}/{}", scene.folder.shown_content(), scene.file);
+        let mut known: BTreeMap<(Id, Moment), (Weight, Place, bool)> = BTreeMap::new();
         for weigh_in in records {
-            known.extend(weigh_in.weights.iter().map(|(id, weight)| ((id.clone(), weigh_in.at.to_the_minute()), (*weight, None))));
+            let place = |id: &Id| Place::path(&file, key_path![weigh_in.block, id.as_str()]);
+            let own = weigh_in.weights.iter().map(|(id, weight)| ((id.clone(), weigh_in.at.to_the_minute()), (*weight, place(id), false)));
+            known.extend(own);
         }
         let mut plan = Self { drafts: Vec::new(), there: Vec::new(), problems: Vec::new() };
         for row in rows {
@@ -90,18 +98,15 @@ impl Plan {
             for Value { puppy, weight, written, label, place } in &row.weights {
                 match known.get(&(puppy.clone(), row.at)) {
                     None => {
-                        known.insert((puppy.clone(), row.at), (*weight, Some(place.clone())));
+                        known.insert((puppy.clone(), row.at), (*weight, place.clone(), true));
                         weights.push((puppy.clone(), *weight, written.clone()));
                     }
-                    Some((before, _)) if (before.grams() - weight.grams()).abs() < SAME => plan.there.push((puppy.clone(), row.at)),
-                    Some((before, first)) => {
-                        let whence = if first.is_some() { "stands above" } else { "is in the records" };
+                    Some((before, ..)) if (before.grams() - weight.grams()).abs() < SAME => plan.there.push((puppy.clone(), row.at)),
+                    Some((before, first, is_new)) => {
+                        let whence = if *is_new { "stands above" } else { "is in the records" };
                         let message = format!("{label}`{puppy}` has another weight for {}: {before} {whence}", row.at);
-                        let problem = Problem::error("weight-twice", place.clone(), message, "correct the time, or leave this weight out");
-                        plan.problems.push(match first {
-                            Some(first) => problem.and(first.clone(), "the first"),
-                            None => problem,
-                        });
+                        let problem = Problem::error("weight-twice", place.clone(), message, other_time(scene, options, puppy, written));
+                        plan.problems.push(problem.and(first.clone(), if *is_new { "the first" } else { "the one in the records" }));
                     }
                 }
             }
@@ -114,6 +119,22 @@ impl Plan {
 
     fn weights(&self) -> usize {
         self.drafts.iter().map(|draft| draft.weights.len()).sum()
+    }
+}
+
+/// What to do about a second weight for one time, with the command that does it.
+fn other_time(scene: &Scene<'_>, options: &Options, puppy: &Id, written: &str) -> String {
+    let litter = terminal::typed(scene.litter.id.as_str());
+    let change = "a weight that is wrong in the records is changed there";
+    match &options.from {
+        Some(path) => {
+            let table = terminal::typed(&path.display().to_string());
+            format!("correct the time in this row, or take the weight out, then: litterfolio weigh {litter} --from {table}; {change}")
+        }
+        None => {
+            let weight = terminal::typed(&format!("{puppy}={written}"));
+            format!("if it was weighed at another time, say that in place of TIME: litterfolio weigh {litter} {weight} --at TIME; {change}")
+        }
     }
 }
 
@@ -195,14 +216,23 @@ fn warnings(name: &str, rows: &[Taken], doubts: Vec<Doubt>) -> Vec<Problem> {
 }
 
 fn refused(name: &str, text: &str, problems: Vec<Problem>) -> Outcome {
+    refused_beside(name, text, problems, None)
+}
+
+/// Problems that have a second place in the records: their file, and its text.
+fn refused_beside(name: &str, text: &str, problems: Vec<Problem>, records: Option<(String, String)>) -> Outcome {
     let count = problems.len();
-    let err = format!("{}{}; nothing was saved\n", drawn(name, text, problems), many(count, "problem"));
+    let err = format!("{}{}; nothing was saved\n", drawn(name, text, problems, records), many(count, "problem"));
     Outcome { out: String::new(), err, status: Status::Problems }
 }
 
-fn drawn(name: &str, text: &str, problems: Vec<Problem>) -> String {
+fn drawn(name: &str, text: &str, problems: Vec<Problem>, records: Option<(String, String)>) -> String {
     let mut sources = Sources::default();
     sources.insert(name.to_owned(), Source { text: text.into(), yaml: 0..text.len() });
+    if let Some((file, text)) = records {
+        let text = text.strip_prefix('\u{feff}').unwrap_or(&text);
+        sources.insert(file, Source { text: text.into(), yaml: 0..text.len() });
+    }
     let terminal = terminal::terminal();
     showing::for_people(&locate(problems, &sources), &sources, "", terminal.width, terminal.colours)
 }

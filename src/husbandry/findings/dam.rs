@@ -13,10 +13,12 @@ use crate::records::health::Entry;
 /// What the rules of the dam begin with.
 pub(super) const RULES: &str = "dam-";
 
-/// The cautions of a dam, wherever she is looked at. Signs: Five-Minute Vet Consult and home veterinary handbooks; pyometra: clinics' advice.
+/// The cautions of a dam, wherever she is looked at. Signs: Five-Minute Vet Consult and home veterinary handbooks.
 pub const DAM_CAUTIONS: &str = "Call the vet at any hour when the dam is restless, pants, walks stiffly, trembles or cramps: milk fever (eclampsia) cannot wait, and comes mostly in the first four weeks after a birth. \
-                                Call as well for fever, a hot, hard or painful gland, discharge that smells or is still green after two days, bleeding, a wound that is red, wet, open or licked, and when she will not eat on two days. \
-                                Two to ten weeks after any heat, mated or not, thirst, dullness or discharge may be pyometra: call the same day.";
+                                Call as well for fever, a hot, hard or painful gland, discharge that smells or is still green after two days, bleeding, a wound that is red, wet, open or licked, and when she will not eat on two days.";
+/// The caution of every bitch: clinics' advice. Where the weeks after her own heat are told, it stands there, and not once more with the others.
+pub const PYOMETRA: &str = "two to ten weeks after any heat, mated or not, call the vet the same day when she drinks more than usual, is dull, eats little, vomits, has a tight belly or discharge: it may be \
+                            pyometra, and with a closed womb there is no discharge";
 
 /// How long what was noted of her stays when nothing closes it; ours.
 const OPEN: Days = Days { watch: 7, call: 14 };

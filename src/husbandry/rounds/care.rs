@@ -3,7 +3,7 @@
 //! In: a litter with the care of its puppies and its health entries. Out: tasks. What puppies learn and meet has no day of its own: it is one line for the litter, and never overdue.
 
 use super::{Act, Kind, REMEMBERED, Rest, Round, Turn, Whom, YOUNG};
-use crate::husbandry::care::{Remark, Standing, State};
+use crate::husbandry::care::{Item, Remark, Standing, State};
 use crate::quantity::{Day, Id};
 use crate::records::care_plan::CareKind;
 use crate::records::health::{Entry, Parasite, Treatment};
@@ -20,8 +20,10 @@ pub(super) fn tasks(round: &mut Round<'_>) {
     next_due(round);
 }
 
+/// What of a series is open for one puppy is one line: who comes to the vet with it comes once, and what follows depends on that day.
 fn items(round: &mut Round<'_>) {
     for (puppy, own) in round.here() {
+        let mut said: Vec<(Turn, &Item, usize)> = Vec::new();
         for standing in own.care.standings.iter().filter(|s| is_set(s.item.what)) {
             let Standing { item, from, until, by_next_due, state, remark } = standing;
             let instead = match remark {
@@ -36,6 +38,13 @@ fn items(round: &mut Round<'_>) {
                 _ => None,
             };
             let Some(turn) = turn else { continue };
+            let before = said.iter().find(|(known, first, _)| *known <= Turn::Today && turn <= Turn::Today && is_one_series(first, item));
+            if let Some(task) = before.and_then(|(.., place)| round.tasks.get_mut(*place)) {
+                task.what.push_str(if task.what.contains(OPEN_TOO) { ", " } else { OPEN_TOO });
+                task.what.push_str(&item.name);
+                continue;
+            }
+            said.push((turn, item, round.tasks.len()));
             let since = if turn == Turn::Overdue { instead.unwrap_or(*until) } else { *from };
             let what = remark.as_ref().map_or_else(|| item.name.clone(), |remark| format!("{}; {}", item.name, remark.words()));
             let rest = Rest {
@@ -48,6 +57,19 @@ fn items(round: &mut Round<'_>) {
             round.task(turn, Kind::Care, Whom::Puppies(vec![puppy.id.clone()]), what, rest);
         }
     }
+}
+
+/// Behind this stand the others of a series.
+const OPEN_TOO: &str = "; also open: ";
+
+/// Whether two items are doses of one series: of wormings, or of the built-in vaccinations against the same.
+fn is_one_series(one: &Item, other: &Item) -> bool {
+    one.what == other.what
+        && match one.what {
+            CareKind::Worming => true,
+            CareKind::Vaccination => !one.against.is_empty() && one.against == other.against,
+            _ => false,
+        }
 }
 
 /// The dam is wormed together with the first dose of her puppies (ESCCAP GL1). An entry `for: dam` that names that item as `done` or `excused` settles it as well.

@@ -34,7 +34,7 @@ pub(super) fn tasks(round: &mut Round<'_>) {
         let item = &look.item;
         let act = match (item.id.as_str(), look.every) {
             ("dam-temperature", _) => Act::Record { kind: "temperature", item: None },
-            ("dam-weight", _) => Act::Say("weigh her, and write it into weights.yaml as `dam:`, or give `weigh` dam=… with its unit"),
+            ("dam-weight", _) => Act::WeighDam,
             (_, Every::Always) => Act::Say("call the vet at any hour; it does not wait for the morning"),
             _ => Act::Record { kind: "done", item: Some(item.id.clone()) },
         };

@@ -419,3 +419,16 @@ fn what_was_to_be_done_once_for_the_dam_stays_while_a_puppy_is_here() {
     assert!(at("2026-10-25", &gone), "they are called placed, and too young to have left");
     assert!(!at("2026-12-20", &gone), "all have left for some weeks");
 }
+
+fn the_open_doses_of_a_series_are_one_line() {
+    // Half a year old, still here, nothing of the built-in vaccinations done after the first (WSAVA 2024).
+    let health = "- { on: 2026-11-20, for: all, vaccination: { product: V, against: [distemper, adenovirus, parvovirus] } }\n";
+    let records = kennel("2027-05-20", BORN, &[("litters/l/health.yaml", health)]);
+    let found = rounds(&records, 1);
+    let vaccinations: Vec<&Task> = found.tasks.iter().filter(|task| matches!(&task.act, Act::Record { kind: "vaccination", .. })).collect();
+    assert_eq!(vaccinations.len(), 1, "{vaccinations:#?}");
+    let what = &vaccinations[0].what;
+    assert!(what.contains("; also open: ") && what.contains("Booster at 26 weeks or older"), "{what}");
+    let wormings = found.tasks.iter().filter(|task| task.whom != Whom::Dam && matches!(&task.act, Act::Record { kind: "worming", .. })).count();
+    assert_eq!(wormings, 1);
+}

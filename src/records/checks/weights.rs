@@ -79,8 +79,8 @@ pub(super) fn check(records: &Checked<'_>, folder: &LitterFolder, problems: &mut
             }
             if let Some(first) = at_this_time.1.insert(id, weigh_in.block) {
                 let message = format!("`{id}` has two weights for {}", weigh_in.at);
-                problems
-                    .push(Problem::error("weight-twice", place(), message, "keep one, or correct the time").and(at(first, id.as_str()), "the first"));
+                let hint = "take one of the two lines that are shown out, or correct the `at:` above one of them; then `litterfolio inspect`";
+                problems.push(Problem::error("weight-twice", place(), message, hint).and(at(first, id.as_str()), "the first"));
             }
         }
     }

@@ -56,6 +56,29 @@ impl Tree<'_> {
         Room::Open { at, indent: indent.to_owned() }
     }
 
+    /// The text with one more line of a key in an entry of a list; nothing where there is no room for it. Whoever asks reads the result again.
+    pub(in crate::records) fn with_line(&self, text: &str, list: &str, index: usize, line: &str) -> Option<String> {
+        let Content::Block(entries) = self.content(self.root()) else { return None };
+        let (_, value) = entries.iter().find(|(name, _)| self.scalar(*name) == Some(list))?;
+        let Content::List(items) = self.content(*value) else { return None };
+        let item = *items.get(index)?;
+        let Content::Block(keys) = self.content(item) else { return None };
+        let (first, (_, last)) = (keys.first()?.0, *keys.last()?);
+        if self.is_flow(text, item) {
+            let at = self.end_of(text, last);
+            return Some(format!("{}, {line}{}", &text[..at], &text[at..]));
+        }
+        let start = self.range(first).start;
+        let before = &text[text[..start].rfind('\n').map_or(0, |at| at + 1)..start];
+        if !before.bytes().all(|byte| matches!(byte, b' ' | b'-')) {
+            return None;
+        }
+        let at = line_end(text, self.end_of(text, item));
+        let end = if text.contains("\r\n") { "\r\n" } else { "\n" };
+        let lead = if at > 0 && !text[..at].ends_with('\n') { end } else { "" };
+        Some(format!("{}{lead}{}{line}{end}{}", &text[..at], " ".repeat(before.len()), &text[at..]))
+    }
+
     fn is_flow(&self, text: &str, node: NodeId) -> bool {
         // A list whose dashes stand under its key begins, to the parser, behind its first dash.
         let open = if matches!(self.content(node), Content::List(_)) { '[' } else { '{' };
