@@ -382,8 +382,11 @@ mod terminal {
             ("saved 255 g", ""),
             ("Weigh-in of 2026-10-07 07:30: 3 of 4 weighed", ""),
             ("not weighed: Sage", ""),
+            // She nurses, and her own weight is due.
+            ("Juno, the dam (Enter passes her over): ", ""),
         ];
         talk(&mut session, &turns);
+        session.send_line("").unwrap();
         session.exp_eof().unwrap();
         let block = "\n- at: 2026-10-07 07:30\n  by: N.\n  fern: 222 g\n  reed: 8 1/4 oz\n  moss: 255 g\n  remark: \"Reedmace: fed at once\"\n";
         assert_eq!(kennel.text(FILE), format!("{BEFORE}{block}"));
@@ -402,9 +405,11 @@ mod terminal {
             &mut session,
             &[("exchanged", ""), ("x exchanges the two", "x"), ("saved Moss 255 g", ""), ("saved Fern 220 g", ""), ("4 of 4 weighed", "")],
         );
+        talk(&mut session, &[("the dam (Enter passes her over): ", "much"), ("(Enter passes her over): ", "9.4kg"), ("1 weight saved", "")]);
         session.exp_eof().unwrap();
         let weights = at(&kennel, "2026-10-07 07:30");
         assert_eq!((weights["fern"].as_str(), weights["moss"].as_str()), ("220.00", "255.00"));
+        assert!(kennel.text(FILE).contains("\n  dam: 9.4"), "{}", kennel.text(FILE));
     }
 
     #[test]
@@ -433,6 +438,9 @@ mod terminal {
             // A puppy that loses weight has findings, and they are long.
             let mut heard =
                 talk(&mut session, &[("ago: ", "185"), ("again: ", "y"), ("call the vet", ""), ("ago: ", "232"), ("ago: ", "210"), ("ago: ", "256")]);
+            heard.push_str(&talk(&mut session, &[("(Enter passes her over): ", "")]));
+            session.send_line("").unwrap();
+            heard.push('\n');
             heard.push_str(&session.exp_eof().unwrap());
             assert_eq!(heard.contains("\u{1b}["), colours, "{heard:?}");
             assert!(heard.contains("emergency vet: Fellgate Vets"), "{heard}");

@@ -123,7 +123,9 @@ pub(super) fn run(kennel: &Path, options: &Options) -> Result<Outcome, Error> {
     }
     let scene = Scene { folder: &folder, records, litter, file, unit: unit.unwrap_or(usual), now, latest, at };
     let mut outcome = match (&options.from, options.weights.is_empty()) {
-        (None, true) => dialogue::run(&scene, options).and_then(|outcome| with_dam(&scene, options, outcome)),
+        (None, true) => {
+            dialogue::run(&scene, options).and_then(|(outcome, whole)| if whole { with_dam(&scene, options, outcome) } else { Ok(outcome) })
+        }
         _ => given::run(&scene, options),
     }?;
     let elsewhere = loaded.problems.iter().filter(|p| p.problem.severity == Severity::Error).count();

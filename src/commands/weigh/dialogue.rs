@@ -21,15 +21,15 @@ use std::collections::{BTreeMap, BTreeSet};
 use std::path::Path;
 use std::sync::{Arc, Mutex, MutexGuard, PoisonError};
 
-/// Asks for all puppies, until they are weighed or nothing more is typed.
-pub(super) fn run(scene: &Scene<'_>, options: &Options) -> Result<Outcome, Error> {
+/// Asks for all puppies, until they are weighed or nothing more is typed. Said as well is whether it came to its end, and was not broken off.
+pub(super) fn run(scene: &Scene<'_>, options: &Options) -> Result<(Outcome, bool), Error> {
     if options.strict {
         return Err(Error::Usage("--strict is for weights or a table given; here every doubt is asked about".to_owned()));
     }
     let sitting = Sitting::new(scene, options)?;
     terminal::say(&sitting.heading());
     if sitting.is_done() {
-        return Ok(Outcome::clean(sitting.ending()));
+        return Ok((Outcome::clean(sitting.ending()), true));
     }
     let sitting = Arc::new(Mutex::new(sitting));
     let of_handler = Arc::clone(&sitting);
@@ -55,7 +55,8 @@ pub(super) fn run(scene: &Scene<'_>, options: &Options) -> Result<Outcome, Error
         }
         let sitting = held(&sitting);
         if broken_off || sitting.is_done() {
-            return Ok(Outcome::clean(sitting.ending()));
+            let whole = !broken_off && !sitting.ended;
+            return Ok((Outcome::clean(sitting.ending()), whole));
         }
     }
 }
@@ -108,6 +109,8 @@ struct Sitting {
     /// Weights of this weigh-in that others wrote, or that we can no longer change.
     fixed: BTreeSet<Id>,
     skipped: BTreeSet<Id>,
+    /// Whether the keeper ended it before its end.
+    ended: bool,
 }
 
 impl Sitting {
@@ -142,6 +145,7 @@ impl Sitting {
             remarks: options.remark.iter().map(ToString::to_string).collect(),
             fixed,
             skipped: BTreeSet::new(),
+            ended: false,
         };
         sitting.go_on(0);
         Ok(sitting)
@@ -318,6 +322,7 @@ impl Sitting {
     }
 
     fn end(&mut self) -> String {
+        self.ended = true;
         self.mood = Mood::Done;
         String::new()
     }

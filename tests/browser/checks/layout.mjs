@@ -19,6 +19,12 @@ function sidewaysOverflow() {
   return `${over} px too wide: ${words.join(', ')}`;
 }
 
+// Runs inside the browser: tables of the book that have to be pushed sideways. On a phone a row becomes lines.
+function wideTables() {
+  const wide = [...document.querySelectorAll('.scroll:has(table)')].filter((box) => box.scrollWidth > box.clientWidth + 1);
+  return wide.map((box) => `${box.getAttribute('aria-label')} (${box.scrollWidth} px in ${box.clientWidth})`);
+}
+
 // Runs inside the browser: text that is cut off by its own box.
 function cutText() {
   const cut = [];
@@ -70,6 +76,9 @@ async function checkWidths(site, report, tree, name, page) {
     if (over) {
       report.fault(where, over);
       await site.browser.keep(page, `layout-${where}`);
+    }
+    if (viewport === NARROW && tree.name === 'private') {
+      for (const table of await page.evaluate(wideTables)) report.fault(where, `has to be pushed sideways: ${table}`);
     }
     if (viewport === PHONE) await checkTargets(report, tree, page, where);
     // A sheet that is made by script is let in by every policy.
