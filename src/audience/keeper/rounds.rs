@@ -246,9 +246,8 @@ const TYPED: &str = "litterfolio ";
 impl RoundsShown {
     /// Whether a finding stands on the round: as a task, or by the task that would have kept it away.
     pub(super) fn says(&self, finding: &FindingShown) -> bool {
-        let is_for = |task: &TaskShown| match task.dam {
-            true => finding.who == "the dam",
-            false => task.puppies.is_empty() || task.puppies.iter().any(|puppy| puppy.name == finding.who),
+        let is_for = |task: &TaskShown| {
+            if task.dam { finding.who == "the dam" } else { task.puppies.is_empty() || task.puppies.iter().any(|puppy| puppy.name == finding.who) }
         };
         self.tasks.iter().filter(|task| task.litter_name == finding.litter && is_for(task)).any(|task| match finding.rule {
             "care-overdue" => task.kind == "care" && task.urgency == "overdue",

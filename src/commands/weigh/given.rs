@@ -126,16 +126,12 @@ impl Plan {
 fn other_time(scene: &Scene<'_>, options: &Options, puppy: &Id, written: &str) -> String {
     let litter = terminal::typed(scene.litter.id.as_str());
     let change = "a weight that is wrong in the records is changed there";
-    match &options.from {
-        Some(path) => {
-            let table = terminal::typed(&path.display().to_string());
-            format!("correct the time in this row, or take the weight out, then: litterfolio weigh {litter} --from {table}; {change}")
-        }
-        None => {
-            let weight = terminal::typed(&format!("{puppy}={written}"));
-            format!("if it was weighed at another time, say that in place of TIME: litterfolio weigh {litter} {weight} --at TIME; {change}")
-        }
+    if let Some(path) = &options.from {
+        let table = terminal::typed(&path.display().to_string());
+        return format!("correct the time in this row, or take the weight out, then: litterfolio weigh {litter} --from {table}; {change}");
     }
+    let weight = terminal::typed(&format!("{puppy}={written}"));
+    format!("if it was weighed at another time, say that in place of TIME: litterfolio weigh {litter} {weight} --at TIME; {change}")
 }
 
 /// Reads a table.

@@ -420,6 +420,7 @@ fn what_was_to_be_done_once_for_the_dam_stays_while_a_puppy_is_here() {
     assert!(!at("2026-12-20", &gone), "all have left for some weeks");
 }
 
+#[test]
 fn the_open_doses_of_a_series_are_one_line() {
     // Half a year old, still here, nothing of the built-in vaccinations done after the first (WSAVA 2024).
     let health = "- { on: 2026-11-20, for: all, vaccination: { product: V, against: [distemper, adenovirus, parvovirus] } }\n";
