@@ -299,7 +299,7 @@ pub(super) fn offspring(desk: &Desk<'_>, id: &Id, children: &Children<'_>) -> Ve
 /// Who came back, and what families told.
 fn after_leaving(desk: &Desk<'_>, facts: &mut Facts, returns: &[Return], answers: &[Answer], long_gone: usize) {
     for Return { litter, puppy, on, reason } in returns {
-        let reason = reason.as_ref().map_or_else(|| "the reason is not noted".to_owned(), ToString::to_string);
+        let reason = reason.as_deref().unwrap_or("the reason is not noted");
         facts.say("Came back", format!("{puppy} of {litter}, {}: {reason}", words_of(*on)));
     }
     for Answer { litter, puppy, on, born, weight, bite, hips, how } in answers {
