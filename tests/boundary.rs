@@ -271,7 +271,7 @@ fn litter(maker: &mut Maker, write: &dyn Fn(&str, String)) {
     set(
         &mut litter,
         &[
-            ("/dioestrus", json!(dates)),
+            ("/dioestrus", json!(["2026-08-08", "2026-08-09"][variant])),
             ("/progesterone/0/on", json!(dates)),
             ("/measured/0/on", json!(dates)),
             ("/counted/on", json!(["2026-09-01", "2026-09-02"][variant])),
