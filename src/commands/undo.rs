@@ -36,19 +36,16 @@ pub(super) fn run(kennel: &Path, options: &Options) -> Result<Outcome, Error> {
     if options.list {
         return Ok(Outcome::clean(list(&history, &undone)));
     }
-    let entry = match options.number {
-        Some(number) => {
-            let entry = history.iter().find(|entry| entry.number == number);
-            let entry = entry.ok_or_else(|| Error::Usage(format!("there is no change {number}; `litterfolio undo --list` lists the latest")))?;
-            if undone.contains(&number) {
-                return Err(Error::Usage(format!("change {number} is taken back already; `litterfolio undo --list` says by which change")));
-            }
-            entry
+    let entry = if let Some(number) = options.number {
+        let entry = history.iter().find(|entry| entry.number == number);
+        let entry = entry.ok_or_else(|| Error::Usage(format!("there is no change {number}; `litterfolio undo --list` lists the latest")))?;
+        if undone.contains(&number) {
+            return Err(Error::Usage(format!("change {number} is taken back already; `litterfolio undo --list` says by which change")));
         }
-        None => {
-            let latest = history.iter().find(|entry| entry.undoes.is_none() && !undone.contains(&entry.number));
-            latest.ok_or_else(|| Error::Usage("there is no change that could be taken back".to_owned()))?
-        }
+        entry
+    } else {
+        let latest = history.iter().find(|entry| entry.undoes.is_none() && !undone.contains(&entry.number));
+        latest.ok_or_else(|| Error::Usage("there is no change that could be taken back".to_owned()))?
     };
     let what = format!("change {} ({}, {}) taken back", entry.number, entry.who, entry.what);
     let asked = Asked { undoes: Some(entry.number), ..asked("undo", &what) };
@@ -88,7 +85,9 @@ fn take_back(reading: &mut Reading<'_>, entry: &Entry) -> Result<TakenBack, outp
         files.insert(piece.file.clone(), back);
     }
     let moves: Vec<_> = entry.moves.iter().rev().map(|(from, to)| (to.clone(), from.clone())).collect();
-    moves.iter().for_each(|(from, to)| told.push_str(&format!("{from} becomes {to}\n")));
+    for (from, to) in &moves {
+        told.push_str(&format!("{from} becomes {to}\n"));
+    }
     Ok(Ok(Wish { files, moves, told }))
 }
 

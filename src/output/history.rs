@@ -232,7 +232,7 @@ pub(super) fn begin(state: &Path, entry: &Entry) -> Result<()> {
 pub(super) fn settle(state: &Path, number: u64) -> Result<()> {
     disk::rename(&pending_place(state), &place(state, number))?;
     // Looking at the size of each takes a moment, and many stand below the limit.
-    let mut left = if number % 16 == 0 { numbers(state) } else { Vec::new() };
+    let mut left = if number.is_multiple_of(16) { numbers(state) } else { Vec::new() };
     let size = |number: &u64| fs::metadata(place(state, *number)).map_or(0, |found| found.len());
     let mut bytes: u64 = left.iter().map(size).sum();
     while left.len() > MOST || (bytes > LARGEST && left.len() > 1) {

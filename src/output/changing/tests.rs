@@ -183,9 +183,9 @@ fn a_change_of_several_files_is_made_whole_or_not_at_all() {
             let is = (vec!["one\ntwo\n".to_owned(), "one\ntwo\n".to_owned(), "two\n".to_owned()], true);
             assert!(after == was || after == is, "{fault:?} left {after:?}");
             if after == is {
-                new += 1
+                new += 1;
             } else {
-                old += 1
+                old += 1;
             }
             match done {
                 Err(payload) => assert!(payload.is::<Killed>()),

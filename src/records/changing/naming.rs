@@ -80,7 +80,7 @@ fn puppies_of(texts: &BTreeMap<String, String>, litter: &Id) -> Vec<Id> {
 }
 
 fn text_at<'a>(block: &'a Meaning, key: &str) -> Option<&'a str> {
-    match block.at(&key_path![key])? {
+    match block.at(&[Step::from(key)])? {
         Meaning::Text(text) | Meaning::Other(text) => Some(text),
         _ => None,
     }
@@ -108,7 +108,7 @@ fn changes_in(named: &Named, to: &Id, file: &str, record: &str, text: &str) -> R
     let mut changes = Vec::new();
     let mut set = |path: Vec<Step>| changes.push(Change::Set { path, value: Value::String(to.as_str().to_owned()) });
     let items = |key: Option<&str>| -> Vec<&Meaning> {
-        let list = key.map_or(Some(&all), |key| all.at(&key_path![key]));
+        let list = key.map_or(Some(&all), |key| all.at(&[Step::from(key)]));
         if let Some(Meaning::List(items)) = list { items.iter().collect() } else { Vec::new() }
     };
     match (named, record) {
@@ -126,7 +126,7 @@ fn changes_in(named: &Named, to: &Id, file: &str, record: &str, text: &str) -> R
         }
         (Named::Litter(litter) | Named::Puppy(litter, _), "owners") => {
             for (at, family) in items(Some("families")).iter().enumerate() {
-                let Some(Meaning::List(takes)) = family.at(&key_path!["takes"]) else { continue };
+                let Some(Meaning::List(takes)) = family.at(&[Step::from("takes")]) else { continue };
                 for (place, takes) in takes.iter().enumerate().filter(|(_, takes)| text_at(takes, "litter") == Some(litter.as_str())) {
                     match named {
                         Named::Puppy(_, puppy) if text_at(takes, "puppy") == Some(puppy.as_str()) => {
@@ -153,27 +153,27 @@ fn changes_in(named: &Named, to: &Id, file: &str, record: &str, text: &str) -> R
         }
         (Named::Puppy(_, puppy), "weights") => {
             for (at, entry) in items(None).iter().enumerate() {
-                if entry.at(&key_path![puppy.as_str()]).is_some() {
+                if entry.at(&[Step::from(puppy.as_str())]).is_some() {
                     changes.push(Change::Rename { path: key_path![at, puppy.as_str()], to: to.as_str().to_owned() });
                 }
             }
         }
         (Named::Puppy(_, puppy), "health") => {
             for (at, entry) in items(None).iter().enumerate() {
-                one_or_many(entry, "for", puppy, key_path![at], &mut set);
+                one_or_many(entry, "for", puppy, &[Step::Index(at)], &mut set);
             }
         }
-        (Named::Puppy(_, puppy), _) => one_or_many(&all, "puppies", puppy, Vec::new(), &mut set),
+        (Named::Puppy(_, puppy), _) => one_or_many(&all, "puppies", puppy, &[], &mut set),
         (Named::Litter(_), _) => {}
     }
     Ok(changes)
 }
 
 /// Where a key with one value or several has this one.
-fn one_or_many(block: &Meaning, key: &str, id: &Id, above: Vec<Step>, set: &mut impl FnMut(Vec<Step>)) {
+fn one_or_many(block: &Meaning, key: &str, id: &Id, above: &[Step], set: &mut impl FnMut(Vec<Step>)) {
     let is = |value: &Meaning| matches!(value, Meaning::Text(text) | Meaning::Other(text) if text == id.as_str());
     let path = |rest: Vec<Step>| above.iter().cloned().chain([Step::from(key)]).chain(rest).collect::<Vec<_>>();
-    match block.at(&key_path![key]) {
+    match block.at(&[Step::from(key)]) {
         Some(Meaning::List(items)) => {
             items.iter().enumerate().filter(|(_, item)| is(item)).for_each(|(at, _)| set(path(vec![Step::Index(at)])));
         }

@@ -90,7 +90,7 @@ impl Surgeon<'_> {
     }
 
     /// A value as it is written in place of another, in the quotes that stand there.
-    fn written(&self, value: &Value, old: &str, in_flow: bool) -> String {
+    fn written(value: &Value, old: &str, in_flow: bool) -> String {
         match value {
             Value::String(text) if old.starts_with('"') => writing::quoted(text),
             Value::String(text)
@@ -121,7 +121,7 @@ impl Surgeon<'_> {
         let Some(from) = self.slot(found) else {
             // A key without a colon, as braces allow it.
             let key = found.key.map(|key| tree.range(key).end);
-            return key.map(|end| vec![Edit::new(end..end, format!(": {}", self.written(value, "", true)))]).into_iter().collect();
+            return key.map(|end| vec![Edit::new(end..end, format!(": {}", Self::written(value, "", true)))]).into_iter().collect();
         };
         let left_out = is_left_out(text, tree, found.node);
         let end = if left_out { from } else { end_of(text, tree, found.node).max(from) };
@@ -132,12 +132,12 @@ impl Surgeon<'_> {
             ways.extend(self.lines_below(found, value, from..end));
         }
         if left_out {
-            ways.push(vec![Edit::new(from..from, format!(" {}", self.written(value, "", found.in_flow)))]);
+            ways.push(vec![Edit::new(from..from, format!(" {}", Self::written(value, "", found.in_flow)))]);
             return ways;
         }
         let is_block = matches!(tree.content(found.node), Content::List(_) | Content::Block(_)) && !is_flow(text, tree, found.node);
         let start = if is_block || tree.is_lines(found.node) { skip_blanks(text, from) } else { tree.range(found.node).start };
-        let new = |old: &str| self.written(value, old, found.in_flow);
+        let new = |old: &str| Self::written(value, old, found.in_flow);
         if is_block && is_line_over(text, from) {
             let insert = Edit::new(from..from, format!(" {}", new("")));
             let first = self.first_line_of(found.node).unwrap_or_else(|| behind_line(text, from));
@@ -188,7 +188,7 @@ impl Surgeon<'_> {
         let end = line_end(self.text);
         let lines: Vec<String> = match value {
             Value::Mapping(block) => block.iter().flat_map(|(key, value)| writing::entry(&writing::name(key), value, "")).collect(),
-            Value::Sequence(items) => items.iter().flat_map(|item| self.item_lines(item, "", false)).collect(),
+            Value::Sequence(items) => items.iter().flat_map(|item| Self::item_lines(item, "", false)).collect(),
             other => vec![writing::flow(other)],
         };
         let lines: String = lines.iter().map(|line| format!("{line}{end}")).collect();
@@ -220,12 +220,12 @@ impl Surgeon<'_> {
         let Content::Block(entries) = tree.content(found.node) else { return Vec::new() };
         let name = writing::name(&Value::String(key.to_owned()));
         if is_flow(text, tree, found.node) {
-            let new = format!("{name}: {}", self.written(value, "", true));
+            let new = format!("{name}: {}", Self::written(value, "", true));
             return vec![self.put_into_flow(found.node, entries.last().map(|(key, value)| end_of_entry(text, tree, *key, *value)), &new)];
         }
         let Some(indent) = indent_of(text, tree, entries) else { return Vec::new() };
         let lines = match value {
-            Value::String(_) => vec![format!("{indent}{name}: {}", self.written(value, "", found.in_flow))],
+            Value::String(_) => vec![format!("{indent}{name}: {}", Self::written(value, "", found.in_flow))],
             value => writing::entry(&name, value, &indent),
         };
         let end = end_of(text, tree, found.node);
@@ -245,10 +245,10 @@ impl Surgeon<'_> {
     }
 
     /// The lines of an entry of a list.
-    fn item_lines(&self, value: &Value, indent: &str, in_braces: bool) -> Vec<String> {
+    fn item_lines(value: &Value, indent: &str, in_braces: bool) -> Vec<String> {
         match value {
             Value::Mapping(block) if !block.is_empty() && !in_braces => writing::item(block, indent),
-            other => vec![format!("{indent}- {}", self.written(other, "", false))],
+            other => vec![format!("{indent}- {}", Self::written(other, "", false))],
         }
     }
 
@@ -258,7 +258,7 @@ impl Surgeon<'_> {
         let Content::List(items) = tree.content(found.node) else { return Vec::new() };
         let at = at.unwrap_or(items.len());
         if is_flow(text, tree, found.node) {
-            let new = self.written(value, "", true);
+            let new = Self::written(value, "", true);
             let edit = match items.get(at) {
                 Some(next) => {
                     let start = tree.range(*next).start;
@@ -274,7 +274,7 @@ impl Surgeon<'_> {
             return Vec::new();
         }
         let in_braces = items.last().is_some_and(|last| is_flow(text, tree, *last) && matches!(tree.content(*last), Content::Block(_)));
-        let lines = self.item_lines(value, indent, in_braces);
+        let lines = Self::item_lines(value, indent, in_braces);
         if at == 0 {
             return vec![self.put_lines(line_start(text, first), &lines)];
         }
@@ -417,7 +417,7 @@ impl Surgeon<'_> {
         let start = behind_properties(self.text, range.start).min(range.end);
         let old = &self.text[start..range.end];
         let name = Value::String(to.to_owned());
-        let new = if old.starts_with(['"', '\'']) { self.written(&name, old, true) } else { writing::name(&name) };
+        let new = if old.starts_with(['"', '\'']) { Self::written(&name, old, true) } else { writing::name(&name) };
         vec![Edit::new(start..range.end, new)]
     }
 }
