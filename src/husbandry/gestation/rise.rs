@@ -169,7 +169,7 @@ pub fn read(litter: &Litter) -> Reading {
     // Of two rises no further sample would have told which is the one; nor does one help on a day that has one.
     let is_split = odd.iter().any(|odd| matches!(odd, Odd::Split { .. }));
     let missed = missed(rise).into_iter().filter(|day| !is_split && samples.iter().all(|sample| sample.on != *day)).collect();
-    Reading { rise, missed, odd }
+    Reading { rise, odd, missed }
 }
 
 /// One value a day, in the order of time.
