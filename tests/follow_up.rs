@@ -153,7 +153,7 @@ fn an_answer_is_typed_and_the_round_asks_no_more() {
     kennel.change("kennel.yaml", "as_of: 2026-10-09", "as_of: 2026-10-20");
     let asked = kennel.run(&["rounds"]);
     let said = asked.ends_with(0).out.split_whitespace().collect::<Vec<_>>().join(" ");
-    for words in ["six months after it left: ask The Okoro family", "litterfolio tend spring follow_up --for moss"] {
+    for words in ["six months after it left: ask The Okoro family", "tend spring follow_up --for moss"] {
         assert!(said.contains(words), "{words}: {said}");
     }
     kennel.run(&["tend", "spring", "follow-up", "--for", "moss", "--weight", "9.9 kg", "--how", "as merry as ever"]).ends_with(0);
