@@ -112,18 +112,15 @@ fn event(record: &PuppyRecord, item: &CareRecord) -> Option<Event> {
     Some(event.done())
 }
 
-/// An invitation to tell how the puppy is: on its first day, without a reminder, since nobody has to.
+/// An invitation to tell how the puppy is, until that is told: on its first day, without a reminder, since nobody has to.
 fn invitation(record: &PuppyRecord, asked: &InvitationRecord) -> Option<Event> {
     let InvitationRecord { months, from, until: _, told } = asked;
-    let first = day(told.as_deref().unwrap_or(from))?;
-    let words = match told {
-        Some(told) => format!("Told on {}. Thank you.", words::day(told)),
-        None => format!(
-            "Our puppy is {} If you like, tell us the weight, the bite, the hips where they were X-rayed, and whatever else there is. Nobody has to.",
-            words::months_with_you(*months)
-        ),
-    };
-    let summary = plain(&format!("{}: news for {}{}", record.puppy.name, record.kennel.name, if told.is_some() { " (told)" } else { "" }));
+    let first = day(from).filter(|_| told.is_none())?;
+    let words = format!(
+        "Our puppy is {} If you like, tell us the weight, the bite, the hips where they were X-rayed, and whatever else there is. Nobody has to.",
+        words::months_with_you(*months)
+    );
+    let summary = plain(&format!("{}: news for {}", record.puppy.name, record.kennel.name));
     let (stamp, sequence) = stamp(&record.up_to);
     let mut event = Event::new();
     event.uid(&uid(record, &format!("news-{months}-months"), "event")).timestamp(stamp).sequence(sequence);

@@ -207,6 +207,12 @@ def check_calendar(file, record, report):
             continue
         uids[item["id"]] = check_event(event, item, record, file.name, report)
         report.saw("events of calendars")
+    news = f"{puppy}: news for {record['kennel']['name']}".lower()
+    invited = sorted(str(event["DTSTART"].dt) for event in calendar.events if str(event["SUMMARY"]).lower() == news)
+    asked = sorted(one["from"] for one in record.get("invitations", []) if not one.get("told"))
+    report.expect(invited == asked, file.name, f"invites to tell how it is on {invited} instead of {asked}")
+    report.saw("invitations", len(invited))
+    events.pop(news, None)
     report.expect(not events, file.name, f"holds what no item of care is: {list(events)}")
     report.expect(len(set(uids.values())) == len(uids), file.name, "uses a UID twice")
     return uids
