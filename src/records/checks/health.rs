@@ -120,10 +120,11 @@ fn follow_up(folder: &LitterFolder, file: &str, i: usize, entry: &Entry, problem
         problems.push(Problem::error("follow-up-shared", whole, "a follow-up is of one puppy", hint));
     }
     dogs::grown_weight(place("weight"), *weight, problems);
-    let Some((birth, day)) = folder.litter.birth.as_ref().zip(entry.day()) else { return };
-    let age = day.since(birth.on);
+    let puppy = folder.litter.puppies.iter().find(|puppy| entry.whom.iter().any(|whom| whom.as_str() == puppy.id.as_str()));
+    let Some((born, day)) = puppy.and_then(|puppy| folder.litter.born_on(puppy)).zip(entry.day()) else { return };
+    let age = day.since(born);
     if (0..56).contains(&age) {
-        let message = format!("a follow-up is of a puppy that has left, and these were {age} days old");
+        let message = format!("a follow-up is of a puppy that has left, and this one was {age} days old");
         problems.push(Problem::warning(
             "follow-up-too-early",
             Place::path(file, key_path![i, "follow_up"]),
