@@ -1,15 +1,22 @@
 //! How long all figures of a kennel take, and how that grows with its litters.
 //!
-//! Run with `cargo bench --bench husbandry`. The kennels are made on the spot: litters of six, sixty weigh-ins each, wormings and checks. Compare the figures with each other and not with
+//! Run with `cargo bench --bench husbandry`. The kennels are made on the spot: litters of six,
+//! sixty weigh-ins each, wormings and checks. Compare the figures with each other and not with
 //! another machine's: `all_figures` should grow as the litters do.
 
-#![allow(clippy::pedantic, clippy::unwrap_used, missing_docs, reason = "a benchmark may stop where it stands")]
+#![allow(
+    clippy::pedantic,
+    clippy::unwrap_used,
+    missing_docs,
+    reason = "a benchmark may stop where it stands"
+)]
 
 use chrono::TimeDelta;
 use divan::{Bencher, black_box, counter::ItemsCount};
+use litterfolio::cache::Digest;
 use litterfolio::husbandry::compute;
 use litterfolio::quantity::{Id, Moment, Weight};
-use litterfolio::records::{LitterFolder, Print, Records, WeighIn};
+use litterfolio::records::{LitterFolder, Records, WeighIn};
 use std::collections::BTreeMap;
 
 const PUPPIES: usize = 6;
@@ -25,7 +32,10 @@ struct Dice(u64);
 impl Dice {
     /// Between −1 and 1.
     fn wobble(&mut self) -> f64 {
-        self.0 = self.0.wrapping_mul(6_364_136_223_846_793_005).wrapping_add(1_442_695_040_888_963_407);
+        self.0 = self
+            .0
+            .wrapping_mul(6_364_136_223_846_793_005)
+            .wrapping_add(1_442_695_040_888_963_407);
         (self.0 >> 11) as f64 / (1_u64 << 52) as f64 - 1.0
     }
 }
@@ -33,17 +43,34 @@ impl Dice {
 fn kennel(litters: usize) -> Records {
     let mut dice = Dice(7);
     let today = "2026-10-09".parse().unwrap();
-    let folders = (0..litters).map(|i| (format!("l{i}").parse::<Id>().unwrap(), litter(i, &mut dice))).collect();
+    let folders = (0..litters)
+        .map(|i| (format!("l{i}").parse::<Id>().unwrap(), litter(i, &mut dice)))
+        .collect();
     let dogs = (0..40).map(|i| {
-        let parents = if i < 8 { String::new() } else { format!("sire: d{}\ndam: d{}\n", (i - 8) / 2 * 2, (i - 8) / 2 * 2 + 1) };
+        let parents = if i < 8 {
+            String::new()
+        } else {
+            format!(
+                "sire: d{}\ndam: d{}\n",
+                (i - 8) / 2 * 2,
+                (i - 8) / 2 * 2 + 1
+            )
+        };
         let sex = if i % 2 == 0 { "male" } else { "female" };
-        let yaml = format!("name: D{i}\nsex: {sex}\nborn: 20{:02}-03-01\nadult_weight: 9.2 kg\n{parents}", 5 + i / 2);
-        (format!("d{i}").parse::<Id>().unwrap(), serde_yaml::from_str(&yaml).unwrap())
+        let yaml = format!(
+            "name: D{i}\nsex: {sex}\nborn: 20{:02}-03-01\nadult_weight: 9.2 kg\n{parents}",
+            5 + i / 2
+        );
+        (
+            format!("d{i}").parse::<Id>().unwrap(),
+            serde_yaml::from_str(&yaml).unwrap(),
+        )
     });
     Records {
         today,
         kennel: serde_yaml::from_str(
-            "name: K\nbreed: Scottish Terrier\ncontact: { keeper: K, email: k@k.example }\ncountry: GB\nregion: scotland\ntime_zone: Europe/London\n",
+            "name: K\nbreed: Scottish Terrier\ncontact: { keeper: K, email: k@k.example \
+             }\ncountry: GB\nregion: scotland\ntime_zone: Europe/London\n",
         )
         .unwrap(),
         care_plan: serde_yaml::from_str("{}").unwrap(),
@@ -52,20 +79,25 @@ fn kennel(litters: usize) -> Records {
         owners: serde_yaml::from_str("{}").unwrap(),
         pages: Vec::new(),
         portraits: BTreeMap::new(),
-        print: Print::default(),
+        digest: Digest::default(),
     }
 }
 
 fn litter(i: usize, dice: &mut Dice) -> LitterFolder {
     let first: Moment = "2016-01-01 08:00".parse().unwrap();
     let born = Moment::from(first.local() + TimeDelta::days((i * 3919 / 2000 % 3919) as i64));
-    let ids: Vec<Id> = (0..PUPPIES).map(|p| format!("p{p}").parse().unwrap()).collect();
+    let ids: Vec<Id> = (0..PUPPIES)
+        .map(|p| format!("p{p}").parse().unwrap())
+        .collect();
     let births: Vec<f64> = ids.iter().map(|_| 210.0 + 30.0 * dice.wobble()).collect();
     let puppies: String = ids
         .iter()
         .zip(&births)
         .map(|(id, grams)| {
-            format!("  - {{ id: {id}, sex: female, born: \"08:00\", weight: {grams:.0} g, palate: intact, placenta: out, offer: placed }}\n")
+            format!(
+                "  - {{ id: {id}, sex: female, born: \"08:00\", weight: {grams:.0} g, palate: \
+                 intact, placenta: out, offer: placed }}\n"
+            )
         })
         .collect();
     let litter = serde_yaml::from_str(&format!(
@@ -82,13 +114,23 @@ fn litter(i: usize, dice: &mut Dice) -> LitterFolder {
         weights: ids
             .iter()
             .zip(&births)
-            .map(|(id, birth)| (id.clone(), Weight::from_grams((birth * (0.055 * n as f64 / 2.0 + 0.015 * dice.wobble()).exp()).round()).unwrap()))
+            .map(|(id, birth)| {
+                (
+                    id.clone(),
+                    Weight::from_grams(
+                        (birth * (0.055 * n as f64 / 2.0 + 0.015 * dice.wobble()).exp()).round(),
+                    )
+                    .unwrap(),
+                )
+            })
             .collect(),
         block: n,
     });
     let day = |n: i64| born.day().plus(n);
     let health = format!(
-        "- {{ on: {}, for: all, worming: {{ product: P }} }}\n- {{ on: {}, for: all, worming: {{ product: P }} }}\n- {{ on: {}, for: all, check: {{ by: V }} }}\n- {{ at: {} 09:00, for: p1, temperature: 35.4 °C }}\n",
+        "- {{ on: {}, for: all, worming: {{ product: P }} }}\n- {{ on: {}, for: all, worming: {{ \
+         product: P }} }}\n- {{ on: {}, for: all, check: {{ by: V }} }}\n- {{ at: {} 09:00, for: \
+         p1, temperature: 35.4 °C }}\n",
         day(14),
         day(28),
         day(44),
@@ -101,12 +143,14 @@ fn litter(i: usize, dice: &mut Dice) -> LitterFolder {
         health: serde_yaml::from_str(&health).unwrap(),
         notes: Vec::new(),
         photos: Vec::new(),
-        print: Print::default(),
+        digest: Digest::default(),
     }
 }
 
 #[divan::bench(args = [20, 200, 2000], sample_count = 5, sample_size = 1)]
 fn all_figures(bencher: Bencher, litters: usize) {
     let records = kennel(litters);
-    bencher.counter(ItemsCount::new(litters)).bench(|| compute(black_box(&records)));
+    bencher
+        .counter(ItemsCount::new(litters))
+        .bench(|| compute(black_box(&records)));
 }

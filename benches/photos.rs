@@ -1,8 +1,8 @@
 //! How long the photo pipeline takes: on one picture, on many, and beside decoding alone.
 //!
 //! Run with `cargo bench --bench photos`. The pictures have 12 million pixels and are made on the
-//! spot: soft shapes with texture and sensor noise, stored as a phone would. Compare the figures with
-//! each other and not with another machine's. `whole` by `decode_alone` is the ratio to watch.
+//! spot: soft shapes with texture and sensor noise, stored as a phone would. Compare the figures
+//! with each other and not with another machine's. `whole` by `decode_alone` is the ratio to watch.
 
 #![allow(
     clippy::pedantic,
@@ -62,7 +62,9 @@ fn picture(seed: u32) -> Vec<u8> {
     let mut encoder = Encoder::new(&mut jpeg, 92);
     encoder.set_sampling_factor(SamplingFactor::F_2_2);
     let sides = (WIDTH as u16, HEIGHT as u16);
-    encoder.encode(&pixels, sides.0, sides.1, ColorType::Rgb).unwrap_or_else(|error| panic!("{error}"));
+    encoder
+        .encode(&pixels, sides.0, sides.1, ColorType::Rgb)
+        .unwrap_or_else(|error| panic!("{error}"));
     jpeg
 }
 
@@ -88,9 +90,14 @@ fn whole_with_used_memory(bencher: Bencher<'_, '_>) {
 #[divan::bench(sample_count = 5)]
 fn many(bencher: Bencher<'_, '_>) {
     let files = &*PICTURES;
-    bencher
-        .counter(ItemsCount::new(files.len()))
-        .bench(|| prepare_all(files, &WIDTHS, |file| Ok::<_, Fault>(file.clone()), |_, photo| Ok(photo.renditions.len())));
+    bencher.counter(ItemsCount::new(files.len())).bench(|| {
+        prepare_all(
+            files,
+            &WIDTHS,
+            |file| Ok::<_, Fault>(file.clone()),
+            |_, photo| Ok(photo.renditions.len()),
+        )
+    });
 }
 
 #[divan::bench]

@@ -1,9 +1,15 @@
 //! What owners' pages cost: sealing, opening, signing, and how sealing spreads over cores.
 //!
-//! Run with `cargo bench --bench sealing`. Nearly all of sealing is the 600,000 rounds that make a code hard to try; `eight_pages` on two threads should take half of what it takes on one.
-//! Compare the figures with each other and not with another machine's.
+//! Run with `cargo bench --bench sealing`. Nearly all of sealing is the 600,000 rounds that make a
+//! code hard to try; `eight_pages` on two threads should take half of what it takes on one. Compare
+//! the figures with each other and not with another machine's.
 
-#![allow(clippy::pedantic, clippy::unwrap_used, missing_docs, reason = "a benchmark may stop where it stands")]
+#![allow(
+    clippy::pedantic,
+    clippy::unwrap_used,
+    missing_docs,
+    reason = "a benchmark may stop where it stands"
+)]
 
 use divan::{Bencher, black_box, counter::ItemsCount};
 use litterfolio::sealing::code::AccessCode;
@@ -45,9 +51,19 @@ fn open_one_page(bencher: Bencher<'_, '_>) {
 #[divan::bench(args = [1, 2, 4], sample_count = 3)]
 fn eight_pages(bencher: Bencher<'_, '_>, threads: usize) {
     let (content, code) = (content(), AccessCode::generate(&mut random).unwrap());
-    let pool = rayon::ThreadPoolBuilder::new().num_threads(threads).build().unwrap();
-    let seal = || (0..8).into_par_iter().map(|_| jwe::seal(&content, &code, &mut random).unwrap().len()).sum::<usize>();
-    bencher.counter(ItemsCount::new(8_usize)).bench_local(|| pool.install(seal));
+    let pool = rayon::ThreadPoolBuilder::new()
+        .num_threads(threads)
+        .build()
+        .unwrap();
+    let seal = || {
+        (0..8)
+            .into_par_iter()
+            .map(|_| jwe::seal(&content, &code, &mut random).unwrap().len())
+            .sum::<usize>()
+    };
+    bencher
+        .counter(ItemsCount::new(8_usize))
+        .bench_local(|| pool.install(seal));
 }
 
 #[divan::bench]

@@ -1,9 +1,11 @@
 //! Parses arguments, runs, prints, exits.
 //!
-//! In: the command line. Out: text on standard output and standard error, and exit code 0 (clean), 1 (problems in the records) or 2 (could not run, or could not say what there was to say).
+//! In: the command line. Out: text on standard output and standard error, and exit code 0 (clean),
+//! 1 (problems in the records) or 2 (could not run, or could not say what there was to say).
 
 use clap::Parser;
-use litterfolio::commands::{Arguments, Status, run, tell};
+use litterfolio::app::Status;
+use litterfolio::commands::{Arguments, run, tell};
 use std::io::ErrorKind;
 use std::process::ExitCode;
 
@@ -16,7 +18,9 @@ fn main() -> ExitCode {
         Ok(arguments) => ExitCode::from(tell(&run(arguments))),
         // Help and version are such errors too.
         Err(error) => match error.print() {
-            Err(unsaid) if unsaid.kind() != ErrorKind::BrokenPipe => ExitCode::from(Status::CouldNotRun.code()),
+            Err(unsaid) if unsaid.kind() != ErrorKind::BrokenPipe => {
+                ExitCode::from(Status::CouldNotRun.code())
+            }
             _ => u8::try_from(error.exit_code()).map_or(ExitCode::FAILURE, ExitCode::from),
         },
     }

@@ -1,6 +1,8 @@
-//! What a public listing shows because the region's rule asks for it, and that nothing more than that becomes public.
+//! What a public listing shows because the region's rule asks for it, and that nothing more than
+//! that becomes public.
 //!
-//! Sources: SI 2018/486 (England), Schedule 6 paragraph 1(2): licence number and authority; Victoria (Australia): source number and the chip number of each puppy.
+//! Sources: SI 2018/486 (England), Schedule 6 paragraph 1(2): licence number and authority;
+//! Victoria (Australia): source number and the chip number of each puppy.
 
 use crate::support::Kennel;
 
@@ -22,19 +24,33 @@ fn page(lines: &str) -> String {
 
 #[test]
 fn england_asks_for_licence_and_authority() {
-    let html = page("country: GB\nregion: england\nlicence: { number: TD-7, authority: Tarnside Council }\nseen_with_dam: true\n");
-    for asked in ["<dt>Licence</dt><dd>TD-7</dd>", "<dt>Issued by</dt><dd>Tarnside Council</dd>", "<dt>Seen with</dt><dd>its mother</dd>"] {
+    let html = page(
+        "country: GB\nregion: england\nlicence: { number: TD-7, authority: Tarnside Council \
+         }\nseen_with_dam: true\n",
+    );
+    for asked in [
+        "<dt>Licence</dt><dd>TD-7</dd>",
+        "<dt>Issued by</dt><dd>Tarnside Council</dd>",
+        "<dt>Seen with</dt><dd>its mother</dd>",
+    ] {
         assert!(html.contains(asked), "{asked}");
     }
-    assert!(!html.contains(CHIP), "nobody in England asks for a chip number in an advert");
+    assert!(
+        !html.contains(CHIP),
+        "nobody in England asks for a chip number in an advert"
+    );
 }
 
 #[test]
 fn victoria_asks_for_source_number_and_chip() {
-    let html = page("country: AU\nregion: victoria\nnumbers: { source: MB123, business: 552 081 317 }\n");
+    let html =
+        page("country: AU\nregion: victoria\nnumbers: { source: MB123, business: 552 081 317 }\n");
     assert!(html.contains("<dt>Source number</dt><dd>MB123</dd>"));
     assert!(html.contains(&format!("<dt>Microchip</dt><dd>{CHIP}</dd>")));
-    assert!(!html.contains("552"), "what this region does not ask for stays private");
+    assert!(
+        !html.contains("552"),
+        "what this region does not ask for stays private"
+    );
 }
 
 #[test]
@@ -48,7 +64,11 @@ fn without_a_region_nothing_more_is_shown() {
 #[test]
 fn a_puppy_that_is_promised_is_no_advert() {
     let kennel = Kennel::base();
-    kennel.change("kennel.yaml", "country: GB\n", "country: AU\nregion: victoria\nnumbers: { source: MB123 }\n");
+    kennel.change(
+        "kennel.yaml",
+        "country: GB\n",
+        "country: AU\nregion: victoria\nnumbers: { source: MB123 }\n",
+    );
     kennel.run(&["publish"]).ends_with(0);
     let moss = String::from_utf8(kennel.site()["public/litters/spring/moss.html"].clone()).unwrap();
     assert!(!moss.contains("941000025557101") && !moss.contains("MB123"));

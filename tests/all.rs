@@ -13,9 +13,13 @@
 
 mod support;
 
+mod acts;
 mod adverts;
 #[path = "attack/records.rs"]
 mod attack_records;
+#[path = "attack/shown.rs"]
+mod attack_shown;
+mod backup;
 mod bad_input;
 mod bitches;
 mod boundary;
@@ -24,16 +28,18 @@ mod changes;
 mod commands;
 mod days;
 mod demo;
+mod desk;
+mod desk_forms;
 mod export;
 mod figures;
 mod first_hour;
+mod first_start;
 mod follow_up;
 mod house;
 mod interruption;
 mod keeping;
 mod parents;
 mod photo_pipeline;
-mod preview;
 mod rebuild;
 mod record_guide;
 mod rounds;

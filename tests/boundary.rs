@@ -1,7 +1,9 @@
 //! No medical or personal detail reaches the public site.
 //!
-//! Two kennels are made from the schemas of the records, so that a new field cannot be forgotten: every field of every record is filled in. Fields named in [`EVERYONE`] are alike in
-//! both; all others differ, and every text holds a word of its own. The public sites must be equal byte for byte, and no private word may occur in any byte or file name of them.
+//! Two kennels are made from the schemas of the records, so that a new field cannot be forgotten:
+//! every field of every record is filled in. Fields named in [`EVERYONE`] are alike in
+//! both; all others differ, and every text holds a word of its own. The public sites must be equal
+//! byte for byte, and no private word may occur in any byte or file name of them.
 
 use crate::support::{Kennel, files as support};
 
@@ -10,7 +12,8 @@ use std::collections::{BTreeMap, BTreeSet};
 use std::path::{Path, PathBuf};
 use std::{fs, process::Command};
 
-/// Fields that everybody may see, or that decide what is shown. All other fields of all records are private.
+/// Fields that everybody may see, or that decide what is shown. All other fields of all records are
+/// private.
 const EVERYONE: &[&str] = &[
     "kennel.name",
     "kennel.breed",
@@ -60,6 +63,8 @@ const EVERYONE: &[&str] = &[
     "litter.pictures[].caption",
     "litter.pictures[].taken",
     "litter.pictures[].age",
+    "litter.pictures[].order",
+    "litter.pictures[].turn",
     "note.date",
     "note.title",
     "note.audience",
@@ -85,34 +90,80 @@ impl Maker {
     }
 
     fn differs(&self, path: &str) -> usize {
-        if EVERYONE.contains(&path) { 0 } else { self.variant }
+        if EVERYONE.contains(&path) {
+            0
+        } else {
+            self.variant
+        }
     }
 
     fn sample(&mut self, root: &Value, schema: &Value, path: &str) -> Value {
-        if let Some(name) = schema["$ref"].as_str().map(|r| r.rsplit('/').next().unwrap()) {
+        if let Some(name) = schema["$ref"]
+            .as_str()
+            .map(|r| r.rsplit('/').next().unwrap())
+        {
             return self.scalar(name, path).unwrap_or_else(|| {
                 let inner = root["$defs"][name].clone();
                 self.sample(root, &inner, path)
             });
         }
         if let Some(choices) = schema["anyOf"].as_array() {
-            let listed = choices.iter().find(|c| c["type"] == "array").or_else(|| choices.iter().find(|c| c["type"] != "null")).unwrap().clone();
+            let listed = choices
+                .iter()
+                .find(|c| c["type"] == "array")
+                .or_else(|| choices.iter().find(|c| c["type"] != "null"))
+                .unwrap()
+                .clone();
             return self.sample(root, &listed, path);
         }
         if let Some(words) = schema["oneOf"].as_array() {
-            let words: Vec<&Value> = words.iter().flat_map(|w| w["enum"].as_array().into_iter().flatten().chain(w.get("const"))).collect();
-            return if self.differs(path) == 0 { words[0].clone() } else { words[words.len() - 1].clone() };
+            let words: Vec<&Value> = words
+                .iter()
+                .flat_map(|w| {
+                    w["enum"]
+                        .as_array()
+                        .into_iter()
+                        .flatten()
+                        .chain(w.get("const"))
+                })
+                .collect();
+            return if self.differs(path) == 0 {
+                words[0].clone()
+            } else {
+                words[words.len() - 1].clone()
+            };
         }
         if let Some(words) = schema["enum"].as_array() {
-            return if self.differs(path) == 0 { words[0].clone() } else { words[words.len() - 1].clone() };
+            return if self.differs(path) == 0 {
+                words[0].clone()
+            } else {
+                words[words.len() - 1].clone()
+            };
         }
-        let kind = schema["type"].as_str().or_else(|| schema["type"][0].as_str()).unwrap_or_else(|| panic!("{path}: {schema}"));
+        let kind = schema["type"]
+            .as_str()
+            .or_else(|| schema["type"][0].as_str())
+            .unwrap_or_else(|| panic!("{path}: {schema}"));
         match kind {
             "object" => {
                 let properties = schema["properties"].as_object().unwrap();
-                Value::Object(properties.iter().map(|(key, inner)| (key.clone(), self.sample(root, inner, &format!("{path}.{key}")))).collect())
+                Value::Object(
+                    properties
+                        .iter()
+                        .map(|(key, inner)| {
+                            (
+                                key.clone(),
+                                self.sample(root, inner, &format!("{path}.{key}")),
+                            )
+                        })
+                        .collect(),
+                )
             }
-            "array" => Value::Array(vec![self.sample(root, &schema["items"], &format!("{path}[]"))]),
+            "array" => Value::Array(vec![self.sample(
+                root,
+                &schema["items"],
+                &format!("{path}[]"),
+            )]),
             "integer" => json!(1 + self.differs(path)),
             "boolean" => json!(self.differs(path) == 0),
             other => panic!("{path}: no sample for {other}"),
@@ -135,7 +186,11 @@ impl Maker {
             "Progesterone" => pick(["2.7 ng/ml", "9.3 ng/ml"]),
             "Length" => pick(["17 mm", "23 mm"]),
             "Within" => pick(["5 working days", "3 days"]),
-            "Span" => pick(if path.starts_with("care-plan.items") { ["3 days", "4 days"] } else { ["57 s", "83 s"] }),
+            "Span" => pick(if path.starts_with("care-plan.items") {
+                ["3 days", "4 days"]
+            } else {
+                ["57 s", "83 s"]
+            }),
             "Percent" => pick(["7 %", "9 %"]),
             "Score" => pick(["1", "2"]),
             "Since" => pick(["2026-10-06", "true"]),
@@ -154,7 +209,11 @@ impl Maker {
     fn word(&mut self, path: &str) -> String {
         self.made += 1;
         let n = self.made;
-        let word = if EVERYONE.contains(&path) { format!("zqopen{n:03}x") } else { format!("zqshut{n:03}{}x", ["aa", "bb"][self.variant]) };
+        let word = if EVERYONE.contains(&path) {
+            format!("zqopen{n:03}x")
+        } else {
+            format!("zqshut{n:03}{}x", ["aa", "bb"][self.variant])
+        };
         self.words.push((path.to_owned(), word.clone()));
         word
     }
@@ -169,7 +228,9 @@ impl Maker {
 
     fn hide(&mut self, value: &mut Value) {
         match value {
-            Value::String(text) if text.starts_with("zq") => *text = self.word("hidden") + text.split_once('@').map_or("", |_| "@post.example"),
+            Value::String(text) if text.starts_with("zq") => {
+                *text = self.word("hidden") + text.split_once('@').map_or("", |_| "@post.example")
+            }
             Value::Array(list) => list.iter_mut().for_each(|v| self.hide(v)),
             Value::Object(map) => map.values_mut().for_each(|v| self.hide(v)),
             _ => {}
@@ -180,21 +241,38 @@ impl Maker {
 fn set(value: &mut Value, changes: &[(&str, Value)]) {
     for (pointer, new) in changes {
         let (parent, key) = pointer.rsplit_once('/').unwrap();
-        let parent = value.pointer_mut(parent).unwrap_or_else(|| panic!("no {pointer}"));
-        if new.is_null() { _ = parent.as_object_mut().unwrap().remove(key) } else { parent[key] = new.clone() }
+        let parent = value
+            .pointer_mut(parent)
+            .unwrap_or_else(|| panic!("no {pointer}"));
+        if new.is_null() {
+            _ = parent.as_object_mut().unwrap().remove(key)
+        } else {
+            parent[key] = new.clone()
+        }
     }
 }
 
 /// Writes one of the two kennels and gives back its private and its open words.
 fn kennel(root: &Path, variant: usize) -> Vec<(String, String)> {
-    let mut maker = Maker { variant, made: 0, words: Vec::new() };
+    let mut maker = Maker {
+        variant,
+        made: 0,
+        words: Vec::new(),
+    };
     let write = |file: &str, text: String| {
         let path = root.join("content").join(file);
         fs::create_dir_all(path.parent().unwrap()).unwrap();
         fs::write(path, text).unwrap();
     };
     let mut kennel = maker.record("kennel");
-    set(&mut kennel, &[("/country", json!("GB")), ("/as_of", json!("2026-10-09")), ("/leaving_age", json!("63 days"))]);
+    set(
+        &mut kennel,
+        &[
+            ("/country", json!("GB")),
+            ("/as_of", json!("2026-10-09")),
+            ("/leaving_age", json!("63 days")),
+        ],
+    );
     write("kennel.yaml", kennel.to_string());
 
     let mut dam = maker.record("dog");
@@ -211,7 +289,13 @@ fn kennel(root: &Path, variant: usize) -> Vec<(String, String)> {
             ("/photo", json!("dam.jpg")),
         ],
     );
-    set(&mut dam, &[("/screening/0/on", json!("2023-01-01")), ("/screening/0/publish", json!(true))]);
+    set(
+        &mut dam,
+        &[
+            ("/screening/0/on", json!("2023-01-01")),
+            ("/screening/0/publish", json!(true)),
+        ],
+    );
     dam["screening"].as_array_mut().unwrap().push(unpublished);
     write("dogs/dam.yaml", dam.to_string());
     let mut sire = maker.record("dog");
@@ -227,12 +311,34 @@ fn kennel(root: &Path, variant: usize) -> Vec<(String, String)> {
             ("/photo", Value::Null),
         ],
     );
-    set(&mut sire, &[("/chip", json!(["941000020000012", "941000020000098"][variant])), ("/screening", json!([]))]);
+    set(
+        &mut sire,
+        &[
+            (
+                "/chip",
+                json!(["941000020000012", "941000020000098"][variant]),
+            ),
+            ("/screening", json!([])),
+        ],
+    );
     // A male has no seasons, and what was done to him was done while he lived.
-    let (neutered, retired) = (["2026-08-01", "2026-08-02"][variant], ["2026-08-03", "2026-08-04"][variant]);
-    set(&mut sire, &[("/seasons", Value::Null), ("/neutered", json!(neutered)), ("/retired", json!(retired))]);
+    let (neutered, retired) = (
+        ["2026-08-01", "2026-08-02"][variant],
+        ["2026-08-03", "2026-08-04"][variant],
+    );
+    set(
+        &mut sire,
+        &[
+            ("/seasons", Value::Null),
+            ("/neutered", json!(neutered)),
+            ("/retired", json!(retired)),
+        ],
+    );
     write("dogs/sire.yaml", sire.to_string());
-    write("dogs/granny.yaml", json!({ "name": "Old Granny", "sex": "female" }).to_string());
+    write(
+        "dogs/granny.yaml",
+        json!({ "name": "Old Granny", "sex": "female" }).to_string(),
+    );
 
     litter(&mut maker, &write);
     weights_and_health(&mut maker, &write);
@@ -319,21 +425,43 @@ fn litter(maker: &mut Maker, write: &dyn Fn(&str, String)) {
             ("/offer", json!("not offered")),
             ("/ribbon", Value::Null),
             ("/order", json!(8)),
-            ("/chip", json!(["941000020000013", "941000020000097"][variant])),
+            (
+                "/chip",
+                json!(["941000020000013", "941000020000097"][variant]),
+            ),
         ],
     );
     litter["puppies"] = json!([fern, gone, kept_back]);
     write("litters/open/litter.yaml", litter.to_string());
-    write("litters/expected/litter.yaml", json!({ "name": "Expected", "dam": "dam", "sire": "sire", "mated": ["2026-09-06"] }).to_string());
+    write(
+        "litters/expected/litter.yaml",
+        json!({ "name": "Expected", "dam": "dam", "sire": "sire", "mated": ["2026-09-06"] })
+            .to_string(),
+    );
     // A litter that is not announced, with the same fields.
     let mut secret = maker.hidden(litter);
-    set(&mut secret, &[("/announced", json!(false)), ("/dam", json!("other")), ("/puppies/2/chip", Value::Null)]);
-    write("dogs/other.yaml", json!({ "name": maker.word("hidden"), "sex": "female" }).to_string());
+    set(
+        &mut secret,
+        &[
+            ("/announced", json!(false)),
+            ("/dam", json!("other")),
+            ("/puppies/2/chip", Value::Null),
+        ],
+    );
+    write(
+        "dogs/other.yaml",
+        json!({ "name": maker.word("hidden"), "sex": "female" }).to_string(),
+    );
     write("litters/secret/litter.yaml", secret.to_string());
 }
 
 fn weights_and_health(maker: &mut Maker, write: &dyn Fn(&str, String)) {
-    let weigh_in = json!({ "at": (["2026-10-06 07:31", "2026-10-06 08:32"][maker.variant]), "by": maker.word("weights[].by"), "remark": maker.word("weights[].remark"), "fern": (["213 g", "307 g"][maker.variant]) });
+    let weigh_in = json!({
+        "at": (["2026-10-06 07:31", "2026-10-06 08:32"][maker.variant]),
+        "by": maker.word("weights[].by"),
+        "remark": maker.word("weights[].remark"),
+        "fern": (["213 g", "307 g"][maker.variant])
+    });
     write("litters/open/weights.yaml", json!([weigh_in]).to_string());
     let all = maker.record("health").as_array().unwrap()[0].clone();
     let kinds: Map<String, Value> = all
@@ -354,21 +482,43 @@ fn weights_and_health(maker: &mut Maker, write: &dyn Fn(&str, String)) {
             if kind == "follow_up" {
                 thing["weight"] = json!(["9.1 kg", "9.7 kg"][maker.variant]);
             }
-            json!({ "on": (["2026-10-06", "2026-10-07"][maker.variant]), "for": ["fern"], "remark": maker.word("health[].remark"), kind: thing })
+            json!({
+                "on": (["2026-10-06", "2026-10-07"][maker.variant]),
+                "for": ["fern"],
+                "remark": maker.word("health[].remark"),
+                kind: thing
+            })
         })
         .collect();
-    write("litters/open/health.yaml", Value::Array(entries).to_string());
+    write(
+        "litters/open/health.yaml",
+        Value::Array(entries).to_string(),
+    );
 }
 
 fn people(maker: &mut Maker, write: &dyn Fn(&str, String)) {
     let mut owners = maker.record("owners");
-    set(&mut owners, &[("/families/0/country", json!(["GB", "SE"][maker.variant]))]);
-    set(&mut owners, &[("/families/0/takes/0/litter", json!("open")), ("/families/0/takes/0/puppy", json!("fern"))]);
+    set(
+        &mut owners,
+        &[("/families/0/country", json!(["GB", "SE"][maker.variant]))],
+    );
+    set(
+        &mut owners,
+        &[
+            ("/families/0/takes/0/litter", json!("open")),
+            ("/families/0/takes/0/puppy", json!("fern")),
+        ],
+    );
     write("owners.yaml", owners.to_string());
 }
 
 fn notes(maker: &mut Maker, write: &dyn Fn(&str, String)) {
-    for (audience, litter) in [("everyone", "open"), ("owners", "open"), ("keeper", "open"), ("everyone", "secret")] {
+    for (audience, litter) in [
+        ("everyone", "open"),
+        ("owners", "open"),
+        ("keeper", "open"),
+        ("everyone", "secret"),
+    ] {
         let seen = audience == "everyone" && litter == "open";
         let before = maker.words.len();
         let mut head = maker.record("note");
@@ -382,7 +532,14 @@ fn notes(maker: &mut Maker, write: &dyn Fn(&str, String)) {
             &[
                 ("/audience", json!(audience)),
                 ("/date", json!("2026-10-06")),
-                ("/puppies", if litter == "open" { json!(["fern"]) } else { json!([]) }),
+                (
+                    "/puppies",
+                    if litter == "open" {
+                        json!(["fern"])
+                    } else {
+                        json!([])
+                    },
+                ),
             ],
         );
         let for_owners = audience == "owners";
@@ -396,11 +553,17 @@ fn notes(maker: &mut Maker, write: &dyn Fn(&str, String)) {
         } else {
             "hidden"
         });
-        write(&format!("litters/{litter}/notes/{audience}.md"), format!("---\n{head}\n---\n{text}\n"));
+        write(
+            &format!("litters/{litter}/notes/{audience}.md"),
+            format!("---\n{head}\n---\n{text}\n"),
+        );
     }
     // A note that says nothing of its audience is for the keeper.
     let text = maker.word("hidden");
-    write("litters/open/notes/silent.md", format!("---\ndate: 2026-10-06\ntitle: Silent\n---\n{text}\n"));
+    write(
+        "litters/open/notes/silent.md",
+        format!("---\ndate: 2026-10-06\ntitle: Silent\n---\n{text}\n"),
+    );
     let head = maker.record("page");
     let text = maker.word("page.title");
     write("pages/about.md", format!("---\n{head}\n---\n{text}\n"));
@@ -422,29 +585,52 @@ fn pictures(root: &Path, variant: usize) {
 }
 
 fn publish(root: &Path) -> Vec<(String, Vec<u8>)> {
-    let run = Command::new(env!("CARGO_BIN_EXE_litterfolio")).arg("--kennel").arg(root).arg("publish").output().unwrap();
-    assert!(run.status.success(), "{}", String::from_utf8_lossy(&run.stderr));
+    let run = Command::new(env!("CARGO_BIN_EXE_litterfolio"))
+        .arg("--kennel")
+        .arg(root)
+        .arg("publish")
+        .output()
+        .unwrap();
+    assert!(
+        run.status.success(),
+        "{}",
+        String::from_utf8_lossy(&run.stderr)
+    );
     support::files(&root.join("public"))
 }
 
 #[test]
 fn the_public_site_does_not_depend_on_anything_private() {
     let homes: Vec<tempfile::TempDir> = (0..2).map(|_| tempfile::tempdir().unwrap()).collect();
-    let words: Vec<_> = homes.iter().enumerate().map(|(variant, home)| kennel(home.path(), variant)).collect();
+    let words: Vec<_> = homes
+        .iter()
+        .enumerate()
+        .map(|(variant, home)| kennel(home.path(), variant))
+        .collect();
     let sites: Vec<_> = homes.iter().map(|home| publish(home.path())).collect();
 
     // Sealed pages and keys are drawn at random; what is in them is looked at below.
-    let names = |site: &[(String, Vec<u8>)]| -> Vec<String> { site.iter().map(|(name, _)| without_key(&without_draw(name))).collect() };
+    let names = |site: &[(String, Vec<u8>)]| -> Vec<String> {
+        site.iter()
+            .map(|(name, _)| without_key(&without_draw(name)))
+            .collect()
+    };
     assert_eq!(names(&sites[0]), names(&sites[1]), "the same files");
     for ((name, first), (_, second)) in sites[0].iter().zip(&sites[1]) {
         // Pictures are named by a hash of the file they were made from, metadata included.
         if !name.contains("photos/") && !is_drawn(name) {
             let (first, second) = (without_keys(first), without_keys(second));
-            assert!(first == second, "{name} depends on something private:\n{first}\n---\n{second}");
+            assert!(
+                first == second,
+                "{name} depends on something private:\n{first}\n---\n{second}"
+            );
         }
     }
     for (site, words) in sites.iter().zip(&words) {
-        let private: Vec<&(String, String)> = words.iter().filter(|(_, word)| word.contains("shut")).collect();
+        let private: Vec<&(String, String)> = words
+            .iter()
+            .filter(|(_, word)| word.contains("shut"))
+            .collect();
         assert!(private.len() > 100, "{} private words", private.len());
         for (name, bytes) in site {
             assert!(
@@ -459,29 +645,43 @@ fn the_public_site_does_not_depend_on_anything_private() {
 /// The public site of the small kennel with some of its litter's puppies as they are given here.
 fn site_with(puppies: &str, note: Option<&str>) -> BTreeMap<String, Vec<u8>> {
     let kennel = Kennel::base();
-    let litter = "name: Spring 2026\ndam: juno\nsire: corvin\nbirth: { on: 2026-04-01, how: natural }\npuppies:\n";
+    let litter = "name: Spring 2026\ndam: juno\nsire: corvin\nbirth: { on: 2026-04-01, how: \
+                  natural }\npuppies:\n";
     kennel.write("litters/spring/litter.yaml", &format!("{litter}{puppies}"));
     for file in ["weights.yaml", "health.yaml", "notes/first-night.md"] {
         fs::remove_file(kennel.content().join("litters/spring").join(file)).unwrap();
     }
     fs::remove_file(kennel.content().join("owners.yaml")).unwrap();
     if let Some(name) = note {
-        let text = "---\ndate: 2026-04-02\ntitle: The first night\naudience: everyone\n---\nAll quiet by midnight.\n";
+        let text = "---\ndate: 2026-04-02\ntitle: The first night\naudience: everyone\n---\nAll \
+                    quiet by midnight.\n";
         kennel.write(&format!("litters/spring/notes/{name}.md"), text);
     }
     kennel.run(&["publish"]).ends_with(0);
     // Keys are drawn at random.
-    let public = kennel.site().into_iter().filter_map(|(name, bytes)| Some((name.strip_prefix("public/")?.to_owned(), bytes)));
+    let public = kennel
+        .site()
+        .into_iter()
+        .filter_map(|(name, bytes)| Some((name.strip_prefix("public/")?.to_owned(), bytes)));
     public.filter(|(name, _)| !is_drawn(name)).collect()
 }
 
 #[test]
 fn the_loss_of_a_puppy_that_was_never_shown_changes_nothing_in_public() {
-    let shown = "  - { id: moss, sex: female, offer: available }\n  - { id: wren, sex: male, offer: reserved }\n";
-    let with = |third: &str| site_with(&format!("{shown}  - {{ id: ash, sex: female, {third} }}\n"), None);
+    let shown = "  - { id: moss, sex: female, offer: available }\n  - { id: wren, sex: male, \
+                 offer: reserved }\n";
+    let with = |third: &str| {
+        site_with(
+            &format!("{shown}  - {{ id: ash, sex: female, {third} }}\n"),
+            None,
+        )
+    };
     let alive = with("offer: not offered");
     let page = String::from_utf8(alive["litters/spring.html"].clone()).unwrap();
-    assert!(page.contains("1 female, 1 male"), "those that are shown or spoken for are counted");
+    assert!(
+        page.contains("1 female, 1 male"),
+        "those that are shown or spoken for are counted"
+    );
     for fate in ["fate: died, on: 2026-04-03", "fate: stillborn"] {
         assert!(with(fate) == alive, "{fate}");
     }
@@ -490,7 +690,12 @@ fn the_loss_of_a_puppy_that_was_never_shown_changes_nothing_in_public() {
     assert!(untold("offer: not offered") == untold("fate: died, on: 2026-04-03"));
     assert!(!untold("offer: not offered").contains_key("litters/spring.html"));
     // When the birth was told, the page stays whatever comes.
-    let told = |fate: &str| site_with(&format!("  - {{ id: ash, sex: female, {fate} }}\n"), Some("first-night"));
+    let told = |fate: &str| {
+        site_with(
+            &format!("  - {{ id: ash, sex: female, {fate} }}\n"),
+            Some("first-night"),
+        )
+    };
     assert!(told("offer: not offered") == told("fate: died, on: 2026-04-03"));
     assert!(told("offer: not offered").contains_key("litters/spring.html"));
 }
@@ -499,9 +704,15 @@ fn the_loss_of_a_puppy_that_was_never_shown_changes_nothing_in_public() {
 fn the_name_of_a_notes_file_stands_nowhere_in_public() {
     let shown = "  - { id: moss, sex: female, offer: available }\n";
     let site = site_with(shown, Some("2026-04-02-tyr-is-weak"));
-    assert!(site == site_with(shown, Some("first-night")), "what a file is called makes no difference");
+    assert!(
+        site == site_with(shown, Some("first-night")),
+        "what a file is called makes no difference"
+    );
     let page = String::from_utf8(site["litters/spring.html"].clone()).unwrap();
-    assert!(page.contains("id=\"note-2026-04-02-the-first-night\""), "date and title make the anchor");
+    assert!(
+        page.contains("id=\"note-2026-04-02-the-first-night\""),
+        "date and title make the anchor"
+    );
 }
 
 #[test]
@@ -510,11 +721,26 @@ fn what_everybody_may_see_is_there() {
     let home = tempfile::tempdir().unwrap();
     let words = kennel(home.path(), 0);
     let site = publish(home.path());
-    let dead =
-        ["note.puppies[]", "litter.puppies[].id", "dog.sire", "dog.dam", "litter.dam", "litter.sire", "dog.photo", "kennel.country", "dog.about"];
-    for (path, word) in words.iter().filter(|(path, word)| word.contains("open") && !dead.contains(&path.as_str())) {
+    let dead = [
+        "note.puppies[]",
+        "litter.puppies[].id",
+        "dog.sire",
+        "dog.dam",
+        "litter.dam",
+        "litter.sire",
+        "dog.photo",
+        "kennel.country",
+        "dog.about",
+    ];
+    for (path, word) in words
+        .iter()
+        .filter(|(path, word)| word.contains("open") && !dead.contains(&path.as_str()))
+    {
         let replaced = path == "dog.screening[].by" || path.starts_with("dog.screening");
-        assert!(replaced || site.iter().any(|(_, bytes)| holds(bytes, word.as_bytes())), "{path} ({word}) is nowhere");
+        assert!(
+            replaced || site.iter().any(|(_, bytes)| holds(bytes, word.as_bytes())),
+            "{path} ({word}) is nowhere"
+        );
     }
 }
 
@@ -522,7 +748,11 @@ fn what_everybody_may_see_is_there() {
 fn every_open_field_exists() {
     let mut known = BTreeSet::new();
     for (record, _) in litterfolio::records::schema::RECORDS {
-        let mut maker = Maker { variant: 0, made: 0, words: Vec::new() };
+        let mut maker = Maker {
+            variant: 0,
+            made: 0,
+            words: Vec::new(),
+        };
         if *record != "weights" {
             collect(&maker.record(record), record, &mut known);
         }
@@ -535,8 +765,12 @@ fn every_open_field_exists() {
 fn collect(value: &Value, path: &str, known: &mut BTreeSet<String>) {
     known.insert(path.to_owned());
     match value {
-        Value::Object(map) => map.iter().for_each(|(key, inner)| collect(inner, &format!("{path}.{key}"), known)),
-        Value::Array(list) => list.iter().for_each(|inner| collect(inner, &format!("{path}[]"), known)),
+        Value::Object(map) => map
+            .iter()
+            .for_each(|(key, inner)| collect(inner, &format!("{path}.{key}"), known)),
+        Value::Array(list) => list
+            .iter()
+            .for_each(|inner| collect(inner, &format!("{path}[]"), known)),
         _ => {}
     }
 }
@@ -551,22 +785,36 @@ fn is_drawn(name: &str) -> bool {
 }
 
 fn without_draw(name: &str) -> String {
-    if name.starts_with("sealed/") { "sealed/page.html".to_owned() } else { name.to_owned() }
+    if name.starts_with("sealed/") {
+        "sealed/page.html".to_owned()
+    } else {
+        name.to_owned()
+    }
 }
 
 /// Replaces the 20 hexadecimal digits in the names of pictures.
 fn without_key(name: &str) -> String {
     name.split('-')
-        .map(|part| if part.len() == 20 && part.bytes().all(|b| b.is_ascii_hexdigit()) { "key" } else { part })
+        .map(|part| {
+            if part.len() == 20 && part.bytes().all(|b| b.is_ascii_hexdigit()) {
+                "key"
+            } else {
+                part
+            }
+        })
         .collect::<Vec<_>>()
         .join("-")
 }
 
 fn without_keys(bytes: &[u8]) -> String {
-    String::from_utf8_lossy(bytes).split_inclusive(['"', ' ', '/']).map(without_key).collect()
+    String::from_utf8_lossy(bytes)
+        .split_inclusive(['"', ' ', '/'])
+        .map(without_key)
+        .collect()
 }
 
-/// Fields that the owner of a puppy sees beside those that everybody sees; `OWNER` of the record guide. All others are the keeper's.
+/// Fields that the owner of a puppy sees beside those that everybody sees; `OWNER` of the record
+/// guide. All others are the keeper's.
 const OWNER: &[&str] = &[
     "kennel.region",
     "kennel.contact.address",
@@ -586,25 +834,53 @@ fn an_owner_sees_one_puppy_and_nothing_that_is_for_the_keeper() {
     let site = publish(home.path());
     let codes: std::collections::BTreeMap<String, std::collections::BTreeMap<String, String>> =
         serde_yaml::from_str(&fs::read_to_string(home.path().join("codes.yaml")).unwrap()).unwrap();
-    let pages: Vec<&(String, Vec<u8>)> = site.iter().filter(|(name, _)| name.starts_with("sealed/")).collect();
-    assert_eq!((codes.len(), pages.len()), (1, 1), "one family takes one puppy");
+    let pages: Vec<&(String, Vec<u8>)> = site
+        .iter()
+        .filter(|(name, _)| name.starts_with("sealed/"))
+        .collect();
+    assert_eq!(
+        (codes.len(), pages.len()),
+        (1, 1),
+        "one family takes one puppy"
+    );
     let html = String::from_utf8(pages[0].1.clone()).unwrap();
-    let jwe = html.split_once("id=\"sealed\">").unwrap().1.split_once("</script>").unwrap().0.trim();
-    let content = litterfolio::sealing::jwe::open(jwe, &codes["open/fern"]["code"].parse().unwrap()).unwrap();
+    let jwe = html
+        .split_once("id=\"sealed\">")
+        .unwrap()
+        .1
+        .split_once("</script>")
+        .unwrap()
+        .0
+        .trim();
+    let content =
+        litterfolio::sealing::jwe::open(jwe, &codes["open/fern"]["code"].parse().unwrap()).unwrap();
     let content: Value = serde_json::from_slice(&content).unwrap();
     let mut seen = content["body"].as_str().unwrap().to_owned();
     for file in content["files"].as_array().unwrap() {
-        let bytes = base64::Engine::decode(&base64::engine::general_purpose::STANDARD, file["base64"].as_str().unwrap()).unwrap();
+        let bytes = base64::Engine::decode(
+            &base64::engine::general_purpose::STANDARD,
+            file["base64"].as_str().unwrap(),
+        )
+        .unwrap();
         // Lines of a calendar are folded.
         seen.push_str(&String::from_utf8_lossy(&bytes).replace("\r\n ", ""));
     }
     // How a grown puppy is, and who says so, are the words of a family, which may be a former one.
-    let of_the_keeper = ["health[].remark", "health[].follow_up.how", "health[].follow_up.by"];
+    let of_the_keeper = [
+        "health[].remark",
+        "health[].follow_up.how",
+        "health[].follow_up.by",
+    ];
     let health = |path: &str| path.starts_with("health[].") && !of_the_keeper.contains(&path);
     let puppy = |path: &str| {
-        path.starts_with("litter.puppies[].") && !path.ends_with(".remarks") && !path.ends_with(".cause") && !path.contains(".returned.")
+        path.starts_with("litter.puppies[].")
+            && !path.ends_with(".remarks")
+            && !path.ends_with(".cause")
+            && !path.contains(".returned.")
     };
-    let may_see = |path: &str| OWNER.contains(&path) || EVERYONE.contains(&path) || health(path) || puppy(path);
+    let may_see = |path: &str| {
+        OWNER.contains(&path) || EVERYONE.contains(&path) || health(path) || puppy(path)
+    };
     let (mut open, mut remarks, mut wrong) = (0, 0, Vec::new());
     for (path, word) in &words {
         if seen.contains(word.as_str()) {
@@ -618,7 +894,10 @@ fn an_owner_sees_one_puppy_and_nothing_that_is_for_the_keeper() {
         }
     }
     assert!(wrong.is_empty(), "{}", wrong.join("\n"));
-    assert_eq!(remarks, 1, "the reason why an item is not needed, and no other remark");
+    assert_eq!(
+        remarks, 1,
+        "the reason why an item is not needed, and no other remark"
+    );
     assert!(open > 60, "{open} private words were found on the page");
 }
 

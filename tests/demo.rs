@@ -19,7 +19,12 @@ fn kennel() -> tempfile::TempDir {
 #[test]
 fn the_demo_has_no_problem() {
     let kennel = kennel();
-    let run = Command::new(env!("CARGO_BIN_EXE_litterfolio")).arg("--kennel").arg(kennel.path()).arg("inspect").output().unwrap();
+    let run = Command::new(env!("CARGO_BIN_EXE_litterfolio"))
+        .arg("--kennel")
+        .arg(kennel.path())
+        .arg("inspect")
+        .output()
+        .unwrap();
     assert_eq!(String::from_utf8_lossy(&run.stderr), "");
     assert!(run.status.success());
 }
@@ -30,8 +35,21 @@ fn the_demo_makes_these_files() {
     let (public, private) = (home.path().join("public"), home.path().join("private"));
     let mut run = Command::new(env!("CARGO_BIN_EXE_litterfolio"));
     let kennel = kennel();
-    let run = run.arg("--kennel").arg(kennel.path()).arg("publish").arg("--public").arg(public).arg("--private").arg(private).output().unwrap();
-    assert!(run.status.success(), "{}", String::from_utf8_lossy(&run.stderr));
+    let run = run
+        .arg("--kennel")
+        .arg(kennel.path())
+        .arg("publish")
+        .arg("--public")
+        .arg(public)
+        .arg("--private")
+        .arg(private)
+        .output()
+        .unwrap();
+    assert!(
+        run.status.success(),
+        "{}",
+        String::from_utf8_lossy(&run.stderr)
+    );
     let files = support::files(home.path());
     // Pictures are named by a hash; how many there are of each subject and width is what counts.
     let mut names: Vec<String> = files.iter().map(|(name, _)| hash_out(name)).collect();
@@ -41,8 +59,23 @@ fn the_demo_makes_these_files() {
 
 fn hash_out(name: &str) -> String {
     if let Some(page) = name.strip_prefix("public/sealed/") {
-        assert!(page.len() == 25 && page.bytes().all(|b| b.is_ascii_lowercase() || b.is_ascii_digit() || b == b'.'), "{page}");
+        assert!(
+            page.len() == 25
+                && page
+                    .bytes()
+                    .all(|b| b.is_ascii_lowercase() || b.is_ascii_digit() || b == b'.'),
+            "{page}"
+        );
         return "public/sealed/*.html".to_owned();
     }
-    name.split('-').map(|part| if part.len() == 20 && part.bytes().all(|b| b.is_ascii_hexdigit()) { "*" } else { part }).collect::<Vec<_>>().join("-")
+    name.split('-')
+        .map(|part| {
+            if part.len() == 20 && part.bytes().all(|b| b.is_ascii_hexdigit()) {
+                "*"
+            } else {
+                part
+            }
+        })
+        .collect::<Vec<_>>()
+        .join("-")
 }

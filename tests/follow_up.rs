@@ -1,6 +1,8 @@
-//! What becomes of a puppy after it left: what its family told, and one that came back. Each audience sees its own part of it.
+//! What becomes of a puppy after it left: what its family told, and one that came back. Each
+//! audience sees its own part of it.
 //!
-//! In: the base kennel with a puppy that went to one family, came back, and went to another. The words of the first are nobody's but the keeper's.
+//! In: the base kennel with a puppy that went to one family, came back, and went to another. The
+//! words of the first are nobody's but the keeper's.
 
 use crate::support::{Kennel, now};
 use litterfolio::audience::{Album, owner};
@@ -40,7 +42,10 @@ const OWNERS: &str = "families:
 ";
 
 fn note(audience: &str, word: &str, date: &str) -> String {
-    format!("---\ndate: {date}\ntitle: {word} title\naudience: {audience}\npuppies: [moss]\n---\n{word} text\n")
+    format!(
+        "---\ndate: {date}\ntitle: {word} title\naudience: {audience}\npuppies: \
+         [moss]\n---\n{word} text\n"
+    )
 }
 
 fn kennel() -> Kennel {
@@ -49,8 +54,14 @@ fn kennel() -> Kennel {
     kennel.write("litters/spring/health.yaml", HEALTH);
     kennel.write("litters/spring/weights.yaml", "");
     kennel.write("owners.yaml", OWNERS);
-    kennel.write("litters/spring/notes/former.md", &note("owners", "zqformer", "2025-05-20"));
-    kennel.write("litters/spring/notes/later.md", &note("owners", "zqlater", "2026-04-10"));
+    kennel.write(
+        "litters/spring/notes/former.md",
+        &note("owners", "zqformer", "2025-05-20"),
+    );
+    kennel.write(
+        "litters/spring/notes/later.md",
+        &note("owners", "zqlater", "2026-04-10"),
+    );
     kennel
 }
 
@@ -61,20 +72,42 @@ fn book(kennel: &Kennel, page: &str) -> String {
 #[test]
 fn the_next_family_reads_of_the_dog_and_nothing_of_the_family_before() {
     let kennel = kennel();
-    let records = records::load(&kennel.content(), now()).unwrap().records.unwrap();
+    let records = records::load(&kennel.content(), now())
+        .unwrap()
+        .records
+        .unwrap();
     let figures = husbandry::compute(&records);
     let pages = owner::pages(&records, &figures, &Album::default());
-    let [page] = &pages[..] else { panic!("one page, for the dog that has a home: {}", pages.len()) };
-    assert_eq!((page.key.as_str(), page.family.as_deref()), ("spring/moss", Some("okoro")));
+    let [page] = &pages[..] else {
+        panic!("one page, for the dog that has a home: {}", pages.len())
+    };
+    assert_eq!(
+        (page.key.as_str(), page.family.as_deref()),
+        ("spring/moss", Some("okoro"))
+    );
     let json = serde_json::to_string(page).unwrap();
     for shown in ["The Okoro family", "9400.0", "scissor", "zqhips", "zqlater"] {
         assert!(json.contains(shown), "{shown} is missing in {json}");
     }
-    for hidden in ["zqreason", "zqremarks", "zqlund", "zqhow", "zqby", "zqtold", "zqformer", "2026-03-10"] {
+    for hidden in [
+        "zqreason",
+        "zqremarks",
+        "zqlund",
+        "zqhow",
+        "zqby",
+        "zqtold",
+        "zqformer",
+        "2026-03-10",
+    ] {
         assert!(!json.contains(hidden), "{hidden} stands in {json}");
     }
     // Half a year and a year after the day on which it went there: 182 and 365 days.
-    let days: Vec<(u8, &str, Option<&str>)> = page.record.invitations.iter().map(|i| (i.months, i.from.as_str(), i.told.as_deref())).collect();
+    let days: Vec<(u8, &str, Option<&str>)> = page
+        .record
+        .invitations
+        .iter()
+        .map(|i| (i.months, i.from.as_str(), i.told.as_deref()))
+        .collect();
     assert_eq!(days, [(6, "2026-10-19", None), (12, "2027-04-20", None)]);
 }
 
@@ -82,17 +115,45 @@ fn the_next_family_reads_of_the_dog_and_nothing_of_the_family_before() {
 fn the_public_site_offers_one_that_came_back_only_when_it_is_called_available_and_says_no_more() {
     let kennel = kennel();
     kennel.run(&["publish"]).ends_with(0);
-    let public: Vec<(String, Vec<u8>)> = kennel.site().into_iter().filter(|(path, _)| path.starts_with("public/")).collect();
-    assert!(public.iter().any(|(path, _)| path.contains("wren")), "the dog that is offered has a page");
+    let public: Vec<(String, Vec<u8>)> = kennel
+        .site()
+        .into_iter()
+        .filter(|(path, _)| path.starts_with("public/"))
+        .collect();
+    assert!(
+        public.iter().any(|(path, _)| path.contains("wren")),
+        "the dog that is offered has a page"
+    );
     for (path, bytes) in &public {
         let text = String::from_utf8_lossy(bytes);
-        for hidden in ["zqreason", "zqremarks", "zqmoved", "zqlund", "zqhips", "zqhow", "zqby", "zqtold", "2026-09-01", "2026-03-10", "ame back"] {
+        for hidden in [
+            "zqreason",
+            "zqremarks",
+            "zqmoved",
+            "zqlund",
+            "zqhips",
+            "zqhow",
+            "zqby",
+            "zqtold",
+            "2026-09-01",
+            "2026-03-10",
+            "ame back",
+        ] {
             assert!(!text.contains(hidden), "{hidden} stands in {path}");
         }
     }
-    kennel.change("litters/spring/litter.yaml", "offer: available", "offer: not offered");
+    kennel.change(
+        "litters/spring/litter.yaml",
+        "offer: available",
+        "offer: not offered",
+    );
     kennel.run(&["publish"]).ends_with(0);
-    assert!(!kennel.site().keys().any(|path| path.starts_with("public/") && path.contains("wren")));
+    assert!(
+        !kennel
+            .site()
+            .keys()
+            .any(|path| path.starts_with("public/") && path.contains("wren"))
+    );
 }
 
 #[test]
@@ -100,7 +161,15 @@ fn the_keeper_sees_who_came_back_and_what_was_told_with_puppy_parents_and_people
     let kennel = kennel();
     kennel.run(&["publish"]).ends_with(0);
     let puppy = book(&kennel, "litters/spring/moss.html");
-    for said in ["Came back", "zqreason", "zqremarks", "After it left", "zqhow", "zqby", "to be asked from 19 October 2026 on"] {
+    for said in [
+        "Came back",
+        "zqreason",
+        "zqremarks",
+        "After it left",
+        "zqhow",
+        "zqby",
+        "to be asked from 19 October 2026 on",
+    ] {
         assert!(puppy.contains(said), "{said} is missing");
     }
     for page in ["bitches/juno.html", "dogs.html"] {
@@ -114,17 +183,41 @@ fn the_keeper_sees_who_came_back_and_what_was_told_with_puppy_parents_and_people
         }
     }
     let people = book(&kennel, "people.html");
-    assert_eq!(people.matches("Came back").count(), 2, "both went to the same family first");
-    assert!(!people.contains("handover spring/wren"), "nobody takes it now");
-    kennel.run(&["export"]).ends_with(0);
-    let export: serde_json::Value = serde_json::from_slice(&std::fs::read(kennel.at("private/export/records.json")).unwrap()).unwrap();
-    let moss = export["register"].as_array().unwrap().iter().find(|row| row["puppy"] == "moss").unwrap();
     assert_eq!(
-        (moss["stands"].as_str(), moss["came_back"].as_str(), moss["new_owner"].as_str()),
+        people.matches("Came back").count(),
+        2,
+        "both went to the same family first"
+    );
+    assert!(
+        !people.contains("handover spring/wren"),
+        "nobody takes it now"
+    );
+    kennel.run(&["export"]).ends_with(0);
+    let export: serde_json::Value =
+        serde_json::from_slice(&std::fs::read(kennel.at("private/export/records.json")).unwrap())
+            .unwrap();
+    let moss = export["register"]
+        .as_array()
+        .unwrap()
+        .iter()
+        .find(|row| row["puppy"] == "moss")
+        .unwrap();
+    assert_eq!(
+        (
+            moss["stands"].as_str(),
+            moss["came_back"].as_str(),
+            moss["new_owner"].as_str()
+        ),
         (Some("left"), Some("2026-03-10"), Some("The Okoro family"))
     );
     let text = export.to_string();
-    for said in ["zqreason the baby", "zqremarks of ours", "zqhips A/A", "zqhow a rascal", "zqby the Lunds"] {
+    for said in [
+        "zqreason the baby",
+        "zqremarks of ours",
+        "zqhips A/A",
+        "zqhow a rascal",
+        "zqby the Lunds",
+    ] {
         assert!(text.contains(said), "{said} is missing");
     }
 }
@@ -134,16 +227,27 @@ fn what_nobody_told_is_said_with_what_would_settle_it() {
     let kennel = Kennel::base();
     kennel.write(
         "litters/spring/litter.yaml",
-        &LITTER.replace("    returned: { on: 2026-03-10, reason: zqreason the baby, remarks: zqremarks of ours }\n", ""),
+        &LITTER.replace(
+            "    returned: { on: 2026-03-10, reason: zqreason the baby, remarks: zqremarks of \
+             ours }\n",
+            "",
+        ),
     );
     kennel.write("litters/spring/weights.yaml", "");
     kennel.write("litters/spring/health.yaml", "");
     kennel.write("owners.yaml", "families: []\n");
-    kennel.write("litters/spring/notes/first-night.md", &note("keeper", "first", "2025-04-02"));
+    kennel.write(
+        "litters/spring/notes/first-night.md",
+        &note("keeper", "first", "2025-04-02"),
+    );
     kennel.run(&["publish"]).ends_with(0);
-    let said = "not known yet, because nothing is on record of the 1 that left half a year ago or earlier; settled by an entry";
+    let said = "not known yet, because nothing is on record of the 1 that left half a year ago or \
+                earlier; settled by an entry";
     assert!(book(&kennel, "bitches/juno.html").contains(said));
-    assert!(book(&kennel, "litters/spring/moss.html").contains("not known, because no answer is on record; settled by asking the family"));
+    assert!(
+        book(&kennel, "litters/spring/moss.html")
+            .contains("not known, because no answer is on record; settled by asking the family")
+    );
 }
 
 #[test]
@@ -152,17 +256,57 @@ fn an_answer_is_typed_and_the_round_asks_no_more() {
     // Half a year after 2026-04-20.
     kennel.change("kennel.yaml", "as_of: 2026-10-09", "as_of: 2026-10-20");
     let asked = kennel.run(&["rounds"]);
-    let said = asked.ends_with(0).out.split_whitespace().collect::<Vec<_>>().join(" ");
-    for words in ["six months after it left: ask The Okoro family", "tend spring follow_up --for moss"] {
+    let said = asked
+        .ends_with(0)
+        .out
+        .split_whitespace()
+        .collect::<Vec<_>>()
+        .join(" ");
+    for words in [
+        "six months after it left: ask The Okoro family",
+        "tend spring follow_up --for moss",
+    ] {
         assert!(said.contains(words), "{words}: {said}");
     }
-    kennel.run(&["tend", "spring", "follow-up", "--for", "moss", "--weight", "9.9 kg", "--how", "as merry as ever"]).ends_with(0);
-    assert!(
-        kennel
-            .text("litters/spring/health.yaml")
-            .ends_with("- on: 2026-10-20\n  for: moss\n  follow_up: { weight: 9.9 kg, how: as merry as ever }\n")
-    );
+    kennel
+        .run(&[
+            "tend",
+            "spring",
+            "follow-up",
+            "--for",
+            "moss",
+            "--weight",
+            "9.9 kg",
+            "--how",
+            "as merry as ever",
+        ])
+        .ends_with(0);
+    assert!(kennel.text("litters/spring/health.yaml").ends_with(
+        "- on: 2026-10-20\n  for: moss\n  follow_up: { weight: 9.9 kg, how: as merry as ever }\n"
+    ));
     assert!(!kennel.run(&["rounds"]).out.contains("ask The Okoro family"));
-    kennel.run(&["tend", "spring", "follow-up", "--for", "moss", "--by", "a card"]).ends_with(1).says(&["this does not say how the puppy is"]);
-    kennel.run(&["tend", "spring", "follow-up", "--for", "moss", "--weight", "9.9 g"]).ends_with(1).says(&["is no weight of a grown dog"]);
+    kennel
+        .run(&[
+            "tend",
+            "spring",
+            "follow-up",
+            "--for",
+            "moss",
+            "--by",
+            "a card",
+        ])
+        .ends_with(1)
+        .says(&["this does not say how the puppy is"]);
+    kennel
+        .run(&[
+            "tend",
+            "spring",
+            "follow-up",
+            "--for",
+            "moss",
+            "--weight",
+            "9.9 g",
+        ])
+        .ends_with(1)
+        .says(&["is no weight of a grown dog"]);
 }

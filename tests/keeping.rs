@@ -1,5 +1,6 @@
-//! What the program keeps for the keeper, and what it says of it, when something stands in the way: a run that was killed, a disk that refuses, a screen that cannot be
-//! written to, a link or a pipe where a file should be.
+//! What the program keeps for the keeper, and what it says of it, when something stands in the way:
+//! a run that was killed, a disk that refuses, a screen that cannot be written to, a link or a pipe
+//! where a file should be.
 
 use crate::support::{Kennel, Ran, program};
 use std::fs;
@@ -21,16 +22,28 @@ fn read(path: &Path) -> String {
 fn what_a_killed_run_left_of_secrets_is_told_and_removed() {
     let kennel = published();
     // As a run leaves it that is killed between writing and renaming.
-    let left = [".codes.yaml.litterfolio-4000001", ".signing-keys.json.litterfolio-4000002"];
+    let left = [
+        ".codes.yaml.litterfolio-4000001",
+        ".signing-keys.json.litterfolio-4000002",
+    ];
     let paper = kennel.at("private/handover/spring-moss/.moss-record.pdf.litterfolio-4000003");
     fs::create_dir_all(paper.parent().unwrap()).unwrap();
-    for run in [&["publish"][..], &["recode", "moss"], &["handover", "moss", "--anyway"]] {
+    for run in [
+        &["publish"][..],
+        &["recode", "moss"],
+        &["handover", "moss", "--anyway"],
+    ] {
         for name in left {
             fs::write(kennel.at(name), "spring/moss: { code: SECRET }").unwrap();
         }
         fs::write(&paper, "SECRET").unwrap();
         let told = kennel.run(&["inspect"]);
-        told.ends_with(0).says(&["warning[secret-left-behind]", left[0], left[1], "run `litterfolio publish`"]);
+        told.ends_with(0).says(&[
+            "warning[secret-left-behind]",
+            left[0],
+            left[1],
+            "run `litterfolio publish`",
+        ]);
         let ran = kennel.run(run);
         ran.ends_with(0).says(&[left[0], left[1], "was removed"]);
         assert!(!ran.err.contains("SECRET"));
@@ -48,7 +61,13 @@ fn a_run_that_is_still_at_work_is_left_alone() {
     fs::write(&waiting, "SECRET").unwrap();
     let held = fs::File::open(&waiting).unwrap();
     fs4::FileExt::lock(&held).unwrap();
-    assert!(!kennel.run(&["inspect"]).ends_with(0).err.contains("left-behind"));
+    assert!(
+        !kennel
+            .run(&["inspect"])
+            .ends_with(0)
+            .err
+            .contains("left-behind")
+    );
     kennel.run(&["publish"]).ends_with(0);
     assert!(waiting.exists());
     drop(held);
@@ -58,18 +77,45 @@ fn a_run_that_is_still_at_work_is_left_alone() {
 #[test]
 fn git_takes_neither_secrets_nor_what_waits_to_become_one() {
     let kennel = Kennel::base();
-    let git = |arguments: &[&str]| Command::new("git").arg("-C").arg(kennel.path()).args(arguments).output().unwrap();
+    let git = |arguments: &[&str]| {
+        Command::new("git")
+            .arg("-C")
+            .arg(kennel.path())
+            .args(arguments)
+            .output()
+            .unwrap()
+    };
     assert!(git(&["init", "-q"]).status.success());
-    let is_ignored = |name: &str| git(&["check-ignore", "-q", "--no-index", "--", name]).status.success();
-    let secrets = ["codes.yaml", "signing-keys.json", ".codes.yaml.litterfolio-77", "private/handover/spring-moss/.a.pdf.litterfolio-77"];
+    let is_ignored = |name: &str| {
+        git(&["check-ignore", "-q", "--no-index", "--", name])
+            .status
+            .success()
+    };
+    let secrets = [
+        "codes.yaml",
+        "signing-keys.json",
+        ".codes.yaml.litterfolio-77",
+        "private/handover/spring-moss/.a.pdf.litterfolio-77",
+    ];
     // A later line of the keeper's own lets them in again.
-    for before in ["", "/codes.yaml\n/signing-keys.json\n!codes.yaml\n", "/codes.yaml\n/signing-keys.json\n!*.json\n!/codes.y?ml"] {
+    for before in [
+        "",
+        "/codes.yaml\n/signing-keys.json\n!codes.yaml\n",
+        "/codes.yaml\n/signing-keys.json\n!*.json\n!/codes.y?ml",
+    ] {
         fs::write(kennel.at(".gitignore"), before).unwrap();
         kennel.run(&["publish"]).ends_with(0);
         for name in secrets {
-            assert!(is_ignored(name), "git takes {name} although this stands there:\n{}", read(&kennel.at(".gitignore")));
+            assert!(
+                is_ignored(name),
+                "git takes {name} although this stands there:\n{}",
+                read(&kennel.at(".gitignore"))
+            );
         }
-        assert!(read(&kennel.at(".gitignore")).starts_with(before), "what stood there stays");
+        assert!(
+            read(&kennel.at(".gitignore")).starts_with(before),
+            "what stood there stays"
+        );
         let once = read(&kennel.at(".gitignore"));
         kennel.run(&["recode", "moss"]).ends_with(0);
         assert_eq!(read(&kennel.at(".gitignore")), once);
@@ -84,13 +130,32 @@ mod unheard {
     /// Runs with standard output that takes nothing.
     fn into(kennel: &Kennel, output: Stdio, arguments: &[&str]) -> Ran {
         let mut command = Command::new(program());
-        command.arg("--kennel").arg(kennel.path()).args(arguments).stdout(output);
-        let ended = command.stderr(Stdio::piped()).stdin(Stdio::null()).spawn().unwrap().wait_with_output().unwrap();
-        Ran { code: ended.status.code(), out: String::new(), err: String::from_utf8(ended.stderr).unwrap() }
+        command
+            .arg("--kennel")
+            .arg(kennel.path())
+            .args(arguments)
+            .stdout(output);
+        let ended = command
+            .stderr(Stdio::piped())
+            .stdin(Stdio::null())
+            .spawn()
+            .unwrap()
+            .wait_with_output()
+            .unwrap();
+        Ran {
+            code: ended.status.code(),
+            out: String::new(),
+            err: String::from_utf8(ended.stderr).unwrap(),
+        }
     }
 
     fn full() -> Stdio {
-        Stdio::from(fs::OpenOptions::new().write(true).open("/dev/full").unwrap())
+        Stdio::from(
+            fs::OpenOptions::new()
+                .write(true)
+                .open("/dev/full")
+                .unwrap(),
+        )
     }
 
     /// A pipe whose reader has gone away.
@@ -114,7 +179,9 @@ mod unheard {
             &["manual"],
             &["tend", "spring", "check", "--for", "wren", "--by", "A vet"],
         ] {
-            into(&kennel, full(), arguments).ends_with(2).says(&["what there is to say could not be written: No space left on device"]);
+            into(&kennel, full(), arguments)
+                .ends_with(2)
+                .says(&["what there is to say could not be written: No space left on device"]);
         }
         for arguments in [&["--help"][..], &["--version"], &["help", "publish"]] {
             into(&kennel, full(), arguments).ends_with(2);
@@ -131,7 +198,10 @@ mod unheard {
         for output in [full, closed] {
             let before = read(&kennel.at("codes.yaml"));
             let ran = into(&kennel, output(), &["recode", "moss"]);
-            ran.ends_with(2).says(&["what was drawn could not be shown", "it stands in codes.yaml"]);
+            ran.ends_with(2).says(&[
+                "what was drawn could not be shown",
+                "it stands in codes.yaml",
+            ]);
             assert_ne!(read(&kennel.at("codes.yaml")), before);
         }
     }
@@ -145,7 +215,11 @@ fn an_error_says_how_things_stand() {
     fs::remove_file(&remembered).unwrap();
     fs::create_dir_all(remembered.join("in-the-way")).unwrap();
     kennel.change("kennel.yaml", "name: Tarnside", "name: Tarnside Hill");
-    kennel.run(&["publish"]).ends_with(2).says(&["cannot move", "the new site and the new book are in place", "run again"]);
+    kennel.run(&["publish"]).ends_with(2).says(&[
+        "cannot move",
+        "the new site and the new book are in place",
+        "run again",
+    ]);
     assert!(read(&kennel.at("public/index.html")).contains("Tarnside Hill"));
     fs::remove_dir_all(&remembered).unwrap();
     kennel.run(&["publish"]).ends_with(0);
@@ -154,7 +228,11 @@ fn an_error_says_how_things_stand() {
     let folder = kennel.at("private/handover/spring-moss");
     fs::create_dir_all(folder.join("moss-cover.pdf/in-the-way")).unwrap();
     let ran = kennel.run(&["handover", "moss", "--anyway"]);
-    ran.ends_with(2).says(&["moss-cover.pdf", "the site was published; of the papers only these are new: ", "moss-record.pdf"]);
+    ran.ends_with(2).says(&[
+        "moss-cover.pdf",
+        "the site was published; of the papers only these are new: ",
+        "moss-record.pdf",
+    ]);
     assert!(folder.join("moss-record.pdf").is_file() && !folder.join("moss-page.html").exists());
     fs::remove_dir_all(&folder).unwrap();
 
@@ -162,7 +240,10 @@ fn an_error_says_how_things_stand() {
     fs::write(kennel.at("public/puppies.html.mine"), "x").unwrap();
     fs::remove_file(kennel.at("public/puppies.html")).unwrap();
     fs::create_dir(kennel.at("public/puppies.html")).unwrap();
-    kennel.run(&["publish"]).ends_with(2).says(&["cannot replace what this program did not write", "the site and the book are as they were before"]);
+    kennel.run(&["publish"]).ends_with(2).says(&[
+        "cannot replace what this program did not write",
+        "the site and the book are as they were before",
+    ]);
 }
 
 #[cfg(unix)]
@@ -174,7 +255,12 @@ mod no_file {
         for arguments in [&["inspect"][..], &["publish"], &["recode", "moss"]] {
             // A pipe that is waited for would never end: `timeout` says so with 124.
             let mut command = Command::new("timeout");
-            command.arg("60").arg(program()).arg("--kennel").arg(kennel.path()).args(arguments);
+            command
+                .arg("60")
+                .arg(program())
+                .arg("--kennel")
+                .arg(kennel.path())
+                .args(arguments);
             let ran = Ran::of(&mut command);
             assert!(matches!(ran.code, Some(1 | 2)), "{arguments:?}: {ran:?}");
             ran.says(words);
@@ -188,14 +274,30 @@ mod no_file {
             let kennel = published();
             let own = kennel.at("elsewhere");
             fs::rename(kennel.at(name), &own).unwrap();
-            assert!(Command::new("mkfifo").arg(kennel.at(name)).status().unwrap().success());
+            assert!(
+                Command::new("mkfifo")
+                    .arg(kennel.at(name))
+                    .status()
+                    .unwrap()
+                    .success()
+            );
             is_named(&kennel, &[name, "it is no file"]);
             fs::remove_file(kennel.at(name)).unwrap();
             symlink(&own, kennel.at(name)).unwrap();
             let before = read(&own);
-            is_named(&kennel, &[name, "it is a link to another place", "put the file itself there"]);
+            is_named(
+                &kennel,
+                &[
+                    name,
+                    "it is a link to another place",
+                    "put the file itself there",
+                ],
+            );
             assert_eq!(read(&own), before);
-            assert!(fs::symlink_metadata(kennel.at(name)).unwrap().is_symlink(), "the link is not replaced");
+            assert!(
+                fs::symlink_metadata(kennel.at(name)).unwrap().is_symlink(),
+                "the link is not replaced"
+            );
         }
     }
 
@@ -204,7 +306,11 @@ mod no_file {
         let kennel = published();
         let home = read(&kennel.at("public/index.html"));
         fs::create_dir_all(kennel.at("templates/visitor")).unwrap();
-        fs::write(kennel.at("own-footer.html"), "<footer>Made by hand</footer>").unwrap();
+        fs::write(
+            kennel.at("own-footer.html"),
+            "<footer>Made by hand</footer>",
+        )
+        .unwrap();
         let template = kennel.at("templates/visitor/footer.html");
         symlink(kennel.at("own-footer.html"), &template).unwrap();
         for command in ["inspect", "publish"] {

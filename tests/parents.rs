@@ -1,13 +1,16 @@
-//! Parents beside their litter and their puppies: published tests, and inbreeding where enough is known to say.
+//! Parents beside their litter and their puppies: published tests, and inbreeding where enough is
+//! known to say.
 //!
-//! In: small kennels, published. That nothing else of a parent becomes public is held by `boundary`.
+//! In: small kennels, published. That nothing else of a parent becomes public is held by
+//! `boundary`.
 
 use crate::support::Kennel;
 
 /// The base kennel with a published and a private result of the dam.
 fn kennel() -> Kennel {
     let kennel = Kennel::base();
-    let tests = "screening:\n  - { test: patella, result: grade 0 both sides, publish: true }\n  - { test: eyes, result: zqshut }\n";
+    let tests = "screening:\n  - { test: patella, result: grade 0 both sides, publish: true }\n  \
+                 - { test: eyes, result: zqshut }\n";
     kennel.write("dogs/juno.yaml", &(kennel.text("dogs/juno.yaml") + tests));
     kennel
 }
@@ -20,11 +23,28 @@ fn page(kennel: &Kennel, path: &str) -> String {
 #[test]
 fn published_results_stand_beside_each_parent_and_no_other() {
     let kennel = kennel();
-    for path in ["public/litters/spring.html", "public/litters/spring/wren.html"] {
+    for path in [
+        "public/litters/spring.html",
+        "public/litters/spring/wren.html",
+    ] {
         let html = page(&kennel, path);
-        let (dam, sire) = html.split_once("<dt>Dam</dt>").unwrap().1.split_once("<dt>Sire</dt>").unwrap();
-        assert!(dam.contains("Tarnside Juno") && dam.contains("patella: grade 0 both sides"), "{path}: {dam}");
-        assert!(sire.split_once("</dl>").unwrap().0.contains("No test result is published."), "{path}: {sire}");
+        let (dam, sire) = html
+            .split_once("<dt>Dam</dt>")
+            .unwrap()
+            .1
+            .split_once("<dt>Sire</dt>")
+            .unwrap();
+        assert!(
+            dam.contains("Tarnside Juno") && dam.contains("patella: grade 0 both sides"),
+            "{path}: {dam}"
+        );
+        assert!(
+            sire.split_once("</dl>")
+                .unwrap()
+                .0
+                .contains("No test result is published."),
+            "{path}: {sire}"
+        );
         assert!(!html.contains("zqshut") && !html.contains("eyes"), "{path}");
     }
 }
@@ -34,13 +54,24 @@ fn nothing_found_among_few_ancestors_is_no_figure_anywhere() {
     // Both parents are known, and two of the four grandparents: 1 + 1/2 complete generations.
     let kennel = kennel();
     let few = "too few ancestors known to say";
-    for path in ["public/litters/spring.html", "public/dogs/juno.html", "private/litters/spring.html", "private/bitches/juno.html"] {
+    for path in [
+        "public/litters/spring.html",
+        "public/dogs/juno.html",
+        "private/litters/spring.html",
+        "private/bitches/juno.html",
+    ] {
         let html = page(&kennel, path);
         assert!(html.contains(few) && !html.contains("0.00 %"), "{path}");
     }
     kennel.run(&["export"]).ends_with(0);
-    let export: serde_json::Value = serde_json::from_slice(&kennel.site()["private/export/records.json"]).unwrap();
-    let juno = export["dogs"].as_array().unwrap().iter().find(|dog| dog["id"] == "juno").unwrap();
+    let export: serde_json::Value =
+        serde_json::from_slice(&kennel.site()["private/export/records.json"]).unwrap();
+    let juno = export["dogs"]
+        .as_array()
+        .unwrap()
+        .iter()
+        .find(|dog| dog["id"] == "juno")
+        .unwrap();
     assert!(juno["computed_inbreeding_percent"].is_null(), "{juno}");
 }
 
@@ -48,8 +79,15 @@ fn nothing_found_among_few_ancestors_is_no_figure_anywhere() {
 fn what_was_found_is_said_to_two_decimals_whatever_is_not_known() {
     let kennel = kennel();
     // Half brother and sister, with one side known each: 1/8 (Wright 1922, Am Nat 56:330-338).
-    kennel.write("dogs/corvin.yaml", &(kennel.text("dogs/corvin.yaml") + "sire: brack\n"));
-    for path in ["public/litters/spring.html", "private/litters/spring.html", "private/bitches/juno.html"] {
+    kennel.write(
+        "dogs/corvin.yaml",
+        &(kennel.text("dogs/corvin.yaml") + "sire: brack\n"),
+    );
+    for path in [
+        "public/litters/spring.html",
+        "private/litters/spring.html",
+        "private/bitches/juno.html",
+    ] {
         assert!(page(&kennel, path).contains("12.50 %"), "{path}");
     }
 }

@@ -9,7 +9,9 @@ use std::time::{Duration, Instant};
 
 use image::{DynamicImage, ImageFormat, RgbImage, RgbaImage};
 use jpeg_encoder::{ColorType, Encoder, SamplingFactor};
-use litterfolio::photos::{Fault, Foreign, MAX_FILE_BYTES, Photo, Workroom, examine, key, options, prepare, prepare_all};
+use litterfolio::photos::{
+    Fault, Foreign, MAX_FILE_BYTES, Photo, Workroom, examine, key, options, prepare, prepare_all,
+};
 use proptest::prelude::*;
 
 /// Four quarters of one colour each: red, green, blue, yellow, as reading goes.
@@ -17,13 +19,16 @@ const CORNERS: [[u8; 3]; 4] = [[220, 30, 30], [30, 190, 40], [40, 50, 210], [230
 
 /// A picture of four coloured quarters.
 fn quarters(width: u32, height: u32) -> RgbImage {
-    RgbImage::from_fn(width, height, |x, y| image::Rgb(CORNERS[usize::from(x >= width / 2) + 2 * usize::from(y >= height / 2)]))
+    RgbImage::from_fn(width, height, |x, y| {
+        image::Rgb(CORNERS[usize::from(x >= width / 2) + 2 * usize::from(y >= height / 2)])
+    })
 }
 
 /// A picture with fine detail everywhere, so that a JPEG of it has data in every block.
 fn busy(width: u32, height: u32) -> RgbImage {
     RgbImage::from_fn(width, height, |x, y| {
-        let wave = |period: u32, shift: u32| ((x * period + y * (shift + 3) + x * y / 7) % 251) as u8;
+        let wave =
+            |period: u32, shift: u32| ((x * period + y * (shift + 3) + x * y / 7) % 251) as u8;
         image::Rgb([wave(7, 2), wave(13, 5), wave(3, 11)])
     })
 }
@@ -57,7 +62,9 @@ fn jpeg_with(picture: &RgbImage, extras: Extras<'_>) -> Vec<u8> {
         encoder.add_app_segment(number, content.to_vec()).unwrap();
     }
     let (width, height) = (picture.width() as u16, picture.height() as u16);
-    encoder.encode(picture.as_raw(), width, height, ColorType::Rgb).unwrap();
+    encoder
+        .encode(picture.as_raw(), width, height, ColorType::Rgb)
+        .unwrap();
     if let Some(comment) = extras.comment {
         let mut segment = vec![0xff, 0xfe];
         segment.extend((comment.len() as u16 + 2).to_be_bytes());
@@ -78,23 +85,35 @@ fn written(picture: impl Into<DynamicImage>, format: ImageFormat) -> Vec<u8> {
 }
 
 fn decoded(jpeg: &[u8]) -> RgbImage {
-    image::load_from_memory_with_format(jpeg, ImageFormat::Jpeg).unwrap().into_rgb8()
+    image::load_from_memory_with_format(jpeg, ImageFormat::Jpeg)
+        .unwrap()
+        .into_rgb8()
 }
 
 /// The middle of each quarter, as reading goes.
 fn corner_colours(picture: &RgbImage) -> [[u8; 3]; 4] {
     let (width, height) = picture.dimensions();
-    [(1, 1), (3, 1), (1, 3), (3, 3)].map(|(x, y)| picture.get_pixel(width * x / 4, height * y / 4).0)
+    [(1, 1), (3, 1), (1, 3), (3, 3)]
+        .map(|(x, y)| picture.get_pixel(width * x / 4, height * y / 4).0)
 }
 
 fn assert_close(found: [u8; 3], expected: [u8; 3], tolerance: u8, what: &str) {
-    let near = found.iter().zip(&expected).all(|(a, b)| a.abs_diff(*b) <= tolerance);
+    let near = found
+        .iter()
+        .zip(&expected)
+        .all(|(a, b)| a.abs_diff(*b) <= tolerance);
     assert!(near, "{what}: found {found:?}, expected {expected:?}");
 }
 
 /// One entry of a TIFF directory: tag, type, count and the four bytes of value or offset.
 fn entry(tag: u16, kind: u16, count: u32, value: u32) -> Vec<u8> {
-    [&tag.to_le_bytes()[..], &kind.to_le_bytes(), &count.to_le_bytes(), &value.to_le_bytes()].concat()
+    [
+        &tag.to_le_bytes()[..],
+        &kind.to_le_bytes(),
+        &count.to_le_bytes(),
+        &value.to_le_bytes(),
+    ]
+    .concat()
 }
 
 /// An Exif block with orientation, an author, a date and a place: all the offsets done by hand.
@@ -121,16 +140,32 @@ fn exif(orientation: u32, author: &[u8; 24], date: &[u8; 20], place: &[u8; 24]) 
 }
 
 fn plain_exif(orientation: u32) -> Vec<u8> {
-    exif(orientation, b"an author of 23 letters\0", b"2026:10:05 09:14:07\0", b"a place with 23 letters\0")
+    exif(
+        orientation,
+        b"an author of 23 letters\0",
+        b"2026:10:05 09:14:07\0",
+        b"a place with 23 letters\0",
+    )
 }
 
 /// A PNG chunk with its checksum.
 fn png_chunk(kind: &[u8; 4], content: &[u8]) -> Vec<u8> {
     let body = [&kind[..], content].concat();
-    let sum = body
-        .iter()
-        .fold(u32::MAX, |sum, byte| (0..8).fold(sum ^ u32::from(*byte), |sum, _| if sum & 1 == 1 { (sum >> 1) ^ 0xedb8_8320 } else { sum >> 1 }));
-    [&(content.len() as u32).to_be_bytes()[..], &body, &(!sum).to_be_bytes()].concat()
+    let sum = body.iter().fold(u32::MAX, |sum, byte| {
+        (0..8).fold(sum ^ u32::from(*byte), |sum, _| {
+            if sum & 1 == 1 {
+                (sum >> 1) ^ 0xedb8_8320
+            } else {
+                sum >> 1
+            }
+        })
+    });
+    [
+        &(content.len() as u32).to_be_bytes()[..],
+        &body,
+        &(!sum).to_be_bytes(),
+    ]
+    .concat()
 }
 
 /// Puts chunks right behind a PNG's first one.
@@ -154,9 +189,19 @@ fn all_eight_orientations_come_out_upright() {
             8 => picture.rotate90(),
             _ => picture,
         };
-        let file = jpeg_with(&stored.into_rgb8(), Extras { exif: Some(plain_exif(orientation)), ..Extras::default() });
+        let file = jpeg_with(
+            &stored.into_rgb8(),
+            Extras {
+                exif: Some(plain_exif(orientation)),
+                ..Extras::default()
+            },
+        );
         let size = examine(&file).unwrap();
-        assert_eq!((size.width, size.height), (96, 64), "orientation {orientation}");
+        assert_eq!(
+            (size.width, size.height),
+            (96, 64),
+            "orientation {orientation}"
+        );
         let photo = prepare(&file, &[96, 48]).unwrap();
         for (rendition, expected) in photo.renditions.iter().zip([(48, 32), (96, 64)]) {
             let shown = decoded(&rendition.jpeg);
@@ -171,21 +216,52 @@ fn all_eight_orientations_come_out_upright() {
 #[test]
 fn a_nonsense_orientation_means_as_stored() {
     for orientation in [0, 9, 250, 65_535] {
-        let file = jpeg_with(&quarters(40, 20), Extras { exif: Some(plain_exif(orientation)), ..Extras::default() });
+        let file = jpeg_with(
+            &quarters(40, 20),
+            Extras {
+                exif: Some(plain_exif(orientation)),
+                ..Extras::default()
+            },
+        );
         let photo = prepare(&file, &[40]).unwrap();
-        assert_eq!((photo.renditions[0].width, photo.renditions[0].height), (40, 20));
+        assert_eq!(
+            (photo.renditions[0].width, photo.renditions[0].height),
+            (40, 20)
+        );
     }
 }
 
 #[test]
 fn not_one_word_of_metadata_is_published() {
-    let words: [&[u8]; 8] = [b"QUILLAUTHOR", b"QUILLPLACE", b"QUILLXMP", b"QUILLIPTC", b"QUILLCOMMENT", b"QUILLPROFILE", b"QUILLTAIL", b"2026:10:05"];
-    let xmp = [b"http://ns.adobe.com/xap/1.0/\0".as_slice(), b"<x:xmpmeta>QUILLXMP</x:xmpmeta>"].concat();
-    let iptc = [b"Photoshop 3.0\x008BIM\x04\x04\0\0\0\0\0\x0d".as_slice(), b"\x1c\x02\x5a\0\x08QUILLIPTC"].concat();
+    let words: [&[u8]; 8] = [
+        b"QUILLAUTHOR",
+        b"QUILLPLACE",
+        b"QUILLXMP",
+        b"QUILLIPTC",
+        b"QUILLCOMMENT",
+        b"QUILLPROFILE",
+        b"QUILLTAIL",
+        b"2026:10:05",
+    ];
+    let xmp = [
+        b"http://ns.adobe.com/xap/1.0/\0".as_slice(),
+        b"<x:xmpmeta>QUILLXMP</x:xmpmeta>",
+    ]
+    .concat();
+    let iptc = [
+        b"Photoshop 3.0\x008BIM\x04\x04\0\0\0\0\0\x0d".as_slice(),
+        b"\x1c\x02\x5a\0\x08QUILLIPTC",
+    ]
+    .concat();
     let mut file = jpeg_with(
         &quarters(300, 200),
         Extras {
-            exif: Some(exif(6, b"QUILLAUTHOR of letters.\0", b"2026:10:05 09:14:07\0", b"QUILLPLACE 23 letters..\0")),
+            exif: Some(exif(
+                6,
+                b"QUILLAUTHOR of letters.\0",
+                b"2026:10:05 09:14:07\0",
+                b"QUILLPLACE 23 letters..\0",
+            )),
             profile: Some(icc_profile(DISPLAY_P3, Curve::Srgb, "QUILLPROFILE")),
             segments: vec![(1, &xmp), (13, &iptc)],
             comment: Some(b"QUILLCOMMENT"),
@@ -197,9 +273,17 @@ fn not_one_word_of_metadata_is_published() {
     assert_eq!(photo.renditions.len(), 2);
     let found = |bytes: &[u8], word: &[u8]| bytes.windows(word.len()).any(|part| part == word);
     for word in words {
-        assert!(found(&file, word), "the input must hold {}", String::from_utf8_lossy(word));
+        assert!(
+            found(&file, word),
+            "the input must hold {}",
+            String::from_utf8_lossy(word)
+        );
         for rendition in &photo.renditions {
-            assert!(!found(&rendition.jpeg, word), "{} was published", String::from_utf8_lossy(word));
+            assert!(
+                !found(&rendition.jpeg, word),
+                "{} was published",
+                String::from_utf8_lossy(word)
+            );
         }
     }
     for rendition in &photo.renditions {
@@ -212,7 +296,11 @@ fn assert_only_tables_and_picture(jpeg: &[u8]) {
     assert_eq!(&jpeg[..11], b"\xff\xd8\xff\xe0\0\x10JFIF\0");
     let mut at = 20;
     while jpeg[at + 1] != 0xda {
-        assert!(matches!(jpeg[at + 1], 0xc0 | 0xc4 | 0xdb), "segment {:x} was published", jpeg[at + 1]);
+        assert!(
+            matches!(jpeg[at + 1], 0xc0 | 0xc4 | 0xdb),
+            "segment {:x} was published",
+            jpeg[at + 1]
+        );
         at += 2 + usize::from(u16::from_be_bytes([jpeg[at + 2], jpeg[at + 3]]));
     }
     assert!(jpeg.ends_with(&[0xff, 0xd9]));
@@ -226,29 +314,69 @@ fn texts_and_places_in_a_png_are_not_published_but_its_orientation_and_date_coun
         &[
             png_chunk(b"tEXt", b"Author\0QUILLAUTHOR"),
             png_chunk(b"iTXt", b"XML:com.adobe.xmp\0\0\0\0\0QUILLXMP"),
-            png_chunk(b"eXIf", &exif(6, b"QUILLAUTHOR of letters.\0", b"2026:10:05 09:14:07\0", b"QUILLPLACE  23 letters.\0")),
+            png_chunk(
+                b"eXIf",
+                &exif(
+                    6,
+                    b"QUILLAUTHOR of letters.\0",
+                    b"2026:10:05 09:14:07\0",
+                    b"QUILLPLACE  23 letters.\0",
+                ),
+            ),
         ],
     );
     let photo = prepare(&file, &[40]).unwrap();
-    assert_eq!((photo.renditions[0].width, photo.renditions[0].height), (40, 60));
+    assert_eq!(
+        (photo.renditions[0].width, photo.renditions[0].height),
+        (40, 60)
+    );
     assert_eq!(photo.taken.unwrap().to_string(), "2026-10-05 09:14:07");
-    assert!(!photo.renditions[0].jpeg.windows(5).any(|part| part == b"QUILL"));
+    assert!(
+        !photo.renditions[0]
+            .jpeg
+            .windows(5)
+            .any(|part| part == b"QUILL")
+    );
     assert_only_tables_and_picture(&photo.renditions[0].jpeg);
 }
 
 #[test]
 fn the_moment_of_the_picture_is_told() {
-    let file = jpeg_with(&quarters(40, 20), Extras { exif: Some(plain_exif(1)), ..Extras::default() });
-    assert_eq!(prepare(&file, &[20]).unwrap().taken.unwrap().to_string(), "2026-10-05 09:14:07");
-    assert_eq!(prepare(&jpeg(&quarters(40, 20)), &[20]).unwrap().taken, None);
+    let file = jpeg_with(
+        &quarters(40, 20),
+        Extras {
+            exif: Some(plain_exif(1)),
+            ..Extras::default()
+        },
+    );
+    assert_eq!(
+        prepare(&file, &[20]).unwrap().taken.unwrap().to_string(),
+        "2026-10-05 09:14:07"
+    );
+    assert_eq!(
+        prepare(&jpeg(&quarters(40, 20)), &[20]).unwrap().taken,
+        None
+    );
 }
 
 #[test]
 fn nothing_is_enlarged_and_no_width_occurs_twice() {
     let file = jpeg(&busy(700, 500));
-    let sizes = |photo: &Photo| photo.renditions.iter().map(|r| (r.width, r.height)).collect::<Vec<_>>();
-    assert_eq!(sizes(&prepare(&file, &[1600, 960, 480]).unwrap()), [(480, 343), (700, 500)]);
-    assert_eq!(sizes(&prepare(&file, &[480, 0, 480]).unwrap()), [(480, 343)]);
+    let sizes = |photo: &Photo| {
+        photo
+            .renditions
+            .iter()
+            .map(|r| (r.width, r.height))
+            .collect::<Vec<_>>()
+    };
+    assert_eq!(
+        sizes(&prepare(&file, &[1600, 960, 480]).unwrap()),
+        [(480, 343), (700, 500)]
+    );
+    assert_eq!(
+        sizes(&prepare(&file, &[480, 0, 480]).unwrap()),
+        [(480, 343)]
+    );
     assert_eq!(sizes(&prepare(&file, &[700]).unwrap()), [(700, 500)]);
     assert_eq!(sizes(&prepare(&file, &[]).unwrap()), []);
     let dot = jpeg(&busy(1, 1));
@@ -267,7 +395,11 @@ fn every_rendition_shows_the_picture() {
             assert_close(found, wanted, 10, &format!("width {}", rendition.width));
         }
     }
-    let bytes: Vec<usize> = photo.renditions.iter().map(|rendition| rendition.jpeg.len()).collect();
+    let bytes: Vec<usize> = photo
+        .renditions
+        .iter()
+        .map(|rendition| rendition.jpeg.len())
+        .collect();
     assert!(bytes.is_sorted(), "{bytes:?}");
 }
 
@@ -276,7 +408,10 @@ fn content_decides_and_not_the_name_for_all_three_formats() {
     for format in [ImageFormat::Jpeg, ImageFormat::Png, ImageFormat::WebP] {
         let file = written(quarters(80, 60), format);
         let photo = prepare(&file, &[80]).unwrap();
-        for (found, wanted) in corner_colours(&decoded(&photo.renditions[0].jpeg)).into_iter().zip(CORNERS) {
+        for (found, wanted) in corner_colours(&decoded(&photo.renditions[0].jpeg))
+            .into_iter()
+            .zip(CORNERS)
+        {
             assert_close(found, wanted, 14, &format!("{format:?}"));
         }
     }
@@ -284,7 +419,9 @@ fn content_decides_and_not_the_name_for_all_three_formats() {
 
 #[test]
 fn transparency_turns_white_and_grey_pictures_stay_grey() {
-    let clear = RgbaImage::from_fn(64, 64, |x, _| image::Rgba([200, 10, 10, if x < 32 { 0 } else { 128 }]));
+    let clear = RgbaImage::from_fn(64, 64, |x, _| {
+        image::Rgba([200, 10, 10, if x < 32 { 0 } else { 128 }])
+    });
     for format in [ImageFormat::Png, ImageFormat::WebP] {
         let photo = prepare(&written(clear.clone(), format), &[64]).unwrap();
         let shown = decoded(&photo.renditions[0].jpeg);
@@ -294,49 +431,103 @@ fn transparency_turns_white_and_grey_pictures_stay_grey() {
     let grey = image::GrayImage::from_pixel(64, 64, image::Luma([90]));
     for format in [ImageFormat::Png, ImageFormat::Jpeg] {
         let photo = prepare(&written(grey.clone(), format), &[32]).unwrap();
-        assert_close(decoded(&photo.renditions[0].jpeg).get_pixel(16, 16).0, [90, 90, 90], 2, "grey");
+        assert_close(
+            decoded(&photo.renditions[0].jpeg).get_pixel(16, 16).0,
+            [90, 90, 90],
+            2,
+            "grey",
+        );
     }
     let deep = DynamicImage::ImageRgb8(quarters(64, 64)).into_rgba16();
     let photo = prepare(&written(deep, ImageFormat::Png), &[64]).unwrap();
-    assert_close(corner_colours(&decoded(&photo.renditions[0].jpeg))[0], CORNERS[0], 14, "16 bits a channel");
+    assert_close(
+        corner_colours(&decoded(&photo.renditions[0].jpeg))[0],
+        CORNERS[0],
+        14,
+        "16 bits a channel",
+    );
 }
 
 #[test]
 fn progressive_pictures_and_restart_markers_are_read() {
     for (progressive, restarts) in [(true, false), (false, true), (true, true)] {
-        let file = jpeg_with(&quarters(200, 120), Extras { progressive, restarts, ..Extras::default() });
+        let file = jpeg_with(
+            &quarters(200, 120),
+            Extras {
+                progressive,
+                restarts,
+                ..Extras::default()
+            },
+        );
         let photo = prepare(&file, &[200]).unwrap();
-        for (found, wanted) in corner_colours(&decoded(&photo.renditions[0].jpeg)).into_iter().zip(CORNERS) {
+        for (found, wanted) in corner_colours(&decoded(&photo.renditions[0].jpeg))
+            .into_iter()
+            .zip(CORNERS)
+        {
             assert_close(found, wanted, 10, "progressive or restarts");
         }
     }
 }
 
-/// Pictures with four channels (CMYK), as a print shop sends them, and JPEGs of one channel: written here by the reference encoder's own rules.
+/// Pictures with four channels (CMYK), as a print shop sends them, and JPEGs of one channel:
+/// written here by the reference encoder's own rules.
 #[test]
 fn pictures_for_print_and_grey_ones_are_read_or_refused_but_never_wrong() {
     let side = 64u16;
     let mut print = Vec::new();
-    // Full cyan, nothing else; the encoder writes it inverted with an Adobe marker, as print programs do.
+    // Full cyan, nothing else; the encoder writes it inverted with an Adobe marker, as print
+    // programs do.
     let ink = [255u8, 0, 0, 0].repeat(usize::from(side) * usize::from(side));
-    Encoder::new(&mut print, 95).encode(&ink, side, side, ColorType::Cmyk).unwrap();
+    Encoder::new(&mut print, 95)
+        .encode(&ink, side, side, ColorType::Cmyk)
+        .unwrap();
     let shown = decoded(&prepare(&print, &[32]).unwrap().renditions[0].jpeg);
     assert_close(shown.get_pixel(16, 16).0, [0, 255, 255], 6, "CMYK");
     let mut grey = Vec::new();
-    Encoder::new(&mut grey, 95).encode(&[90u8; 64 * 64], side, side, ColorType::Luma).unwrap();
-    assert_close(decoded(&prepare(&grey, &[32]).unwrap().renditions[0].jpeg).get_pixel(16, 16).0, [90, 90, 90], 2, "grey");
+    Encoder::new(&mut grey, 95)
+        .encode(&[90u8; 64 * 64], side, side, ColorType::Luma)
+        .unwrap();
+    assert_close(
+        decoded(&prepare(&grey, &[32]).unwrap().renditions[0].jpeg)
+            .get_pixel(16, 16)
+            .0,
+        [90, 90, 90],
+        2,
+        "grey",
+    );
 }
 
 #[test]
 fn a_picture_of_a_hundred_million_pixels_is_made_alone_and_the_next_is_whole() {
     // One colour: the file is small, the decoded picture is not.
-    let large = jpeg(&RgbImage::from_pixel(10_000, 10_000, image::Rgb([90, 120, 60])));
+    let large = jpeg(&RgbImage::from_pixel(
+        10_000,
+        10_000,
+        image::Rgb([90, 120, 60]),
+    ));
     let files = [large.clone(), jpeg(&quarters(300, 200)), large];
-    let made = prepare_all(&files, &[480], |file| Ok::<_, Fault>(file.clone()), |_, photo| Ok(photo));
-    let sizes: Vec<_> = made.iter().map(|photo| photo.as_ref().map(|photo| (photo.renditions[0].width, photo.renditions[0].height))).collect();
+    let made = prepare_all(
+        &files,
+        &[480],
+        |file| Ok::<_, Fault>(file.clone()),
+        |_, photo| Ok(photo),
+    );
+    let sizes: Vec<_> = made
+        .iter()
+        .map(|photo| {
+            photo
+                .as_ref()
+                .map(|photo| (photo.renditions[0].width, photo.renditions[0].height))
+        })
+        .collect();
     assert_eq!(sizes, [Ok((480, 480)), Ok((300, 200)), Ok((480, 480))]);
     let shown = decoded(&made[0].as_ref().unwrap().renditions[0].jpeg);
-    assert_close(shown.get_pixel(240, 240).0, [90, 120, 60], 4, "a large picture");
+    assert_close(
+        shown.get_pixel(240, 240).0,
+        [90, 120, 60],
+        4,
+        "a large picture",
+    );
 }
 
 #[test]
@@ -364,11 +555,25 @@ fn an_animation_gives_its_first_picture() {
         frame.extend(number.to_be_bytes());
     }
     frame.extend([0, 1, 0, 10, 0, 0]);
-    let photo = prepare(&with_chunks(&png, &[control, png_chunk(b"fcTL", &frame)]), &[64]).unwrap();
-    assert_close(corner_colours(&decoded(&photo.renditions[0].jpeg))[3], CORNERS[3], 14, "animated PNG");
+    let photo = prepare(
+        &with_chunks(&png, &[control, png_chunk(b"fcTL", &frame)]),
+        &[64],
+    )
+    .unwrap();
+    assert_close(
+        corner_colours(&decoded(&photo.renditions[0].jpeg))[3],
+        CORNERS[3],
+        14,
+        "animated PNG",
+    );
 
     let photo = prepare(&animated_webp(&quarters(64, 48), &busy(64, 48)), &[64]).unwrap();
-    assert_close(corner_colours(&decoded(&photo.renditions[0].jpeg))[3], CORNERS[3], 14, "animated WebP");
+    assert_close(
+        corner_colours(&decoded(&photo.renditions[0].jpeg))[3],
+        CORNERS[3],
+        14,
+        "animated WebP",
+    );
 }
 
 /// Two lossless frames in the extended WebP container.
@@ -376,7 +581,13 @@ fn animated_webp(first: &RgbImage, second: &RgbImage) -> Vec<u8> {
     let three = |number: u32| number.to_le_bytes()[..3].to_vec();
     let chunk = |kind: &[u8], content: &[u8]| {
         let padding = vec![0; content.len() % 2];
-        [kind, &(content.len() as u32).to_le_bytes(), content, &padding].concat()
+        [
+            kind,
+            &(content.len() as u32).to_le_bytes(),
+            content,
+            &padding,
+        ]
+        .concat()
     };
     let sides = [three(first.width() - 1), three(first.height() - 1)].concat();
     let mut body = b"WEBP".to_vec();
@@ -395,17 +606,45 @@ fn a_file_cut_anywhere_is_a_fault_and_never_half_a_picture() {
     let picture = busy(320, 240);
     let files = [
         ("baseline JPEG", jpeg(&picture)),
-        ("progressive JPEG", jpeg_with(&picture, Extras { progressive: true, ..Extras::default() })),
-        ("JPEG with restarts", jpeg_with(&picture, Extras { restarts: true, ..Extras::default() })),
+        (
+            "progressive JPEG",
+            jpeg_with(
+                &picture,
+                Extras {
+                    progressive: true,
+                    ..Extras::default()
+                },
+            ),
+        ),
+        (
+            "JPEG with restarts",
+            jpeg_with(
+                &picture,
+                Extras {
+                    restarts: true,
+                    ..Extras::default()
+                },
+            ),
+        ),
         ("PNG", written(picture.clone(), ImageFormat::Png)),
         ("WebP", written(picture.clone(), ImageFormat::WebP)),
     ];
     for (what, file) in files {
         assert!(prepare(&file, &[160]).is_ok(), "{what}");
-        let cuts = (1..20).map(|part| file.len() * part / 20).chain([file.len() - 1, file.len() - 2]);
+        let cuts = (1..20)
+            .map(|part| file.len() * part / 20)
+            .chain([file.len() - 1, file.len() - 2]);
         for end in cuts {
-            assert_eq!(prepare(&file[..end], &[160]), Err(Fault::CutShort), "{what} cut at {end}");
-            assert_eq!(examine(&file[..end]), Err(Fault::CutShort), "{what} cut at {end}");
+            assert_eq!(
+                prepare(&file[..end], &[160]),
+                Err(Fault::CutShort),
+                "{what} cut at {end}"
+            );
+            assert_eq!(
+                examine(&file[..end]),
+                Err(Fault::CutShort),
+                "{what} cut at {end}"
+            );
         }
     }
 }
@@ -427,7 +666,11 @@ fn damage_inside_a_jpeg_is_a_fault_where_a_lenient_decoder_would_paint_grey() {
         pair.copy_from_slice(&[0xff, 0x00]);
     }
     let lenient = image::load_from_memory(&file).unwrap().into_rgb8();
-    assert_eq!(lenient.get_pixel(300, 239).0, [128, 128, 128], "the lenient decoder is the reason for this test");
+    assert_eq!(
+        lenient.get_pixel(300, 239).0,
+        [128, 128, 128],
+        "the lenient decoder is the reason for this test"
+    );
     assert_eq!(prepare(&file, &[160]), Err(Fault::Damaged));
 }
 
@@ -448,24 +691,43 @@ fn a_giant_is_refused_by_its_header_at_once() {
     giant.extend(png_chunk(b"IEND", b""));
     // The same claim in a JPEG, whose frame header holds height and width as 16 bits each.
     let mut tall = jpeg(&quarters(64, 64));
-    let frame = tall.windows(2).position(|pair| pair == [0xff, 0xc0]).unwrap();
+    let frame = tall
+        .windows(2)
+        .position(|pair| pair == [0xff, 0xc0])
+        .unwrap();
     tall[frame + 5..frame + 9].copy_from_slice(&[0xea, 0x60, 0xea, 0x60]);
     for file in [giant, tall] {
         let start = Instant::now();
-        let expected = Fault::TooManyPixels { width: 60_000, height: 60_000 };
+        let expected = Fault::TooManyPixels {
+            width: 60_000,
+            height: 60_000,
+        };
         assert_eq!(examine(&file), Err(expected.clone()));
         assert_eq!(prepare(&file, &[480]), Err(expected.clone()));
         assert!(expected.to_string().contains("60000 x 60000"));
-        assert!(start.elapsed() < Duration::from_secs(1), "{:?}", start.elapsed());
+        assert!(
+            start.elapsed() < Duration::from_secs(1),
+            "{:?}",
+            start.elapsed()
+        );
     }
 }
 
 #[test]
 fn a_side_longer_than_a_jpeg_can_be_published_with_is_refused() {
     let mut long = jpeg(&quarters(64, 64));
-    let frame = long.windows(2).position(|pair| pair == [0xff, 0xc0]).unwrap();
+    let frame = long
+        .windows(2)
+        .position(|pair| pair == [0xff, 0xc0])
+        .unwrap();
     long[frame + 7..frame + 9].copy_from_slice(&[0xff, 0xff]);
-    assert_eq!(examine(&long), Err(Fault::TooManyPixels { width: 65_535, height: 64 }));
+    assert_eq!(
+        examine(&long),
+        Err(Fault::TooManyPixels {
+            width: 65_535,
+            height: 64
+        })
+    );
 }
 
 #[test]
@@ -484,7 +746,10 @@ fn what_is_no_picture_is_named_for_what_it_is() {
     let avif = b"\0\0\0 ftypavif\0\0\0\0avifmif1miafMA1B\0\0\0\xebmeta\0\0\0\0\0\0\0!";
     assert_eq!(prepare(avif, &[480]), Err(Fault::Foreign(Foreign::Avif)));
     let heavy = vec![0xff; MAX_FILE_BYTES + 1];
-    assert_eq!(prepare(&heavy, &[480]).unwrap_err().code(), "photo-too-large");
+    assert_eq!(
+        prepare(&heavy, &[480]).unwrap_err().code(),
+        "photo-too-large"
+    );
 }
 
 #[test]
@@ -492,13 +757,32 @@ fn the_same_input_makes_the_same_bytes_on_one_thread_and_on_many() {
     let files: Vec<Vec<u8>> = (0..12)
         .map(|number| {
             let picture = busy(300 + number * 17, 200 + number * 5);
-            jpeg_with(&picture, Extras { exif: Some(plain_exif(1 + number % 8)), ..Extras::default() })
+            jpeg_with(
+                &picture,
+                Extras {
+                    exif: Some(plain_exif(1 + number % 8)),
+                    ..Extras::default()
+                },
+            )
         })
         .collect();
-    let alone: Vec<Photo> = files.iter().map(|file| prepare(file, &[240, 120]).unwrap()).collect();
+    let alone: Vec<Photo> = files
+        .iter()
+        .map(|file| prepare(file, &[240, 120]).unwrap())
+        .collect();
     for threads in [1, 4] {
-        let pool = rayon::ThreadPoolBuilder::new().num_threads(threads).build().unwrap();
-        let together: Vec<Result<Photo, Fault>> = pool.install(|| prepare_all(&files, &[240, 120], |file| Ok(file.clone()), |_, photo| Ok(photo)));
+        let pool = rayon::ThreadPoolBuilder::new()
+            .num_threads(threads)
+            .build()
+            .unwrap();
+        let together: Vec<Result<Photo, Fault>> = pool.install(|| {
+            prepare_all(
+                &files,
+                &[240, 120],
+                |file| Ok(file.clone()),
+                |_, photo| Ok(photo),
+            )
+        });
         for (photo, result) in alone.iter().zip(together) {
             assert_eq!(photo, &result.unwrap(), "{threads} threads");
         }
@@ -508,10 +792,35 @@ fn the_same_input_makes_the_same_bytes_on_one_thread_and_on_many() {
 #[test]
 fn one_bad_picture_does_not_hide_the_next_and_results_keep_their_order() {
     let good = jpeg(&quarters(64, 48));
-    let files = [good.clone(), b"text".to_vec(), good.clone(), Vec::new(), good[..good.len() / 2].to_vec(), good];
-    let results = prepare_all(&files, &[32], |file| Ok::<_, Fault>(file.clone()), |_, photo| Ok(photo.key));
-    let codes: Vec<_> = results.iter().map(|result| result.as_ref().map_or_else(Fault::code, |_| "fine")).collect();
-    assert_eq!(codes, ["fine", "photo-not-a-picture", "fine", "photo-empty", "photo-cut-short", "fine"]);
+    let files = [
+        good.clone(),
+        b"text".to_vec(),
+        good.clone(),
+        Vec::new(),
+        good[..good.len() / 2].to_vec(),
+        good,
+    ];
+    let results = prepare_all(
+        &files,
+        &[32],
+        |file| Ok::<_, Fault>(file.clone()),
+        |_, photo| Ok(photo.key),
+    );
+    let codes: Vec<_> = results
+        .iter()
+        .map(|result| result.as_ref().map_or_else(Fault::code, |_| "fine"))
+        .collect();
+    assert_eq!(
+        codes,
+        [
+            "fine",
+            "photo-not-a-picture",
+            "fine",
+            "photo-empty",
+            "photo-cut-short",
+            "fine"
+        ]
+    );
 }
 
 #[test]
@@ -521,7 +830,11 @@ fn memory_that_is_used_again_shows_nothing_of_the_picture_before() {
     let fresh = prepare(&small, &[100]).unwrap();
     workroom.prepare(&jpeg(&busy(800, 600)), &[400]).unwrap();
     assert_eq!(workroom.prepare(&small, &[100]).unwrap(), fresh);
-    assert!(workroom.prepare(&jpeg(&busy(900, 700))[..9000], &[400]).is_err());
+    assert!(
+        workroom
+            .prepare(&jpeg(&busy(900, 700))[..9000], &[400])
+            .is_err()
+    );
     assert_eq!(workroom.prepare(&small, &[100]).unwrap(), fresh);
 }
 
@@ -547,12 +860,18 @@ const SRGB: Primaries = [[0.64, 0.33], [0.30, 0.60], [0.15, 0.06]];
 const D65: [f64; 2] = [0.3127, 0.3290];
 const D50_XYZ: [f64; 3] = [0.9642, 1.0, 0.8249];
 /// The Bradford matrix, ICC.1:2022 annex E.
-const BRADFORD: [[f64; 3]; 3] = [[0.8951, 0.2664, -0.1614], [-0.7502, 1.7135, 0.0367], [0.0389, -0.0685, 1.0296]];
+const BRADFORD: [[f64; 3]; 3] = [
+    [0.8951, 0.2664, -0.1614],
+    [-0.7502, 1.7135, 0.0367],
+    [0.0389, -0.0685, 1.0296],
+];
 
 type Matrix = [[f64; 3]; 3];
 
 fn times(a: &Matrix, b: &Matrix) -> Matrix {
-    std::array::from_fn(|row| std::array::from_fn(|column| (0..3).map(|k| a[row][k] * b[k][column]).sum()))
+    std::array::from_fn(|row| {
+        std::array::from_fn(|column| (0..3).map(|k| a[row][k] * b[k][column]).sum())
+    })
 }
 
 fn applied(a: &Matrix, v: [f64; 3]) -> [f64; 3] {
@@ -561,7 +880,10 @@ fn applied(a: &Matrix, v: [f64; 3]) -> [f64; 3] {
 
 fn inverse(m: &Matrix) -> Matrix {
     let minor = |row: usize, column: usize| {
-        let (r, c) = ([(row + 1) % 3, (row + 2) % 3], [(column + 1) % 3, (column + 2) % 3]);
+        let (r, c) = (
+            [(row + 1) % 3, (row + 2) % 3],
+            [(column + 1) % 3, (column + 2) % 3],
+        );
         m[r[0]][c[0]] * m[r[1]][c[1]] - m[r[0]][c[1]] * m[r[1]][c[0]]
     };
     let determinant: f64 = (0..3).map(|column| m[0][column] * minor(0, column)).sum();
@@ -575,7 +897,8 @@ fn xyz([x, y]: [f64; 2]) -> [f64; 3] {
 /// The matrix from linear red, green and blue to XYZ, white being D65.
 fn to_xyz(primaries: Primaries) -> Matrix {
     let columns = primaries.map(xyz);
-    let unscaled: Matrix = std::array::from_fn(|row| std::array::from_fn(|column| columns[column][row]));
+    let unscaled: Matrix =
+        std::array::from_fn(|row| std::array::from_fn(|column| columns[column][row]));
     let scale = applied(&inverse(&unscaled), xyz(D65));
     std::array::from_fn(|row| std::array::from_fn(|column| unscaled[row][column] * scale[column]))
 }
@@ -601,7 +924,11 @@ fn expected_srgb(colour: [u8; 3], primaries: Primaries, curve: Curve) -> [u8; 3]
     let matrix = times(&inverse(&to_xyz(SRGB)), &to_xyz(primaries));
     applied(&matrix, light).map(|value| {
         let value = value.clamp(0.0, 1.0);
-        let coded = if value <= 0.003_130_8 { 12.92 * value } else { 1.055 * value.powf(1.0 / 2.4) - 0.055 };
+        let coded = if value <= 0.003_130_8 {
+            12.92 * value
+        } else {
+            1.055 * value.powf(1.0 / 2.4) - 0.055
+        };
         (coded * 255.0).round() as u8
     })
 }
@@ -611,22 +938,37 @@ fn icc_profile(primaries: Primaries, curve: Curve, description: &str) -> Vec<u8>
     let fixed = |value: f64| ((value * 65_536.0).round() as i32).to_be_bytes();
     let cone = |white| applied(&BRADFORD, white);
     let (from, to) = (cone(xyz(D65)), cone(D50_XYZ));
-    let scale: Matrix = std::array::from_fn(|r| std::array::from_fn(|c| if r == c { to[r] / from[r] } else { 0.0 }));
-    let adapted = times(&times(&inverse(&BRADFORD), &times(&scale, &BRADFORD)), &to_xyz(primaries));
+    let scale: Matrix = std::array::from_fn(|r| {
+        std::array::from_fn(|c| if r == c { to[r] / from[r] } else { 0.0 })
+    });
+    let adapted = times(
+        &times(&inverse(&BRADFORD), &times(&scale, &BRADFORD)),
+        &to_xyz(primaries),
+    );
     let xyz_tag = |v: [f64; 3]| [b"XYZ \0\0\0\0".as_slice(), &v.map(fixed).concat()].concat();
     let curve_tag = match curve {
         Curve::Adobe => b"curv\0\0\0\0\0\0\0\x01\x02\x33\0\0".to_vec(),
         Curve::Srgb => {
-            let numbers = [2.4, 1.0 / 1.055, 0.055 / 1.055, 1.0 / 12.92, 0.04045].map(fixed).concat();
+            let numbers = [2.4, 1.0 / 1.055, 0.055 / 1.055, 1.0 / 12.92, 0.04045]
+                .map(fixed)
+                .concat();
             [b"para\0\0\0\0\0\x03\0\0".as_slice(), &numbers].concat()
         }
     };
-    let text: Vec<u8> = description.encode_utf16().flat_map(u16::to_be_bytes).collect();
+    let text: Vec<u8> = description
+        .encode_utf16()
+        .flat_map(u16::to_be_bytes)
+        .collect();
     let names = |letters: &[u8]| {
-        let head = [b"mluc\0\0\0\0\0\0\0\x01\0\0\0\x0cenGB".as_slice(), &(letters.len() as u32).to_be_bytes()].concat();
+        let head = [
+            b"mluc\0\0\0\0\0\0\0\x01\0\0\0\x0cenGB".as_slice(),
+            &(letters.len() as u32).to_be_bytes(),
+        ]
+        .concat();
         [&head[..], &28u32.to_be_bytes(), letters].concat()
     };
-    // The description as the standard has it, and the copyright in plain letters, so that a search finds it.
+    // The description as the standard has it, and the copyright in plain letters, so that a search
+    // finds it.
     let plain = [b"text\0\0\0\0".as_slice(), description.as_bytes(), b"\0"].concat();
     let column = |c: usize| xyz_tag([adapted[0][c], adapted[1][c], adapted[2][c]]);
     let tags: [(&[u8; 4], Vec<u8>); 9] = [
@@ -649,7 +991,14 @@ fn icc_profile(primaries: Primaries, curve: Curve, description: &str) -> Vec<u8>
     let mut content = Vec::new();
     for (name, tag) in &tags {
         let at = 128 + 4 + 12 * tags.len() + content.len();
-        table.extend([&name[..], &(at as u32).to_be_bytes(), &(tag.len() as u32).to_be_bytes()].concat());
+        table.extend(
+            [
+                &name[..],
+                &(at as u32).to_be_bytes(),
+                &(tag.len() as u32).to_be_bytes(),
+            ]
+            .concat(),
+        );
         content.extend(tag);
         content.resize(content.len().next_multiple_of(4), 0);
     }
@@ -670,26 +1019,51 @@ fn the_published_matrix_from_display_p3_to_srgb_is_met() {
 
 #[test]
 fn wide_colours_are_brought_into_srgb() {
-    let colours = [[180, 60, 60], [60, 150, 80], [70, 80, 170], [128, 128, 128], [235, 200, 150], [150, 90, 40]];
-    for (what, primaries, curve) in [("Display P3", DISPLAY_P3, Curve::Srgb), ("Adobe RGB", ADOBE_RGB, Curve::Adobe)] {
+    let colours = [
+        [180, 60, 60],
+        [60, 150, 80],
+        [70, 80, 170],
+        [128, 128, 128],
+        [235, 200, 150],
+        [150, 90, 40],
+    ];
+    for (what, primaries, curve) in [
+        ("Display P3", DISPLAY_P3, Curve::Srgb),
+        ("Adobe RGB", ADOBE_RGB, Curve::Adobe),
+    ] {
         let profile = icc_profile(primaries, curve, what);
         for colour in colours {
             let expected = expected_srgb(colour, primaries, curve);
             let picture = RgbImage::from_pixel(64, 64, image::Rgb(colour));
-            let file = jpeg_with(&picture, Extras { profile: Some(profile.clone()), ..Extras::default() });
+            let file = jpeg_with(
+                &picture,
+                Extras {
+                    profile: Some(profile.clone()),
+                    ..Extras::default()
+                },
+            );
             let photo = prepare(&file, &[64, 32]).unwrap();
             for rendition in &photo.renditions {
-                assert_close(decoded(&rendition.jpeg).get_pixel(16, 16).0, expected, 4, &format!("{what} {colour:?}"));
+                assert_close(
+                    decoded(&rendition.jpeg).get_pixel(16, 16).0,
+                    expected,
+                    4,
+                    &format!("{what} {colour:?}"),
+                );
             }
         }
     }
     let strong = expected_srgb([180, 60, 60], DISPLAY_P3, Curve::Srgb);
-    assert!(strong[0] > 190, "without conversion the picture would look dull: {strong:?}");
+    assert!(
+        strong[0] > 190,
+        "without conversion the picture would look dull: {strong:?}"
+    );
 }
 
 #[test]
 fn another_colour_engine_says_the_same_of_display_p3() {
-    // What Little CMS (through Pillow 13, relative colorimetric) makes of these colours with the Display P3 profile that libvips 8.14 brings.
+    // What Little CMS (through Pillow 13, relative colorimetric) makes of these colours with the
+    // Display P3 profile that libvips 8.14 brings.
     let engine: [([u8; 3], [u8; 3]); 10] = [
         ([180, 60, 60], [195, 47, 56]),
         ([60, 150, 80], [0, 152, 71]),
@@ -704,20 +1078,40 @@ fn another_colour_engine_says_the_same_of_display_p3() {
     ];
     for (stored, expected) in engine {
         let picture = RgbImage::from_pixel(64, 64, image::Rgb(stored));
-        let extras = Extras { profile: Some(icc_profile(DISPLAY_P3, Curve::Srgb, "Display P3")), ..Extras::default() };
+        let extras = Extras {
+            profile: Some(icc_profile(DISPLAY_P3, Curve::Srgb, "Display P3")),
+            ..Extras::default()
+        };
         let photo = prepare(&jpeg_with(&picture, extras), &[32]).unwrap();
-        assert_close(decoded(&photo.renditions[0].jpeg).get_pixel(16, 16).0, expected, 4, &format!("{stored:?}"));
+        assert_close(
+            decoded(&photo.renditions[0].jpeg).get_pixel(16, 16).0,
+            expected,
+            4,
+            &format!("{stored:?}"),
+        );
     }
 }
 
 #[test]
 fn a_profile_in_a_png_counts_as_well() {
     let mut stored = b"Display P3\0\0".to_vec();
-    stored.extend(zlib_stored(&icc_profile(DISPLAY_P3, Curve::Srgb, "Display P3")));
-    let png = written(RgbImage::from_pixel(64, 64, image::Rgb([180, 60, 60])), ImageFormat::Png);
+    stored.extend(zlib_stored(&icc_profile(
+        DISPLAY_P3,
+        Curve::Srgb,
+        "Display P3",
+    )));
+    let png = written(
+        RgbImage::from_pixel(64, 64, image::Rgb([180, 60, 60])),
+        ImageFormat::Png,
+    );
     let photo = prepare(&with_chunks(&png, &[png_chunk(b"iCCP", &stored)]), &[64]).unwrap();
     let expected = expected_srgb([180, 60, 60], DISPLAY_P3, Curve::Srgb);
-    assert_close(decoded(&photo.renditions[0].jpeg).get_pixel(32, 32).0, expected, 4, "PNG");
+    assert_close(
+        decoded(&photo.renditions[0].jpeg).get_pixel(32, 32).0,
+        expected,
+        4,
+        "PNG",
+    );
 }
 
 /// A zlib stream with one stored block (RFC 1950, RFC 1951).
@@ -727,7 +1121,12 @@ fn zlib_stored(content: &[u8]) -> Vec<u8> {
         (a, (b + a) % 65_521)
     });
     let length = content.len() as u16;
-    let head = [&[0x78, 0x01, 1][..], &length.to_le_bytes(), &(!length).to_le_bytes()].concat();
+    let head = [
+        &[0x78, 0x01, 1][..],
+        &length.to_le_bytes(),
+        &(!length).to_le_bytes(),
+    ]
+    .concat();
     [&head[..], content, &(b << 16 | a).to_be_bytes()].concat()
 }
 
@@ -735,8 +1134,14 @@ fn zlib_stored(content: &[u8]) -> Vec<u8> {
 fn a_broken_profile_never_stops_a_picture() {
     let whole = icc_profile(DISPLAY_P3, Curve::Srgb, "Display P3");
     for end in [1, 40, 127, 130, 200, whole.len() - 1] {
-        let extras = Extras { profile: Some(whole[..end].to_vec()), ..Extras::default() };
-        assert!(prepare(&jpeg_with(&quarters(64, 48), extras), &[64]).is_ok(), "cut at {end}");
+        let extras = Extras {
+            profile: Some(whole[..end].to_vec()),
+            ..Extras::default()
+        };
+        assert!(
+            prepare(&jpeg_with(&quarters(64, 48), extras), &[64]).is_ok(),
+            "cut at {end}"
+        );
     }
 }
 
@@ -755,7 +1160,10 @@ fn specimens() -> Vec<Vec<u8>> {
         jpeg_with(&picture, extras(false)),
         jpeg_with(&picture, extras(true)),
         jpeg(&picture),
-        with_chunks(&written(picture.clone(), ImageFormat::Png), &[png_chunk(b"eXIf", &plain_exif(8))]),
+        with_chunks(
+            &written(picture.clone(), ImageFormat::Png),
+            &[png_chunk(b"eXIf", &plain_exif(8))],
+        ),
         written(clear, ImageFormat::WebP),
         animated_webp(&picture, &quarters(90, 70)),
     ]
@@ -767,10 +1175,18 @@ fn check_any(bytes: &[u8]) {
     match prepare(bytes, &[60, 30]) {
         Ok(photo) => {
             assert!(looked.is_ok());
-            assert!(photo.renditions.iter().all(|rendition| rendition.width <= 60));
+            assert!(
+                photo
+                    .renditions
+                    .iter()
+                    .all(|rendition| rendition.width <= 60)
+            );
             for rendition in &photo.renditions {
                 assert_only_tables_and_picture(&rendition.jpeg);
-                assert_eq!(decoded(&rendition.jpeg).dimensions(), (rendition.width, rendition.height));
+                assert_eq!(
+                    decoded(&rendition.jpeg).dimensions(),
+                    (rendition.width, rendition.height)
+                );
             }
         }
         Err(fault) => assert!(!fault.hint().is_empty()),
@@ -807,8 +1223,16 @@ proptest! {
     }
 
     #[test]
-    fn any_bytes_behind_any_signature_never_panic(which in 0usize..4, tail in prop::collection::vec(any::<u8>(), 0..400)) {
-        let start: &[u8] = [b"\xff\xd8\xff".as_slice(), b"\x89PNG\r\n\x1a\n", b"RIFF\x20\0\0\0WEBPVP8X", b""][which];
+    fn any_bytes_behind_any_signature_never_panic(
+        which in 0usize..4,
+        tail in prop::collection::vec(any::<u8>(), 0..400),
+    ) {
+        let start: &[u8] = [
+            b"\xff\xd8\xff".as_slice(),
+            b"\x89PNG\r\n\x1a\n",
+            b"RIFF\x20\0\0\0WEBPVP8X",
+            b"",
+        ][which];
         check_any(&[start, &tail].concat());
     }
 

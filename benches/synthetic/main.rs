@@ -1,8 +1,9 @@
 //! Makes kennels to measure with, and does the plain work that measurements are compared with.
 //!
 //!     synthetic kennel <DIR> <LITTERS> [PHOTOS-A-LITTER] [FAMILIES]   a kennel made on the spot
-//!     synthetic copy <DEST> --in <DIR>... --out <DIR>...               reads every input, writes a plain copy of every output
-//!     synthetic stat <DIR>...                                          lists the files and asks the system about each
+//!     synthetic copy <DEST> --in <DIR>... --out <DIR>...               reads every input, writes a
+//! plain copy of every output     synthetic stat <DIR>...
+//! lists the files and asks the system about each
 
 #![allow(
     clippy::pedantic,
@@ -22,21 +23,42 @@ use walkdir::WalkDir;
 
 fn main() {
     let words: Vec<String> = env::args().skip(1).collect();
-    let number = |at: usize| words.get(at).map_or(0, |word| word.parse().expect("a number"));
+    let number = |at: usize| {
+        words
+            .get(at)
+            .map_or(0, |word| word.parse().expect("a number"))
+    };
     match words.first().map(String::as_str) {
         Some("kennel") if words.len() >= 3 => {
-            kennel::write(Path::new(&words[1]), kennel::Size { litters: number(2), photos: number(3), families: number(4) }).unwrap();
+            kennel::write(
+                Path::new(&words[1]),
+                kennel::Size {
+                    litters: number(2),
+                    photos: number(3),
+                    families: number(4),
+                },
+            )
+            .unwrap();
         }
         Some("copy") if words.len() >= 3 => {
-            let out = words.iter().position(|word| word == "--out").expect("--out");
+            let out = words
+                .iter()
+                .position(|word| word == "--out")
+                .expect("--out");
             let inputs = words[2..out].iter().filter(|word| *word != "--in");
             println!(
                 "{} files read, {} written",
                 inputs.map(|dir| read(dir)).sum::<usize>(),
-                words[out + 1..].iter().map(|dir| copy(dir, &words[1])).sum::<usize>()
+                words[out + 1..]
+                    .iter()
+                    .map(|dir| copy(dir, &words[1]))
+                    .sum::<usize>()
             );
         }
-        Some("stat") => println!("{} files", words[1..].iter().map(|dir| stat(dir)).sum::<usize>()),
+        Some("stat") => println!(
+            "{} files",
+            words[1..].iter().map(|dir| stat(dir)).sum::<usize>()
+        ),
         _ => {
             eprintln!("see the head of benches/synthetic/main.rs");
             process::exit(2);
@@ -45,11 +67,18 @@ fn main() {
 }
 
 fn files(dir: &str) -> impl Iterator<Item = PathBuf> {
-    WalkDir::new(dir).into_iter().map(Result::unwrap).filter(|entry| entry.file_type().is_file()).map(walkdir::DirEntry::into_path)
+    WalkDir::new(dir)
+        .into_iter()
+        .map(Result::unwrap)
+        .filter(|entry| entry.file_type().is_file())
+        .map(walkdir::DirEntry::into_path)
 }
 
 fn read(dir: &str) -> usize {
-    files(dir).map(|file| fs::read(file).unwrap()).filter(|bytes| bytes.len() < usize::MAX).count()
+    files(dir)
+        .map(|file| fs::read(file).unwrap())
+        .filter(|bytes| bytes.len() < usize::MAX)
+        .count()
 }
 
 fn copy(dir: &str, to: &str) -> usize {
@@ -64,5 +93,8 @@ fn copy(dir: &str, to: &str) -> usize {
 }
 
 fn stat(dir: &str) -> usize {
-    files(dir).map(|file| fs::metadata(file).unwrap()).filter(|found| found.len() < u64::MAX).count()
+    files(dir)
+        .map(|file| fs::metadata(file).unwrap())
+        .filter(|found| found.len() < u64::MAX)
+        .count()
 }

@@ -1,6 +1,7 @@
 //! What pages need to know of a picture: its key, the sizes it comes in and its day, not its bytes.
 //!
-//! In: keys, sizes and days of prepared pictures. Out: lookups by the file a keeper put into a folder.
+//! In: keys, sizes and days of prepared pictures. Out: lookups by the file a keeper put into a
+//! folder.
 
 use crate::quantity::Day;
 use std::collections::BTreeMap;

@@ -1,7 +1,9 @@
 //! Who may see what: the only way from records to pages.
 //!
-//! In: records and figures, which cannot be serialised. Out: views for one audience, which can. A view is built by taking a record apart field by field, without `..`, so
-//! that a new field does not compile until somebody has decided who sees it. Page functions take only views of their own audience.
+//! In: records and figures, which cannot be serialised. Out: views for one audience, which can. A
+//! view is built by taking a record apart field by field, without `..`, so that a new field does
+//! not compile until somebody has decided who sees it. Page functions take only views of their own
+//! audience.
 
 mod album;
 mod caption;
@@ -13,11 +15,15 @@ mod shown;
 #[cfg(test)]
 mod tests;
 pub mod visitor;
+pub mod words;
 
 pub use album::{Album, Picture};
 pub use chart::{Behind, ChartLine, ChartPoint, GrowthChart};
 use made_from::made_from;
-pub use shown::{Dated, InbreedingShown, PictureShown, RibbonShown, SizeShown, TOO_FEW_ANCESTORS, Used, percent, picture_path};
+pub use shown::{
+    Dated, InbreedingShown, PictureShown, RibbonShown, SizeShown, TOO_FEW_ANCESTORS, Used, percent,
+    picture_path,
+};
 
 use serde::Serialize;
 
@@ -31,7 +37,8 @@ pub(crate) use sealed::Sealed;
 #[derive(Debug)]
 pub enum Visitor {}
 
-/// The family of one puppy. Sees that puppy's health and weights, and nothing of other puppies and families.
+/// The family of one puppy. Sees that puppy's health and weights, and nothing of other puppies and
+/// families.
 #[derive(Debug)]
 pub enum Owner {}
 

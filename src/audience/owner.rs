@@ -1,7 +1,10 @@
-//! What the owner of one puppy sees: its whole health and weight history, and what the family should know.
+//! What the owner of one puppy sees: its whole health and weight history, and what the family
+//! should know.
 //!
-//! In: records, figures and prepared pictures. Out: an [`OwnerPage`] for each living puppy that a family takes. Never: another puppy's weights or health, another family, what families pay,
-//! remarks and notes that are for the keeper, findings, what the surgeon noted, results of the parents that are not published. What counts from today (ages, what is late) is left to whoever
+//! In: records, figures and prepared pictures. Out: an [`OwnerPage`] for each living puppy that a
+//! family takes. Never: another puppy's weights or health, another family, what families pay,
+//! remarks and notes that are for the keeper, findings, what the surgeon noted, results of the
+//! parents that are not published. What counts from today (ages, what is late) is left to whoever
 //! reads the page, so that a page changes only when its records do.
 
 mod birth;
@@ -20,8 +23,9 @@ mod weights;
 pub use first_days::{ChipRule, ChipToRegister, FirstDays, Food, PromisedBy};
 pub use glance::Glance;
 pub use record::{
-    BirthRecord, CareRecord, ChipRecord, EventRecord, FORMAT, FamilyRecord, IdentityRecord, InbreedingRecord, InvitationRecord, KennelRecord, Looked,
-    NoteRecord, ParentRecord, PuppyRecord, ScreeningRecord, VetRecord, VigourRecord, WeightRecord,
+    BirthRecord, CareRecord, ChipRecord, EventRecord, FORMAT, FamilyRecord, IdentityRecord,
+    InbreedingRecord, InvitationRecord, KennelRecord, LookedAt, NoteRecord, ParentRecord,
+    PuppyRecord, ScreeningRecord, VetRecord, VigourRecord, WeightRecord,
 };
 
 use super::chart::GrowthChart;
@@ -30,7 +34,7 @@ use crate::husbandry::Figures;
 use crate::quantity::Day;
 use crate::records::kennel::{Contact, Email, Kennel};
 use crate::records::litter::{Offer, Puppy};
-use crate::records::owners::{Homes, Place};
+use crate::records::owners::{Homes, Residence};
 use crate::records::photo::PhotoFile;
 use crate::records::{LitterFolder, Records};
 use rayon::prelude::*;
@@ -39,9 +43,11 @@ use serde::Serialize;
 /// Everything for the family of one puppy.
 #[derive(Debug, Clone, Serialize)]
 pub struct OwnerPage {
-    /// Name of the puppy in the records, with its litter: `autumn-2026/fern`. Access codes are kept under it.
+    /// Name of the puppy in the records, with its litter: `autumn-2026/fern`. Access codes are
+    /// kept under it.
     pub key: String,
-    /// The family that takes it, by its name in the records; for the program only, since a code belongs to a family.
+    /// The family that takes it, by its name in the records; for the program only, since a code
+    /// belongs to a family.
     #[serde(skip)]
     pub family: Option<String>,
     /// The first part of the names of its files: `fern`.
@@ -58,7 +64,8 @@ pub struct OwnerPage {
     pub ribbon: Option<RibbonShown>,
     /// Whether weights are shown in pounds and ounces.
     pub ounces: bool,
-    /// ISO 3166-1 code of the country where the family lives, or the kennel: the size of paper follows it.
+    /// ISO 3166-1 code of the country where the family lives, or the kennel: the size of paper
+    /// follows it.
     pub country: String,
     /// Whether dates are written with the month first.
     pub month_first: bool,
@@ -90,7 +97,8 @@ pub struct OwnerPicture {
     pub caption: Option<String>,
 }
 
-/// What stands on an owner's page while it is locked: whom to ask for the code, and nothing about puppy and family.
+/// What stands on an owner's page while it is locked: whom to ask for the code, and nothing about
+/// puppy and family.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize)]
 pub struct LockedPage {
     /// Name of the kennel.
@@ -106,11 +114,23 @@ views!(Owner: OwnerPage, LockedPage);
 /// What stands on every owner's page while it is locked.
 #[must_use]
 pub fn locked(kennel: &Kennel) -> LockedPage {
-    let Contact { keeper: _, email: Email(email), phone, town: _, address: _, emergency_vet: _ } = &kennel.contact;
-    LockedPage { kennel: kennel.name.to_string(), email: email.to_string(), phone: text(phone.as_ref()) }
+    let Contact {
+        keeper: _,
+        email: Email(email),
+        phone,
+        town: _,
+        address: _,
+        emergency_vet: _,
+    } = &kennel.contact;
+    LockedPage {
+        kennel: kennel.name.to_string(),
+        email: email.to_string(),
+        phone: text(phone.as_ref()),
+    }
 }
 
-/// Signs at which a family should call a vet (common practice, no source; temperatures are left out, since a family seldom takes them).
+/// Signs at which a family should call a vet (common practice, no source; temperatures are left
+/// out, since a family seldom takes them).
 const CALL_A_VET: &[&str] = &[
     "limp, dull, or will not wake properly",
     "gums pale, blue or brick red; breathing hard",
@@ -124,10 +144,12 @@ const CALL_A_VET: &[&str] = &[
 
 /// What else is usually printed on such papers (common practice, no source).
 const CAUTIONS: &[&str] = &[
-    "This is the breeder’s record, not a veterinary certificate. The vet decides; dates here are a plan, and the vet’s word stands above it.",
+    "This is the breeder’s record, not a veterinary certificate. The vet decides; dates here are \
+     a plan, and the vet’s word stands above it.",
     "Register yourselves as keeper with the chip’s database, as the law of your place asks.",
     "For travel abroad ask a vet early: rabies vaccination and papers take weeks.",
-    "Keep droppings away from children and wash hands: puppies can carry roundworm although they were wormed.",
+    "Keep droppings away from children and wash hands: puppies can carry roundworm although they \
+     were wormed.",
     "Medicines only as the vet or the label says, for the weight on that day.",
 ];
 
@@ -135,21 +157,54 @@ const CAUTIONS: &[&str] = &[
 #[must_use]
 pub fn pages(records: &Records, figures: &Figures<'_>, album: &Album) -> Vec<OwnerPage> {
     let homes = records.owners.homes();
-    let living = records.litters.values().flat_map(|folder| folder.living().map(move |puppy| (folder, puppy)));
-    let taken: Vec<_> = living.filter(|(folder, puppy)| homes.of(&folder.id, puppy).is_some()).collect();
-    taken.into_par_iter().map(|(folder, puppy)| page(records, figures, album, &homes, folder, puppy)).collect()
+    let living = records
+        .litters
+        .values()
+        .flat_map(|folder| folder.living().map(move |puppy| (folder, puppy)));
+    let taken: Vec<_> = living
+        .filter(|(folder, puppy)| homes.of(&folder.id, puppy).is_some())
+        .collect();
+    taken
+        .into_par_iter()
+        .map(|(folder, puppy)| page(records, figures, album, &homes, folder, puppy))
+        .collect()
 }
 
 /// The page of one puppy, whether a family takes it or not.
 #[must_use]
-pub fn page(records: &Records, figures: &Figures<'_>, album: &Album, homes: &Homes<'_>, folder: &LitterFolder, puppy: &Puppy) -> OwnerPage {
+pub fn page(
+    records: &Records,
+    figures: &Figures<'_>,
+    album: &Album,
+    homes: &Homes<'_>,
+    folder: &LitterFolder,
+    puppy: &Puppy,
+) -> OwnerPage {
     let own = &figures.litters[&folder.id].puppies[&puppy.id];
     let home = homes.of(&folder.id, puppy);
-    let place = home.map_or_else(|| Place::of_kennel(&records.kennel), |(family, _)| Place::of_family(family, &records.kennel));
+    let place = home.map_or_else(
+        || Residence::of_kennel(&records.kennel),
+        |(family, _)| Residence::of_family(family, &records.kennel),
+    );
     let agreed = home.and_then(|(_, takes)| takes.leaves).or(own.leaves_from);
     // Whoever is still here leaves today at the earliest; whoever stays, never.
-    let leaves = agreed.map(|day| if own.is_gone { day } else { day.max(figures.today) }).filter(|_| puppy.offer != Offer::Staying);
-    let case = Case { records, folder, puppy, own, leaves, today: figures.today };
+    let leaves = agreed
+        .map(|day| {
+            if own.is_gone {
+                day
+            } else {
+                day.max(figures.today)
+            }
+        })
+        .filter(|_| puppy.offer != Offer::Staying);
+    let case = Case {
+        records,
+        folder,
+        puppy,
+        own,
+        leaves,
+        today: figures.today,
+    };
     let mut record = PuppyRecord {
         format: FORMAT,
         up_to: String::new(),
@@ -168,7 +223,13 @@ pub fn page(records: &Records, figures: &Figures<'_>, album: &Album, homes: &Hom
         invitations: invitations::invitations(&case, home.map(|(_, takes)| takes)),
         notes: notes::notes(&case),
     };
-    record.up_to = up_to(&record).unwrap_or_else(|| folder.litter.born_on(puppy).unwrap_or(figures.today).to_string());
+    record.up_to = up_to(&record).unwrap_or_else(|| {
+        folder
+            .litter
+            .born_on(puppy)
+            .unwrap_or(figures.today)
+            .to_string()
+    });
     OwnerPage {
         key: key(folder, puppy),
         family: home.map(|(family, _)| family.id.to_string()),
@@ -207,7 +268,8 @@ struct Case<'a> {
     folder: &'a LitterFolder,
     puppy: &'a Puppy,
     own: &'a crate::husbandry::PuppyFigures,
-    /// The day on which it left or is to leave: the one that was agreed, otherwise the earliest; nothing for a puppy that stays.
+    /// The day on which it left or is to leave: the one that was agreed, otherwise the earliest;
+    /// nothing for a puppy that stays.
     leaves: Option<Day>,
     today: Day,
 }
@@ -220,15 +282,31 @@ impl Case<'_> {
 
 /// The day of the latest entry. ISO dates sort as text.
 fn up_to(record: &PuppyRecord) -> Option<String> {
-    let days = record.weights.iter().filter_map(|w| w.at.get(..10).map(str::to_owned));
-    let events = record.events.iter().chain(&record.dam_events).map(|e| e.on.clone());
-    days.chain(events).chain(record.notes.iter().map(|n| n.date.clone())).chain(record.puppy.born.clone()).max()
+    let days = record
+        .weights
+        .iter()
+        .filter_map(|w| w.at.get(..10).map(str::to_owned));
+    let events = record
+        .events
+        .iter()
+        .chain(&record.dam_events)
+        .map(|e| e.on.clone());
+    days.chain(events)
+        .chain(record.notes.iter().map(|n| n.date.clone()))
+        .chain(record.puppy.born.clone())
+        .max()
 }
 
 fn pictures(case: &Case<'_>, album: &Album, today: Day) -> Vec<OwnerPicture> {
     let name = case.puppy.shown_name();
     let of = |own: bool| {
-        case.folder.photos.iter().filter(move |photo| if own { photo.puppy.as_ref() == Some(&case.puppy.id) } else { photo.puppy.is_none() })
+        case.folder.photos.iter().filter(move |photo| {
+            if own {
+                photo.puppy.as_ref() == Some(&case.puppy.id)
+            } else {
+                photo.puppy.is_none()
+            }
+        })
     };
     let known = of(true).chain(of(false)).filter_map(|photo| {
         let caption = caption::for_everyone(case.folder, photo, album, today);
@@ -236,13 +314,32 @@ fn pictures(case: &Case<'_>, album: &Album, today: Day) -> Vec<OwnerPicture> {
     });
     known
         .enumerate()
-        .map(|(n, (PhotoFile { file, path: _, puppy, private: _ }, key, caption))| OwnerPicture {
-            file: file.clone(),
-            name: format!("{}-{}.jpg", case.puppy.id, n + 1),
-            key,
-            alt: if puppy.is_some() { name.clone() } else { format!("The litter of {name}") },
-            caption,
-        })
+        .map(
+            |(
+                n,
+                (
+                    PhotoFile {
+                        file,
+                        path: _,
+                        puppy,
+                        private: _,
+                        turn: _,
+                    },
+                    key,
+                    caption,
+                ),
+            )| OwnerPicture {
+                file: file.clone(),
+                name: format!("{}-{}.jpg", case.puppy.id, n + 1),
+                key,
+                alt: if puppy.is_some() {
+                    name.clone()
+                } else {
+                    format!("The litter of {name}")
+                },
+                caption,
+            },
+        )
         .collect()
 }
 

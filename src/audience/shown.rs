@@ -22,7 +22,10 @@ pub struct Dated {
 
 impl From<Day> for Dated {
     fn from(day: Day) -> Self {
-        Self { iso: day.to_string(), words: day.in_words() }
+        Self {
+            iso: day.to_string(),
+            words: day.in_words(),
+        }
     }
 }
 
@@ -37,7 +40,10 @@ pub struct RibbonShown {
 
 impl From<Ribbon> for RibbonShown {
     fn from(ribbon: Ribbon) -> Self {
-        Self { name: ribbon.name(), hex: ribbon.hex() }
+        Self {
+            name: ribbon.name(),
+            hex: ribbon.hex(),
+        }
     }
 }
 
@@ -67,7 +73,8 @@ pub struct SizeShown {
     pub height: u32,
 }
 
-/// The pictures that the views of one audience use: file in the content folder → what its published name begins with.
+/// The pictures that the views of one audience use: file in the content folder → what its published
+/// name begins with.
 pub type Used = BTreeMap<String, String>;
 
 /// Path of one size of a picture, below the root of a site.
@@ -84,17 +91,33 @@ impl PictureShown {
 }
 
 /// Shows a picture and notes that it is used. Nothing, when it could not be prepared.
-pub(super) fn picture(album: &Album, photo: &PhotoFile, subject: &str, alt: String, used: &mut Used) -> Option<PictureShown> {
+pub(super) fn picture(
+    album: &Album,
+    photo: &PhotoFile,
+    subject: &str,
+    alt: String,
+    used: &mut Used,
+) -> Option<PictureShown> {
     let picture = album.get(&photo.file)?;
     let sizes: Vec<SizeShown> = picture
         .sizes
         .iter()
-        .map(|(width, height)| SizeShown { path: picture_path(subject, &picture.key, *width), width: *width, height: *height })
+        .map(|(width, height)| SizeShown {
+            path: picture_path(subject, &picture.key, *width),
+            width: *width,
+            height: *height,
+        })
         .collect();
     let fallback = sizes.get(sizes.len() / 2)?.clone();
     let largest = sizes.last()?.clone();
     used.insert(photo.file.clone(), subject.to_owned());
-    Some(PictureShown { sizes, fallback, largest, alt, caption: None })
+    Some(PictureShown {
+        sizes,
+        fallback,
+        largest,
+        alt,
+        caption: None,
+    })
 }
 
 /// `female` or `male`.
@@ -140,7 +163,11 @@ pub struct InbreedingShown {
 
 impl From<&Inbreeding> for InbreedingShown {
     fn from(inbreeding: &Inbreeding) -> Self {
-        let Inbreeding { coefficient: _, deepest, complete_generations } = inbreeding;
+        let Inbreeding {
+            coefficient: _,
+            deepest,
+            complete_generations,
+        } = inbreeding;
         Self {
             percent: inbreeding.known().map(percent),
             otherwise: TOO_FEW_ANCESTORS,

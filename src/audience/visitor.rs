@@ -1,7 +1,8 @@
 //! What everybody may see.
 //!
-//! In: records, figures and prepared pictures. Out: [`Site`]: one view for each public page. Never: weights, vigour, palate, treatments, temperatures, findings, deaths, surgery,
-//! chip numbers, owners, waiting list, codes, remarks, notes for others.
+//! In: records, figures and prepared pictures. Out: [`Site`]: one view for each public page. Never:
+//! weights, vigour, palate, treatments, temperatures, findings, deaths, surgery, chip numbers,
+//! owners, waiting list, codes, remarks, notes for others.
 
 mod advert;
 mod dog;
@@ -12,9 +13,9 @@ mod paths;
 mod puppy;
 
 pub use advert::AdvertLine;
-pub use dog::{DogPage, DogRef, Generation, PedigreeCell, ScreeningShown};
+pub use dog::{DogPage, DogRef, GenerationShown, PedigreeCell, ScreeningShown};
 pub use frame::{Frame, LicenceShown, MenuEntry, RecordCheckPage};
-pub use litter::{LitterCard, LitterLeaf, LitterPage, Status};
+pub use litter::{LitterCard, LitterPage, LitterStatus, SiteLitter};
 pub use note::NoteShown;
 pub use puppy::{PuppyCard, PuppyPage};
 
@@ -36,15 +37,16 @@ const NEWS_IN_FEED: usize = 40;
 
 /// The whole public site.
 #[derive(Debug)]
-pub struct Site<'a> {
+pub struct VisitorSite<'a> {
     /// What every page shows around itself.
     pub frame: Frame,
     /// The first page.
     pub home: HomePage,
     /// Puppies that can be had.
     pub puppies: PuppiesPage,
-    /// Announced litters, newest first: a page for each, and one for each puppy that is spoken of, to be made when they are needed.
-    pub litters: Vec<LitterLeaf<'a>>,
+    /// Announced litters, newest first: a page for each, and one for each puppy that is spoken of,
+    /// to be made when they are needed.
+    pub litters: Vec<SiteLitter<'a>>,
     /// A page for each parent.
     pub dogs: Vec<DogPage>,
     /// Earlier litters.
@@ -113,39 +115,99 @@ pub struct TextPage {
     pub questions: Vec<String>,
 }
 
-views!(Visitor: Frame, HomePage, PuppiesPage, PastPage, TextPage, LitterPage, PuppyPage, DogPage, RecordCheckPage);
+views!(
+    Visitor: Frame, HomePage, PuppiesPage, PastPage, TextPage, LitterPage, PuppyPage, DogPage,
+    RecordCheckPage
+);
 
 /// Chooses what everybody may see.
 #[must_use]
-pub fn site<'a>(records: &'a Records, figures: &'a Figures<'a>, album: &'a Album) -> Site<'a> {
-    let Records { today: _, kennel, care_plan: _, dogs: _, litters, owners: _, pages, portraits: _, print: _ } = records;
-    let public: Vec<&LitterFolder> = litters.values().filter(|folder| is_public(folder)).collect();
-    let parents: BTreeSet<&Id> = public.iter().flat_map(|f| [&f.litter.dam, &f.litter.sire]).collect();
-    let mut desk = Desk { records, figures, album, parents: Arc::new(parents), used: Used::new() };
-    let mut leaves: Vec<LitterLeaf<'_>> = public.par_iter().map(|folder| litter::leaf(&desk, folder)).collect();
+pub fn site<'a>(
+    records: &'a Records,
+    figures: &'a Figures<'a>,
+    album: &'a Album,
+) -> VisitorSite<'a> {
+    let Records {
+        today: _,
+        kennel,
+        care_plan: _,
+        dogs: _,
+        litters,
+        owners: _,
+        pages,
+        portraits: _,
+        digest: _,
+    } = records;
+    let public: Vec<&LitterFolder> = litters
+        .values()
+        .filter(|folder| is_public(folder))
+        .collect();
+    let parents: BTreeSet<&Id> = public
+        .iter()
+        .flat_map(|f| [&f.litter.dam, &f.litter.sire])
+        .collect();
+    let mut desk = SiteContext {
+        records,
+        figures,
+        album,
+        parents: Arc::new(parents),
+        used: Used::new(),
+    };
+    let mut leaves: Vec<SiteLitter<'_>> = public
+        .par_iter()
+        .map(|folder| litter::leaf(&desk, folder))
+        .collect();
     for folder in &public {
         litter::use_pictures(&mut desk, folder);
     }
     leaves.sort_by_key(|leaf| std::cmp::Reverse(leaf.card.order_key()));
-    let dog_pages = desk.parents.clone().iter().filter_map(|id| dog::page(&mut desk, id, &public)).collect();
-    let of = |status: Status| leaves.iter().map(|leaf| &leaf.card).filter(|c| c.status == status).cloned().collect::<Vec<_>>();
-    let mut available: Vec<PuppyCard> = leaves.iter().filter(|leaf| leaf.card.available > 0).flat_map(LitterLeaf::available).collect();
-    available.sort_by(|a, b| (&a.leaves, &a.litter_name, &a.name).cmp(&(&b.leaves, &b.litter_name, &b.name)));
+    let dog_pages = desk
+        .parents
+        .clone()
+        .iter()
+        .filter_map(|id| dog::page(&mut desk, id, &public))
+        .collect();
+    let of = |status: LitterStatus| {
+        leaves
+            .iter()
+            .map(|leaf| &leaf.card)
+            .filter(|c| c.status == status)
+            .cloned()
+            .collect::<Vec<_>>()
+    };
+    let mut available: Vec<PuppyCard> = leaves
+        .iter()
+        .filter(|leaf| leaf.card.available > 0)
+        .flat_map(SiteLitter::available)
+        .collect();
+    available.sort_by(|a, b| {
+        (&a.leaves, &a.litter_name, &a.name).cmp(&(&b.leaves, &b.litter_name, &b.name))
+    });
     let news = news(&public);
     let texts: Vec<TextPage> = pages.iter().map(text_page).collect();
     let home = HomePage {
         available: available.clone(),
-        now: of(Status::Here),
-        expected: of(Status::Expected),
+        now: of(LitterStatus::Here),
+        expected: of(LitterStatus::Expected),
         news: news.iter().take(NEWS_ON_HOME).cloned().collect(),
-        policies: kennel.policies.iter().map(|policy| policy.text.to_string()).collect(),
-        picture: leaves.iter().rev().filter(|leaf| leaf.card.status == Status::Here).find_map(|leaf| leaf.card.picture.clone()),
+        policies: kennel
+            .policies
+            .iter()
+            .map(|policy| policy.text.to_string())
+            .collect(),
+        picture: leaves
+            .iter()
+            .rev()
+            .filter(|leaf| leaf.card.status == LitterStatus::Here)
+            .find_map(|leaf| leaf.card.picture.clone()),
     };
-    Site {
+    VisitorSite {
         frame: frame::frame(kennel, figures.today, &texts),
         home,
-        puppies: puppies_page(available, of(Status::Expected)),
-        past: PastPage { litters: of(Status::Past) },
+        puppies: puppies_page(available, of(LitterStatus::Expected)),
+        past: PastPage {
+            litters: of(LitterStatus::Past),
+        },
         litters: leaves,
         dogs: dog_pages,
         texts,
@@ -156,14 +218,23 @@ pub fn site<'a>(records: &'a Records, figures: &'a Figures<'a>, album: &'a Album
 
 /// The latest public notes of these litters.
 fn news(public: &[&LitterFolder]) -> Vec<NoteShown> {
-    let mut notes: Vec<(&LitterFolder, &Note)> = public.iter().flat_map(|folder| note::public(folder).map(move |note| (*folder, note))).collect();
-    notes.sort_by_cached_key(|(folder, note)| std::cmp::Reverse((note.head.date, paths::litter(folder), note.slug.clone())));
-    notes.into_iter().take(NEWS_IN_FEED).map(|(folder, note)| note::shown(folder, note)).collect()
+    let mut notes: Vec<(&LitterFolder, &Note)> = public
+        .iter()
+        .flat_map(|folder| note::public(folder).map(move |note| (*folder, note)))
+        .collect();
+    notes.sort_by_cached_key(|(folder, note)| {
+        std::cmp::Reverse((note.head.date, paths::litter(folder), note.slug.clone()))
+    });
+    notes
+        .into_iter()
+        .take(NEWS_IN_FEED)
+        .map(|(folder, note)| note::shown(folder, note))
+        .collect()
 }
 
 /// Where views are made: what they are made from, and the pictures they have used so far.
 #[derive(Debug)]
-struct Desk<'a> {
+struct SiteContext<'a> {
     records: &'a Records,
     figures: &'a Figures<'a>,
     album: &'a Album,
@@ -172,24 +243,40 @@ struct Desk<'a> {
     used: Used,
 }
 
-impl<'a> Desk<'a> {
+impl<'a> SiteContext<'a> {
     /// The same with nothing used yet.
-    fn another(&self) -> Desk<'a> {
-        Desk { parents: self.parents.clone(), used: Used::new(), ..*self }
+    fn another(&self) -> SiteContext<'a> {
+        SiteContext {
+            parents: self.parents.clone(),
+            used: Used::new(),
+            ..*self
+        }
     }
 }
 
-/// A litter is public when it is announced and, once born, something of it was made public: a puppy that is spoken of, or a note of the day of birth or later. Nothing else decides, so that a
+/// A litter is public when it is announced and, once born, something of it was made public: a puppy
+/// that is spoken of, or a note of the day of birth or later. Nothing else decides, so that a
 /// litter does not vanish with a puppy that nobody was told of.
 fn is_public(folder: &LitterFolder) -> bool {
     let litter = &folder.litter;
-    let told = |born: Day| litter.puppies.iter().any(note::is_spoken_of) || note::public(folder).any(|note| note.head.date >= born);
-    litter.announced && !litter.came_to_nothing() && litter.birth.as_ref().is_none_or(|birth| told(birth.on))
+    let told = |born: Day| {
+        litter.puppies.iter().any(note::is_spoken_of)
+            || note::public(folder).any(|note| note.head.date >= born)
+    };
+    litter.announced
+        && !litter.came_to_nothing()
+        && litter.birth.as_ref().is_none_or(|birth| told(birth.on))
 }
 
 fn text_page(page: &Page) -> TextPage {
     let Page { slug, head, text } = page;
-    let PageHead { title, order: _, summary, questions, promises: _ } = head;
+    let PageHead {
+        title,
+        order: _,
+        summary,
+        questions,
+        promises: _,
+    } = head;
     TextPage {
         slug: slug.to_string(),
         title: title.to_string(),
@@ -202,7 +289,10 @@ fn text_page(page: &Page) -> TextPage {
 fn puppies_page(cards: Vec<PuppyCard>, expected: Vec<LitterCard>) -> PuppiesPage {
     let sexes: BTreeSet<&'static str> = cards.iter().map(|c| c.sex).collect();
     let colours: BTreeSet<String> = cards.iter().filter_map(|c| c.colour.clone()).collect();
-    let litters: BTreeMap<String, String> = cards.iter().map(|c| (c.litter_id.clone(), c.litter_name.clone())).collect();
+    let litters: BTreeMap<String, String> = cards
+        .iter()
+        .map(|c| (c.litter_id.clone(), c.litter_name.clone()))
+        .collect();
     let leaving: BTreeSet<Dated> = cards.iter().filter_map(|c| c.leaves.clone()).collect();
     PuppiesPage {
         cards,

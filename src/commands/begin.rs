@@ -1,10 +1,12 @@
 //! `begin`: a new kennel folder to fill in.
 //!
-//! In: a folder that does not exist or is empty. Out: records that `inspect` accepts and `publish` turns into a site, with comments that say what to write where. Nothing that
-//! exists is ever overwritten.
+//! In: a folder that does not exist or is empty. Out: records that `inspect` accepts and `publish`
+//! turns into a site, with comments that say what to write where. Nothing that exists is ever
+//! overwritten.
 
-use super::Outcome;
 use crate::Error;
+use crate::app::Outcome;
+use crate::output::shown_path;
 use std::{
     fs,
     io::Write,
@@ -25,41 +27,72 @@ const FILES: &[(&str, &str)] = &[
     ("content/owners.yaml", include_str!("begin/owners.yaml")),
     ("content/dogs/bella.yaml", include_str!("begin/bella.yaml")),
     ("content/dogs/max.yaml", include_str!("begin/max.yaml")),
-    ("content/litters/first-litter/litter.yaml", include_str!("begin/litter.yaml")),
-    ("content/litters/first-litter/weights.yaml", include_str!("begin/weights.yaml")),
-    ("content/litters/first-litter/health.yaml", include_str!("begin/health.yaml")),
-    ("content/litters/first-litter/notes/0001-hello.md", include_str!("begin/hello.md")),
+    (
+        "content/litters/first-litter/litter.yaml",
+        include_str!("begin/litter.yaml"),
+    ),
+    (
+        "content/litters/first-litter/weights.yaml",
+        include_str!("begin/weights.yaml"),
+    ),
+    (
+        "content/litters/first-litter/health.yaml",
+        include_str!("begin/health.yaml"),
+    ),
+    (
+        "content/litters/first-litter/notes/0001-hello.md",
+        include_str!("begin/hello.md"),
+    ),
     ("content/pages/about.md", include_str!("begin/about.md")),
-    (".gitignore", "/private/\n/.litterfolio/\n/codes.yaml\n/signing-keys.json\n.*.litterfolio-*\n"),
+    (
+        ".gitignore",
+        "/private/\n/.litterfolio/\n/codes.yaml\n/signing-keys.json\n.*.litterfolio-*\n",
+    ),
 ];
 /// Empty folders that a keeper will look for.
-const FOLDERS: &[&str] = &["content/litters/first-litter/photos", "content/litters/first-litter/photos-private", "templates"];
+const FOLDERS: &[&str] = &[
+    "content/litters/first-litter/photos",
+    "content/litters/first-litter/photos-private",
+    "templates",
+];
 
 pub(super) fn run(options: &Options) -> Result<Outcome, Error> {
     let root = &options.folder;
     if let Some(name) = taken(root)? {
-        return Err(Error::Usage(format!("{} is not empty (`{name}` is in it); name a new folder", root.display())));
+        return Err(Error::Usage(format!(
+            "{} is not empty (`{name}` is in it); name a new folder",
+            shown_path(root)
+        )));
     }
-    for folder in FOLDERS.iter().map(|f| root.join(f)).chain(FILES.iter().filter_map(|(f, _)| root.join(f).parent().map(Path::to_owned))) {
-        fs::create_dir_all(&folder).map_err(|error| Error::io("make the folder", &folder, error))?;
+    for folder in FOLDERS.iter().map(|f| root.join(f)).chain(
+        FILES
+            .iter()
+            .filter_map(|(f, _)| root.join(f).parent().map(Path::to_owned)),
+    ) {
+        fs::create_dir_all(&folder)
+            .map_err(|error| Error::io("make the folder", &folder, error))?;
     }
     for (name, text) in FILES {
         write_new(&root.join(name), text)?;
     }
-    let shown = root.display();
+    let shown = shown_path(root);
+    let [records, site] = [["content", "kennel.yaml"], ["public", "index.html"]]
+        .map(|[folder, file]| shown_path(&root.join(folder).join(file)));
     Ok(Outcome::clean(format!(
-        "a new kennel stands in {shown}/\n\
-         1. write your own name and address into {shown}/content/kennel.yaml\n\
-         2. give the two dogs and the litter their names\n\
-         3. litterfolio --kennel {shown} inspect\n\
-         4. litterfolio --kennel {shown} publish, and open {shown}/public/index.html\n"
+        "a new kennel stands in {shown}\n1. write your own name and address into \
+         {records}\n2. give the two dogs and the litter their names\n3. \
+         litterfolio --kennel {shown} inspect\n4. litterfolio --kennel {shown} publish, and open \
+         {site}\n"
     )))
 }
 
 /// The first thing that is already in the folder.
 fn taken(root: &Path) -> Result<Option<String>, Error> {
     match fs::read_dir(root) {
-        Ok(mut entries) => Ok(entries.next().and_then(Result::ok).map(|e| e.file_name().to_string_lossy().into_owned())),
+        Ok(mut entries) => Ok(entries
+            .next()
+            .and_then(Result::ok)
+            .map(|e| e.file_name().to_string_lossy().into_owned())),
         Err(error) if error.kind() == std::io::ErrorKind::NotFound => Ok(None),
         Err(error) => Err(Error::io("look into", root, error)),
     }
@@ -67,5 +100,6 @@ fn taken(root: &Path) -> Result<Option<String>, Error> {
 
 fn write_new(path: &Path, text: &str) -> Result<(), Error> {
     let file = fs::File::options().write(true).create_new(true).open(path);
-    file.and_then(|mut file| file.write_all(text.as_bytes())).map_err(|error| Error::io("write", path, error))
+    file.and_then(|mut file| file.write_all(text.as_bytes()))
+        .map_err(|error| Error::io("write", path, error))
 }

@@ -1,8 +1,10 @@
 //! `completions`: what a shell needs to complete commands and options.
 //!
-//! In: a shell. Out: a script for it on standard output, made from the same description of the commands as the help.
+//! In: a shell. Out: a script for it on standard output, made from the same description of the
+//! commands as the help.
 
-use super::{Arguments, Outcome};
+use super::Arguments;
+use crate::app::Outcome;
 use clap::CommandFactory;
 use clap_complete::Shell;
 

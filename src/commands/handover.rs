@@ -1,19 +1,25 @@
 //! `handover`: the papers for one puppy, once it is ready to leave.
 //!
-//! In: the kennel's folder and a puppy. Out: what is still missing, by name; or, when nothing is or the keeper decides so with `--anyway`, a published site and a folder of papers in
-//! `private/handover/`: the same files as in the sealed page, the page itself for a stick, and a cover sheet with link and code.
+//! In: the kennel's folder and a puppy. Out: what is still missing, by name; or, when nothing is or
+//! the keeper decides so with `--anyway`, a published site and a folder of papers in
+//! `private/handover/`: the same files as in the sealed page, the page itself for a stick, and a
+//! cover sheet with link and code.
 
-use super::progress::Progress;
-use super::site::{self, Husbandry, Shop, sealed_path};
-use super::terminal::{self, many};
-use super::who::Who;
-use super::{Outcome, Status};
+use crate::app::loading::Husbandry;
+use crate::app::progress::{Progress, Watched};
+use crate::app::publisher::{Publisher, sealed_path};
+use crate::app::session::Session;
+use crate::app::terminal::{self, many};
+use crate::app::who::Who;
+use crate::app::{Outcome, Status, site};
 use crate::audience::owner::OwnerPage;
-use crate::husbandry::readiness::{self, Gap, Readiness};
-use crate::keyring::{Entry, Keyring};
-use crate::output::{private_folder, replace_private};
+use crate::audience::words;
+use crate::husbandry::readiness::{self, Readiness};
+use crate::keyring::{CodeEntry, Keyring};
+use crate::output::{private_folder, replace_private, shown_path};
 use crate::pages::{self, Unprinted};
 use crate::records::LitterFolder;
+use crate::records::kennel::Units;
 use crate::records::litter::Puppy;
 use crate::{Error, audience};
 use std::fmt::Write;
@@ -39,43 +45,92 @@ pub(super) fn run(kennel: &Path, options: &Options) -> Result<Outcome, Error> {
 }
 
 fn handover(kennel: &Path, options: &Options) -> Result<Outcome, Error> {
-    let progress = Progress::new(false);
-    let mut shop = Shop::open(kennel, &options.site, &progress)?;
-    shop.sweep()?;
-    if shop.loaded().has_errors() || shop.loaded().records.is_none() {
-        return Ok(shop.refused("no papers were made: the records have problems, and papers must not be made from them"));
+    let progress = Progress::new(Watched::unless(false));
+    let mut session = Session::open(kennel, &options.site)?;
+    session.sweep()?;
+    let publisher = Publisher::open(session, &progress)?;
+    if publisher.loaded().has_errors() || publisher.loaded().records.is_none() {
+        return Ok(publisher.refused(
+            "no papers were made: the records have problems, and papers must not be made from them",
+        ));
     }
-    shop.twice(&progress, |shop| papers(shop, options, &progress))
+    let (_, outcome) =
+        publisher.attempt(&progress, |publisher| papers(publisher, options, &progress))?;
+    Ok(outcome)
 }
 
-fn papers(shop: &Shop, options: &Options, progress: &Progress) -> Result<Outcome, Error> {
-    let Some(husbandry) = shop.husbandry() else { return Err(Error::Usage("the records changed while they were read; run again".to_owned())) };
+fn papers(publisher: &Publisher, options: &Options, progress: &Progress) -> Result<Outcome, Error> {
+    let Some(husbandry) = publisher.husbandry() else {
+        return Err(Error::Usage(
+            "the records changed while they were read; run again".to_owned(),
+        ));
+    };
     let (folder, puppy) = options.who.find(husbandry.records)?;
     let key = audience::owner::key(folder, puppy);
     if !puppy.is_alive() || folder.litter.birth.is_none() {
-        let why = if puppy.is_alive() { "its litter has no `birth:` yet" } else { "it is no longer alive" };
-        return Err(Error::Usage(format!("there are no papers for {key}: {why}")));
+        let why = if puppy.is_alive() {
+            "its litter has no `birth:` yet"
+        } else {
+            "it is no longer alive"
+        };
+        return Err(Error::Usage(format!(
+            "there are no papers for {key}: {why}"
+        )));
     }
     let homes = husbandry.records.owners.homes();
-    let readiness = readiness::of_puppy(husbandry.records, &husbandry.figures, &homes, folder, puppy);
-    let mut err = shop.err.clone();
-    err.push_str(&said(&key, &readiness, options.anyway));
+    let readiness =
+        readiness::of_puppy(husbandry.records, &husbandry.figures, &homes, folder, puppy);
+    let ounces = husbandry.records.kennel.units == Units::Ounces;
+    let mut err = publisher.notes();
+    err.push_str(&said(&key, &readiness, options.anyway, ounces));
     if !readiness.gaps.is_empty() && !options.anyway {
-        let earlier = papers_folder(shop, folder, puppy);
+        let earlier = papers_folder(publisher, folder, puppy);
         if earlier.is_dir() {
-            let _ = writeln!(err, "note: papers of an earlier handover are still in {}", shown(&earlier));
+            let _ = writeln!(
+                err,
+                "note: papers of an earlier handover are still in {}",
+                shown_path(&earlier)
+            );
         }
-        return Ok(Outcome { out: String::new(), err, status: Status::Problems });
+        return Ok(Outcome {
+            out: String::new(),
+            err,
+            status: Status::Problems,
+        });
     }
     let owners = audience::owner::pages(husbandry.records, &husbandry.figures, &husbandry.album);
-    let keyring = shop.keyring(&owners, &mut err)?;
-    let mut out = shop.publish(&husbandry, &keyring, &owners, progress)?.told(&mut err);
-    let own = audience::owner::page(husbandry.records, &husbandry.figures, &husbandry.album, &homes, folder, puppy);
-    err.push_str(&unprinted_words(&pages::unprintable(&own, pages::sheet_of(&own.country))?));
+    let keyring = publisher.session.keyring(&owners, &mut err)?;
+    let mut out = publisher
+        .publish(&husbandry, &keyring, &owners, progress)?
+        .told(&mut err);
+    let own = audience::owner::page(
+        husbandry.records,
+        &husbandry.figures,
+        &husbandry.album,
+        &homes,
+        folder,
+        puppy,
+    );
+    err.push_str(&unprinted_words(&pages::unprintable(
+        &own,
+        pages::sheet_of(&own.country),
+    )?));
     let mut written = Vec::new();
-    let papers = write_papers(shop, &husbandry, &keyring, &own, folder, puppy, &mut written);
+    let papers = write_papers(
+        publisher,
+        &husbandry,
+        &keyring,
+        &own,
+        folder,
+        puppy,
+        &mut written,
+    );
     out.push_str(&papers.map_err(|error| error.and_now(how_far(&written)))?);
-    Ok(Outcome { out, err, status: Status::Clean })
+    Ok(Outcome {
+        out,
+        err,
+        status: Status::Clean,
+    })
 }
 
 /// What the PDF cannot print, named before the paper is signed and given away.
@@ -87,15 +142,26 @@ fn unprinted_words(unprinted: &[Unprinted]) -> String {
     let width = terminal::terminal().width;
     let named = |letter: char| format!("{letter} (U+{:04X})", u32::from(letter));
     let (first, rest) = unprinted.split_at(unprinted.len().min(WITH_WORDS));
-    let mut text =
-        "note: the PDF’s letters lack these characters, and it shows \u{fffd} in their place; the page, the tables and the JSON file have them:\n"
-            .to_owned();
+    let mut text = "note: the PDF’s letters lack these characters, and it shows \u{fffd} in their \
+                    place; the page, the tables and the JSON file have them:\n"
+        .to_owned();
     for Unprinted { letter, words } in first {
-        let _ = writeln!(text, "  {}", terminal::wrapped(&format!("{} in “{words}”", named(*letter)), width, 2));
+        let _ = writeln!(
+            text,
+            "  {}",
+            terminal::wrapped(&format!("{} in “{words}”", named(*letter)), width, 2)
+        );
     }
     if !rest.is_empty() {
-        let rest: Vec<String> = rest.iter().map(|unprinted| named(unprinted.letter)).collect();
-        let _ = writeln!(text, "  {}", terminal::wrapped(&format!("and {}", rest.join(", ")), width, 2));
+        let rest: Vec<String> = rest
+            .iter()
+            .map(|unprinted| named(unprinted.letter))
+            .collect();
+        let _ = writeln!(
+            text,
+            "  {}",
+            terminal::wrapped(&format!("and {}", rest.join(", ")), width, 2)
+        );
     }
     text
 }
@@ -104,26 +170,39 @@ fn unprinted_words(unprinted: &[Unprinted]) -> String {
 fn how_far(written: &[String]) -> String {
     match written {
         [] => "the site was published; no paper was written".to_owned(),
-        [..] => format!("the site was published; of the papers only these are new: {}", written.join(", ")),
+        [..] => format!(
+            "the site was published; of the papers only these are new: {}",
+            written.join(", ")
+        ),
     }
 }
 
 /// What is missing, a line and a hint each.
-fn said(key: &str, readiness: &Readiness, anyway: bool) -> String {
+fn said(key: &str, readiness: &Readiness, anyway: bool, ounces: bool) -> String {
     let Readiness { on, has_left, gaps } = readiness;
     if gaps.is_empty() {
         return format!("{key}: nothing was found missing for {on}\n");
     }
-    let mut text = if *has_left { format!("{key} left on {on}, and this is missing:\n") } else { format!("{key} is not ready to leave on {on}:\n") };
+    let mut text = if *has_left {
+        format!("{key} left on {on}, and this is missing:\n")
+    } else {
+        format!("{key} is not ready to leave on {on}:\n")
+    };
     let width = terminal::terminal().width;
-    for Gap { what, missing, hint } in gaps {
-        let (missing, hint) = (terminal::wrapped(missing, width, 15), terminal::wrapped(hint, width, 17));
+    for gap in gaps {
+        let what = words::readiness::kind(gap.kind());
+        let missing = words::readiness::missing(gap, ounces);
+        let (missing, hint) = (
+            terminal::wrapped(&missing, width, 15),
+            terminal::wrapped(&words::readiness::hint(gap), width, 17),
+        );
         let _ = write!(text, "  {what:<12} {missing}\n  {:<12} = {hint}\n", "");
     }
     let end = if anyway {
         "the papers were made all the same"
     } else {
-        "no papers were made; `--anyway` makes them all the same, and they say what was not recorded"
+        "no papers were made; `--anyway` makes them all the same, and they say what was not \
+         recorded"
     };
     let _ = writeln!(text, "{}; {end}", many(gaps.len(), "gap"));
     text
@@ -131,7 +210,7 @@ fn said(key: &str, readiness: &Readiness, anyway: bool) -> String {
 
 /// Writes every paper by itself; what else lies in the folder stays.
 fn write_papers(
-    shop: &Shop,
+    publisher: &Publisher,
     husbandry: &Husbandry<'_>,
     keyring: &Keyring,
     own: &OwnerPage,
@@ -140,46 +219,74 @@ fn write_papers(
     written: &mut Vec<String>,
 ) -> Result<String, Error> {
     let locked = audience::owner::locked(&husbandry.records.kennel);
-    let memory = pages::Memory::default();
-    let papers = shop.sealer(keyring, &locked, &memory)?.papers(own)?;
-    let to = papers_folder(shop, folder, puppy);
+    let cache = pages::PageCache::default();
+    let papers = publisher.sealer(keyring, &locked, &cache)?.papers(own)?;
+    let to = papers_folder(publisher, folder, puppy);
     for folder in to.ancestors().take(2).collect::<Vec<_>>().into_iter().rev() {
         private_folder(folder)?;
     }
-    let mut files: Vec<(String, Vec<u8>)> = papers.files.into_iter().map(|paper| (paper.name, paper.bytes)).collect();
-    let checker = shop.public_file(pages::RECORD_CHECK);
-    let read = |file: &Path, what| std::fs::read(file).map_err(|error| Error::io(what, file, error));
+    let mut files: Vec<(String, Vec<u8>)> = papers
+        .files
+        .into_iter()
+        .map(|paper| (paper.name, paper.bytes))
+        .collect();
+    let checker = publisher.session.public_file(pages::RECORD_CHECK);
+    let read =
+        |file: &Path, what| std::fs::read(file).map_err(|error| Error::io(what, file, error));
     // It carries keys and script itself, and works when the site is gone.
-    files.push((CHECKER.to_owned(), read(&checker, "read the page that checks records")?));
+    files.push((
+        CHECKER.to_owned(),
+        read(&checker, "read the page that checks records")?,
+    ));
     let mut out = String::new();
-    if let Some(entry) = keyring.codes.get(&own.key).filter(|_| own.record.family.is_some()) {
-        let Entry { code, page } = entry;
-        let html = read(&shop.public_file(&sealed_path(&page)), "read the sealed page")?;
-        let link = own.record.kennel.site.as_ref().map(|site| format!("{site}{}", sealed_path(&page)));
+    if let Some(entry) = keyring
+        .codes
+        .get(&own.key)
+        .filter(|_| own.record.family.is_some())
+    {
+        let CodeEntry { code, page } = entry;
+        let html = read(
+            &publisher.session.public_file(&sealed_path(&page)),
+            "read the sealed page",
+        )?;
+        let link = own
+            .record
+            .kennel
+            .site
+            .as_ref()
+            .map(|site| format!("{site}{}", sealed_path(&page)));
         let file = format!("{}-page.html", own.stem);
         let cover = pages::cover(own, link.as_deref(), &code, pages::sheet_of(&own.country))?;
         files.push((format!("{}-cover.pdf", own.stem), cover));
         files.push((file, html));
         let _ = match &link {
             Some(link) => {
-                writeln!(out, "link: {link}\ncode: {code}\nput the public site in place before the family leaves: the link opens what stands there")
+                writeln!(
+                    out,
+                    "link: {link}\ncode: {code}\nput the public site in place before the family \
+                     leaves: the link opens what stands there"
+                )
             }
-            None => writeln!(out, "code: {code}\nkennel.yaml has no `site:`, so there is no link: give the family the page itself, on a stick"),
+            None => writeln!(
+                out,
+                "code: {code}\nkennel.yaml has no `site:`, so there is no link: give the family \
+                 the page itself, on a stick"
+            ),
         };
     }
     for (name, bytes) in &files {
         replace_private(&to.join(name), bytes)?;
         written.push(name.clone());
     }
-    let shown = shown(&to);
-    Ok(files.iter().fold(out, |out, (name, _)| format!("{out}{shown}/{name}\n")))
+    Ok(files.iter().fold(out, |out, (name, _)| {
+        format!("{out}{}\n", shown_path(&to.join(name)))
+    }))
 }
 
-fn papers_folder(shop: &Shop, folder: &LitterFolder, puppy: &Puppy) -> PathBuf {
-    shop.private().join("handover").join(format!("{}-{}", folder.id, puppy.id))
-}
-
-fn shown(path: &Path) -> String {
-    let path: PathBuf = path.components().collect();
-    path.display().to_string()
+fn papers_folder(publisher: &Publisher, folder: &LitterFolder, puppy: &Puppy) -> PathBuf {
+    publisher
+        .session
+        .private()
+        .join("handover")
+        .join(format!("{}-{}", folder.id, puppy.id))
 }

@@ -1,11 +1,12 @@
 //! `manual`: pages for `man`, one for the program and one for each command.
 //!
-//! In: where to. Out: the page of the program on standard output, or all pages as files in a folder; made from the same description of the commands
-//! as the help.
+//! In: where to. Out: the page of the program on standard output, or all pages as files in a
+//! folder; made from the same description of the commands as the help.
 
-use super::terminal::now;
-use super::{Arguments, Outcome};
+use super::Arguments;
 use crate::Error;
+use crate::app::Outcome;
+use crate::app::terminal::now;
 use crate::output::replace_public;
 use clap::{Command, CommandFactory};
 use clap_mangen::Man;
@@ -28,7 +29,10 @@ pub(super) fn run(options: &Options) -> Result<Outcome, Error> {
     std::fs::create_dir_all(folder).map_err(|error| Error::io("make the folder", folder, error))?;
     let mut out = String::new();
     for command in std::iter::once(&program).chain(program.get_subcommands()) {
-        let path = folder.join(format!("{}.1", command.get_display_name().unwrap_or(command.get_name())));
+        let path = folder.join(format!(
+            "{}.1",
+            command.get_display_name().unwrap_or(command.get_name())
+        ));
         replace_public(&path, &page(command)?).map_err(crate::keyring::KeyringError::from)?;
         out.push_str(&format!("{}\n", path.display()));
     }
@@ -40,7 +44,11 @@ fn page(command: &Command) -> Result<Vec<u8>, Error> {
     let mut page = Vec::new();
     // A page says by which version it was printed, and when.
     let version = concat!("litterfolio ", env!("CARGO_PKG_VERSION"));
-    let made = Man::new(command.clone()).date(now().format("%Y-%m-%d").to_string()).source(version).manual("litterfolio").render(&mut page);
+    let made = Man::new(command.clone())
+        .date(now().format("%Y-%m-%d").to_string())
+        .source(version)
+        .manual("litterfolio")
+        .render(&mut page);
     made.map_err(|error| Error::Usage(format!("cannot make the manual: {error}")))?;
     Ok(page)
 }

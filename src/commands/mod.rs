@@ -2,47 +2,47 @@
 //!
 //! In: arguments. Out: an [`Outcome`]: what to print and how to exit. Nothing is printed here.
 
-mod adding;
+mod backup;
 mod begin;
 mod completions;
+mod desk;
 mod export;
-mod folder;
 mod handover;
-mod inputs;
 mod inspect;
-mod last;
 mod manual;
-mod own_growth;
-mod pictures;
-mod preview;
-mod progress;
 mod publish;
 mod recode;
 mod rename;
+mod restore;
 mod rounds;
 mod schema;
-mod secrets;
 mod set;
-mod site;
 mod take_in;
 mod tend;
-mod terminal;
 mod undo;
 mod weigh;
-mod who;
 
+use crate::Error;
+use crate::app::{Outcome, Status, terminal};
 use clap::{Parser, Subcommand};
-use std::path::PathBuf;
+use std::path::{Path, PathBuf};
 
 /// Keeps the records of a kennel's litters and publishes them as a static site.
 #[derive(Debug, Parser)]
-#[command(name = "litterfolio", version, about, max_term_width = 100, after_help = "The program computes, the vet decides.")]
+#[command(
+    name = "litterfolio",
+    version,
+    about,
+    max_term_width = 100,
+    after_help = "The program computes, the vet decides."
+)]
 pub struct Arguments {
-    /// Folder of the kennel, with `content/` in it
-    #[arg(long, global = true, value_name = "DIR", default_value = ".")]
-    kennel: PathBuf,
+    /// Folder of the kennel, with `content/` in it [default: the current one; without a command
+    /// also the one that was opened last]
+    #[arg(long, global = true, value_name = "DIR")]
+    kennel: Option<PathBuf>,
     #[command(subcommand)]
-    command: Command,
+    command: Option<Command>,
 }
 
 #[derive(Debug, Subcommand)]
@@ -59,8 +59,8 @@ enum Command {
     Tend(Box<tend::Options>),
     /// Write all records as tables and JSON, for an inspector, a registry or another program
     Export(export::Options),
-    /// Show the site and the book on this machine, always as the records are now
-    Preview(preview::Options),
+    /// Open the keeper's book in the browser, on this machine only, and record everything there
+    Desk(desk::Options),
     /// Make the papers for a puppy that leaves, once nothing is missing
     Handover(handover::Options),
     /// Draw a new access code for an owner's page
@@ -73,6 +73,10 @@ enum Command {
     Rename(rename::Options),
     /// Take back the latest change of the records, or the one that is named
     Undo(undo::Options),
+    /// Put everything of the kennel into one file, codes and keys sealed with a passphrase
+    Backup(backup::Options),
+    /// Set a kennel up from a backup, in a new folder
+    Restore(restore::Options),
     /// Make a new kennel folder to fill in
     Begin(begin::Options),
     /// Print the JSON Schema of a record file, for your editor
@@ -83,55 +87,22 @@ enum Command {
     Manual(manual::Options),
 }
 
-/// How a run ended.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Status {
-    /// All went well; exit code 0.
-    Clean,
-    /// The records have problems; exit code 1.
-    Problems,
-    /// The run could not be made; exit code 2.
-    CouldNotRun,
-}
-
-impl Status {
-    /// The exit code.
-    #[must_use]
-    pub fn code(self) -> u8 {
-        match self {
-            Self::Clean => 0,
-            Self::Problems => 1,
-            Self::CouldNotRun => 2,
-        }
-    }
-}
-
-/// What a command has to say.
-#[derive(Debug)]
-pub struct Outcome {
-    /// For standard output.
-    pub out: String,
-    /// For standard error.
-    pub err: String,
-    /// How it ended.
-    pub status: Status,
-}
-
-impl Outcome {
-    fn clean(out: impl Into<String>) -> Self {
-        Self { out: out.into(), err: String::new(), status: Status::Clean }
-    }
-}
-
-/// Prints what a command had to say, and gives the exit code. A run that could not say all of it has failed; only a pipe whose reader has seen enough, as under `| head`, is no reason to
+/// Prints what a command had to say, and gives the exit code. A run that could not say all of it
+/// has failed; only a pipe whose reader has seen enough, as under `| head`, is no reason to
 /// complain.
 #[must_use]
 pub fn tell(outcome: &Outcome) -> u8 {
     let Outcome { out, err, status } = outcome;
     terminal::warn(err);
     terminal::say(out);
-    let Some(unsaid) = terminal::unsaid().filter(|unsaid| unsaid.kind() != std::io::ErrorKind::BrokenPipe) else { return status.code() };
-    terminal::warn(&format!("litterfolio: what there is to say could not be written: {unsaid}\n"));
+    let Some(unsaid) =
+        terminal::unsaid().filter(|unsaid| unsaid.kind() != std::io::ErrorKind::BrokenPipe)
+    else {
+        return status.code();
+    };
+    terminal::warn(&format!(
+        "litterfolio: what there is to say could not be written: {unsaid}\n"
+    ));
     Status::CouldNotRun.code()
 }
 
@@ -139,30 +110,53 @@ pub fn tell(outcome: &Outcome) -> u8 {
 #[must_use]
 pub fn run(arguments: Arguments) -> Outcome {
     let Arguments { kennel, command } = arguments;
-    let is_for_programs = matches!(command, Command::Export(_) | Command::Schema(_) | Command::Completions(_) | Command::Manual(_));
+    // Whatever separators were typed, those of this system are shown.
+    let kennel: Option<PathBuf> = kennel.map(|typed| typed.components().collect());
+    let is_for_programs = matches!(
+        command,
+        Some(
+            Command::Export(_) | Command::Schema(_) | Command::Completions(_) | Command::Manual(_)
+        )
+    );
     let outcome = match command {
-        Command::Publish(options) => publish::run(&kennel, &options),
-        Command::Inspect(options) => inspect::run(&kennel, &options),
-        Command::Weigh(options) => weigh::run(&kennel, &options),
-        Command::Rounds(options) => rounds::run(&kennel, &options),
-        Command::Tend(options) => tend::run(&kennel, &options),
-        Command::Export(options) => export::run(&kennel, &options),
-        Command::Preview(options) => preview::run(&kennel, &options),
-        Command::Handover(options) => handover::run(&kennel, &options),
-        Command::Recode(options) => recode::run(&kennel, &options),
-        Command::TakeIn(options) => take_in::run(&kennel, &options),
-        Command::Set(options) => set::run(&kennel, &options),
-        Command::Rename(options) => rename::run(&kennel, &options),
-        Command::Undo(options) => undo::run(&kennel, &options),
+        None => desk::usual(kennel.as_deref()),
+        Some(command) => run_command(command, kennel.as_deref().unwrap_or(Path::new("."))),
+    };
+    let Outcome { out, err, status } = outcome.unwrap_or_else(|error| Outcome {
+        out: String::new(),
+        err: format!("litterfolio: {error}\n"),
+        status: Status::CouldNotRun,
+    });
+    let (out, err) = if is_for_programs {
+        (out, err)
+    } else {
+        terminal::fitted(out, err)
+    };
+    Outcome { out, err, status }
+}
+
+fn run_command(command: Command, kennel: &Path) -> Result<Outcome, Error> {
+    match command {
+        Command::Publish(options) => publish::run(kennel, &options),
+        Command::Inspect(options) => inspect::run(kennel, &options),
+        Command::Weigh(options) => weigh::run(kennel, &options),
+        Command::Rounds(options) => rounds::run(kennel, &options),
+        Command::Tend(options) => tend::run(kennel, &options),
+        Command::Export(options) => export::run(kennel, &options),
+        Command::Desk(options) => desk::run(kennel, &options),
+        Command::Handover(options) => handover::run(kennel, &options),
+        Command::Recode(options) => recode::run(kennel, &options),
+        Command::TakeIn(options) => take_in::run(kennel, &options),
+        Command::Set(options) => set::run(kennel, &options),
+        Command::Rename(options) => rename::run(kennel, &options),
+        Command::Undo(options) => undo::run(kennel, &options),
+        Command::Backup(options) => backup::run(kennel, &options),
+        Command::Restore(options) => restore::run(&options),
         Command::Begin(options) => begin::run(&options),
         Command::Schema(options) => schema::run(&options),
         Command::Completions(options) => Ok(completions::run(&options)),
         Command::Manual(options) => manual::run(&options),
-    };
-    let Outcome { out, err, status } =
-        outcome.unwrap_or_else(|error| Outcome { out: String::new(), err: format!("litterfolio: {error}\n"), status: Status::CouldNotRun });
-    let (out, err) = if is_for_programs { (out, err) } else { terminal::fitted(out, err) };
-    Outcome { out, err, status }
+    }
 }
 
 #[cfg(test)]

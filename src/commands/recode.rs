@@ -1,15 +1,18 @@
 //! `recode`: a new access code for one puppy's page, or for all; or a new signing key.
 //!
-//! In: the kennel's folder and whose code. Out: `codes.yaml` with the new code, which is also printed. The old code stops working once the site is published and put in place; what was opened or
-//! copied before cannot be taken back. Also the way out of codes or a key that are lost or damaged.
+//! In: the kennel's folder and whose code. Out: `codes.yaml` with the new code, which is also
+//! printed. The old code stops working once the site is published and put in place; what was opened
+//! or copied before cannot be taken back. Also the way out of codes or a key that are lost or
+//! damaged.
 
-use super::folder::Folder;
-use super::who::Who;
-use super::{Outcome, Status, inspect, secrets, terminal};
+use crate::app::codes::{self, FamilyPage};
+use crate::app::folder::Folder;
+use crate::app::problems;
+use crate::app::who::Who;
+use crate::app::{Outcome, Status, secrets, terminal};
 use crate::keyring::{Keyring, KeyringError};
 use crate::output::WriteError;
-use crate::records::litter::Puppy;
-use crate::records::{LitterFolder, Records, load};
+use crate::records::{Records, load};
 use crate::{Error, audience};
 use std::fmt::Write;
 use std::path::Path;
@@ -26,20 +29,31 @@ pub(super) struct Options {
     /// New codes for all puppies that a family takes
     #[arg(long)]
     all: bool,
-    /// A new key to sign records with; older keys stay, so that earlier papers can still be checked
+    /// A new key to sign records with; older keys stay, so that earlier papers can still be
+    /// checked
     #[arg(long)]
     signing_key: bool,
 }
 
 pub(super) fn run(kennel: &Path, options: &Options) -> Result<Outcome, Error> {
     if options.puppy.is_none() && !options.all && !options.signing_key {
-        return Err(Error::Usage("name the puppy whose page gets a new code, or say --all or --signing-key".to_owned()));
+        return Err(Error::Usage(
+            "name the puppy whose page gets a new code, or say --all or --signing-key".to_owned(),
+        ));
     }
     let folder = Folder::new(kennel)?;
     let loaded = load(&folder.content, terminal::now())?;
     let Some(records) = loaded.records.as_ref().filter(|_| !loaded.has_errors()) else {
-        let err = format!("{}{}no code was changed\n", inspect::shown(&folder, &loaded), inspect::counts(&loaded));
-        return Ok(Outcome { out: String::new(), err, status: Status::Problems });
+        let err = format!(
+            "{}{}no code was changed\n",
+            problems::shown(&folder, &loaded),
+            problems::counts(&loaded)
+        );
+        return Ok(Outcome {
+            out: String::new(),
+            err,
+            status: Status::Problems,
+        });
     };
     let keys = wanted(records, options)?;
     let mut err = secrets::sweep(&folder)?;
@@ -54,40 +68,69 @@ pub(super) fn run(kennel: &Path, options: &Options) -> Result<Outcome, Error> {
     let mut status = Status::Clean;
     // What was written is told all the same: a code that nobody has seen would shut a family out.
     if let Some(unsaid) = terminal::unsaid().filter(|_| !out.is_empty()) {
-        failed(format!("what was drawn could not be shown: {unsaid}\n  it stands in codes.yaml and signing-keys.json, and the old codes do not"));
+        failed(format!(
+            "what was drawn could not be shown: {unsaid}\n  it stands in codes.yaml and \
+             signing-keys.json, and the old codes do not"
+        ));
         status = Status::CouldNotRun;
     }
     if let Err(error) = done {
-        let stands = if out.is_empty() { "nothing was changed" } else { "what is printed above was changed all the same" };
+        let stands = if out.is_empty() {
+            "nothing was changed"
+        } else {
+            "what is printed above was changed all the same"
+        };
         failed(Error::from(error).and_now(stands).to_string());
         status = Status::CouldNotRun;
     }
-    Ok(Outcome { out: String::new(), err, status })
+    Ok(Outcome {
+        out: String::new(),
+        err,
+        status,
+    })
 }
 
 /// Draws and writes what is wanted, and tells each thing once it is written.
-fn draw(keyring: &mut Keyring, keys: &[(String, String)], options: &Options, out: &mut String) -> Result<(), KeyringError> {
+fn draw(
+    keyring: &mut Keyring,
+    keys: &[(String, String)],
+    options: &Options,
+    out: &mut String,
+) -> Result<(), KeyringError> {
     if !keys.is_empty() {
         let mut codes = String::new();
-        for (key, family) in keys {
-            let before = keyring.remembered.pages.get(key).map(|before| before.page.clone());
-            let entry = keyring.codes.renew(key, family, before.as_deref(), &mut secrets::random)?;
+        for (key, entry) in codes::drawn(keyring, keys)? {
             let _ = writeln!(codes, "{key}: {}", entry.code);
         }
-        codes.push_str("publish and put the site in place: until then the old code opens the page\n");
-        codes.push_str("papers in private/handover/ hold the old code: run `handover` again for new ones\n");
+        codes.push_str(
+            "publish and put the site in place: until then the old code opens the page\n",
+        );
+        codes.push_str(
+            "papers in private/handover/ hold the old code: run `handover` again for new ones\n",
+        );
         written(keyring.save_codes(), out, &codes)?;
     }
     if options.signing_key {
         keyring.signing.draw(&mut secrets::random)?;
-        written(keyring.save_signing(), out, "a new signing key was drawn; publish, so that the site shows it\n")?;
+        written(
+            keyring.save_signing(),
+            out,
+            "a new signing key was drawn; publish, so that the site shows it\n",
+        )?;
     }
     Ok(())
 }
 
 /// Tells what stands in a file now, also when the disk may not have it yet.
-fn written(saved: Result<(), KeyringError>, out: &mut String, told: &str) -> Result<(), KeyringError> {
-    if matches!(saved, Ok(()) | Err(KeyringError::Write(WriteError::NotSynced { .. }))) {
+fn written(
+    saved: Result<(), KeyringError>,
+    out: &mut String,
+    told: &str,
+) -> Result<(), KeyringError> {
+    if matches!(
+        saved,
+        Ok(()) | Err(KeyringError::Write(WriteError::NotSynced { .. }))
+    ) {
         out.push_str(told);
     }
     saved
@@ -95,14 +138,23 @@ fn written(saved: Result<(), KeyringError>, out: &mut String, told: &str) -> Res
 
 /// The keys of the pages that get a new code, each with its family.
 fn wanted(records: &Records, options: &Options) -> Result<Vec<(String, String)>, Error> {
-    let homes = records.owners.homes();
-    let taken = |folder: &LitterFolder, puppy: &Puppy| Some((audience::owner::key(folder, puppy), homes.of(&folder.id, puppy)?.0.id.to_string()));
+    let named = |page: FamilyPage<'_>| (page.key(), page.family.id.to_string());
     if let Some(puppy) = &options.puppy {
         let (folder, puppy) = Who::new(puppy, options.litter.as_deref()).find(records)?;
-        let key = audience::owner::key(folder, puppy);
-        let nobody = || Error::Usage(format!("no family takes {key} in owners.yaml, so it has no sealed page and no code"));
-        return Ok(vec![taken(folder, puppy).ok_or_else(nobody)?]);
+        let nobody = || {
+            let key = audience::owner::key(folder, puppy);
+            Error::Usage(format!(
+                "no family takes {key} in owners.yaml, so it has no sealed page and no code"
+            ))
+        };
+        let page = FamilyPage::of(&records.owners.homes(), folder, puppy);
+        return Ok(vec![named(page.ok_or_else(nobody)?)]);
     }
-    let living = records.litters.values().flat_map(|folder| folder.living().map(move |puppy| (folder, puppy)));
-    Ok(living.filter(|_| options.all).filter_map(|(folder, puppy)| taken(folder, puppy)).collect())
+    if !options.all {
+        return Ok(Vec::new());
+    }
+    Ok(codes::family_pages(records)
+        .into_iter()
+        .map(named)
+        .collect())
 }

@@ -1,11 +1,14 @@
 //! `rounds`: what needs doing today and tomorrow, over all litters.
 //!
-//! In: the kennel's folder and how many days to look ahead. Out: the round for the terminal or as JSON; problems of the records go to standard error. Work that waits is no failure: the exit code
-//! is 0 unless the records cannot be trusted, for a task that a broken record hides would not be missed by anybody.
+//! In: the kennel's folder and how many days to look ahead. Out: the round for the terminal or as
+//! JSON; problems of the records go to standard error. Work that waits is no failure: the exit code
+//! is 0 unless the records cannot be trusted, for a task that a broken record hides would not be
+//! missed by anybody.
 
-use super::folder::Folder;
-use super::{Outcome, Status, inspect, terminal};
 use crate::Error;
+use crate::app::folder::Folder;
+use crate::app::problems;
+use crate::app::{Outcome, Status, terminal};
 use crate::records::load;
 use crate::{audience, husbandry, pages};
 use std::path::Path;
@@ -14,7 +17,12 @@ use std::path::Path;
 #[derive(Debug, clap::Args)]
 pub(super) struct Options {
     /// How many days to look ahead; 1 is today and tomorrow
-    #[arg(long, value_name = "N", default_value_t = 1, value_parser = clap::value_parser!(u16).range(0..=366))]
+    #[arg(
+        long,
+        value_name = "N",
+        default_value_t = 1,
+        value_parser = clap::value_parser!(u16).range(0..=366)
+    )]
     days: u16,
     /// Print the round as JSON; `litterfolio schema rounds` describes it
     #[arg(long)]
@@ -27,10 +35,14 @@ pub(super) fn run(kennel: &Path, options: &Options) -> Result<Outcome, Error> {
     let Some(records) = loaded.records.as_ref().filter(|_| !loaded.has_errors()) else {
         let err = format!(
             "{}{}no round was made: what a broken record says would be missing from it\n",
-            inspect::shown(&folder, &loaded),
-            inspect::counts(&loaded)
+            problems::shown(&folder, &loaded),
+            problems::counts(&loaded)
         );
-        return Ok(Outcome { out: String::new(), err, status: Status::Problems });
+        return Ok(Outcome {
+            out: String::new(),
+            err,
+            status: Status::Problems,
+        });
     };
     let figures = husbandry::compute(records);
     let rounds = audience::keeper::rounds(records, &figures, options.days);
@@ -42,5 +54,9 @@ pub(super) fn run(kennel: &Path, options: &Options) -> Result<Outcome, Error> {
         None => rounds,
     };
     let terminal = terminal::answers();
-    Ok(Outcome::clean(pages::rounds_text(&rounds, terminal.width, terminal.colours)))
+    Ok(Outcome::clean(pages::rounds_text(
+        &rounds,
+        terminal.width,
+        terminal.colours,
+    )))
 }

@@ -1,9 +1,10 @@
-//! `schema`: JSON Schema of the records, for editors, and of the signed record that a family gets, for programs that read it.
+//! `schema`: JSON Schema of the records, for editors, and of the signed record that a family gets,
+//! for programs that read it.
 //!
 //! In: the name of a record. Out: its schema on standard output, or the list of names.
 
-use super::Outcome;
 use crate::Error;
+use crate::app::Outcome;
 use crate::pages::{export_schema, record_schema, rounds_schema};
 use crate::records::schema;
 use serde_json::Value;
@@ -26,17 +27,27 @@ pub(super) struct Options {
 }
 
 pub(super) fn run(options: &Options) -> Result<Outcome, Error> {
-    let names = || schema::RECORDS.iter().chain(&[PAPER, ROUNDS, EXPORT]).map(|(name, file)| format!("{name:<10} {file}\n")).collect::<String>();
+    let names = || {
+        schema::RECORDS
+            .iter()
+            .chain(&[PAPER, ROUNDS, EXPORT])
+            .map(|(name, file)| format!("{name:<10} {file}\n"))
+            .collect::<String>()
+    };
     match &options.record {
         None => Ok(Outcome::clean(names())),
         Some(record) => match of(record) {
             Some(schema) => Ok(Outcome::clean(format!("{schema:#}\n"))),
-            None => Err(Error::Usage(format!("there is no record `{record}`; there are:\n{}", names().trim_end()))),
+            None => Err(Error::Usage(format!(
+                "there is no record `{record}`; there are:\n{}",
+                names().trim_end()
+            ))),
         },
     }
 }
 
-/// The schema of a record. That of the signed record is printed without an address: which kennel's it will be is not asked here.
+/// The schema of a record. That of the signed record is printed without an address: which kennel's
+/// it will be is not asked here.
 fn of(record: &str) -> Option<Value> {
     match record {
         _ if record == PAPER.0 => Some(record_schema(None)),

@@ -1,36 +1,42 @@
 //! `weigh`: take a weigh-in of one litter.
 //!
-//! In: the kennel's folder, a litter, and weights: asked for on the terminal, given as `fern=231g`, or in a table. Out: blocks at the end of the litter's `weights.yaml`, and at once what changed and
-//! what is noticed. The dialogue saves after every puppy; weights given otherwise are taken in all together or not at all. Other lines of the file are never touched.
+//! In: the kennel's folder, a litter, and weights: asked for on the terminal, given as `fern=231g`,
+//! or in a table. Out: blocks at the end of the litter's `weights.yaml`, and at once what changed
+//! and what is noticed. The dialogue saves after every puppy; weights given otherwise are taken in
+//! all together or not at all. Other lines of the file are never touched.
 
 mod dialogue;
 mod draft;
 mod given;
 mod told;
 
-use super::folder::Folder;
-use super::terminal::{self, many};
-use super::{Outcome, Status, inspect, who};
 use crate::Error;
+use crate::app::folder::Folder;
+use crate::app::problems;
+use crate::app::terminal::{self, many};
+use crate::app::{Outcome, Status, weighing, who};
 use crate::husbandry::recovery::Stand;
 use crate::quantity::{Moment, Text, Unreadable, Weight, WeightUnit};
-use crate::records::kennel::Units;
 use crate::records::problem::Severity;
-use crate::records::{LitterFolder, Loaded, Records, load, sheet, weights};
+use crate::records::{LitterFolder, Loaded, Records, load, sheet};
 use std::path::{Path, PathBuf};
 
 /// Options of `weigh`.
 #[derive(Debug, Clone, clap::Args)]
 #[command(
-    after_help = "Weights are typed as the scale shows them: 231, 231g, 8.1oz, \"8 1/4 oz\", \"1 lb 2\". A bare number is in the unit at the head of the litter's weights.yaml, \
-                        or else in the `units` of kennel.yaml.\n\nA table has one row for each weigh-in: a column `at` (or `date` and `time`), perhaps `by` and `remark`, and one \
-                        for each puppy, named by id, name or ribbon: `fern (g)`. What stands in the records already is passed over."
+    after_help = "Weights are typed as the scale shows them: 231, 231g, 8.1oz, \"8 1/4 oz\", \"1 \
+                  lb 2\". A bare number is in the unit at the head of the litter's weights.yaml, \
+                  or else in the `units` of kennel.yaml.\n\nA table has one row for each \
+                  weigh-in: a column `at` (or `date` and `time`), perhaps `by` and `remark`, and \
+                  one for each puppy, named by id, name or ribbon: `fern (g)`. What stands in the \
+                  records already is passed over."
 )]
 pub(super) struct Options {
     /// The litter: its id or name, or how it begins
     #[arg(value_name = "LITTER")]
     litter: String,
-    /// Weights by id, name or ribbon, such as fern=231g or dam=9.2kg; a name alone is asked for, and without any each puppy is
+    /// Weights by id, name or ribbon, such as fern=231g or dam=9.2kg; a name alone is asked for,
+    /// and without any each puppy is
     #[arg(value_name = "PUPPY=WEIGHT", conflicts_with = "from")]
     weights: Vec<String>,
     /// When they were weighed: "2026-10-06 07:30", or 07:30 today [default: now]
@@ -73,11 +79,19 @@ fn with_weights(kennel: &Path, options: &Options) -> Result<Options, Error> {
     // Beside weights a name without one is a slip, which is told at its place.
     let only_named = !options.weights.iter().any(|typed| typed.contains('='));
     for typed in whole.weights.iter_mut().filter(|_| only_named) {
-        let Some(weight) = terminal::value(&format!("Weight of {}, with its unit: ", typed.trim())) else {
-            let folder = terminal::typed_kennel(kennel).map(|folder| format!("--kennel {folder} ")).unwrap_or_default();
-            let all: Vec<String> = options.weights.iter().map(|one| terminal::typed(&format!("{}=WEIGHT", one.trim()))).collect();
+        let Some(weight) = terminal::value(&format!("Weight of {}, with its unit: ", typed.trim()))
+        else {
+            let folder = terminal::typed_kennel(kennel)
+                .map(|folder| format!("--kennel {folder} "))
+                .unwrap_or_default();
+            let all: Vec<String> = options
+                .weights
+                .iter()
+                .map(|one| terminal::typed(&format!("{}=WEIGHT", one.trim())))
+                .collect();
             return Err(Error::Usage(format!(
-                "`{}` says no weight; nothing was saved. Say it as, with the weight and its unit in place of WEIGHT: litterfolio {folder}weigh {} {}",
+                "`{}` says no weight; nothing was saved. Say it as, with the weight and its unit \
+                 in place of WEIGHT: litterfolio {folder}weigh {} {}",
                 typed.trim(),
                 terminal::typed(&options.litter),
                 all.join(" ")
@@ -92,13 +106,22 @@ pub(super) fn run(kennel: &Path, options: &Options) -> Result<Outcome, Error> {
     let options = &with_weights(kennel, options)?;
     let folder = Folder::new(kennel)?;
     let loaded = load(&folder.content, terminal::now())?;
-    let Some(records) = &loaded.records else { return Ok(in_the_way(&folder, &loaded, &|file| file == "kennel.yaml")) };
+    let Some(records) = &loaded.records else {
+        return Ok(in_the_way(&folder, &loaded, &|file| file == "kennel.yaml"));
+    };
     let litter = match who::litter(records, &options.litter) {
         Ok(litter) => litter,
         // Its own file may be the reason why it is not there.
         Err(error) => {
-            let is_own = |file: &str| file.strip_prefix("litters/").is_some_and(|rest| rest.starts_with(options.litter.as_str()));
-            return if has_errors(&loaded, &is_own) { Ok(in_the_way(&folder, &loaded, &is_own)) } else { Err(error) };
+            let is_own = |file: &str| {
+                file.strip_prefix("litters/")
+                    .is_some_and(|rest| rest.starts_with(options.litter.as_str()))
+            };
+            return if has_errors(&loaded, &is_own) {
+                Ok(in_the_way(&folder, &loaded, &is_own))
+            } else {
+                Err(error)
+            };
         }
     };
     let files = [litter.file("litter.yaml"), litter.file("weights.yaml")];
@@ -107,30 +130,64 @@ pub(super) fn run(kennel: &Path, options: &Options) -> Result<Outcome, Error> {
         return Ok(in_the_way(&folder, &loaded, &is_own));
     }
     // Before the birth there is the dam to weigh.
-    let only_dam = !options.weights.is_empty() && options.weights.iter().all(|typed| typed.trim_start().to_lowercase().starts_with("dam="));
+    let only_dam = !options.weights.is_empty()
+        && options
+            .weights
+            .iter()
+            .all(|typed| typed.trim_start().to_lowercase().starts_with("dam="));
     if (litter.litter.puppies.is_empty() || litter.litter.birth.is_none()) && !only_dam {
-        return Err(Error::Usage(format!("{} is not born yet: write `birth` and `puppies` into {}", litter.litter.name, files[0])));
+        return Err(Error::Usage(format!(
+            "{} is not born yet: write `birth` and `puppies` into {}",
+            litter.litter.name, files[0]
+        )));
     }
     let [_, file] = files;
     let text = loaded.sources.text(&file).unwrap_or_default();
-    let unit = weights::weigh_ins(&file, text).ok().and_then(|(_, unit)| unit);
-    let usual = if records.kennel.units == Units::Ounces { WeightUnit::Ounce } else { WeightUnit::Gram };
-    let now = now(records);
-    let latest = if records.kennel.as_of.is_some() { end_of(now) } else { now };
-    let at = options.at.as_deref().map(|typed| time(typed, now)).transpose()?;
+    let unit = weighing::unit(records, litter, text);
+    let now = terminal::wall_time(&records.kennel);
+    let latest = if records.kennel.as_of.is_some() {
+        end_of(now)
+    } else {
+        now
+    };
+    let at = options
+        .at
+        .as_deref()
+        .map(|typed| time(typed, now))
+        .transpose()?;
     if let Some(why) = at.and_then(|at| sheet::not_yet(at, latest)) {
         return Err(usage("--at", &why));
     }
-    let scene = Scene { folder: &folder, records, litter, file, unit: unit.unwrap_or(usual), now, latest, at };
+    let scene = Scene {
+        folder: &folder,
+        records,
+        litter,
+        file,
+        unit,
+        now,
+        latest,
+        at,
+    };
     let mut outcome = match (&options.from, options.weights.is_empty()) {
-        (None, true) => {
-            dialogue::run(&scene, options).and_then(|(outcome, whole)| if whole { with_dam(&scene, options, outcome) } else { Ok(outcome) })
-        }
+        (None, true) => dialogue::run(&scene, options).and_then(|(outcome, whole)| {
+            if whole {
+                with_dam(&scene, options, outcome)
+            } else {
+                Ok(outcome)
+            }
+        }),
         _ => given::run(&scene, options),
     }?;
-    let elsewhere = loaded.problems.iter().filter(|p| p.problem.severity == Severity::Error).count();
+    let elsewhere = loaded
+        .problems
+        .iter()
+        .filter(|p| p.problem.severity == Severity::Error)
+        .count();
     if elsewhere > 0 && outcome.status == Status::Clean {
-        outcome.err.push_str(&format!("note: other records have {}; `litterfolio inspect` shows them\n", many(elsewhere, "problem")));
+        outcome.err.push_str(&format!(
+            "note: other records have {}; `litterfolio inspect` shows them\n",
+            many(elsewhere, "problem")
+        ));
     }
     Ok(outcome)
 }
@@ -140,8 +197,15 @@ fn with_dam(scene: &Scene<'_>, options: &Options, mut outcome: Outcome) -> Resul
     if !terminal::is_answered() || !dam_is_due(scene) {
         return Ok(outcome);
     }
-    let name = scene.records.dogs.get(&scene.litter.litter.dam).map(|dog| dog.call_name.as_ref().unwrap_or(&dog.name).to_string());
-    let mut question = format!("{}, the dam (Enter passes her over): ", name.unwrap_or_else(|| scene.litter.litter.dam.to_string()));
+    let name = scene
+        .records
+        .dogs
+        .get(&scene.litter.litter.dam)
+        .map(|dog| dog.shown_name().to_string());
+    let mut question = format!(
+        "{}, the dam (Enter passes her over): ",
+        name.unwrap_or_else(|| scene.litter.litter.dam.to_string())
+    );
     terminal::say(&outcome.out);
     outcome.out.clear();
     while let Some(weight) = terminal::value(&question) {
@@ -149,7 +213,15 @@ fn with_dam(scene: &Scene<'_>, options: &Options, mut outcome: Outcome) -> Resul
             question = format!("{}; {} (Enter passes her over): ", why.message, why.hint);
             continue;
         }
-        return given::run(scene, &Options { weights: vec![format!("dam={weight}")], remark: None, strict: false, ..options.clone() });
+        return given::run(
+            scene,
+            &Options {
+                weights: vec![format!("dam={weight}")],
+                remark: None,
+                strict: false,
+                ..options.clone()
+            },
+        );
     }
     Ok(outcome)
 }
@@ -157,18 +229,29 @@ fn with_dam(scene: &Scene<'_>, options: &Options, mut outcome: Outcome) -> Resul
 fn dam_is_due(scene: &Scene<'_>) -> bool {
     let figures = crate::husbandry::compute(scene.records);
     let looks = &figures.litters[&scene.litter.id].recovery;
-    looks.iter().any(|look| look.item.id == "dam-weight" && matches!(look.stand, Stand::Due | Stand::Overdue))
+    looks.iter().any(|look| {
+        look.item.id == "dam-weight" && matches!(look.stand, Stand::Due | Stand::Overdue)
+    })
 }
 
 /// A time as typed: with its day, or of today.
 fn time(typed: &str, now: Moment) -> Result<Moment, Error> {
-    let with_day = if typed.contains('-') { typed.trim().to_owned() } else { format!("{} {}", now.day(), typed.trim()) };
-    with_day.parse().map(Moment::to_the_minute).map_err(|why| usage("--at", &why))
+    let with_day = if typed.contains('-') {
+        typed.trim().to_owned()
+    } else {
+        format!("{} {}", now.day(), typed.trim())
+    };
+    with_day
+        .parse()
+        .map(Moment::to_the_minute)
+        .map_err(|why| usage("--at", &why))
 }
 
 /// A text as an option.
 fn words(typed: &str) -> Result<Text, String> {
-    typed.parse().map_err(|why: Unreadable| format!("{}; {}", why.message, why.hint))
+    typed
+        .parse()
+        .map_err(|why: Unreadable| format!("{}; {}", why.message, why.hint))
 }
 
 fn usage(option: &str, why: &Unreadable) -> Error {
@@ -176,24 +259,38 @@ fn usage(option: &str, why: &Unreadable) -> Error {
 }
 
 fn has_errors(loaded: &Loaded, is_own: &dyn Fn(&str) -> bool) -> bool {
-    loaded.problems.iter().any(|p| p.problem.severity == Severity::Error && is_own(&p.problem.place.file))
+    loaded
+        .problems
+        .iter()
+        .any(|p| p.problem.severity == Severity::Error && is_own(&p.problem.place.file))
 }
 
 /// The problems that must be mended first, and no others.
 fn in_the_way(folder: &Folder, loaded: &Loaded, is_own: &dyn Fn(&str) -> bool) -> Outcome {
-    let problems = loaded.problems.iter().filter(|p| p.problem.severity == Severity::Error && is_own(&p.problem.place.file));
-    let loaded = Loaded { problems: problems.cloned().collect(), sources: loaded.sources.clone(), ..Loaded::nothing() };
-    let err = format!("{}{}nothing was weighed\n", inspect::shown(folder, &loaded), inspect::counts(&loaded));
-    Outcome { out: String::new(), err, status: Status::Problems }
-}
-
-/// The time now on the kennel's wall; on the pinned day, where `as_of` pins one.
-fn now(records: &Records) -> Moment {
-    let local = terminal::now().with_timezone(&records.kennel.time_zone.0).naive_local();
-    let day = records.kennel.as_of.map_or(local.date(), |pinned| pinned.date());
-    Moment::from(day.and_time(local.time())).to_the_minute()
+    let problems = loaded
+        .problems
+        .iter()
+        .filter(|p| p.problem.severity == Severity::Error && is_own(&p.problem.place.file));
+    let loaded = Loaded {
+        problems: problems.cloned().collect(),
+        sources: loaded.sources.clone(),
+        ..Loaded::default()
+    };
+    let err = format!(
+        "{}{}nothing was weighed\n",
+        problems::shown(folder, &loaded),
+        problems::counts(&loaded)
+    );
+    Outcome {
+        out: String::new(),
+        err,
+        status: Status::Problems,
+    }
 }
 
 fn end_of(now: Moment) -> Moment {
-    now.day().date().and_hms_opt(23, 59, 0).map_or(now, Moment::from)
+    now.day()
+        .date()
+        .and_hms_opt(23, 59, 0)
+        .map_or(now, Moment::from)
 }

@@ -1,20 +1,27 @@
 //! Ages and the day on which a puppy may leave.
 //!
-//! In: days of the calendar, or moments in the kennel's time zone. Out: ages in hours, whole calendar days and months, and in words. Days are counted on the calendar, so
-//! clock changes never make a puppy a day older; hours are counted on the clock that never changes, so they are hours that passed.
+//! In: days of the calendar, or moments in the kennel's time zone. Out: ages in hours, whole
+//! calendar days and months, and in words. Days are counted on the calendar, so clock changes never
+//! make a puppy a day older; hours are counted on the clock that never changes, so they are hours
+//! that passed.
 
 use super::growth::instant;
 use crate::quantity::{Day, Moment, Span};
 use chrono::{Datelike, Months};
 use chrono_tz::Tz;
 
-/// The youngest age at which a puppy may leave: eight weeks, as the laws of England (SI 2018/486, Schedule 6), Scotland and most others have it.
+/// The youngest age at which a puppy may leave: eight weeks, as the laws of England (SI 2018/486,
+/// Schedule 6), Scotland and most others have it.
 pub const YOUNGEST_LEAVING_AGE: Span = Span::days(56);
 
-/// The age from which puppies may leave: the latest of eight weeks, what the kennel says and what the region asks for.
+/// The age from which puppies may leave: the latest of eight weeks, what the kennel says and what
+/// the region asks for.
 #[must_use]
 pub fn leaving_age(kennel: Option<Span>, region: Option<Span>) -> Span {
-    [kennel, region].into_iter().flatten().fold(YOUNGEST_LEAVING_AGE, Span::max)
+    [kennel, region]
+        .into_iter()
+        .flatten()
+        .fold(YOUNGEST_LEAVING_AGE, Span::max)
 }
 
 /// Earliest day on which a puppy born on `born` may leave at this age.
@@ -23,17 +30,29 @@ pub fn leaves_from(born: Day, age: Span) -> Day {
     born.plus(i64::try_from(age.as_days()).unwrap_or(56))
 }
 
-/// Whole months of the calendar from `born` to `on`; 0 before birth. A birthday that its month does not have (29 to 31) falls on that month's last day.
+/// Whole months of the calendar from `born` to `on`; 0 before birth. A birthday that its month does
+/// not have (29 to 31) falls on that month's last day.
 #[must_use]
 pub fn months(born: Day, on: Day) -> u32 {
     let (born, on) = (born.date(), on.date());
-    let apart = (on.year() - born.year()) * 12 + i32::try_from(on.month()).unwrap_or(0) - i32::try_from(born.month()).unwrap_or(0);
-    let Ok(apart) = u32::try_from(apart) else { return 0 };
-    let reached = |months: u32| born.checked_add_months(Months::new(months)).is_some_and(|day| day <= on);
-    if reached(apart) { apart } else { apart.saturating_sub(1) }
+    let apart = (on.year() - born.year()) * 12 + i32::try_from(on.month()).unwrap_or(0)
+        - i32::try_from(born.month()).unwrap_or(0);
+    let Ok(apart) = u32::try_from(apart) else {
+        return 0;
+    };
+    let reached = |months: u32| {
+        born.checked_add_months(Months::new(months))
+            .is_some_and(|day| day <= on)
+    };
+    if reached(apart) {
+        apart
+    } else {
+        apart.saturating_sub(1)
+    }
 }
 
-/// An age on a day in words: days for two weeks, then weeks and days for half a year, then months, from two years on years.
+/// An age on a day in words: days for two weeks, then weeks and days for half a year, then months,
+/// from two years on years.
 #[must_use]
 pub fn in_words(born: Day, on: Day) -> String {
     let days = on.since(born);
@@ -44,7 +63,8 @@ pub fn in_words(born: Day, on: Day) -> String {
     }
 }
 
-/// How old a litter was on the day of a picture, in whole weeks, as people say it; nothing before the birth.
+/// How old a litter was on the day of a picture, in whole weeks, as people say it; nothing before
+/// the birth.
 #[must_use]
 pub fn on_a_picture(born: Day, on: Day) -> Option<String> {
     match on.since(born) {
@@ -81,7 +101,11 @@ pub fn at_in_words(born: Moment, at: Moment, zone: Tz) -> String {
 }
 
 fn many(n: i64, unit: &str) -> String {
-    if n == 1 { format!("1 {unit}") } else { format!("{n} {unit}s") }
+    if n == 1 {
+        format!("1 {unit}")
+    } else {
+        format!("{n} {unit}s")
+    }
 }
 
 #[cfg(test)]
@@ -94,16 +118,28 @@ mod tests {
 
     #[test]
     fn eight_weeks_are_56_days_of_the_calendar() {
-        // SI 2018/486 Schedule 6 (England): not under 8 weeks. Dates by Python's datetime; the second crosses the first day of EU summer time.
+        // SI 2018/486 Schedule 6 (England): not under 8 weeks. Dates by Python's datetime; the
+        // second crosses the first day of EU summer time.
         let from = |born: &str, kennel: Option<u32>, region: Option<u32>| {
-            leaves_from(day(born), leaving_age(kennel.map(Span::days), region.map(Span::days)))
+            leaves_from(
+                day(born),
+                leaving_age(kennel.map(Span::days), region.map(Span::days)),
+            )
         };
         assert_eq!(from("2024-01-01", None, None), day("2024-02-26"));
         assert_eq!(from("2025-02-01", None, None), day("2025-03-29"));
         assert_eq!(from("2024-02-29", None, None), day("2024-04-25"));
         assert_eq!(from("2024-01-01", Some(84), None), day("2024-03-25"));
-        assert_eq!(from("2024-01-01", Some(49), Some(49)), day("2024-02-26"), "never younger, whatever the record says");
-        assert_eq!(from("2024-01-01", Some(60), Some(63)), day("2024-03-04"), "the later of the two");
+        assert_eq!(
+            from("2024-01-01", Some(49), Some(49)),
+            day("2024-02-26"),
+            "never younger, whatever the record says"
+        );
+        assert_eq!(
+            from("2024-01-01", Some(60), Some(63)),
+            day("2024-03-04"),
+            "the later of the two"
+        );
     }
 
     #[test]
@@ -158,12 +194,19 @@ mod tests {
 
     #[test]
     fn the_first_two_days_are_counted_in_hours_that_passed() {
-        let words = |born: &str, at: &str| at_in_words(born.parse().unwrap(), at.parse().unwrap(), "Europe/London".parse().unwrap());
+        let words = |born: &str, at: &str| {
+            at_in_words(
+                born.parse().unwrap(),
+                at.parse().unwrap(),
+                "Europe/London".parse().unwrap(),
+            )
+        };
         assert_eq!(words("2026-10-05 09:14", "2026-10-05 09:40"), "26 minutes");
         assert_eq!(words("2026-10-05 09:14", "2026-10-06 07:30"), "22 hours");
         assert_eq!(words("2026-10-05 09:14", "2026-10-07 09:13"), "47 hours");
         assert_eq!(words("2026-10-05 09:14", "2026-10-07 09:14"), "2 days");
-        // British summer time ends on 2026-10-25 at 01:00 UTC (Summer Time Order 2002): one hour more passes than the clock shows.
+        // British summer time ends on 2026-10-25 at 01:00 UTC (Summer Time Order 2002): one hour
+        // more passes than the clock shows.
         assert_eq!(words("2026-10-24 12:00", "2026-10-25 12:00"), "25 hours");
     }
 }

@@ -1,14 +1,17 @@
-//! What the figures of litters are computed with, and those figures, each litter's once somebody asks for them.
+//! What the figures of litters are computed with, and those figures, each litter's once somebody
+//! asks for them.
 //!
-//! In: records. Out: [`Litters`]. A kennel's litters are history for the most part: only their own pages show their figures, so that a run which changes one weight need not compute those of two thousand
-//! litters. What every page of the kennel shows of a litter that is history is had without them.
+//! In: records. Out: [`Litters`]. A kennel's litters are history for the most part: only their own
+//! pages show their figures, so that a run which changes one weight need not compute those of two
+//! thousand litters. What every page of the kennel shows of a litter that is history is had without
+//! them.
 
 use super::{
-    Ahead, BirthWeight, LitterFigures, MatingAncestry, PuppyFigures, age, birth, birth_weight, care, feeding, findings, gestation, growth, pedigree,
-    prospect, recovery, rules, seasons, thresholds, trend,
+    Ahead, BirthWeight, LitterFigures, MatingAncestry, PuppyFigures, age, birth, birth_weight,
+    care, feeding, findings, gestation, growth, pedigree, prospect, recovery, rules, seasons,
+    thresholds, trend,
 };
 use crate::quantity::{Day, Id, Span};
-use crate::records::kennel::Units;
 use crate::records::litter::{Fate, Offer, Puppy};
 use crate::records::owners::Homes;
 use crate::records::{LitterFolder, Records};
@@ -35,11 +38,26 @@ pub struct Litters<'a> {
 }
 
 impl<'a> Litters<'a> {
-    /// The litters of these records. Those that are expected or young are computed at once, since every page of the kennel looks at them.
+    /// The litters of these records. Those that are expected or young are computed at once, since
+    /// every page of the kennel looks at them.
     pub(super) fn of(records: &'a Records) -> Self {
-        let litters = Self { desk: Desk::new(records), computed: records.litters.keys().map(|id| (id, OnceLock::new())).collect() };
-        let young: Vec<&LitterFolder> = records.litters.values().filter(|folder| !findings::is_history(folder, records.today)).collect();
-        let _: Vec<Option<&LitterFigures>> = young.par_iter().map(|folder| litters.get(&folder.id)).collect();
+        let litters = Self {
+            desk: Desk::new(records),
+            computed: records
+                .litters
+                .keys()
+                .map(|id| (id, OnceLock::new()))
+                .collect(),
+        };
+        let young: Vec<&LitterFolder> = records
+            .litters
+            .values()
+            .filter(|folder| !folder.is_history(records.today))
+            .collect();
+        let _: Vec<Option<&LitterFigures>> = young
+            .par_iter()
+            .map(|folder| litters.get(&folder.id))
+            .collect();
         litters
     }
 
@@ -50,18 +68,26 @@ impl<'a> Litters<'a> {
         Id: Borrow<Q>,
     {
         let folder = self.desk.records.litters.get(id)?;
-        Some(self.computed.get(&folder.id)?.get_or_init(|| self.desk.litter(folder)))
+        Some(
+            self.computed
+                .get(&folder.id)?
+                .get_or_init(|| self.desk.litter(folder)),
+        )
     }
 
     /// Whether the figures of a litter have been computed.
     #[cfg(test)]
-    pub(super) fn is_computed(&self, id: &str) -> bool {
-        self.computed.iter().any(|(known, figures)| known.as_str() == id && figures.get().is_some())
+    pub(crate) fn is_computed(&self, id: &str) -> bool {
+        self.computed
+            .iter()
+            .any(|(known, figures)| known.as_str() == id && figures.get().is_some())
     }
 
     /// All litters with their figures, in the order of their names.
     pub fn iter(&self) -> impl Iterator<Item = (&Id, &LitterFigures)> {
-        self.computed.keys().filter_map(|id| Some((*id, self.get(*id)?)))
+        self.computed
+            .keys()
+            .filter_map(|id| Some((*id, self.get(*id)?)))
     }
 
     /// The figures of all litters.
@@ -90,34 +116,56 @@ impl<'a> Litters<'a> {
     /// The day on which a puppy left, of one that is in its new home.
     #[must_use]
     pub fn left_on(&self, folder: &LitterFolder, puppy: &Puppy) -> Option<Day> {
-        self.is_gone(folder, puppy).then(|| self.desk.leaves_on(folder, puppy)).flatten()
+        self.is_gone(folder, puppy)
+            .then(|| self.desk.leaves_on(folder, puppy))
+            .flatten()
     }
 
     /// What the keeper should know of a litter, the most urgent first.
     #[must_use]
     pub fn findings(&self, folder: &LitterFolder) -> Cow<'_, [findings::Finding]> {
         let today = self.desk.records.today;
-        if findings::is_history(folder, today) {
+        if folder.is_history(today) {
             return Cow::Owned(findings::of_history(folder, today));
         }
-        self.get(&folder.id).map_or(Cow::Borrowed(&[]), |figures| Cow::Borrowed(&figures.findings))
+        self.get(&folder.id).map_or(Cow::Borrowed(&[]), |figures| {
+            Cow::Borrowed(&figures.findings)
+        })
     }
 
     /// Inbreeding of each dog.
     pub(super) fn inbreeding(&self) -> BTreeMap<Id, pedigree::Inbreeding> {
-        self.desk.records.dogs.keys().map(|id| (id.clone(), self.desk.ancestry.inbreeding(id))).collect()
+        self.desk
+            .records
+            .dogs
+            .keys()
+            .map(|id| (id.clone(), self.desk.ancestry.inbreeding(id)))
+            .collect()
     }
 
     /// What is known of a mating that is only thought of, on one of some days.
     #[must_use]
     pub fn prospect(&self, sire: &Id, dam: &Id, days: seasons::Window) -> prospect::Prospect {
-        let Desk { records, ancestry, books, leaving_age, .. } = &self.desk;
+        let Desk {
+            records,
+            ancestry,
+            books,
+            leaving_age,
+            ..
+        } = &self.desk;
         prospect::Prospect {
             inbreeding: ancestry.of_mating(sire, dam),
             behind: self.desk.behind(sire, dam),
             relation: rules::relation(&records.dogs, sire, dam),
             gaps: prospect::gaps(&records.dogs, sire, dam, days, records.today),
-            rules: rules::of_pair(records, books, sire, dam, (days.from, days.to), *leaving_age),
+            rules: rules::of_pair(
+                records,
+                books,
+                sire,
+                dam,
+                (days.from, days.to),
+                *leaving_age,
+            ),
         }
     }
 
@@ -137,7 +185,10 @@ where
     type Output = LitterFigures;
 
     fn index(&self, id: &Q) -> &LitterFigures {
-        #[expect(clippy::expect_used, reason = "like the map it stands for, it has the litters of the records and no others")]
+        #[expect(
+            clippy::expect_used,
+            reason = "like the map it stands for, it has the litters of the records and no others"
+        )]
         self.get(id).expect("a litter of the records")
     }
 }
@@ -162,7 +213,10 @@ impl<'a> Desk<'a> {
             plan: care::items(&records.care_plan),
             books: rules::books(records),
             homes: records.owners.homes(),
-            leaving_age: age::leaving_age(records.kennel.leaving_age, rules::leaving_age(&records.kennel)),
+            leaving_age: age::leaving_age(
+                records.kennel.leaving_age,
+                rules::leaving_age(&records.kennel),
+            ),
             limits: thresholds::thresholds(&records.care_plan.thresholds),
         }
     }
@@ -177,24 +231,47 @@ impl<'a> Desk<'a> {
     }
 
     fn leaves_from(&self, folder: &LitterFolder) -> Option<Day> {
-        folder.litter.birth.as_ref().map(|birth| age::leaves_from(birth.on, self.leaving_age))
+        folder
+            .litter
+            .birth
+            .as_ref()
+            .map(|birth| age::leaves_from(birth.on, self.leaving_age))
     }
 
     fn puppy_leaves_from(&self, folder: &LitterFolder, puppy: &Puppy) -> Option<Day> {
-        folder.litter.born_on(puppy).map(|born| age::leaves_from(born, self.leaving_age))
+        folder
+            .litter
+            .born_on(puppy)
+            .map(|born| age::leaves_from(born, self.leaving_age))
     }
 
     pub(super) fn litter(&self, folder: &LitterFolder) -> LitterFigures {
         let records = self.records;
         let litter = &folder.litter;
         let birth = litter.birth.as_ref();
-        let dam_weight = records.dogs.get(&litter.dam).and_then(|dam| dam.adult_weight);
+        let dam_weight = records
+            .dogs
+            .get(&litter.dam)
+            .and_then(|dam| dam.adult_weight);
         let expected = birth.is_none() && !litter.came_to_nothing();
-        let windows = if expected { gestation::windows(litter, dam_weight) } else { Vec::new() };
+        let windows = if expected {
+            gestation::windows(litter, dam_weight)
+        } else {
+            Vec::new()
+        };
         let due = windows.first().copied();
         let rise = gestation::rise::read(litter);
-        let steps = if expected { gestation::steps(&windows, &rise) } else { Vec::new() };
-        let dam_before = gestation::temperature::before_birth(litter, &folder.health, due.map(|due| due.from), records.kennel.time_zone.0);
+        let steps = if expected {
+            gestation::steps(&windows, &rise)
+        } else {
+            Vec::new()
+        };
+        let dam_before = gestation::temperature::before_birth(
+            litter,
+            &folder.health,
+            due.map(|due| due.from),
+            records.kennel.time_zone.0,
+        );
         let mut growth = growth::of_litter(folder, records.kennel.time_zone.0);
         let mut figures = LitterFigures {
             due,
@@ -207,15 +284,30 @@ impl<'a> Desk<'a> {
             ancestry: self.behind(&litter.sire, &litter.dam),
             placentas: birth::placentas(litter),
             arrivals: birth::arrivals(litter, records.kennel.time_zone.0),
-            puppies: litter.puppies.iter().filter_map(|p| Some((p.id.clone(), self.puppy(folder, growth.remove(&p.id)?, p)))).collect(),
+            puppies: litter
+                .puppies
+                .iter()
+                .filter_map(|p| Some((p.id.clone(), self.puppy(folder, growth.remove(&p.id)?, p))))
+                .collect(),
             places: OnceLock::new(),
-            rules: rules::of_litter(records, &self.homes, &self.books, folder, due, self.leaving_age),
-            recovery: if findings::is_history(folder, records.today) { Vec::new() } else { recovery::of_dam(&self.plan, folder, records.today) },
+            rules: rules::of_litter(
+                records,
+                &self.homes,
+                &self.books,
+                folder,
+                due,
+                self.leaving_age,
+            ),
+            recovery: if folder.is_history(records.today) {
+                Vec::new()
+            } else {
+                recovery::of_dam(&self.plan, folder, records.today)
+            },
             findings: Vec::new(),
             ahead: Vec::new(),
         };
-        figures.findings = findings::of_litter(folder, &figures, &self.limits, records.today, records.kennel.units == Units::Ounces);
-        if birth.is_some() && !findings::is_history(folder, records.today) {
+        figures.findings = findings::of_litter(folder, &figures, &self.limits, records.today);
+        if birth.is_some() && !folder.is_history(records.today) {
             figures.ahead = self.ahead(folder, figures.clone());
         }
         figures
@@ -226,30 +318,56 @@ impl<'a> Desk<'a> {
         let mut days = Vec::new();
         for day in (0..DAYS_AHEAD).map(|days| self.records.today.plus(days)) {
             for puppy in &folder.litter.puppies {
-                let Some(own) = figures.puppies.get_mut(&puppy.id) else { continue };
+                let Some(own) = figures.puppies.get_mut(&puppy.id) else {
+                    continue;
+                };
                 own.is_gone = self.is_gone(folder, puppy, day);
-                own.care = self.care(folder, puppy, own.is_gone, day).unwrap_or_default();
+                own.care = self
+                    .care(folder, puppy, own.is_gone, day)
+                    .unwrap_or_default();
             }
-            let findings = findings::beside_weights(folder, &figures, &self.limits, day, self.records.kennel.units == Units::Ounces);
-            let gone = figures.puppies.iter().filter(|(_, own)| own.is_gone).map(|(id, _)| id.clone()).collect();
-            days.push(Ahead { day, gone, findings });
+            let findings = findings::beside_weights(folder, &figures, &self.limits, day);
+            let gone = figures
+                .puppies
+                .iter()
+                .filter(|(_, own)| own.is_gone)
+                .map(|(id, _)| id.clone())
+                .collect();
+            days.push(Ahead {
+                day,
+                gone,
+                findings,
+            });
         }
         days
     }
 
     fn puppy(&self, folder: &LitterFolder, growth: growth::Growth, puppy: &Puppy) -> PuppyFigures {
         let records = self.records;
-        let adult = folder.litter.adult_weight.or_else(|| records.dogs.get(&folder.litter.dam)?.adult_weight);
+        let adult = folder
+            .litter
+            .adult_weight
+            .or_else(|| records.dogs.get(&folder.litter.dam)?.adult_weight);
         let trend = trend::latest(&growth.points);
         let is_gone = self.is_gone(folder, puppy, records.today);
         PuppyFigures {
             trend,
-            birth_weight: puppy.weight.map(|weight| self.birth_weight(folder, puppy, weight.grams())),
+            birth_weight: puppy
+                .weight
+                .map(|weight| self.birth_weight(folder, puppy, weight.grams())),
             adult_weight: adult,
             vigour: puppy.vigour.iter().map(birth::vigour).collect(),
             not_looked_at: birth::not_looked_at(puppy),
-            care: self.care(folder, puppy, is_gone, records.today).unwrap_or_default(),
-            feeding: feeding::of_puppy(folder, puppy, &growth.points, records.kennel.time_zone.0, records.today),
+            care: self
+                .care(folder, puppy, is_gone, records.today)
+                .unwrap_or_default(),
+            feeding: feeding::of_puppy(
+                folder,
+                puppy,
+                &growth.points,
+                records.kennel.time_zone.0,
+                records.today,
+            ),
             is_gone,
             is_stillborn: puppy.fate == Some(Fate::Stillborn),
             leaves_from: self.puppy_leaves_from(folder, puppy),
@@ -258,41 +376,76 @@ impl<'a> Desk<'a> {
     }
 
     fn birth_weight(&self, folder: &LitterFolder, puppy: &Puppy, grams: f64) -> BirthWeight {
-        let others: Vec<f64> = folder.litter.born_alive().filter(|p| p.id != puppy.id).filter_map(|p| Some(p.weight?.grams())).collect();
+        let others: Vec<f64> = folder
+            .litter
+            .born_alive()
+            .filter(|p| p.id != puppy.id)
+            .filter_map(|p| Some(p.weight?.grams()))
+            .collect();
         let dam = self.records.dogs.get(&folder.litter.dam);
-        let breed = dam.and_then(|dam| dam.breed.as_ref()).unwrap_or(&self.records.kennel.breed);
-        BirthWeight { under_littermates: growth::under_mean(grams, &others), breed: birth_weight::breed_class(breed, grams) }
+        let breed = dam
+            .and_then(|dam| dam.breed.as_ref())
+            .unwrap_or(&self.records.kennel.breed);
+        BirthWeight {
+            under_littermates: growth::under_mean(grams, &others),
+            breed: birth_weight::breed_class(breed, grams),
+        }
     }
 
-    fn care(&self, folder: &LitterFolder, puppy: &Puppy, is_gone: bool, today: Day) -> Option<care::Care> {
+    fn care(
+        &self,
+        folder: &LitterFolder,
+        puppy: &Puppy,
+        is_gone: bool,
+        today: Day,
+    ) -> Option<care::Care> {
         let born = folder.litter.born_on(puppy)?;
         if !puppy.is_alive() {
             return None;
         }
         let leaves = self.leaves_on(folder, puppy)?;
         let leaves = match puppy.offer {
-            // Whoever stays has no next owner; nor has one whose day is over, and that is still here.
+            // Whoever stays has no next owner; nor has one whose day is over, and that is still
+            // here.
             Offer::Staying => NEVER,
             _ if leaves < today && !is_gone => NEVER,
             _ => leaves,
         };
         let weaned = puppy.weaned.or(folder.litter.weaned);
-        Some(care::of_puppy(&self.plan, puppy, &folder.health, care::Days { born, weaned, leaves, today }))
+        Some(care::of_puppy(
+            &self.plan,
+            puppy,
+            &folder.health,
+            care::CareDays {
+                born,
+                weaned,
+                leaves,
+                today,
+            },
+        ))
     }
 
     /// The day that was agreed with a family, or the earliest day on which the puppy may leave.
     fn leaves_on(&self, folder: &LitterFolder, puppy: &Puppy) -> Option<Day> {
-        let agreed = self.homes.of(&folder.id, puppy).and_then(|(_, takes)| takes.leaves);
+        let agreed = self
+            .homes
+            .of(&folder.id, puppy)
+            .and_then(|(_, takes)| takes.leaves);
         agreed.or_else(|| self.puppy_leaves_from(folder, puppy))
     }
 
-    /// Whether a puppy is in its new home: it is called placed, and the day on which it leaves has come. Whoever is promised is still here, and is watched; so is whoever came back, until another
-    /// family takes it.
+    /// Whether a puppy is in its new home: it is called placed, and the day on which it leaves has
+    /// come. Whoever is promised is still here, and is watched; so is whoever came back, until
+    /// another family takes it.
     fn is_gone(&self, folder: &LitterFolder, puppy: &Puppy, today: Day) -> bool {
         if puppy.returned.is_some() && self.homes.of(&folder.id, puppy).is_none() {
             return false;
         }
         let born = folder.litter.birth.is_some();
-        puppy.offer == Offer::Placed && born && self.leaves_on(folder, puppy).is_some_and(|leaves| leaves <= today)
+        puppy.offer == Offer::Placed
+            && born
+            && self
+                .leaves_on(folder, puppy)
+                .is_some_and(|leaves| leaves <= today)
     }
 }

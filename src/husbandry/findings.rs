@@ -1,7 +1,9 @@
 //! What the keeper should know today, in order of urgency.
 //!
-//! In: a litter, its figures, thresholds. Out: [`Finding`]s, each with its figures, the value it was measured against and that value's source. Only living puppies that are still here are
-//! looked at, each rule speaks once, and thin data says nothing. The program computes, the vet decides: a finding is never a diagnosis, and none is never a clean bill.
+//! In: a litter, its figures, thresholds. Out: [`Finding`]s, each a type with its figures and the
+//! value it was measured against; `audience` finds the words. Only living puppies that are still
+//! here are looked at, each rule speaks once, and thin data says nothing. The program computes, the
+//! vet decides: a finding is never a diagnosis, and none is never a clean bill.
 
 mod birth;
 mod care;
@@ -9,15 +11,22 @@ mod dam;
 mod growth;
 mod illness;
 mod litter;
+mod noticed;
+mod rule;
 pub(super) mod slips;
 
 pub use birth::is_good;
 pub(in crate::husbandry) use birth::{FED_COLD as COLD_SOURCE, of_puppy as temperatures};
 pub use dam::{DAM_CAUTIONS, PYOMETRA};
+pub use noticed::{
+    CallTime, ClosedCall, DamHeat, DatedTemperature, NotedIllness, Noticed, TemperatureBand,
+    Unwell, WindowOf,
+};
+pub use rule::FindingRule;
 
-use super::thresholds::{Threshold, Thresholds};
+use super::thresholds::Thresholds;
 use super::{LitterFigures, PuppyFigures};
-use crate::quantity::{Day, Id, Weight};
+use crate::quantity::{Day, Id};
 use crate::records::LitterFolder;
 use crate::records::litter::Puppy;
 use std::collections::BTreeMap;
@@ -50,31 +59,58 @@ impl Urgency {
 pub struct Finding {
     /// How urgent.
     pub urgency: Urgency,
-    /// Stable name of the rule.
-    pub rule: &'static str,
     /// The puppy; nothing when it is about the litter or the dam.
     pub puppy: Option<Id>,
-    /// What was noticed, with its figures, a sentence without full stop.
-    pub what: String,
-    /// The value it was measured against, in words.
-    pub limit: String,
-    /// Where that value comes from.
-    pub source: &'static str,
-    /// The weight it is about, in days since birth, so that a chart can mark it.
-    pub days: Option<f64>,
+    /// What was noticed.
+    pub noticed: Noticed,
+    /// The weight it is about; nothing when it is about none.
+    pub weight: Option<WeightNoticed>,
+}
+
+/// The weight that a finding is about.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct WeightNoticed {
+    /// When it was weighed, in days since birth, so that a chart can mark it.
+    pub days: f64,
+    /// The day of the puppy's latest weight, where that is some days ago.
+    pub last_weighed: Option<Day>,
+    /// Whether a weight of the puppy looks like a slip of the pen.
+    pub is_doubtful: bool,
 }
 
 impl Finding {
+    /// The rule that noticed it.
+    #[must_use]
+    pub fn rule(&self) -> FindingRule {
+        self.noticed.rule()
+    }
+
+    /// Where the value comes from that it was measured against.
+    #[must_use]
+    pub fn source(&self) -> &'static str {
+        self.noticed.source()
+    }
+
+    /// Whether the same can be said of another puppy.
+    pub(super) fn is_like(&self, other: &Self) -> bool {
+        let beside = |found: &Self| found.weight.map(|w| (w.last_weighed, w.is_doubtful));
+        self.urgency == other.urgency
+            && beside(self) == beside(other)
+            && self.noticed.is_like(&other.noticed)
+    }
+
     /// Whether it is about the dam herself.
     #[must_use]
     pub fn is_of_dam(&self) -> bool {
-        self.puppy.is_none() && self.rule.starts_with(dam::RULES)
+        self.puppy.is_none() && self.rule().is_of_dam()
     }
 }
 
 /// The usual cautions, shown wherever findings are shown (common practice, no source).
-pub const CAUTIONS: &str = "The program computes, the vet decides. No finding does not mean that all is well: a puppy that is limp, cold, crying on and on, bloated, breathing hard, or brings milk through \
-                            the nose needs a vet whatever the scale says. Warm a cold puppy slowly and never feed it cold.";
+pub const CAUTIONS: &str = "The program computes, the vet decides. No finding does not mean that \
+                            all is well: a puppy that is limp, cold, crying on and on, bloated, \
+                            breathing hard, or brings milk through the nose needs a vet whatever \
+                            the scale says. Warm a cold puppy slowly and never feed it cold.";
 
 /// Why the newborn checklist is asked for.
 const CHECKLIST: &str = "common practice, no source: every newborn is looked over once";
@@ -89,43 +125,39 @@ struct Case<'a> {
     today: Day,
     /// Age today in days.
     age: i64,
-    /// Whether weights are shown in ounces.
-    ounces: bool,
     /// Whether one of its weights looks like a slip of the pen.
     doubtful: bool,
     found: Vec<Finding>,
 }
 
 impl Case<'_> {
-    fn find(&mut self, urgency: Urgency, rule: &'static str, what: String, limit: String, source: &'static str) {
-        self.found.push(Finding { urgency, rule, puppy: Some(self.puppy.id.clone()), what, limit, source, days: None });
+    fn find(&mut self, urgency: Urgency, noticed: Noticed) {
+        self.found.push(Finding {
+            urgency,
+            puppy: Some(self.puppy.id.clone()),
+            noticed,
+            weight: None,
+        });
     }
 
     /// A finding about one weight.
-    fn find_at(&mut self, days: f64, urgency: Urgency, rule: &'static str, mut what: String, limit: String, threshold: Threshold) {
+    fn find_at(&mut self, days: f64, urgency: Urgency, noticed: Noticed) {
         let last = self.own.growth.points.last().map(|p| p.at.day());
-        if let Some(last) = last.filter(|last| self.today.since(*last) > STALE) {
-            what.push_str(&format!(", when last weighed on {last}"));
-        }
-        if self.doubtful {
-            what.push_str("; look at the slip of the pen first");
-        }
-        self.find(urgency, rule, what, limit, threshold.source);
-        if let Some(found) = self.found.last_mut() {
-            found.days = Some(days);
-        }
+        let weight = WeightNoticed {
+            days,
+            last_weighed: last.filter(|last| self.today.since(*last) > STALE),
+            is_doubtful: self.doubtful,
+        };
+        self.found.push(Finding {
+            urgency,
+            puppy: Some(self.puppy.id.clone()),
+            noticed,
+            weight: Some(weight),
+        });
     }
 
-    fn find_by(&mut self, urgency: Urgency, rule: &'static str, what: String, limit: String, threshold: Threshold) {
-        self.find(urgency, rule, what, limit, threshold.source);
-    }
-
-    fn show(&self, weight: Weight) -> String {
-        weight.show(self.ounces)
-    }
-
-    fn has(&self, rule: &str) -> bool {
-        self.found.iter().any(|f| f.rule == rule)
+    fn has(&self, rule: FindingRule) -> bool {
+        self.found.iter().any(|f| f.rule() == rule)
     }
 }
 
@@ -133,19 +165,19 @@ impl Case<'_> {
 fn in_order(found: &mut [Finding]) {
     let mut worst: BTreeMap<Option<Id>, Urgency> = BTreeMap::new();
     for finding in found.iter() {
-        let known = worst.entry(finding.puppy.clone()).or_insert(finding.urgency);
+        let known = worst
+            .entry(finding.puppy.clone())
+            .or_insert(finding.urgency);
         *known = finding.urgency.max(*known);
     }
-    found.sort_by(|a, b| (worst[&b.puppy], &a.puppy, b.urgency, a.rule).cmp(&(worst[&a.puppy], &b.puppy, a.urgency, b.rule)));
-}
-
-/// Days after birth from which a litter is history: nobody looks for its slips, nor for what a rule asks of it.
-pub const HISTORY: i64 = 84;
-
-/// Whether a litter is history; one that is not born yet is none.
-#[must_use]
-pub fn is_history(folder: &LitterFolder, today: Day) -> bool {
-    folder.litter.birth.as_ref().is_some_and(|birth| today.since(birth.on) > HISTORY)
+    found.sort_by(|a, b| {
+        (worst[&b.puppy], &a.puppy, b.urgency, a.rule()).cmp(&(
+            worst[&a.puppy],
+            &b.puppy,
+            a.urgency,
+            b.rule(),
+        ))
+    });
 }
 
 /// What a slip of the pen is told by.
@@ -154,14 +186,19 @@ pub const SLIP_SOURCE: &str = slips::SOURCE;
 /// Days after the latest weight from which a finding about it says when that was.
 pub const STALE: i64 = 2;
 
-/// All findings of a litter, those with the most urgent first. `ounces` is how the keeper reads weights.
+/// All findings of a litter, those with the most urgent first.
 #[must_use]
-pub fn of_litter(folder: &LitterFolder, figures: &LitterFigures, limits: &Thresholds, today: Day, ounces: bool) -> Vec<Finding> {
+pub fn of_litter(
+    folder: &LitterFolder,
+    figures: &LitterFigures,
+    limits: &Thresholds,
+    today: Day,
+) -> Vec<Finding> {
     let mut found = litter::rules(folder, figures, today);
     found.extend(dam::rules(folder, today));
-    let slips = slips::litter(folder, figures, today, ounces);
+    let slips = slips::litter(folder, figures, today);
     found.extend(slips.findings);
-    for mut case in cases(folder, figures, limits, today, ounces) {
+    for mut case in cases(folder, figures, limits, today) {
         case.doubtful = slips.of.contains(&case.puppy.id);
         growth::rules(&mut case);
         birth::rules(&mut case);
@@ -174,7 +211,8 @@ pub fn of_litter(folder: &LitterFolder, figures: &LitterFigures, limits: &Thresh
     found
 }
 
-/// The findings of a litter that is history: the same as [`of_litter`] has, for which none of its figures are needed.
+/// The findings of a litter that is history: the same as [`of_litter`] has, for which none of its
+/// figures are needed.
 #[must_use]
 pub fn of_history(folder: &LitterFolder, today: Day) -> Vec<Finding> {
     let mut found = dam::rules(folder, today);
@@ -182,11 +220,17 @@ pub fn of_history(folder: &LitterFolder, today: Day) -> Vec<Finding> {
     found
 }
 
-/// What is found of the puppies of a litter beside their weights: the same findings as [`of_litter`] has of birth, temperature, illness and care.
+/// What is found of the puppies of a litter beside their weights: the same findings as
+/// [`of_litter`] has of birth, temperature, illness and care.
 #[must_use]
-pub fn beside_weights(folder: &LitterFolder, figures: &LitterFigures, limits: &Thresholds, today: Day, ounces: bool) -> Vec<Finding> {
+pub fn beside_weights(
+    folder: &LitterFolder,
+    figures: &LitterFigures,
+    limits: &Thresholds,
+    today: Day,
+) -> Vec<Finding> {
     let mut found = Vec::new();
-    for mut case in cases(folder, figures, limits, today, ounces) {
+    for mut case in cases(folder, figures, limits, today) {
         birth::rules(&mut case);
         care::rules(&mut case);
         found.append(&mut case.found);
@@ -200,14 +244,25 @@ fn cases<'a>(
     figures: &'a LitterFigures,
     limits: &'a Thresholds,
     today: Day,
-    ounces: bool,
 ) -> impl Iterator<Item = Case<'a>> {
-    let looked_at = !is_history(folder, today);
-    let here = folder.living().filter(move |p| looked_at && !figures.puppies[&p.id].is_gone);
+    let looked_at = !folder.is_history(today);
+    let here = folder
+        .living()
+        .filter(move |p| looked_at && !figures.puppies[&p.id].is_gone);
     here.filter_map(move |puppy| {
         let own = &figures.puppies[&puppy.id];
         let age = today.since(folder.litter.born_on(puppy)?);
-        Some(Case { folder, figures, puppy, own, limits, today, age, ounces, doubtful: false, found: Vec::new() })
+        Some(Case {
+            folder,
+            figures,
+            puppy,
+            own,
+            limits,
+            today,
+            age,
+            doubtful: false,
+            found: Vec::new(),
+        })
     })
 }
 

@@ -1,10 +1,12 @@
-//! How a puppy does in its new home: when to ask, half a year and a year after it left, and what was answered.
+//! How a puppy does in its new home: when to ask, half a year and a year after it left, and what
+//! was answered.
 //!
-//! In: the day on which it left, and the health entries of its litter. Out: [`FollowUp`]s. They are counted in days, so that they need no calendar; nothing of a litter's figures is needed, since
+//! In: the day on which it left, and the health entries of its litter. Out: [`FollowUp`]s. They are
+//! counted in days, so that they need no calendar; nothing of a litter's figures is needed, since
 //! most of the puppies that are asked for belong to litters that are history.
 
 use crate::quantity::{Day, Id};
-use crate::records::health::{Entry, FollowUp as Answer};
+use crate::records::health::{FollowUp as Answer, HealthEntry};
 
 /// Months after leaving, and the days that are counted for them; ours, as are the two below.
 const AFTER: [(u8, i64); 2] = [(6, 182), (12, 365)];
@@ -12,12 +14,13 @@ const AFTER: [(u8, i64); 2] = [(6, 182), (12, 365)];
 pub const FIRST: i64 = AFTER[0].1;
 /// How many days a question stays open.
 const OPEN: i64 = 90;
-/// How many days before its time an answer counts already; an earlier one is that of the question before.
+/// How many days before its time an answer counts already; an earlier one is that of the question
+/// before.
 const EARLY: i64 = 60;
 
 /// One question, and when it was answered.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub struct FollowUp {
+pub struct FollowUpQuestion {
     /// Months since the puppy left.
     pub months: u8,
     /// The day from which it is asked.
@@ -30,25 +33,42 @@ pub struct FollowUp {
 
 /// The questions for a puppy that left on a day.
 #[must_use]
-pub fn of_puppy(health: &[Entry], puppy: &Id, left: Day) -> [FollowUp; 2] {
+pub fn of_puppy(health: &[HealthEntry], puppy: &Id, left: Day) -> [FollowUpQuestion; 2] {
     let counts_from = |i: usize| AFTER.get(i).map(|(_, days)| left.plus(days - EARLY));
     std::array::from_fn(|i| {
         let (months, days) = AFTER[i];
         let (first, next) = (left.plus(days - EARLY), counts_from(i + 1));
-        let answered = answers(health, puppy).map(|(day, _)| day).filter(|day| *day >= first && next.is_none_or(|next| *day < next)).min();
-        FollowUp { months, from: left.plus(days), until: left.plus(days + OPEN), answered }
+        let answered = answers(health, puppy)
+            .map(|(day, _)| day)
+            .filter(|day| *day >= first && next.is_none_or(|next| *day < next))
+            .min();
+        FollowUpQuestion {
+            months,
+            from: left.plus(days),
+            until: left.plus(days + OPEN),
+            answered,
+        }
     })
 }
 
-/// Whether any question can be open between two days for a puppy that left on a day. It is asked of every puppy that ever left, before anything is looked up.
+/// Whether any question can be open between two days for a puppy that left on a day. It is asked of
+/// every puppy that ever left, before anything is looked up.
 #[must_use]
 pub fn may_be_open(left: Day, today: Day, last: Day) -> bool {
-    AFTER.iter().any(|(_, days)| left.plus(*days) <= last && today <= left.plus(days + OPEN))
+    AFTER
+        .iter()
+        .any(|(_, days)| left.plus(*days) <= last && today <= left.plus(days + OPEN))
 }
 
 /// All answers about a puppy, with their days.
-pub fn answers<'a>(health: &'a [Entry], puppy: &'a Id) -> impl Iterator<Item = (Day, &'a Answer)> {
-    health.iter().filter(|entry| entry.is_for(puppy)).filter_map(|entry| Some((entry.day()?, entry.follow_up.as_ref()?)))
+pub fn answers<'a>(
+    health: &'a [HealthEntry],
+    puppy: &'a Id,
+) -> impl Iterator<Item = (Day, &'a Answer)> {
+    health
+        .iter()
+        .filter(|entry| entry.is_for(puppy))
+        .filter_map(|entry| Some((entry.day()?, entry.follow_up.as_ref()?)))
 }
 
 #[cfg(test)]
@@ -59,24 +79,51 @@ mod tests {
         text.parse().unwrap()
     }
 
-    fn entries(days: &[&str]) -> Vec<Entry> {
-        let text: String = days.iter().map(|day| format!("- on: {day}\n  for: thistle\n  follow_up: {{ bite: scissor }}\n")).collect();
+    fn entries(days: &[&str]) -> Vec<HealthEntry> {
+        let text: String = days
+            .iter()
+            .map(|day| format!("- on: {day}\n  for: thistle\n  follow_up: {{ bite: scissor }}\n"))
+            .collect();
         serde_yaml::from_str(&text).unwrap()
     }
 
     #[test]
     fn an_answer_counts_for_the_question_that_it_is_nearest_to() {
         // Left on 7 June 2025: 182 days later is 6 December, 365 days later 7 June 2026.
-        let of = |days: &[&str]| of_puppy(&entries(days), &"thistle".parse().unwrap(), day("2025-06-07")).map(|f| f.answered);
+        let of = |days: &[&str]| {
+            of_puppy(
+                &entries(days),
+                &"thistle".parse().unwrap(),
+                day("2025-06-07"),
+            )
+            .map(|f| f.answered)
+        };
         let [six, twelve] = of_puppy(&[], &"thistle".parse().unwrap(), day("2025-06-07"));
-        assert_eq!((six.months, six.from, six.until, six.answered), (6, day("2025-12-06"), day("2026-03-06"), None));
-        assert_eq!((twelve.months, twelve.from, twelve.until), (12, day("2026-06-07"), day("2026-09-05")));
-        assert_eq!(of(&["2025-07-01"]), [None, None], "three weeks after it left is no half year");
+        assert_eq!(
+            (six.months, six.from, six.until, six.answered),
+            (6, day("2025-12-06"), day("2026-03-06"), None)
+        );
+        assert_eq!(
+            (twelve.months, twelve.from, twelve.until),
+            (12, day("2026-06-07"), day("2026-09-05"))
+        );
+        assert_eq!(
+            of(&["2025-07-01"]),
+            [None, None],
+            "three weeks after it left is no half year"
+        );
         assert_eq!(of(&["2025-10-07"]), [Some(day("2025-10-07")), None]);
         assert_eq!(of(&["2026-04-07"]), [Some(day("2026-04-07")), None]);
         assert_eq!(of(&["2026-04-08"]), [None, Some(day("2026-04-08"))]);
-        assert_eq!(of(&["2029-01-01", "2026-06-10", "2025-12-06"]), [Some(day("2025-12-06")), Some(day("2026-06-10"))]);
-        let other = of_puppy(&entries(&["2025-12-06"]), &"yarrow".parse().unwrap(), day("2025-06-07"));
+        assert_eq!(
+            of(&["2029-01-01", "2026-06-10", "2025-12-06"]),
+            [Some(day("2025-12-06")), Some(day("2026-06-10"))]
+        );
+        let other = of_puppy(
+            &entries(&["2025-12-06"]),
+            &"yarrow".parse().unwrap(),
+            day("2025-06-07"),
+        );
         assert_eq!(other[0].answered, None, "another puppy's answer");
     }
 
@@ -87,8 +134,14 @@ mod tests {
             let today = left.plus(days);
             for ahead in [0, 1, 7] {
                 let last = today.plus(ahead);
-                let asked = of_puppy(&[], &"thistle".parse().unwrap(), left).iter().any(|f| f.from <= last && today <= f.until);
-                assert_eq!(may_be_open(left, today, last), asked, "{days} days after it left");
+                let asked = of_puppy(&[], &"thistle".parse().unwrap(), left)
+                    .iter()
+                    .any(|f| f.from <= last && today <= f.until);
+                assert_eq!(
+                    may_be_open(left, today, last),
+                    asked,
+                    "{days} days after it left"
+                );
             }
         }
     }

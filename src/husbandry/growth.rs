@@ -1,7 +1,8 @@
 //! A puppy's weights in the order of time, with what changed.
 //!
-//! In: birth weight and weigh-ins of one puppy. Out: [`Growth`]: points with hours since birth and changes. Times are instants of the kennel's time zone, so an hour
-//! that summer time skips is not counted.
+//! In: birth weight and weigh-ins of one puppy. Out: [`Growth`]: points with hours since birth and
+//! changes. Times are instants of the kennel's time zone, so an hour that summer time skips is not
+//! counted.
 
 use crate::quantity::{Id, Moment, Weight};
 use crate::records::{LitterFolder, litter::Puppy};
@@ -28,14 +29,14 @@ pub struct Point {
     /// Whether this is the weight at birth.
     pub is_birth: bool,
     /// Change since the weight before.
-    pub change: Option<Change>,
+    pub change: Option<WeightChange>,
     /// Change since birth, when the birth weight is known, %.
     pub since_birth: Option<f64>,
 }
 
 /// A change between two weights.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Change {
+pub struct WeightChange {
     /// Grams gained, negative when lost.
     pub grams: f64,
     /// Per cent of the weight before.
@@ -44,15 +45,18 @@ pub struct Change {
     pub hours: f64,
 }
 
-/// The instant of a local time. A time that clocks skip in spring is as long after the day before as it would be on any other day; one that occurs twice in autumn is taken the first
-/// time.
+/// The instant of a local time. A time that clocks skip in spring is as long after the day before
+/// as it would be on any other day; one that occurs twice in autumn is taken the first time.
 #[must_use]
 pub fn instant(zone: Tz, at: Moment) -> DateTime<Utc> {
     let day = chrono::TimeDelta::days(1);
     match zone.from_local_datetime(&at.local()) {
         LocalResult::Single(time) | LocalResult::Ambiguous(time, _) => time.to_utc(),
         // Once a place skipped a whole day, so an hour later is not enough.
-        LocalResult::None => zone.from_local_datetime(&(at.local() - day)).earliest().map_or_else(|| at.local().and_utc(), |eve| eve.to_utc() + day),
+        LocalResult::None => zone
+            .from_local_datetime(&(at.local() - day))
+            .earliest()
+            .map_or_else(|| at.local().and_utc(), |eve| eve.to_utc() + day),
     }
 }
 
@@ -62,38 +66,84 @@ type Weighed = (Moment, DateTime<Utc>, Weight);
 /// The growth of each puppy of a litter.
 #[must_use]
 pub fn of_litter(folder: &LitterFolder, zone: Tz) -> BTreeMap<Id, Growth> {
-    let mut weights: BTreeMap<&Id, Vec<Weighed>> = folder.litter.puppies.iter().map(|puppy| (&puppy.id, Vec::new())).collect();
+    let mut weights: BTreeMap<&Id, Vec<Weighed>> = folder
+        .litter
+        .puppies
+        .iter()
+        .map(|puppy| (&puppy.id, Vec::new()))
+        .collect();
     for weigh_in in &folder.weigh_ins {
         let at = instant(zone, weigh_in.at);
         // Both stand in the order of names.
         let mut weighed = weigh_in.weights.iter().peekable();
         for (id, own) in &mut weights {
             while weighed.next_if(|(other, _)| other < id).is_some() {}
-            own.extend(weighed.next_if(|(other, _)| other == id).map(|(_, weight)| (weigh_in.at, at, *weight)));
+            own.extend(
+                weighed
+                    .next_if(|(other, _)| other == id)
+                    .map(|(_, weight)| (weigh_in.at, at, *weight)),
+            );
         }
     }
-    folder.litter.puppies.iter().map(|puppy| (puppy.id.clone(), of(folder, &weights[&puppy.id], puppy, zone))).collect()
+    folder
+        .litter
+        .puppies
+        .iter()
+        .map(|puppy| {
+            (
+                puppy.id.clone(),
+                of(folder, &weights[&puppy.id], puppy, zone),
+            )
+        })
+        .collect()
 }
 
 /// The growth of one puppy of a litter.
 fn of(folder: &LitterFolder, weighed: &[Weighed], puppy: &Puppy, zone: Tz) -> Growth {
-    let Some(birth) = &folder.litter.birth else { return Growth { points: Vec::new() } };
+    let Some(birth) = &folder.litter.birth else {
+        return Growth { points: Vec::new() };
+    };
     // Without a time of birth the middle of the day is taken: the error is at most half a day.
-    let noon = Moment::from(birth.on.date().and_time(NaiveTime::from_hms_opt(12, 0, 0).unwrap_or_default()));
+    let noon = Moment::from(
+        birth
+            .on
+            .date()
+            .and_time(NaiveTime::from_hms_opt(12, 0, 0).unwrap_or_default()),
+    );
     let first = weighed.first().map(|(at, ..)| *at);
-    let born = folder.litter.born_at(puppy).unwrap_or_else(|| first.map_or(noon, |first| noon.min(first)));
+    let born = folder
+        .litter
+        .born_at(puppy)
+        .unwrap_or_else(|| first.map_or(noon, |first| noon.min(first)));
     let start = instant(zone, born);
-    let weigh_ins = weighed.iter().map(|(at, instant, weight)| (*at, *instant, *weight, false));
+    let weigh_ins = weighed
+        .iter()
+        .map(|(at, instant, weight)| (*at, *instant, *weight, false));
     let mut points: Vec<Point> = Vec::with_capacity(weighed.len() + 1);
     let mut last = start;
-    for (at, now, weight, is_birth) in puppy.weight.map(|w| (born, start, w, true)).into_iter().chain(weigh_ins) {
-        let change = points.last().map(|before| Change {
+    for (at, now, weight, is_birth) in puppy
+        .weight
+        .map(|w| (born, start, w, true))
+        .into_iter()
+        .chain(weigh_ins)
+    {
+        let change = points.last().map(|before| WeightChange {
             grams: weight.grams() - before.weight.grams(),
             percent: percent(before.weight, weight),
             hours: hours_between(last, now),
         });
-        let since_birth = puppy.weight.filter(|_| !is_birth).map(|birth| percent(birth, weight));
-        points.push(Point { at, days: hours_between(start, now) / 24.0, weight, is_birth, change, since_birth });
+        let since_birth = puppy
+            .weight
+            .filter(|_| !is_birth)
+            .map(|birth| percent(birth, weight));
+        points.push(Point {
+            at,
+            days: hours_between(start, now) / 24.0,
+            weight,
+            is_birth,
+            change,
+            since_birth,
+        });
         last = now;
     }
     Growth { points }
@@ -111,7 +161,10 @@ fn percent(before: Weight, after: Weight) -> f64 {
     (after.grams() / before.grams() - 1.0) * 100.0
 }
 
-#[expect(clippy::cast_precision_loss, reason = "seconds of a puppy's life are far below 2^53")]
+#[expect(
+    clippy::cast_precision_loss,
+    reason = "seconds of a puppy's life are far below 2^53"
+)]
 fn hours_between(from: DateTime<Utc>, to: DateTime<Utc>) -> f64 {
     (to - from).num_seconds() as f64 / 3600.0
 }
@@ -122,12 +175,17 @@ mod tests {
 
     #[test]
     fn the_hour_that_summer_time_skips_is_not_counted() {
-        // EU summer time begins on 2025-03-30 at 01:00 UTC (Directive 2000/84/EC): from 00:30 to 03:30 local two hours pass.
+        // EU summer time begins on 2025-03-30 at 01:00 UTC (Directive 2000/84/EC): from 00:30 to
+        // 03:30 local two hours pass.
         let zone: Tz = "Europe/Berlin".parse().unwrap();
         let at = |text: &str| instant(zone, text.parse().unwrap());
         assert!((hours_between(at("2025-03-30 00:30"), at("2025-03-30 03:30")) - 2.0).abs() < 1e-9);
         assert!((hours_between(at("2025-10-26 00:30"), at("2025-10-26 03:30")) - 4.0).abs() < 1e-9);
-        assert_eq!(at("2025-03-30 02:30"), at("2025-03-30 03:30"), "a time that does not exist is the one an hour later");
+        assert_eq!(
+            at("2025-03-30 02:30"),
+            at("2025-03-30 03:30"),
+            "a time that does not exist is the one an hour later"
+        );
         // Samoa went over the date line and had no 30 December 2011 (IANA time zone database).
         let zone: Tz = "Pacific/Apia".parse().unwrap();
         let at = |text: &str| instant(zone, text.parse().unwrap());

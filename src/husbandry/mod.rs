@@ -1,7 +1,9 @@
-//! Pure computation on records: ages, due windows, growth, birth figures, ancestry. No input or output, no clock.
+//! Pure computation on records: ages, due windows, growth, birth figures, ancestry. No input or
+//! output, no clock.
 //!
-//! In: checked [`Records`], which know today's date. Out: [`Figures`]. Every formula names its source; thin data gives nothing rather than a number made up. No type here
-//! implements `Serialize`: figures reach a page only through a view of `audience`.
+//! In: checked [`Records`], which know today's date. Out: [`Figures`]. Every formula names its
+//! source; thin data gives nothing rather than a number made up. No type here implements
+//! `Serialize`: figures reach a page only through a view of `audience`.
 
 pub mod age;
 pub mod birth;
@@ -47,14 +49,38 @@ pub struct Figures<'a> {
     pub today: Day,
     /// Figures of each litter.
     pub litters: Litters<'a>,
-    /// Inbreeding of each dog.
-    pub dogs: BTreeMap<Id, pedigree::Inbreeding>,
-    /// Matings that the kennel could plan, with the inbreeding of their puppies.
-    pub pairs: Vec<Pair>,
-    /// Figures of the whole kennel.
-    pub kennel: kennel::KennelFigures,
     /// Seasons of the living bitches that are here.
     pub bitches: BTreeMap<Id, seasons::Cycle>,
+    records: &'a Records,
+    /// The growth of past puppies, where it was computed from the same records before.
+    growth: Option<Vec<kennel::growth_bands::BandOfDay>>,
+    dogs: OnceLock<BTreeMap<Id, pedigree::Inbreeding>>,
+    pairs: OnceLock<Vec<Pair>>,
+    kennel: OnceLock<kennel::KennelFigures>,
+}
+
+impl Figures<'_> {
+    /// Inbreeding of each dog. Computed when it is asked for, like those below: most pages of the
+    /// desk ask for none of them.
+    #[must_use]
+    pub fn dogs(&self) -> &BTreeMap<Id, pedigree::Inbreeding> {
+        self.dogs.get_or_init(|| self.litters.inbreeding())
+    }
+
+    /// Matings that the kennel could plan, with the inbreeding of their puppies.
+    #[must_use]
+    pub fn pairs(&self) -> &[Pair] {
+        self.pairs
+            .get_or_init(|| pairs(self.records, self.litters.ancestry()))
+    }
+
+    /// Figures of the whole kennel. They are computed on several threads: whoever makes pages on
+    /// several asks for them before.
+    #[must_use]
+    pub fn kennel(&self) -> &kennel::KennelFigures {
+        self.kennel
+            .get_or_init(|| kennel::of(self.records, &self.litters, self.growth.clone()))
+    }
 }
 
 /// A mating that could be planned.
@@ -84,7 +110,8 @@ pub struct MatingAncestry {
 /// A birth weight against littermates and breed.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct BirthWeight {
-    /// How far under the mean of its littermates, %; negative above. Nothing with fewer than two littermates weighed.
+    /// How far under the mean of its littermates, %; negative above. Nothing with fewer than two
+    /// littermates weighed.
     pub under_littermates: Option<f64>,
     /// Its class by the breed's published figures, where there are any.
     pub breed: Option<birth_weight::BreedClass>,
@@ -98,9 +125,9 @@ pub struct LitterFigures {
     /// The due windows of all anchors, the best first, while it is expected.
     pub windows: Vec<gestation::Due>,
     /// What is to be planned until birth, while it is expected.
-    pub steps: Vec<gestation::Step>,
+    pub steps: Vec<gestation::PlanStep>,
     /// How well the rise of progesterone before mating is known.
-    pub rise: gestation::rise::Reading,
+    pub rise: gestation::rise::ProgesteroneSeries,
     /// The dam's temperatures before the birth.
     pub dam_before: gestation::temperature::DamTemperatures,
     /// The earliest day on which the first of the puppies may leave.
@@ -116,14 +143,15 @@ pub struct LitterFigures {
     /// Figures of each puppy.
     pub puppies: BTreeMap<Id, PuppyFigures>,
     /// Places of the puppies among their littermates, once somebody has asked for them.
-    pub places: OnceLock<BTreeMap<Id, Vec<place::Place>>>,
+    pub places: OnceLock<BTreeMap<Id, Vec<place::PlaceInLitter>>>,
     /// The rules of the kennel's region and registries beside this litter.
     pub rules: Vec<rules::BookFigures>,
     /// The dam's recovery, where the birth is not long past.
-    pub recovery: Vec<recovery::Look>,
+    pub recovery: Vec<recovery::RecoveryItem>,
     /// What the keeper should know, the most urgent first.
     pub findings: Vec<findings::Finding>,
-    /// What will be known beside weights today and on the days after, for sheets that are away from the program; empty for a litter that is history.
+    /// What will be known beside weights today and on the days after, for sheets that are away
+    /// from the program; empty for a litter that is history.
     pub ahead: Vec<Ahead>,
 }
 
@@ -166,9 +194,10 @@ pub struct PuppyFigures {
 }
 
 impl LitterFigures {
-    /// The place of a puppy among its littermates, weigh-in by weigh-in. Computed when it is asked for: most litters are history.
+    /// The place of a puppy among its littermates, weigh-in by weigh-in. Computed when it is asked
+    /// for: most litters are history.
     #[must_use]
-    pub fn places(&self, puppy: &Id) -> &[place::Place] {
+    pub fn places(&self, puppy: &Id) -> &[place::PlaceInLitter] {
         let all = self.places.get_or_init(|| {
             let born_alive = self.puppies.iter().filter(|(_, own)| !own.is_stillborn);
             place::places(born_alive.map(|(id, own)| (id, &own.growth)))
@@ -184,7 +213,8 @@ impl PuppyFigures {
         doubling::doubling(&self.growth.points, self.trend)
     }
 
-    /// Its gain by adult weight from weaning on, when there are enough weights and an adult weight. Computed when it is asked for.
+    /// Its gain by adult weight from weaning on, when there are enough weights and an adult weight.
+    /// Computed when it is asked for.
     #[must_use]
     pub fn weaned(&self) -> Option<weaned::WeanedGain> {
         weaned::latest(&self.growth.points, self.adult_weight)
@@ -199,11 +229,20 @@ pub fn compute(records: &Records) -> Figures<'_> {
 
 /// The same, with the growth of past puppies as it was computed from the same records before.
 #[must_use]
-pub fn compute_knowing(records: &Records, growth: Option<Vec<kennel::growth_bands::BandOfDay>>) -> Figures<'_> {
-    let litters = Litters::of(records);
-    let (dogs, pairs) = (litters.inbreeding(), pairs(records, litters.ancestry()));
-    let kennel = kennel::of(records, &litters, growth);
-    Figures { today: records.today, litters, dogs, pairs, kennel, bitches: seasons::of_kennel(records) }
+pub fn compute_knowing(
+    records: &Records,
+    growth: Option<Vec<kennel::growth_bands::BandOfDay>>,
+) -> Figures<'_> {
+    Figures {
+        today: records.today,
+        litters: Litters::of(records),
+        bitches: seasons::of_kennel(records),
+        records,
+        growth,
+        dogs: OnceLock::new(),
+        pairs: OnceLock::new(),
+        kennel: OnceLock::new(),
+    }
 }
 
 /// Computes the figures of one litter alone.
@@ -215,11 +254,16 @@ pub fn of_litter(records: &Records, folder: &LitterFolder) -> LitterFigures {
 /// The most dams and sires whose pairs are computed: a page has no room for more.
 const MOST_IN_PAIRS: usize = 24;
 
-/// Bitches of the kennel that may be bred from, with every such dog that is here or has sired a litter here; the youngest, where there are many.
+/// Bitches of the kennel that may be bred from, with every such dog that is here or has sired a
+/// litter here; the youngest, where there are many.
 fn pairs(records: &Records, ancestry: &pedigree::Ancestry) -> Vec<Pair> {
     let sires: BTreeSet<&Id> = records.litters.values().map(|f| &f.litter.sire).collect();
     let living = |sex: Sex| {
-        let mut dogs: Vec<(&Id, &Dog)> = records.dogs.iter().filter(|(_, d)| d.sex == sex && d.can_breed() && d.born.is_some()).collect();
+        let mut dogs: Vec<(&Id, &Dog)> = records
+            .dogs
+            .iter()
+            .filter(|(_, d)| d.sex == sex && d.can_breed() && d.born.is_some())
+            .collect();
         dogs.retain(|(id, d)| d.home == Home::Here || sires.contains(id));
         dogs.sort_by_key(|(id, d)| (std::cmp::Reverse(d.born), *id));
         dogs.truncate(MOST_IN_PAIRS);
@@ -232,5 +276,7 @@ fn pairs(records: &Records, ancestry: &pedigree::Ancestry) -> Vec<Pair> {
         inbreeding: ancestry.of_mating(sire, dam),
         relation: rules::relation(&records.dogs, sire, dam),
     };
-    dams.iter().flat_map(|(dam, _)| sires.iter().map(|(sire, _)| pair(dam, sire))).collect()
+    dams.iter()
+        .flat_map(|(dam, _)| sires.iter().map(|(sire, _)| pair(dam, sire)))
+        .collect()
 }

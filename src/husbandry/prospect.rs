@@ -1,6 +1,8 @@
-//! A mating that is only thought of: what lies behind it, which tests are missing or run out, and the rules beside it.
+//! A mating that is only thought of: what lies behind it, which tests are missing or run out, and
+//! the rules beside it.
 //!
-//! In: two dogs, and the days on which they might be mated. Out: a [`Prospect`]; [`Litters::prospect`](super::Litters::prospect) makes one.
+//! In: two dogs, and the days on which they might be mated. Out: a [`Prospect`];
+//! [`Litters::prospect`](super::Litters::prospect) makes one.
 
 use super::seasons::Window;
 use super::{MatingAncestry, pedigree, rules};
@@ -19,7 +21,7 @@ pub struct Prospect {
     /// The closest relation that rules speak of.
     pub relation: Option<rules::Relation>,
     /// Tests that are missing or run out, by the name of the test.
-    pub gaps: Vec<Gap>,
+    pub gaps: Vec<MissingTest>,
     /// The rules of region and registries that speak of a mating.
     pub rules: Vec<PairRules>,
 }
@@ -37,18 +39,18 @@ pub struct PairRules {
 
 /// A test that one of the two lacks.
 #[derive(Debug, Clone, PartialEq, Eq)]
-pub struct Gap {
+pub struct MissingTest {
     /// Whose.
     pub of: Sex,
     /// The test, as it was first written.
     pub test: String,
     /// What is wrong.
-    pub why: Why,
+    pub why: TestFault,
 }
 
 /// What is wrong with a test.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Why {
+pub enum TestFault {
     /// The other one has a result, this one none.
     NoResult,
     /// Its certificate ran out on this day.
@@ -57,27 +59,43 @@ pub enum Why {
     RunsOut(Day),
 }
 
-/// Tests that one of the two has and the other has not, and those whose certificate does not last until the mating.
+/// Tests that one of the two has and the other has not, and those whose certificate does not last
+/// until the mating.
 #[must_use]
-pub fn gaps(dogs: &BTreeMap<Id, Dog>, sire: &Id, dam: &Id, days: Window, today: Day) -> Vec<Gap> {
+pub fn gaps(
+    dogs: &BTreeMap<Id, Dog>,
+    sire: &Id,
+    dam: &Id,
+    days: Window,
+    today: Day,
+) -> Vec<MissingTest> {
     let tests = |id: &Id| dogs.get(id).map_or(&[][..], |dog| &dog.screening);
     let both = [(Sex::Male, tests(sire)), (Sex::Female, tests(dam))];
     let mut seen = BTreeSet::new();
-    let mut names: Vec<(String, &str)> = both.iter().flat_map(|(_, list)| *list).map(|s| (same_test(&s.test), s.test.as_str())).collect();
+    let mut names: Vec<(String, &str)> = both
+        .iter()
+        .flat_map(|(_, list)| *list)
+        .map(|s| (same_test(&s.test), s.test.as_str()))
+        .collect();
     names.retain(|(key, _)| seen.insert(key.clone()));
     names.sort();
     let mut gaps = Vec::new();
     for (key, test) in names {
         for (of, list) in both {
-            // Of several results the one that lasts longest counts, and one without a last day lasts for ever.
+            // Of several results the one that lasts longest counts, and one without a last day
+            // lasts for ever.
             let own: Vec<&Screening> = list.iter().filter(|s| same_test(&s.test) == key).collect();
             let why = match own.iter().map(|s| s.valid_until.unwrap_or(Day::LAST)).max() {
-                None => Why::NoResult,
-                Some(until) if until < today => Why::RanOut(until),
-                Some(until) if until < days.to => Why::RunsOut(until),
+                None => TestFault::NoResult,
+                Some(until) if until < today => TestFault::RanOut(until),
+                Some(until) if until < days.to => TestFault::RunsOut(until),
                 Some(_) => continue,
             };
-            gaps.push(Gap { of, test: test.to_owned(), why });
+            gaps.push(MissingTest {
+                of,
+                test: test.to_owned(),
+                why,
+            });
         }
     }
     gaps
@@ -94,25 +112,48 @@ mod tests {
     #[test]
     fn what_one_has_and_the_other_has_not_is_a_gap_and_so_is_what_runs_out() {
         let dogs: BTreeMap<Id, Dog> = [
-            ("s", "sex: male\nscreening: [{ test: eyes, result: clear, on: 2024-01-01, valid_until: 2025-01-01 }, { test: hips, result: A }]"),
+            (
+                "s",
+                "sex: male\nscreening: [{ test: eyes, result: clear, on: 2024-01-01, valid_until: \
+                 2025-01-01 }, { test: hips, result: A }]",
+            ),
             (
                 "d",
-                "sex: female\nscreening: [{ test: Eyes, result: clear, valid_until: 2025-08-01 }, { test: vWD, result: clear }, \
-                 { test: hips, result: B, valid_until: 2020-01-01 }, { test: hips, result: A }]",
+                "sex: female\nscreening: [{ test: Eyes, result: clear, valid_until: 2025-08-01 }, \
+                 { test: vWD, result: clear }, { test: hips, result: B, valid_until: 2020-01-01 \
+                 }, { test: hips, result: A }]",
             ),
         ]
         .into_iter()
-        .map(|(id, yaml)| (id.parse().unwrap(), serde_yaml::from_str(&format!("name: {id}\n{yaml}")).unwrap()))
+        .map(|(id, yaml)| {
+            (
+                id.parse().unwrap(),
+                serde_yaml::from_str(&format!("name: {id}\n{yaml}")).unwrap(),
+            )
+        })
         .collect();
-        let days = Window { from: day("2025-07-01"), to: day("2025-09-01") };
-        let found = gaps(&dogs, &"s".parse().unwrap(), &"d".parse().unwrap(), days, day("2025-06-01"));
-        let gap = |of, test: &str, why| Gap { of, test: test.to_owned(), why };
+        let days = Window {
+            from: day("2025-07-01"),
+            to: day("2025-09-01"),
+        };
+        let found = gaps(
+            &dogs,
+            &"s".parse().unwrap(),
+            &"d".parse().unwrap(),
+            days,
+            day("2025-06-01"),
+        );
+        let gap = |of, test: &str, why| MissingTest {
+            of,
+            test: test.to_owned(),
+            why,
+        };
         assert_eq!(
             found,
             [
-                gap(Sex::Male, "eyes", Why::RanOut(day("2025-01-01"))),
-                gap(Sex::Female, "eyes", Why::RunsOut(day("2025-08-01"))),
-                gap(Sex::Male, "vWD", Why::NoResult),
+                gap(Sex::Male, "eyes", TestFault::RanOut(day("2025-01-01"))),
+                gap(Sex::Female, "eyes", TestFault::RunsOut(day("2025-08-01"))),
+                gap(Sex::Male, "vWD", TestFault::NoResult),
             ]
         );
     }

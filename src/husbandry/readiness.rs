@@ -1,60 +1,178 @@
 //! Whether a puppy is ready to leave: what is missing, by name.
 //!
-//! In: a puppy, its care, findings and papers, the day on which it leaves. Out: [`Gap`]s, each with what to do about it; an empty list says that nothing was found missing, not that all is well.
+//! In: a puppy, its care, findings and papers, the day on which it leaves. Out: [`Gap`]s, each with
+//! what to do about it; an empty list says that nothing was found missing, not that all is well.
 //! Whether the puppy leaves all the same is the keeper's decision.
 
-use super::age;
-use super::care::{Standing, State};
-use super::findings::Urgency;
+use super::care::{ItemStanding, ItemState};
+use super::findings::{Finding, FindingRule, Urgency};
 use super::{Figures, LitterFigures, PuppyFigures};
 use crate::quantity::Day;
 use crate::records::care_plan::CareKind;
-use crate::records::health::{Entry, Parasite, Vaccination};
+use crate::records::health::{HealthEntry, Parasite, Vaccination};
 use crate::records::litter::Puppy;
 use crate::records::note::{Audience, Topic};
 use crate::records::owners::Homes;
 use crate::records::{LitterFolder, Records};
 
+/// What kind of thing is missing.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+#[expect(missing_docs, reason = "`ReadinessGap` tells of each")]
+pub enum GapKind {
+    Family,
+    Age,
+    Finding,
+    Chip,
+    Check,
+    Worming,
+    Vaccination,
+    Papers,
+    Feeding,
+}
+
 /// Something that is missing before a puppy can leave.
-#[derive(Debug, Clone, PartialEq, Eq)]
-pub struct Gap {
-    /// In one or two words: `chip`, `vaccination`.
-    pub what: &'static str,
-    /// What is missing, a sentence without full stop.
-    pub missing: String,
-    /// What to do, or where to write it.
-    pub hint: String,
+#[derive(Debug, Clone, PartialEq)]
+pub enum ReadinessGap {
+    /// No family takes it.
+    NoFamily,
+    /// It is too young.
+    TooYoung {
+        /// Its birth.
+        born: Day,
+        /// The day that was looked at.
+        on: Day,
+        /// The first day on which it may leave.
+        from: Day,
+    },
+    /// Something was noticed of it that is not done with.
+    Finding(Box<Finding>),
+    /// It has no chip number.
+    NoChip,
+    /// An item of the care plan is not recorded.
+    NotRecorded {
+        /// What kind of item.
+        kind: GapKind,
+        /// The item.
+        standing: Box<ItemStanding>,
+        /// Whether its last day is over.
+        is_late: bool,
+    },
+    /// An entry lacks what the family's vet will look for.
+    EntryLacks {
+        /// Which entry.
+        entry: PaperEntry,
+        /// Its day.
+        day: Option<Day>,
+        /// What it lacks.
+        lacks: Vec<PaperField>,
+    },
+    /// It has no registration number, and its parents or littermates have one.
+    NoRegistration,
+    /// The kennel names no telephone.
+    NoPhone,
+    /// The kennel names no vet for emergencies.
+    NoEmergencyVet,
+    /// No note says what it eats.
+    NoFeedingNote,
+}
+
+/// An entry of the health records that a family's vet looks at.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum PaperEntry {
+    /// A vaccination.
+    Vaccination,
+    /// A worming.
+    Worming,
+}
+
+/// What such an entry may lack.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum PaperField {
+    /// Against what it is.
+    Against,
+    /// Product.
+    Product,
+    /// Batch.
+    Batch,
+    /// The vet.
+    Vet,
+    /// The weight it was given for.
+    Weight,
+}
+
+impl ReadinessGap {
+    /// What kind of thing is missing.
+    #[must_use]
+    pub fn kind(&self) -> GapKind {
+        match self {
+            Self::NoFamily => GapKind::Family,
+            Self::TooYoung { .. } => GapKind::Age,
+            Self::Finding(_) => GapKind::Finding,
+            Self::NoChip => GapKind::Chip,
+            Self::NotRecorded { kind, .. } => *kind,
+            Self::EntryLacks { .. }
+            | Self::NoRegistration
+            | Self::NoPhone
+            | Self::NoEmergencyVet => GapKind::Papers,
+            Self::NoFeedingNote => GapKind::Feeding,
+        }
+    }
 }
 
 /// What is missing, and for which day it was looked at.
-#[derive(Debug, Clone, PartialEq, Eq)]
+#[derive(Debug, Clone, PartialEq)]
 pub struct Readiness {
-    /// The day that was agreed with the family, where it is still to come or the puppy has left on it; otherwise today.
+    /// The day that was agreed with the family, where it is still to come or the puppy has left on
+    /// it; otherwise today.
     pub on: Day,
     /// Whether the puppy has left.
     pub has_left: bool,
     /// What is missing, in the order in which a keeper would go about it.
-    pub gaps: Vec<Gap>,
+    pub gaps: Vec<ReadinessGap>,
 }
 
 /// Looks whether a living puppy of a litter that was born is ready to leave.
 #[must_use]
-pub fn of_puppy(records: &Records, figures: &Figures<'_>, homes: &Homes<'_>, folder: &LitterFolder, puppy: &Puppy) -> Readiness {
+pub fn of_puppy(
+    records: &Records,
+    figures: &Figures<'_>,
+    homes: &Homes<'_>,
+    folder: &LitterFolder,
+    puppy: &Puppy,
+) -> Readiness {
     let litter = &figures.litters[&folder.id];
     let home = homes.of(&folder.id, puppy);
     let agreed = home.and_then(|(_, takes)| takes.leaves);
     let has_left = litter.puppies[&puppy.id].is_gone;
-    let on = agreed.map_or(figures.today, |leaves| if has_left { leaves } else { leaves.max(figures.today) });
-    let mut look = Look { records, folder, puppy, litter, own: &litter.puppies[&puppy.id], on, gaps: Vec::new() };
+    let on = agreed.map_or(figures.today, |leaves| {
+        if has_left {
+            leaves
+        } else {
+            leaves.max(figures.today)
+        }
+    });
+    let mut look = Look {
+        records,
+        folder,
+        puppy,
+        litter,
+        own: &litter.puppies[&puppy.id],
+        on,
+        gaps: Vec::new(),
+    };
     if home.is_none() {
-        look.gap("family", "no family takes this puppy in owners.yaml", "add it under `takes:` of its family; without one there is no sealed page");
+        look.gaps.push(ReadinessGap::NoFamily);
     }
     look.age();
     look.findings();
     look.chip();
     look.care();
     look.papers();
-    Readiness { on, has_left, gaps: look.gaps }
+    Readiness {
+        on,
+        has_left,
+        gaps: look.gaps,
+    }
 }
 
 struct Look<'a> {
@@ -64,65 +182,69 @@ struct Look<'a> {
     litter: &'a LitterFigures,
     own: &'a PuppyFigures,
     on: Day,
-    gaps: Vec<Gap>,
+    gaps: Vec<ReadinessGap>,
 }
 
 impl Look<'_> {
-    fn gap(&mut self, what: &'static str, missing: impl Into<String>, hint: impl Into<String>) {
-        self.gaps.push(Gap { what, missing: missing.into(), hint: hint.into() });
-    }
-
     fn age(&mut self) {
-        let (Some(from), Some(born)) = (self.own.leaves_from, self.folder.litter.born_on(self.puppy)) else { return };
+        let (Some(from), Some(born)) =
+            (self.own.leaves_from, self.folder.litter.born_on(self.puppy))
+        else {
+            return;
+        };
         if self.on < from {
-            let age = age::in_words(born, self.on);
-            let hint = format!("agree on {from} or later under `leaves:` in owners.yaml; many laws allow no earlier day");
-            self.gap("age", format!("it is {age} old on {}, and may leave from {from}", self.on), hint);
+            let on = self.on;
+            self.gaps.push(ReadinessGap::TooYoung { born, on, from });
         }
     }
 
     fn findings(&mut self) {
-        let urgent = self.litter.findings.iter().filter(|f| f.puppy.as_ref() == Some(&self.puppy.id) && f.urgency > Urgency::Steady);
+        let urgent =
+            self.litter.findings.iter().filter(|f| {
+                f.puppy.as_ref() == Some(&self.puppy.id) && f.urgency > Urgency::Steady
+            });
         // What is overdue is named one by one below.
-        let said: Vec<(Urgency, String)> = urgent.filter(|f| f.rule != "care-overdue").map(|f| (f.urgency, f.what.clone())).collect();
-        for (urgency, what) in said {
-            self.gap("finding", format!("{}: {what}", urgency.words()), "look at it first; the keeper’s book has the figures");
-        }
+        let open = urgent.filter(|f| f.rule() != FindingRule::CareOverdue);
+        let gaps = open.map(|found| ReadinessGap::Finding(Box::new(found.clone())));
+        self.gaps.extend(gaps);
     }
 
     fn chip(&mut self) {
         let has_chip = self.puppy.chip.is_some() || self.entries().any(|e| e.chip.is_some());
-        let is_excused = self.standings(CareKind::Chip).any(|s| matches!(s.state, State::Excused(_)));
+        let is_excused = self
+            .standings(CareKind::Chip)
+            .any(|s| matches!(s.state, ItemState::Excused(_)));
         if !has_chip && !is_excused {
-            self.gap("chip", "no chip number in the records", "write `chip:` in litter.yaml, or a `chip` entry in health.yaml");
+            self.gaps.push(ReadinessGap::NoChip);
         }
     }
 
     /// Everything of the plan that is due by that day.
     fn care(&mut self) {
-        for (kind, what) in [(CareKind::Check, "vet check"), (CareKind::Worming, "worming"), (CareKind::Vaccination, "vaccination")] {
-            let missing: Vec<String> = self.standings(kind).filter(|s| self.is_missing(s)).map(|s| self.said(s)).collect();
-            for missing in missing {
-                self.gap(what, missing, "write it into health.yaml, or say there why it is not needed (`excused:`)");
-            }
+        for (kind, gap) in [
+            (CareKind::Check, GapKind::Check),
+            (CareKind::Worming, GapKind::Worming),
+            (CareKind::Vaccination, GapKind::Vaccination),
+        ] {
+            let missing = self.standings(kind).filter(|s| self.is_missing(s));
+            let gaps: Vec<ReadinessGap> = missing
+                .map(|standing| ReadinessGap::NotRecorded {
+                    kind: gap,
+                    standing: Box::new(standing.clone()),
+                    is_late: standing.until < self.records.today,
+                })
+                .collect();
+            self.gaps.extend(gaps);
         }
     }
 
-    fn said(&self, standing: &Standing) -> String {
-        let Standing { item, until, remark, .. } = standing;
-        let because = remark.as_ref().map(|remark| format!("; {}", remark.words())).unwrap_or_default();
-        if *until < self.records.today {
-            format!("{} was due by {until} and is not recorded{because}", item.name)
-        } else {
-            format!("{} is due by {until}, before it leaves, and is not recorded yet{because}", item.name)
-        }
-    }
-
-    fn is_missing(&self, standing: &Standing) -> bool {
+    fn is_missing(&self, standing: &ItemStanding) -> bool {
         match standing.state {
-            State::Done(_) | State::Excused(_) | State::NextOwner => false,
-            State::Overdue | State::LeftOut => standing.until <= self.on || !self.own.is_gone,
-            State::Due | State::ToCome => standing.until <= self.on,
+            ItemState::Done(_) | ItemState::Excused(_) | ItemState::NextOwner => false,
+            ItemState::Overdue | ItemState::LeftOut => {
+                standing.until <= self.on || !self.own.is_gone
+            }
+            ItemState::Due | ItemState::ToCome => standing.until <= self.on,
         }
     }
 
@@ -130,38 +252,55 @@ impl Look<'_> {
     fn papers(&mut self) {
         let mut lacking = Vec::new();
         for entry in self.entries() {
-            let day = entry.day().map(|day| day.to_string()).unwrap_or_default();
-            if let Some(Vaccination { product, batch, by, against, .. }) = &entry.vaccination {
-                let lacks = [
-                    ("what it is against (`against`)", against.is_empty()),
-                    ("product", product.is_none()),
-                    ("batch", batch.is_none()),
-                    ("vet (`by`)", by.is_none()),
+            let day = entry.day();
+            let mut look = |entry, fields: &[(PaperField, bool)]| {
+                let lacks = fields.iter().filter(|(_, is_lacking)| *is_lacking);
+                let lacks: Vec<PaperField> = lacks.map(|(field, _)| *field).collect();
+                if !lacks.is_empty() {
+                    lacking.push(ReadinessGap::EntryLacks { entry, day, lacks });
+                }
+            };
+            if let Some(Vaccination {
+                product,
+                batch,
+                by,
+                against,
+                ..
+            }) = &entry.vaccination
+            {
+                let fields = [
+                    (PaperField::Against, against.is_empty()),
+                    (PaperField::Product, product.is_none()),
+                    (PaperField::Batch, batch.is_none()),
+                    (PaperField::Vet, by.is_none()),
                 ];
-                lacking.push((format!("the vaccination of {day}"), lacks.to_vec()));
+                look(PaperEntry::Vaccination, &fields);
             }
-            if let Some(Parasite { product, weight, .. }) = &entry.worming {
-                lacking.push((format!("the worming of {day}"), vec![("product", product.is_none()), ("weight it was given for", weight.is_none())]));
+            if let Some(Parasite {
+                product, weight, ..
+            }) = &entry.worming
+            {
+                let fields = [
+                    (PaperField::Product, product.is_none()),
+                    (PaperField::Weight, weight.is_none()),
+                ];
+                look(PaperEntry::Worming, &fields);
             }
         }
-        for (of, lacks) in lacking {
-            let names: Vec<&str> = lacks.into_iter().filter_map(|(name, lacks)| lacks.then_some(name)).collect();
-            if !names.is_empty() {
-                self.gap("papers", format!("{of} lacks its {}", names.join(", ")), "write it into that entry of health.yaml");
-            }
-        }
-        let registered = self.folder.living().any(|p| p.registration.is_some()) || self.parents_are_registered();
+        self.gaps.extend(lacking);
+        let registered =
+            self.folder.living().any(|p| p.registration.is_some()) || self.parents_are_registered();
         if registered && self.puppy.registration.is_none() {
-            self.gap("papers", "no registration number, and its parents or littermates have one", "write `registration:` in litter.yaml");
+            self.gaps.push(ReadinessGap::NoRegistration);
         }
         if self.records.kennel.contact.phone.is_none() {
-            self.gap("papers", "the kennel’s own telephone is missing", "write `phone:` under `contact:` in kennel.yaml");
+            self.gaps.push(ReadinessGap::NoPhone);
         }
         if self.records.kennel.contact.emergency_vet.is_none() {
-            self.gap("papers", "no vet for emergencies is named", "write `emergency_vet:` under `contact:` in kennel.yaml");
+            self.gaps.push(ReadinessGap::NoEmergencyVet);
         }
         if !self.says_how_to_feed() {
-            self.gap("feeding", "no note tells the family what it eats and when", "write a note with `audience: owners` and `topic: feeding`");
+            self.gaps.push(ReadinessGap::NoFeedingNote);
         }
     }
 
@@ -174,14 +313,26 @@ impl Look<'_> {
 
     fn parents_are_registered(&self) -> bool {
         let parents = [&self.folder.litter.dam, &self.folder.litter.sire];
-        parents.iter().all(|id| self.records.dogs.get(*id).is_some_and(|dog| dog.registration.is_some()))
+        parents.iter().all(|id| {
+            self.records
+                .dogs
+                .get(*id)
+                .is_some_and(|dog| dog.registration.is_some())
+        })
     }
 
-    fn entries(&self) -> impl Iterator<Item = &Entry> {
-        self.folder.health.iter().filter(|entry| entry.is_for(&self.puppy.id))
+    fn entries(&self) -> impl Iterator<Item = &HealthEntry> {
+        self.folder
+            .health
+            .iter()
+            .filter(|entry| entry.is_for(&self.puppy.id))
     }
 
-    fn standings(&self, kind: CareKind) -> impl Iterator<Item = &Standing> {
-        self.own.care.standings.iter().filter(move |s| s.item.what == kind)
+    fn standings(&self, kind: CareKind) -> impl Iterator<Item = &ItemStanding> {
+        self.own
+            .care
+            .standings
+            .iter()
+            .filter(move |s| s.item.what == kind)
     }
 }

@@ -1,55 +1,16 @@
 //! The recovery of a dam after a birth: what is looked at, how often, and what is done already.
 //!
-//! In: the care plan's items for the dam, a litter with its health entries and the dam's weights, the day. Out: a [`Look`] for each item. An item is done by an entry that names it in `done`, or by what
-//! it asks for itself: a temperature, a weight, a check by a vet, a treatment. How often she is looked at is common practice, without a source.
+//! In: the care plan's items for the dam, a litter with its health entries and the dam's weights,
+//! the day. Out: a [`Look`] for each item. An item is done by an entry that names it in `done`, or
+//! by what it asks for itself: a temperature, a weight, a check by a vet, a treatment. How often
+//! she is looked at is common practice, without a source.
 
-use super::care::Item;
+use super::care::{Every, Item};
 use crate::quantity::Day;
 use crate::records::LitterFolder;
 use crate::records::care_plan::CareKind;
-use crate::records::health::Entry;
+use crate::records::health::HealthEntry;
 use std::sync::Arc;
-
-/// How often an item of the dam's recovery comes again.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Every {
-    /// It is done once.
-    Once,
-    /// Daily in the first week after the birth, every second day in the second, then once a week.
-    Fading,
-    /// So many days apart.
-    Days(i64),
-    /// It goes on all the time, and nobody ticks it.
-    Always,
-}
-
-impl Every {
-    /// Days from a look at an age in days to the next.
-    fn gap(self, age: i64) -> i64 {
-        match self {
-            Self::Fading => match age {
-                ..7 => 1,
-                7..14 => 2,
-                _ => 7,
-            },
-            Self::Days(days) => days,
-            Self::Once | Self::Always => 0,
-        }
-    }
-
-    /// In words.
-    #[must_use]
-    pub fn words(self) -> String {
-        match self {
-            Self::Once => "once".to_owned(),
-            Self::Fading => "daily in week 1, every second day in week 2, then weekly".to_owned(),
-            Self::Days(7) => "weekly".to_owned(),
-            Self::Days(1) => "daily".to_owned(),
-            Self::Days(days) => format!("every {days} days"),
-            Self::Always => "all the time".to_owned(),
-        }
-    }
-}
 
 /// Where an item stands.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -68,7 +29,7 @@ pub enum Stand {
 
 /// One item of a dam's recovery.
 #[derive(Debug, Clone, PartialEq, Eq)]
-pub struct Look {
+pub struct RecoveryItem {
     /// The item of the plan.
     pub item: Arc<Item>,
     /// How often.
@@ -83,30 +44,68 @@ pub struct Look {
     pub stand: Stand,
 }
 
-/// The recovery of the dam of a litter; nothing before the birth. What is for the wound is left out where there was no section.
+/// The recovery of the dam of a litter; nothing before the birth. What is for the wound is left out
+/// where there was no section.
 #[must_use]
-pub fn of_dam(plan: &[Arc<Item>], folder: &LitterFolder, today: Day) -> Vec<Look> {
-    let Some(birth) = &folder.litter.birth else { return Vec::new() };
-    let items = plan.iter().filter(|item| item.what == CareKind::Recovery && (birth.how.is_section() || !item.after_section));
-    let entries: Vec<(Day, &Entry)> = folder.health.iter().filter(|e| e.is_for_dam()).filter_map(|e| Some((e.day()?, e))).collect();
+pub fn of_dam(plan: &[Arc<Item>], folder: &LitterFolder, today: Day) -> Vec<RecoveryItem> {
+    let Some(birth) = &folder.litter.birth else {
+        return Vec::new();
+    };
+    let items = plan.iter().filter(|item| {
+        item.what == CareKind::Recovery && (birth.how.is_section() || !item.after_section)
+    });
+    let entries: Vec<(Day, &HealthEntry)> = folder
+        .health
+        .iter()
+        .filter(|e| e.is_for_dam())
+        .filter_map(|e| Some((e.day()?, e)))
+        .collect();
     items
         .map(|item| {
             let every = item.every.unwrap_or(Every::Once);
             let (from, until) = (birth.on.plus(item.from), birth.on.plus(item.until));
-            let done = |day: Day, entry: &Entry| (birth.on..=today).contains(&day) && is_done_by(item, entry);
-            let mut last = entries.iter().filter(|(day, entry)| done(*day, entry)).map(|(day, _)| *day).max();
+            let done = |day: Day, entry: &HealthEntry| {
+                (birth.on..=today).contains(&day) && is_done_by(item, entry)
+            };
+            let mut last = entries
+                .iter()
+                .filter(|(day, entry)| done(*day, entry))
+                .map(|(day, _)| *day)
+                .max();
             if item.id == "dam-weight" {
-                let weighed = folder.dam_weights().map(|(at, _)| at.day()).filter(|day| (birth.on..=today).contains(day));
+                let weighed = folder
+                    .dam_weights()
+                    .map(|(at, _)| at.day())
+                    .filter(|day| (birth.on..=today).contains(day));
                 last = last.max(weighed.max());
             }
-            let is_excused = entries.iter().any(|(_, entry)| entry.excused.iter().any(|id| id.as_str() == item.id));
-            let stand = if is_excused { Stand::Closed } else { stand(every, birth.on, (from, until), last, today) };
-            Look { item: Arc::clone(item), every, from, until, last, stand }
+            let is_excused = entries
+                .iter()
+                .any(|(_, entry)| entry.excused.iter().any(|id| id.as_str() == item.id));
+            let stand = if is_excused {
+                Stand::Closed
+            } else {
+                stand(every, birth.on, (from, until), last, today)
+            };
+            RecoveryItem {
+                item: Arc::clone(item),
+                every,
+                from,
+                until,
+                last,
+                stand,
+            }
         })
         .collect()
 }
 
-fn stand(every: Every, birth: Day, (from, until): (Day, Day), last: Option<Day>, today: Day) -> Stand {
+fn stand(
+    every: Every,
+    birth: Day,
+    (from, until): (Day, Day),
+    last: Option<Day>,
+    today: Day,
+) -> Stand {
     let next = match (every, last) {
         (Every::Once, Some(_)) => return Stand::Closed,
         (_, None) => from,
@@ -122,7 +121,7 @@ fn stand(every: Every, birth: Day, (from, until): (Day, Day), last: Option<Day>,
 }
 
 /// Whether an entry for the dam does what an item asks for.
-fn is_done_by(item: &Item, entry: &Entry) -> bool {
+fn is_done_by(item: &Item, entry: &HealthEntry) -> bool {
     let named = entry.done.iter().any(|id| id.as_str() == item.id);
     named
         || match item.id.as_str() {
@@ -146,12 +145,33 @@ mod tests {
         // Common practice, no source: daily for a week, every second day for another, then weekly.
         let birth = day("2026-10-05");
         let window = (birth, birth.plus(42));
-        let next = |age: i64, today: i64| stand(Every::Fading, birth, window, Some(birth.plus(age)), birth.plus(today));
+        let next = |age: i64, today: i64| {
+            stand(
+                Every::Fading,
+                birth,
+                window,
+                Some(birth.plus(age)),
+                birth.plus(today),
+            )
+        };
         assert_eq!(stand(Every::Fading, birth, window, None, birth), Stand::Due);
-        assert_eq!([next(0, 0), next(0, 1)], [Stand::Next(birth.plus(1)), Stand::Due]);
-        assert_eq!([next(7, 8), next(7, 9)], [Stand::Next(birth.plus(9)), Stand::Due]);
-        assert_eq!([next(14, 20), next(14, 21)], [Stand::Next(birth.plus(21)), Stand::Due]);
-        assert_eq!(next(36, 42), Stand::Closed, "the next would come after the last day");
+        assert_eq!(
+            [next(0, 0), next(0, 1)],
+            [Stand::Next(birth.plus(1)), Stand::Due]
+        );
+        assert_eq!(
+            [next(7, 8), next(7, 9)],
+            [Stand::Next(birth.plus(9)), Stand::Due]
+        );
+        assert_eq!(
+            [next(14, 20), next(14, 21)],
+            [Stand::Next(birth.plus(21)), Stand::Due]
+        );
+        assert_eq!(
+            next(36, 42),
+            Stand::Closed,
+            "the next would come after the last day"
+        );
         assert_eq!(next(0, 43), Stand::Closed);
     }
 
@@ -159,17 +179,40 @@ mod tests {
     fn what_is_done_once_is_overdue_when_its_last_day_is_over() {
         let birth = day("2026-10-05");
         let once = |last: Option<i64>, today: i64| {
-            stand(Every::Once, birth, (birth.plus(10), birth.plus(14)), last.map(|d| birth.plus(d)), birth.plus(today))
+            stand(
+                Every::Once,
+                birth,
+                (birth.plus(10), birth.plus(14)),
+                last.map(|d| birth.plus(d)),
+                birth.plus(today),
+            )
         };
-        assert_eq!([once(None, 9), once(None, 10), once(None, 14)], [Stand::Next(birth.plus(10)), Stand::Due, Stand::Due]);
-        assert_eq!([once(None, 15), once(Some(12), 15)], [Stand::Overdue, Stand::Closed]);
+        assert_eq!(
+            [once(None, 9), once(None, 10), once(None, 14)],
+            [Stand::Next(birth.plus(10)), Stand::Due, Stand::Due]
+        );
+        assert_eq!(
+            [once(None, 15), once(Some(12), 15)],
+            [Stand::Overdue, Stand::Closed]
+        );
     }
 
     #[test]
     fn the_watch_for_eclampsia_ends_after_its_last_day() {
         // Five-Minute Vet Consult: mostly before day 40.
         let birth = day("2026-10-05");
-        let on = |today: i64| stand(Every::Always, birth, (birth, birth.plus(40)), None, birth.plus(today));
-        assert_eq!([on(0), on(40), on(41)], [Stand::Watched, Stand::Watched, Stand::Closed]);
+        let on = |today: i64| {
+            stand(
+                Every::Always,
+                birth,
+                (birth, birth.plus(40)),
+                None,
+                birth.plus(today),
+            )
+        };
+        assert_eq!(
+            [on(0), on(40), on(41)],
+            [Stand::Watched, Stand::Watched, Stand::Closed]
+        );
     }
 }

@@ -1,10 +1,13 @@
-//! What the law of a region or the rules of a registry ask of breeding and selling, and how one mating or litter stands beside it.
+//! What the law of a region or the rules of a registry ask of breeding and selling, and how one
+//! mating or litter stands beside it.
 //!
-//! In: plain values of one mating ([`Mating`]); what an advert shows and what a litter's record holds. Out: a [`Verdict`] for each rule, with its
-//! figures, its source, the month in which we read it, how sure we are, and whom to check with; and the advert fields and record entries that are
-//! still missing. Never advice on law, and never a complete law: each book says in [`RuleBook::gaps`] what it leaves out. What is not known is
-//! never taken to be in order: a missing date gives [`State::CannotTell`]. Rules change; a book that was read long ago should be read again before
-//! anybody leans on it.
+//! In: plain values of one mating ([`Mating`]); what an advert shows and what a litter's record
+//! holds. Out: a [`Verdict`] for each rule, with its figures, its source, the month in which we
+//! read it, how sure we are, and whom to check with; and the advert fields and record entries that
+//! are still missing. Never advice on law, and never a complete law: each book says in
+//! [`RuleBook::gaps`] what it leaves out. What is not known is never taken to be in order: a
+//! missing date gives [`State::CannotTell`]. Rules change; a book that was read long ago should be
+//! read again before anybody leans on it.
 
 mod compare;
 mod data;
@@ -19,14 +22,16 @@ pub use keepers::{Detail, NewKeeper, new_keeper};
 pub use litter::{BookFigures, Missing, MissingAdvert, books, leaving_age, of_litter, of_pair};
 pub use mating::{Chips, EarlierLitter, Mating};
 pub use papers::{
-    AdvertField, AdvertItem, LitterHas, MissingEntry, MissingShown, PuppyHas, RecordField, RecordItem, Scope, Shown, Stage, missing_in_advert,
-    missing_in_record,
+    AdvertFact, AdvertField, AdvertItem, LitterHas, MissingEntry, MissingShown, PaperStage,
+    PuppyHas, RecordField, RecordItem, Scope, missing_in_advert, missing_in_record,
 };
 pub use relation::{Kinship, Relation, kinship, relation};
 
 /// Shown wherever verdicts are shown.
-pub const CAUTION: &str = "These are notes on what we read, not advice on the law. Laws and registry rules change, have exceptions, and say more \
-                           than is listed here. Check with the authority named beside each rule before you decide anything.";
+pub const CAUTION: &str = "These are notes on what we read, not advice on the law. Laws and \
+                           registry rules change, have exceptions, and say more than is listed \
+                           here. Check with the authority named beside each rule before you \
+                           decide anything.";
 
 use crate::quantity::Day;
 use crate::records::kennel::is_one_of;
@@ -57,29 +62,30 @@ impl Sure {
 
 /// Where a rule comes from.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub struct Source {
+pub struct RuleSource {
     /// The law or regulation with its year or version, and the place in it.
     pub text: &'static str,
     /// When we read it, or recalled what we had not read.
-    pub read: Reading,
+    pub read: MonthRead,
     /// How sure we are.
     pub sure: Sure,
 }
 
 /// The month in which something was read.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
-pub struct Reading {
+pub struct MonthRead {
     /// Year.
     pub year: i32,
     /// Month, 1 to 12.
     pub month: u32,
 }
 
-impl Reading {
+impl MonthRead {
     /// Years after which a rule is to be read again before anybody leans on it. Ours.
     pub const GOOD_FOR: i32 = 2;
 
-    /// Whether more than [`Reading::GOOD_FOR`] years have passed on a day; the month itself still counts.
+    /// Whether more than [`Reading::GOOD_FOR`] years have passed on a day; the month itself still
+    /// counts.
     #[must_use]
     pub fn is_old(self, today: Day) -> bool {
         let date = today.date();
@@ -87,24 +93,34 @@ impl Reading {
     }
 }
 
-impl std::fmt::Display for Reading {
+impl std::fmt::Display for MonthRead {
     fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
         write!(f, "{:04}-{:02}", self.year, self.month)
     }
 }
 
-impl Source {
-    /// How sure we are and when it was read, and what to do about it when that is long ago; for where the text itself stands elsewhere.
+impl RuleSource {
+    /// How sure we are and when it was read, and what to do about it when that is long ago; for
+    /// where the text itself stands elsewhere.
     #[must_use]
     pub fn how_read(self, today: Day) -> String {
-        let again = if self.read.is_old(today) { "; read it again" } else { "" };
+        let again = if self.read.is_old(today) {
+            "; read it again"
+        } else {
+            ""
+        };
         match self.sure {
-            Sure::FromMemory => format!("recalled in {}, not read: {}{again}", self.read, self.sure.words()),
+            Sure::FromMemory => format!(
+                "recalled in {}, not read: {}{again}",
+                self.read,
+                self.sure.words()
+            ),
             sure => format!("{}, {}{again}", sure.words(), self.read),
         }
     }
 
-    /// The source in one line: text, how sure we are, when it was read; and what to do about it when that is long ago.
+    /// The source in one line: text, how sure we are, when it was read; and what to do about it
+    /// when that is long ago.
     #[must_use]
     pub fn cite(self, today: Day) -> String {
         format!("{} ({})", self.text, self.how_read(today))
@@ -113,7 +129,7 @@ impl Source {
 
 /// Who made the rules.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
-pub enum Kind {
+pub enum RuleMaker {
     /// The law of a country or a part of it.
     Law,
     /// A breed registry: it binds those who register with it.
@@ -125,8 +141,8 @@ pub enum Kind {
 pub struct Oldest {
     /// Calendar months from birth.
     pub months: u32,
-    /// Whether the day on which that age is reached is still allowed ("not after the day on which she is 96 months old") or not ("not if aged 8 or
-    /// more").
+    /// Whether the day on which that age is reached is still allowed ("not after the day on which
+    /// she is 96 months old") or not ("not if aged 8 or more").
     pub on_the_day: bool,
     /// Another figure, months, where sources differ; between the two nothing can be told.
     pub or: Option<u32>,
@@ -146,7 +162,8 @@ pub enum Dams {
 /// What one rule asks for. Ages are calendar ages: 12 months are reached on the birthday.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Limit {
-    /// Least age of the dam at her first mating for the litter; the day on which she reaches it is allowed.
+    /// Least age of the dam at her first mating for the litter; the day on which she reaches it is
+    /// allowed.
     DamYoungestAtMating {
         /// Calendar months.
         months: u32,
@@ -172,14 +189,17 @@ pub enum Limit {
         /// Litters by section.
         most: u8,
     },
-    /// No mating once the dam has had this many litters by section, however this litter is delivered.
+    /// No mating once the dam has had this many litters by section, however this litter is
+    /// delivered.
     NoMatingAfterSections {
         /// Litters by section before this one.
         sections: u8,
     },
-    /// No mating once the dam has had a section that was needed because of her build or her puppies'.
+    /// No mating once the dam has had a section that was needed because of her build or her
+    /// puppies'.
     NoMatingAfterSectionForBuild,
-    /// Least time between the births of two litters of one dam, from birth to birth; the day on which it is full is allowed.
+    /// Least time between the births of two litters of one dam, from birth to birth; the day on
+    /// which it is full is allowed.
     MonthsBetweenBirths {
         /// Calendar months.
         months: u32,
@@ -207,7 +227,7 @@ pub enum Limit {
 
 /// Of whom a rule speaks.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum About {
+pub enum Subject {
     /// The dam alone, whoever is the sire.
     Dam,
     /// The sire, or both.
@@ -219,7 +239,7 @@ pub enum About {
 impl Limit {
     /// Of whom the rule speaks.
     #[must_use]
-    pub fn about(self) -> About {
+    pub fn about(self) -> Subject {
         match self {
             Self::DamYoungestAtMating { .. }
             | Self::DamOldestAtMating(..)
@@ -228,9 +248,13 @@ impl Limit {
             | Self::SectionsInLife { .. }
             | Self::NoMatingAfterSections { .. }
             | Self::NoMatingAfterSectionForBuild
-            | Self::MonthsBetweenBirths { .. } => About::Dam,
-            Self::SireYoungestAtMating { .. } | Self::SireOldestAtMating(_) | Self::NoCloseMating { .. } => About::Both,
-            Self::YoungestLeavingAge { .. } | Self::ChipBy { .. } | Self::ChipBeforeLeaving => About::Puppies,
+            | Self::MonthsBetweenBirths { .. } => Subject::Dam,
+            Self::SireYoungestAtMating { .. }
+            | Self::SireOldestAtMating(_)
+            | Self::NoCloseMating { .. } => Subject::Both,
+            Self::YoungestLeavingAge { .. } | Self::ChipBy { .. } | Self::ChipBeforeLeaving => {
+                Subject::Puppies
+            }
         }
     }
 }
@@ -245,7 +269,7 @@ pub struct Rule {
     /// Exceptions, and how we read words that can be read two ways; may be empty.
     pub note: &'static str,
     /// Where it comes from.
-    pub source: Source,
+    pub source: RuleSource,
 }
 
 /// How long records are kept.
@@ -256,7 +280,7 @@ pub struct Keep {
     /// From when they count, in words; may be empty.
     pub after: &'static str,
     /// Where it comes from.
-    pub source: Source,
+    pub source: RuleSource,
 }
 
 /// The rules of one region or registry.
@@ -265,12 +289,13 @@ pub struct RuleBook {
     /// Stable name, such as `scotland` or `the-kennel-club`.
     pub id: &'static str,
     /// Law or registry.
-    pub kind: Kind,
+    pub kind: RuleMaker,
     /// ISO 3166-1 code of the country; for a registry the country it is at home in.
     pub country: &'static str,
     /// Whether the book is for a part of the country only, which then is named by `id` or `also`.
     pub part: bool,
-    /// Other names: ISO 3166-2 codes of a region, short names of a registry; small letters, digits and `-`.
+    /// Other names: ISO 3166-2 codes of a region, short names of a registry; small letters, digits
+    /// and `-`.
     pub also: &'static [&'static str],
     /// Name to print.
     pub name: &'static str,
@@ -293,7 +318,7 @@ pub struct RuleBook {
 impl RuleBook {
     /// Least age at which a puppy leaves, in days, with its source.
     #[must_use]
-    pub fn leaving_days(&self) -> Option<(u16, Source)> {
+    pub fn leaving_days(&self) -> Option<(u16, RuleSource)> {
         self.rules.iter().find_map(|rule| match rule.limit {
             Limit::YoungestLeavingAge { days, .. } => Some((days, rule.source)),
             _ => None,
@@ -302,7 +327,7 @@ impl RuleBook {
 
     /// Age by which puppies have a chip, in days, with its source.
     #[must_use]
-    pub fn chip_days(&self) -> Option<(u16, Source)> {
+    pub fn chip_days(&self) -> Option<(u16, RuleSource)> {
         self.rules.iter().find_map(|rule| match rule.limit {
             Limit::ChipBy { days } => Some((days, rule.source)),
             _ => None,
@@ -310,7 +335,10 @@ impl RuleBook {
     }
 
     fn is_called(&self, name: &str) -> bool {
-        is_one_of(name, std::iter::once(self.id).chain(self.also.iter().copied()))
+        is_one_of(
+            name,
+            std::iter::once(self.id).chain(self.also.iter().copied()),
+        )
     }
 }
 
@@ -326,16 +354,24 @@ pub fn by_id(id: &str) -> Option<&'static RuleBook> {
     all().iter().find(|book| book.id == id)
 }
 
-/// The books that a kennel should look at: the law of its country and region, and the registries by which its dogs are registered.
+/// The books that a kennel should look at: the law of its country and region, and the registries by
+/// which its dogs are registered.
 ///
-/// `country` is an ISO 3166-1 code (`UK` is taken for `GB`), `region` a name or an ISO 3166-2 code, `registries` are names as they stand in the
-/// dogs' records; capitals and spaces do not matter. A name that is not known gives no book. Without a region only books for the whole country are
+/// `country` is an ISO 3166-1 code (`UK` is taken for `GB`), `region` a name or an ISO 3166-2 code,
+/// `registries` are names as they stand in the dogs' records; capitals and spaces do not matter. A
+/// name that is not known gives no book. Without a region only books for the whole country are
 /// given: see [`regions_of`].
 #[must_use]
-pub fn books_for(country: &str, region: Option<&str>, registries: &[&str]) -> Vec<&'static RuleBook> {
+pub fn books_for(
+    country: &str,
+    region: Option<&str>,
+    registries: &[&str],
+) -> Vec<&'static RuleBook> {
     let meant = |book: &&RuleBook| match book.kind {
-        Kind::Law => in_country(book, country) && (!book.part || region.is_some_and(|r| book.is_called(r))),
-        Kind::Registry => registries.iter().any(|name| book.is_called(name)),
+        RuleMaker::Law => {
+            in_country(book, country) && (!book.part || region.is_some_and(|r| book.is_called(r)))
+        }
+        RuleMaker::Registry => registries.iter().any(|name| book.is_called(name)),
     };
     all().iter().filter(meant).collect()
 }
@@ -343,7 +379,11 @@ pub fn books_for(country: &str, region: Option<&str>, registries: &[&str]) -> Ve
 /// The regions of a country for which there is a book, to ask the keeper for one of them.
 #[must_use]
 pub fn regions_of(country: &str) -> Vec<&'static str> {
-    all().iter().filter(|book| book.kind == Kind::Law && book.part && in_country(book, country)).map(|book| book.id).collect()
+    all()
+        .iter()
+        .filter(|book| book.kind == RuleMaker::Law && book.part && in_country(book, country))
+        .map(|book| book.id)
+        .collect()
 }
 
 fn in_country(book: &RuleBook, country: &str) -> bool {
@@ -353,7 +393,7 @@ fn in_country(book: &RuleBook, country: &str) -> bool {
 
 /// How a mating or litter stands beside a rule.
 #[derive(Debug, Clone, PartialEq, Eq)]
-pub enum State {
+pub enum Compliance {
     /// As the rule asks.
     Within,
     /// Not done yet, and the day for it has not passed.
@@ -367,7 +407,7 @@ pub enum State {
     },
 }
 
-impl State {
+impl Compliance {
     /// The state in words, for a table.
     #[must_use]
     pub fn words(&self) -> &'static str {
@@ -388,13 +428,13 @@ pub struct Verdict {
     /// Stable name of the rule.
     pub rule: &'static str,
     /// How it stands.
-    pub state: State,
+    pub state: Compliance,
     /// The figures and what the rule asks for, in words, without full stop.
     pub what: String,
     /// Exceptions and readings; may be empty.
     pub note: &'static str,
     /// Where the rule comes from.
-    pub source: Source,
+    pub source: RuleSource,
     /// Whom to check with.
     pub check_with: &'static str,
 }
@@ -404,11 +444,20 @@ impl Verdict {
     #[must_use]
     pub fn in_words(&self, today: Day) -> String {
         let missing = match &self.state {
-            State::CannotTell { missing } => format!(". Not known: {missing}"),
+            Compliance::CannotTell { missing } => format!(". Not known: {missing}"),
             _ => String::new(),
         };
-        let note = if self.note.is_empty() { String::new() } else { format!(". {}", self.note) };
-        format!("{}{missing}{note}; check with {}. Source: {}.", self.what, self.check_with, self.source.cite(today))
+        let note = if self.note.is_empty() {
+            String::new()
+        } else {
+            format!(". {}", self.note)
+        };
+        format!(
+            "{}{missing}{note}; check with {}. Source: {}.",
+            self.what,
+            self.check_with,
+            self.source.cite(today)
+        )
     }
 }
 

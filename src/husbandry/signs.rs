@@ -1,7 +1,9 @@
 //! Signs of illness in the words that a keeper wrote.
 //!
-//! In: a text such as `trembling, stiff gait; not eating`. Out: the [`Fit`]s: which of the signs in `signs/words.rs` it names, in the words as they were written, leaving out what it says was not
-//! seen (`no tremor`, `zittert nicht`). A word that is negated only perhaps counts as seen: a sign that is missed is worse than one too many. Nothing here is a diagnosis.
+//! In: a text such as `trembling, stiff gait; not eating`. Out: the [`Fit`]s: which of the signs in
+//! `signs/words.rs` it names, in the words as they were written, leaving out what it says was not
+//! seen (`no tremor`, `zittert nicht`). A word that is negated only perhaps counts as seen: a sign
+//! that is missed is worse than one too many. Nothing here is a diagnosis.
 
 mod words;
 
@@ -14,17 +16,19 @@ use std::ops::Range;
 pub struct Sign {
     /// What it fits: `eclampsia`.
     pub fits: &'static str,
-    /// One word of each group has to stand in one sentence. Words are stems, in small letters: `trembl`; one that ends with `=` is a whole word; a space joins words that follow each other.
+    /// One word of each group has to stand in one sentence. Words are stems, in small letters:
+    /// `trembl`; one that ends with `=` is a whole word; a space joins words that follow each
+    /// other.
     pub groups: &'static [&'static [&'static str]],
     /// When it counts.
-    pub when: When,
+    pub when: SignScope,
     /// Who says so.
     pub source: &'static str,
 }
 
 /// When a sign counts.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum When {
+pub enum SignScope {
     /// Always.
     Always,
     /// Only from this many days after the birth, or before it.
@@ -48,9 +52,20 @@ pub struct Fit {
 const NEAR: usize = 8;
 
 /// Words that say that what follows was not seen.
-const NO: &[&str] =
-    &["no", "without", "never", "neither", "nor", "not", "isn't", "aren't", "wasn't", "weren't", "doesn't", "don't", "didn't", "hasn't"];
-const KEIN: &[&str] = &["kein", "keine", "keinen", "keinerlei", "nicht", "ohne", "nie", "weder"];
+const NO: &[&str] = &[
+    "no", "without", "never", "neither", "nor", "not", "isn't", "aren't", "wasn't", "weren't",
+    "doesn't", "don't", "didn't", "hasn't",
+];
+const KEIN: &[&str] = &[
+    "kein",
+    "keine",
+    "keinen",
+    "keinerlei",
+    "nicht",
+    "ohne",
+    "nie",
+    "weder",
+];
 /// Words that may stand between those and the sign.
 const FILLERS: &[&str] = &[
     "sign",
@@ -90,15 +105,43 @@ const FILLERS: &[&str] = &[
     "sichtbares",
 ];
 /// Words after a sign that say that it was not seen.
-const NONE: &[&str] = &["none", "nein", "nicht", "no", "absent", "negative", "keine", "keiner", "nie"];
+const NONE: &[&str] = &[
+    "none", "nein", "nicht", "no", "absent", "negative", "keine", "keiner", "nie",
+];
 /// Words after which such a word says something else: `zittert nicht nur`.
-const ONLY: &[&str] = &["nur", "only", "sure", "sicher", "change", "better", "besser", "weniger", "less"];
+const ONLY: &[&str] = &[
+    "nur", "only", "sure", "sicher", "change", "better", "besser", "weniger", "less",
+];
 /// Words after a sign that say that it is over.
-const OVER: &[&str] = &["gone", "stopped", "resolved", "over", "subsided", "weg", "vorbei", "verschwunden", "abgeklungen"];
+const OVER: &[&str] = &[
+    "gone",
+    "stopped",
+    "resolved",
+    "over",
+    "subsided",
+    "weg",
+    "vorbei",
+    "verschwunden",
+    "abgeklungen",
+];
 /// Words that may stand between.
-const IS: &[&str] = &["is", "are", "has", "have", "now", "ist", "sind", "hat", "jetzt", "all", "completely"];
+const IS: &[&str] = &[
+    "is",
+    "are",
+    "has",
+    "have",
+    "now",
+    "ist",
+    "sind",
+    "hat",
+    "jetzt",
+    "all",
+    "completely",
+];
 /// Words that begin another clause, within which nothing that stands before is negated.
-const JOINTS: &[&str] = &["and", "but", "with", "then", "yet", "und", "aber", "mit", "dann", "doch", "sondern"];
+const JOINTS: &[&str] = &[
+    "and", "but", "with", "then", "yet", "und", "aber", "mit", "dann", "doch", "sondern",
+];
 
 /// Words by which keepers say that it is over.
 const WELL: &[&str] = &[
@@ -132,21 +175,45 @@ const WELL: &[&str] = &[
 const WELL_ALONE: &[&str] = &["well", "fine", "ok", "okay", "normal", "gesund"];
 
 /// Words that say how long something has lasted.
-const LASTING: &[&str] =
-    &["two days", "2= days", "three days", "3= days", "48= h", "48h", "second day", "2nd day", "zwei tag", "2= tag", "zweiten tag"];
+const LASTING: &[&str] = &[
+    "two days",
+    "2= days",
+    "three days",
+    "3= days",
+    "48= h",
+    "48h",
+    "second day",
+    "2nd day",
+    "zwei tag",
+    "2= tag",
+    "zweiten tag",
+];
 
 /// The signs of a list that a text names.
 #[must_use]
 pub fn read(text: &str, list: &'static [Sign]) -> Vec<Fit> {
     let text = Words::of(text);
-    list.iter().filter_map(|sign| Some(Fit { sign, words: text.fit(sign, false)? })).collect()
+    list.iter()
+        .filter_map(|sign| {
+            Some(Fit {
+                sign,
+                words: text.fit(sign, false)?,
+            })
+        })
+        .collect()
 }
 
-/// Whether a text says that all is over: one of the words for it stands there, and no sign that is not.
+/// Whether a text says that all is over: one of the words for it stands there, and no sign that is
+/// not.
 #[must_use]
 pub fn says_well(text: &str, list: &'static [Sign]) -> bool {
     let words = Words::of(text);
-    let alone: Vec<&str> = words.words.iter().filter(|w| !w.is_break).map(|w| w.small.as_str()).collect();
+    let alone: Vec<&str> = words
+        .words
+        .iter()
+        .filter(|w| !w.is_break)
+        .map(|w| w.small.as_str())
+        .collect();
     let well = match alone.as_slice() {
         [one] if WELL_ALONE.contains(one) => true,
         _ => words.seen(WELL, false).next().is_some(),
@@ -181,7 +248,12 @@ impl Words {
             if !word.is_empty() {
                 let written = std::mem::take(word);
                 let small = written.to_lowercase();
-                words.push(Word { is_break: false, is_end: false, small, written });
+                words.push(Word {
+                    is_break: false,
+                    is_end: false,
+                    small,
+                    written,
+                });
             }
         };
         for c in text.chars() {
@@ -192,7 +264,12 @@ impl Words {
                     push(&mut words, &mut word);
                     if !c.is_whitespace() && c != '-' {
                         let is_end = matches!(c, '.' | ';' | '!' | '?');
-                        words.push(Word { small: String::new(), written: String::new(), is_break: true, is_end });
+                        words.push(Word {
+                            small: String::new(),
+                            written: String::new(),
+                            is_break: true,
+                            is_end,
+                        });
                     }
                 }
             }
@@ -204,7 +281,10 @@ impl Words {
     /// Where any of the stems stands.
     fn found<'a>(&'a self, stems: &'a [&'a str]) -> impl Iterator<Item = Range<usize>> + 'a {
         (0..self.words.len()).filter_map(move |at| {
-            let length = stems.iter().filter_map(|stem| self.stands(at, stem)).max()?;
+            let length = stems
+                .iter()
+                .filter_map(|stem| self.stands(at, stem))
+                .max()?;
             Some(at..at + length)
         })
     }
@@ -214,7 +294,9 @@ impl Words {
         let mut length = 0;
         for part in stem.split(' ') {
             let word = self.words.get(at + length).filter(|word| !word.is_break)?;
-            let fits = part.strip_suffix('=').map_or_else(|| word.small.starts_with(part), |whole| word.small == whole);
+            let fits = part
+                .strip_suffix('=')
+                .map_or_else(|| word.small.starts_with(part), |whole| word.small == whole);
             if !fits {
                 return None;
             }
@@ -224,8 +306,13 @@ impl Words {
     }
 
     /// Where any of the stems stands that is not said to be missing; nor, if asked, to be over.
-    fn seen<'a>(&'a self, stems: &'a [&'a str], leave_out_past: bool) -> impl Iterator<Item = Range<usize>> + 'a {
-        self.found(stems).filter(move |found| !(self.is_negated(found) || leave_out_past && self.is_over(found)))
+    fn seen<'a>(
+        &'a self,
+        stems: &'a [&'a str],
+        leave_out_past: bool,
+    ) -> impl Iterator<Item = Range<usize>> + 'a {
+        self.found(stems)
+            .filter(move |found| !(self.is_negated(found) || leave_out_past && self.is_over(found)))
     }
 
     /// The words by which a sign is named.
@@ -233,8 +320,13 @@ impl Words {
         let (first, rest) = sign.groups.split_first()?;
         let mut named: Vec<Range<usize>> = Vec::new();
         for found in self.seen(first, leave_out_past) {
-            let others: Option<Vec<Range<usize>>> =
-                rest.iter().map(|group| self.seen(group, leave_out_past).find(|other| self.is_near(&found, other))).collect();
+            let others: Option<Vec<Range<usize>>> = rest
+                .iter()
+                .map(|group| {
+                    self.seen(group, leave_out_past)
+                        .find(|other| self.is_near(&found, other))
+                })
+                .collect();
             if let Some(others) = others {
                 named.push(found);
                 named.extend(others);
@@ -242,13 +334,23 @@ impl Words {
         }
         named.sort_by_key(|range| range.start);
         named.dedup();
-        let words = named.iter().map(|range| self.words[range.clone()].iter().map(|w| w.written.as_str()).collect::<Vec<_>>().join(" "));
+        let words = named.iter().map(|range| {
+            self.words[range.clone()]
+                .iter()
+                .map(|w| w.written.as_str())
+                .collect::<Vec<_>>()
+                .join(" ")
+        });
         (!named.is_empty()).then(|| words.collect())
     }
 
     /// Whether two places stand in one sentence, close to each other.
     fn is_near(&self, one: &Range<usize>, other: &Range<usize>) -> bool {
-        let (from, to) = if one.start <= other.start { (one.start, other.start) } else { (other.start, one.start) };
+        let (from, to) = if one.start <= other.start {
+            (one.start, other.start)
+        } else {
+            (other.start, one.start)
+        };
         to - from <= NEAR && !self.words[from..to].iter().any(|word| word.is_end)
     }
 
@@ -266,31 +368,58 @@ impl Words {
             }
         }
         // `tremor: none`, `zittert nicht mehr`.
-        let mut after = self.words[found.end..].iter().skip_while(|word| word.is_break && !word.is_end);
-        let Some(next) = after.next().filter(|word| NONE.contains(&word.small.as_str())) else { return false };
+        let mut after = self.words[found.end..]
+            .iter()
+            .skip_while(|word| word.is_break && !word.is_end);
+        let Some(next) = after
+            .next()
+            .filter(|word| NONE.contains(&word.small.as_str()))
+        else {
+            return false;
+        };
         match after.next() {
             // `shaking, no appetite`: the word belongs to what follows.
-            Some(further) if !further.is_break => matches!(next.small.as_str(), "nicht") && !ONLY.contains(&further.small.as_str()),
+            Some(further) if !further.is_break => {
+                matches!(next.small.as_str(), "nicht") && !ONLY.contains(&further.small.as_str())
+            }
             _ => true,
         }
     }
 
     /// Whether a negation is itself part of a sign: `not eating`.
     fn is_own(&self, at: usize) -> bool {
-        let stems = DAM.iter().chain(PUPPY).flat_map(|sign| sign.groups).flat_map(|group| group.iter());
-        stems.filter(|stem| stem.contains(' ')).any(|stem| self.stands(at, stem).is_some())
+        let stems = DAM
+            .iter()
+            .chain(PUPPY)
+            .flat_map(|sign| sign.groups)
+            .flat_map(|group| group.iter());
+        stems
+            .filter(|stem| stem.contains(' '))
+            .any(|stem| self.stands(at, stem).is_some())
     }
 
     /// Whether some sign is named here, so that `no tremor or panting` speaks of both.
     fn is_sign(&self, at: usize) -> bool {
         // Puppies have `milk` for a sign of two groups, and `no milk, …` is not about what follows.
-        DAM.iter().flat_map(|sign| sign.groups).flat_map(|group| group.iter()).any(|stem| self.stands(at, stem) == Some(1))
+        DAM.iter()
+            .flat_map(|sign| sign.groups)
+            .flat_map(|group| group.iter())
+            .any(|stem| self.stands(at, stem) == Some(1))
     }
 
     fn is_over(&self, found: &Range<usize>) -> bool {
-        let is_before = found.start > 0 && matches!(self.words[found.start - 1].small.as_str(), "stopped" | "kein" | "keine");
-        let mut after = self.words[found.end..].iter().skip_while(|word| IS.contains(&word.small.as_str()));
-        is_before || after.next().is_some_and(|word| OVER.contains(&word.small.as_str()))
+        let is_before = found.start > 0
+            && matches!(
+                self.words[found.start - 1].small.as_str(),
+                "stopped" | "kein" | "keine"
+            );
+        let mut after = self.words[found.end..]
+            .iter()
+            .skip_while(|word| IS.contains(&word.small.as_str()));
+        is_before
+            || after
+                .next()
+                .is_some_and(|word| OVER.contains(&word.small.as_str()))
     }
 }
 

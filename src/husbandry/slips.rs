@@ -1,12 +1,17 @@
 //! Slips of the pen in the weigh-ins of one litter.
 //!
-//! In: the weights of each puppy as written. Out: [`Slip`]s: a weight that cannot be one of its puppy and that a usual slip explains, or two puppies' weights that were exchanged in one
-//! weigh-in. They are only pointed out, never put right: nothing here changes a weight, and a weight that is merely bad news (a fading puppy, a litter that stands still) is never called a
+//! In: the weights of each puppy as written. Out: [`Slip`]s: a weight that cannot be one of its
+//! puppy and that a usual slip explains, or two puppies' weights that were exchanged in one
+//! weigh-in. They are only pointed out, never put right: nothing here changes a weight, and a
+//! weight that is merely bad news (a fading puppy, a litter that stands still) is never called a
 //! slip. What cannot be told, such as an exchange between puppies of equal weight, is not said.
 //!
-//! Method: on the logarithm of the weight, each mark is forecast from its neighbours in time (`curve`). `value` looks for weights far outside what any puppy can gain or lose, `exchange`
-//! compares the weights of two puppies as written with the same weights exchanged. Both weigh explanations by likelihood with heavy tails, so that one odd but honest weight proves little.
-//! No published figures on such slips are known to us: the limits were set on simulated litters (see the tests), of which one in 14,000 gave a false alarm.
+//! Method: on the logarithm of the weight, each mark is forecast from its neighbours in time
+//! (`curve`). `value` looks for weights far outside what any puppy can gain or lose, `exchange`
+//! compares the weights of two puppies as written with the same weights exchanged. Both weigh
+//! explanations by likelihood with heavy tails, so that one odd but honest weight proves little. No
+//! published figures on such slips are known to us: the limits were set on simulated litters (see
+//! the tests), of which one in 14,000 gave a false alarm.
 
 mod curve;
 mod exchange;
@@ -18,8 +23,9 @@ use curve::Curves;
 
 /// One weight as written.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Mark {
-    /// Number of the weigh-in, equal for all puppies weighed together. The weights at birth count as one weigh-in of their own.
+pub struct WrittenWeight {
+    /// Number of the weigh-in, equal for all puppies weighed together. The weights at birth count
+    /// as one weigh-in of their own.
     pub weigh_in: usize,
     /// Days since the birth of the puppy, as a fraction.
     pub days: f64,
@@ -29,9 +35,9 @@ pub struct Mark {
 
 /// The weights of one puppy.
 #[derive(Debug, Clone, PartialEq, Default)]
-pub struct Line {
+pub struct WeightLine {
     /// In the order of time, the weight at birth first when it is known.
-    pub marks: Vec<Mark>,
+    pub marks: Vec<WrittenWeight>,
 }
 
 /// Something that looks like a slip of the pen.
@@ -46,8 +52,9 @@ pub enum Slip {
         /// The weight that was probably meant, in grams.
         likely_grams: f64,
         /// What probably happened.
-        kind: Kind,
-        /// How many times likelier the line is with this weight put right than as written; 1,000 or more, and never given above a thousand million.
+        kind: SlipKind,
+        /// How many times likelier the line is with this weight put right than as written; 1,000
+        /// or more, and never given above a thousand million.
         times_likelier: f64,
     },
     /// The weights of two puppies were exchanged in one weigh-in.
@@ -56,15 +63,17 @@ pub enum Slip {
         weigh_in: usize,
         /// Indices of the two puppies among the lines, the lower first.
         lines: [usize; 2],
-        /// How many times likelier both lines together are with the two weights exchanged than as written; 1,000 or more, and never given above a thousand million.
+        /// How many times likelier both lines together are with the two weights exchanged than as
+        /// written; 1,000 or more, and never given above a thousand million.
         times_likelier: f64,
     },
 }
 
 /// What happened to a weight on its way to the paper.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Kind {
-    /// 10 or 100 times too heavy, or with one digit that does not belong there: a digit too many, or the decimal point slipped.
+pub enum SlipKind {
+    /// 10 or 100 times too heavy, or with one digit that does not belong there: a digit too many,
+    /// or the decimal point slipped.
     TooManyDigits,
     /// 10 or 100 times too light: a digit too few, or the decimal point slipped.
     TooFewDigits,
@@ -77,69 +86,45 @@ pub enum Kind {
     },
     /// One digit was left out: 231 g written as 31, 21 or 23 g.
     DigitLeftOut,
-    /// Two neighbouring digits changed places: 231 g written as 321 g. Smaller changes, such as 213 g, are not looked for.
+    /// Two neighbouring digits changed places: 231 g written as 321 g. Smaller changes, such as 213
+    /// g, are not looked for.
     DigitsTransposed,
 }
 
-impl Kind {
-    /// What happened, as a short question.
-    #[must_use]
-    pub fn words(self) -> String {
-        match self {
-            Self::TooManyDigits => "a digit too many, or the decimal point slipped?".to_owned(),
-            Self::TooFewDigits => "a digit too few, or the decimal point slipped?".to_owned(),
-            Self::WrongUnit { written, meant } => format!("{} written as {}?", units(meant), units(written)),
-            Self::DigitLeftOut => "a digit left out?".to_owned(),
-            Self::DigitsTransposed => "two digits changed places?".to_owned(),
-        }
-    }
-}
-
-fn units(unit: WeightUnit) -> &'static str {
-    match unit {
-        WeightUnit::Gram => "grams",
-        WeightUnit::Kilogram => "kilograms",
-        WeightUnit::Ounce => "ounces",
-        WeightUnit::Pound => "pounds",
-    }
-}
-
-impl Slip {
-    /// What looks wrong and what probably happened, in plain words, without names and without full stop. `lines` are those the slip was found in.
-    #[must_use]
-    pub fn words(&self, lines: &[Line]) -> String {
-        match *self {
-            Self::Value { line, mark, likely_grams, kind, .. } => {
-                let written = lines.get(line).and_then(|l| l.marks.get(mark)).map_or(likely_grams, |m| m.grams);
-                let (times, way) = if written > likely_grams { (written / likely_grams, "heavy") } else { (likely_grams / written, "light") };
-                match kind {
-                    Kind::DigitLeftOut | Kind::DigitsTransposed => {
-                        format!("does not fit the weights around it: {} about {likely_grams:.0} g would fit", kind.words())
-                    }
-                    _ if times < 99.95 => format!("{times:.1} times too {way}: {}", kind.words()),
-                    _ => format!("{times:.0} times too {way}: {}", kind.words()),
-                }
-            }
-            Self::Exchanged { .. } => "the weights of these two fit far better the other way round: exchanged in this weigh-in?".to_owned(),
-        }
-    }
-}
-
-/// The greatest likelihood ratio that is given as a number: beyond it the model is no longer believed to the digit.
+/// The greatest likelihood ratio that is given as a number: beyond it the model is no longer
+/// believed to the digit.
 const MOST_LIKELIER: f64 = 1e9;
 
-/// All slips in the weights of one litter, exchanges first in the order of weigh-ins, then slips in value in the order of lines and marks. Marks whose weight is not above 0, or whose time or weight is no number, are
-/// passed over.
+/// All slips in the weights of one litter, exchanges first in the order of weigh-ins, then slips in
+/// value in the order of lines and marks. Marks whose weight is not above 0, or whose time or
+/// weight is no number, are passed over.
 #[must_use]
-pub fn slips(lines: &[Line]) -> Vec<Slip> {
+pub fn slips(lines: &[WeightLine]) -> Vec<Slip> {
     let mut curves = Curves::of(lines);
     let values = value::find(&mut curves);
     let exchanged = exchange::find(&mut curves);
     let mut found = exchanged.slips;
-    found.sort_by_key(|slip| if let Slip::Exchanged { weigh_in, lines, .. } = slip { (*weigh_in, *lines) } else { (usize::MAX, [0; 2]) });
-    // A weight that an exchange explains needs no second explanation, nor does the weight beside it.
-    let touched = |at: &value::Found| exchanged.marks.iter().any(|mark| curves.place(*mark).0 == curves.place(at.mark).0);
-    let stays = |at: &value::Found| !exchanged.marks.contains(&at.mark) && (!touched(at) || value::still_off(&curves, at));
+    found.sort_by_key(|slip| {
+        if let Slip::Exchanged {
+            weigh_in, lines, ..
+        } = slip
+        {
+            (*weigh_in, *lines)
+        } else {
+            (usize::MAX, [0; 2])
+        }
+    });
+    // A weight that an exchange explains needs no second explanation, nor does the weight beside
+    // it.
+    let touched = |at: &value::ValueSlip| {
+        exchanged
+            .marks
+            .iter()
+            .any(|mark| curves.place(*mark).0 == curves.place(at.mark).0)
+    };
+    let stays = |at: &value::ValueSlip| {
+        !exchanged.marks.contains(&at.mark) && (!touched(at) || value::still_off(&curves, at))
+    };
     found.extend(values.into_iter().filter(stays).map(|at| at.slip(&curves)));
     found
 }

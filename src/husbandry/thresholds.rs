@@ -1,7 +1,8 @@
 //! The values at which a finding is made, each with its source.
 //!
-//! In: the keeper's own values from `care-plan.yaml`. Out: [`Thresholds`], in which every value knows where it comes from. Sources disagree; a keeper may follow the
-//! practice's vet instead, and a finding always says which value it used.
+//! In: the keeper's own values from `care-plan.yaml`. Out: [`Thresholds`], in which every value
+//! knows where it comes from. Sources disagree; a keeper may follow the practice's vet instead, and
+//! a finding always says which value it used.
 
 use crate::quantity::{Percent, Span, Temperature};
 use crate::records::care_plan;
@@ -16,11 +17,17 @@ pub struct Threshold {
 }
 
 /// Days between weights, after four weeks, in which a puppy should have gained something.
-pub const WEEK_WITHOUT_GAIN: Threshold = Threshold { value: 6.0, source: "common practice, no source: a growing puppy gains every week" };
+pub const WEEK_WITHOUT_GAIN: Threshold = Threshold {
+    value: 6.0,
+    source: "common practice, no source: a growing puppy gains every week",
+};
 
 /// Hours between weigh-ins that are enough in the fourth week.
-pub const EVERY_SECOND_DAY: Threshold =
-    Threshold { value: 48.0, source: "Small Animal Clinical Nutrition, 5th ed., box 16-3: daily or every second day for four weeks" };
+pub const EVERY_SECOND_DAY: Threshold = Threshold {
+    value: 48.0,
+    source: "Small Animal Clinical Nutrition, 5th ed., box 16-3: daily or every second day for \
+             four weeks",
+};
 
 /// Days of age up to which puppies are weighed at the interval of the threshold.
 pub const WEIGHED_DAILY: i64 = 21;
@@ -29,21 +36,42 @@ pub const WEIGHED_EVERY_SECOND_DAY: i64 = 28;
 /// Days of age up to which a light birth weight is worth a word.
 pub const LIGHT_AT_BIRTH: i64 = 21;
 
-const SIMULATED: &str = "our own figure, from simulated litters: more than scale and filling explain";
+const SIMULATED: &str =
+    "our own figure, from simulated litters: more than scale and filling explain";
 const HANDBOOK: &str = "Small Animal Clinical Nutrition, 5th ed., table 16-1";
 
-/// How far a weight lies under the one that a puppy's own gain led to expect when that alone is a watch, %.
-pub const UNDER_OWN_GAIN: Threshold = Threshold { value: 5.5, source: SIMULATED };
+/// How far a weight lies under the one that a puppy's own gain led to expect when that alone is a
+/// watch, %.
+pub const UNDER_OWN_GAIN: Threshold = Threshold {
+    value: 5.5,
+    source: SIMULATED,
+};
 /// The same, when it bears out a day without gain after the first week.
-pub const NO_GAIN_UNDER: Threshold = Threshold { value: 3.5, source: SIMULATED };
-/// Percentage points by which a puppy that lies far under its littermates must have fallen in [`FALLING_FOR`] days.
-pub const FALLING_BY: Threshold = Threshold { value: 8.0, source: SIMULATED };
+pub const NO_GAIN_UNDER: Threshold = Threshold {
+    value: 3.5,
+    source: SIMULATED,
+};
+/// Percentage points by which a puppy that lies far under its littermates must have fallen in
+/// [`FALLING_FOR`] days.
+pub const FALLING_BY: Threshold = Threshold {
+    value: 8.0,
+    source: SIMULATED,
+};
 /// Mean gain in week 1, % a day: no more is expected of a puppy.
-pub const MEAN_GAIN_WEEK_1: Threshold = Threshold { value: 8.0, source: HANDBOOK };
+pub const MEAN_GAIN_WEEK_1: Threshold = Threshold {
+    value: 8.0,
+    source: HANDBOOK,
+};
 /// Mean gain in weeks 2 to 4, % a day.
-pub const MEAN_GAIN_LATER: Threshold = Threshold { value: 5.0, source: HANDBOOK };
+pub const MEAN_GAIN_LATER: Threshold = Threshold {
+    value: 5.0,
+    source: HANDBOOK,
+};
 /// Days for which a call that later weights have closed is told of.
-pub const CLOSED_FOR: Threshold = Threshold { value: 2.0, source: "our own figure: what was a call does not vanish without a word" };
+pub const CLOSED_FOR: Threshold = Threshold {
+    value: 2.0,
+    source: "our own figure: what was a call does not vanish without a word",
+};
 
 /// Age in days until which a stand-still is one of the first day; ours.
 pub const FIRST_DAY: f64 = 1.25;
@@ -55,7 +83,8 @@ pub const FIRST_WEEK: f64 = 7.0;
 pub const NEXT_DAY: f64 = 1.1;
 /// Days in which a puppy keeps its place among its littermates, or falls.
 pub const FALLING_FOR: f64 = 3.0;
-/// Age in days from which a puppy that has not doubled its birth weight is a watch whatever it gains; ours: a week after the last published day. By then it may have tripled (Small Animal
+/// Age in days from which a puppy that has not doubled its birth weight is a watch whatever it
+/// gains; ours: a week after the last published day. By then it may have tripled (Small Animal
 /// Clinical Nutrition, 5th ed., box 16-3).
 pub const DOUBLED_LATEST: f64 = 21.0;
 
@@ -83,20 +112,29 @@ pub struct Thresholds {
     pub light_at_birth: Threshold,
     /// How far under the mean of its littermates a puppy has fallen behind, %.
     pub behind_litter: Threshold,
-    /// Rectal temperature below which a puppy is cold in the first week, and below which none is fed, °C. A keeper's own value holds for two weeks.
+    /// Rectal temperature below which a puppy is cold in the first week, and below which none is
+    /// fed, °C. A keeper's own value holds for two weeks.
     pub cold: Threshold,
     /// Hours between weigh-ins in the first three weeks; in the fourth every second day is enough.
     pub weigh_in_gap: Threshold,
 }
 
 /// Rectal temperature below which a puppy is cold in the second week, °C.
-const COLD_IN_WEEK_2: Threshold = Threshold { value: 34.4, source: "home veterinary handbooks: under 34.4 °C (94 °F) a puppy stops nursing" };
+const COLD_IN_WEEK_2: Threshold = Threshold {
+    value: 34.4,
+    source: "home veterinary handbooks: under 34.4 °C (94 °F) a puppy stops nursing",
+};
 
 impl Thresholds {
-    /// Temperature below which a puppy of that age in days is cold; nothing after two weeks, when the band of its age says so.
+    /// Temperature below which a puppy of that age in days is cold; nothing after two weeks, when
+    /// the band of its age says so.
     #[must_use]
     pub fn cold_at(&self, age: i64) -> Option<Threshold> {
-        let second = if self.cold.source == OWN { self.cold } else { COLD_IN_WEEK_2 };
+        let second = if self.cold.source == OWN {
+            self.cold
+        } else {
+            COLD_IN_WEEK_2
+        };
         (age <= 14).then_some(if age < 7 { self.cold } else { second })
     }
 
@@ -104,15 +142,19 @@ impl Thresholds {
     #[must_use]
     pub fn weigh_in_gap_at(&self, age: i64) -> Option<Threshold> {
         let own_is_longer = self.weigh_in_gap.value >= EVERY_SECOND_DAY.value;
-        let gap = if age <= WEIGHED_DAILY || own_is_longer { self.weigh_in_gap } else { EVERY_SECOND_DAY };
+        let gap = if age <= WEIGHED_DAILY || own_is_longer {
+            self.weigh_in_gap
+        } else {
+            EVERY_SECOND_DAY
+        };
         (age <= WEIGHED_EVERY_SECOND_DAY).then_some(gap)
     }
 }
 
 /// Thresholds, the keeper's own in place of the built-in.
 #[must_use]
-pub fn thresholds(own: &care_plan::Thresholds) -> Thresholds {
-    let care_plan::Thresholds {
+pub fn thresholds(own: &care_plan::OwnThresholds) -> Thresholds {
+    let care_plan::OwnThresholds {
         early_loss,
         total_loss,
         birth_weight_by,
@@ -125,7 +167,12 @@ pub fn thresholds(own: &care_plan::Thresholds) -> Thresholds {
         cold,
         weigh_in_gap,
     } = own;
-    let pick = |own: Option<f64>, value: f64, source: &'static str| own.map_or(Threshold { value, source }, |value| Threshold { value, source: OWN });
+    let pick = |own: Option<f64>, value: f64, source: &'static str| {
+        own.map_or(Threshold { value, source }, |value| Threshold {
+            value,
+            source: OWN,
+        })
+    };
     let share = |own: &Option<Percent>| own.map(Percent::value);
     #[expect(clippy::cast_precision_loss, reason = "spans are at most a century")]
     let seconds = |own: &Option<Span>| own.map(|span| span.as_seconds() as f64);
@@ -133,16 +180,41 @@ pub fn thresholds(own: &care_plan::Thresholds) -> Thresholds {
     let hours = |own: &Option<Span>| seconds(own).map(|s| s / 3600.0);
     const RULE: &str = "common practice, no source";
     Thresholds {
-        early_loss: pick(share(early_loss), 4.0, "Mila and others 2015, J Anim Sci 93:4436-4442"),
-        total_loss: pick(share(total_loss), 10.0, "usual teaching: under 10 % in the first 24 to 48 h"),
-        birth_weight_by: pick(days(birth_weight_by), 3.0, "BMC Vet Res 2019, s12917-019-2146-8: a loss within the first three days"),
+        early_loss: pick(
+            share(early_loss),
+            4.0,
+            "Mila and others 2015, J Anim Sci 93:4436-4442",
+        ),
+        total_loss: pick(
+            share(total_loss),
+            10.0,
+            "usual teaching: under 10 % in the first 24 to 48 h",
+        ),
+        birth_weight_by: pick(
+            days(birth_weight_by),
+            3.0,
+            "BMC Vet Res 2019, s12917-019-2146-8: a loss within the first three days",
+        ),
         stand_still: pick(hours(stand_still), 24.0, RULE),
         least_gain_week_1: pick(share(least_gain_week_1), 5.0, HANDBOOK),
         least_gain_later: pick(share(least_gain_later), 3.5, HANDBOOK),
-        doubled_by: pick(days(doubled_by), 10.0, "Small Animal Clinical Nutrition, 5th ed., table 16-1: twice the birth weight by day 8 to 10"),
+        doubled_by: pick(
+            days(doubled_by),
+            10.0,
+            "Small Animal Clinical Nutrition, 5th ed., table 16-1: twice the birth weight by day \
+             8 to 10",
+        ),
         light_at_birth: pick(share(light_at_birth), 25.0, RULE),
         behind_litter: pick(share(behind_litter), 25.0, RULE),
-        cold: pick(cold.map(Temperature::celsius), 35.0, "advice of two practices: under 35 °C in the first week the gut stops"),
-        weigh_in_gap: pick(hours(weigh_in_gap), 24.0, "BMC Vet Res 2019, s12917-019-2146-8: daily for at least three weeks"),
+        cold: pick(
+            cold.map(Temperature::celsius),
+            35.0,
+            "advice of two practices: under 35 °C in the first week the gut stops",
+        ),
+        weigh_in_gap: pick(
+            hours(weigh_in_gap),
+            24.0,
+            "BMC Vet Res 2019, s12917-019-2146-8: daily for at least three weeks",
+        ),
     }
 }

@@ -1,7 +1,8 @@
 //! A robust trend through a few weights.
 //!
-//! In: times and weights. Out: the gain in % a day with its confidence interval, by Theil and Sen's estimator on the logarithm of the weight (Theil 1950; Sen 1968, J Am Stat Assoc
-//! 63:1379-1389): one slip of the scale among five does not move it.
+//! In: times and weights. Out: the gain in % a day with its confidence interval, by Theil and Sen's
+//! estimator on the logarithm of the weight (Theil 1950; Sen 1968, J Am Stat Assoc 63:1379-1389):
+//! one slip of the scale among five does not move it.
 
 use super::growth::Point;
 
@@ -30,7 +31,8 @@ pub struct Trend {
     pub days: f64,
 }
 
-/// The trend of the latest weights: those of the last week, at most twelve, and as many more as are needed for four weights over a day and a half. Nothing when there are not enough.
+/// The trend of the latest weights: those of the last week, at most twelve, and as many more as are
+/// needed for four weights over a day and a half. Nothing when there are not enough.
 #[must_use]
 pub fn latest(points: &[Point]) -> Option<Trend> {
     let end = points.last()?.days;
@@ -50,16 +52,20 @@ pub fn latest(points: &[Point]) -> Option<Trend> {
     over(&points[from..])
 }
 
-/// Days that the short trend looks back, the first age in days that it looks at, and its fewest weights; ours.
+/// Days that the short trend looks back, the first age in days that it looks at, and its fewest
+/// weights; ours.
 const RECENT: f64 = 3.0;
 const AFTER_FIRST_DAY: f64 = 0.9;
 const FEWEST_RECENT: usize = 5;
 
-/// The trend of the last three days alone, without the first day of life; nothing where those hold fewer than five weights.
+/// The trend of the last three days alone, without the first day of life; nothing where those hold
+/// fewer than five weights.
 #[must_use]
 pub fn recent(points: &[Point]) -> Option<Trend> {
     let end = points.last()?.days;
-    let from = points.iter().position(|p| end - p.days <= RECENT && p.days >= AFTER_FIRST_DAY)?;
+    let from = points
+        .iter()
+        .position(|p| end - p.days <= RECENT && p.days >= AFTER_FIRST_DAY)?;
     if points.len() - from < FEWEST_RECENT {
         return None;
     }
@@ -91,7 +97,8 @@ pub struct Slope {
     pub high: f64,
 }
 
-/// Theil and Sen's slope with Sen's confidence interval, ties among x and y taken into account. Nothing for fewer than two different x, or when ties leave no interval.
+/// Theil and Sen's slope with Sen's confidence interval, ties among x and y taken into account.
+/// Nothing for fewer than two different x, or when ties leave no interval.
 #[must_use]
 #[expect(clippy::cast_precision_loss, reason = "a window holds few weights")]
 pub fn theil_sen(x: &[f64], y: &[f64]) -> Option<Slope> {
@@ -115,11 +122,21 @@ pub fn theil_sen(x: &[f64], y: &[f64]) -> Option<Slope> {
         return None;
     }
     let reach = Z * variance.sqrt();
-    let high = f64::midpoint(count, reach).round_ties_even().min(count - 1.0);
+    let high = f64::midpoint(count, reach)
+        .round_ties_even()
+        .min(count - 1.0);
     let low = (((count - reach) / 2.0).round_ties_even() - 1.0).max(0.0);
-    #[expect(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "both lie between 0 and the number of slopes")]
+    #[expect(
+        clippy::cast_possible_truncation,
+        clippy::cast_sign_loss,
+        reason = "both lie between 0 and the number of slopes"
+    )]
     let at = |index: f64| slopes[index as usize];
-    Some(Slope { slope: median(&slopes), low: at(low), high: at(high) })
+    Some(Slope {
+        slope: median(&slopes),
+        low: at(low),
+        high: at(high),
+    })
 }
 
 /// Σ k(k−1)(2k+5) over groups of k equal values.
@@ -127,13 +144,21 @@ pub fn theil_sen(x: &[f64], y: &[f64]) -> Option<Slope> {
 fn ties(values: &[f64]) -> f64 {
     let mut sorted = values.to_vec();
     sorted.sort_by(f64::total_cmp);
-    sorted.chunk_by(|a, b| a.total_cmp(b).is_eq()).map(|group| group.len() as f64).map(|k| k * (k - 1.0) * (2.0 * k + 5.0)).sum()
+    sorted
+        .chunk_by(|a, b| a.total_cmp(b).is_eq())
+        .map(|group| group.len() as f64)
+        .map(|k| k * (k - 1.0) * (2.0 * k + 5.0))
+        .sum()
 }
 
 /// Median of sorted values.
 fn median(sorted: &[f64]) -> f64 {
     let middle = sorted.len() / 2;
-    if sorted.len() % 2 == 1 { sorted[middle] } else { f64::midpoint(sorted[middle - 1], sorted[middle]) }
+    if sorted.len() % 2 == 1 {
+        sorted[middle]
+    } else {
+        f64::midpoint(sorted[middle - 1], sorted[middle])
+    }
 }
 
 #[cfg(test)]

@@ -1,9 +1,11 @@
 //! What can be wrong with the keeper's secrets, and the way out of it.
 //!
-//! In: a file and what it lacks. Out: one sentence and what to do. No message holds a code or a key.
+//! In: a file and what it lacks. Out: one sentence and what to do. No message holds a code or a
+//! key.
 
 use crate::output::WriteError;
 use crate::sealing::NoRandomness;
+use crate::sealing::jwe::NotSealed;
 use std::io;
 use std::path::PathBuf;
 
@@ -43,8 +45,16 @@ pub enum KeyringError {
     },
     /// Access codes are gone although pages were sealed with them.
     #[error(
-        "{} {}: {}\n  put the file back from your backup; or, if it is lost for good, draw new codes\n  with `litterfolio recode --all`: the codes that families hold then open nothing\n  that you publish",
-        path.display(), if *is_there { "lacks codes that pages were sealed with" } else { "is missing, and pages were sealed with codes that stood in it" }, lost.join(", ")
+        "{} {}: {}\n  put the file back from your backup; or, if it is lost for good, draw new \
+         codes\n  with `litterfolio recode --all`: the codes that families hold then open \
+         nothing\n  that you publish",
+        path.display(),
+        if *is_there {
+            "lacks codes that pages were sealed with"
+        } else {
+            "is missing, and pages were sealed with codes that stood in it"
+        },
+        lost.join(", ")
     )]
     CodesLost {
         /// Where it should be.
@@ -56,7 +66,9 @@ pub enum KeyringError {
     },
     /// There are sealed pages on the site, no codes, and no memory of either.
     #[error(
-        "{} is missing, and the site holds sealed pages ({pages})\n  put the file back from your backup; or, if it is lost for good, remove the folder\n  `sealed` from the site: the codes that families hold then open nothing that you\n  publish, and new ones are drawn",
+        "{} is missing, and the site holds sealed pages ({pages})\n  put the file back from your \
+         backup; or, if it is lost for good, remove the folder\n  `sealed` from the site: the \
+         codes that families hold then open nothing that you\n  publish, and new ones are drawn",
         path.display()
     )]
     CodesForgotten {
@@ -67,7 +79,10 @@ pub enum KeyringError {
     },
     /// The signing key is gone although records were signed with it.
     #[error(
-        "{} is missing, and records were signed with the key that stood in it\n  put the file back from your backup; or, if it is lost for good, draw a new key\n  with `litterfolio recode --signing-key`: papers that were handed over before can\n  then no longer be checked on your site",
+        "{} is missing, and records were signed with the key that stood in it\n  put the file \
+         back from your backup; or, if it is lost for good, draw a new key\n  with `litterfolio \
+         recode --signing-key`: papers that were handed over before can\n  then no longer be \
+         checked on your site",
         path.display()
     )]
     KeyLost {
@@ -75,11 +90,17 @@ pub enum KeyringError {
         path: PathBuf,
     },
     /// Another run of the program uses the secrets.
-    #[error("another run of litterfolio is using the access codes: wait until it has ended, and try again")]
+    #[error(
+        "another run of litterfolio is using the access codes: wait until it has ended, and try \
+         again"
+    )]
     Busy,
     /// No random bytes.
     #[error(transparent)]
     NoRandomness(#[from] NoRandomness),
+    /// The files could not be sealed for a backup.
+    #[error("cannot seal the access codes for the backup: {0}")]
+    Unsealed(#[source] NotSealed),
     /// A file could not be written.
     #[error("{}\n  {}", .0.with_cause(), .0.hint())]
     Write(#[from] WriteError),

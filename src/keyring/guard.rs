@@ -1,6 +1,7 @@
 //! Keeping secrets to the keeper: the lock, `.gitignore`, and whether a file lies open to others.
 //!
-//! In: the kennel's folder. Out: what is [`Exposed`]. git is asked only whether it tracks the files; without git, or outside a repository, nothing is tracked.
+//! In: the kennel's folder. Out: what is [`Exposed`]. git is asked only whether it tracks the
+//! files; without git, or outside a repository, nothing is tracked.
 
 use super::{CODES, KeyringError, SIGNING_KEYS};
 use crate::output::{self, WAITING_FILES, WriteError};
@@ -43,7 +44,8 @@ fn is_secret(file: &str) -> bool {
     [CODES, SIGNING_KEYS].contains(&file)
 }
 
-/// Removes what killed runs left of the secrets, in the kennel's folder and in `memory`; the names of those that held secrets.
+/// Removes what killed runs left of the secrets, in the kennel's folder and in `memory`; the names
+/// of those that held secrets.
 ///
 /// # Errors
 /// [`KeyringError`] when a folder cannot be looked into or a file not be removed.
@@ -52,9 +54,13 @@ pub fn sweep(kennel: &Path, memory: &Path) -> Result<Vec<String>, KeyringError> 
     Ok(output::sweep_left_behind(kennel, is_secret)?)
 }
 
-/// The text of a file of secrets; nothing where there is none. Nothing but a file is opened: a pipe would be waited for without end, and a link would be replaced when the secrets are written.
+/// The text of a file of secrets; nothing where there is none. Nothing but a file is opened: a pipe
+/// would be waited for without end, and a link would be replaced when the secrets are written.
 pub(super) fn read(path: &Path) -> Result<Option<String>, KeyringError> {
-    let unreadable = |source| KeyringError::Unreadable { path: path.to_owned(), source };
+    let unreadable = |source| KeyringError::Unreadable {
+        path: path.to_owned(),
+        source,
+    };
     let found = match fs::symlink_metadata(path) {
         Ok(found) => found,
         Err(error) if error.kind() == std::io::ErrorKind::NotFound => return Ok(None),
@@ -62,11 +68,21 @@ pub(super) fn read(path: &Path) -> Result<Option<String>, KeyringError> {
     };
     if !found.is_file() {
         let (what, hint) = if found.is_symlink() {
-            ("it is a link to another place", "put the file itself there; links are not followed")
+            (
+                "it is a link to another place",
+                "put the file itself there; links are not followed",
+            )
         } else {
-            ("it is no file", "move it away, and put the file back from your backup")
+            (
+                "it is no file",
+                "move it away, and put the file back from your backup",
+            )
         };
-        return Err(KeyringError::NoFile { path: path.to_owned(), what, hint });
+        return Err(KeyringError::NoFile {
+            path: path.to_owned(),
+            what,
+            hint,
+        });
     }
     fs::read_to_string(path).map(Some).map_err(unreadable)
 }
@@ -78,7 +94,12 @@ pub fn exposed(kennel: &Path) -> Vec<Exposed> {
     let in_repository = may_be_in_repository(kennel);
     for file in [CODES, SIGNING_KEYS] {
         // What is no file cannot be used, which is said elsewhere.
-        let Some(found) = fs::symlink_metadata(kennel.join(file)).ok().filter(fs::Metadata::is_file) else { continue };
+        let Some(found) = fs::symlink_metadata(kennel.join(file))
+            .ok()
+            .filter(fs::Metadata::is_file)
+        else {
+            continue;
+        };
         if let Some(mode) = readable_by_others(&found) {
             open.push(Exposed::Readable { file, mode });
         }
@@ -109,18 +130,33 @@ fn readable_by_others(_: &fs::Metadata) -> Option<u32> {
     None
 }
 
-/// Whether git could take files of this folder: then there is a repository in it or above. Asking git itself takes longer than all else that is asked of the secrets.
+/// Whether git could take files of this folder: then there is a repository in it or above. Asking
+/// git itself takes longer than all else that is asked of the secrets.
 fn may_be_in_repository(kennel: &Path) -> bool {
-    let above = |folder: &Path| folder.ancestors().any(|folder| folder.join(".git").exists());
+    let above = |folder: &Path| {
+        folder
+            .ancestors()
+            .any(|folder| folder.join(".git").exists())
+    };
     kennel.canonicalize().map_or(true, |folder| above(&folder))
 }
 
-/// The exit code of git for a question about the kennel's folder; 128 outside a repository, nothing without git.
+/// The exit code of git for a question about the kennel's folder; 128 outside a repository, nothing
+/// without git.
 fn git_says(kennel: &Path, question: &[&str]) -> Option<i32> {
-    Command::new("git").arg("-C").arg(kennel).args(question).stdout(Stdio::null()).stderr(Stdio::null()).status().ok()?.code()
+    Command::new("git")
+        .arg("-C")
+        .arg(kennel)
+        .args(question)
+        .stdout(Stdio::null())
+        .stderr(Stdio::null())
+        .status()
+        .ok()?
+        .code()
 }
 
-/// Adds the secret files to `.gitignore`, where they are not in it yet, what waits to become one, and the folders that hold codes and papers. What stands there stays as it is.
+/// Adds the secret files to `.gitignore`, where they are not in it yet, what waits to become one,
+/// and the folders that hold codes and papers. What stands there stays as it is.
 ///
 /// # Errors
 /// [`KeyringError`] when the file cannot be read or written.
@@ -132,22 +168,54 @@ pub fn keep_out_of_git(kennel: &Path) -> Result<(), KeyringError> {
         Err(source) => return Err(KeyringError::Unreadable { path, source }),
     };
     let wanted = [CODES, SIGNING_KEYS, "private/", ".litterfolio/"].map(|file| format!("/{file}"));
-    let missing = wanted.into_iter().chain([WAITING_FILES.to_owned()]).filter(|line| !ignores(&text, line));
+    let missing = wanted
+        .into_iter()
+        .chain([WAITING_FILES.to_owned()])
+        .filter(|line| !ignores(&text, line));
     let lines: String = missing.map(|line| line + "\n").collect();
     if lines.is_empty() {
         return Ok(());
     }
-    let begin = if text.is_empty() || text.ends_with('\n') { "" } else { "\n" };
-    let written = OpenOptions::new().create(true).append(true).open(&path).and_then(|mut file| file.write_all(format!("{begin}{lines}").as_bytes()));
-    written.map_err(|source| KeyringError::Write(WriteError::Disk { verb: "write", path, source }))
+    let begin = if text.is_empty() || text.ends_with('\n') {
+        ""
+    } else {
+        "\n"
+    };
+    let written = OpenOptions::new()
+        .create(true)
+        .append(true)
+        .open(&path)
+        .and_then(|mut file| file.write_all(format!("{begin}{lines}").as_bytes()));
+    written.map_err(|source| {
+        KeyringError::Write(WriteError::Disk {
+            verb: "write",
+            path,
+            source,
+        })
+    })
 }
 
-/// Whether a line is there and holds: of two lines of `.gitignore` the later one wins, and one that begins with `!` lets git take what an earlier one kept out.
+/// Whether a line is there and holds: of two lines of `.gitignore` the later one wins, and one that
+/// begins with `!` lets git take what an earlier one kept out.
 fn ignores(text: &str, wanted: &str) -> bool {
     let bare = |line: &str| line.trim().trim_matches('/').to_owned();
     let wanted = bare(wanted);
-    let lets_in = |line: &str| line.trim().strip_prefix('!').map(bare).is_some_and(|name| name == wanted || name.contains(['*', '?', '[']));
-    text.lines().rev().find_map(|line| if lets_in(line) { Some(false) } else { (bare(line) == wanted).then_some(true) }).unwrap_or(false)
+    let lets_in = |line: &str| {
+        line.trim()
+            .strip_prefix('!')
+            .map(bare)
+            .is_some_and(|name| name == wanted || name.contains(['*', '?', '[']))
+    };
+    text.lines()
+        .rev()
+        .find_map(|line| {
+            if lets_in(line) {
+                Some(false)
+            } else {
+                (bare(line) == wanted).then_some(true)
+            }
+        })
+        .unwrap_or(false)
 }
 
 /// How long a run waits for another that draws codes: that takes a moment.
@@ -157,9 +225,21 @@ const PAUSE: Duration = Duration::from_millis(50);
 /// One run at a time.
 pub(super) fn lock(memory: &Path) -> Result<File, KeyringError> {
     let place = memory.join("keyring.lock");
-    let failed = |verb, source| KeyringError::Write(WriteError::Disk { verb, path: place.clone(), source });
+    let failed = |verb, source| {
+        KeyringError::Write(WriteError::Disk {
+            verb,
+            path: place.clone(),
+            source,
+        })
+    };
     fs::create_dir_all(memory).map_err(|source| failed("make the folder of", source))?;
-    let file = OpenOptions::new().read(true).write(true).create(true).truncate(false).open(&place).map_err(|source| failed("open", source))?;
+    let file = OpenOptions::new()
+        .read(true)
+        .write(true)
+        .create(true)
+        .truncate(false)
+        .open(&place)
+        .map_err(|source| failed("open", source))?;
     let mut waited = Duration::ZERO;
     loop {
         match FileExt::try_lock(&file) {

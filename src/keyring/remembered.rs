@@ -1,6 +1,8 @@
-//! What is remembered of sealed pages between two runs, so that a page is sealed again only when it changed, and a lost file of codes is noticed.
+//! What is remembered of sealed pages between two runs, so that a page is sealed again only when it
+//! changed, and a lost file of codes is noticed.
 //!
-//! In: `sealed.json` in the site's memory. Out: [`Remembered`]. It holds no secret: fingerprints are keyed with the codes. It can be deleted at any time; then every page is sealed again.
+//! In: `sealed.json` in the site's memory. Out: [`Remembered`]. It holds no secret: fingerprints
+//! are keyed with the codes. It can be deleted at any time; then every page is sealed again.
 
 use serde::{Deserialize, Serialize};
 use std::collections::BTreeMap;
@@ -10,7 +12,7 @@ use std::path::{Path, PathBuf};
 /// What an earlier run sealed and signed with.
 #[derive(Debug, Clone, Default, PartialEq, Eq, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
-pub struct Remembered {
+pub struct RememberedSeals {
     /// Thumbprint of the key that signed.
     pub signed_with: Option<String>,
     /// Sealed pages by the key of their puppy.
@@ -27,14 +29,18 @@ pub struct SealedBefore {
     pub fingerprint: String,
 }
 
-impl Remembered {
+impl RememberedSeals {
     pub(super) fn place(state: &Path) -> PathBuf {
         state.join("sealed.json")
     }
 
     /// Reads what was remembered; what cannot be read is forgotten.
-    pub(super) fn load(state: &Path) -> Self {
-        fs::read(Self::place(state)).ok().and_then(|bytes| serde_json::from_slice(&bytes).ok()).unwrap_or_default()
+    #[must_use]
+    pub fn load(state: &Path) -> Self {
+        fs::read(Self::place(state))
+            .ok()
+            .and_then(|bytes| serde_json::from_slice(&bytes).ok())
+            .unwrap_or_default()
     }
 
     pub(super) fn to_json(&self) -> String {

@@ -1,10 +1,17 @@
 //! Changes of record files: one or several, all of them or none.
 //!
-//! In: a function that reads what it needs under the kennel's lock and gives the new bytes. Out: the files with them, on the disk before the call returns, and an entry of the history; or all files as they were.
+//! In: a function that reads what it needs under the kennel's lock and gives the new bytes. Out:
+//! the files with them, on the disk before the call returns, and an entry of the history; or all
+//! files as they were.
 //!
-//! What happens in which order, and what a kill at each step leaves: the new bytes wait beside their files; the history's `pending.json` says what is to become of each file (a kill before: nothing has happened, the waiting
-//! files are swept by the next change); one file after the other is put in its place; `pending.json` becomes an entry. The next run that finds `pending.json` looks at the files: when none is changed yet, the
-//! change is forgotten, since nobody was told that it is made; when one is, the others follow.
+//! What happens in which order, and what a kill at each step leaves: the new bytes wait beside
+//! their files; the history's `pending.json` says what is to become of each file (a kill before:
+//! nothing has happened, the waiting files are swept by the next change); one file after the other
+//! is put in its place; `pending.json` becomes an entry. The next run that finds `pending.json`
+//! looks at the files: when none is changed yet, the change is forgotten, since nobody was told
+//! that it is made; when one is, the others follow. A picture is added from the file that waits
+//! beside its place. Just before a file gets its new bytes it is looked at once more: an editor
+//! that saved meanwhile loses nothing, since the change is made anew from what it saved.
 
 use std::collections::BTreeMap;
 use std::fs;
@@ -13,13 +20,17 @@ use std::path::{Path, PathBuf};
 
 use super::disk::{self, Result};
 use super::error::{Unchangeable, WriteError};
-use super::history::{self, Asked, Entry, Piece};
-use super::locking::{LARGEST, beside, lock, sweep};
+use super::history::{self, Asked, HistoryEntry, Piece};
+use super::locking::{LARGEST, beside, lock, sweep, waiting_beside};
+
+/// How often a change is made anew because an editor saved a file meanwhile.
+const TRIES: usize = 20;
 
 /// What is to become of the records, and what to tell whoever asked.
 #[derive(Debug)]
 pub struct Wish<T> {
-    /// New bytes of files, by their path below the content folder; nothing removes a file.
+    /// New bytes of files, by their path below the content folder; a file that gets `None` is
+    /// removed.
     pub files: BTreeMap<String, Option<Vec<u8>>>,
     /// Files and folders that move, after that. Nothing may be in the place they move to.
     pub moves: Vec<(String, String)>,
@@ -45,7 +56,10 @@ impl Reading<'_> {
         }
         let path = self.content.join(file);
         let found = disk::look(&path)?;
-        let unchangeable = |why| WriteError::Unchangeable { path: path.clone(), why };
+        let unchangeable = |why| WriteError::Unchangeable {
+            path: path.clone(),
+            why,
+        };
         if let Some(found) = &found {
             if found.is_symlink() {
                 return Err(unchangeable(Unchangeable::Link));
@@ -57,7 +71,11 @@ impl Reading<'_> {
                 return Err(unchangeable(Unchangeable::ReadOnly));
             }
             if found.len() > LARGEST {
-                return Err(WriteError::disk("read", &path, ErrorKind::FileTooLarge.into()));
+                return Err(WriteError::disk(
+                    "read",
+                    &path,
+                    ErrorKind::FileTooLarge.into(),
+                ));
             }
         }
         let bytes = found.map(|_| disk::read(&path)).transpose()?;
@@ -66,7 +84,9 @@ impl Reading<'_> {
     }
 }
 
-/// Makes a change of the records in `content`, under the kennel's lock in `state`. What `make` refuses leaves all as it was. Given back with what is told is the number of the change in the history; nothing when nothing changed.
+/// Makes a change of the records in `content`, under the kennel's lock in `state`. What `make`
+/// refuses leaves all as it was. Given back with what is told is the number of the change in the
+/// history; nothing when nothing changed.
 ///
 /// # Errors
 /// [`WriteError`]; all files are then as they were, unless it is [`WriteError::Begun`].
@@ -74,15 +94,40 @@ pub fn change<T, E>(
     state: &Path,
     content: &Path,
     asked: &Asked,
-    make: impl FnOnce(&mut Reading<'_>) -> Result<std::result::Result<Wish<T>, E>>,
+    mut make: impl FnMut(&mut Reading<'_>) -> Result<std::result::Result<Wish<T>, E>>,
 ) -> Result<std::result::Result<(T, Option<u64>), E>> {
     let _lock = lock(state, &asked.who)?;
     recover_locked(state, content)?;
-    let mut reading = Reading { content, read: BTreeMap::new() };
-    let Wish { files, moves, told } = match make(&mut reading)? {
+    let mut tries = 0;
+    loop {
+        tries += 1;
+        match change_locked(state, content, asked, &mut make) {
+            // An editor takes no lock. What it saved meanwhile is the text to be changed.
+            Err(WriteError::Meanwhile { .. }) if tries < TRIES => {}
+            done => return done,
+        }
+    }
+}
+
+fn change_locked<T, E>(
+    state: &Path,
+    content: &Path,
+    asked: &Asked,
+    make: &mut impl FnMut(&mut Reading<'_>) -> Result<std::result::Result<Wish<T>, E>>,
+) -> Result<std::result::Result<(T, Option<u64>), E>> {
+    let mut reading = Reading {
+        content,
+        read: BTreeMap::new(),
+    };
+    let Wish {
+        files,
+        mut moves,
+        told,
+    } = match make(&mut reading)? {
         Ok(wish) => wish,
         Err(refused) => return Ok(Err(refused)),
     };
+    let number = history::numbers(state).last().map_or(1, |last| last + 1);
     let mut pieces = Vec::new();
     let mut work = Vec::new();
     for (file, new) in files {
@@ -92,25 +137,42 @@ pub fn change<T, E>(
         if old == new {
             continue;
         }
-        let no_text = || WriteError::disk("keep the history of", &path, ErrorKind::InvalidData.into());
+        let is_no_text = |bytes: &Vec<u8>| std::str::from_utf8(bytes).is_err();
+        if new.is_none() && old.as_ref().is_some_and(is_no_text) {
+            // The history keeps texts; a picture is kept as it is.
+            let to = history::taken_out(number, moves.len(), &file);
+            moves.push((file, to));
+            continue;
+        }
+        let no_text =
+            || WriteError::disk("keep the history of", &path, ErrorKind::InvalidData.into());
         pieces.push(Piece::of(&file, old.as_deref(), new.as_deref()).ok_or_else(no_text)?);
         work.push(Work { path, old, new });
     }
     if work.is_empty() && moves.is_empty() {
         return Ok(Ok((told, None)));
     }
-    let moved: Vec<(PathBuf, PathBuf)> = moves.iter().map(|(from, to)| (content.join(from), content.join(to))).collect();
+    let moved: Vec<(PathBuf, PathBuf)> = moves
+        .iter()
+        .map(|(from, to)| {
+            let place = |name: &str| history::place_of(state, content, name);
+            (place(from), place(to))
+        })
+        .collect();
     for (from, to) in &moved {
         if disk::look(to)?.is_some() {
-            return Err(WriteError::disk("move something to", to, ErrorKind::AlreadyExists.into()));
+            return Err(WriteError::disk(
+                "move something to",
+                to,
+                ErrorKind::AlreadyExists.into(),
+            ));
         }
         if disk::look(from)?.is_none() {
             return Err(WriteError::disk("move", from, ErrorKind::NotFound.into()));
         }
     }
-    let number = history::numbers(state).last().map_or(1, |last| last + 1);
-    let entry = Entry::new(number, asked, pieces, moves);
-    let result = put(state, &entry, &work, &moved);
+    let entry = HistoryEntry::new(number, asked, pieces, moves);
+    let result = put(state, content, &entry, &work, &moved);
     if result.is_err() {
         for Work { path, .. } in &work {
             let _ = disk::remove_file(&beside(path, &run()));
@@ -130,7 +192,13 @@ fn run() -> String {
 }
 
 /// Writes all new bytes beside their files, then says what is to happen, then does it.
-fn put(state: &Path, entry: &Entry, work: &[Work], moved: &[(PathBuf, PathBuf)]) -> Result<()> {
+fn put(
+    state: &Path,
+    content: &Path,
+    entry: &HistoryEntry,
+    work: &[Work],
+    moved: &[(PathBuf, PathBuf)],
+) -> Result<()> {
     for Work { path, new, .. } in work {
         if let Some(new) = new {
             make_room(path)?;
@@ -142,7 +210,10 @@ fn put(state: &Path, entry: &Entry, work: &[Work], moved: &[(PathBuf, PathBuf)])
     }
     history::begin(state, entry)?;
     let mut done = 0;
-    let placed = work.iter().try_for_each(|Work { path, new, .. }| {
+    let placed = work.iter().try_for_each(|Work { path, old, new }| {
+        if disk::look(path)?.map(|_| disk::read(path)).transpose()? != *old {
+            return Err(WriteError::Meanwhile { path: path.clone() });
+        }
         match new {
             Some(_) => disk::rename(&beside(path, &run()), path)?,
             None => disk::remove_file(path)?,
@@ -159,22 +230,42 @@ fn put(state: &Path, entry: &Entry, work: &[Work], moved: &[(PathBuf, PathBuf)])
         })
     });
     if let Err(cause) = placed {
-        let back = moved[..gone].iter().rev().try_for_each(|(from, to)| disk::rename(to, from));
-        let back = back.and_then(|()| work[..done].iter().try_for_each(|Work { path, old, .. }| replace(path, old.as_deref())));
+        let back = moved[..gone]
+            .iter()
+            .rev()
+            .try_for_each(|(from, to)| disk::rename(to, from));
+        let back = back.and_then(|()| {
+            work[..done]
+                .iter()
+                .try_for_each(|Work { path, old, .. }| replace(path, old.as_deref()))
+        });
         return match back {
             // Should this fail too: a change of which no file is made is forgotten by the next run.
             Ok(()) => {
                 let _ = history::drop_pending(state);
                 Err(cause)
             }
-            Err(_) => Err(WriteError::Begun { cause: Box::new(cause) }),
+            Err(_) => Err(WriteError::Begun {
+                cause: Box::new(cause),
+            }),
         };
     }
-    for path in work.iter().map(|work| &work.path).chain(moved.iter().flat_map(|(from, to)| [from, to])) {
-        if let Some(folder) = path.parent().filter(|folder| !folder.as_os_str().is_empty()) {
-            // The files stand there with all their bytes; some file systems cannot wait for a folder.
+    for path in work
+        .iter()
+        .map(|work| &work.path)
+        .chain(moved.iter().flat_map(|(from, to)| [from, to]))
+    {
+        if let Some(folder) = path
+            .parent()
+            .filter(|folder| !folder.as_os_str().is_empty())
+        {
+            // The files stand there with all their bytes; some file systems cannot wait for a
+            // folder.
             let _ = disk::sync_folder(folder);
         }
+    }
+    for Work { path, .. } in work.iter().filter(|work| work.new.is_none()) {
+        drop_folder(path, content);
     }
     // The change is made; should its entry not find its place, the next run gives it one.
     let _ = history::settle(state, entry.number);
@@ -184,14 +275,45 @@ fn put(state: &Path, entry: &Entry, work: &[Work], moved: &[(PathBuf, PathBuf)])
 /// Makes the folder of a file that is to be made.
 fn make_room(path: &Path) -> Result<()> {
     match path.parent() {
-        Some(folder) if !folder.as_os_str().is_empty() => fs::create_dir_all(folder).map_err(|source| WriteError::disk("make", folder, source)),
+        Some(folder) if !folder.as_os_str().is_empty() => {
+            fs::create_dir_all(folder).map_err(|source| WriteError::disk("make", folder, source))
+        }
         _ => Ok(()),
     }
 }
 
+/// The picture of this hash that waits beside its place.
+fn waiting_with(path: &Path, hash: &str) -> Result<Option<PathBuf>> {
+    for waiting in waiting_beside(path)? {
+        if history::hash(&disk::read(&waiting)?) == hash {
+            return Ok(Some(waiting));
+        }
+    }
+    Ok(None)
+}
+
+/// A folder from which the last file was taken goes with it, other than those that every kennel
+/// has: an empty folder of a litter would be a litter without its record.
+fn drop_folder(path: &Path, content: &Path) {
+    let above = path.ancestors().skip(1);
+    let own = above.take_while(|folder| {
+        folder
+            .strip_prefix(content)
+            .is_ok_and(|below| below.components().count() > 1)
+    });
+    // One that is not empty stays, and so do those above it.
+    let _ = own.into_iter().try_for_each(fs::remove_dir);
+}
+
 /// Gives a file these bytes, or removes it.
 fn replace(path: &Path, bytes: Option<&[u8]>) -> Result<()> {
-    let Some(bytes) = bytes else { return if disk::look(path)?.is_some() { disk::remove_file(path) } else { Ok(()) } };
+    let Some(bytes) = bytes else {
+        return if disk::look(path)?.is_some() {
+            disk::remove_file(path)
+        } else {
+            Ok(())
+        };
+    };
     let waiting = beside(path, &run());
     if disk::look(&waiting)?.is_some() {
         disk::remove_file(&waiting)?;
@@ -200,16 +322,18 @@ fn replace(path: &Path, bytes: Option<&[u8]>) -> Result<()> {
     disk::rename(&waiting, path)
 }
 
-/// Ends what a killed run left of a change: forgets it, or makes the rest of it. Says its number when it was made.
+/// Ends what a killed run left of a change: forgets it, or makes the rest of it. Says its number
+/// when it was made.
 ///
 /// # Errors
 /// [`WriteError`].
 pub fn recover(state: &Path, content: &Path) -> Result<Option<u64>> {
-    history::sweep(state)?;
-    if disk::look(&history::pending_place(state))?.is_none() {
+    if disk::look(&history::pending_place(state))?.is_none() && !history::has_left(state)? {
         return Ok(None);
     }
+    // Without the lock, what looks left behind may be what another is writing at this moment.
     let _lock = lock(state, "mending")?;
+    history::sweep(state)?;
     recover_locked(state, content)
 }
 
@@ -222,23 +346,30 @@ fn recover_locked(state: &Path, content: &Path) -> Result<Option<u64>> {
         history::drop_pending(state)?;
         return Ok(None);
     };
-    let mut rest = Vec::new();
+    let (mut rest, mut pictures) = (Vec::new(), Vec::new());
     let mut made = 0;
     for piece in &entry.pieces {
         let path = content.join(&piece.file);
-        sweep(&path)?;
+        let picture = piece.hash_after.as_deref().filter(|_| piece.is_picture);
+        if let Some(waiting) = picture.map(|hash| waiting_with(&path, hash)).transpose()? {
+            pictures.extend(waiting.map(|waiting| (waiting, path.clone())));
+        } else {
+            sweep(&path)?;
+        }
         let now = disk::look(&path)?.map(|_| disk::read(&path)).transpose()?;
         let hash = now.as_deref().map(history::hash);
         if hash == piece.hash_after {
             made += 1;
         } else {
-            // A text that somebody changed meanwhile gets the change at its place, where that can be found.
+            // A text that somebody changed meanwhile gets the change at its place, where that can
+            // be found.
             rest.push((path, piece.put(now.as_deref(), true)));
         }
     }
     let mut moves = Vec::new();
     for (from, to) in &entry.moves {
-        let (from, to) = (content.join(from), content.join(to));
+        let place = |name: &str| history::place_of(state, content, name);
+        let (from, to) = (place(from), place(to));
         match (disk::look(&from)?, disk::look(&to)?) {
             (None, Some(_)) => made += 1,
             (Some(_), None) => moves.push((from, to)),
@@ -246,8 +377,17 @@ fn recover_locked(state: &Path, content: &Path) -> Result<Option<u64>> {
         }
     }
     if made == 0 {
+        for (_, path) in &pictures {
+            sweep(path)?;
+        }
         history::drop_pending(state)?;
         return Ok(None);
+    }
+    for (waiting, path) in pictures {
+        if disk::look(&path)?.is_none() {
+            disk::rename(&waiting, &path)?;
+        }
+        sweep(&path)?;
     }
     for (path, new) in rest {
         if let Ok(new) = new {

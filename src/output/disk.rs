@@ -27,7 +27,9 @@ fn change<T>(verb: &'static str, path: &Path, act: impl FnOnce() -> io::Result<T
 pub(super) fn look(path: &Path) -> Result<Option<Metadata>> {
     match fs::symlink_metadata(path) {
         Ok(found) => Ok(Some(found)),
-        Err(error) if matches!(error.kind(), ErrorKind::NotFound | ErrorKind::NotADirectory) => Ok(None),
+        Err(error) if matches!(error.kind(), ErrorKind::NotFound | ErrorKind::NotADirectory) => {
+            Ok(None)
+        }
         Err(source) => Err(WriteError::disk("look at", path, source)),
     }
 }
@@ -60,7 +62,8 @@ pub(super) fn write_new(path: &Path, bytes: &[u8], mode: u32, sync: bool) -> Res
     })
 }
 
-/// Writes a new file and keeps a lock on it, by which others see that somebody is at work on it; waits until the disk has it.
+/// Writes a new file and keeps a lock on it, by which others see that somebody is at work on it;
+/// waits until the disk has it.
 pub(super) fn write_held(path: &Path, bytes: &[u8], mode: u32) -> Result<File> {
     let mut file = change("write", path, || system::create_new(path, mode))?;
     // Where files cannot be locked, nothing is ever taken for left behind.
@@ -73,7 +76,8 @@ pub(super) fn write_held(path: &Path, bytes: &[u8], mode: u32) -> Result<File> {
     Ok(file)
 }
 
-/// Writes a new file that is to take the place of `found`, with its rights and, where the system lets us, its owner; with the usual rights where there was none. Waits until the disk has it.
+/// Writes a new file that is to take the place of `found`, with its rights and, where the system
+/// lets us, its owner; with the usual rights where there was none. Waits until the disk has it.
 pub(super) fn write_beside(path: &Path, bytes: &[u8], found: Option<&Metadata>) -> Result<()> {
     let mode = found.map_or(0o666, |found| system::mode_of(found) & 0o777);
     let mut file = change("write", path, || system::create_new(path, mode))?;
@@ -95,7 +99,9 @@ pub(super) fn carry(from: &Path, to: &Path, found: &Metadata, sync: bool) -> Res
             return system::copy_link(from, to);
         }
         match hard_link(from, to) {
-            Err(error) if found.is_file() && may_copy_instead(error.kind()) => copy_file(from, to, found, sync),
+            Err(error) if found.is_file() && may_copy_instead(error.kind()) => {
+                copy_file(from, to, found, sync)
+            }
             linked => linked,
         }
     })
@@ -111,7 +117,14 @@ pub(super) fn exchange(one: &Path, other: &Path) -> Result<bool> {
     change("swap in", other, || match try_exchange(one, other) {
         Ok(()) => Ok(true),
         // A file system that cannot exchange says so in one of these ways.
-        Err(error) if matches!(error.kind(), ErrorKind::Unsupported | ErrorKind::InvalidInput) => Ok(false),
+        Err(error)
+            if matches!(
+                error.kind(),
+                ErrorKind::Unsupported | ErrorKind::InvalidInput
+            ) =>
+        {
+            Ok(false)
+        }
         Err(error) => Err(error),
     })
 }
@@ -154,7 +167,9 @@ fn copy_file(from: &Path, to: &Path, found: &Metadata, sync: bool) -> io::Result
     let mut copy = system::create_new(to, 0o600)?;
     io::copy(&mut File::open(from)?, &mut copy)?;
     // Disks without times or rights take the copy all the same: its bytes are what counts.
-    let _ = found.modified().and_then(|at| copy.set_times(FileTimes::new().set_modified(at)));
+    let _ = found
+        .modified()
+        .and_then(|at| copy.set_times(FileTimes::new().set_modified(at)));
     let _ = copy.set_permissions(found.permissions());
     wait(sync, || copy.sync_all())
 }
@@ -179,5 +194,8 @@ fn try_exchange(one: &Path, other: &Path) -> io::Result<()> {
 }
 
 fn may_copy_instead(kind: ErrorKind) -> bool {
-    !matches!(kind, ErrorKind::StorageFull | ErrorKind::NotFound | ErrorKind::AlreadyExists)
+    !matches!(
+        kind,
+        ErrorKind::StorageFull | ErrorKind::NotFound | ErrorKind::AlreadyExists
+    )
 }

@@ -67,6 +67,12 @@ pub enum WriteError {
         /// The file.
         path: PathBuf,
     },
+    /// Somebody saved a record again and again while it was to be changed.
+    #[error("{} was saved by another program meanwhile", shown(.path))]
+    Meanwhile {
+        /// The file.
+        path: PathBuf,
+    },
     /// A new file stands in its place, and the system would not say that the disk has it.
     #[error("{} is written, but the disk may not have it yet", shown(.path))]
     NotSynced {
@@ -138,12 +144,19 @@ pub enum Unchangeable {
 
 impl WriteError {
     pub(super) fn disk(verb: &'static str, path: &Path, source: io::Error) -> Self {
-        Self::Disk { verb, path: path.to_path_buf(), source }
+        Self::Disk {
+            verb,
+            path: path.to_path_buf(),
+            source,
+        }
     }
 
     pub(super) fn not_synced(path: &Path, cause: Self) -> Self {
         match cause {
-            Self::Disk { source, .. } => Self::NotSynced { path: path.to_path_buf(), source },
+            Self::Disk { source, .. } => Self::NotSynced {
+                path: path.to_path_buf(),
+                source,
+            },
             other => other,
         }
     }
@@ -153,7 +166,9 @@ impl WriteError {
     pub fn with_cause(&self) -> String {
         match self {
             Self::InPlace { cause, .. } | Self::Begun { cause } => cause.with_cause(),
-            Self::Disk { source, .. } | Self::NotSynced { source, .. } => format!("{self}: {source}"),
+            Self::Disk { source, .. } | Self::NotSynced { source, .. } => {
+                format!("{self}: {source}")
+            }
             _ => self.to_string(),
         }
     }
@@ -164,17 +179,29 @@ impl WriteError {
         match self {
             Self::Busy { .. } => "wait until the other run has ended, or stop it, and try again",
             Self::Held { .. } => "wait until it has ended, or stop it, and try again",
-            Self::Unchangeable { why: Unchangeable::Link, .. } => "put the file itself there; links are not followed",
-            Self::Unchangeable { why: Unchangeable::NoFile, .. } => "move it away, so that a file can stand there",
-            Self::Unchangeable { why: Unchangeable::ReadOnly, .. } => "make it writable again, or add by hand what is to be added",
+            Self::Unchangeable {
+                why: Unchangeable::Link,
+                ..
+            } => "put the file itself there; links are not followed",
+            Self::Unchangeable {
+                why: Unchangeable::NoFile,
+                ..
+            } => "move it away, so that a file can stand there",
+            Self::Unchangeable {
+                why: Unchangeable::ReadOnly,
+                ..
+            } => "make it writable again, or add by hand what is to be added",
             Self::NotOurs { .. } => {
                 "move these away, or let them be adopted (--adopt), which replaces files and links \
                  (a folder in the way must be moved)"
             }
             Self::Unopened { .. } => "this is a fault of the program; please report it",
-            Self::Changed { .. } => "run again",
+            Self::Changed { .. } | Self::Meanwhile { .. } => "run again",
             Self::NotSynced { .. } => "look at the disk, and keep a copy of the file elsewhere",
-            Self::Begun { .. } => "make room or look at that disk, then run `litterfolio inspect`: it makes the rest of the change",
+            Self::Begun { .. } => {
+                "make room or look at that disk, then run `litterfolio inspect`: it makes the rest \
+                 of the change"
+            }
             Self::InPlace { cause, .. } => cause.hint(),
             Self::Unsuitable { why, .. } => why.hint(),
             Self::Disk { source, .. } => disk_hint(source.kind()),
@@ -198,22 +225,29 @@ impl Unsuitable {
 fn disk_hint(kind: ErrorKind) -> &'static str {
     match kind {
         ErrorKind::PermissionDenied => {
-            "you may not write there: change the rights of the folder, close programs that use \
-             it, or choose another"
+            "you may not write there: change the rights of the folder, close programs that use it, \
+             or choose another"
         }
         ErrorKind::ReadOnlyFilesystem => "that disk is read-only: choose a folder on another",
-        ErrorKind::StorageFull | ErrorKind::QuotaExceeded => "the disk is full: make room and run again",
+        ErrorKind::StorageFull | ErrorKind::QuotaExceeded => {
+            "the disk is full: make room and run again"
+        }
         ErrorKind::InvalidFilename => "the name is too long there: choose a shorter folder",
         ErrorKind::NotFound => "something was moved while we worked: run again",
-        ErrorKind::CrossesDevices | ErrorKind::ResourceBusy => "the folder cannot be moved: choose one that is no disk of its own and not in use",
+        ErrorKind::CrossesDevices | ErrorKind::ResourceBusy => {
+            "the folder cannot be moved: choose one that is no disk of its own and not in use"
+        }
         ErrorKind::Unsupported => "that disk lacks what is needed: choose a folder on another",
         _ => "look at that file or folder, then run again",
     }
 }
 
-/// A path for people: control and direction characters, which could forge what a terminal shows,
-/// are replaced.
-pub(super) fn shown(path: &Path) -> String {
+/// A path for people, with the separators of this system throughout, however it was typed or put
+/// together. Control and direction characters, which could forge what a terminal shows, are
+/// replaced.
+#[must_use]
+pub fn shown(path: &Path) -> String {
+    let path: PathBuf = path.components().collect();
     let forging = |c: char| {
         c.is_control()
             || matches!(c, '\u{61c}' | '\u{200b}'..='\u{200f}' | '\u{2028}'..='\u{202e}'
@@ -224,8 +258,17 @@ pub(super) fn shown(path: &Path) -> String {
 
 fn several(paths: &[PathBuf]) -> String {
     const MOST: usize = 5;
-    let first = paths.iter().take(MOST).map(|path| shown(path)).collect::<Vec<_>>().join(", ");
-    if paths.len() > MOST { format!("{first} and {} more", paths.len() - MOST) } else { first }
+    let first = paths
+        .iter()
+        .take(MOST)
+        .map(|path| shown(path))
+        .collect::<Vec<_>>()
+        .join(", ");
+    if paths.len() > MOST {
+        format!("{first} and {} more", paths.len() - MOST)
+    } else {
+        first
+    }
 }
 
 #[cfg(test)]
@@ -236,6 +279,15 @@ mod tests {
     fn names_cannot_forge_a_message() {
         let path = Path::new("a\u{1b}[2Jb\u{202e}c\nd");
         assert_eq!(shown(path), "a\u{fffd}[2Jb\u{fffd}c\u{fffd}d");
+    }
+
+    #[test]
+    fn a_path_has_the_separators_of_this_system_and_no_others() {
+        let path = Path::new("my kennel/")
+            .join("content")
+            .join("dogs/juno.yaml");
+        let parts = ["my kennel", "content", "dogs", "juno.yaml"];
+        assert_eq!(shown(&path), parts.join(std::path::MAIN_SEPARATOR_STR));
     }
 
     #[test]
@@ -255,7 +307,10 @@ mod tests {
             (ErrorKind::InvalidFilename, "too long"),
         ] {
             let error = WriteError::disk("write", Path::new("public/a"), kind.into());
-            assert_eq!(error.to_string(), format!("cannot write {}", shown(Path::new("public/a"))));
+            assert_eq!(
+                error.to_string(),
+                format!("cannot write {}", shown(Path::new("public/a")))
+            );
             assert!(error.hint().contains(word), "{kind}");
             assert!(std::error::Error::source(&error).is_some());
         }

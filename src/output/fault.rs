@@ -69,10 +69,15 @@ pub(super) fn strike(verb: &str) -> io::Result<()> {
     {
         act();
     }
-    let frees = matches!(verb, "remove" | "move" | "swap in" | "sync" | "set the rights of");
+    let frees = matches!(
+        verb,
+        "remove" | "move" | "swap in" | "sync" | "set the rights of"
+    );
     match FAULT.get() {
         Fault::KillAt(at) if at == now => std::panic::resume_unwind(Box::new(Killed)),
-        Fault::KillAtRemoval(at) if removal == Some(at) => std::panic::resume_unwind(Box::new(Killed)),
+        Fault::KillAtRemoval(at) if removal == Some(at) => {
+            std::panic::resume_unwind(Box::new(Killed))
+        }
         Fault::FullFrom(at) if now >= at && !frees => Err(io::ErrorKind::StorageFull.into()),
         Fault::RefuseAt(at) if at == now => Err(io::ErrorKind::PermissionDenied.into()),
         _ => Ok(()),
@@ -80,5 +85,9 @@ pub(super) fn strike(verb: &str) -> io::Result<()> {
 }
 
 pub(super) fn without(switch: &'static LocalKey<Cell<bool>>) -> io::Result<()> {
-    if switch.get() { Err(io::ErrorKind::Unsupported.into()) } else { Ok(()) }
+    if switch.get() {
+        Err(io::ErrorKind::Unsupported.into())
+    } else {
+        Ok(())
+    }
 }

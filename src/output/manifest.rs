@@ -10,17 +10,17 @@ use std::path::Path;
 
 use serde::{Deserialize, Serialize};
 
-use super::content::{Content, Mark};
 use super::disk::{self, Result};
 use super::plan::Plan;
 use super::site_path::SitePath;
+use crate::cache::Digest;
 
 /// Number of the notation of the list; another number is read as damage.
 const NOTATION: u32 = 1;
 
 /// Whose a file on disk is.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub(super) enum Owner {
+pub(super) enum FileOrigin {
     /// We wrote these very bytes.
     Ours,
     /// We wrote the file, and somebody has changed it since.
@@ -32,8 +32,8 @@ pub(super) enum Owner {
 /// The list of one target.
 #[derive(Clone, Debug, Default, PartialEq, Eq)]
 pub(super) struct Manifest {
-    /// More than one mark for a path, or a path without file, only while not settled.
-    files: BTreeMap<SitePath, Vec<Mark>>,
+    /// More than one digest for a path, or a path without file, only while not settled.
+    files: BTreeMap<SitePath, Vec<Digest>>,
     /// Whether the files are exactly those of one finished run.
     settled: bool,
     /// Whether there was a list that could not be read.
@@ -46,7 +46,7 @@ struct Stored {
     version: u32,
     program: String,
     settled: bool,
-    files: BTreeMap<SitePath, Vec<Mark>>,
+    files: BTreeMap<SitePath, Vec<Digest>>,
 }
 
 impl Manifest {
@@ -57,35 +57,64 @@ impl Manifest {
         }
         let bytes = disk::read(place)?;
         Ok(match serde_json::from_slice::<Stored>(&bytes) {
-            Ok(Stored { version: NOTATION, settled, files, .. }) => Self { files, settled, lost: false },
-            _ => Self { lost: true, ..Self::default() },
+            Ok(Stored {
+                version: NOTATION,
+                settled,
+                files,
+                ..
+            }) => Self {
+                files,
+                settled,
+                lost: false,
+            },
+            _ => Self {
+                lost: true,
+                ..Self::default()
+            },
         })
     }
 
     /// The list after a run that wrote `plan`.
     pub(super) fn of(plan: &Plan) -> Self {
-        let files = plan.iter().map(|(path, content)| (path.clone(), vec![content.mark()])).collect();
-        Self { files, settled: true, lost: false }
+        let files = plan
+            .iter()
+            .map(|(path, content)| (path.clone(), vec![content.digest()]))
+            .collect();
+        Self {
+            files,
+            settled: true,
+            lost: false,
+        }
     }
 
     /// The list while a run goes from this one to `next`: whatever either knows is ours.
     pub(super) fn union(&self, next: &Self) -> Self {
         let mut files = self.files.clone();
-        for (path, marks) in &next.files {
+        for (path, digests) in &next.files {
             let known = files.entry(path.clone()).or_default();
-            for mark in marks {
-                if !known.contains(mark) {
-                    known.push(*mark);
+            for digest in digests {
+                if !known.contains(digest) {
+                    known.push(*digest);
                 }
             }
         }
-        Self { files, settled: false, lost: false }
+        Self {
+            files,
+            settled: false,
+            lost: false,
+        }
     }
 
     /// Replaces the list at `place` in one step.
     pub(super) fn save(&self, place: &Path) -> Result<()> {
-        let stored = Stored { version: NOTATION, program: env!("CARGO_PKG_VERSION").to_owned(), settled: self.settled, files: self.files.clone() };
-        let bytes = serde_json::to_vec_pretty(&stored).map_err(|error| super::WriteError::disk("write", place, error.into()))?;
+        let stored = Stored {
+            version: NOTATION,
+            program: env!("CARGO_PKG_VERSION").to_owned(),
+            settled: self.settled,
+            files: self.files.clone(),
+        };
+        let bytes = serde_json::to_vec_pretty(&stored)
+            .map_err(|error| super::WriteError::disk("write", place, error.into()))?;
         let fresh = place.with_extension("json.new");
         if disk::look(&fresh)?.is_some() {
             disk::remove_file(&fresh)?;
@@ -95,24 +124,25 @@ impl Manifest {
         place.parent().map_or(Ok(()), disk::sync_folder)
     }
 
-    /// Whose the file with `length` bytes is which has the name `path` in its target. Its mark is asked for only when the length leaves the question open.
-    pub(super) fn owner(&self, path: &SitePath, length: u64, mark: impl FnOnce() -> Result<Mark>) -> Result<Owner> {
-        let Some(marks) = self.files.get(path) else {
-            return Ok(Owner::Foreign);
+    /// Whose the file with `length` bytes is which has the name `path` in its target. Its digest is
+    /// asked for only when the length leaves the question open.
+    pub(super) fn owner(
+        &self,
+        path: &SitePath,
+        length: u64,
+        digest: impl FnOnce() -> Result<Digest>,
+    ) -> Result<FileOrigin> {
+        let Some(digests) = self.files.get(path) else {
+            return Ok(FileOrigin::Foreign);
         };
-        if marks.iter().any(|mark| mark.length() == length) && marks.contains(&mark()?) {
-            return Ok(Owner::Ours);
+        if digests.iter().any(|digest| digest.length() == length) && digests.contains(&digest()?) {
+            return Ok(FileOrigin::Ours);
         }
-        Ok(if self.settled { Owner::Edited } else { Owner::Foreign })
-    }
-
-    /// A plan to leave everything as this list says; nothing while a run has not settled it.
-    pub(super) fn as_plan(&self) -> Option<Plan> {
-        let mut plan = Plan::new();
-        for (path, marks) in self.files.iter().filter(|_| self.settled && !self.lost) {
-            plan.add(path.clone(), Content::standing(*marks.first()?)).ok()?;
-        }
-        (self.settled && !self.lost).then_some(plan)
+        Ok(if self.settled {
+            FileOrigin::Edited
+        } else {
+            FileOrigin::Foreign
+        })
     }
 
     /// Whether a path is one of our files.
@@ -134,7 +164,8 @@ mod tests {
     fn plan(files: &[(&str, &str)]) -> Plan {
         let mut plan = Plan::new();
         for (path, text) in files {
-            plan.add(SitePath::new(path).unwrap(), text.as_bytes()).unwrap();
+            plan.add(SitePath::new(path).unwrap(), text.as_bytes())
+                .unwrap();
         }
         plan
     }
@@ -167,7 +198,10 @@ mod tests {
         ] {
             std::fs::write(&place, text).unwrap();
             let list = Manifest::load(&place).unwrap();
-            assert!(list.lost && list.files.is_empty() && !list.settled, "{text}");
+            assert!(
+                list.lost && list.files.is_empty() && !list.settled,
+                "{text}"
+            );
         }
     }
 
@@ -179,16 +213,19 @@ mod tests {
         let union = list.union(&Manifest::of(&plan(&[("a", "two"), ("b", "one")])));
         let owner = |list: &Manifest, name: &str, text: &str| {
             std::fs::write(&place, text).unwrap();
-            list.owner(&SitePath::new(name).unwrap(), text.len() as u64, || Ok(Mark::of(&disk::read(&place)?))).unwrap()
+            list.owner(&SitePath::new(name).unwrap(), text.len() as u64, || {
+                Ok(Digest::of(&disk::read(&place)?))
+            })
+            .unwrap()
         };
-        assert_eq!(owner(&list, "a", "one"), Owner::Ours);
-        assert_eq!(owner(&list, "a", "two"), Owner::Edited);
-        assert_eq!(owner(&list, "a", "longer"), Owner::Edited);
-        assert_eq!(owner(&list, "b", "one"), Owner::Foreign);
-        assert_eq!(owner(&union, "a", "one"), Owner::Ours);
-        assert_eq!(owner(&union, "a", "two"), Owner::Ours);
-        assert_eq!(owner(&union, "a", "six"), Owner::Foreign);
-        assert_eq!(owner(&union, "b", "one"), Owner::Ours);
-        assert_eq!(owner(&union, "b", "two"), Owner::Foreign);
+        assert_eq!(owner(&list, "a", "one"), FileOrigin::Ours);
+        assert_eq!(owner(&list, "a", "two"), FileOrigin::Edited);
+        assert_eq!(owner(&list, "a", "longer"), FileOrigin::Edited);
+        assert_eq!(owner(&list, "b", "one"), FileOrigin::Foreign);
+        assert_eq!(owner(&union, "a", "one"), FileOrigin::Ours);
+        assert_eq!(owner(&union, "a", "two"), FileOrigin::Ours);
+        assert_eq!(owner(&union, "a", "six"), FileOrigin::Foreign);
+        assert_eq!(owner(&union, "b", "one"), FileOrigin::Ours);
+        assert_eq!(owner(&union, "b", "two"), FileOrigin::Foreign);
     }
 }

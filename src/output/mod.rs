@@ -6,7 +6,7 @@
 //! reader of the site, a power cut and a full disk all meet either the old site or the new one.
 //!
 //! It must never change a file in place, follow a link, or lose or alter a file that it did not
-//! write. It imports nothing from the rest of the crate.
+//! write. Beside `cache` it imports nothing from the rest of the crate.
 //!
 //! # What happens in which order, and why
 //!
@@ -14,8 +14,9 @@
 //!    that nothing at all is touched. What stands on disk may have been looked at before the plan
 //!    was made; a file that changed since is noticed when the tree is built.
 //! 2. *Build* `.public.building-<pid>` beside `public` for every target. Unchanged and foreign
-//!    files become hard links, changed files become new files. Dropping such a folder loses nothing,
-//!    so one target may be built while another is still surveyed; none is swapped before all are there.
+//!    files become hard links, changed files become new files. Dropping such a folder loses
+//!    nothing, so one target may be built while another is still surveyed; none is swapped before
+//!    all are there.
 //! 3. *Intent*: the list of our files is replaced by the union of the old and the new one. From now
 //!    on a file from either tree is recognised as ours by its hash.
 //! 4. The built folder is renamed `.public.built-<inode>`, then *exchanged* with `public`. The name
@@ -29,31 +30,29 @@
 //!
 //! # What is remembered
 //!
-//! `cache` holds what only saves work and may be deleted at any time: marks of files by what the
-//! system says of them ([`Seen`]), and from what each page was made ([`Before`]). A plan may then
-//! say of a file that it stays as it stands, without its bytes; when it no longer stands so, nothing
-//! is touched and the run begins again without memory.
+//! The store of `cache` has the digests of the files that stand, and from what each page was made
+//! ([`Artifacts`]). A plan may then
+//! say of a file that it stays as it stands, without its bytes; when it no longer stands so,
+//! nothing is touched and the run begins again without memory.
 //!
 //! While a list is a union, hand edits cannot be told from foreign files, so every file that is
 //! not byte for byte ours counts as foreign until a run has settled the list again.
 
-mod cache;
+mod artifacts;
+mod backup;
 mod changing;
 mod content;
 mod disk;
 mod error;
-mod eyes;
 #[cfg(test)]
 mod fault;
 mod history;
 mod locking;
-mod made;
 mod manifest;
 mod plan;
-mod seen;
 mod single;
 mod site_path;
-mod stamp;
+mod stage;
 mod survey;
 mod swap;
 mod sweep;
@@ -65,18 +64,19 @@ mod tree;
 mod waiting;
 mod writer;
 
-pub use cache::{Bytes, Cache, Kept};
+pub use artifacts::{Artifact, Artifacts};
+pub use backup::{
+    BackupError, BackupFile, BackupList, BackupPart, BackupParts, BackupWish, SecretsKept, collect,
+    windows_fault, write_backup,
+};
 pub use changing::{Reading, Wish, change, recover};
-pub use content::{Content, Mark};
-pub use error::{Unchangeable, Unsuitable, WriteError};
-pub use eyes::Clock;
-pub use history::{Asked, Entry, NotThere, Piece, entry, newest};
-pub use made::{Before, Key, Made, Why};
+pub use content::Content;
+pub use error::{Unchangeable, Unsuitable, WriteError, shown as shown_path};
+pub use history::{Asked, HistoryEntry, NotThere, Piece, entry, newest};
 pub use plan::{Clash, ClashKind, Plan};
-pub use seen::Seen;
-pub use single::{private_folder, replace_private, replace_public};
+pub use single::{private_folder, replace_private, replace_public, replace_secret};
 pub use site_path::{PathFault, SitePath};
-pub use stamp::Stamp;
+pub use stage::Stage;
 pub use swap::Mended;
 pub use target::{FileMode, Target};
 pub use waiting::{WAITING_FILES, left_behind, sweep_left_behind};

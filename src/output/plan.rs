@@ -5,16 +5,17 @@
 
 use std::collections::BTreeMap;
 
-use super::content::{Content, Mark};
-use super::made::{Key, Made};
+use super::artifacts::Artifact;
+use super::content::Content;
 use super::site_path::SitePath;
+use crate::cache::{ArtifactKey, Digest};
 
 /// All files of one target, in the order of their paths. Writes nothing.
 #[derive(Clone, Debug, Default)]
 pub struct Plan {
     files: BTreeMap<SitePath, Content>,
     /// From what those files were made that need not be made again as long as it stays the same.
-    keys: BTreeMap<SitePath, Key>,
+    keys: BTreeMap<SitePath, ArtifactKey>,
     /// Every file and folder under its name in small letters, so that a clash on file systems that
     /// ignore the case of letters is found on all others too.
     nodes: BTreeMap<String, Node>,
@@ -89,7 +90,7 @@ impl Plan {
     ///
     /// # Errors
     /// As [`Plan::add`].
-    pub fn add_made(&mut self, path: SitePath, made: Made) -> Result<(), Clash> {
+    pub fn add_made(&mut self, path: SitePath, made: Artifact) -> Result<(), Clash> {
         self.add(path.clone(), made.content)?;
         self.keys.insert(path, made.key);
         Ok(())
@@ -100,8 +101,14 @@ impl Plan {
     /// # Errors
     /// The first [`Clash`]; the files before it have been added by then.
     pub fn merge(&mut self, other: Self) -> Result<(), Clash> {
-        let Self { files, keys, nodes: _ } = other;
-        files.into_iter().try_for_each(|(path, content)| self.add(path, content))?;
+        let Self {
+            files,
+            keys,
+            nodes: _,
+        } = other;
+        files
+            .into_iter()
+            .try_for_each(|(path, content)| self.add(path, content))?;
         self.keys.extend(keys);
         Ok(())
     }
@@ -119,13 +126,15 @@ impl Plan {
 
     /// From what the file at `path` was made, when that is remembered.
     #[must_use]
-    pub fn key(&self, path: &str) -> Option<&Key> {
+    pub fn key(&self, path: &str) -> Option<&ArtifactKey> {
         self.keys.get(path)
     }
 
     /// The files that are remembered by what they were made from.
-    pub(super) fn made(&self) -> impl Iterator<Item = (&SitePath, Key, Mark)> {
-        self.keys.iter().filter_map(|(path, key)| Some((path, *key, self.files.get(path)?.mark())))
+    pub(super) fn made(&self) -> impl Iterator<Item = (&SitePath, ArtifactKey, Digest)> {
+        self.keys
+            .iter()
+            .filter_map(|(path, key)| Some((path, *key, self.files.get(path)?.digest())))
     }
 
     /// The file at `path` with the path as the plan holds it.
@@ -147,7 +156,10 @@ impl Plan {
 
     /// The folders of all files, each one after those it stands in.
     pub(super) fn folders(&self) -> impl Iterator<Item = &str> {
-        self.nodes.values().filter(|node| node.is_folder).map(|node| node.name.as_str())
+        self.nodes
+            .values()
+            .filter(|node| node.is_folder)
+            .map(|node| node.name.as_str())
     }
 
     /// Whether `path` is a folder of one of the files.
@@ -166,12 +178,21 @@ impl Plan {
             (true, false) => ClashKind::FileAndFolder,
             (false, _) => ClashKind::LetterCase,
         };
-        Err(Clash { path: path.clone(), with: node.name.clone(), kind })
+        Err(Clash {
+            path: path.clone(),
+            with: node.name.clone(),
+            kind,
+        })
     }
 
     fn note(&mut self, name: &str, is_folder: bool) {
-        let node = || Node { name: name.to_owned(), is_folder };
-        self.nodes.entry(name.to_ascii_lowercase()).or_insert_with(node);
+        let node = || Node {
+            name: name.to_owned(),
+            is_folder,
+        };
+        self.nodes
+            .entry(name.to_ascii_lowercase())
+            .or_insert_with(node);
     }
 }
 
@@ -197,7 +218,10 @@ mod tests {
         let two = plan(&["index.html", "b/c/y", "b/x", "a"]).unwrap();
         assert!(one.iter().eq(two.iter()));
         assert_eq!(one.folders().collect::<Vec<_>>(), ["b", "b/c"]);
-        assert_eq!((one.len(), one.is_empty(), Plan::new().is_empty()), (4, false, true));
+        assert_eq!(
+            (one.len(), one.is_empty(), Plan::new().is_empty()),
+            (4, false, true)
+        );
         assert_eq!(one.get("b/x").unwrap().bytes().unwrap().as_ref(), b"b/x");
         assert!(one.get("b").is_none() && one.has_folder("b") && !one.has_folder("a"));
     }
@@ -213,7 +237,11 @@ mod tests {
             ("Litters", "litters/b", ClashKind::LetterCase),
         ] {
             let clash = plan(&[first, second]).unwrap_err();
-            assert_eq!((clash.path.as_ref(), clash.kind), (second, kind), "{first} {second}");
+            assert_eq!(
+                (clash.path.as_ref(), clash.kind),
+                (second, kind),
+                "{first} {second}"
+            );
         }
         let clash = plan(&["a", "a/b"]).unwrap_err();
         assert_eq!(clash.to_string(), "a/b cannot stand beside a");
@@ -234,6 +262,10 @@ mod tests {
     fn a_merge_holds_the_files_of_both() {
         let mut one = plan(&["a/b"]).unwrap();
         one.merge(plan(&["a/c", "d"]).unwrap()).unwrap();
-        assert!(one.iter().map(|(path, _)| path.as_ref()).eq(["a/b", "a/c", "d"]));
+        assert!(
+            one.iter()
+                .map(|(path, _)| path.as_ref())
+                .eq(["a/b", "a/c", "d"])
+        );
     }
 }

@@ -1,18 +1,22 @@
 //! One file by itself, written whole or not at all, for the keeper's eyes only or for everybody's.
 //!
-//! In: a path and bytes. Out: the file, 0600 or 0644, on the disk before the call returns; or what stood there before. Used for what belongs to no target: access codes, the signing key, what is
+//! In: a path and bytes. Out: the file, 0600 or 0644, on the disk before the call returns; or what
+//! stood there before. Used for what belongs to no target: access codes, the signing key, what is
 //! remembered of sealed pages, the papers of a handover.
 
 use std::path::Path;
 
 use super::disk::{self, Result};
 use super::error::WriteError;
+use super::system;
 use super::waiting;
 
-/// Writes a file that only the keeper may read, beside the old one, and puts it in its place in one step.
+/// Writes a file that only the keeper may read, beside the old one, and puts it in its place in one
+/// step.
 ///
 /// # Errors
-/// [`WriteError::Disk`]; the old file is then as it was. [`WriteError::NotSynced`]; the new file then stands there.
+/// [`WriteError::Disk`]; the old file is then as it was. [`WriteError::NotSynced`]; the new file
+/// then stands there.
 pub fn replace_private(path: &Path, bytes: &[u8]) -> Result<()> {
     replace(path, bytes, 0o600)
 }
@@ -25,20 +29,38 @@ pub fn replace_public(path: &Path, bytes: &[u8]) -> Result<()> {
     replace(path, bytes, 0o644)
 }
 
+/// Writes a file of secrets as [`replace_private`] does, and sees to it that nobody else can read
+/// it on a system that has other rights than Unix.
+///
+/// # Errors
+/// As [`replace_private`].
+pub fn replace_secret(path: &Path, bytes: &[u8]) -> Result<()> {
+    replace_with(path, bytes, 0o600, system::keep_to_keeper)
+}
+
 fn replace(path: &Path, bytes: &[u8], mode: u32) -> Result<()> {
+    replace_with(path, bytes, mode, |_| ())
+}
+
+fn replace_with(path: &Path, bytes: &[u8], mode: u32, protect: impl FnOnce(&Path)) -> Result<()> {
     let beside = waiting::place(path);
     if disk::look(&beside)?.is_some() {
         // A run that had our number was killed; none that lives has it.
         disk::remove_file(&beside)?;
     }
-    let written = disk::write_held(&beside, bytes, mode).and_then(|held| disk::rename(&beside, path).map(|()| drop(held)));
+    let written = disk::write_held(&beside, bytes, mode).and_then(|held| {
+        protect(&beside);
+        disk::rename(&beside, path).map(|()| drop(held))
+    });
     if written.is_err() {
         // The first error is the one to tell.
         let _ = disk::remove_file(&beside);
         return written;
     }
     match path.parent() {
-        Some(folder) if !folder.as_os_str().is_empty() => disk::sync_folder(folder).map_err(|cause| WriteError::not_synced(path, cause)),
+        Some(folder) if !folder.as_os_str().is_empty() => {
+            disk::sync_folder(folder).map_err(|cause| WriteError::not_synced(path, cause))
+        }
         _ => Ok(()),
     }
 }
@@ -48,7 +70,13 @@ fn replace(path: &Path, bytes: &[u8], mode: u32) -> Result<()> {
 /// # Errors
 /// [`WriteError::Disk`](super::WriteError::Disk).
 pub fn private_folder(path: &Path) -> Result<()> {
-    if disk::look(path)?.is_some_and(|found| found.is_dir()) { Ok(()) } else { disk::make_folder(path, 0o700) }
+    if disk::look(path)?.is_some_and(|found| found.is_dir()) {
+        Ok(())
+    } else {
+        disk::make_folder(path, 0o700)?;
+        system::keep_to_keeper(path);
+        Ok(())
+    }
 }
 
 #[cfg(test)]
@@ -67,9 +95,16 @@ mod tests {
         #[cfg(unix)]
         {
             use std::os::unix::fs::PermissionsExt;
-            assert_eq!(fs::metadata(&path).unwrap().permissions().mode() & 0o777, 0o600);
+            assert_eq!(
+                fs::metadata(&path).unwrap().permissions().mode() & 0o777,
+                0o600
+            );
         }
-        assert_eq!(fs::read_dir(home.path()).unwrap().count(), 1, "nothing is left beside it");
+        assert_eq!(
+            fs::read_dir(home.path()).unwrap().count(),
+            1,
+            "nothing is left beside it"
+        );
     }
 
     #[test]
@@ -78,6 +113,10 @@ mod tests {
         fs::create_dir(home.path().join("codes.yaml")).unwrap();
         // A folder cannot be replaced by a file: the step that fails is the last one.
         assert!(replace_private(&home.path().join("codes.yaml"), b"new").is_err());
-        assert_eq!(fs::read_dir(home.path()).unwrap().count(), 1, "nothing is left beside it");
+        assert_eq!(
+            fs::read_dir(home.path()).unwrap().count(),
+            1,
+            "nothing is left beside it"
+        );
     }
 }

@@ -114,8 +114,12 @@ fn check_part(part: &str) -> Result<(), PathFault> {
     }
     within(part.len(), LONGEST_PART)?;
     let stem = part.split('.').next().unwrap_or(part).to_ascii_lowercase();
-    let numbered = |name: &str| stem.strip_prefix(name).is_some_and(|rest| rest.len() == 1 && rest.as_bytes()[0].is_ascii_digit());
-    if matches!(stem.as_str(), "con" | "prn" | "aux" | "nul") || numbered("com") || numbered("lpt") {
+    let numbered = |name: &str| {
+        stem.strip_prefix(name)
+            .is_some_and(|rest| rest.len() == 1 && rest.as_bytes()[0].is_ascii_digit())
+    };
+    if matches!(stem.as_str(), "con" | "prn" | "aux" | "nul") || numbered("com") || numbered("lpt")
+    {
         return Err(PathFault::Reserved(part.to_owned()));
     }
     Ok(())
@@ -169,14 +173,23 @@ mod tests {
 
     #[test]
     fn ordinary_paths_are_taken_as_they_stand() {
-        for (text, depth) in [("index.html", 0), ("litters/autumn-2026/Fern_1.jpg", 2), ("a/b.c/d", 2), ("common/x", 1), ("com/lpt/com12", 2)] {
+        for (text, depth) in [
+            ("index.html", 0),
+            ("litters/autumn-2026/Fern_1.jpg", 2),
+            ("a/b.c/d", 2),
+            ("common/x", 1),
+            ("com/lpt/com12", 2),
+        ] {
             let path = SitePath::new(text).unwrap();
             assert_eq!((path.to_string().as_str(), path.depth()), (text, depth));
             assert_eq!(path.folders().count(), depth);
         }
         let path = SitePath::new("a/b/c").unwrap();
         assert_eq!(path.folders().collect::<Vec<_>>(), ["a", "a/b"]);
-        assert_eq!(path.below(Path::new("r")), Path::new("r").join("a").join("b").join("c"));
+        assert_eq!(
+            path.below(Path::new("r")),
+            Path::new("r").join("a").join("b").join("c")
+        );
     }
 
     #[test]
@@ -207,7 +220,10 @@ mod tests {
         assert!(SitePath::new(&"a".repeat(LONGEST_PART)).is_ok());
         assert!(SitePath::new(&"a".repeat(LONGEST_PART + 1)).is_err());
         let long = vec!["a".repeat(100); 6].join("/");
-        let fault = PathFault::TooLong { length: 605, limit: LONGEST_PATH };
+        let fault = PathFault::TooLong {
+            length: 605,
+            limit: LONGEST_PATH,
+        };
         assert_eq!(SitePath::new(&long), Err(fault));
         let shown = SitePath::new("a\u{202e}").unwrap_err().to_string();
         assert_eq!(shown, "the character \\u{202e} cannot stand in a path");

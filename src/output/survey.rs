@@ -10,26 +10,26 @@ use std::path::{Path, PathBuf};
 
 use walkdir::{DirEntry, WalkDir};
 
-use super::content::{Content, Mark};
+use super::content::Content;
 use super::disk::{self, Result};
 use super::error::{WriteError, shown};
-use super::eyes::Eyes;
-use super::manifest::{Manifest, Owner};
+use super::manifest::{FileOrigin, Manifest};
 use super::plan::Plan;
 use super::site_path::SitePath;
 use super::target::Site;
+use crate::cache::{Digest, FileDigests};
 
 /// Something found in a target.
 #[derive(Debug)]
-pub(super) struct Entry {
+pub(super) struct SurveyedFile {
     /// Its place below the root.
     pub(super) at: PathBuf,
     /// What the system says about it, links not followed.
     pub(super) found: Metadata,
     /// Its name as a path of the site, when it could be one.
     pub(super) path: Option<SitePath>,
-    /// The mark of its bytes, where somebody has asked for it.
-    pub(super) mark: Option<Mark>,
+    /// The digest of its bytes, where somebody has asked for it.
+    pub(super) digest: Option<Digest>,
 }
 
 /// The outcome for one target.
@@ -42,7 +42,7 @@ pub(super) struct Survey<'a> {
     /// Those of them whose place holds an edit or an adopted file, which is given up.
     pub(super) replaced: BTreeSet<&'a SitePath>,
     /// Foreign files, links and folders, folders before what they hold.
-    pub(super) carry: Vec<Entry>,
+    pub(super) carry: Vec<SurveyedFile>,
     /// The outermost of them, for people.
     pub(super) foreign: Vec<String>,
     /// How many files of ours on disk are planned no more.
@@ -61,28 +61,57 @@ impl Survey<'_> {
 }
 
 /// Everything below `root` in a fixed order, folders before what they hold.
-pub(super) fn walk(root: &Path) -> Result<Vec<Entry>> {
-    let entries = WalkDir::new(root).min_depth(1).follow_links(false).sort_by_file_name();
-    entries.into_iter().map(|found| entry(root, found)).collect()
+pub(super) fn walk(root: &Path) -> Result<Vec<SurveyedFile>> {
+    let entries = WalkDir::new(root)
+        .min_depth(1)
+        .follow_links(false)
+        .sort_by_file_name();
+    entries
+        .into_iter()
+        .map(|found| entry(root, found))
+        .collect()
 }
 
 /// Everything that stands at the root of `site`; nothing where there is no root.
-pub(super) fn entries(site: &Site) -> Result<Vec<Entry>> {
+pub(super) fn entries(site: &Site) -> Result<Vec<SurveyedFile>> {
     disk::look(&site.root)?.map_or(Ok(Vec::new()), |_| walk(&site.root))
 }
 
 /// Compares `plan` with `entries`, which is what stands at the root of `site`.
-pub(super) fn survey<'a>(site: &Site, entries: Vec<Entry>, plan: &'a Plan, list: &Manifest, eyes: &mut Eyes, adopt: bool) -> Result<Survey<'a>> {
-    let outcome = Survey { write: plan.iter().map(|(path, _)| path).collect(), ..Survey::default() };
+pub(super) fn survey<'a>(
+    site: &Site,
+    entries: Vec<SurveyedFile>,
+    plan: &'a Plan,
+    list: &Manifest,
+    files: &mut FileDigests,
+    adopt: bool,
+) -> Result<Survey<'a>> {
+    let outcome = Survey {
+        write: plan.iter().map(|(path, _)| path).collect(),
+        ..Survey::default()
+    };
     let Some(root) = disk::look(&site.root)? else {
         return Ok(outcome);
     };
     let folders = list.folders();
-    let mut surveyor = Surveyor { site, plan, list, eyes, folders, adopt, outcome, hollow: Vec::new(), outermost: None };
+    let mut surveyor = Surveyor {
+        site,
+        plan,
+        list,
+        files,
+        folders,
+        adopt,
+        outcome,
+        hollow: Vec::new(),
+        outermost: None,
+    };
     surveyor.outcome.disorder = !site.suits_folder(&root);
     let mut passed: Option<PathBuf> = None;
     for entry in entries {
-        if passed.as_ref().is_some_and(|folder| entry.at.starts_with(folder)) {
+        if passed
+            .as_ref()
+            .is_some_and(|folder| entry.at.starts_with(folder))
+        {
             continue;
         }
         if entry.found.is_dir() {
@@ -97,16 +126,25 @@ pub(super) fn survey<'a>(site: &Site, entries: Vec<Entry>, plan: &'a Plan, list:
     Ok(surveyor.finish())
 }
 
-fn entry(root: &Path, found: walkdir::Result<DirEntry>) -> Result<Entry> {
+fn entry(root: &Path, found: walkdir::Result<DirEntry>) -> Result<SurveyedFile> {
     let failed = |error: walkdir::Error| {
         let place = error.path().unwrap_or(root).to_path_buf();
         WriteError::disk("look at", &place, error.into())
     };
     let found = found.map_err(failed)?;
-    let at = found.path().strip_prefix(root).unwrap_or(found.path()).to_path_buf();
+    let at = found
+        .path()
+        .strip_prefix(root)
+        .unwrap_or(found.path())
+        .to_path_buf();
     let path = slashed(&at).and_then(|text| SitePath::new(&text).ok());
     let found = found.metadata().map_err(failed)?;
-    Ok(Entry { at, found, path, mark: None })
+    Ok(SurveyedFile {
+        at,
+        found,
+        path,
+        digest: None,
+    })
 }
 
 fn slashed(at: &Path) -> Option<String> {
@@ -114,11 +152,25 @@ fn slashed(at: &Path) -> Option<String> {
     Some(parts?.join("/"))
 }
 
+/// The digest of the file of this name, which is noted.
+pub(super) fn look(
+    files: &mut FileDigests,
+    name: &str,
+    place: &Path,
+    found: &Metadata,
+) -> Result<Digest> {
+    let looked = files
+        .look(name, place, found)
+        .map_err(|source| WriteError::disk("read", place, source))?;
+    files.note(name, looked);
+    Ok(looked.0)
+}
+
 struct Surveyor<'s, 'a> {
     site: &'s Site,
     plan: &'a Plan,
     list: &'s Manifest,
-    eyes: &'s mut Eyes,
+    files: &'s mut FileDigests,
     /// The folders of our listed files.
     folders: BTreeSet<&'s str>,
     adopt: bool,
@@ -131,7 +183,7 @@ struct Surveyor<'s, 'a> {
 
 impl<'a> Surveyor<'_, 'a> {
     /// Notes a folder; `false` when there is no need to look into it.
-    fn folder(&mut self, entry: Entry) -> bool {
+    fn folder(&mut self, entry: SurveyedFile) -> bool {
         if let Some(path) = entry.path.as_ref().map(AsRef::as_ref) {
             if self.plan.has_folder(path) {
                 self.outcome.disorder |= !self.site.suits_folder(&entry.found);
@@ -151,11 +203,12 @@ impl<'a> Surveyor<'_, 'a> {
     }
 
     /// Notes a file, a link or something special.
-    fn file(&mut self, entry: Entry) -> Result<()> {
+    fn file(&mut self, entry: SurveyedFile) -> Result<()> {
         let place = self.site.root.join(&entry.at);
         if let Some((path, content)) = self.planned(&entry) {
-            let same_length = entry.found.is_file() && entry.found.len() == content.mark().length();
-            if same_length && self.mark(&entry, &place)? == content.mark() {
+            let same_length =
+                entry.found.is_file() && entry.found.len() == content.digest().length();
+            if same_length && self.digest(&entry, &place)? == content.digest() {
                 if self.site.suits_file(&entry.found) {
                     self.outcome.write.remove(path);
                     self.outcome.keep.insert(path, entry.found);
@@ -163,13 +216,13 @@ impl<'a> Surveyor<'_, 'a> {
                 return Ok(());
             }
             match self.owner(&entry, &place)? {
-                Owner::Ours => {}
-                Owner::Foreign if !self.adopt => self.block(&entry),
-                Owner::Edited | Owner::Foreign => {
+                FileOrigin::Ours => {}
+                FileOrigin::Foreign if !self.adopt => self.block(&entry),
+                FileOrigin::Edited | FileOrigin::Foreign => {
                     self.outcome.replaced.insert(path);
                 }
             }
-        } else if self.owner(&entry, &place)? == Owner::Ours {
+        } else if self.owner(&entry, &place)? == FileOrigin::Ours {
             self.outcome.removed += 1;
         } else if self.in_the_way(&entry) {
             self.block(&entry);
@@ -179,37 +232,58 @@ impl<'a> Surveyor<'_, 'a> {
         Ok(())
     }
 
-    fn planned(&self, entry: &Entry) -> Option<(&'a SitePath, &'a Content)> {
+    fn planned(&self, entry: &SurveyedFile) -> Option<(&'a SitePath, &'a Content)> {
         self.plan.find(entry.path.as_ref()?.as_ref())
     }
 
-    /// The mark of what stands there.
-    fn mark(&mut self, entry: &Entry, place: &Path) -> Result<Mark> {
-        entry.mark.map_or_else(|| self.eyes.mark(entry.path.as_ref().map_or("", AsRef::as_ref), place, &entry.found), Ok)
+    /// The digest of what stands there.
+    fn digest(&mut self, entry: &SurveyedFile, place: &Path) -> Result<Digest> {
+        entry.digest.map_or_else(
+            || {
+                look(
+                    self.files,
+                    entry.path.as_ref().map_or("", AsRef::as_ref),
+                    place,
+                    &entry.found,
+                )
+            },
+            Ok,
+        )
     }
 
-    fn owner(&mut self, entry: &Entry, place: &Path) -> Result<Owner> {
+    fn owner(&mut self, entry: &SurveyedFile, place: &Path) -> Result<FileOrigin> {
         match &entry.path {
             Some(path) if entry.found.is_file() => {
                 let list = self.list;
-                list.owner(path, entry.found.len(), || self.mark(entry, place))
+                list.owner(path, entry.found.len(), || self.digest(entry, place))
             }
-            _ => Ok(Owner::Foreign),
+            _ => Ok(FileOrigin::Foreign),
         }
     }
 
     /// Whether the plan has a file where this is or above it, or a folder where this is.
-    fn in_the_way(&self, entry: &Entry) -> bool {
-        entry.at.ancestors().filter_map(slashed).any(|path| self.plan.get(&path).is_some())
-            || entry.path.as_ref().is_some_and(|path| self.plan.has_folder(path.as_ref()))
+    fn in_the_way(&self, entry: &SurveyedFile) -> bool {
+        entry
+            .at
+            .ancestors()
+            .filter_map(slashed)
+            .any(|path| self.plan.get(&path).is_some())
+            || entry
+                .path
+                .as_ref()
+                .is_some_and(|path| self.plan.has_folder(path.as_ref()))
     }
 
-    fn block(&mut self, entry: &Entry) {
+    fn block(&mut self, entry: &SurveyedFile) {
         self.outcome.blocked.push(self.site.root.join(&entry.at));
     }
 
-    fn carry(&mut self, entry: Entry) {
-        if !self.outermost.as_ref().is_some_and(|folder| entry.at.starts_with(folder)) {
+    fn carry(&mut self, entry: SurveyedFile) {
+        if !self
+            .outermost
+            .as_ref()
+            .is_some_and(|folder| entry.at.starts_with(folder))
+        {
             let named = |text: String| shown(text.as_ref());
             let mut name = slashed(&entry.at).map_or_else(|| shown(&entry.at), named);
             if entry.found.is_dir() {
@@ -241,7 +315,8 @@ mod tests {
     fn plan(files: &[(&str, &str)]) -> Plan {
         let mut plan = Plan::new();
         for (path, text) in files {
-            plan.add(SitePath::new(path).unwrap(), text.as_bytes()).unwrap();
+            plan.add(SitePath::new(path).unwrap(), text.as_bytes())
+                .unwrap();
         }
         plan
     }
@@ -255,7 +330,10 @@ mod tests {
     }
 
     fn names<'a: 'b, 'b>(paths: impl IntoIterator<Item = &'b &'a SitePath>) -> Vec<&'a str> {
-        paths.into_iter().map(|path| AsRef::<str>::as_ref(*path)).collect()
+        paths
+            .into_iter()
+            .map(|path| AsRef::<str>::as_ref(*path))
+            .collect()
     }
 
     /// What a survey says about these files, planned, listed and on disk.
@@ -270,16 +348,42 @@ mod tests {
         let root = home.path().canonicalize().unwrap().join("public");
         fs::create_dir(&root).unwrap();
         put(&root, present);
-        let target = Target { root: root.clone(), name: "public", mode: FileMode::Public };
+        let target = Target {
+            root: root.clone(),
+            name: "public",
+            mode: FileMode::Public,
+        };
         let site = Site::new(&target).unwrap();
         let (planned, listed) = (plan(planned), Manifest::of(&plan(listed)));
-        tell(survey(&site, entries(&site).unwrap(), &planned, &listed, &mut Eyes::default(), adopt).unwrap(), &root)
+        tell(
+            survey(
+                &site,
+                entries(&site).unwrap(),
+                &planned,
+                &listed,
+                &mut FileDigests::default(),
+                adopt,
+            )
+            .unwrap(),
+            &root,
+        )
     }
 
     #[test]
     fn every_kind_of_file_is_told_apart() {
-        let planned = [("same", "1"), ("changed", "new"), ("edited", "mine"), ("fresh", "4")];
-        let listed = [("same", "1"), ("changed", "old"), ("edited", "mine"), ("stale", "5"), ("kept", "6")];
+        let planned = [
+            ("same", "1"),
+            ("changed", "new"),
+            ("edited", "mine"),
+            ("fresh", "4"),
+        ];
+        let listed = [
+            ("same", "1"),
+            ("changed", "old"),
+            ("edited", "mine"),
+            ("stale", "5"),
+            ("kept", "6"),
+        ];
         let present = [
             ("same", "1"),
             ("changed", "old"),
@@ -303,11 +407,20 @@ mod tests {
     #[test]
     fn what_is_in_the_way_is_named_and_only_files_are_adopted() {
         let planned = [("a", "1"), ("b/c", "2"), ("d", "3"), ("e", "4")];
-        let present = [("a", "theirs"), ("b", "theirs"), ("d/x", "theirs"), ("e", "4")];
+        let present = [
+            ("a", "theirs"),
+            ("b", "theirs"),
+            ("d/x", "theirs"),
+            ("e", "4"),
+        ];
         let tell = |survey: Survey<'_>, root: &Path| {
             let below = |path: &PathBuf| path.strip_prefix(root).unwrap().to_owned();
             let blocked: Vec<_> = survey.blocked.iter().map(below).collect();
-            (blocked, names(&survey.replaced).len(), names(survey.keep.keys()).len())
+            (
+                blocked,
+                names(&survey.replaced).len(),
+                names(survey.keep.keys()).len(),
+            )
         };
         let paths = |names: &[&str]| names.iter().map(PathBuf::from).collect::<Vec<_>>();
         let plain = look(&planned, &[], &present, false, tell);
@@ -324,28 +437,64 @@ mod tests {
             assert!(survey.blocked.is_empty() && survey.carry.is_empty());
             assert_eq!((survey.removed, survey.write.len()), (2, 2));
         });
-        let present = [("a", "1"), ("b/index", "2"), ("b/.theirs", "3"), ("b/more/x", "4")];
+        let present = [
+            ("a", "1"),
+            ("b/index", "2"),
+            ("b/.theirs", "3"),
+            ("b/more/x", "4"),
+        ];
         look(&planned, &listed, &present, true, |survey, root| {
-            assert_eq!(survey.blocked, [root.join("b/.theirs"), root.join("b/more")]);
+            assert_eq!(
+                survey.blocked,
+                [root.join("b/.theirs"), root.join("b/more")]
+            );
         });
     }
 
     #[test]
     fn a_folder_of_ours_that_stands_empty_has_to_go_and_a_foreign_one_stays() {
         let listed = [("a", "1"), ("old/page", "2")];
-        look(&listed[..1], &listed, &listed[..1], false, |survey, _| assert!(survey.tree_is_right()));
+        look(&listed[..1], &listed, &listed[..1], false, |survey, _| {
+            assert!(survey.tree_is_right());
+        });
         let home = tempfile::tempdir().unwrap();
         let root = home.path().join("public");
         put(&root, &listed[..1]);
         fs::create_dir_all(root.join("theirs/empty")).unwrap();
-        let target = Target { root: root.clone(), name: "public", mode: FileMode::Public };
+        let target = Target {
+            root: root.clone(),
+            name: "public",
+            mode: FileMode::Public,
+        };
         let site = Site::new(&target).unwrap();
         let (planned, list) = (plan(&listed[..1]), Manifest::of(&plan(&listed)));
-        let outcome = survey(&site, entries(&site).unwrap(), &planned, &list, &mut Eyes::default(), false).unwrap();
+        let outcome = survey(
+            &site,
+            entries(&site).unwrap(),
+            &planned,
+            &list,
+            &mut FileDigests::default(),
+            false,
+        )
+        .unwrap();
         assert!(outcome.tree_is_right());
-        assert_eq!((outcome.foreign, outcome.carry.len()), (vec!["theirs/".to_owned()], 2));
+        assert_eq!(
+            (outcome.foreign, outcome.carry.len()),
+            (vec!["theirs/".to_owned()], 2)
+        );
         fs::create_dir(root.join("old")).unwrap();
-        assert!(!survey(&site, entries(&site).unwrap(), &planned, &list, &mut Eyes::default(), false).unwrap().tree_is_right());
+        assert!(
+            !survey(
+                &site,
+                entries(&site).unwrap(),
+                &planned,
+                &list,
+                &mut FileDigests::default(),
+                false
+            )
+            .unwrap()
+            .tree_is_right()
+        );
     }
 
     #[cfg(unix)]
@@ -356,11 +505,23 @@ mod tests {
         put(home.path(), &[("away/a", "1"), ("public/x", "0")]);
         std::os::unix::fs::symlink(home.path().join("away"), root.join("b")).unwrap();
         std::os::unix::fs::symlink(home.path().join("away/a"), root.join("a")).unwrap();
-        let target = Target { root: root.clone(), name: "public", mode: FileMode::Public };
+        let target = Target {
+            root: root.clone(),
+            name: "public",
+            mode: FileMode::Public,
+        };
         let site = Site::new(&target).unwrap();
         let planned = plan(&[("a", "1"), ("b/a", "1")]);
         let list = Manifest::of(&planned);
-        let outcome = survey(&site, entries(&site).unwrap(), &planned, &list, &mut Eyes::default(), false).unwrap();
+        let outcome = survey(
+            &site,
+            entries(&site).unwrap(),
+            &planned,
+            &list,
+            &mut FileDigests::default(),
+            false,
+        )
+        .unwrap();
         assert_eq!(outcome.blocked, [site.root.join("a"), site.root.join("b")]);
     }
 }

@@ -5,7 +5,6 @@
 //! for only that one may hold what nobody else has.
 
 use std::collections::BTreeSet;
-use std::ffi::OsString;
 use std::path::{Path, PathBuf};
 
 use super::disk::{self, Result};
@@ -26,36 +25,18 @@ pub struct Mended {
 
 /// Where a new tree is built.
 pub(super) fn building_place(site: &Site) -> PathBuf {
-    beside(site, &format!(".building-{}", std::process::id()))
-}
-
-/// A file to try the folder around the root with; as long as the longest name used there.
-pub(super) fn probing_place(site: &Site) -> PathBuf {
-    beside(site, &format!(".building-{:020}", std::process::id()))
-}
-
-/// The folder with this number for what is put aside; in plain sight, for the keeper to look at.
-pub(super) fn kept_place(site: &Site, number: usize) -> PathBuf {
-    let mut name = site.root.file_name().unwrap_or_default().to_owned();
-    name.push(format!(".kept-{number}"));
-    site.parent.join(name)
+    site.beside(&format!(".building-{}", std::process::id()))
 }
 
 fn before_place(site: &Site) -> PathBuf {
-    beside(site, ".before")
+    site.beside(".before")
 }
 
-fn beside(site: &Site, suffix: &str) -> PathBuf {
-    let mut name = OsString::from(".");
-    name.push(site.root.file_name().unwrap_or_default());
-    name.push(suffix);
-    site.parent.join(name)
-}
-
-/// Puts the complete tree at `built` to the root. Returns where the old tree stands now. An error means that the old tree is at the root still.
+/// Puts the complete tree at `built` to the root. Returns where the old tree stands now. An error
+/// means that the old tree is at the root still.
 pub(super) fn swap(site: &Site, built: &Path) -> Result<Option<PathBuf>> {
     let number = disk::look(built)?.map_or(0, |found| system::identity(&found));
-    let ready = beside(site, &format!(".built-{number}"));
+    let ready = site.beside(&format!(".built-{number}"));
     disk::rename(built, &ready)?;
     let old = if disk::look(&site.root)?.is_none() {
         disk::rename(&ready, &site.root)?;
@@ -80,11 +61,17 @@ pub(super) fn discard(site: &Site) -> Result<()> {
     if left.half_swapped() {
         return Ok(());
     }
-    left.fresh.iter().try_for_each(|tree| disk::remove_tree(tree))
+    left.fresh
+        .iter()
+        .try_for_each(|tree| disk::remove_tree(tree))
 }
 
-/// Brings the root back to one whole tree and removes the leftovers of an interrupted run. The list of our files is asked for only when there are some.
-pub(super) fn recover(site: &Site, list: impl FnOnce() -> Result<Manifest>) -> Result<Option<Mended>> {
+/// Brings the root back to one whole tree and removes the leftovers of an interrupted run. The list
+/// of our files is asked for only when there are some.
+pub(super) fn recover(
+    site: &Site,
+    list: impl FnOnce() -> Result<Manifest>,
+) -> Result<Option<Mended>> {
     let left = Leftovers::find(site)?;
     if left.old.is_empty() && left.fresh.is_empty() {
         return Ok(None);
@@ -97,13 +84,22 @@ pub(super) fn recover(site: &Site, list: impl FnOnce() -> Result<Manifest>) -> R
             continue;
         }
         // Between the two moves somebody made the root anew: it lacks all that the old tree has.
-        let how = if left.half_swapped() { Sweep::Live(&BTreeSet::new()) } else { Sweep::Aside };
+        let how = if left.half_swapped() {
+            Sweep::Live(&BTreeSet::new())
+        } else {
+            Sweep::Aside
+        };
         kept.extend(sweep(site, old, &list, &how)?);
         disk::remove_tree(old)?;
     }
-    left.fresh.iter().try_for_each(|tree| disk::remove_tree(tree))?;
+    left.fresh
+        .iter()
+        .try_for_each(|tree| disk::remove_tree(tree))?;
     disk::sync_folder(&site.parent)?;
-    Ok(Some(Mended { name: site.name, kept }))
+    Ok(Some(Mended {
+        name: site.name,
+        kept,
+    }))
 }
 
 /// Trees and files beside the root that bear the names above.
@@ -118,13 +114,21 @@ struct Leftovers {
 
 impl Leftovers {
     fn find(site: &Site) -> Result<Self> {
-        let mut left = Self { old: Vec::new(), fresh: Vec::new(), before: false, built: false };
+        let mut left = Self {
+            old: Vec::new(),
+            fresh: Vec::new(),
+            before: false,
+            built: false,
+        };
         let failed = |source| WriteError::disk("look at", &site.parent, source);
-        let prefix = beside(site, ".").file_name().unwrap_or_default().to_owned();
+        let prefix = site.beside(".").file_name().unwrap_or_default().to_owned();
         for found in std::fs::read_dir(&site.parent).map_err(failed)? {
             let found = found.map_err(failed)?;
             let name = found.file_name();
-            let Some(kind) = name.as_encoded_bytes().strip_prefix(prefix.as_encoded_bytes()) else {
+            let Some(kind) = name
+                .as_encoded_bytes()
+                .strip_prefix(prefix.as_encoded_bytes())
+            else {
                 continue;
             };
             left.sort_in(std::str::from_utf8(kind).unwrap_or_default(), found.path())?;
@@ -139,7 +143,8 @@ impl Leftovers {
         let Some(found) = disk::look(&place)? else {
             return Ok(());
         };
-        if number("building-").is_some() {
+        let staging = number("staging-").filter(|run| *run != u64::from(std::process::id()));
+        if number("building-").is_some() || staging.is_some() {
             self.fresh.push(place);
         } else if !found.is_dir() {
             // None of ours: trees are folders.

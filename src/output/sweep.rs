@@ -8,14 +8,14 @@ use std::collections::BTreeSet;
 use std::fs::Metadata;
 use std::path::{Path, PathBuf};
 
-use super::content::Mark;
 use super::disk::{self, Result};
 use super::error::shown;
-use super::manifest::{Manifest, Owner};
+use super::manifest::{FileOrigin, Manifest};
 use super::site_path::SitePath;
-use super::survey::{Entry, walk};
+use super::survey::{SurveyedFile, walk};
+use super::system;
 use super::target::Site;
-use super::{swap, system};
+use crate::cache::Digest;
 
 /// What is done with what is found.
 pub(super) enum Sweep<'a> {
@@ -28,9 +28,20 @@ pub(super) enum Sweep<'a> {
 }
 
 /// Sweeps `old`; returns the files that were put aside.
-pub(super) fn sweep(site: &Site, old: &Path, list: &Manifest, how: &Sweep<'_>) -> Result<Vec<String>> {
+pub(super) fn sweep(
+    site: &Site,
+    old: &Path,
+    list: &Manifest,
+    how: &Sweep<'_>,
+) -> Result<Vec<String>> {
     let folders = list.folders();
-    let mut sweeper = Sweeper { site, list, how, aside: None, kept: Vec::new() };
+    let mut sweeper = Sweeper {
+        site,
+        list,
+        how,
+        aside: None,
+        kept: Vec::new(),
+    };
     for entry in walk(old)? {
         let ours = |path: &SitePath| folders.contains(AsRef::<str>::as_ref(path));
         if !entry.found.is_dir() {
@@ -52,7 +63,7 @@ struct Sweeper<'a> {
 }
 
 impl Sweeper<'_> {
-    fn folder(&self, entry: &Entry) -> Result<()> {
+    fn folder(&self, entry: &SurveyedFile) -> Result<()> {
         let place = self.site.root.join(&entry.at);
         if make_room(&self.site.root, &entry.at, self.site)? && disk::look(&place)?.is_none() {
             disk::make_folder(&place, system::mode_of(&entry.found))?;
@@ -60,10 +71,19 @@ impl Sweeper<'_> {
         Ok(())
     }
 
-    fn file(&mut self, here: &Path, entry: &Entry) -> Result<()> {
-        let Entry { at, found, path, mark: _ } = entry;
+    fn file(&mut self, here: &Path, entry: &SurveyedFile) -> Result<()> {
+        let SurveyedFile {
+            at,
+            found,
+            path,
+            digest: _,
+        } = entry;
         let there = self.site.root.join(at);
-        let standing = if reaches(&self.site.root, at)? { disk::look(&there)? } else { None };
+        let standing = if reaches(&self.site.root, at)? {
+            disk::look(&there)?
+        } else {
+            None
+        };
         let stays = match &standing {
             Some(standing) => alike(here, found, &there, standing)?,
             None => false,
@@ -78,7 +98,9 @@ impl Sweeper<'_> {
             return Ok(());
         }
         match standing {
-            None if make_room(&self.site.root, at, self.site)? => disk::carry(here, &there, found, true),
+            None if make_room(&self.site.root, at, self.site)? => {
+                disk::carry(here, &there, found, true)
+            }
             Some(standing) if self.gives_way(&there, path.as_ref(), &standing, found)? => {
                 self.put_aside(&there, at, &standing)?;
                 disk::remove_file(&there)?;
@@ -89,7 +111,13 @@ impl Sweeper<'_> {
     }
 
     /// Whether what stands at the root is an older state of a foreign file.
-    fn gives_way(&self, there: &Path, path: Option<&SitePath>, standing: &Metadata, found: &Metadata) -> Result<bool> {
+    fn gives_way(
+        &self,
+        there: &Path,
+        path: Option<&SitePath>,
+        standing: &Metadata,
+        found: &Metadata,
+    ) -> Result<bool> {
         let older = matches!(
             (standing.modified(), found.modified()),
             (Ok(standing), Ok(found)) if standing < found
@@ -99,7 +127,11 @@ impl Sweeper<'_> {
 
     fn is_ours(&self, place: &Path, path: Option<&SitePath>, found: &Metadata) -> Result<bool> {
         Ok(match path {
-            Some(path) if found.is_file() => self.list.owner(path, found.len(), || Ok(Mark::of(&disk::read(place)?)))? == Owner::Ours,
+            Some(path) if found.is_file() => {
+                self.list
+                    .owner(path, found.len(), || Ok(Digest::of(&disk::read(place)?)))?
+                    == FileOrigin::Ours
+            }
             _ => false,
         })
     }
@@ -118,10 +150,10 @@ impl Sweeper<'_> {
             return Ok(aside.clone());
         }
         let mut number = 1;
-        while disk::look(&swap::kept_place(self.site, number))?.is_some() {
+        while disk::look(&self.site.kept_place(number))?.is_some() {
             number += 1;
         }
-        let aside = swap::kept_place(self.site, number);
+        let aside = self.site.kept_place(number);
         disk::make_folder(&aside, self.site.mode.folder())?;
         Ok(self.aside.insert(aside).clone())
     }

@@ -7,6 +7,8 @@
 use std::fs::{self, DirBuilder, File, Metadata, OpenOptions};
 use std::io;
 use std::path::Path;
+use std::process::{Command, Stdio};
+use std::sync::OnceLock;
 
 pub(super) use here::*;
 
@@ -23,7 +25,11 @@ mod here {
 
     /// Opens a new file with at most these rights; an existing one is an error.
     pub(in crate::output) fn create_new(path: &Path, mode: u32) -> io::Result<File> {
-        OpenOptions::new().write(true).create_new(true).mode(mode).open(path)
+        OpenOptions::new()
+            .write(true)
+            .create_new(true)
+            .mode(mode)
+            .open(path)
     }
 
     /// Gives a file or folder that is no link exactly these rights.
@@ -31,9 +37,11 @@ mod here {
         fs::set_permissions(path, fs::Permissions::from_mode(mode))
     }
 
-    /// Gives a file to the owner of another one. Only the superuser may; for everybody else both are theirs already.
+    /// Gives a file to the owner of another one. Only the superuser may; for everybody else both
+    /// are theirs already.
     pub(in crate::output) fn give_to_owner_of(path: &Path, found: &Metadata) {
-        let ours = fs::symlink_metadata(path).is_ok_and(|new| (new.uid(), new.gid()) == (found.uid(), found.gid()));
+        let ours = fs::symlink_metadata(path)
+            .is_ok_and(|new| (new.uid(), new.gid()) == (found.uid(), found.gid()));
         if !ours {
             let _ = unix::chown(path, Some(found.uid()), Some(found.gid()));
         }
@@ -124,6 +132,51 @@ mod here {
     }
 }
 
+/// Sees to it that nobody but the keeper and the system itself can read a file or folder, and all
+/// that is made in the folder later: on Windows, where the rights of Unix mean nothing. Windows'
+/// own `icacls` sets them, for the account by its number (SID), since its name may be anything. It
+/// takes a moment, so that it is for secrets only. Where it cannot be done, the rights of the
+/// folder above hold, which in a user's own folders let in nobody else either.
+pub(super) fn keep_to_keeper(path: &Path) {
+    /// The account that the system itself runs as (Microsoft, "Well-known SIDs").
+    const SYSTEM: &str = "S-1-5-18";
+    static KEEPER: OnceLock<Option<String>> = OnceLock::new();
+    if !cfg!(windows) {
+        return;
+    }
+    let Some(keeper) = KEEPER.get_or_init(sid_of_keeper) else {
+        return;
+    };
+    let rights = if path.is_dir() { "(OI)(CI)F" } else { "F" };
+    let grant = |sid: &str| format!("*{sid}:{rights}");
+    let _ = Command::new("icacls")
+        .arg(path)
+        .args(["/inheritance:r", "/grant:r"])
+        .args([grant(keeper), grant(SYSTEM)])
+        .stdin(Stdio::null())
+        .stdout(Stdio::null())
+        .stderr(Stdio::null())
+        .status();
+}
+
+/// The number of this account, as Windows' own `whoami` tells it: `"pc\m","S-1-5-21-…"`.
+fn sid_of_keeper() -> Option<String> {
+    let told = Command::new("whoami")
+        .args(["/user", "/fo", "csv", "/nh"])
+        .stdin(Stdio::null())
+        .stderr(Stdio::null())
+        .output()
+        .ok()?;
+    sid_in(&String::from_utf8_lossy(&told.stdout))
+}
+
+fn sid_in(told: &str) -> Option<String> {
+    let sid = told.trim().rsplit(',').next()?.trim_matches('"');
+    let numbers = sid.strip_prefix("S-1-")?;
+    let is_plain = |c: char| c.is_ascii_digit() || c == '-';
+    numbers.chars().all(is_plain).then(|| sid.to_owned())
+}
+
 /// Swaps two folders in one step.
 #[cfg(any(target_os = "linux", target_os = "android", target_vendor = "apple"))]
 pub(super) fn exchange(one: &Path, other: &Path) -> io::Result<()> {
@@ -150,4 +203,20 @@ pub(super) fn sync_disk(path: &Path) -> io::Result<()> {
 #[cfg(not(any(target_os = "linux", target_os = "android")))]
 pub(super) fn sync_disk(_: &Path) -> io::Result<()> {
     Ok(())
+}
+
+#[cfg(test)]
+mod tests {
+    use super::sid_in;
+
+    // Microsoft, "whoami" and "Security identifiers".
+    #[test]
+    fn the_number_of_an_account_is_read_and_nothing_else() {
+        let told = "\"pc\\m, n\",\"S-1-5-21-1004336348-1177238915-682003330-512\"\r\n";
+        let sid = "S-1-5-21-1004336348-1177238915-682003330-512";
+        assert_eq!(sid_in(told).as_deref(), Some(sid));
+        for told in ["", "root", "\"pc\\m\",\"S-1-5-21 /grant\"", "S-1-x"] {
+            assert_eq!(sid_in(told), None, "{told}");
+        }
+    }
 }

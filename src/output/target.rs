@@ -4,12 +4,13 @@
 //! sites with absolute roots, or what is wrong with one. Apart from one probing file that it
 //! removes at once, looking changes nothing.
 
+use std::ffi::OsString;
 use std::io::ErrorKind;
 use std::path::{Path, PathBuf};
 
 use super::disk::{self, Result};
 use super::error::{Unsuitable, WriteError};
-use super::{swap, system};
+use super::system;
 
 /// One folder that the writer fills.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -73,14 +74,19 @@ impl Site {
     /// Looks at the root of `target` and what is around it.
     pub(super) fn new(target: &Target) -> Result<Self> {
         let unsuitable = |why| unsuitable(target, why);
-        let name = target.root.file_name().ok_or_else(|| unsuitable(Unsuitable::NoName))?;
+        let name = target
+            .root
+            .file_name()
+            .ok_or_else(|| unsuitable(Unsuitable::NoName))?;
         let around = match target.root.parent() {
             Some(parent) if !parent.as_os_str().is_empty() => parent,
             _ => Path::new("."),
         };
         let parent = match around.canonicalize() {
             Ok(parent) if parent.is_dir() => parent,
-            Err(error) if !matches!(error.kind(), ErrorKind::NotFound | ErrorKind::NotADirectory) => {
+            Err(error)
+                if !matches!(error.kind(), ErrorKind::NotFound | ErrorKind::NotADirectory) =>
+            {
                 return Err(WriteError::disk("look at", around, error));
             }
             _ => return Err(unsuitable(Unsuitable::NoParent(around.to_path_buf()))),
@@ -97,13 +103,19 @@ impl Site {
                 return Err(unsuitable(Unsuitable::IsMount));
             }
         }
-        Ok(Self { name: target.name, mode: target.mode, root, parent, keeps_modes: false })
+        Ok(Self {
+            name: target.name,
+            mode: target.mode,
+            root,
+            parent,
+            keeps_modes: false,
+        })
     }
 
     /// Tries whether a file can be made beside the root and whether it keeps its rights. The
     /// name is as long as any that the writer will use there.
     pub(super) fn probe(&mut self) -> Result<()> {
-        let place = swap::probing_place(self);
+        let place = self.probing_place();
         if let Err(error) = disk::write_new(&place, b"", self.mode.file(), false) {
             // The first error is the one to tell, and often there is no file.
             let _ = disk::remove_file(&place);
@@ -115,20 +127,52 @@ impl Site {
         disk::remove_file(&place)
     }
 
+    /// A name in the folder around the root that says which root it belongs to.
+    pub(super) fn beside(&self, suffix: &str) -> PathBuf {
+        let mut name = OsString::from(".");
+        name.push(self.root.file_name().unwrap_or_default());
+        name.push(suffix);
+        self.parent.join(name)
+    }
+
+    /// The folder with this number for what is put aside; in plain sight, for the keeper to look
+    /// at.
+    pub(super) fn kept_place(&self, number: usize) -> PathBuf {
+        let mut name = self.root.file_name().unwrap_or_default().to_owned();
+        name.push(format!(".kept-{number}"));
+        self.parent.join(name)
+    }
+
+    /// A file to try the folder around the root with; as long as the longest name used there.
+    fn probing_place(&self) -> PathBuf {
+        self.beside(&format!(".building-{:020}", std::process::id()))
+    }
+
     /// Whether a file of ours with these rights can stay as it is.
     pub(super) fn suits_file(&self, found: &std::fs::Metadata) -> bool {
-        !self.keeps_modes || self.mode.suits(system::mode_of(found), self.mode.file() & 0o444)
+        !self.keeps_modes
+            || self
+                .mode
+                .suits(system::mode_of(found), self.mode.file() & 0o444)
     }
 
     /// Whether a folder of ours with these rights can stay as it is.
     pub(super) fn suits_folder(&self, found: &std::fs::Metadata) -> bool {
-        !self.keeps_modes || self.mode.suits(system::mode_of(found), self.mode.folder() & 0o555)
+        !self.keeps_modes
+            || self
+                .mode
+                .suits(system::mode_of(found), self.mode.folder() & 0o555)
     }
 }
 
 /// Refuses targets that overlap with each other, with a forbidden folder, or that would hold the
 /// state folder, whose lists name sealed pages.
-pub(super) fn keep_apart(targets: &[Target], sites: &[Site], state: &Path, forbidden: &[PathBuf]) -> Result<()> {
+pub(super) fn keep_apart(
+    targets: &[Target],
+    sites: &[Site],
+    state: &Path,
+    forbidden: &[PathBuf],
+) -> Result<()> {
     let forbidden: Vec<_> = forbidden.iter().map(|path| (path, settle(path))).collect();
     for (index, (target, site)) in targets.iter().zip(sites).enumerate() {
         let refuse = |with: &Path| Err(unsuitable(target, Unsuitable::Overlaps(with.into())));
@@ -148,16 +192,22 @@ pub(super) fn keep_apart(targets: &[Target], sites: &[Site], state: &Path, forbi
 }
 
 fn unsuitable(target: &Target, why: Unsuitable) -> WriteError {
-    WriteError::Unsuitable { name: target.name, root: target.root.clone(), why }
+    WriteError::Unsuitable {
+        name: target.name,
+        root: target.root.clone(),
+        why,
+    }
 }
 
 /// The absolute path without links, also of something that does not exist yet.
 fn settle(path: &Path) -> PathBuf {
     let absolute = std::path::absolute(path).unwrap_or_else(|_| path.to_path_buf());
-    absolute.canonicalize().unwrap_or_else(|_| match (absolute.parent(), absolute.file_name()) {
-        (Some(parent), Some(name)) => settle(parent).join(name),
-        _ => absolute.clone(),
-    })
+    absolute
+        .canonicalize()
+        .unwrap_or_else(|_| match (absolute.parent(), absolute.file_name()) {
+            (Some(parent), Some(name)) => settle(parent).join(name),
+            _ => absolute.clone(),
+        })
 }
 
 fn overlap(one: &Path, other: &Path) -> bool {
@@ -181,7 +231,11 @@ mod tests {
     use std::fs;
 
     fn target(root: &Path, name: &'static str) -> Target {
-        Target { root: root.to_path_buf(), name, mode: FileMode::Public }
+        Target {
+            root: root.to_path_buf(),
+            name,
+            mode: FileMode::Public,
+        }
     }
 
     fn why(error: WriteError) -> Unsuitable {
@@ -212,7 +266,13 @@ mod tests {
         }
         for root in [at("folder"), at("folder/"), at("new")] {
             let site = Site::new(&target(&root, "public")).unwrap();
-            assert_eq!(site.root, home.path().canonicalize().unwrap().join(root.file_name().unwrap()));
+            assert_eq!(
+                site.root,
+                home.path()
+                    .canonicalize()
+                    .unwrap()
+                    .join(root.file_name().unwrap())
+            );
         }
     }
 
@@ -233,20 +293,48 @@ mod tests {
         let check = |roots: [&str; 2], state: &str, forbidden: &[&str]| {
             let names = roots.iter().zip(["public", "private"]);
             let targets: Vec<_> = names.map(|(root, name)| target(&at(root), name)).collect();
-            let sites = targets.iter().map(Site::new).collect::<Result<Vec<_>>>().unwrap();
+            let sites = targets
+                .iter()
+                .map(Site::new)
+                .collect::<Result<Vec<_>>>()
+                .unwrap();
             let forbidden: Vec<_> = forbidden.iter().map(|name| at(name)).collect();
             keep_apart(&targets, &sites, &at(state), &forbidden).map_err(why)
         };
         let overlap = |name: &str| Err(Unsuitable::Overlaps(at(name)));
-        assert_eq!(check(["public", "private"], "state", &["content", "templates"]), Ok(()));
-        assert_eq!(check(["content", "private"], "state", &["content"]), overlap("content"));
-        assert_eq!(check(["content/dogs", "private"], "s", &["content"]), overlap("content"));
-        assert_eq!(check(["public", "content"], "s", &["content/dogs"]), overlap("content/dogs"));
-        assert_eq!(check(["public", "new"], "s", &["new/not/yet"]), overlap("new/not/yet"));
-        assert_eq!(check(["public", "public/inner"], "s", &[]), overlap("public"));
-        assert_eq!(check(["public/inner", "public"], "s", &[]), overlap("public/inner"));
+        assert_eq!(
+            check(["public", "private"], "state", &["content", "templates"]),
+            Ok(())
+        );
+        assert_eq!(
+            check(["content", "private"], "state", &["content"]),
+            overlap("content")
+        );
+        assert_eq!(
+            check(["content/dogs", "private"], "s", &["content"]),
+            overlap("content")
+        );
+        assert_eq!(
+            check(["public", "content"], "s", &["content/dogs"]),
+            overlap("content/dogs")
+        );
+        assert_eq!(
+            check(["public", "new"], "s", &["new/not/yet"]),
+            overlap("new/not/yet")
+        );
+        assert_eq!(
+            check(["public", "public/inner"], "s", &[]),
+            overlap("public")
+        );
+        assert_eq!(
+            check(["public/inner", "public"], "s", &[]),
+            overlap("public/inner")
+        );
         assert_eq!(check(["public", "public"], "s", &[]), overlap("public"));
-        assert_eq!(check(["public", "private"], "public/s", &[]), overlap("public/s"));
+        assert_eq!(
+            check(["public", "private"], "public/s", &[]),
+            overlap("public/s")
+        );
         assert_eq!(check(["public2", "public"], "state", &[]), Ok(()));
     }
 
@@ -260,10 +348,16 @@ mod tests {
     #[test]
     fn a_folder_around_that_takes_no_files_is_found_before_the_work() {
         let mut site = Site::new(&target(Path::new("/proc/public"), "public")).unwrap();
-        assert!(matches!(site.probe(), Err(WriteError::Disk { verb: "write", .. })));
+        assert!(matches!(
+            site.probe(),
+            Err(WriteError::Disk { verb: "write", .. })
+        ));
         let home = tempfile::tempdir().unwrap();
         let long = home.path().join("n".repeat(240));
-        let error = Site::new(&target(&long, "public")).unwrap().probe().unwrap_err();
+        let error = Site::new(&target(&long, "public"))
+            .unwrap()
+            .probe()
+            .unwrap_err();
         assert!(error.hint().contains("too long"), "{error}");
         let mut site = Site::new(&target(&home.path().join("public"), "public")).unwrap();
         site.probe().unwrap();

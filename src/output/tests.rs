@@ -1,11 +1,14 @@
 //! The writer as a whole, on a disk that is well, full, refused, or cut off at any moment.
 //!
 //! In: kennel folders made for one test. Out: proof that a root is always wholly old or wholly new,
-//! that foreign files survive, and that the next run mends what an interrupted one left. Rights, links
-//! and folder numbers are looked at as Unix has them.
+//! that foreign files survive, and that the next run mends what an interrupted one left. Rights,
+//! links and folder numbers are looked at as Unix has them.
 
 #![cfg(unix)]
-#![allow(clippy::disallowed_methods, reason = "tests put files where they like and give them times")]
+#![allow(
+    clippy::disallowed_methods,
+    reason = "tests put files where they like and give them times"
+)]
 
 use std::collections::BTreeMap;
 use std::fs;
@@ -40,7 +43,11 @@ const NEW: &Files = &[
 ];
 
 /// A change of mind after a run with [`NEW`] was cut off: what only that run wrote must go again.
-const THIRD: &Files = &[("index.html", "third index"), ("style.css", "never changes"), ("litters/a/index.html", "stays no more")];
+const THIRD: &Files = &[
+    ("index.html", "third index"),
+    ("style.css", "never changes"),
+    ("litters/a/index.html", "stays no more"),
+];
 
 /// A kennel folder with a public and a private target.
 struct Kennel {
@@ -60,7 +67,8 @@ type Tree = BTreeMap<String, Node>;
 fn plan_of<'a>(files: impl IntoIterator<Item = (&'a str, &'a str)>) -> Plan {
     let mut plan = Plan::new();
     for (path, text) in files {
-        plan.add(SitePath::new(path).unwrap(), text.as_bytes()).unwrap();
+        plan.add(SitePath::new(path).unwrap(), text.as_bytes())
+            .unwrap();
     }
     plan
 }
@@ -88,7 +96,11 @@ impl Kennel {
         kennel.put("public/edited", "changed by hand");
         fs::create_dir(root.join("uploads/empty")).unwrap();
         fs::set_permissions(root.join("uploads/pic"), fs::Permissions::from_mode(0o640)).unwrap();
-        fs::set_permissions(root.join("uploads/empty"), fs::Permissions::from_mode(0o750)).unwrap();
+        fs::set_permissions(
+            root.join("uploads/empty"),
+            fs::Permissions::from_mode(0o750),
+        )
+        .unwrap();
         symlink("index.html", root.join("home")).unwrap();
         symlink("/nowhere/at/all", root.join("uploads/loose")).unwrap();
         kennel.put("private/mine.txt", "the keeper's");
@@ -101,29 +113,49 @@ impl Kennel {
 
     /// Saves a file the way editors do: beside it, then renamed over it.
     fn put(&self, path: &str, text: &str) {
-        save(&self.root(path), text, SystemTime::now() - Duration::from_mins(1));
+        save(
+            &self.root(path),
+            text,
+            SystemTime::now() - Duration::from_mins(1),
+        );
     }
 
     fn targets(&self) -> [Target; 2] {
         [
-            Target { root: self.root("public"), name: "public", mode: FileMode::Public },
-            Target { root: self.root("private"), name: "private", mode: FileMode::Private },
+            Target {
+                root: self.root("public"),
+                name: "public",
+                mode: FileMode::Public,
+            },
+            Target {
+                root: self.root("private"),
+                name: "private",
+                mode: FileMode::Private,
+            },
         ]
     }
 
     fn open(&self) -> Result<Writer, WriteError> {
-        Writer::open(&self.root("state"), &self.targets(), &[self.root("content")])
+        Writer::open(
+            &self.root("state"),
+            &self.targets(),
+            &[self.root("content")],
+        )
     }
 
     fn write(&self, plan: &Plan, adopt: bool) -> Result<Vec<Report>, WriteError> {
         let [public, private] = self.targets();
-        self.open()?.write(&[(&public, plan), (&private, plan)], adopt)
+        self.open()?
+            .write(&[(&public, plan), (&private, plan)], adopt)
     }
 
     /// Publishes all files in public and the first two in private.
     fn publish(&self, files: &Files) -> Result<Vec<Report>, WriteError> {
         let [public, private] = self.targets();
-        self.open()?.write(&[(&public, &plan(files)), (&private, &plan(&files[..2]))], false)
+        self.open()?.write(
+            &[(&public, &plan(files)), (&private, &plan(&files[..2]))],
+            false,
+        )
     }
 
     fn trees(&self) -> [Option<Tree>; 2] {
@@ -135,7 +167,9 @@ impl Kennel {
         let names = fs::read_dir(self.home.path()).unwrap();
         let names = names.map(|found| found.unwrap().file_name().into_string().unwrap());
         let expected = ["content", "state", "public", "private"];
-        names.filter(|name| !expected.contains(&name.as_str())).collect()
+        names
+            .filter(|name| !expected.contains(&name.as_str()))
+            .collect()
     }
 
     /// Everything that would show that something was touched: numbers, times and names.
@@ -146,7 +180,12 @@ impl Kennel {
                 let found = found.unwrap();
                 let seen = found.metadata().unwrap();
                 let changed = seen.ctime_nsec() + seen.ctime() * 1_000_000_000;
-                stamps.push((found.into_path(), seen.ino(), seen.modified().unwrap(), changed));
+                stamps.push((
+                    found.into_path(),
+                    seen.ino(),
+                    seen.modified().unwrap(),
+                    changed,
+                ));
             }
         }
         stamps
@@ -157,7 +196,12 @@ fn save(place: &Path, text: &str, at: SystemTime) {
     fs::create_dir_all(place.parent().unwrap()).unwrap();
     let draft = place.with_extension("draft");
     fs::write(&draft, text).unwrap();
-    fs::File::options().write(true).open(&draft).unwrap().set_modified(at).unwrap();
+    fs::File::options()
+        .write(true)
+        .open(&draft)
+        .unwrap()
+        .set_modified(at)
+        .unwrap();
     fs::rename(draft, place).unwrap();
 }
 
@@ -166,7 +210,13 @@ fn tree(root: &Path) -> Option<Tree> {
     let mut tree = Tree::new();
     for found in walkdir::WalkDir::new(root).min_depth(1) {
         let found = found.unwrap();
-        let name = found.path().strip_prefix(root).unwrap().to_str().unwrap().to_owned();
+        let name = found
+            .path()
+            .strip_prefix(root)
+            .unwrap()
+            .to_str()
+            .unwrap()
+            .to_owned();
         let seen = found.metadata().unwrap();
         let node = if seen.is_symlink() {
             Node::Link(fs::read_link(found.path()).unwrap())
@@ -198,7 +248,12 @@ fn survive<T>(fault: Fault, act: impl FnOnce() -> T) -> Option<T> {
 /// need not be tried with each of them.
 fn on_every_disk(act: impl Fn(usize)) {
     fault::NO_WAITING.set(true);
-    for (no_exchange, no_links, step) in [(false, false, 1), (true, false, 1), (false, true, 7), (true, true, 7)] {
+    for (no_exchange, no_links, step) in [
+        (false, false, 1),
+        (true, false, 1),
+        (false, true, 7),
+        (true, true, 7),
+    ] {
         fault::NO_EXCHANGE.set(no_exchange);
         fault::NO_LINKS.set(no_links);
         act(step);
@@ -219,7 +274,11 @@ fn stopped_before_removing_the_old_tree() -> (Kennel, PathBuf) {
     // The first two removals are those of the files that probe the two targets.
     let done = survive(Fault::KillAtRemoval(2), || kennel.publish(NEW).map(drop));
     assert!(done.is_none() && kennel.root("public/page/index.html").exists());
-    let old = kennel.leftovers().into_iter().find(|name| name.starts_with(".public.")).unwrap();
+    let old = kennel
+        .leftovers()
+        .into_iter()
+        .find(|name| name.starts_with(".public."))
+        .unwrap();
     let old = kennel.root(&old);
     assert!(old.join("litters/b").exists());
     (kennel, old)
@@ -238,7 +297,10 @@ fn assert_mends(kennel: &Kennel, expected: &[Option<Tree>; 2], context: &str) {
 fn assert_whole(kennel: &Kennel, old: &[Option<Tree>; 2], new: &[Option<Tree>; 2], context: &str) {
     for (found, (old, new)) in kennel.trees().iter().zip(old.iter().zip(new)) {
         let between = found.is_none() && fault::NO_EXCHANGE.get();
-        assert!(between || found == old || found == new, "{context}: {found:?}");
+        assert!(
+            between || found == old || found == new,
+            "{context}: {found:?}"
+        );
     }
 }
 
@@ -247,12 +309,25 @@ fn a_run_leaves_the_plan_and_what_others_put_there() {
     on_every_disk(|_| {
         let kennel = Kennel::lived_in();
         let reports = kennel.publish(NEW).unwrap();
-        let foreign = [".well-known/", "CNAME", "edited", "home", "litters/b/note.txt", "uploads/"];
+        let foreign = [
+            ".well-known/",
+            "CNAME",
+            "edited",
+            "home",
+            "litters/b/note.txt",
+            "uploads/",
+        ];
         assert_eq!(reports[0].foreign, foreign);
         let public = &reports[0];
-        assert_eq!((public.written, public.unchanged, public.removed), (3, 2, 3));
+        assert_eq!(
+            (public.written, public.unchanged, public.removed),
+            (3, 2, 3)
+        );
         let private = &reports[1];
-        assert_eq!((private.written, private.unchanged, private.removed), (1, 1, 0));
+        assert_eq!(
+            (private.written, private.unchanged, private.removed),
+            (1, 1, 0)
+        );
         assert_eq!(private.foreign, ["mine.txt"]);
         let [public, private] = kennel.trees().map(Option::unwrap);
         let file = |text: &str, mode: u32| Some(Node::File(text.to_owned(), mode));
@@ -262,15 +337,27 @@ fn a_run_leaves_the_plan_and_what_others_put_there() {
         for (path, text) in &NEW[..2] {
             assert_eq!(private.get(*path).cloned(), file(text, 0o600));
         }
-        assert_eq!(public.get("uploads/pic").cloned(), file("their picture", 0o640));
-        assert_eq!(public["uploads/loose"], Node::Link("/nowhere/at/all".into()));
+        assert_eq!(
+            public.get("uploads/pic").cloned(),
+            file("their picture", 0o640)
+        );
+        assert_eq!(
+            public["uploads/loose"],
+            Node::Link("/nowhere/at/all".into())
+        );
         assert_eq!(public["uploads/empty"], Node::Folder);
         let mode = |path: &str| fs::metadata(kennel.root(path)).unwrap().mode() & 0o7777;
         assert_eq!(mode("public/uploads/empty"), 0o750);
         assert_eq!((mode("public"), mode("public/litters")), (0o755, 0o755));
-        assert_eq!((mode("private"), mode("private/index.html")), (0o700, 0o600));
+        assert_eq!(
+            (mode("private"), mode("private/index.html")),
+            (0o700, 0o600)
+        );
         assert_eq!(mode("state/written-public.json"), 0o600);
-        assert!(!public.contains_key("litters/b/photos") && !public.contains_key("litters/b/index.html"));
+        assert!(
+            !public.contains_key("litters/b/photos")
+                && !public.contains_key("litters/b/index.html")
+        );
         assert_eq!(kennel.leftovers(), [""; 0]);
     });
 }
@@ -296,7 +383,10 @@ fn an_unchanged_file_stays_the_same_file_and_a_second_name_keeps_its_bytes() {
     let number = |path: &str| fs::metadata(kennel.root(path)).unwrap().ino();
     assert_eq!(number("style.css"), number("private/style.css"));
     assert_ne!(number("index.html"), number("private/index.html"));
-    assert_eq!(fs::read_to_string(kennel.root("index.html")).unwrap(), "old index");
+    assert_eq!(
+        fs::read_to_string(kennel.root("index.html")).unwrap(),
+        "old index"
+    );
 }
 
 #[test]
@@ -329,8 +419,14 @@ fn what_somebody_does_after_a_kill_survives() {
     on_every_disk(|step| {
         let (_, mut new) = old_and_new();
         let public = new[0].as_mut().unwrap();
-        public.insert("CNAME".into(), Node::File("saved after the kill".into(), 0o644));
-        public.insert("fresh.txt".into(), Node::File("new after the kill".into(), 0o644));
+        public.insert(
+            "CNAME".into(),
+            Node::File("saved after the kill".into(), 0o644),
+        );
+        public.insert(
+            "fresh.txt".into(),
+            Node::File("new after the kill".into(), 0o644),
+        );
         for at in (0..).step_by(step) {
             let kennel = Kennel::lived_in();
             let done = survive(Fault::KillAt(at), || kennel.publish(NEW).map(drop));
@@ -344,7 +440,10 @@ fn what_somebody_does_after_a_kill_survives() {
                 let Some(Node::File(text, _)) = aside.get("CNAME") else {
                     panic!("{context}: {name} {aside:?}");
                 };
-                assert_eq!((name.as_str(), aside.len(), text.as_str()), ("public.kept-1", 1, "theirs"));
+                assert_eq!(
+                    (name.as_str(), aside.len(), text.as_str()),
+                    ("public.kept-1", 1, "theirs")
+                );
             }
             if done.is_some() {
                 break;
@@ -392,7 +491,11 @@ fn a_file_saved_while_we_work_is_neither_lost_nor_turned_back() {
                 // Between the two moves of a disk without exchange there is nowhere to save to.
                 if root.exists() {
                     save(&root.join("CNAME"), "saved meanwhile", SystemTime::now());
-                    save(&root.join("fresh/x.txt"), "new meanwhile", SystemTime::now());
+                    save(
+                        &root.join("fresh/x.txt"),
+                        "new meanwhile",
+                        SystemTime::now(),
+                    );
                     fs::create_dir(root.join("fresh/empty")).unwrap();
                 } else {
                     let old = root.with_file_name(".public.before");
@@ -402,7 +505,12 @@ fn a_file_saved_while_we_work_is_neither_lost_nor_turned_back() {
                 }
             });
             let [public, private] = kennel.targets();
-            writer.write(&[(&public, &plan(NEW)), (&private, &plan(&NEW[..2]))], false).unwrap();
+            writer
+                .write(
+                    &[(&public, &plan(NEW)), (&private, &plan(&NEW[..2]))],
+                    false,
+                )
+                .unwrap();
             if fault::guest_waits() {
                 break;
             }
@@ -451,16 +559,29 @@ fn a_single_refusal_anywhere_leaves_a_whole_site() {
             let kennel = Kennel::lived_in();
             let [public, private] = kennel.targets();
             let writer = kennel.open().unwrap();
-            let write = || writer.write(&[(&public, &plan(NEW)), (&private, &plan(&NEW[..2]))], false);
+            let write = || {
+                writer.write(
+                    &[(&public, &plan(NEW)), (&private, &plan(&NEW[..2]))],
+                    false,
+                )
+            };
             let done = survive(Fault::RefuseAt(at), write).unwrap();
             for (found, (old, new)) in kennel.trees().iter().zip(old.iter().zip(&new)) {
                 assert!(found == old || found == new, "refused at {at}");
             }
             let Err(error) = done else { break };
             // What is said to be in place is, and what is said to be as it was is.
-            let said_new = if let WriteError::InPlace { new, .. } = &error { new.clone() } else { Vec::new() };
+            let said_new = if let WriteError::InPlace { new, .. } = &error {
+                new.clone()
+            } else {
+                Vec::new()
+            };
             for ((name, found), new) in ["public", "private"].iter().zip(kennel.trees()).zip(&new) {
-                assert_eq!(said_new.contains(name), found == *new, "refused at {at}: {name}, {error:?}");
+                assert_eq!(
+                    said_new.contains(name),
+                    found == *new,
+                    "refused at {at}: {name}, {error:?}"
+                );
             }
             // The same writer mends what its own failed call left.
             write().unwrap();
@@ -478,16 +599,34 @@ fn files_of_others_in_the_way_are_refused_untouched_and_adopted_on_demand() {
     kennel.put("public/style.css", "never changes");
     let before = tree(&kennel.root("public"));
     let error = kennel.publish(NEW).unwrap_err();
-    let WriteError::NotOurs { paths } = &error else { panic!("{error}") };
-    assert_eq!(paths, &[kennel.root("public").canonicalize().unwrap().join("index.html")]);
+    let WriteError::NotOurs { paths } = &error else {
+        panic!("{error}")
+    };
+    assert_eq!(
+        paths,
+        &[kennel
+            .root("public")
+            .canonicalize()
+            .unwrap()
+            .join("index.html")]
+    );
     assert!(error.hint().contains("adopt"));
     assert_eq!(tree(&kennel.root("public")), before);
-    assert_eq!((tree(&kennel.root("private")), kennel.leftovers()), (None, vec![]));
+    assert_eq!(
+        (tree(&kennel.root("private")), kennel.leftovers()),
+        (None, vec![])
+    );
     let reports = kennel.write(&plan(NEW), true).unwrap();
     assert_eq!(reports[0].replaced, ["index.html"]);
-    assert_eq!((reports[0].written, reports[0].unchanged), (NEW.len() - 1, 1));
+    assert_eq!(
+        (reports[0].written, reports[0].unchanged),
+        (NEW.len() - 1, 1)
+    );
     assert_eq!(kennel.leftovers(), [""; 0]);
-    assert_eq!(fs::read_to_string(kennel.root("public/index.html")).unwrap(), "new index");
+    assert_eq!(
+        fs::read_to_string(kennel.root("public/index.html")).unwrap(),
+        "new index"
+    );
 }
 
 #[test]
@@ -513,16 +652,28 @@ fn without_the_list_equal_bytes_are_ours_again_and_stale_pages_are_reported() {
             Some(text) => fs::write(&list, text).unwrap(),
         }
         let reports = kennel.publish(OLD).unwrap();
-        assert_eq!((reports[0].unchanged, reports[0].list_lost), (OLD.len(), damage.is_some()));
+        assert_eq!(
+            (reports[0].unchanged, reports[0].list_lost),
+            (OLD.len(), damage.is_some())
+        );
         let site = |stamps: Vec<(PathBuf, u64, SystemTime, i64)>| {
             let list = kennel.root("state");
-            stamps.into_iter().filter(|stamp| !stamp.0.starts_with(&list)).collect::<Vec<_>>()
+            stamps
+                .into_iter()
+                .filter(|stamp| !stamp.0.starts_with(&list))
+                .collect::<Vec<_>>()
         };
         assert_eq!(site(kennel.stamps()), site(before));
         fs::remove_file(&list).unwrap();
         let error = kennel.publish(NEW).unwrap_err();
-        let WriteError::NotOurs { paths } = &error else { panic!("{error}") };
-        assert_eq!(paths.len(), 2, "the changed index and the page that became a folder: {error}");
+        let WriteError::NotOurs { paths } = &error else {
+            panic!("{error}")
+        };
+        assert_eq!(
+            paths.len(),
+            2,
+            "the changed index and the page that became a folder: {error}"
+        );
     }
 }
 
@@ -531,7 +682,10 @@ fn a_foreign_folder_that_nobody_may_write_to_keeps_its_rights() {
     let kennel = Kennel::new();
     kennel.publish(OLD).unwrap();
     kennel.put("public/sealed/inner/x", "theirs");
-    let (sealed, inner) = (kennel.root("public/sealed"), kennel.root("public/sealed/inner"));
+    let (sealed, inner) = (
+        kennel.root("public/sealed"),
+        kennel.root("public/sealed/inner"),
+    );
     let allow = |mode: u32| {
         fs::set_permissions(&inner, fs::Permissions::from_mode(mode)).unwrap();
         fs::set_permissions(&sealed, fs::Permissions::from_mode(mode)).unwrap();
@@ -554,7 +708,10 @@ fn private_files_that_became_readable_are_closed_again() {
     let mode = |path: &Path| fs::metadata(path).unwrap().mode() & 0o777;
     fs::set_permissions(&page, fs::Permissions::from_mode(0o644)).unwrap();
     let reports = kennel.write(&plan(NEW), false).unwrap();
-    assert_eq!((reports[0].written, reports[1].written, mode(&page)), (0, 1, 0o600));
+    assert_eq!(
+        (reports[0].written, reports[1].written, mode(&page)),
+        (0, 1, 0o600)
+    );
     let root = kennel.root("private");
     fs::set_permissions(&root, fs::Permissions::from_mode(0o755)).unwrap();
     kennel.write(&plan(NEW), false).unwrap();
@@ -578,13 +735,26 @@ fn a_run_that_was_interrupted_is_reported_when_mended() {
     fs::create_dir(kennel.root(".public.building-notes")).unwrap();
     let writer = kennel.open().unwrap();
     assert_eq!(writer.mended().len(), 1);
-    assert_eq!((writer.mended()[0].name, writer.mended()[0].kept.len()), ("public", 0));
+    assert_eq!(
+        (writer.mended()[0].name, writer.mended()[0].kept.len()),
+        ("public", 0)
+    );
     assert_eq!(kennel.leftovers(), [".public.building-notes"]);
-    let other = Target { root: kennel.root("x"), name: "other", mode: FileMode::Public };
+    let other = Target {
+        root: kennel.root("x"),
+        name: "other",
+        mode: FileMode::Public,
+    };
     let [public, _] = kennel.targets();
     let empty = Plan::new();
-    for plans in [vec![(&other, &empty)], vec![(&public, &empty), (&public, &empty)]] {
-        assert!(matches!(writer.write(&plans, false), Err(WriteError::Unopened { .. })));
+    for plans in [
+        vec![(&other, &empty)],
+        vec![(&public, &empty), (&public, &empty)],
+    ] {
+        assert!(matches!(
+            writer.write(&plans, false),
+            Err(WriteError::Unopened { .. })
+        ));
     }
 }
 
@@ -595,7 +765,10 @@ fn forbidden_folders_are_refused_before_anything_is_made() {
     public.root = kennel.root("content/site");
     let forbidden = [kennel.root("content")];
     let error = Writer::open(&kennel.root("state"), &[public, private], &forbidden).unwrap_err();
-    assert!(matches!(error, WriteError::Unsuitable { name: "public", .. }), "{error}");
+    assert!(
+        matches!(error, WriteError::Unsuitable { name: "public", .. }),
+        "{error}"
+    );
     assert!(!kennel.root("state").exists());
 }
 

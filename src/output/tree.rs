@@ -10,21 +10,26 @@ use std::path::{Path, PathBuf};
 use super::disk::{self, Result};
 use super::plan::Plan;
 use super::site_path;
-use super::stamp::is_unchanged;
 use super::survey::Survey;
 use super::system;
 use super::target::Site;
+use crate::cache::is_unchanged;
 
 /// With up to this many new names each file and folder is waited for alone; with more, where the
 /// system can, the whole disk is waited for once.
 const FEW: usize = 64;
 
-/// Builds the tree for `site` at `fresh`, which must not exist. Says whether the disk is still to be
-/// waited for.
+/// Builds the tree for `site` at `fresh`, which must not exist. Says whether the disk is still to
+/// be waited for.
 pub(super) fn build(site: &Site, plan: &Plan, survey: &Survey<'_>, fresh: &Path) -> Result<bool> {
     let folders = plan.folders().count() + survey.carry.len();
     let at_once = system::SYNCS_DISK && survey.write.len() + folders > FEW;
-    let mut tree = Tree { site, fresh, sync: !at_once, made: BTreeSet::new() };
+    let mut tree = Tree {
+        site,
+        fresh,
+        sync: !at_once,
+        made: BTreeSet::new(),
+    };
     tree.make(Path::new(""), site.mode.folder())?;
     for folder in plan.folders() {
         tree.make(&site_path::below(Path::new(""), folder), site.mode.folder())?;
@@ -39,7 +44,10 @@ pub(super) fn build(site: &Site, plan: &Plan, survey: &Survey<'_>, fresh: &Path)
         };
         match stands {
             Some(found) => disk::carry(&from, &to, &found, tree.sync)?,
-            None => disk::write_new(&to, &content.bytes()?, site.mode.file(), tree.sync)?,
+            None => match content.staged_at().filter(|_| at_once) {
+                Some(staged) => disk::rename(staged, &to)?,
+                None => disk::write_new(&to, &content.bytes()?, site.mode.file(), tree.sync)?,
+            },
         }
     }
     tree.close(survey)?;

@@ -1,7 +1,8 @@
 //! Files that wait, beside the one whose place they take, until they are whole.
 //!
-//! In: the name of a file. Out: a name beside it that begins with a dot and says whose it is, so that git can be told to pass it over and a later run can tell what
-//! a kill left. Whoever writes such a file holds a lock on it: one that nobody holds was left, and only such a one is swept.
+//! In: the name of a file. Out: a name beside it that begins with a dot and says whose it is, so
+//! that git can be told to pass it over and a later run can tell what a kill left. Whoever writes
+//! such a file holds a lock on it: one that nobody holds was left, and only such a one is swept.
 
 use std::ffi::OsStr;
 use std::fs::{File, OpenOptions};
@@ -30,12 +31,21 @@ fn meant(name: &OsStr) -> Option<&str> {
     (!file.is_empty() && !run.is_empty() && run.bytes().all(|b| b.is_ascii_digit())).then_some(file)
 }
 
-/// The waiting files in a folder that no run holds any more, in the order of their names; those whose file `is_meant`. Nothing where there is no such folder.
+/// Whether a name is that of a file that waits.
+pub(super) fn is_waiting(name: &OsStr) -> bool {
+    meant(name).is_some()
+}
+
+/// The waiting files in a folder that no run holds any more, in the order of their names; those
+/// whose file `is_meant`. Nothing where there is no such folder.
 ///
 /// # Errors
 /// [`WriteError::Disk`].
 pub fn left_behind(folder: &Path, is_meant: impl Fn(&str) -> bool) -> Result<Vec<String>> {
-    Ok(held(folder, is_meant)?.into_iter().map(|(name, _)| name).collect())
+    Ok(held(folder, is_meant)?
+        .into_iter()
+        .map(|(name, _)| name)
+        .collect())
 }
 
 /// Removes them, and says which they were.
@@ -45,7 +55,8 @@ pub fn left_behind(folder: &Path, is_meant: impl Fn(&str) -> bool) -> Result<Vec
 pub fn sweep_left_behind(folder: &Path, is_meant: impl Fn(&str) -> bool) -> Result<Vec<String>> {
     let left = held(folder, is_meant)?;
     // The lock is held until the file is gone: a run that has just made it waits, and finds out.
-    left.iter().try_for_each(|(name, _)| disk::remove_file(&folder.join(name)))?;
+    left.iter()
+        .try_for_each(|(name, _)| disk::remove_file(&folder.join(name)))?;
     Ok(left.into_iter().map(|(name, _)| name).collect())
 }
 
@@ -53,7 +64,9 @@ pub fn sweep_left_behind(folder: &Path, is_meant: impl Fn(&str) -> bool) -> Resu
 fn held(folder: &Path, is_meant: impl Fn(&str) -> bool) -> Result<Vec<(String, File)>> {
     let entries = match std::fs::read_dir(folder) {
         Ok(entries) => entries,
-        Err(error) if matches!(error.kind(), ErrorKind::NotFound | ErrorKind::NotADirectory) => return Ok(Vec::new()),
+        Err(error) if matches!(error.kind(), ErrorKind::NotFound | ErrorKind::NotADirectory) => {
+            return Ok(Vec::new());
+        }
         Err(source) => return Err(WriteError::disk("look into", folder, source)),
     };
     let mut left = Vec::new();
@@ -65,7 +78,9 @@ fn held(folder: &Path, is_meant: impl Fn(&str) -> bool) -> Result<Vec<(String, F
             continue;
         }
         // Opened for writing only because some systems lock no other; nothing is written.
-        let Ok(file) = OpenOptions::new().read(true).write(true).open(entry.path()) else { continue };
+        let Ok(file) = OpenOptions::new().read(true).write(true).open(entry.path()) else {
+            continue;
+        };
         if FileExt::try_lock(&file).is_ok() {
             left.push((name.to_string_lossy().into_owned(), file));
         }
@@ -105,7 +120,13 @@ mod tests {
         assert_eq!(sweep_left_behind(home.path(), is_codes).unwrap(), left);
         assert_eq!(fs::read_dir(home.path()).unwrap().count(), 7);
         drop(live);
-        assert_eq!(sweep_left_behind(home.path(), |_| true).unwrap(), [".codes.yaml.litterfolio-2", ".other.txt.litterfolio-3"]);
-        assert_eq!(sweep_left_behind(&at("nowhere"), |_| true).unwrap(), [] as [&str; 0]);
+        assert_eq!(
+            sweep_left_behind(home.path(), |_| true).unwrap(),
+            [".codes.yaml.litterfolio-2", ".other.txt.litterfolio-3"]
+        );
+        assert_eq!(
+            sweep_left_behind(&at("nowhere"), |_| true).unwrap(),
+            [] as [&str; 0]
+        );
     }
 }

@@ -15,21 +15,20 @@ use fs4::{FileExt, TryLockError};
 use rayon::prelude::*;
 use serde::Serialize;
 
-use super::cache::Cache;
-use super::content::{Content, Mark};
+use super::artifacts::{Artifacts, Remembered};
+use super::content::Content;
 use super::disk::{self, Result};
 use super::error::WriteError;
-use super::eyes::{Clock, Eyes};
-use super::made::{Before, Remembered};
 use super::manifest::Manifest;
 use super::plan::Plan;
-use super::seen::Seen;
 use super::site_path::SitePath;
-use super::survey::{self, Entry, Survey, survey};
+use super::stage::Stage;
+use super::survey::{self, Survey, SurveyedFile, survey};
 use super::swap::{self, Mended};
 use super::sweep::{Sweep, sweep};
 use super::target::{self, Site, Target};
 use super::tree;
+use crate::cache::{Clock, Digest, FileDigests, Stamp, Store, tick};
 
 /// Writes plans to targets; as long as it lives no other run can.
 #[derive(Debug)]
@@ -37,7 +36,8 @@ pub struct Writer {
     sites: Vec<Site>,
     state: PathBuf,
     mended: Vec<Mended>,
-    clock: Option<Clock>,
+    /// Where is kept, from this run on, what it saw and made; and a clock.
+    store: Option<(Store, Clock)>,
     /// What was looked at, by the name of its target, until it is used.
     looked: Mutex<BTreeMap<&'static str, Known>>,
     _lock: File,
@@ -47,11 +47,11 @@ pub struct Writer {
 #[derive(Debug)]
 struct Known {
     list: Manifest,
-    eyes: Eyes,
+    files: FileDigests,
     /// Nothing where nobody asked.
     made: Option<Arc<Remembered>>,
     /// What stands in the target.
-    entries: Vec<Entry>,
+    entries: Vec<SurveyedFile>,
 }
 
 /// What was done to one target. Paths are below its root, with `/` between their parts.
@@ -100,30 +100,42 @@ impl Writer {
         let state = state.map_err(|source| WriteError::disk("look at", state_dir, source))?;
         let mut mended = Vec::new();
         for site in &mut sites {
-            mended.extend(swap::recover(site, || Manifest::load(&list_place(&state, site)))?);
+            mended.extend(swap::recover(site, || {
+                Manifest::load(&list_place(&state, site))
+            })?);
             site.probe()?;
         }
-        Ok(Self { sites, state, mended, clock: None, looked: Mutex::default(), _lock: lock })
+        Ok(Self {
+            sites,
+            state,
+            mended,
+            store: None,
+            looked: Mutex::default(),
+            _lock: lock,
+        })
     }
 
-    /// Remembers, from this run on, what it saw and made, so that the next one need not read or make it again.
+    /// Remembers, from this run on, what it saw and made, so that the next one need not read or
+    /// make it again.
     #[must_use]
-    pub fn remembering(self, clock: Clock) -> Self {
-        Self { clock: Some(clock), ..self }
+    pub fn remembering(self, store: Store, clock: Clock) -> Self {
+        Self {
+            store: Some((store, clock)),
+            ..self
+        }
     }
 
-    /// Where this writer keeps what may be forgotten.
-    #[must_use]
-    pub fn cache(&self) -> Cache {
-        Cache::below(&self.state)
-    }
-
-    /// Looks at what stands in every target, for what is asked later; what is not looked at now is then.
+    /// Looks at what stands in every target, for what is asked later; what is not looked at now is
+    /// then.
     ///
     /// # Errors
     /// [`WriteError::Disk`].
     pub fn look(&self) -> Result<()> {
-        let known = self.sites.par_iter().map(|site| Ok((site.name, self.look_at(site)?))).collect::<Result<Vec<_>>>()?;
+        let known = self
+            .sites
+            .par_iter()
+            .map(|site| Ok((site.name, self.look_at(site)?)))
+            .collect::<Result<Vec<_>>>()?;
         self.looked().extend(known);
         Ok(())
     }
@@ -133,36 +145,39 @@ impl Writer {
         self.looked().clear();
     }
 
-    /// What an earlier run made, as far as it is remembered and stands in the target as it was written. Nothing without memory.
+    /// Where the new files of a target wait until they are written.
+    ///
+    /// # Errors
+    /// [`WriteError::Unopened`].
+    pub fn stage(&self, target: &Target) -> Result<Stage> {
+        Ok(Stage::of(self.site(target)?))
+    }
+
+    /// What an earlier run made, as far as it is remembered and stands in the target as it was
+    /// written. Nothing without memory.
     ///
     /// # Errors
     /// [`WriteError::Unopened`], or [`WriteError::Disk`].
-    pub fn before(&self, target: &Target) -> Result<Before> {
+    pub fn before(&self, target: &Target) -> Result<Artifacts> {
         let site = self.site(target)?;
-        let Some(remembered) = self.cache().load::<Remembered>(&made_name(site)).value().map(Arc::new) else { return Ok(Before::default()) };
-        let mut known = Known { made: Some(remembered.clone()), ..self.known(site)? };
+        let Some(remembered) = self
+            .store
+            .as_ref()
+            .and_then(|(store, _)| store.load::<Remembered>(&made_name(site)))
+            .map(Arc::new)
+        else {
+            return Ok(Artifacts::default());
+        };
+        let mut known = Known {
+            made: Some(remembered.clone()),
+            ..self.known(site)?
+        };
         let standing = standing(site, &mut known)?;
         self.looked().insert(site.name, known);
-        Ok(Before { remembered, standing: Arc::new(standing) })
-    }
-
-    /// Looks whether every target is exactly as the last run left it, and what else stands there; nothing when one is not.
-    ///
-    /// # Errors
-    /// [`WriteError::Disk`].
-    pub fn as_left(&self) -> Result<Option<Vec<Report>>> {
-        let mut reports = Vec::new();
-        for site in &self.sites {
-            let Known { list, mut eyes, made: _, entries } = self.known(site)?;
-            let Some(plan) = list.as_plan() else { return Ok(None) };
-            let survey = survey(site, entries, &plan, &list, &mut eyes, false)?;
-            if !survey.tree_is_right() || !survey.blocked.is_empty() {
-                return Ok(None);
-            }
-            self.save_news(site, &eyes);
-            reports.push(report(site, &survey, Vec::new(), false));
-        }
-        Ok(Some(reports))
+        Ok(Artifacts {
+            remembered,
+            standing: Arc::new(standing),
+        })
     }
 
     /// What [`Writer::open`] found of an interrupted run and mended.
@@ -175,12 +190,15 @@ impl Writer {
     /// files and links that are not ours and stand where the plan has a file are replaced.
     ///
     /// # Errors
-    /// [`WriteError::NotOurs`], [`WriteError::Changed`] or [`WriteError::Unopened`] with every target as it was;
-    /// [`WriteError::Disk`] with every target as it was; [`WriteError::InPlace`] when some are new.
+    /// [`WriteError::NotOurs`], [`WriteError::Changed`] or [`WriteError::Unopened`] with every
+    /// target as it was; [`WriteError::Disk`] with every target as it was;
+    /// [`WriteError::InPlace`] when some are new.
     pub fn write(&self, plans: &[(&Target, &Plan)], adopt: bool) -> Result<Vec<Report>> {
         let mut drafts = Vec::new();
         for (index, (target, plan)) in plans.iter().enumerate() {
-            let twice = plans[..index].iter().any(|(other, _)| other.name == target.name);
+            let twice = plans[..index]
+                .iter()
+                .any(|(other, _)| other.name == target.name);
             if twice {
                 return Err(WriteError::Unopened { name: target.name });
             }
@@ -195,14 +213,24 @@ impl Writer {
             drafts.push((site, *plan, known, kept));
         }
         let prepare = |(site, plan, known, kept)| {
-            let mut job = Job::new(site, plan, list_place(&self.state, site), known, kept, adopt)?;
+            let mut job = Job::new(
+                site,
+                plan,
+                list_place(&self.state, site),
+                known,
+                kept,
+                adopt,
+            )?;
             if job.survey.blocked.is_empty() && job.changed().is_none() {
                 job.build()?;
             }
             Ok(job)
         };
         let jobs: Vec<Result<Job<'_>>> = each(drafts, prepare);
-        let done = jobs.into_iter().collect::<Result<Vec<Job<'_>>>>().and_then(|jobs| run(&jobs).map(|reports| (jobs, reports)));
+        let done = jobs
+            .into_iter()
+            .collect::<Result<Vec<Job<'_>>>>()
+            .and_then(|jobs| run(&jobs).map(|reports| (jobs, reports)));
         let Ok((jobs, reports)) = done else {
             for (target, _) in plans {
                 // The first error is the one to tell; what this leaves the next run removes.
@@ -210,18 +238,21 @@ impl Writer {
             }
             return done.map(|(_, reports)| reports);
         };
-        if let Some(clock) = self.clock {
+        if let Some((store, clock)) = &self.store {
             let settled = clock();
-            let _: Vec<()> = each(jobs.iter().collect(), |job: &Job<'_>| {
-                self.remember_made(job);
-                self.remember_seen(job, settled);
+            let _: Vec<()> = each(jobs, |job: Job<'_>| {
+                job.remember_made(store);
+                job.remember_seen(store, settled);
             });
         }
         Ok(reports)
     }
 
     fn site(&self, target: &Target) -> Result<&Site> {
-        self.sites.iter().find(|site| site.name == target.name).ok_or(WriteError::Unopened { name: target.name })
+        self.sites
+            .iter()
+            .find(|site| site.name == target.name)
+            .ok_or(WriteError::Unopened { name: target.name })
     }
 
     /// What was looked at and not used yet.
@@ -237,38 +268,21 @@ impl Writer {
 
     fn look_at(&self, site: &Site) -> Result<Known> {
         let read = || {
-            let seen: Seen = self.clock.and_then(|_| self.cache().load(&seen_name(site)).value()).unwrap_or_default();
-            Manifest::load(&list_place(&self.state, site)).map(|list| (list, Eyes::new(seen, self.clock)))
+            let files = self
+                .store
+                .as_ref()
+                .map(|(store, clock)| FileDigests::load(store, &seen_name(site), Some(*clock)));
+            Manifest::load(&list_place(&self.state, site))
+                .map(|list| (list, files.unwrap_or_default()))
         };
         let (read, entries) = rayon::join(read, || survey::entries(site));
-        let (list, eyes) = read?;
-        Ok(Known { list, eyes, made: None, entries: entries? })
-    }
-
-    fn save_news(&self, site: &Site, eyes: &Eyes) {
-        if let Some(news) = eyes.news().filter(|_| self.clock.is_some()) {
-            self.cache().keep(&seen_name(site), news);
-        }
-    }
-
-    /// Keeps what was seen; since `settled` no tree has changed. Where it cannot be kept, only time is lost.
-    fn remember_seen(&self, job: &Job<'_>, settled: SystemTime) {
-        match job.built {
-            None => self.save_news(job.site, &job.eyes),
-            Some(Built { at, unsynced: _ }) => {
-                if let Ok(seen) = job.eyes.after(job.site, job.plan, at, settled) {
-                    self.cache().keep(&seen_name(job.site), &seen);
-                }
-            }
-        }
-    }
-
-    /// Keeps from what everything was made.
-    fn remember_made(&self, job: &Job<'_>) {
-        let made: Remembered = job.plan.made().map(|(path, key, mark)| (path.to_string(), (key, mark))).collect();
-        if job.made.as_deref() != Some(&made) {
-            self.cache().keep(&made_name(job.site), &made);
-        }
+        let (list, files) = read?;
+        Ok(Known {
+            list,
+            files,
+            made: None,
+            entries: entries?,
+        })
     }
 }
 
@@ -280,15 +294,30 @@ fn made_name(site: &Site) -> String {
     format!("made-{}", site.name)
 }
 
-/// The marks of the files that are listed as ours and stand there with the rights they should have.
-fn standing(site: &Site, known: &mut Known) -> Result<BTreeMap<String, Mark>> {
-    let Known { list, eyes, made: _, entries } = known;
+/// The digests of the files that are listed as ours and stand there with the rights they should
+/// have.
+fn standing(site: &Site, known: &mut Known) -> Result<BTreeMap<String, Digest>> {
+    let Known {
+        list,
+        files,
+        made: _,
+        entries,
+    } = known;
     let mut standing = BTreeMap::new();
-    for Entry { at, found, path, mark } in entries {
-        if let Some(path) = path.as_ref().filter(|path| found.is_file() && site.suits_file(found) && list.has(path)) {
-            let seen = eyes.mark(path.as_ref(), &site.root.join(at), found)?;
+    for SurveyedFile {
+        at,
+        found,
+        path,
+        digest,
+    } in entries
+    {
+        if let Some(path) = path
+            .as_ref()
+            .filter(|path| found.is_file() && site.suits_file(found) && list.has(path))
+        {
+            let seen = survey::look(files, path.as_ref(), &site.root.join(at), found)?;
             standing.insert(path.to_string(), seen);
-            *mark = Some(seen);
+            *digest = Some(seen);
         }
     }
     Ok(standing)
@@ -300,7 +329,7 @@ struct Job<'a> {
     plan: &'a Plan,
     list: Manifest,
     survey: Survey<'a>,
-    eyes: Eyes,
+    files: FileDigests,
     /// The new tree, once it is there.
     built: Option<Built>,
     /// What was remembered of what was made.
@@ -311,21 +340,33 @@ struct Job<'a> {
     place: PathBuf,
 }
 
-/// Does something with each of a few things side by side; one after the other in tests, which count the changes of one thread.
+/// Does something with each of a few things side by side; one after the other in tests, which count
+/// the changes of one thread.
 fn each<T: Send, R: Send>(things: Vec<T>, act: impl Fn(T) -> R + Send + Sync) -> Vec<R> {
-    if cfg!(test) { things.into_iter().map(act).collect() } else { things.into_par_iter().map(act).collect() }
+    if cfg!(test) {
+        things.into_iter().map(act).collect()
+    } else {
+        things.into_par_iter().map(act).collect()
+    }
 }
 
 /// Puts all new trees in place, once all of them are there and nothing stands in the way of any.
 fn run(jobs: &[Job<'_>]) -> Result<Vec<Report>> {
-    let paths: Vec<_> = jobs.iter().flat_map(|job| job.survey.blocked.clone()).collect();
+    let paths: Vec<_> = jobs
+        .iter()
+        .flat_map(|job| job.survey.blocked.clone())
+        .collect();
     if !paths.is_empty() {
         return Err(WriteError::NotOurs { paths });
     }
     if let Some(path) = jobs.iter().find_map(Job::changed) {
         return Err(WriteError::Changed { path });
     }
-    let unsynced: BTreeSet<&PathBuf> = jobs.iter().filter(|job| job.built.is_some_and(|built| built.unsynced)).map(|job| &job.site.parent).collect();
+    let unsynced: BTreeSet<&PathBuf> = jobs
+        .iter()
+        .filter(|job| job.built.is_some_and(|built| built.unsynced))
+        .map(|job| &job.site.parent)
+        .collect();
     for parent in unsynced {
         disk::sync_disk(parent)?;
     }
@@ -335,9 +376,19 @@ fn run(jobs: &[Job<'_>]) -> Result<Vec<Report>> {
             Ok(report) => reports.push(report),
             Err((is_new, cause)) => {
                 let names = || jobs.iter().map(|job| job.site.name);
-                let (new, old) =
-                    names().partition::<Vec<_>, _>(|name| reports.iter().any(|done| done.name == *name) || (is_new && *name == job.site.name));
-                return Err(if new.is_empty() { cause } else { WriteError::InPlace { new, old, cause: Box::new(cause) } });
+                let (new, old) = names().partition::<Vec<_>, _>(|name| {
+                    reports.iter().any(|done| done.name == *name)
+                        || (is_new && *name == job.site.name)
+                });
+                return Err(if new.is_empty() {
+                    cause
+                } else {
+                    WriteError::InPlace {
+                        new,
+                        old,
+                        cause: Box::new(cause),
+                    }
+                });
             }
         }
     }
@@ -354,23 +405,106 @@ struct Built {
 }
 
 impl<'a> Job<'a> {
-    fn new(site: &'a Site, plan: &'a Plan, place: PathBuf, known: Known, kept: Vec<String>, adopt: bool) -> Result<Self> {
-        let Known { list, mut eyes, made, entries } = known;
-        let survey = survey(site, entries, plan, &list, &mut eyes, adopt)?;
-        Ok(Self { site, plan, list, survey, eyes, built: None, made, kept, place })
+    fn new(
+        site: &'a Site,
+        plan: &'a Plan,
+        place: PathBuf,
+        known: Known,
+        kept: Vec<String>,
+        adopt: bool,
+    ) -> Result<Self> {
+        let Known {
+            list,
+            mut files,
+            made,
+            entries,
+        } = known;
+        let survey = survey(site, entries, plan, &list, &mut files, adopt)?;
+        Ok(Self {
+            site,
+            plan,
+            list,
+            survey,
+            files,
+            built: None,
+            made,
+            kept,
+            place,
+        })
     }
 
     /// A file that the plan would leave as it stands, and that no longer stands so.
     fn changed(&self) -> Option<PathBuf> {
-        let standing = |path: &&SitePath| self.plan.get((**path).as_ref()).is_some_and(Content::is_standing);
-        self.survey.write.iter().find(|path| standing(path)).map(|path| path.below(&self.site.root))
+        let standing = |path: &&SitePath| {
+            self.plan
+                .get((**path).as_ref())
+                .is_some_and(Content::is_standing)
+        };
+        self.survey
+            .write
+            .iter()
+            .find(|path| standing(path))
+            .map(|path| path.below(&self.site.root))
+    }
+
+    /// Keeps what was seen; since `settled` no tree has changed. Where it cannot be kept, only time
+    /// is lost.
+    fn remember_seen(mut self, store: &Store, settled: SystemTime) {
+        if let Some(Built { at, unsynced: _ }) = self.built
+            && self.note_built(at, settled).is_err()
+        {
+            return;
+        }
+        self.files.save(store, &seen_name(self.site));
+    }
+
+    /// What to keep of a tree that was just put in place, without reading it: the digests are those
+    /// of its plan. What somebody may have changed since it was built is left to be read.
+    fn note_built(&mut self, built: SystemTime, settled: SystemTime) -> Result<()> {
+        // Files that changed a moment ago cannot be kept, and all of these did: a moment's wait
+        // saves reading all of them the next time.
+        let since = self.files.now().duration_since(settled).unwrap_or_default();
+        std::thread::sleep(tick().saturating_sub(since));
+        self.files.forget();
+        for (path, content) in self.plan.iter() {
+            let Some(found) = disk::look(&path.below(&self.site.root))? else {
+                continue;
+            };
+            let as_built = found.len() == content.digest().length()
+                && found.modified().is_ok_and(|written| written <= built);
+            if as_built {
+                let stamp = Stamp::of(&found, self.files.now());
+                self.files.note(path.as_ref(), (content.digest(), stamp));
+            }
+        }
+        Ok(())
+    }
+
+    /// Keeps from what everything was made.
+    fn remember_made(&self, store: &Store) {
+        let made: Remembered = self
+            .plan
+            .made()
+            .map(|(path, key, digest)| (path.to_string(), (key, digest)))
+            .collect();
+        if self.made.as_deref() != Some(&made) {
+            store.keep(&made_name(self.site), &made);
+        }
     }
 
     /// Builds the new tree, where there is to be one.
     fn build(&mut self) -> Result<()> {
         if !self.survey.tree_is_right() {
-            let unsynced = tree::build(self.site, self.plan, &self.survey, &swap::building_place(self.site))?;
-            self.built = Some(Built { at: self.eyes.now(), unsynced });
+            let unsynced = tree::build(
+                self.site,
+                self.plan,
+                &self.survey,
+                &swap::building_place(self.site),
+            )?;
+            self.built = Some(Built {
+                at: self.files.now(),
+                unsynced,
+            });
         }
         Ok(())
     }
@@ -384,7 +518,10 @@ impl<'a> Job<'a> {
             let union = self.list.union(&next);
             union.save(&self.place).map_err(old_stays)?;
             let old = swap::swap(self.site, &swap::building_place(self.site)).map_err(old_stays)?;
-            kept.extend(self.tidy(old, &union, &next).map_err(|cause| (true, cause))?);
+            kept.extend(
+                self.tidy(old, &union, &next)
+                    .map_err(|cause| (true, cause))?,
+            );
         } else if next != self.list {
             // Nothing in the tree changes.
             next.save(&self.place).map_err(|cause| (true, cause))?;
@@ -425,7 +562,12 @@ fn list_place(state: &Path, site: &Site) -> PathBuf {
 fn lock(state: &Path) -> Result<File> {
     std::fs::create_dir_all(state).map_err(|source| WriteError::disk("make", state, source))?;
     let place = state.join("writer.lock");
-    let opened = OpenOptions::new().read(true).write(true).create(true).truncate(false).open(&place);
+    let opened = OpenOptions::new()
+        .read(true)
+        .write(true)
+        .create(true)
+        .truncate(false)
+        .open(&place);
     let file = opened.map_err(|source| WriteError::disk("open", &place, source))?;
     match FileExt::try_lock(&file) {
         Ok(()) => Ok(file),

@@ -1,7 +1,8 @@
 //! Growth charts as SVG.
 //!
-//! In: lines of weights over days. Out: one `<svg>` that takes the page's ink and paper. Lines differ in colour, marker and dash, and each carries its name at its end; a white
-//! ribbon's line has an ink edge. Text of a keeper is escaped.
+//! In: lines of weights over days. Out: one `<svg>` that takes the page's ink and paper. Lines
+//! differ in colour, marker and dash, and each carries its name at its end; a white ribbon's line
+//! has an ink edge. Text of a keeper is escaped.
 
 mod scale;
 mod temperature;
@@ -19,11 +20,20 @@ const DASHES: &[&str] = &["", "7 3", "2 3", "9 3 2 3", "4 4", "12 4"];
 
 /// A growth chart; nothing when there are no two weights to draw a line between.
 pub(super) fn growth(chart: &GrowthChart) -> Option<String> {
-    let GrowthChart { title, lines, behind, notes: _, since } = chart;
+    let GrowthChart {
+        title,
+        lines,
+        behind,
+        notes: _,
+        since,
+    } = chart;
     let scale = Scale::of(lines)?;
     let mut svg = String::new();
     let title = escape(title);
-    let _ = write!(svg, r#"<svg class="chart" viewBox="0 0 {WIDTH} {HEIGHT}" role="img" aria-label="{title}"><title>{title}</title>"#);
+    let _ = write!(
+        svg,
+        r#"<svg class="chart" viewBox="0 0 {WIDTH} {HEIGHT}" role="img" aria-label="{title}"><title>{title}</title>"#
+    );
     if let Some(behind) = behind {
         published(&mut svg, &scale, behind);
     }
@@ -40,38 +50,75 @@ pub(super) fn growth(chart: &GrowthChart) -> Option<String> {
 fn published(svg: &mut String, scale: &Scale, behind: &Behind) {
     let Behind { band, maximum, own } = behind;
     let (width, height) = (WIDTH - LEFT - RIGHT, HEIGHT - TOP - BOTTOM);
-    let _ = write!(svg, r#"<svg x="{LEFT}" y="{TOP}" width="{width}" height="{height}" viewBox="{LEFT} {TOP} {width} {height}">"#);
+    let _ = write!(
+        svg,
+        r#"<svg x="{LEFT}" y="{TOP}" width="{width}" height="{height}" viewBox="{LEFT} {TOP} {width} {height}">"#
+    );
     for (class, area) in [("band", band), ("own-band", own)] {
         if area.len() < 2 {
             continue;
         }
         let upper = area.iter().map(|(d, _, most)| (*d, *most));
         let lower = area.iter().rev().map(|(d, least, _)| (*d, *least));
-        let _ = write!(svg, r#"<path class="{class}" d="{}Z"/>"#, path(scale, upper.chain(lower)));
+        let _ = write!(
+            svg,
+            r#"<path class="{class}" d="{}Z"/>"#,
+            path(scale, upper.chain(lower))
+        );
     }
     if maximum.len() > 1 {
-        let _ = write!(svg, r#"<path class="maximum" d="{}"/>"#, path(scale, maximum.iter().copied()));
+        let _ = write!(
+            svg,
+            r#"<path class="maximum" d="{}"/>"#,
+            path(scale, maximum.iter().copied())
+        );
     }
     svg.push_str("</svg>");
 }
 
 fn path(scale: &Scale, points: impl Iterator<Item = (f64, f64)>) -> String {
-    points.enumerate().fold(String::new(), |mut path, (n, (days, grams))| {
-        let _ = write!(path, "{}{} {}", if n == 0 { "M" } else { "L" }, Tenths(scale.x(days)), Tenths(scale.y(grams)));
-        path
-    })
+    points
+        .enumerate()
+        .fold(String::new(), |mut path, (n, (days, grams))| {
+            let _ = write!(
+                path,
+                "{}{} {}",
+                if n == 0 { "M" } else { "L" },
+                Tenths(scale.x(days)),
+                Tenths(scale.y(grams))
+            );
+            path
+        })
 }
 
 fn axes(svg: &mut String, scale: &Scale, since: &str) {
     let right = WIDTH - RIGHT;
     for (y, label) in scale.weights() {
-        let _ = write!(svg, r#"<line class="rule" x1="{LEFT}" x2="{right}" y1="{0}" y2="{0}"/>"#, Tenths(y));
-        let _ = write!(svg, r#"<text class="tick" x="{}" y="{}" text-anchor="end">{label}</text>"#, Tenths(LEFT - 6.0), Tenths(y + 4.0));
+        let _ = write!(
+            svg,
+            r#"<line class="rule" x1="{LEFT}" x2="{right}" y1="{0}" y2="{0}"/>"#,
+            Tenths(y)
+        );
+        let _ = write!(
+            svg,
+            r#"<text class="tick" x="{}" y="{}" text-anchor="end">{label}</text>"#,
+            Tenths(LEFT - 6.0),
+            Tenths(y + 4.0)
+        );
     }
     for (x, label) in scale.ages() {
         let (x, foot) = (Tenths(x), HEIGHT - BOTTOM);
-        let _ = write!(svg, r#"<line class="rule" x1="{x}" x2="{x}" y1="{}" y2="{}"/>"#, Tenths(foot), Tenths(foot + 5.0));
-        let _ = write!(svg, r#"<text class="tick" x="{x}" y="{}" text-anchor="middle">{label}</text>"#, Tenths(foot + 18.0));
+        let _ = write!(
+            svg,
+            r#"<line class="rule" x1="{x}" x2="{x}" y1="{}" y2="{}"/>"#,
+            Tenths(foot),
+            Tenths(foot + 5.0)
+        );
+        let _ = write!(
+            svg,
+            r#"<text class="tick" x="{x}" y="{}" text-anchor="middle">{label}</text>"#,
+            Tenths(foot + 18.0)
+        );
     }
     let word = scale.unit();
     let _ = write!(
@@ -86,34 +133,67 @@ fn draw(svg: &mut String, scale: &Scale, line: &ChartLine, i: usize) {
     let path = path(scale, line.points.iter().map(|p| (p.days, p.grams)));
     let colour = line.hex.unwrap_or("#8d8a83");
     let dash = DASHES[i % DASHES.len()];
-    let _ = write!(svg, r#"<path class="casing" d="{path}"/><path class="line" d="{path}" stroke="{colour}" stroke-dasharray="{dash}"/>"#);
+    let _ = write!(
+        svg,
+        r#"<path class="casing" d="{path}"/><path class="line" d="{path}" stroke="{colour}" stroke-dasharray="{dash}"/>"#
+    );
     // Beyond some sixty marks they would only thicken the line.
     let every = line.points.len().div_ceil(60).max(1);
     for p in line.points.iter().step_by(every) {
         let (x, y) = (scale.x(p.days), scale.y(p.grams));
-        let (left, top) = (if i % 4 == 1 { x - 2.7 } else { x }, y - [0.0, 2.7, 3.8, 3.8][i % 4]);
+        let (left, top) = (
+            if i % 4 == 1 { x - 2.7 } else { x },
+            y - [0.0, 2.7, 3.8, 3.8][i % 4],
+        );
         let (x, y) = (Tenths(left), Tenths(top));
         let _ = match i % 4 {
-            0 => write!(svg, r#"<circle class="mark" cx="{x}" cy="{y}" r="3" fill="{colour}"/>"#),
-            1 => write!(svg, r#"<rect class="mark" x="{x}" y="{y}" width="5.4" height="5.4" fill="{colour}"/>"#),
-            2 => write!(svg, r#"<path class="mark" d="M{x} {y}l3.6 6.4h-7.2z" fill="{colour}"/>"#),
-            _ => write!(svg, r#"<path class="mark" d="M{x} {y}l3.8 3.8l-3.8 3.8l-3.8 -3.8z" fill="{colour}"/>"#),
+            0 => write!(
+                svg,
+                r#"<circle class="mark" cx="{x}" cy="{y}" r="3" fill="{colour}"/>"#
+            ),
+            1 => write!(
+                svg,
+                r#"<rect class="mark" x="{x}" y="{y}" width="5.4" height="5.4" fill="{colour}"/>"#
+            ),
+            2 => write!(
+                svg,
+                r#"<path class="mark" d="M{x} {y}l3.6 6.4h-7.2z" fill="{colour}"/>"#
+            ),
+            _ => write!(
+                svg,
+                r#"<path class="mark" d="M{x} {y}l3.8 3.8l-3.8 3.8l-3.8 -3.8z" fill="{colour}"/>"#
+            ),
         };
     }
     for p in line.points.iter().filter(|p| p.marked) {
-        let _ = write!(svg, r#"<circle class="ring" cx="{}" cy="{}" r="8"/>"#, Tenths(scale.x(p.days)), Tenths(scale.y(p.grams)));
+        let _ = write!(
+            svg,
+            r#"<circle class="ring" cx="{}" cy="{}" r="8"/>"#,
+            Tenths(scale.x(p.days)),
+            Tenths(scale.y(p.grams))
+        );
     }
 }
 
-/// Each line's name at its end, moved apart where they would cover each other. A line that ends early has its name beside its last mark.
+/// Each line's name at its end, moved apart where they would cover each other. A line that ends
+/// early has its name beside its last mark.
 fn names(svg: &mut String, scale: &Scale, lines: &[ChartLine]) {
     let last = scale.last_day();
     let mut ends: Vec<(f64, &str)> = Vec::new();
     for line in lines {
-        let Some(end) = line.points.last() else { continue };
+        let Some(end) = line.points.last() else {
+            continue;
+        };
         if end.days < last * 0.8 {
-            let (x, y) = (Tenths(scale.x(end.days) + 9.0), Tenths(scale.y(end.grams) + 4.0));
-            let _ = write!(svg, r#"<text class="name" x="{x}" y="{y}">{}</text>"#, escape(&line.name));
+            let (x, y) = (
+                Tenths(scale.x(end.days) + 9.0),
+                Tenths(scale.y(end.grams) + 4.0),
+            );
+            let _ = write!(
+                svg,
+                r#"<text class="name" x="{x}" y="{y}">{}</text>"#,
+                escape(&line.name)
+            );
         } else {
             ends.push((scale.y(end.grams), &line.name));
         }
@@ -123,12 +203,21 @@ fn names(svg: &mut String, scale: &Scale, lines: &[ChartLine]) {
     for (y, name) in &mut ends {
         *y = y.max(below + 14.0);
         below = *y;
-        let _ = write!(svg, r#"<text class="name" x="{}" y="{}">{}</text>"#, Tenths(WIDTH - RIGHT + 8.0), Tenths(*y + 4.0), escape(name));
+        let _ = write!(
+            svg,
+            r#"<text class="name" x="{}" y="{}">{}</text>"#,
+            Tenths(WIDTH - RIGHT + 8.0),
+            Tenths(*y + 4.0),
+            escape(name)
+        );
     }
 }
 
 fn escape(text: &str) -> String {
-    text.replace('&', "&amp;").replace('<', "&lt;").replace('>', "&gt;").replace('"', "&quot;")
+    text.replace('&', "&amp;")
+        .replace('<', "&lt;")
+        .replace('>', "&gt;")
+        .replace('"', "&quot;")
 }
 
 #[cfg(test)]
@@ -140,40 +229,89 @@ mod tests {
         let mut days = -1.0;
         let points = grams.iter().map(|grams| {
             days += 1.0;
-            ChartPoint { days, grams: *grams, marked: *grams < 210.0 }
+            ChartPoint {
+                days,
+                grams: *grams,
+                marked: *grams < 210.0,
+            }
         });
-        ChartLine { name: name.to_owned(), hex: Some("#4d7c4f"), points: points.collect() }
+        ChartLine {
+            name: name.to_owned(),
+            hex: Some("#4d7c4f"),
+            points: points.collect(),
+        }
     }
 
     fn chart(lines: Vec<ChartLine>, behind: Option<Behind>) -> Option<String> {
-        growth(&GrowthChart { title: "Weights".to_owned(), lines, behind, notes: Vec::new(), since: "since birth" })
+        growth(&GrowthChart {
+            title: "Weights".to_owned(),
+            lines,
+            behind,
+            notes: Vec::new(),
+            since: "since birth",
+        })
     }
 
     #[test]
     fn every_weight_is_drawn_inside_the_chart_and_names_are_escaped() {
-        let svg = chart(vec![line("Fern <b>", &[212.0, 209.0, 240.0]), line("Reed", &[212.0, 230.0, 241.0])], None).unwrap();
+        let svg = chart(
+            vec![
+                line("Fern <b>", &[212.0, 209.0, 240.0]),
+                line("Reed", &[212.0, 230.0, 241.0]),
+            ],
+            None,
+        )
+        .unwrap();
         assert_eq!(svg.matches(r#"class="mark""#).count(), 6);
-        assert_eq!(svg.matches(r#"class="ring""#).count(), 1, "the weight that a finding is about");
+        assert_eq!(
+            svg.matches(r#"class="ring""#).count(),
+            1,
+            "the weight that a finding is about"
+        );
         assert!(svg.contains("Fern &lt;b&gt;") && !svg.contains("<b>"));
-        for y in svg.split(" cy=\"").skip(1).map(|s| s.split('"').next().unwrap().parse::<f64>().unwrap()) {
+        for y in svg
+            .split(" cy=\"")
+            .skip(1)
+            .map(|s| s.split('"').next().unwrap().parse::<f64>().unwrap())
+        {
             assert!((TOP..=HEIGHT - BOTTOM).contains(&y), "{y}");
         }
     }
 
     #[test]
     fn published_growth_lies_behind_the_lines() {
-        let behind = Behind { band: vec![(0.0, 200.0, 200.0), (2.0, 220.0, 242.0)], maximum: vec![(0.0, 200.0), (2.0, 258.0)], own: Vec::new() };
+        let behind = Behind {
+            band: vec![(0.0, 200.0, 200.0), (2.0, 220.0, 242.0)],
+            maximum: vec![(0.0, 200.0), (2.0, 258.0)],
+            own: Vec::new(),
+        };
         let svg = chart(vec![line("Fern", &[212.0, 209.0, 240.0])], Some(behind)).unwrap();
         let at = |class: &str| svg.find(class).unwrap();
-        assert!(at("class=\"band\"") < at("class=\"maximum\"") && at("class=\"maximum\"") < at("class=\"line\""));
-        assert!(!svg.contains("own-band"), "nothing of our own, nothing drawn");
+        assert!(
+            at("class=\"band\"") < at("class=\"maximum\"")
+                && at("class=\"maximum\"") < at("class=\"line\"")
+        );
+        assert!(
+            !svg.contains("own-band"),
+            "nothing of our own, nothing drawn"
+        );
     }
 
     #[test]
     fn a_line_that_ends_early_has_its_name_at_its_end() {
-        let svg = chart(vec![line("Teal", &[212.0, 205.0]), line("Reed", &[212.0, 230.0, 241.0, 250.0])], None).unwrap();
+        let svg = chart(
+            vec![
+                line("Teal", &[212.0, 205.0]),
+                line("Reed", &[212.0, 230.0, 241.0, 250.0]),
+            ],
+            None,
+        )
+        .unwrap();
         let x = |name: &str| {
-            let text = svg.split("<text class=\"name\"").find(|t| t.contains(name)).unwrap();
+            let text = svg
+                .split("<text class=\"name\"")
+                .find(|t| t.contains(name))
+                .unwrap();
             text.split('"').nth(1).unwrap().parse::<f64>().unwrap()
         };
         assert!(x("Teal") < WIDTH / 2.0 && x("Reed") > WIDTH - RIGHT);

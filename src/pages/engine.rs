@@ -1,14 +1,19 @@
 //! The template engine, with the built-in templates and the keeper's own in their place.
 //!
-//! In: templates as text. Out: rendered pages. Templates see only what a view serialises; there is no function that reads a file, the clock or the environment.
+//! In: templates as text. Out: rendered pages. Templates see only what a view serialises; there is
+//! no function that reads a file, the clock or the environment.
 
 use super::builtin::BUILTIN;
 use super::{links, markdown, words};
+use crate::cache::{Digest, Digester};
 use crate::output::{Clash, PathFault};
 use std::cell::RefCell;
 use std::collections::BTreeMap;
 use std::io;
 use tera::{Context, Kwargs, State, Tera, TeraResult};
+
+/// What every style sheet begins with.
+pub(super) const BASE: &str = "shared/base.css";
 
 /// Why pages could not be made.
 #[derive(Debug, thiserror::Error)]
@@ -56,7 +61,7 @@ pub struct Engine {
     /// Hash of the templates that what is sealed is made with.
     owner_templates: String,
     /// Hash of all templates.
-    templates: blake3::Hash,
+    templates: Digest,
 }
 
 impl Engine {
@@ -65,43 +70,100 @@ impl Engine {
     /// # Errors
     /// When a template is broken, or an own one takes the place of nothing.
     pub fn new(own: &BTreeMap<String, String>) -> Result<Self, PageError> {
-        if let Some(name) = own.keys().find(|name| !BUILTIN.iter().any(|(known, _)| known == name)) {
+        if let Some(name) = own
+            .keys()
+            .find(|name| !BUILTIN.iter().any(|(known, _)| known == name))
+        {
             return Err(PageError::UnknownTemplate { name: name.clone() });
         }
-        let chosen = BUILTIN.iter().map(|(name, text)| (*name, own.get(*name).map_or(*text, String::as_str)));
-        let mut all = blake3::Hasher::new();
+        let chosen = BUILTIN
+            .iter()
+            .map(|(name, text)| (*name, own.get(*name).map_or(*text, String::as_str)));
+        let mut all = Digester::default();
         for (name, text) in chosen.clone() {
-            all.update(name.as_bytes()).update(&[0]).update(text.as_bytes()).update(&[0]);
+            all.part(name.as_bytes()).part(text.as_bytes());
         }
         let mut hash = blake3::Hasher::new();
-        for (name, text) in chosen.clone().filter(|(name, _)| name.ends_with(".html") && (name.starts_with("owner/") || name.starts_with("shared/")))
-        {
-            hash.update(name.as_bytes()).update(&[0]).update(text.as_bytes()).update(&[0]);
+        for (name, text) in chosen.clone().filter(|(name, _)| {
+            name.ends_with(".html") && (name.starts_with("owner/") || name.starts_with("shared/"))
+        }) {
+            hash.update(name.as_bytes())
+                .update(&[0])
+                .update(text.as_bytes())
+                .update(&[0]);
         }
-        let (pages, assets): (Vec<_>, Vec<_>) = chosen.partition(|(name, _)| name.ends_with(".html"));
+        let (pages, assets): (Vec<_>, Vec<_>) =
+            chosen.partition(|(name, _)| name.ends_with(".html"));
         let mut tera = Tera::new();
         tera.autoescape_on([".html"]);
         tera.set_escape_fn(escape);
-        tera.register_filter("markdown", |text: &str, kwargs: Kwargs, _: &State| -> TeraResult<String> {
-            Ok(markdown::to_html(text, kwargs.get::<u8>("level")?.unwrap_or(2)))
-        });
-        tera.register_filter("day", |iso: &str, kwargs: Kwargs, _: &State| -> TeraResult<String> {
-            Ok(if kwargs.get::<bool>("short")?.unwrap_or(false) { words::short_moment(iso) } else { words::day(iso) })
-        });
-        tera.register_filter("first_day", |iso: &str, kwargs: Kwargs, _: &State| -> TeraResult<String> {
-            Ok(words::first_of(iso, kwargs.must_get::<&str>("until")?))
-        });
-        tera.register_filter("weight", |grams: f64, kwargs: Kwargs, _: &State| -> TeraResult<String> {
-            let ounces = kwargs.get::<bool>("ounces")?.unwrap_or(false);
-            Ok(if kwargs.get::<bool>("change")?.unwrap_or(false) { words::change(grams, ounces) } else { words::weight(grams, ounces) })
-        });
-        tera.register_filter("file_size", |bytes: usize, _: Kwargs, _: &State| -> TeraResult<String> { Ok(words::file_size(bytes)) });
-        tera.register_function("mail_link", |kwargs: Kwargs, _: &State| -> TeraResult<String> {
-            Ok(links::mail(kwargs.must_get::<&str>("to")?, kwargs.get::<&str>("subject")?, kwargs.get::<&str>("body")?))
-        });
-        tera.add_raw_templates(pages).map_err(|error| PageError::Template { name: "folder".to_owned(), message: said(&error) })?;
-        let assets = assets.into_iter().map(|(name, text)| (name, text.to_owned())).collect();
-        Ok(Self { tera, assets, owner_templates: hash.finalize().to_hex()[..20].to_owned(), templates: all.finalize() })
+        tera.register_filter(
+            "markdown",
+            |text: &str, kwargs: Kwargs, _: &State| -> TeraResult<String> {
+                Ok(markdown::to_html(
+                    text,
+                    kwargs.get::<u8>("level")?.unwrap_or(2),
+                ))
+            },
+        );
+        tera.register_filter(
+            "day",
+            |iso: &str, kwargs: Kwargs, _: &State| -> TeraResult<String> {
+                Ok(if kwargs.get::<bool>("short")?.unwrap_or(false) {
+                    words::short_moment(iso)
+                } else {
+                    words::day(iso)
+                })
+            },
+        );
+        tera.register_filter(
+            "first_day",
+            |iso: &str, kwargs: Kwargs, _: &State| -> TeraResult<String> {
+                Ok(words::first_of(iso, kwargs.must_get::<&str>("until")?))
+            },
+        );
+        tera.register_filter(
+            "weight",
+            |grams: f64, kwargs: Kwargs, _: &State| -> TeraResult<String> {
+                let ounces = kwargs.get::<bool>("ounces")?.unwrap_or(false);
+                Ok(if kwargs.get::<bool>("change")?.unwrap_or(false) {
+                    words::change(grams, ounces)
+                } else {
+                    words::weight(grams, ounces)
+                })
+            },
+        );
+        tera.register_filter(
+            "file_size",
+            |bytes: usize, _: Kwargs, _: &State| -> TeraResult<String> {
+                Ok(words::file_size(bytes))
+            },
+        );
+        tera.register_function(
+            "mail_link",
+            |kwargs: Kwargs, _: &State| -> TeraResult<String> {
+                Ok(links::mail(
+                    kwargs.must_get::<&str>("to")?,
+                    kwargs.get::<&str>("subject")?,
+                    kwargs.get::<&str>("body")?,
+                ))
+            },
+        );
+        tera.add_raw_templates(pages)
+            .map_err(|error| PageError::Template {
+                name: "folder".to_owned(),
+                message: said(&error),
+            })?;
+        let assets = assets
+            .into_iter()
+            .map(|(name, text)| (name, text.to_owned()))
+            .collect();
+        Ok(Self {
+            tera,
+            assets,
+            owner_templates: hash.finalize().to_hex()[..20].to_owned(),
+            templates: all.finish(),
+        })
     }
 
     pub(super) fn render(&self, template: &str, context: &Context) -> Result<String, PageError> {
@@ -109,21 +171,29 @@ impl Engine {
             /// A page grows in the room of those before it, and is then as large as it has to be.
             static ROOM: RefCell<Vec<u8>> = const { RefCell::new(Vec::new()) };
         }
-        let failed = |message: String| PageError::Template { name: template.to_owned(), message };
+        let failed = |message: String| PageError::Template {
+            name: template.to_owned(),
+            message,
+        };
         ROOM.with_borrow_mut(|room| {
             room.clear();
-            self.tera.render_to(template, context, &mut *room).map_err(|error| failed(said(&error)))?;
-            str::from_utf8(room).map(str::to_owned).map_err(|error| failed(error.to_string()))
+            self.tera
+                .render_to(template, context, &mut *room)
+                .map_err(|error| failed(said(&error)))?;
+            str::from_utf8(room)
+                .map(str::to_owned)
+                .map_err(|error| failed(error.to_string()))
         })
     }
 
-    /// A short hash of the templates of owners' pages, so that a page is made again when one changes.
+    /// A short hash of the templates of owners' pages, so that a page is made again when one
+    /// changes.
     pub(super) fn owner_templates(&self) -> &str {
         &self.owner_templates
     }
 
-    /// A hash of all templates, style sheets and scripts.
-    pub(super) fn templates(&self) -> blake3::Hash {
+    /// The digest of all templates, style sheets and scripts.
+    pub(super) fn templates(&self) -> Digest {
         self.templates
     }
 
@@ -132,13 +202,22 @@ impl Engine {
         self.text(name).as_bytes().to_vec()
     }
 
+    /// A style sheet with [`BASE`] before it.
+    pub(super) fn style(&self, name: &str) -> String {
+        format!("{}\n{}", self.text(BASE), self.text(name))
+    }
+
     /// A style sheet or script as text.
     pub(super) fn text(&self, name: &str) -> &str {
-        self.assets.get(name).map(String::as_str).unwrap_or_default()
+        self.assets
+            .get(name)
+            .map(String::as_str)
+            .unwrap_or_default()
     }
 }
 
-/// Writes a text so that it is one in HTML, between tags and in attributes, in as few pieces as possible.
+/// Writes a text so that it is one in HTML, between tags and in attributes, in as few pieces as
+/// possible.
 fn escape(text: &str, html: &mut dyn io::Write) -> io::Result<()> {
     let mut rest = text;
     while let Some(at) = rest.find(['&', '<', '>', '"', '\'']) {
@@ -174,7 +253,16 @@ mod tests {
 
     #[test]
     fn texts_are_escaped_as_the_engine_itself_escapes_them() {
-        for text in ["", "Fern", "<b>", "\"a\" & 'b'", "é&ü", "''", "5 < 6 > 4", "\u{1f436}'\u{1f436}"] {
+        for text in [
+            "",
+            "Fern",
+            "<b>",
+            "\"a\" & 'b'",
+            "é&ü",
+            "''",
+            "5 < 6 > 4",
+            "\u{1f436}'\u{1f436}",
+        ] {
             let (mut ours, mut theirs) = (Vec::new(), Vec::new());
             escape(text, &mut ours).unwrap();
             tera::escape_html(text, &mut theirs).unwrap();
@@ -184,9 +272,18 @@ mod tests {
 
     #[test]
     fn templates_say_days_and_weights_in_words() {
-        let own = "{{ '2026-10-09' | day }}; {{ '2026-10-09T07:30' | day(short=true) }}; {{ 212.4 | weight }}; {{ 212 | weight(ounces=true) }}; {{ -8.2 | weight(change=true) }}; {{ 80400 | file_size }}";
-        let engine = Engine::new(&BTreeMap::from([("visitor/text.html".to_owned(), own.to_owned())])).unwrap();
+        let own = "{{ '2026-10-09' | day }}; {{ '2026-10-09T07:30' | day(short=true) }}; {{ 212.4 \
+                   | weight }}; {{ 212 | weight(ounces=true) }}; {{ -8.2 | weight(change=true) \
+                   }}; {{ 80400 | file_size }}";
+        let engine = Engine::new(&BTreeMap::from([(
+            "visitor/text.html".to_owned(),
+            own.to_owned(),
+        )]))
+        .unwrap();
         let said = engine.render("visitor/text.html", &Context::new()).unwrap();
-        assert_eq!(said, "9 October 2026; 9 Oct 2026, 07:30; 212 g; 7.5 oz; −8 g; 80 kB");
+        assert_eq!(
+            said,
+            "9 October 2026; 9 Oct 2026, 07:30; 212 g; 7.5 oz; −8 g; 80 kB"
+        );
     }
 }

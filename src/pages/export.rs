@@ -1,6 +1,7 @@
 //! The export as files: JSON with its schema, and one table for each list in it.
 //!
-//! In: the keeper's view of all records. Out: bytes. The tables are made from the JSON along its schema, so neither can hold anything that the other leaves out, but for the files as they stand,
+//! In: the keeper's view of all records. Out: bytes. The tables are made from the JSON along its
+//! schema, so neither can hold anything that the other leaves out, but for the files as they stand,
 //! which are no table.
 
 mod tables;
@@ -27,5 +28,9 @@ pub fn json(export: &Export) -> Result<Vec<u8>, serde_json::Error> {
 /// JSON Schema (2020-12) of [`json`].
 #[must_use]
 pub fn schema() -> Value {
-    SchemaSettings::draft2020_12().for_serialize().into_generator().into_root_schema_for::<Export>().to_value()
+    SchemaSettings::draft2020_12()
+        .for_serialize()
+        .into_generator()
+        .into_root_schema_for::<Export>()
+        .to_value()
 }

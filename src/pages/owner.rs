@@ -1,15 +1,17 @@
 //! The page of one puppy's owner: what is sealed, and the file that it is sealed in.
 //!
-//! In: the [`OwnerPage`], its [`Papers`]. Out: the bytes to seal, and around the sealed text one HTML file that needs nothing else. The same record, papers and templates make the same bytes on
-//! every run, so that a page is sealed anew only when something of it changed. Nothing of the content may stand in the file around it.
+//! In: the [`OwnerPage`], its [`Papers`]. Out: the bytes to seal, and around the sealed text one
+//! HTML file that needs nothing else. The same record, papers and templates make the same bytes on
+//! every run, so that a page is sealed anew only when something of it changed. Nothing of the
+//! content may stand in the file around it.
 
 mod envelope;
 
 pub use envelope::{envelope, sealed_in};
-pub(super) use envelope::{inline, policy};
+pub(super) use envelope::{inline, inline_styles, policy};
 
 use super::engine::{Engine, PageError};
-use super::papers::{Paper, Papers};
+use super::papers::{PaperFile, Papers};
 use super::{chart, words};
 use crate::audience::owner::OwnerPage;
 use crate::audience::{Owner, View};
@@ -82,30 +84,68 @@ pub fn content(engine: &Engine, page: &OwnerPage, papers: &Papers) -> Result<Vec
         ribbon: page.ribbon.as_ref().map(|ribbon| ribbon.hex),
         body: body(engine, page, papers)?,
         files: files.iter().map(enclosed).collect(),
-        zip: files.iter().find(|file| file.media_type == "application/zip").map(|file| file.name.as_str()),
-        pictures: pictures.iter().map(|slice| Cut { name: &slice.name, at: slice.at, length: slice.length }).collect(),
+        zip: files
+            .iter()
+            .find(|file| file.media_type == "application/zip")
+            .map(|file| file.name.as_str()),
+        pictures: pictures
+            .iter()
+            .map(|slice| Cut {
+                name: &slice.name,
+                at: slice.at,
+                length: slice.length,
+            })
+            .collect(),
     };
-    serde_json::to_vec(&content).map_err(|error| PageError::Template { name: "owner/page.html".to_owned(), message: error.to_string() })
+    serde_json::to_vec(&content).map_err(|error| PageError::Template {
+        name: "owner/page.html".to_owned(),
+        message: error.to_string(),
+    })
 }
 
-fn enclosed(paper: &Paper) -> Enclosed<'_> {
-    let Paper { name, media_type, label, bytes } = paper;
-    Enclosed { name, media_type, label, base64: STANDARD.encode(bytes) }
+fn enclosed(paper: &PaperFile) -> Enclosed<'_> {
+    let PaperFile {
+        name,
+        media_type,
+        label,
+        bytes,
+    } = paper;
+    Enclosed {
+        name,
+        media_type,
+        label,
+        base64: STANDARD.encode(bytes),
+    }
 }
 
 fn body(engine: &Engine, page: &OwnerPage, papers: &Papers) -> Result<String, PageError> {
-    let offered = papers.files.iter().map(|file| Offered { name: &file.name, label: file.label, size: words::file_size(file.bytes.len()) });
+    let offered = papers.files.iter().map(|file| Offered {
+        name: &file.name,
+        label: file.label,
+        size: words::file_size(file.bytes.len()),
+    });
     // A picture that no room was left for in the file of photos is not shown either.
     let shown = page.pictures.iter().filter_map(|picture| {
-        let slice = papers.pictures.iter().find(|slice| slice.name == picture.name)?;
-        Some(Shown { name: &picture.name, alt: &picture.alt, caption: picture.caption.as_deref(), width: slice.width, height: slice.height })
+        let slice = papers
+            .pictures
+            .iter()
+            .find(|slice| slice.name == picture.name)?;
+        Some(Shown {
+            name: &picture.name,
+            alt: &picture.alt,
+            caption: picture.caption.as_deref(),
+            width: slice.width,
+            height: slice.height,
+        })
     });
     let mut context = seen_by_owner(page);
     context.insert("record", &page.record);
     context.insert("chart", &page.chart.as_ref().and_then(chart::growth));
     context.insert("files", &offered.collect::<Vec<_>>());
     context.insert("pictures", &shown.collect::<Vec<_>>());
-    words::with_dates(page.month_first, || engine.render("owner/page.html", &context))
+    words::with_dates(page.month_first, || {
+        engine.render("owner/page.html", &context)
+    })
 }
 
 /// A context with a view for owners, and for nobody else, as `page`.

@@ -1,11 +1,13 @@
 //! The round for a terminal and for programs.
 //!
-//! In: the keeper's view of a round. Out: lines for a terminal of a given width, with or without colours; JSON; and the schema of that JSON. Nothing is chosen or left out here.
+//! In: the keeper's view of a round. Out: lines for a terminal of a given width, with or without
+//! colours; JSON; and the schema of that JSON. Nothing is chosen or left out here.
 
 use crate::audience::keeper::{RoundsShown, TaskShown, VetShown, bitch_days, in_full, task_days};
 use schemars::generate::SchemaSettings;
 use serde_json::Value;
 use std::fmt::Write;
+use textwrap::WordSplitter;
 
 /// The round as JSON, as [`schema`] describes it.
 #[must_use]
@@ -16,16 +18,33 @@ pub fn json(rounds: &RoundsShown) -> String {
 /// JSON Schema (2020-12) of [`json`].
 #[must_use]
 pub fn schema() -> Value {
-    SchemaSettings::draft2020_12().for_serialize().into_generator().into_root_schema_for::<RoundsShown>().to_value()
+    SchemaSettings::draft2020_12()
+        .for_serialize()
+        .into_generator()
+        .into_root_schema_for::<RoundsShown>()
+        .to_value()
 }
 
 /// The round in lines of at most `width` columns, unless a word or a command is wider.
 #[must_use]
 pub fn text(rounds: &RoundsShown, width: usize, colours: bool) -> String {
-    let RoundsShown { kennel, today, last, emergency_vet, cautions, dam_cautions, tasks, bitches } = rounds;
+    let RoundsShown {
+        kennel,
+        today,
+        last,
+        emergency_vet,
+        cautions,
+        dam_cautions,
+        tasks,
+        bitches,
+    } = rounds;
     let lines = Lines { width, colours };
     let mut out = String::new();
-    let until = if last == today { String::new() } else { format!(", until {}", in_full(last)) };
+    let until = if last == today {
+        String::new()
+    } else {
+        format!(", until {}", in_full(last))
+    };
     lines.add(&mut out, 0, &format!("{kennel}, {}{until}", in_full(today)));
     if tasks.is_empty() {
         lines.add(&mut out, 0, "Nothing is due by the records.");
@@ -44,7 +63,11 @@ pub fn text(rounds: &RoundsShown, width: usize, colours: bool) -> String {
         let _ = writeln!(out, "\nBITCHES, TO BE KEPT IN MIND");
     }
     for note in bitches {
-        lines.add(&mut out, 4, &format!("{}: {} [{}]", note.name, note.what, bitch_days(note)));
+        lines.add(
+            &mut out,
+            4,
+            &format!("{}: {} [{}]", note.name, note.what, bitch_days(note)),
+        );
     }
     out.push('\n');
     if let Some(VetShown { clinic, phone }) = emergency_vet {
@@ -81,11 +104,25 @@ impl Lines {
     }
 
     fn task(&self, out: &mut String, task: &TaskShown) {
-        let ribbons: Vec<String> =
-            task.puppies.iter().map(|p| p.ribbon.map_or_else(|| p.name.clone(), |ribbon| format!("{} ({ribbon})", p.name))).collect();
-        let who = if task.puppies.is_empty() || task.who.starts_with("all ") { task.who.clone() } else { ribbons.join(", ") };
+        let ribbons: Vec<String> = task
+            .puppies
+            .iter()
+            .map(|p| {
+                p.ribbon
+                    .map_or_else(|| p.name.clone(), |ribbon| format!("{} ({ribbon})", p.name))
+            })
+            .collect();
+        let who = if task.puppies.is_empty() || task.who.starts_with("all ") {
+            task.who.clone()
+        } else {
+            ribbons.join(", ")
+        };
         let days = task_days(task);
-        let days = if days.is_empty() { String::new() } else { format!(" [{days}]") };
+        let days = if days.is_empty() {
+            String::new()
+        } else {
+            format!(" [{days}]")
+        };
         let boxes = "[ ] ".repeat(task.times.clamp(1, 4));
         let first = format!("{boxes}{}, {who}: {}{days}", task.litter_name, task.what);
         self.add(out, 4, &first);
@@ -99,20 +136,13 @@ impl Lines {
 
     /// A paragraph; lines after the first begin with `indent` blanks.
     fn add(&self, out: &mut String, indent: usize, text: &str) {
-        let lead: usize = text.chars().take_while(|c| *c == ' ').count();
-        let (mut line, mut column) = (" ".repeat(lead), lead);
-        for word in text.split_whitespace() {
-            let length = word.chars().count();
-            if column > lead && column + 1 + length > self.width {
-                let _ = writeln!(out, "{line}");
-                (line, column) = (" ".repeat(indent), indent);
-            } else if column > lead {
-                line.push(' ');
-                column += 1;
-            }
-            line.push_str(word);
-            column += length;
-        }
-        let _ = writeln!(out, "{line}");
+        let lead = &text[..text.len() - text.trim_start_matches(' ').len()];
+        let blanks = " ".repeat(indent);
+        let options = textwrap::Options::new(self.width)
+            .word_splitter(WordSplitter::NoHyphenation)
+            .break_words(false)
+            .initial_indent(lead)
+            .subsequent_indent(&blanks);
+        let _ = writeln!(out, "{}", textwrap::fill(text.trim(), options));
     }
 }

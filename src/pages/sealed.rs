@@ -1,22 +1,25 @@
 //! Owners' pages, sealed: what stands under `sealed/` on the public site.
 //!
-//! In: views of owners, their access codes, the signing key, pages as an earlier run left them. Out: [`SealedPage`]s. A page is made and sealed again only when its record, its pictures, the
-//! templates, the key, the code or the version of this program changed; otherwise the sealed text stays byte for byte. No content ever leaves this floor unsealed but through `papers`.
+//! In: views of owners, their access codes, the signing key, pages as an earlier run left them.
+//! Out: [`SealedPage`]s. A page is made and sealed again only when its record, its pictures, the
+//! templates, the key, the code or the version of this program changed; otherwise the sealed text
+//! stays byte for byte. No content ever leaves this floor unsealed but through `papers`.
 
 use super::engine::{Engine, PageError};
-use super::memory::Memory;
+use super::page_cache::PageCache;
 use super::papers::Papers;
 use super::{Photos, owner, papers};
 use crate::audience::owner::{LockedPage, OwnerPage};
 use crate::keyring::SEALED;
-use crate::output::Made;
+use crate::output::Artifact;
 use crate::sealing::code::AccessCode;
 use crate::sealing::fingerprint::Fingerprint;
 use crate::sealing::jws::SigningKey;
 use crate::sealing::{NoRandomness, jwe};
 use rayon::prelude::*;
 
-/// Goes up whenever the same record would make another page or paper than before, between two versions of the program.
+/// Goes up whenever the same record would make another page or paper than before, between two
+/// versions of the program.
 const LAYOUT: u32 = 5;
 
 /// Random bytes, drawn on all threads at once.
@@ -32,7 +35,8 @@ pub struct ToSeal<'a> {
     pub name: String,
     /// The fingerprint that was remembered of it.
     pub remembered: Option<String>,
-    /// Reads the page as it stands on the site now. Asked only when it cannot be left there unread.
+    /// Reads the page as it stands on the site now. Asked only when it cannot be left there
+    /// unread.
     pub standing: Box<dyn Fn() -> Option<String> + Sync + 'a>,
 }
 
@@ -46,7 +50,7 @@ pub struct SealedPage {
     /// What is remembered of it.
     pub fingerprint: String,
     /// The whole file.
-    pub made: Made,
+    pub made: Artifact,
     /// Whether it was sealed in this run.
     pub is_new: bool,
 }
@@ -63,7 +67,7 @@ pub struct Sealer<'a> {
     /// The key that signs records.
     pub signing: &'a SigningKey,
     /// What stands on the site already.
-    pub memory: &'a Memory,
+    pub cache: &'a PageCache,
 }
 
 impl Sealer<'_> {
@@ -71,30 +75,62 @@ impl Sealer<'_> {
     ///
     /// # Errors
     /// When a template is broken, a page is too large, or there are no random bytes.
-    pub fn seal(&self, wanted: &[ToSeal<'_>], draw: &Draw<'_>, done: &(dyn Fn() + Sync)) -> Result<Vec<SealedPage>, PageError> {
+    pub fn seal(
+        &self,
+        wanted: &[ToSeal<'_>],
+        draw: &Draw<'_>,
+        done: &(dyn Fn() + Sync),
+    ) -> Result<Vec<SealedPage>, PageError> {
         let one = |wanted| self.one(wanted, draw).inspect(|_| done());
         wanted.par_iter().with_max_len(1).map(one).collect()
     }
 
     fn one(&self, wanted: &ToSeal<'_>, draw: &Draw<'_>) -> Result<SealedPage, PageError> {
-        let ToSeal { page, code, name, remembered, standing } = wanted;
+        let ToSeal {
+            page,
+            code,
+            name,
+            remembered,
+            standing,
+        } = wanted;
         let made_from = self.made_from(page)?;
         let as_remembered = remembered.clone().unwrap_or_default();
-        // Before anything is read: a page that was made from the same, with the same code, is left where it stands. The fingerprint tells nothing without the code.
-        let parts = (Fingerprint::of(&made_from, "", code).to_string(), self.locked);
+        // Before anything is read: a page that was made from the same, with the same code, is left
+        // where it stands. The fingerprint tells nothing without the code.
+        let parts = (
+            Fingerprint::of(&made_from, "", code).to_string(),
+            self.locked,
+        );
         let (mut fingerprint, mut is_new) = (as_remembered.clone(), false);
-        let made = self.memory.page_if(remembered.is_some(), self.engine, &format!("{SEALED}/{name}.html"), &parts, || {
-            let before = standing();
-            let kept = before.as_deref().and_then(owner::sealed_in).map(|jwe| (jwe, Fingerprint::of(&made_from, jwe, code)));
-            if let Some((jwe, _)) = kept.filter(|(_, fingerprint)| fingerprint.is(&as_remembered)) {
-                return owner::envelope(self.engine, self.locked, jwe);
-            }
-            let content = owner::content(self.engine, page, &self.papers(page)?)?;
-            let jwe = jwe::seal(&content, code, &mut |bytes| draw(bytes))?;
-            (fingerprint, is_new) = (Fingerprint::of(&made_from, &jwe, code).to_string(), true);
-            owner::envelope(self.engine, self.locked, &jwe)
-        })?;
-        Ok(SealedPage { key: page.key.clone(), name: name.clone(), fingerprint, made, is_new })
+        let made = self.cache.page_if(
+            remembered.is_some(),
+            self.engine,
+            &format!("{SEALED}/{name}.html"),
+            &parts,
+            || {
+                let before = standing();
+                let kept = before
+                    .as_deref()
+                    .and_then(owner::sealed_in)
+                    .map(|jwe| (jwe, Fingerprint::of(&made_from, jwe, code)));
+                if let Some((jwe, _)) =
+                    kept.filter(|(_, fingerprint)| fingerprint.is(&as_remembered))
+                {
+                    return owner::envelope(self.engine, self.locked, jwe);
+                }
+                let content = owner::content(self.engine, page, &self.papers(page)?)?;
+                let jwe = jwe::seal(&content, code, &mut |bytes| draw(bytes))?;
+                (fingerprint, is_new) = (Fingerprint::of(&made_from, &jwe, code).to_string(), true);
+                owner::envelope(self.engine, self.locked, &jwe)
+            },
+        )?;
+        Ok(SealedPage {
+            key: page.key.clone(),
+            name: name.clone(),
+            fingerprint,
+            made,
+            is_new,
+        })
     }
 
     /// The papers of a puppy, as they lie in its page.
@@ -102,12 +138,25 @@ impl Sealer<'_> {
     /// # Errors
     /// When a paper cannot be made.
     pub fn papers(&self, page: &OwnerPage) -> Result<Papers, PageError> {
-        papers::papers(page, self.photos, self.signing, papers::sheet_of(&page.country))
+        papers::papers(
+            page,
+            self.photos,
+            self.signing,
+            papers::sheet_of(&page.country),
+        )
     }
 
     /// Everything that the content of a page depends on.
     fn made_from(&self, page: &OwnerPage) -> Result<Vec<u8>, PageError> {
-        let version = format!("{}/{LAYOUT}/{}/{}", env!("CARGO_PKG_VERSION"), self.engine.owner_templates(), self.signing.public().thumbprint());
-        serde_json::to_vec(&(version, page)).map_err(|error| PageError::Template { name: page.key.clone(), message: error.to_string() })
+        let version = format!(
+            "{}/{LAYOUT}/{}/{}",
+            env!("CARGO_PKG_VERSION"),
+            self.engine.owner_templates(),
+            self.signing.public().thumbprint()
+        );
+        serde_json::to_vec(&(version, page)).map_err(|error| PageError::Template {
+            name: page.key.clone(),
+            message: error.to_string(),
+        })
     }
 }

@@ -21,7 +21,8 @@ pub(super) fn to_srgb(pixels: &mut [u8], profile: &[u8]) {
         let copy = &mut source[..stretch.len()];
         copy.copy_from_slice(stretch);
         if transform.transform(copy, stretch).is_err() {
-            // Only lengths can be refused, and then nothing has been written: the rest stays as it is.
+            // Only lengths can be refused, and then nothing has been written: the rest stays as it
+            // is.
             return;
         }
     }
@@ -35,7 +36,9 @@ fn transform(profile: &[u8]) -> Option<Arc<Transform8BitExecutor>> {
     }
     let to = ColorProfile::new_srgb();
     let options = TransformOptions::default();
-    let transform = from.create_transform_8bit(Layout::Rgb, &to, Layout::Rgb, options).ok()?;
+    let transform = from
+        .create_transform_8bit(Layout::Rgb, &to, Layout::Rgb, options)
+        .ok()?;
     moves_colours(transform.as_ref()).then_some(transform)
 }
 
@@ -43,10 +46,19 @@ fn transform(profile: &[u8]) -> Option<Arc<Transform8BitExecutor>> {
 /// they move no colour by more than rounding does, and are not worth the time.
 fn moves_colours(transform: &Transform8BitExecutor) -> bool {
     const STEPS: [u8; 6] = [0, 32, 64, 128, 192, 255];
-    let pairs = STEPS.iter().flat_map(|red| STEPS.map(|green| [*red, green]));
-    let lattice: Vec<u8> = pairs.flat_map(|[red, green]| STEPS.map(|blue| [red, green, blue])).flatten().collect();
+    let pairs = STEPS
+        .iter()
+        .flat_map(|red| STEPS.map(|green| [*red, green]));
+    let lattice: Vec<u8> = pairs
+        .flat_map(|[red, green]| STEPS.map(|blue| [red, green, blue]))
+        .flatten()
+        .collect();
     let mut moved = vec![0; lattice.len()];
-    transform.transform(&lattice, &mut moved).is_ok() && lattice.iter().zip(&moved).any(|(before, after)| before.abs_diff(*after) > 2)
+    transform.transform(&lattice, &mut moved).is_ok()
+        && lattice
+            .iter()
+            .zip(&moved)
+            .any(|(before, after)| before.abs_diff(*after) > 2)
 }
 
 #[cfg(test)]
@@ -68,7 +80,10 @@ mod tests {
         let mut pixels = vec![200, 100, 100, 128, 128, 128];
         to_srgb(&mut pixels, &profile);
         assert!(pixels[0] > 205 && pixels[1] < 98, "{pixels:?}");
-        assert!(pixels[3..].iter().all(|value| value.abs_diff(128) <= 1), "{pixels:?}");
+        assert!(
+            pixels[3..].iter().all(|value| value.abs_diff(128) <= 1),
+            "{pixels:?}"
+        );
     }
 
     #[test]

@@ -67,7 +67,11 @@ pub(super) struct Header {
 impl Header {
     /// Width and height once the picture is upright, in pixels.
     pub(super) fn upright(&self) -> (u32, u32) {
-        if lies_sideways(self.orientation) { (self.height, self.width) } else { (self.width, self.height) }
+        if lies_sideways(self.orientation) {
+            (self.height, self.width)
+        } else {
+            (self.width, self.height)
+        }
     }
 
     fn pixels(&self) -> u64 {
@@ -77,7 +81,13 @@ impl Header {
 
 /// Whether turning upright swaps width and height.
 pub(super) fn lies_sideways(orientation: Orientation) -> bool {
-    matches!(orientation, Orientation::Rotate90 | Orientation::Rotate270 | Orientation::Rotate90FlipH | Orientation::Rotate270FlipH)
+    matches!(
+        orientation,
+        Orientation::Rotate90
+            | Orientation::Rotate270
+            | Orientation::Rotate90FlipH
+            | Orientation::Rotate270FlipH
+    )
 }
 
 /// Reads and judges the header.
@@ -107,7 +117,11 @@ pub(super) fn decode(bytes: &[u8], header: &Header, pixels: &mut Vec<u8>) -> Res
         Format::Png | Format::WebP => decode_other(bytes, header, pixels),
     })?;
     let expected = usize::try_from(header.pixels() * 3).unwrap_or(usize::MAX);
-    if pixels.len() == expected { Ok(()) } else { Err(Fault::Damaged) }
+    if pixels.len() == expected {
+        Ok(())
+    } else {
+        Err(Fault::Damaged)
+    }
 }
 
 /// The decoders are other people's work and are fed what anybody may have sent: should one of them
@@ -130,15 +144,20 @@ fn judge_size(width: u32, height: u32) -> Result<(), Fault> {
 fn jpeg_decoder(bytes: &[u8], walk: Walk) -> JpegDecoder<ZCursor<&[u8]>> {
     // The size is judged by us, so that the fault can say it; a JPEG cannot claim more than this.
     let side = usize::from(u16::MAX);
-    let options =
-        DecoderOptions::default().jpeg_set_out_colorspace(ColorSpace::RGB).set_strict_mode(!walk.stray).set_max_width(side).set_max_height(side);
+    let options = DecoderOptions::default()
+        .jpeg_set_out_colorspace(ColorSpace::RGB)
+        .set_strict_mode(!walk.stray)
+        .set_max_width(side)
+        .set_max_height(side);
     JpegDecoder::new_with_options(ZCursor::new(bytes), options)
 }
 
 fn jpeg_header(bytes: &[u8]) -> Result<Header, Fault> {
     let walk = walk(bytes)?;
     let mut decoder = jpeg_decoder(bytes, walk);
-    decoder.decode_headers().map_err(|error| jpeg_fault(&error))?;
+    decoder
+        .decode_headers()
+        .map_err(|error| jpeg_fault(&error))?;
     let (width, height) = decoder.dimensions().ok_or(Fault::Damaged)?;
     let width = u32::try_from(width).map_err(|_| Fault::Damaged)?;
     let height = u32::try_from(height).map_err(|_| Fault::Damaged)?;
@@ -153,7 +172,9 @@ fn jpeg_header(bytes: &[u8]) -> Result<Header, Fault> {
         height,
         orientation: orientation(block.map(Vec::as_slice)),
         taken: block.and_then(|block| exif::taken(block)),
-        profile: decoder.icc_profile().filter(|profile| profile.len() <= MAX_PROFILE_BYTES),
+        profile: decoder
+            .icc_profile()
+            .filter(|profile| profile.len() <= MAX_PROFILE_BYTES),
         cost: cost + bytes.len() as u64,
     })
 }
@@ -161,7 +182,9 @@ fn jpeg_header(bytes: &[u8]) -> Result<Header, Fault> {
 fn decode_jpeg(bytes: &[u8], header: &Header, pixels: &mut Vec<u8>) -> Result<(), Fault> {
     let length = usize::try_from(header.pixels() * 3).map_err(|_| Fault::Damaged)?;
     pixels.resize(length, 0);
-    jpeg_decoder(bytes, header.walk).decode_into(pixels).map_err(|error| jpeg_fault(&error))
+    jpeg_decoder(bytes, header.walk)
+        .decode_into(pixels)
+        .map_err(|error| jpeg_fault(&error))
 }
 
 fn jpeg_fault(error: &DecodeErrors) -> Fault {
@@ -200,7 +223,10 @@ fn other_header(bytes: &[u8], format: Format) -> Result<Header, Fault> {
         taken: block.as_deref().and_then(exif::taken),
         profile: profile.filter(|profile| profile.len() <= MAX_PROFILE_BYTES),
         // The decoder's own buffer, and one with alpha when it must be converted.
-        cost: decoder.total_bytes().saturating_add(pixels.saturating_mul(4)).saturating_add(bytes.len() as u64),
+        cost: decoder
+            .total_bytes()
+            .saturating_add(pixels.saturating_mul(4))
+            .saturating_add(bytes.len() as u64),
     })
 }
 
@@ -225,14 +251,17 @@ fn decode_other(bytes: &[u8], header: &Header, pixels: &mut Vec<u8>) -> Result<(
 }
 
 fn orientation(block: Option<&[u8]>) -> Orientation {
-    block.and_then(Orientation::from_exif_chunk).unwrap_or(Orientation::NoTransforms)
+    block
+        .and_then(Orientation::from_exif_chunk)
+        .unwrap_or(Orientation::NoTransforms)
 }
 
 /// Turns four channels into three, in place, as if the picture lay on white paper.
 fn lay_on_white(pixels: &mut Vec<u8>) {
     let count = pixels.len() / 4;
     for number in 0..count {
-        let [red, green, blue, alpha] = [0, 1, 2, 3].map(|channel| u32::from(pixels[number * 4 + channel]));
+        let [red, green, blue, alpha] =
+            [0, 1, 2, 3].map(|channel| u32::from(pixels[number * 4 + channel]));
         for (channel, value) in [red, green, blue].into_iter().enumerate() {
             // The sum is at most 255 * 255, so the rounded quotient fits into a byte.
             let mixed = (value * alpha + 255 * (255 - alpha) + 127) / 255;
@@ -256,7 +285,13 @@ mod tests {
     #[test]
     fn sizes_at_and_beyond_the_limits() {
         assert_eq!(judge_size(10_000, 10_000), Ok(()));
-        assert_eq!(judge_size(10_000, 10_001), Err(Fault::TooManyPixels { width: 10_000, height: 10_001 }));
+        assert_eq!(
+            judge_size(10_000, 10_001),
+            Err(Fault::TooManyPixels {
+                width: 10_000,
+                height: 10_001
+            })
+        );
         assert!(judge_size(MAX_SIDE + 1, 1).is_err());
         assert_eq!(judge_size(0, 5), Err(Fault::Damaged));
     }

@@ -1,18 +1,21 @@
 //! Pixels to JPEG, without a byte of metadata.
 //!
-//! In: an upright picture in sRGB. Out: a baseline JPEG with half-resolution colour (4:2:0). It holds
-//! the JFIF header, the tables and the picture; no profile is needed, because a JPEG without one
-//! is read as sRGB. Nothing of the original file comes near this place.
+//! In: an upright picture in sRGB. Out: a baseline JPEG with half-resolution colour (4:2:0). It
+//! holds the JFIF header, the tables and the picture; no profile is needed, because a JPEG without
+//! one is read as sRGB. Nothing of the original file comes near this place.
 //!
 //! Measured on photographs: Huffman tables made for each picture save 2.3 % of the bytes, take a
 //! seventh more time for the whole pipeline, and this encoder then writes one scan for each colour,
-//! which browsers cannot show from the top down; its progressive mode makes files 8 % larger. Neither
-//! earns its cost. Averaging colour over each four pixels costs 2 ms, and without it edges fray.
+//! which browsers cannot show from the top down; its progressive mode makes files 8 % larger.
+//! Neither earns its cost. Averaging colour over each four pixels costs 2 ms, and without it edges
+//! fray.
 //!
-//! A modern format beside JPEG would not earn its cost either. Measured at 960 pixels and equal SSIM: WebP (libwebp, method 4)
-//! has 0.84 of the bytes for 87 ms of processor time, AVIF (libaom, speed 8) 0.78 for 250 ms, where this JPEG takes 5 ms.
-//! Both are C libraries, which are not wanted here; the WebP encoder of the `image` crate writes lossless files only, and what is
-//! too slow in C was not tried in Rust. Three more files a picture and twenty times the work would save a phone 20 kB.
+//! A modern format beside JPEG would not earn its cost either. Measured at 960 pixels and equal
+//! SSIM: WebP (libwebp, method 4) has 0.84 of the bytes for 87 ms of processor time, AVIF (libaom,
+//! speed 8) 0.78 for 250 ms, where this JPEG takes 5 ms. Both are C libraries, which are not wanted
+//! here; the WebP encoder of the `image` crate writes lossless files only, and what is too slow in
+//! C was not tried in Rust. Three more files a picture and twenty times the work would save a phone
+//! 20 kB.
 
 use jpeg_encoder::{ChromaSubsamplingMethod, ColorType, Encoder, SamplingFactor};
 
@@ -28,14 +31,19 @@ pub(super) const QUALITY: u8 = 80;
 /// [`Fault::TooManyPixels`] when a side is longer than a JPEG can express, or
 /// [`Fault::Damaged`] when the pixels do not fill the size they are said to have.
 pub(super) fn encode(picture: &Picture) -> Result<Vec<u8>, Fault> {
-    let too_many = || Fault::TooManyPixels { width: picture.width, height: picture.height };
+    let too_many = || Fault::TooManyPixels {
+        width: picture.width,
+        height: picture.height,
+    };
     let width = u16::try_from(picture.width).map_err(|_| too_many())?;
     let height = u16::try_from(picture.height).map_err(|_| too_many())?;
     let mut jpeg = Vec::with_capacity(picture.pixels.len() / 8);
     let mut encoder = Encoder::new(&mut jpeg, QUALITY);
     encoder.set_sampling_factor(SamplingFactor::F_2_2);
     encoder.set_chroma_subsampling_method(ChromaSubsamplingMethod::Average);
-    encoder.encode(&picture.pixels, width, height, ColorType::Rgb).map_err(|_| Fault::Damaged)?;
+    encoder
+        .encode(&picture.pixels, width, height, ColorType::Rgb)
+        .map_err(|_| Fault::Damaged)?;
     jpeg.shrink_to_fit();
     Ok(jpeg)
 }
@@ -46,7 +54,11 @@ mod tests {
 
     #[test]
     fn the_file_holds_tables_and_picture_and_nothing_else() {
-        let picture = Picture { width: 20, height: 10, pixels: [200, 40, 90].repeat(200) };
+        let picture = Picture {
+            width: 20,
+            height: 10,
+            pixels: [200, 40, 90].repeat(200),
+        };
         let jpeg = encode(&picture).unwrap();
         let mut at = 2;
         let mut markers = Vec::new();
@@ -56,15 +68,34 @@ mod tests {
         }
         assert_eq!(&jpeg[6..11], b"JFIF\0");
         // JFIF, frame, quantisation and Huffman tables: no other application segment, no comment.
-        assert!(markers.iter().all(|marker| [0xe0, 0xc0, 0xdb, 0xc4].contains(marker)), "{markers:x?}");
+        assert!(
+            markers
+                .iter()
+                .all(|marker| [0xe0, 0xc0, 0xdb, 0xc4].contains(marker)),
+            "{markers:x?}"
+        );
         assert_eq!(markers.iter().filter(|marker| **marker == 0xe0).count(), 1);
     }
 
     #[test]
     fn a_picture_too_tall_for_a_jpeg_is_a_fault() {
-        let picture = Picture { width: 1, height: 70_000, pixels: vec![0; 210_000] };
-        assert_eq!(encode(&picture), Err(Fault::TooManyPixels { width: 1, height: 70_000 }));
-        let short = Picture { width: 9, height: 9, pixels: vec![0; 5] };
+        let picture = Picture {
+            width: 1,
+            height: 70_000,
+            pixels: vec![0; 210_000],
+        };
+        assert_eq!(
+            encode(&picture),
+            Err(Fault::TooManyPixels {
+                width: 1,
+                height: 70_000
+            })
+        );
+        let short = Picture {
+            width: 9,
+            height: 9,
+            pixels: vec![0; 5],
+        };
         assert_eq!(encode(&short), Err(Fault::Damaged));
     }
 }

@@ -49,12 +49,20 @@ impl<'a> Tiff<'a> {
 
     fn u16(&self, at: u32) -> Option<u16> {
         let bytes = *self.bytes(at, 2)?.first_chunk()?;
-        Some(if self.little { u16::from_le_bytes(bytes) } else { u16::from_be_bytes(bytes) })
+        Some(if self.little {
+            u16::from_le_bytes(bytes)
+        } else {
+            u16::from_be_bytes(bytes)
+        })
     }
 
     fn u32(&self, at: u32) -> Option<u32> {
         let bytes = *self.bytes(at, 4)?.first_chunk()?;
-        Some(if self.little { u32::from_le_bytes(bytes) } else { u32::from_be_bytes(bytes) })
+        Some(if self.little {
+            u32::from_le_bytes(bytes)
+        } else {
+            u32::from_be_bytes(bytes)
+        })
     }
 
     /// The place of the value of the entry with this tag and type in the directory at `directory`.
@@ -62,7 +70,10 @@ impl<'a> Tiff<'a> {
         let count = u32::from(self.u16(directory)?);
         (0..count)
             .filter_map(|number| directory.checked_add(2)?.checked_add(number * 12))
-            .find(|entry| self.u16(*entry) == Some(tag) && entry.checked_add(2).and_then(|at| self.u16(at)) == Some(kind))
+            .find(|entry| {
+                self.u16(*entry) == Some(tag)
+                    && entry.checked_add(2).and_then(|at| self.u16(at)) == Some(kind)
+            })
             .and_then(|entry| entry.checked_add(8))
     }
 
@@ -80,17 +91,47 @@ mod tests {
     /// A block in either byte order with one pointer, one date.
     fn block(little: bool, date: &[u8; 20]) -> Vec<u8> {
         let two = |n: u16| {
-            if little { n.to_le_bytes() } else { n.to_be_bytes() }
+            if little {
+                n.to_le_bytes()
+            } else {
+                n.to_be_bytes()
+            }
         };
         let four = |n: u32| {
-            if little { n.to_le_bytes() } else { n.to_be_bytes() }
+            if little {
+                n.to_le_bytes()
+            } else {
+                n.to_be_bytes()
+            }
         };
-        let mut out = if little { b"II*\0".to_vec() } else { b"MM\0*".to_vec() };
+        let mut out = if little {
+            b"II*\0".to_vec()
+        } else {
+            b"MM\0*".to_vec()
+        };
         out.extend(four(8));
         out.extend(two(1));
-        out.extend([&two(EXIF_DIRECTORY)[..], &two(LONG), &four(1), &four(26), &four(0)].concat());
+        out.extend(
+            [
+                &two(EXIF_DIRECTORY)[..],
+                &two(LONG),
+                &four(1),
+                &four(26),
+                &four(0),
+            ]
+            .concat(),
+        );
         out.extend(two(1));
-        out.extend([&two(DATE_TIME_ORIGINAL)[..], &two(ASCII), &four(20), &four(44), &four(0)].concat());
+        out.extend(
+            [
+                &two(DATE_TIME_ORIGINAL)[..],
+                &two(ASCII),
+                &four(20),
+                &four(44),
+                &four(0),
+            ]
+            .concat(),
+        );
         out.extend(date);
         out
     }

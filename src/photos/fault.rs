@@ -97,15 +97,29 @@ impl Fault {
     #[must_use]
     pub fn hint(&self) -> String {
         match self {
-            Self::Empty | Self::CutShort => "copy it again from the phone or camera; the copy was probably interrupted".to_owned(),
-            Self::NotAPicture => "JPEG, PNG and WebP pictures can be used; remove this file or put the right one in its place".to_owned(),
+            Self::Empty | Self::CutShort => "copy it again from the phone or camera; the copy was \
+                                             probably interrupted"
+                .to_owned(),
+            Self::NotAPicture => "JPEG, PNG and WebP pictures can be used; remove this file or \
+                                  put the right one in its place"
+                .to_owned(),
             Self::Foreign(kind) => foreign_hint(*kind),
-            Self::Damaged => "copy it again; if that does not help, open it in a picture program and save it again as JPEG".to_owned(),
+            Self::Damaged => "copy it again; if that does not help, open it in a picture program \
+                              and save it again as JPEG"
+                .to_owned(),
             Self::TooManyPixels { .. } => {
-                format!("save it again at a smaller size: up to {} million pixels, and no side longer than {MAX_SIDE}", MAX_PIXELS / 1_000_000)
+                format!(
+                    "save it again at a smaller size: up to {} million pixels, and no side longer \
+                     than {MAX_SIDE}",
+                    MAX_PIXELS / 1_000_000
+                )
             }
             Self::TooLarge { .. } => {
-                format!("save it again as JPEG with fewer pixels or less quality: up to {} MB can be used", MAX_FILE_BYTES / 1_000_000)
+                format!(
+                    "save it again as JPEG with fewer pixels or less quality: up to {} MB can be \
+                     used",
+                    MAX_FILE_BYTES / 1_000_000
+                )
             }
         }
     }
@@ -116,12 +130,17 @@ fn foreign_hint(kind: Foreign) -> String {
     let convert = "open it and save (export) it as JPEG; JPEG, PNG and WebP pictures can be used";
     let avoid = match kind {
         Foreign::Heic | Foreign::Avif => {
-            "; to have the phone write JPEG from now on: on an iPhone choose Settings, Camera, Formats, \
-             Most Compatible; on other phones turn off high efficiency (HEIF) pictures in the camera's settings"
+            "; to have the phone write JPEG from now on: on an iPhone choose Settings, Camera, \
+             Formats, Most Compatible; on other phones turn off high efficiency (HEIF) pictures in \
+             the camera's settings"
         }
-        Foreign::TiffOrRaw => "; to have the camera write JPEG from now on, choose JPEG or RAW + JPEG in its menu",
+        Foreign::TiffOrRaw => {
+            "; to have the camera write JPEG from now on, choose JPEG or RAW + JPEG in its menu"
+        }
         Foreign::Film => {
-            return "take a still from it and save that as JPEG, or remove the file from this folder".to_owned();
+            return "take a still from it and save that as JPEG, or remove the file from this \
+                    folder"
+                .to_owned();
         }
         Foreign::Gif | Foreign::Bmp | Foreign::LaterJpeg | Foreign::RareJpeg => "",
     };
@@ -139,7 +158,10 @@ mod tests {
             Fault::Foreign(Foreign::Heic),
             Fault::CutShort,
             Fault::Damaged,
-            Fault::TooManyPixels { width: 60_000, height: 60_000 },
+            Fault::TooManyPixels {
+                width: 60_000,
+                height: 60_000,
+            },
             Fault::TooLarge { bytes: 61_000_000 },
         ]
     }
@@ -149,7 +171,10 @@ mod tests {
         let mut codes: Vec<_> = one_of_each().iter().map(Fault::code).collect();
         for code in &codes {
             assert!(code.starts_with("photo-"));
-            assert!(code.bytes().all(|b| b.is_ascii_lowercase() || b == b'-'), "{code}");
+            assert!(
+                code.bytes().all(|b| b.is_ascii_lowercase() || b == b'-'),
+                "{code}"
+            );
         }
         codes.sort_unstable();
         codes.dedup();

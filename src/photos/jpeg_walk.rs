@@ -128,9 +128,21 @@ mod tests {
     fn progressive_frames_and_stray_bytes_are_noticed() {
         let mut bytes = small();
         bytes.splice(10..10, [7, 7, 7]);
-        assert_eq!(walk(&bytes), Ok(Walk { progressive: false, stray: true }));
+        assert_eq!(
+            walk(&bytes),
+            Ok(Walk {
+                progressive: false,
+                stray: true
+            })
+        );
         let mut bytes = small();
         bytes[11] = 0xc2;
-        assert_eq!(walk(&bytes), Ok(Walk { progressive: true, stray: false }));
+        assert_eq!(
+            walk(&bytes),
+            Ok(Walk {
+                progressive: true,
+                stray: false
+            })
+        );
     }
 }

@@ -9,8 +9,9 @@
 //! the bytes are; memory beyond the bounds in `limits.rs`; a read or write of any file.
 //!
 //! The floor has these rooms, in the order a picture passes through them: `sniff` (what is it),
-//! `jpeg_walk` and `chunks` (is it all there), `exif` (when was it taken), `decode`, `resize`, `colour`,
-//! `encode`; `prepare` leads it through, `workroom` does so for many pictures at a time.
+//! `jpeg_walk` and `chunks` (is it all there), `exif` (when was it taken), `decode`, `resize`,
+//! `colour`, `turn`, `encode`; `prepare` leads it through, `workroom` does so for many pictures at
+//! a time.
 
 mod chunks;
 mod colour;
@@ -23,10 +24,12 @@ mod limits;
 mod prepare;
 mod resize;
 mod sniff;
+mod turn;
 mod workroom;
 
 pub use decode::{Size, examine};
 pub use fault::{Fault, Foreign};
 pub use limits::{BYTES_PER_WORKER, MAX_ALLOC, MAX_FILE_BYTES, MAX_PIXELS, MAX_SIDE};
 pub use prepare::{Photo, Rendition, key, options, prepare};
+pub use turn::Turn;
 pub use workroom::{Workroom, prepare_all};

@@ -4,10 +4,11 @@
 //! done on whole numbers, so that one thread and many, today and tomorrow, make the same bytes.
 //! Nothing here enlarges; `prepare` never asks for it.
 //!
-//! Measured on pictures of 12 million pixels (`benches/photos_against_libvips.py`; SSIM against a picture that
-//! Pillow made smaller with Lanczos): Lanczos 0.9411 at 1600 pixels, Catmull-Rom 0.9376, Hamming 0.9336, both for a
-//! few per cent less time at most. Decoding at half size (the scaled transform of `jpeg-decoder`) was not clearly quicker than
-//! decoding all with the decoder used here, which has no such mode. So it is Lanczos from the full picture.
+//! Measured on pictures of 12 million pixels (`benches/photos_against_libvips.py`; SSIM against a
+//! picture that Pillow made smaller with Lanczos): Lanczos 0.9411 at 1600 pixels, Catmull-Rom
+//! 0.9376, Hamming 0.9336, both for a few per cent less time at most. Decoding at half size (the
+//! scaled transform of `jpeg-decoder`) was not clearly quicker than decoding all with the decoder
+//! used here, which has no such mode. So it is Lanczos from the full picture.
 
 use fast_image_resize::images::{TypedImage, TypedImageRef};
 use fast_image_resize::pixels::U8x3;
@@ -29,18 +30,35 @@ pub(super) struct Picture {
 ///
 /// # Errors
 /// [`Fault::Damaged`] when the pixels do not fill the size they are said to have.
-pub(super) fn shrink(resizer: &mut Resizer, (width, height, pixels): (u32, u32, &[u8]), (to_width, to_height): (u32, u32)) -> Result<Picture, Fault> {
+pub(super) fn shrink(
+    resizer: &mut Resizer,
+    (width, height, pixels): (u32, u32, &[u8]),
+    (to_width, to_height): (u32, u32),
+) -> Result<Picture, Fault> {
     if (width, height) == (to_width, to_height) {
-        return Ok(Picture { width, height, pixels: pixels.to_vec() });
+        return Ok(Picture {
+            width,
+            height,
+            pixels: pixels.to_vec(),
+        });
     }
     let mut made = vec![0; to_width as usize * to_height as usize * 3];
-    // Typed, because the untyped call compiles the resizing of every kind of pixel, which takes minutes.
-    let from = TypedImageRef::<U8x3>::from_buffer(width, height, pixels).map_err(|_| Fault::Damaged)?;
-    let mut to = TypedImage::<U8x3>::from_buffer(to_width, to_height, &mut made).map_err(|_| Fault::Damaged)?;
+    // Typed, because the untyped call compiles the resizing of every kind of pixel, which takes
+    // minutes.
+    let from =
+        TypedImageRef::<U8x3>::from_buffer(width, height, pixels).map_err(|_| Fault::Damaged)?;
+    let mut to = TypedImage::<U8x3>::from_buffer(to_width, to_height, &mut made)
+        .map_err(|_| Fault::Damaged)?;
     let options = ResizeOptions::new().resize_alg(ResizeAlg::Convolution(FilterType::Lanczos3));
-    resizer.resize_typed(&from, &mut to, &options).map_err(|_| Fault::Damaged)?;
+    resizer
+        .resize_typed(&from, &mut to, &options)
+        .map_err(|_| Fault::Damaged)?;
     drop(to);
-    Ok(Picture { width: to_width, height: to_height, pixels: made })
+    Ok(Picture {
+        width: to_width,
+        height: to_height,
+        pixels: made,
+    })
 }
 
 /// Turns a picture upright.
@@ -50,15 +68,49 @@ pub(super) fn shrink(resizer: &mut Resizer, (width, height, pixels): (u32, u32, 
 pub(super) fn turn_upright(picture: Picture, orientation: Orientation) -> Result<Picture, Fault> {
     match orientation {
         Orientation::NoTransforms => Ok(picture),
-        Orientation::Rotate90 => lay_over(&picture, Sideways { left_first: true, top_first: false }),
-        Orientation::Rotate270 => lay_over(&picture, Sideways { left_first: false, top_first: true }),
-        Orientation::Rotate90FlipH => lay_over(&picture, Sideways { left_first: true, top_first: true }),
-        Orientation::Rotate270FlipH => lay_over(&picture, Sideways { left_first: false, top_first: false }),
+        Orientation::Rotate90 => lay_over(
+            &picture,
+            Sideways {
+                left_first: true,
+                top_first: false,
+            },
+        ),
+        Orientation::Rotate270 => lay_over(
+            &picture,
+            Sideways {
+                left_first: false,
+                top_first: true,
+            },
+        ),
+        Orientation::Rotate90FlipH => lay_over(
+            &picture,
+            Sideways {
+                left_first: true,
+                top_first: true,
+            },
+        ),
+        Orientation::Rotate270FlipH => lay_over(
+            &picture,
+            Sideways {
+                left_first: false,
+                top_first: false,
+            },
+        ),
         Orientation::Rotate180 | Orientation::FlipHorizontal | Orientation::FlipVertical => {
-            let Picture { width, height, pixels } = picture;
-            let mut turned = DynamicImage::ImageRgb8(RgbImage::from_raw(width, height, pixels).ok_or(Fault::Damaged)?);
+            let Picture {
+                width,
+                height,
+                pixels,
+            } = picture;
+            let mut turned = DynamicImage::ImageRgb8(
+                RgbImage::from_raw(width, height, pixels).ok_or(Fault::Damaged)?,
+            );
             turned.apply_orientation(orientation);
-            Ok(Picture { width, height, pixels: turned.into_rgb8().into_raw() })
+            Ok(Picture {
+                width,
+                height,
+                pixels: turned.into_rgb8().into_raw(),
+            })
         }
     }
 }
@@ -72,8 +124,8 @@ struct Sideways {
     top_first: bool,
 }
 
-/// Makes rows out of columns, in squares that fit the processor's cache: pixel after pixel along whole columns, a picture
-/// waits for memory most of the time.
+/// Makes rows out of columns, in squares that fit the processor's cache: pixel after pixel along
+/// whole columns, a picture waits for memory most of the time.
 fn lay_over(picture: &Picture, way: Sideways) -> Result<Picture, Fault> {
     const SQUARE: usize = 32;
     let (width, height) = (picture.width as usize, picture.height as usize);
@@ -83,8 +135,14 @@ fn lay_over(picture: &Picture, way: Sideways) -> Result<Picture, Fault> {
     }
     let mut pixels = vec![0; picture.pixels.len()];
     let to = pixels.as_chunks_mut::<3>().0;
-    let Sideways { left_first, top_first } = way;
-    for (top, left) in (0..width).step_by(SQUARE).flat_map(|top| (0..height).step_by(SQUARE).map(move |left| (top, left))) {
+    let Sideways {
+        left_first,
+        top_first,
+    } = way;
+    for (top, left) in (0..width)
+        .step_by(SQUARE)
+        .flat_map(|top| (0..height).step_by(SQUARE).map(move |left| (top, left)))
+    {
         for y in top..(top + SQUARE).min(width) {
             let column = if left_first { y } else { width - 1 - y };
             for x in left..(left + SQUARE).min(height) {
@@ -93,7 +151,11 @@ fn lay_over(picture: &Picture, way: Sideways) -> Result<Picture, Fault> {
             }
         }
     }
-    Ok(Picture { width: picture.height, height: picture.width, pixels })
+    Ok(Picture {
+        width: picture.height,
+        height: picture.width,
+        pixels,
+    })
 }
 
 /// The height that goes with a width so that the shape stays, at least one pixel.
@@ -105,7 +167,11 @@ pub(super) fn height_for(width: u32, (full_width, full_height): (u32, u32)) -> u
 
 /// The widths to make, largest first: each wanted width once, none above the picture's own.
 pub(super) fn widths_to_make(wanted: &[u32], own: u32) -> Vec<u32> {
-    let mut widths: Vec<u32> = wanted.iter().filter(|width| **width > 0).map(|width| (*width).min(own)).collect();
+    let mut widths: Vec<u32> = wanted
+        .iter()
+        .filter(|width| **width > 0)
+        .map(|width| (*width).min(own))
+        .collect();
     widths.sort_unstable_by(|a, b| b.cmp(a));
     widths.dedup();
     widths
@@ -142,21 +208,50 @@ mod tests {
     #[test]
     fn turning_is_what_the_image_crate_makes_of_it() {
         let (width, height) = (70, 37);
-        let pixels: Vec<u8> = (0..width * height * 3).map(|n| (n * 7 % 251) as u8).collect();
+        let pixels: Vec<u8> = (0..width * height * 3)
+            .map(|n| (n * 7 % 251) as u8)
+            .collect();
         for exif in 1..=8 {
             let orientation = Orientation::from_exif(exif).unwrap();
-            let mut expected = DynamicImage::ImageRgb8(RgbImage::from_raw(width, height, pixels.clone()).unwrap());
+            let mut expected =
+                DynamicImage::ImageRgb8(RgbImage::from_raw(width, height, pixels.clone()).unwrap());
             expected.apply_orientation(orientation);
-            let turned = turn_upright(Picture { width, height, pixels: pixels.clone() }, orientation).unwrap();
-            assert_eq!((turned.width, turned.height), (expected.width(), expected.height()), "orientation {exif}");
-            assert_eq!(turned.pixels, expected.into_rgb8().into_raw(), "orientation {exif}");
+            let turned = turn_upright(
+                Picture {
+                    width,
+                    height,
+                    pixels: pixels.clone(),
+                },
+                orientation,
+            )
+            .unwrap();
+            assert_eq!(
+                (turned.width, turned.height),
+                (expected.width(), expected.height()),
+                "orientation {exif}"
+            );
+            assert_eq!(
+                turned.pixels,
+                expected.into_rgb8().into_raw(),
+                "orientation {exif}"
+            );
         }
     }
 
     #[test]
     fn a_buffer_of_the_wrong_size_is_a_fault() {
-        assert_eq!(shrink(&mut Resizer::new(), (9, 9, &[0; 5]), (3, 3)), Err(Fault::Damaged));
-        let short = Picture { width: 9, height: 9, pixels: vec![0; 5] };
-        assert_eq!(turn_upright(short, Orientation::Rotate90), Err(Fault::Damaged));
+        assert_eq!(
+            shrink(&mut Resizer::new(), (9, 9, &[0; 5]), (3, 3)),
+            Err(Fault::Damaged)
+        );
+        let short = Picture {
+            width: 9,
+            height: 9,
+            pixels: vec![0; 5],
+        };
+        assert_eq!(
+            turn_upright(short, Orientation::Rotate90),
+            Err(Fault::Damaged)
+        );
     }
 }

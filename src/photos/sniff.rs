@@ -43,12 +43,20 @@ pub(super) fn sniff(bytes: &[u8]) -> Result<Format, Fault> {
 /// A file so short that it ends inside the signature of a format we read.
 fn is_start_of_known(bytes: &[u8]) -> bool {
     let inside = |signature: &[u8]| bytes.len() < signature.len() && signature.starts_with(bytes);
-    inside(&[0xff, 0xd8, 0xff]) || inside(b"\x89PNG\r\n\x1a\n") || inside(b"RIFF") || (bytes.starts_with(b"RIFF") && bytes.len() < 12)
+    inside(&[0xff, 0xd8, 0xff])
+        || inside(b"\x89PNG\r\n\x1a\n")
+        || inside(b"RIFF")
+        || (bytes.starts_with(b"RIFF") && bytes.len() < 12)
 }
 
 /// Recognises formats that keepers do meet but that we do not read.
 fn foreign(bytes: &[u8]) -> Option<Foreign> {
-    const LATER: [&[u8]; 4] = [b"\xff\x0a", b"\xff\x4f\xff\x51", b"\0\0\0\x0cJXL \r\n", b"\0\0\0\x0cjP  \r\n"];
+    const LATER: [&[u8]; 4] = [
+        b"\xff\x0a",
+        b"\xff\x4f\xff\x51",
+        b"\0\0\0\x0cJXL \r\n",
+        b"\0\0\0\x0cjP  \r\n",
+    ];
     const RAW: [&[u8]; 6] = [b"II*\0", b"MM\0*", b"IIU\0", b"IIRO", b"FUJIFILM", b"FOVb"];
 
     if bytes.get(4..8) == Some(b"ftyp") {
@@ -74,13 +82,26 @@ fn foreign(bytes: &[u8]) -> Option<Foreign> {
 ///
 /// HEIF and AVIF share the general brand `mif1`, so all brands are looked at: AVIF first.
 fn foreign_by_brands(bytes: &[u8]) -> Option<Foreign> {
-    const HEIC: [&[u8; 4]; 8] = [b"heic", b"heix", b"heim", b"heis", b"hevc", b"hevx", b"mif1", b"msf1"];
-    const FILM: [&[u8; 4]; 8] = [b"qt  ", b"isom", b"iso2", b"mp41", b"mp42", b"M4V ", b"avc1", b"3gp4"];
+    const HEIC: [&[u8; 4]; 8] = [
+        b"heic", b"heix", b"heim", b"heis", b"hevc", b"hevx", b"mif1", b"msf1",
+    ];
+    const FILM: [&[u8; 4]; 8] = [
+        b"qt  ", b"isom", b"iso2", b"mp41", b"mp42", b"M4V ", b"avc1", b"3gp4",
+    ];
 
-    let claimed = bytes.first_chunk::<4>().map_or(0, |size| u32::from_be_bytes(*size));
-    let end = usize::try_from(claimed).unwrap_or(usize::MAX).clamp(12, 256).min(bytes.len());
+    let claimed = bytes
+        .first_chunk::<4>()
+        .map_or(0, |size| u32::from_be_bytes(*size));
+    let end = usize::try_from(claimed)
+        .unwrap_or(usize::MAX)
+        .clamp(12, 256)
+        .min(bytes.len());
     let brands: Vec<&[u8]> = bytes.get(8..end)?.chunks_exact(4).collect();
-    let names = |list: &[&[u8; 4]]| brands.iter().any(|brand| list.iter().any(|name| *brand == name.as_slice()));
+    let names = |list: &[&[u8; 4]]| {
+        brands
+            .iter()
+            .any(|brand| list.iter().any(|name| *brand == name.as_slice()))
+    };
     if names(&[b"avif", b"avis"]) {
         Some(Foreign::Avif)
     } else if names(&[b"crx "]) {
@@ -104,23 +125,44 @@ mod tests {
 
     #[test]
     fn phone_formats_are_told_apart_by_their_brands() {
-        assert_eq!(kind(b"\0\0\0\x18ftypheic\0\0\0\0mif1heic"), Fault::Foreign(Foreign::Heic));
-        assert_eq!(kind(b"\0\0\0\x18ftypmif1\0\0\0\0mif1heic"), Fault::Foreign(Foreign::Heic));
-        assert_eq!(kind(b"\0\0\0\x18ftypmif1\0\0\0\0mif1avif"), Fault::Foreign(Foreign::Avif));
-        assert_eq!(kind(b"\0\0\0\x18ftypcrx \0\0\0\x01crx isom"), Fault::Foreign(Foreign::TiffOrRaw));
-        assert_eq!(kind(b"\0\0\0\x14ftypqt  \0\0\0\0qt  "), Fault::Foreign(Foreign::Film));
+        assert_eq!(
+            kind(b"\0\0\0\x18ftypheic\0\0\0\0mif1heic"),
+            Fault::Foreign(Foreign::Heic)
+        );
+        assert_eq!(
+            kind(b"\0\0\0\x18ftypmif1\0\0\0\0mif1heic"),
+            Fault::Foreign(Foreign::Heic)
+        );
+        assert_eq!(
+            kind(b"\0\0\0\x18ftypmif1\0\0\0\0mif1avif"),
+            Fault::Foreign(Foreign::Avif)
+        );
+        assert_eq!(
+            kind(b"\0\0\0\x18ftypcrx \0\0\0\x01crx isom"),
+            Fault::Foreign(Foreign::TiffOrRaw)
+        );
+        assert_eq!(
+            kind(b"\0\0\0\x14ftypqt  \0\0\0\0qt  "),
+            Fault::Foreign(Foreign::Film)
+        );
         assert_eq!(kind(b"\0\0\0\x14ftypzzzz\0\0\0\0yyyy"), Fault::NotAPicture);
     }
 
     #[test]
     fn brands_beyond_the_box_do_not_count() {
-        assert_eq!(kind(b"\0\0\0\x10ftypisom\0\0\0\0heicheic"), Fault::Foreign(Foreign::Film));
+        assert_eq!(
+            kind(b"\0\0\0\x10ftypisom\0\0\0\0heicheic"),
+            Fault::Foreign(Foreign::Film)
+        );
     }
 
     #[test]
     fn other_known_formats_are_named() {
         assert_eq!(kind(b"GIF89a\x01\0"), Fault::Foreign(Foreign::Gif));
-        assert_eq!(kind(b"BM\x36\0\0\0\0\0\0\0\x36\0\0\0"), Fault::Foreign(Foreign::Bmp));
+        assert_eq!(
+            kind(b"BM\x36\0\0\0\0\0\0\0\x36\0\0\0"),
+            Fault::Foreign(Foreign::Bmp)
+        );
         assert_eq!(kind(b"II*\0\x08\0\0\0"), Fault::Foreign(Foreign::TiffOrRaw));
         assert_eq!(kind(b"\xff\x0a\0\0"), Fault::Foreign(Foreign::LaterJpeg));
     }

@@ -1,9 +1,9 @@
 //! Many pictures at a time, in bounded memory.
 //!
-//! In: a list of sources and a way to read each. Out: what the caller kept of each photo, in the order
-//! of the sources. Work is spread over rayon's threads. Files are read when their turn comes and
-//! each photo is handed over as soon as it is made, so that thousands of them are never in memory
-//! together.
+//! In: a list of sources and a way to read each. Out: what the caller kept of each photo, in the
+//! order of the sources. Work is spread over rayon's threads. Files are read when their turn comes
+//! and each photo is handed over as soon as it is made, so that thousands of them are never in
+//! memory together.
 //!
 //! Never: an order of results, or a byte in them, that depends on the number of threads.
 
@@ -15,6 +15,7 @@ use super::decode::read_header;
 use super::fault::Fault;
 use super::limits::BYTES_PER_WORKER;
 use super::prepare::{Desk, Photo};
+use super::turn::Turn;
 
 /// A place where several threads make photos: it lends them memory that was used before, and holds
 /// a thread back while the pictures in work would take more than the bound.
@@ -27,14 +28,20 @@ pub struct Workroom {
 }
 
 impl Workroom {
-    /// A workroom for this many threads (at least one): each brings [`BYTES_PER_WORKER`] to the bound.
+    /// A workroom for this many threads (at least one): each brings [`BYTES_PER_WORKER`] to the
+    /// bound.
     #[must_use]
     pub fn new(threads: usize) -> Self {
         Self::with_bound(BYTES_PER_WORKER.saturating_mul(threads.max(1) as u64))
     }
 
     fn with_bound(bound: u64) -> Self {
-        Self { bound, in_work: Mutex::new(0), changed: Condvar::new(), desks: Mutex::new(Vec::new()) }
+        Self {
+            bound,
+            in_work: Mutex::new(0),
+            changed: Condvar::new(),
+            desks: Mutex::new(Vec::new()),
+        }
     }
 
     /// Does what [`prepare`](super::prepare) does, and may be called from several threads at once.
@@ -46,10 +53,19 @@ impl Workroom {
     /// # Errors
     /// The same as [`prepare`](super::prepare).
     pub fn prepare(&self, bytes: &[u8], widths: &[u32]) -> Result<Photo, Fault> {
-        let header = read_header(bytes)?;
+        self.prepare_turned(bytes, widths, Turn::None)
+    }
+
+    /// The same for a picture that the keeper turned.
+    ///
+    /// # Errors
+    /// The same as [`prepare`](super::prepare).
+    pub fn prepare_turned(&self, bytes: &[u8], widths: &[u32], turn: Turn) -> Result<Photo, Fault> {
+        let mut header = read_header(bytes)?;
+        header.orientation = turn.after(header.orientation);
         let _share = self.wait_for(header.cost);
         let mut desk = locked(&self.desks).pop().unwrap_or_default();
-        let made = desk.prepare(bytes, &header, widths);
+        let made = desk.prepare(bytes, &header, widths, turn);
         locked(&self.desks).push(desk);
         made
     }
@@ -59,10 +75,16 @@ impl Workroom {
     fn wait_for(&self, bytes: u64) -> Share<'_> {
         let mut in_work = locked(&self.in_work);
         while *in_work > 0 && in_work.saturating_add(bytes) > self.bound {
-            in_work = self.changed.wait(in_work).unwrap_or_else(PoisonError::into_inner);
+            in_work = self
+                .changed
+                .wait(in_work)
+                .unwrap_or_else(PoisonError::into_inner);
         }
         *in_work = in_work.saturating_add(bytes);
-        Share { workroom: self, bytes }
+        Share {
+            workroom: self,
+            bytes,
+        }
     }
 }
 
@@ -81,15 +103,16 @@ impl Drop for Share<'_> {
     }
 }
 
-/// Numbers and empty buffers cannot be left half changed, so a lock that a panic broke is still good.
+/// Numbers and empty buffers cannot be left half changed, so a lock that a panic broke is still
+/// good.
 fn locked<T>(mutex: &Mutex<T>) -> MutexGuard<'_, T> {
     mutex.lock().unwrap_or_else(PoisonError::into_inner)
 }
 
 /// Makes the photos of many sources on all of rayon's threads.
 ///
-/// `read` fetches the bytes of a source when its turn comes; `keep` takes each photo as soon as it is
-/// made (writes it away, say) and returns what should be remembered of it. Both are called on
+/// `read` fetches the bytes of a source when its turn comes; `keep` takes each photo as soon as it
+/// is made (writes it away, say) and returns what should be remembered of it. Both are called on
 /// several threads at once. The results stand in the order of the sources.
 ///
 /// # Errors

@@ -1,7 +1,7 @@
 //! Microchip numbers as printed on the certificate.
 //!
-//! In: 15 digits, with or without spaces. Out: a [`ChipNumber`] that ISO 11784 allows. There is no check digit in the printed number, so a typing slip
-//! that keeps to the form cannot be seen.
+//! In: 15 digits, with or without spaces. Out: a [`ChipNumber`] that ISO 11784 allows. There is no
+//! check digit in the printed number, so a typing slip that keeps to the form cannot be seen.
 
 use super::{Unreadable, read_from_text};
 use std::{fmt, str::FromStr};
@@ -9,7 +9,8 @@ use std::{fmt, str::FromStr};
 /// The largest identity that the 38 bits of ISO 11784 hold.
 const LARGEST_IDENTITY: u64 = (1 << 38) - 1;
 
-/// A 15-digit transponder code: 3 digits country (ISO 3166 numeric) or manufacturer (900 to 998), 12 digits identity.
+/// A 15-digit transponder code: 3 digits country (ISO 3166 numeric) or manufacturer (900 to 998),
+/// 12 digits identity.
 #[derive(Debug, Clone, PartialEq, Eq, PartialOrd, Ord)]
 pub struct ChipNumber(String);
 
@@ -26,16 +27,23 @@ impl FromStr for ChipNumber {
 
     fn from_str(text: &str) -> Result<Self, Unreadable> {
         let digits: String = text.chars().filter(|c| !matches!(c, ' ' | '-')).collect();
-        let refuse = |message: String, hint: &str| Err(Unreadable::new("not-a-chip-number", message, hint));
+        let refuse =
+            |message: String, hint: &str| Err(Unreadable::new("not-a-chip-number", message, hint));
         if digits.len() != 15 || !digits.bytes().all(|b| b.is_ascii_digit()) {
             let count = digits.chars().count();
-            return refuse(format!("a chip number has 15 digits, this has {count} characters"), "copy all 15 digits from the certificate, in quotes");
+            return refuse(
+                format!("a chip number has 15 digits, this has {count} characters"),
+                "copy all 15 digits from the certificate, in quotes",
+            );
         }
         let (prefix, identity) = digits.split_at(3);
         let prefix: u64 = prefix.parse().unwrap_or(0);
         let identity: u64 = identity.parse().unwrap_or(u64::MAX);
         if prefix == 0 || prefix == 999 {
-            return refuse(format!("no chip sold begins with {prefix:03}"), "the first three digits are a country or a manufacturer (900 to 998)");
+            return refuse(
+                format!("no chip sold begins with {prefix:03}"),
+                "the first three digits are a country or a manufacturer (900 to 998)",
+            );
         }
         if identity > LARGEST_IDENTITY {
             return refuse(
@@ -63,17 +71,21 @@ read_from_text!(ChipNumber, "ChipNumber", {
 mod tests {
     use super::*;
 
-    /// The bit fields of ISO 11784: 1 animal flag, 14 reserved, 1 more-data flag, 10 country, 38 identity.
+    /// The bit fields of ISO 11784: 1 animal flag, 14 reserved, 1 more-data flag, 10 country, 38
+    /// identity.
     fn printed(code: u64) -> String {
         format!("{:03}{:012}", (code >> 38) & 0x3ff, code & LARGEST_IDENTITY)
     }
 
     #[test]
     fn codes_read_by_scanners_print_as_numbers_that_are_accepted() {
-        // Hexadecimal frames and their printed numbers from a public question-and-answer thread, checked against the bit fields of ISO 11784.
-        for (code, number) in
-            [(0x8000_F580_076C_2BA9_u64, "982000124529577"), (0x8000_F580_076C_2C34, "982000124529716"), (0x8000_F580_076C_2DD4, "982000124530132")]
-        {
+        // Hexadecimal frames and their printed numbers from a public question-and-answer thread,
+        // checked against the bit fields of ISO 11784.
+        for (code, number) in [
+            (0x8000_F580_076C_2BA9_u64, "982000124529577"),
+            (0x8000_F580_076C_2C34, "982000124529716"),
+            (0x8000_F580_076C_2DD4, "982000124530132"),
+        ] {
             assert_eq!(printed(code), number);
             assert_eq!(number.parse::<ChipNumber>().unwrap().as_str(), number);
         }
@@ -82,9 +94,22 @@ mod tests {
     #[test]
     fn the_limits_of_iso_11784_hold() {
         assert!("941274877906943".parse::<ChipNumber>().is_ok());
-        for text in ["941274877906944", "999000000000001", "94100002468135", "000123456789012", "94100002468135x", ""] {
+        for text in [
+            "941274877906944",
+            "999000000000001",
+            "94100002468135",
+            "000123456789012",
+            "94100002468135x",
+            "",
+        ] {
             assert!(text.parse::<ChipNumber>().is_err(), "{text}");
         }
-        assert_eq!("941 000 024 681 357".parse::<ChipNumber>().unwrap().as_str(), "941000024681357");
+        assert_eq!(
+            "941 000 024 681 357"
+                .parse::<ChipNumber>()
+                .unwrap()
+                .as_str(),
+            "941000024681357"
+        );
     }
 }

@@ -1,7 +1,8 @@
 //! Dates and times of the clock on the keeper's wall.
 //!
-//! In: `2026-10-05`, `2026-10-06 07:30`, `09:14:30`. Out: [`Day`], [`Moment`] and [`BirthTime`], all local; the kennel's time zone turns them into
-//! instants elsewhere. Years 1950 to 2100 are read, so that `0206-10-05` is seen as the slip it is.
+//! In: `2026-10-05`, `2026-10-06 07:30`, `09:14:30`. Out: [`Day`], [`Moment`] and [`BirthTime`],
+//! all local; the kennel's time zone turns them into instants elsewhere. Years 1950 to 2100 are
+//! read, so that `0206-10-05` is seen as the slip it is.
 
 use super::{Unreadable, read_from_text};
 use chrono::{Datelike, NaiveDate, NaiveDateTime, NaiveTime, Timelike};
@@ -24,9 +25,26 @@ impl Day {
     /// `9 October 2026`.
     #[must_use]
     pub fn in_words(self) -> String {
-        const MONTHS: [&str; 12] =
-            ["January", "February", "March", "April", "May", "June", "July", "August", "September", "October", "November", "December"];
-        format!("{} {} {}", self.0.day(), MONTHS[self.0.month0() as usize], self.0.year())
+        const MONTHS: [&str; 12] = [
+            "January",
+            "February",
+            "March",
+            "April",
+            "May",
+            "June",
+            "July",
+            "August",
+            "September",
+            "October",
+            "November",
+            "December",
+        ];
+        format!(
+            "{} {} {}",
+            self.0.day(),
+            MONTHS[self.0.month0() as usize],
+            self.0.year()
+        )
     }
 
     /// Calendar days from `earlier` to this day; negative when `earlier` is later.
@@ -38,7 +56,11 @@ impl Day {
     /// The day `days` later (or earlier, when negative); stops at the ends of chrono's calendar.
     #[must_use]
     pub fn plus(self, days: i64) -> Self {
-        Self(self.0.checked_add_signed(chrono::TimeDelta::days(days)).unwrap_or(self.0))
+        Self(
+            self.0
+                .checked_add_signed(chrono::TimeDelta::days(days))
+                .unwrap_or(self.0),
+        )
     }
 }
 
@@ -54,26 +76,46 @@ impl FromStr for Day {
     fn from_str(text: &str) -> Result<Self, Unreadable> {
         let text = text.trim();
         match NaiveDate::parse_from_str(text, "%Y-%m-%d") {
-            Ok(date) if text.len() != 10 => {
-                Err(Unreadable::new("not-a-date", format!("`{text}` is not a complete date"), format!("write `{}`", date.format("%Y-%m-%d"))))
-            }
+            Ok(date) if text.len() != 10 => Err(Unreadable::new(
+                "not-a-date",
+                format!("`{text}` is not a complete date"),
+                format!("write `{}`", date.format("%Y-%m-%d")),
+            )),
             Ok(date) if (1950..=2100).contains(&date.year()) => Ok(Self(date)),
-            Ok(_) => Err(Unreadable::new("out-of-range", format!("`{text}` lies outside 1950 to 2100"), "check the year")),
+            Ok(_) => Err(Unreadable::new(
+                "out-of-range",
+                format!("`{text}` lies outside 1950 to 2100"),
+                "check the year",
+            )),
             Err(_) => {
-                let hint = day_first(text).map_or_else(|| "write year-month-day, such as 2026-10-05".to_owned(), |day| format!("write `{day}`"));
-                Err(Unreadable::new("not-a-date", format!("`{text}` is not a date of the calendar"), hint))
+                let hint = day_first(text).map_or_else(
+                    || "write year-month-day, such as 2026-10-05".to_owned(),
+                    |day| format!("write `{day}`"),
+                );
+                Err(Unreadable::new(
+                    "not-a-date",
+                    format!("`{text}` is not a date of the calendar"),
+                    hint,
+                ))
             }
         }
     }
 }
 
-/// `5.10.2026` the way the records write it. With points the day stands first everywhere; with other signs nobody can tell.
+/// `5.10.2026` the way the records write it. With points the day stands first everywhere; with
+/// other signs nobody can tell.
 fn day_first(text: &str) -> Option<NaiveDate> {
     let mut numbers = text.split('.').map(|part| part.trim().parse::<u32>().ok());
-    let (Some(Some(day)), Some(Some(month)), Some(Some(year)), None) = (numbers.next(), numbers.next(), numbers.next(), numbers.next()) else {
+    let (Some(Some(day)), Some(Some(month)), Some(Some(year)), None) = (
+        numbers.next(),
+        numbers.next(),
+        numbers.next(),
+        numbers.next(),
+    ) else {
         return None;
     };
-    NaiveDate::from_ymd_opt(i32::try_from(year).ok()?, month, day).filter(|date| (1950..=2100).contains(&date.year()))
+    NaiveDate::from_ymd_opt(i32::try_from(year).ok()?, month, day)
+        .filter(|date| (1950..=2100).contains(&date.year()))
 }
 
 impl fmt::Display for Day {
@@ -84,9 +126,16 @@ impl fmt::Display for Day {
 
 read_from_text!(Day, "Day", { "type": "string", "format": "date" });
 
-/// Year, month and day, as ISO 8601 writes them. A book of records writes a hundred thousand, so no format is read for each.
+/// Year, month and day, as ISO 8601 writes them. A book of records writes a hundred thousand, so no
+/// format is read for each.
 fn write_date(f: &mut fmt::Formatter<'_>, date: NaiveDate) -> fmt::Result {
-    write!(f, "{:04}-{:02}-{:02}", date.year(), date.month(), date.day())
+    write!(
+        f,
+        "{:04}-{:02}-{:02}",
+        date.year(),
+        date.month(),
+        date.day()
+    )
 }
 
 /// A day and a time of day.
@@ -111,7 +160,12 @@ impl Moment {
     /// The same minute without its seconds, as [`fmt::Display`] writes it.
     #[must_use]
     pub fn to_the_minute(self) -> Self {
-        Self(self.0.with_second(0).and_then(|at| at.with_nanosecond(0)).unwrap_or(self.0))
+        Self(
+            self.0
+                .with_second(0)
+                .and_then(|at| at.with_nanosecond(0))
+                .unwrap_or(self.0),
+        )
     }
 }
 
@@ -128,17 +182,23 @@ impl FromStr for Moment {
         let text = text.trim();
         let Some((day, time)) = text.split_once(['T', ' ']) else {
             let day: Day = text.parse()?;
-            return Err(Unreadable::new("time-missing", format!("`{text}` has no time of day"), format!("write `{day} 07:30`")));
+            return Err(Unreadable::new(
+                "time-missing",
+                format!("`{text}` has no time of day"),
+                format!("write `{day} 07:30`"),
+            ));
         };
-        let day: Day = day.parse().map_err(|why| match (day_first(day), time_of_day(time)) {
-            // A day that is written another way keeps its time.
-            (Some(day), Ok(_)) => Unreadable::new(
-                "not-a-date",
-                format!("`{text}` is not a date of the calendar with its time"),
-                format!("write `{day} {}`", time.trim()),
-            ),
-            _ => why,
-        })?;
+        let day: Day = day
+            .parse()
+            .map_err(|why| match (day_first(day), time_of_day(time)) {
+                // A day that is written another way keeps its time.
+                (Some(day), Ok(_)) => Unreadable::new(
+                    "not-a-date",
+                    format!("`{text}` is not a date of the calendar with its time"),
+                    format!("write `{day} {}`", time.trim()),
+                ),
+                _ => why,
+            })?;
         Ok(Self(day.0.and_time(time_of_day(time)?)))
     }
 }
@@ -156,7 +216,8 @@ read_from_text!(Moment, "Moment", {
     "pattern": "^[0-9]{4}-[0-9]{2}-[0-9]{2}[T ][0-9]{1,2}:[0-9]{2}(:[0-9]{2})?$",
 });
 
-/// When a puppy was born: a time on the litter's day, or with its own day where the night came between.
+/// When a puppy was born: a time on the litter's day, or with its own day where the night came
+/// between.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum BirthTime {
     /// A time on the day of `birth.on`.
@@ -180,7 +241,11 @@ impl FromStr for BirthTime {
     type Err = Unreadable;
 
     fn from_str(text: &str) -> Result<Self, Unreadable> {
-        if text.contains('-') { text.parse().map(Self::Full) } else { time_of_day(text).map(Self::Clock) }
+        if text.contains('-') {
+            text.parse().map(Self::Full)
+        } else {
+            time_of_day(text).map(Self::Clock)
+        }
     }
 }
 
@@ -192,11 +257,19 @@ read_from_text!(BirthTime, "BirthTime", {
 
 fn time_of_day(text: &str) -> Result<NaiveTime, Unreadable> {
     let text = text.trim();
-    let parsed = NaiveTime::parse_from_str(text, "%H:%M").or_else(|_| NaiveTime::parse_from_str(text, "%H:%M:%S"));
+    let parsed = NaiveTime::parse_from_str(text, "%H:%M")
+        .or_else(|_| NaiveTime::parse_from_str(text, "%H:%M:%S"));
     // A leap second is no time of a kitchen clock, and would break the arithmetic of ages.
-    parsed.ok().filter(|_| !text.ends_with(":60")).ok_or_else(|| {
-        Unreadable::new("not-a-time", format!("`{text}` is not a time of day"), "write hours and minutes, such as 09:14, or with seconds 09:14:30")
-    })
+    parsed
+        .ok()
+        .filter(|_| !text.ends_with(":60"))
+        .ok_or_else(|| {
+            Unreadable::new(
+                "not-a-time",
+                format!("`{text}` is not a time of day"),
+                "write hours and minutes, such as 09:14, or with seconds 09:14:30",
+            )
+        })
 }
 
 #[cfg(test)]
@@ -206,19 +279,42 @@ mod tests {
 
     #[test]
     fn dates_and_times_of_the_calendar_only() {
-        for text in ["2026-02-29", "2026-13-01", "26-10-05", "5.10.2026", "2026-1-5", "0206-10-05", ""] {
+        for text in [
+            "2026-02-29",
+            "2026-13-01",
+            "26-10-05",
+            "5.10.2026",
+            "2026-1-5",
+            "0206-10-05",
+            "",
+        ] {
             assert!(text.parse::<Day>().is_err(), "{text}");
         }
-        assert_eq!("2026-1-5".parse::<Day>().unwrap_err().hint, "write `2026-01-05`");
-        for text in ["2026-10-06", "2026-10-06 25:00", "2026-10-06 07:60", "07:30", "2026-10-06 07:30:60"] {
+        assert_eq!(
+            "2026-1-5".parse::<Day>().unwrap_err().hint,
+            "write `2026-01-05`"
+        );
+        for text in [
+            "2026-10-06",
+            "2026-10-06 25:00",
+            "2026-10-06 07:60",
+            "07:30",
+            "2026-10-06 07:30:60",
+        ] {
             assert!(text.parse::<Moment>().is_err(), "{text}");
         }
-        assert_eq!("2026-10-06T07:30".parse::<Moment>(), "2026-10-06 07:30:00".parse::<Moment>());
+        assert_eq!(
+            "2026-10-06T07:30".parse::<Moment>(),
+            "2026-10-06 07:30:00".parse::<Moment>()
+        );
     }
 
     #[test]
     fn days_and_times_are_written_as_chrono_writes_them() {
-        let mut at = NaiveDate::from_ymd_opt(1950, 1, 1).unwrap().and_hms_opt(0, 0, 31).unwrap();
+        let mut at = NaiveDate::from_ymd_opt(1950, 1, 1)
+            .unwrap()
+            .and_hms_opt(0, 0, 31)
+            .unwrap();
         while at.year() <= 2100 {
             let (day, moment) = (Day(at.date()), Moment(at));
             assert_eq!(day.to_string(), at.format("%Y-%m-%d").to_string());
@@ -230,10 +326,14 @@ mod tests {
 
     #[test]
     fn day_counts_are_those_of_the_calendar() {
-        // Proleptic Gregorian calendar, as computed by Python's datetime: leap day, end of year, first day of EU summer time.
-        for (from, days, to) in
-            [("2024-01-01", 63, "2024-03-04"), ("2023-01-01", 63, "2023-03-05"), ("2024-02-29", 56, "2024-04-25"), ("2025-02-01", 57, "2025-03-30")]
-        {
+        // Proleptic Gregorian calendar, as computed by Python's datetime: leap day, end of year,
+        // first day of EU summer time.
+        for (from, days, to) in [
+            ("2024-01-01", 63, "2024-03-04"),
+            ("2023-01-01", 63, "2023-03-05"),
+            ("2024-02-29", 56, "2024-04-25"),
+            ("2025-02-01", 57, "2025-03-30"),
+        ] {
             let from: Day = from.parse().unwrap();
             assert_eq!(from.plus(days).to_string(), to);
             assert_eq!(from.plus(days).since(from), days);

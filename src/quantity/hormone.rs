@@ -1,11 +1,13 @@
 //! Serum progesterone. Base unit: ng/ml.
 //!
-//! In: `5.6 ng/ml` or `17.8 nmol/l`. Out: a [`Progesterone`] between 0 and 200 ng/ml. Laboratories differ: the value says nothing of the assay.
+//! In: `5.6 ng/ml` or `17.8 nmol/l`. Out: a [`Progesterone`] between 0 and 200 ng/ml. Laboratories
+//! differ: the value says nothing of the assay.
 
 use super::{Unreadable, number, read_from_text};
 use std::{fmt, str::FromStr};
 
-/// nmol/l in one ng/ml: 1000 divided by the molar mass 314.46 g/mol, given as 3.18 by the Animal Health Laboratory, University of Guelph.
+/// nmol/l in one ng/ml: 1000 divided by the molar mass 314.46 g/mol, given as 3.18 by the Animal
+/// Health Laboratory, University of Guelph.
 const NMOL_PER_NG: f64 = 3.18;
 
 /// A serum progesterone concentration, 0 to 200 ng/ml.
@@ -28,7 +30,11 @@ impl FromStr for Progesterone {
     fn from_str(text: &str) -> Result<Self, Unreadable> {
         let (value, unit) = number::split_unit(text.trim());
         let value = number::parse(value).ok_or_else(|| {
-            Unreadable::new("not-a-hormone-value", format!("`{text}` is not a progesterone value"), "write it as 5.6 ng/ml or 17.8 nmol/l")
+            Unreadable::new(
+                "not-a-hormone-value",
+                format!("`{text}` is not a progesterone value"),
+                "write it as 5.6 ng/ml or 17.8 nmol/l",
+            )
         })?;
         let ng_per_ml = match unit.to_ascii_lowercase().as_str() {
             "ng/ml" => value,
@@ -40,7 +46,13 @@ impl FromStr for Progesterone {
                     format!("write `{text} ng/ml` or `{text} nmol/l`"),
                 ));
             }
-            other => return Err(Unreadable::new("unit-unknown", format!("`{other}` is not a unit of progesterone"), "use ng/ml or nmol/l")),
+            other => {
+                return Err(Unreadable::new(
+                    "unit-unknown",
+                    format!("`{other}` is not a unit of progesterone"),
+                    "use ng/ml or nmol/l",
+                ));
+            }
         };
         if ng_per_ml <= 200.0 {
             Ok(Self { ng_per_ml })
@@ -72,15 +84,30 @@ mod tests {
 
     #[test]
     fn nmol_per_litre_converts_as_the_guelph_laboratory_gives_it() {
-        // Animal Health Laboratory, University of Guelph: 1 ng/ml = 3.18 nmol/l; so 2 ng/ml = 6.36, 10 = 31.8, 20 = 63.6 nmol/l.
-        for (nmol, ng) in [("6.36 nmol/l", 2.0), ("31.8 nmol/L", 10.0), ("63.6 nmol/l", 20.0), ("4.77 nmol/l", 1.5)] {
-            assert!((nmol.parse::<Progesterone>().unwrap().ng_per_ml() - ng).abs() < 1e-9, "{nmol}");
+        // Animal Health Laboratory, University of Guelph: 1 ng/ml = 3.18 nmol/l; so 2 ng/ml = 6.36,
+        // 10 = 31.8, 20 = 63.6 nmol/l.
+        for (nmol, ng) in [
+            ("6.36 nmol/l", 2.0),
+            ("31.8 nmol/L", 10.0),
+            ("63.6 nmol/l", 20.0),
+            ("4.77 nmol/l", 1.5),
+        ] {
+            assert!(
+                (nmol.parse::<Progesterone>().unwrap().ng_per_ml() - ng).abs() < 1e-9,
+                "{nmol}"
+            );
         }
     }
 
     #[test]
     fn a_unit_is_needed() {
-        assert_eq!("5.6".parse::<Progesterone>().unwrap_err().code, "unit-missing");
-        assert_eq!("300 ng/ml".parse::<Progesterone>().unwrap_err().code, "out-of-range");
+        assert_eq!(
+            "5.6".parse::<Progesterone>().unwrap_err().code,
+            "unit-missing"
+        );
+        assert_eq!(
+            "300 ng/ml".parse::<Progesterone>().unwrap_err().code,
+            "out-of-range"
+        );
     }
 }

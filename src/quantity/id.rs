@@ -1,11 +1,13 @@
 //! Names by which records refer to each other: a dog's file, a litter's folder, a puppy.
 //!
-//! In: `juno`, `autumn-2026`. Out: an [`Id`] that is safe in a file name and in the address of a page.
+//! In: `juno`, `autumn-2026`. Out: an [`Id`] that is safe in a file name and in the address of a
+//! page.
 
 use super::{Unreadable, read_from_text};
 use std::{borrow::Borrow, fmt, str::FromStr, sync::Arc};
 
-/// 1 to 60 small letters, digits and inner hyphens. Figures name their puppies by it again and again, so copies share their letters.
+/// 1 to 60 small letters, digits and inner hyphens. Figures name their puppies by it again and
+/// again, so copies share their letters.
 #[derive(Debug, Clone, PartialEq, Eq, PartialOrd, Ord, Hash)]
 pub struct Id(Arc<str>);
 
@@ -32,11 +34,16 @@ impl Id {
             }
         }
         let out: String = out.trim_end_matches('-').chars().take(60).collect();
-        if out.is_empty() { "fern".to_owned() } else { out }
+        if out.is_empty() {
+            "fern".to_owned()
+        } else {
+            out
+        }
     }
 }
 
-/// A letter as it is written where only the 26 plain ones are known: ä as ae, as in German passports (ICAO Doc 9303, part 3, section 6), é as e. Nothing for what is no such letter.
+/// A letter as it is written where only the 26 plain ones are known: ä as ae, as in German
+/// passports (ICAO Doc 9303, part 3, section 6), é as e. Nothing for what is no such letter.
 fn latin(c: char) -> &'static str {
     match c {
         'ä' | 'æ' => "ae",
@@ -72,10 +79,17 @@ impl FromStr for Id {
     type Err = Unreadable;
 
     fn from_str(text: &str) -> Result<Self, Unreadable> {
-        let letters = !text.is_empty() && text.len() <= 60 && text.bytes().all(|b| matches!(b, b'a'..=b'z' | b'0'..=b'9' | b'-'));
-        // Names of devices on Windows cannot be files there, and a kennel folder may be copied anywhere.
+        let letters = !text.is_empty()
+            && text.len() <= 60
+            && text
+                .bytes()
+                .all(|b| matches!(b, b'a'..=b'z' | b'0'..=b'9' | b'-'));
+        // Names of devices on Windows cannot be files there, and a kennel folder may be copied
+        // anywhere.
         let device = matches!(text, "con" | "prn" | "aux" | "nul")
-            || (text.len() == 4 && (text.starts_with("com") || text.starts_with("lpt")) && text.ends_with(|c: char| c.is_ascii_digit()));
+            || (text.len() == 4
+                && (text.starts_with("com") || text.starts_with("lpt"))
+                && text.ends_with(|c: char| c.is_ascii_digit()));
         if letters && !device && !text.starts_with('-') && !text.ends_with('-') {
             return Ok(Self(text.into()));
         }
@@ -83,7 +97,10 @@ impl FromStr for Id {
         Err(Unreadable::new(
             "not-a-name",
             format!("`{shown}` cannot be a name in the records"),
-            format!("use small letters, digits and `-` inside: {}", Self::suggest(text)),
+            format!(
+                "use small letters, digits and `-` inside: {}",
+                Self::suggest(text)
+            ),
         ))
     }
 }
@@ -117,13 +134,31 @@ mod tests {
         for text in ["juno", "autumn-2026", "7", "a"] {
             assert!(text.parse::<Id>().is_ok(), "{text}");
         }
-        for text in ["", "-a", "a-", "Juno", "a/b", "..", "a b", "é", "con", "com1", "a\u{202e}b", &"a".repeat(61)] {
+        for text in [
+            "",
+            "-a",
+            "a-",
+            "Juno",
+            "a/b",
+            "..",
+            "a b",
+            "é",
+            "con",
+            "com1",
+            "a\u{202e}b",
+            &"a".repeat(61),
+        ] {
             assert!(text.parse::<Id>().is_err(), "{text}");
         }
         assert_eq!(Id::suggest("Fern Two!"), "fern-two");
-        for (text, suggested) in
-            [("Bärli", "baerli"), ("GRÖSSE", "groesse"), ("größe", "groesse"), ("Ba\u{308}rli", "baerli"), ("Érn", "ern"), ("Łódź", "lodz")]
-        {
+        for (text, suggested) in [
+            ("Bärli", "baerli"),
+            ("GRÖSSE", "groesse"),
+            ("größe", "groesse"),
+            ("Ba\u{308}rli", "baerli"),
+            ("Érn", "ern"),
+            ("Łódź", "lodz"),
+        ] {
             assert_eq!(Id::suggest(text), suggested, "{text}");
         }
     }

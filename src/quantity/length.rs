@@ -30,11 +30,19 @@ impl FromStr for Length {
             _ => None,
         };
         match (number::parse(value), scale) {
-            (Some(value), Some(scale)) if value > 0.0 && value * scale <= 200.0 => Ok(Self { mm: value * scale }),
-            (Some(_), Some(_)) => {
-                Err(Unreadable::new("out-of-range", format!("`{text}` is no fetal measurement"), "a measurement is above 0 and at most 200 mm"))
+            (Some(value), Some(scale)) if value > 0.0 && value * scale <= 200.0 => {
+                Ok(Self { mm: value * scale })
             }
-            _ => Err(Unreadable::new("unit-missing", format!("`{text}` is not a length with its unit"), "write it as 20 mm or 2.0 cm")),
+            (Some(_), Some(_)) => Err(Unreadable::new(
+                "out-of-range",
+                format!("`{text}` is no fetal measurement"),
+                "a measurement is above 0 and at most 200 mm",
+            )),
+            _ => Err(Unreadable::new(
+                "unit-missing",
+                format!("`{text}` is not a length with its unit"),
+                "write it as 20 mm or 2.0 cm",
+            )),
         }
     }
 }

@@ -1,7 +1,8 @@
 //! Value types of the records: one file per kind of amount, date or name.
 //!
-//! In: the text a keeper wrote (`212 g`, `2026-10-05`, `09:14`). Out: a typed value in one base unit, or an [`Unreadable`] that says what to type
-//! instead. Nothing here knows about files or records, and no value ever guesses a unit.
+//! In: the text a keeper wrote (`212 g`, `2026-10-05`, `09:14`). Out: a typed value in one base
+//! unit, or an [`Unreadable`] that says what to type instead. Nothing here knows about files or
+//! records, and no value ever guesses a unit.
 
 mod chip;
 mod clock;
@@ -9,6 +10,7 @@ mod feed;
 mod hormone;
 mod id;
 mod length;
+mod meant;
 mod number;
 mod percent;
 mod ribbon;
@@ -25,6 +27,7 @@ pub use feed::{Energy, FeedAmount};
 pub use hormone::Progesterone;
 pub use id::Id;
 pub use length::Length;
+pub use meant::{did_you_mean, nearest, slips};
 pub use percent::Percent;
 pub use ribbon::Ribbon;
 pub use rounded::{Tenths, Whole};
@@ -38,8 +41,8 @@ use std::fmt;
 
 /// Why a text could not be read as the amount it should be.
 ///
-/// `Display` joins the three parts with [`Unreadable::SEPARATOR`], so that they survive the trip through a serde error and can be taken apart again
-/// where problems are made.
+/// `Display` joins the three parts with [`Unreadable::SEPARATOR`], so that they survive the trip
+/// through a serde error and can be taken apart again where problems are made.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Unreadable {
     /// Stable code of the problem, such as `unit-missing`.
@@ -51,11 +54,20 @@ pub struct Unreadable {
 }
 
 impl Unreadable {
-    /// Stands between code, message and hint in the text form. It cannot occur in a record: control characters are refused earlier.
+    /// Stands between code, message and hint in the text form. It cannot occur in a record: control
+    /// characters are refused earlier.
     pub const SEPARATOR: char = '\u{1e}';
 
-    pub(crate) fn new(code: &'static str, message: impl Into<String>, hint: impl Into<String>) -> Self {
-        Self { code, message: message.into(), hint: hint.into() }
+    pub(crate) fn new(
+        code: &'static str,
+        message: impl Into<String>,
+        hint: impl Into<String>,
+    ) -> Self {
+        Self {
+            code,
+            message: message.into(),
+            hint: hint.into(),
+        }
     }
 }
 
@@ -68,7 +80,8 @@ impl fmt::Display for Unreadable {
 
 impl std::error::Error for Unreadable {}
 
-/// Lets a type that implements `FromStr<Err = Unreadable>` be read from a YAML scalar, and describes it in the JSON Schema.
+/// Lets a type that implements `FromStr<Err = Unreadable>` be read from a YAML scalar, and
+/// describes it in the JSON Schema.
 macro_rules! read_from_text {
     ($type:ty, $name:literal, { $($schema:tt)* }) => {
         impl<'de> serde::Deserialize<'de> for $type {

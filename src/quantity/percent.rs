@@ -24,8 +24,16 @@ impl FromStr for Percent {
         let (value, unit) = number::split_unit(text.trim());
         match (number::parse(value), unit) {
             (Some(value), "%") if value <= 100.0 => Ok(Self(value)),
-            (Some(_), "%") => Err(Unreadable::new("out-of-range", format!("`{text}` is more than all"), "write a share from 0 to 100 %")),
-            _ => Err(Unreadable::new("unit-missing", format!("`{text}` is not a share in per cent"), "write it as 4 %")),
+            (Some(_), "%") => Err(Unreadable::new(
+                "out-of-range",
+                format!("`{text}` is more than all"),
+                "write a share from 0 to 100 %",
+            )),
+            _ => Err(Unreadable::new(
+                "unit-missing",
+                format!("`{text}` is not a share in per cent"),
+                "write it as 4 %",
+            )),
         }
     }
 }

@@ -1,8 +1,9 @@
 //! The coloured ribbon or collar that tells newborns apart.
 //!
-//! In: `green`. Out: one of fourteen colours with a name to print and a colour to draw. The name always stands beside the colour on a page.
+//! In: `green`. Out: one of fourteen colours with a name to print and a colour to draw. The name
+//! always stands beside the colour on a page.
 
-use super::{Unreadable, read_from_text};
+use super::{Unreadable, did_you_mean, nearest, read_from_text};
 use std::{fmt, str::FromStr};
 
 macro_rules! ribbons {
@@ -53,13 +54,20 @@ impl FromStr for Ribbon {
     type Err = Unreadable;
 
     fn from_str(text: &str) -> Result<Self, Unreadable> {
-        Self::ALL.iter().copied().find(|r| r.name() == text).ok_or_else(|| {
-            let names: Vec<&str> = Self::ALL.iter().map(|r| r.name()).collect();
-            let nearest = names.iter().copied().min_by_key(|n| strsim::damerau_levenshtein(n, &text.to_lowercase())).unwrap_or("green");
-            let near = strsim::damerau_levenshtein(nearest, &text.to_lowercase()) <= 2;
-            let hint = if near { format!("did you mean `{nearest}`?") } else { format!("use one of {}", names.join(", ")) };
-            Unreadable::new("ribbon-unknown", format!("there is no `{text}` ribbon"), hint)
-        })
+        Self::ALL
+            .iter()
+            .copied()
+            .find(|r| r.name() == text)
+            .ok_or_else(|| {
+                let names: Vec<&str> = Self::ALL.iter().map(|r| r.name()).collect();
+                let hint = nearest(text, &names)
+                    .map_or_else(|| format!("use one of {}", names.join(", ")), did_you_mean);
+                Unreadable::new(
+                    "ribbon-unknown",
+                    format!("there is no `{text}` ribbon"),
+                    hint,
+                )
+            })
     }
 }
 
@@ -71,7 +79,10 @@ impl fmt::Display for Ribbon {
 
 read_from_text!(Ribbon, "Ribbon", {
     "type": "string",
-    "enum": ["red", "orange", "yellow", "green", "blue", "purple", "pink", "white", "grey", "black", "brown", "turquoise", "lime", "navy"],
+    "enum": [
+        "red", "orange", "yellow", "green", "blue", "purple", "pink", "white", "grey", "black",
+        "brown", "turquoise", "lime", "navy"
+    ],
 });
 
 #[cfg(test)]
@@ -81,11 +92,22 @@ mod tests {
     #[test]
     fn names_round_trip_and_the_schema_lists_them_all() {
         let schema = serde_json::to_value(schemars::schema_for!(Ribbon)).unwrap();
-        let listed: Vec<&str> = schema["enum"].as_array().unwrap().iter().map(|v| v.as_str().unwrap()).collect();
-        assert_eq!(listed, Ribbon::ALL.iter().map(|r| r.name()).collect::<Vec<_>>());
+        let listed: Vec<&str> = schema["enum"]
+            .as_array()
+            .unwrap()
+            .iter()
+            .map(|v| v.as_str().unwrap())
+            .collect();
+        assert_eq!(
+            listed,
+            Ribbon::ALL.iter().map(|r| r.name()).collect::<Vec<_>>()
+        );
         for ribbon in Ribbon::ALL {
             assert_eq!(ribbon.name().parse::<Ribbon>(), Ok(*ribbon));
         }
-        assert_eq!("geren".parse::<Ribbon>().unwrap_err().hint, "did you mean `green`?");
+        assert_eq!(
+            "geren".parse::<Ribbon>().unwrap_err().hint,
+            "did you mean `green`?"
+        );
     }
 }

@@ -1,6 +1,7 @@
 //! Numbers as pages show most of them: whole, or with one decimal.
 //!
-//! In: any number. Out: the digits that `{:.0}` and `{:.1}` write, which a book of records asks for a hundred thousand times; those work out every digit of a number exactly before they round it.
+//! In: any number. Out: the digits that `{:.0}` and `{:.1}` write, which a book of records asks for
+//! a hundred thousand times; those work out every digit of a number exactly before they round it.
 
 use std::fmt;
 
@@ -33,7 +34,12 @@ impl fmt::Display for Tenths {
 }
 
 /// Writes the sign of a number, a whole number below 10^9 and a decimal, in one piece.
-fn write_digits(f: &mut fmt::Formatter<'_>, number: f64, whole: u64, tenth: Option<u64>) -> fmt::Result {
+fn write_digits(
+    f: &mut fmt::Formatter<'_>,
+    number: f64,
+    whole: u64,
+    tenth: Option<u64>,
+) -> fmt::Result {
     let digit = |n: u64| b'0' + u8::try_from(n % 10).unwrap_or_default();
     let mut text = [0; 16];
     let mut at = text.len();
@@ -59,13 +65,18 @@ fn write_digits(f: &mut fmt::Formatter<'_>, number: f64, whole: u64, tenth: Opti
     f.write_str(str::from_utf8(&text[at..]).unwrap_or_default())
 }
 
-/// The whole number nearest to the size of one, where it is plain which that is: in between two lies what the multiplication before may have pushed to the other side.
+/// The whole number nearest to the size of one, where it is plain which that is: in between two
+/// lies what the multiplication before may have pushed to the other side.
 fn nearest(number: f64) -> Option<u64> {
     let size = number.abs();
     if size >= 1e9 || size.is_nan() {
         return None;
     }
-    #[expect(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "it is positive and small enough")]
+    #[expect(
+        clippy::cast_possible_truncation,
+        clippy::cast_sign_loss,
+        reason = "it is positive and small enough"
+    )]
     let below = size as u64;
     let over = size.fract() - 0.5;
     (over.abs() > 1e-6).then(|| below + u64::from(over > 0.0))
@@ -85,9 +96,25 @@ mod tests {
 
     #[test]
     fn borders_and_strange_numbers_are_written_as_the_standard_library_writes_them() {
-        for number in
-            [0.0, 0.04, 0.05, 0.25, 0.35, 0.5, 1.5, 2.5, 9.95, 99.95, 0.949_999_999_999_999_9, 1e8, 1e9, 1e15, 1e300, f64::INFINITY, f64::NAN]
-        {
+        for number in [
+            0.0,
+            0.04,
+            0.05,
+            0.25,
+            0.35,
+            0.5,
+            1.5,
+            2.5,
+            9.95,
+            99.95,
+            0.949_999_999_999_999_9,
+            1e8,
+            1e9,
+            1e15,
+            1e300,
+            f64::INFINITY,
+            f64::NAN,
+        ] {
             agrees(number);
             agrees(-number);
         }
@@ -100,7 +127,9 @@ mod tests {
 
     proptest! {
         #[test]
-        fn every_number_is_written_as_the_standard_library_writes_it(number in prop_oneof![any::<f64>(), -1e5..1e5, -50.0..50.0]) {
+        fn every_number_is_written_as_the_standard_library_writes_it(
+            number in prop_oneof![any::<f64>(), -1e5..1e5, -50.0..50.0],
+        ) {
             agrees(number);
         }
     }

@@ -1,4 +1,5 @@
-//! Spans of time: minutes after birth, seconds to the first breath, ages in days and weeks. Base unit: second.
+//! Spans of time: minutes after birth, seconds to the first breath, ages in days and weeks. Base
+//! unit: second.
 //!
 //! In: `40 s`, `1 min 20 s`, `36 h`, `56 days`, `8 weeks`. Out: a [`Span`] of at most 100 years.
 
@@ -17,7 +18,9 @@ impl Span {
     /// A span of whole days.
     #[must_use]
     pub const fn days(days: u32) -> Self {
-        Self { seconds: days as u64 * DAY }
+        Self {
+            seconds: days as u64 * DAY,
+        }
     }
 
     /// Length in seconds.
@@ -42,7 +45,11 @@ impl Span {
 impl FromStr for Span {
     type Err = Unreadable;
 
-    #[expect(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "the range is checked before the cast")]
+    #[expect(
+        clippy::cast_possible_truncation,
+        clippy::cast_sign_loss,
+        reason = "the range is checked before the cast"
+    )]
     fn from_str(text: &str) -> Result<Self, Unreadable> {
         let unreadable = || {
             Unreadable::new(
@@ -59,7 +66,9 @@ impl FromStr for Span {
         while !rest.is_empty() {
             let (value, tail) = number::split_unit(rest);
             let value = number::parse(value).ok_or_else(unreadable)?;
-            let letters = tail.find(|c: char| !c.is_alphabetic()).unwrap_or(tail.len());
+            let letters = tail
+                .find(|c: char| !c.is_alphabetic())
+                .unwrap_or(tail.len());
             let (unit, tail) = tail.split_at(letters);
             seconds += value
                 * match unit {
@@ -69,16 +78,26 @@ impl FromStr for Span {
                     "d" | "day" | "days" => 86_400.0,
                     "w" | "week" | "weeks" => 604_800.0,
                     "" => {
-                        return Err(Unreadable::new("unit-missing", format!("`{text}` does not say in which unit"), "add s, min, h, days or weeks"));
+                        return Err(Unreadable::new(
+                            "unit-missing",
+                            format!("`{text}` does not say in which unit"),
+                            "add s, min, h, days or weeks",
+                        ));
                     }
                     _ => return Err(unreadable()),
                 };
             rest = tail.trim();
         }
         if seconds > 36_525.0 * 86_400.0 {
-            return Err(Unreadable::new("out-of-range", format!("`{text}` is longer than a century"), "check the unit"));
+            return Err(Unreadable::new(
+                "out-of-range",
+                format!("`{text}` is longer than a century"),
+                "check the unit",
+            ));
         }
-        Ok(Self { seconds: seconds.round() as u64 })
+        Ok(Self {
+            seconds: seconds.round() as u64,
+        })
     }
 }
 

@@ -1,6 +1,7 @@
 //! Body temperatures. Base unit: degree Celsius.
 //!
-//! In: `35.8 °C`, `35.8 C`, `96.4 °F`. Out: a [`Temperature`] between 20 and 45 °C, the range a living dog and its thermometer can show.
+//! In: `35.8 °C`, `35.8 C`, `96.4 °F`. Out: a [`Temperature`] between 20 and 45 °C, the range a
+//! living dog and its thermometer can show.
 
 use super::{Unreadable, number, read_from_text};
 use std::{fmt, str::FromStr};
@@ -24,8 +25,13 @@ impl FromStr for Temperature {
 
     fn from_str(text: &str) -> Result<Self, Unreadable> {
         let (value, unit) = number::split_unit(text.trim());
-        let value = number::parse(value)
-            .ok_or_else(|| Unreadable::new("not-a-temperature", format!("`{text}` is not a temperature"), "write it as 35.8 °C or 96.4 °F"))?;
+        let value = number::parse(value).ok_or_else(|| {
+            Unreadable::new(
+                "not-a-temperature",
+                format!("`{text}` is not a temperature"),
+                "write it as 35.8 °C or 96.4 °F",
+            )
+        })?;
         let celsius = match unit.trim_start_matches(['°', 'º']).trim() {
             "C" | "c" => value,
             "F" | "f" => (value - 32.0) / 1.8,
@@ -37,7 +43,13 @@ impl FromStr for Temperature {
                     format!("write `{text} {unit}` if that is what you read"),
                 ));
             }
-            other => return Err(Unreadable::new("unit-unknown", format!("`{other}` is not a unit of temperature"), "use °C or °F")),
+            other => {
+                return Err(Unreadable::new(
+                    "unit-unknown",
+                    format!("`{other}` is not a unit of temperature"),
+                    "use °C or °F",
+                ));
+            }
         };
         if (20.0..=45.0).contains(&celsius) {
             Ok(Self { celsius })
@@ -71,13 +83,19 @@ mod tests {
     fn fahrenheit_agrees_with_celsius() {
         // The definition of the Fahrenheit scale: 94 °F = 34.44 °C, 101 °F = 38.33 °C.
         for (f, c) in [("94 °F", 34.44), ("99 F", 37.22), ("101 °F", 38.33)] {
-            assert!((f.parse::<Temperature>().unwrap().celsius() - c).abs() < 0.01, "{f}");
+            assert!(
+                (f.parse::<Temperature>().unwrap().celsius() - c).abs() < 0.01,
+                "{f}"
+            );
         }
     }
 
     #[test]
     fn a_bare_or_impossible_value_is_refused() {
-        assert_eq!("96.4".parse::<Temperature>().unwrap_err().hint, "write `96.4 °F` if that is what you read");
+        assert_eq!(
+            "96.4".parse::<Temperature>().unwrap_err().hint,
+            "write `96.4 °F` if that is what you read"
+        );
         for text in ["358 °C", "5 °C", "35.8 K", "warm", "", "-36 °C"] {
             assert!(text.parse::<Temperature>().is_err(), "{text}");
         }

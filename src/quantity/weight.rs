@@ -1,12 +1,15 @@
-//! Weights. Base unit: the gram, kept as whole nanograms so that ounces survive a round trip exactly.
+//! Weights. Base unit: the gram, kept as whole nanograms so that ounces survive a round trip
+//! exactly.
 //!
-//! In: `212 g`, `0.212 kg`, `7 3/4 oz`, `1 lb 2 oz`. Out: a [`Weight`] between 0 and 200 kg. A bare number is never taken for a weight, except through
-//! [`WeightEntry`] where the file named its unit once at the head.
+//! In: `212 g`, `0.212 kg`, `7 3/4 oz`, `1 lb 2 oz`. Out: a [`Weight`] between 0 and 200 kg. A bare
+//! number is never taken for a weight, except through [`WeightEntry`] where the file named its unit
+//! once at the head.
 
 use super::{Unreadable, number, read_from_text};
 use std::{fmt, str::FromStr};
 
-/// Nanograms in one international avoirdupois ounce, exact: 28.349523125 g (international yard and pound agreement of 1959).
+/// Nanograms in one international avoirdupois ounce, exact: 28.349523125 g (international yard and
+/// pound agreement of 1959).
 const NG_PER_OZ: f64 = 28_349_523_125.0;
 const NG_PER_G: f64 = 1_000_000_000.0;
 /// The heaviest weight that is read: 200 kg, above the heaviest dog.
@@ -70,8 +73,16 @@ impl FromStr for WeightUnit {
             "kg" => Ok(Self::Kilogram),
             "oz" => Ok(Self::Ounce),
             "lb" | "lbs" => Ok(Self::Pound),
-            "" => Err(Unreadable::new("unit-unknown", "no unit of weight stands here", "use g, kg, oz or lb")),
-            other => Err(Unreadable::new("unit-unknown", format!("`{other}` is not a unit of weight"), "use g, kg, oz or lb")),
+            "" => Err(Unreadable::new(
+                "unit-unknown",
+                "no unit of weight stands here",
+                "use g, kg, oz or lb",
+            )),
+            other => Err(Unreadable::new(
+                "unit-unknown",
+                format!("`{other}` is not a unit of weight"),
+                "use g, kg, oz or lb",
+            )),
         }
     }
 }
@@ -88,7 +99,10 @@ impl Weight {
 
     /// The weight in grams.
     #[must_use]
-    #[expect(clippy::cast_precision_loss, reason = "200 kg in nanograms is below 2^53")]
+    #[expect(
+        clippy::cast_precision_loss,
+        reason = "200 kg in nanograms is below 2^53"
+    )]
     pub fn grams(self) -> f64 {
         self.nanograms as f64 / NG_PER_G
     }
@@ -106,7 +120,10 @@ impl Weight {
 
     /// The weight in avoirdupois ounces.
     #[must_use]
-    #[expect(clippy::cast_precision_loss, reason = "200 kg in nanograms is below 2^53")]
+    #[expect(
+        clippy::cast_precision_loss,
+        reason = "200 kg in nanograms is below 2^53"
+    )]
     pub fn ounces(self) -> f64 {
         self.nanograms as f64 / NG_PER_OZ
     }
@@ -116,15 +133,24 @@ impl Weight {
     pub fn show(self, in_ounces: bool) -> String {
         if !in_ounces {
             let grams = self.grams();
-            return if grams >= 5000.0 { format!("{} kg", number::show(grams / 1000.0, 2)) } else { format!("{} g", number::show(grams, 0)) };
+            return if grams >= 5000.0 {
+                format!("{} kg", number::show(grams / 1000.0, 2))
+            } else {
+                format!("{} g", number::show(grams, 0))
+            };
         }
         let tenths = (self.ounces() * 10.0).round();
         let pounds = (tenths / 160.0).floor();
         let ounces = number::show((tenths - pounds * 160.0) / 10.0, 1);
-        if pounds > 0.0 { format!("{pounds:.0} lb {ounces} oz") } else { format!("{ounces} oz") }
+        if pounds > 0.0 {
+            format!("{pounds:.0} lb {ounces} oz")
+        } else {
+            format!("{ounces} oz")
+        }
     }
 
-    /// What a scale showed, as a hand types it: `231`, `8.1oz`, `8 1/4 oz`, `1 lb 2`, `231,5`. A bare number is taken in `unit`. Given back are the weight and the way the records write it,
+    /// What a scale showed, as a hand types it: `231`, `8.1oz`, `8 1/4 oz`, `1 lb 2`, `231,5`. A
+    /// bare number is taken in `unit`. Given back are the weight and the way the records write it,
     /// which keeps the number as it was typed.
     ///
     /// # Errors
@@ -134,27 +160,54 @@ impl Weight {
         let text = text.split_whitespace().collect::<Vec<_>>().join(" ");
         let weight = text.parse::<WeightEntry>()?.resolve(Some(unit))?;
         let (number, rest) = number::split_unit(&text);
-        let letters = rest.find(|c: char| !c.is_alphabetic()).unwrap_or(rest.len());
+        let letters = rest
+            .find(|c: char| !c.is_alphabetic())
+            .unwrap_or(rest.len());
         let (written_unit, tail) = rest.split_at(letters);
-        let unit = if written_unit.is_empty() { unit } else { written_unit.parse()? };
+        let unit = if written_unit.is_empty() {
+            unit
+        } else {
+            written_unit.parse()?
+        };
         let (ounces, _) = number::split_unit(tail.trim());
-        let written = format!("{number} {}{}", unit.name(), if ounces.is_empty() { String::new() } else { format!(" {ounces} oz") });
+        let written = format!(
+            "{number} {}{}",
+            unit.name(),
+            if ounces.is_empty() {
+                String::new()
+            } else {
+                format!(" {ounces} oz")
+            }
+        );
         let written = written.replace(',', ".");
         match written.parse::<Self>() {
             Ok(again) if again == weight => Ok((weight, written)),
-            _ => Err(Unreadable::new("not-a-weight", format!("`{text}` is not a weight"), "write a number and its unit, such as 212 g or 7 3/4 oz")),
+            _ => Err(Unreadable::new(
+                "not-a-weight",
+                format!("`{text}` is not a weight"),
+                "write a number and its unit, such as 212 g or 7 3/4 oz",
+            )),
         }
     }
 
-    #[expect(clippy::cast_possible_truncation, reason = "the range was checked in the line above")]
+    #[expect(
+        clippy::cast_possible_truncation,
+        reason = "the range was checked in the line above"
+    )]
     fn from_nanograms(nanograms: f64) -> Option<Self> {
-        let in_range = (1.0..=MOST_KG * 1000.0 * NG_PER_G).contains(&nanograms);
-        in_range.then(|| Self { nanograms: nanograms.round() as i64 })
+        let in_range = (NG_PER_G..=MOST_KG * 1000.0 * NG_PER_G).contains(&nanograms);
+        in_range.then(|| Self {
+            nanograms: nanograms.round() as i64,
+        })
     }
 
     fn of(value: f64, unit: WeightUnit, text: &str) -> Result<Self, Unreadable> {
         Self::from_nanograms(value * unit.nanograms()).ok_or_else(|| {
-            Unreadable::new("out-of-range", format!("`{text}` is no weight of a dog"), "a weight is above 0 and at most 200 kg, such as 212 g")
+            Unreadable::new(
+                "out-of-range",
+                format!("`{text}` is no weight of a dog"),
+                "a weight is at least 1 g and at most 200 kg, such as 212 g",
+            )
         })
     }
 }
@@ -182,7 +235,8 @@ read_from_text!(Weight, "Weight", {
     "pattern": "^[0-9.,¼½¾⅐-⅞][0-9., /⁄¼½¾⅐-⅞]*(g|kg|oz|lb)( [0-9.,¼½¾⅐-⅞][0-9., /⁄¼½¾⅐-⅞]*oz)?$",
 });
 
-/// A weight as written in a weigh-in: complete, or a bare number that needs the unit named at the head of the file.
+/// A weight as written in a weigh-in: complete, or a bare number that needs the unit named at the
+/// head of the file.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub enum WeightEntry {
     /// Carries its own unit.
@@ -221,14 +275,20 @@ impl FromStr for WeightEntry {
     fn from_str(text: &str) -> Result<Self, Unreadable> {
         let text = text.trim();
         let unreadable = || {
-            Unreadable::new("not-a-weight", format!("`{text}` is not a weight"), "write a number and its unit, such as 212 g, 7 3/4 oz or 1 lb 2 oz")
+            Unreadable::new(
+                "not-a-weight",
+                format!("`{text}` is not a weight"),
+                "write a number and its unit, such as 212 g, 7 3/4 oz or 1 lb 2 oz",
+            )
         };
         let (value, rest) = number::split_unit(text);
         let value = number::parse(value).ok_or_else(unreadable)?;
         if rest.is_empty() {
             return Ok(Self::Bare(value));
         }
-        let letters = rest.find(|c: char| !c.is_alphabetic()).unwrap_or(rest.len());
+        let letters = rest
+            .find(|c: char| !c.is_alphabetic())
+            .unwrap_or(rest.len());
         let (unit, tail) = rest.split_at(letters);
         if unit.is_empty() {
             return Err(unreadable());
@@ -240,7 +300,9 @@ impl FromStr for WeightEntry {
         }
         let (ounces, last) = number::split_unit(tail);
         let ounces = number::parse(ounces).ok_or_else(unreadable)?;
-        let pounds_and_ounces = unit == WeightUnit::Pound && (last.is_empty() || last.eq_ignore_ascii_case("oz")) && ounces < 16.0;
+        let pounds_and_ounces = unit == WeightUnit::Pound
+            && (last.is_empty() || last.eq_ignore_ascii_case("oz"))
+            && ounces < 16.0;
         if !pounds_and_ounces {
             return Err(unreadable());
         }
@@ -250,7 +312,8 @@ impl FromStr for WeightEntry {
 
 read_from_text!(WeightEntry, "WeightEntry", {
     "type": ["string", "number"],
-    "description": "a weight with its unit (212 g, 7 3/4 oz), or a bare number below a block that names the unit",
+    "description": "a weight with its unit (212 g, 7 3/4 oz), or a bare number below a block that \
+     names the unit",
 });
 read_from_text!(WeightUnit, "WeightUnit", { "type": "string", "enum": ["g", "kg", "oz", "lb"] });
 
@@ -283,15 +346,37 @@ mod tests {
     #[test]
     fn a_bare_number_asks_for_its_unit() {
         let problem = "7.5".parse::<Weight>().unwrap_err();
-        assert_eq!((problem.code, problem.hint.as_str()), ("unit-missing", "write `7.5 oz` if that is what the scale showed"));
+        assert_eq!(
+            (problem.code, problem.hint.as_str()),
+            (
+                "unit-missing",
+                "write `7.5 oz` if that is what the scale showed"
+            )
+        );
         assert!("231".parse::<Weight>().unwrap_err().hint.contains("231 g"));
         // What begins with a sign has no unit that could be named.
-        assert_eq!("231 - 5".parse::<Weight>().unwrap_err().message, "`231 - 5` is not a weight");
+        assert_eq!(
+            "231 - 5".parse::<Weight>().unwrap_err().message,
+            "`231 - 5` is not a weight"
+        );
     }
 
     #[test]
     fn nonsense_is_refused() {
-        for text in ["", "g", "-5 g", "0 g", "212 stone", "1 lb 20 oz", "1 oz 2 g", "201 kg", "212 g g", "7 3/4", "١٢ g"] {
+        for text in [
+            "",
+            "g",
+            "-5 g",
+            "0 g",
+            "¼ g",
+            "212 stone",
+            "1 lb 20 oz",
+            "1 oz 2 g",
+            "201 kg",
+            "212 g g",
+            "7 3/4",
+            "١٢ g",
+        ] {
             assert!(text.parse::<Weight>().is_err(), "{text}");
         }
     }
@@ -317,16 +402,24 @@ mod tests {
             ("1lb 2oz", WeightUnit::Gram, "1 lb 2 oz"),
             ("0.231", WeightUnit::Kilogram, "0.231 kg"),
         ] {
-            assert_eq!(Weight::typed(text, unit).unwrap(), (weight(written), written.to_owned()), "{text}");
+            assert_eq!(
+                Weight::typed(text, unit).unwrap(),
+                (weight(written), written.to_owned()),
+                "{text}"
+            );
         }
-        for text in ["", "g", "much", "0", "-3", "231 gg", "1 lb 20", "12 12", "300 kg"] {
+        for text in [
+            "", "g", "much", "0", "-3", "231 gg", "1 lb 20", "12 12", "300 kg",
+        ] {
             assert!(Weight::typed(text, WeightUnit::Gram).is_err(), "{text}");
         }
     }
 
     proptest! {
         #[test]
-        fn whatever_is_taken_reads_back(text in "[0-9]{1,4}([., /][0-9]{1,3})? ?(g|kg|oz|lb|lbs)?( [0-9]{1,2}( ?oz)?)?") {
+        fn whatever_is_taken_reads_back(
+            text in "[0-9]{1,4}([., /][0-9]{1,3})? ?(g|kg|oz|lb|lbs)?( [0-9]{1,2}( ?oz)?)?",
+        ) {
             if let Ok((taken, written)) = Weight::typed(&text, WeightUnit::Gram) {
                 prop_assert_eq!(weight(&written), taken);
             }
@@ -340,7 +433,11 @@ mod tests {
 
         #[test]
         fn sixteenths_of_an_ounce_round_trip(sixteenths in 1_u32..5000) {
-            let text = if sixteenths % 16 == 0 { format!("{} oz", sixteenths / 16) } else { format!("{} {}/16 oz", sixteenths / 16, sixteenths % 16) };
+            let text = if sixteenths % 16 == 0 {
+                format!("{} oz", sixteenths / 16)
+            } else {
+                format!("{} {}/16 oz", sixteenths / 16, sixteenths % 16)
+            };
             prop_assert!((weight(&text).ounces() * 16.0 - f64::from(sixteenths)).abs() < 1e-6);
         }
 

@@ -1,7 +1,9 @@
 //! Spans in days as promises and agreements count them: `5 working days`, `3 days`, `2 weeks`.
 //!
-//! In: the text. Out: a [`Within`] that makes a day from another. The day from which it counts is not counted itself, and the last day belongs to it (as in article 3 of Regulation (EEC,
-//! Euratom) 1182/71; from memory). Working days are Monday to Friday. Public holidays are not known here: they differ from town to town.
+//! In: the text. Out: a [`Within`] that makes a day from another. The day from which it counts is
+//! not counted itself, and the last day belongs to it (as in article 3 of Regulation (EEC, Euratom)
+//! 1182/71; from memory). Working days are Monday to Friday. Public holidays are not known here:
+//! they differ from town to town.
 
 use super::{Day, Unreadable, number, read_from_text};
 use chrono::{Datelike, Weekday};
@@ -30,7 +32,10 @@ impl Within {
         let (mut last, mut left) = (day, self.days);
         while left > 0 {
             last = last.plus(1);
-            left -= u16::from(!matches!(last.date().weekday(), Weekday::Sat | Weekday::Sun));
+            left -= u16::from(!matches!(
+                last.date().weekday(),
+                Weekday::Sat | Weekday::Sun
+            ));
         }
         last
     }
@@ -39,7 +44,11 @@ impl Within {
 impl FromStr for Within {
     type Err = Unreadable;
 
-    #[expect(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "the range is checked before the cast")]
+    #[expect(
+        clippy::cast_possible_truncation,
+        clippy::cast_sign_loss,
+        reason = "the range is checked before the cast"
+    )]
     fn from_str(text: &str) -> Result<Self, Unreadable> {
         const HINT: &str = "write a whole number and days, working days or weeks: 5 working days";
         let (count, unit) = number::split_unit(text.trim());
@@ -49,13 +58,34 @@ impl FromStr for Within {
             "week" | "weeks" => (7.0, false),
             "working day" | "working days" => (1.0, true),
             "" if number::parse(count).is_some() => {
-                return Err(Unreadable::new("unit-missing", format!("`{text}` does not say days or working days"), HINT));
+                return Err(Unreadable::new(
+                    "unit-missing",
+                    format!("`{text}` does not say days or working days"),
+                    HINT,
+                ));
             }
-            _ => return Err(Unreadable::new("not-within", format!("`{text}` is not a number of days"), HINT)),
+            _ => {
+                return Err(Unreadable::new(
+                    "not-within",
+                    format!("`{text}` is not a number of days"),
+                    HINT,
+                ));
+            }
         };
-        let days = number::parse(count).map(|count| count * each).filter(|days| (1.0..=366.0).contains(days) && days.fract() == 0.0);
-        let days = days.ok_or_else(|| Unreadable::new("not-within", format!("`{text}` is not 1 to 366 whole days"), HINT))?;
-        Ok(Self { days: days as u16, working })
+        let days = number::parse(count)
+            .map(|count| count * each)
+            .filter(|days| (1.0..=366.0).contains(days) && days.fract() == 0.0);
+        let days = days.ok_or_else(|| {
+            Unreadable::new(
+                "not-within",
+                format!("`{text}` is not 1 to 366 whole days"),
+                HINT,
+            )
+        })?;
+        Ok(Self {
+            days: days as u16,
+            working,
+        })
     }
 }
 
@@ -63,7 +93,12 @@ impl FromStr for Within {
 impl fmt::Display for Within {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         let Self { days, working } = self;
-        write!(f, "{days} {}day{}", if *working { "working " } else { "" }, if *days == 1 { "" } else { "s" })
+        write!(
+            f,
+            "{days} {}day{}",
+            if *working { "working " } else { "" },
+            if *days == 1 { "" } else { "s" }
+        )
     }
 }
 
@@ -77,7 +112,10 @@ mod tests {
     use super::*;
 
     fn last(text: &str, day: &str) -> String {
-        text.parse::<Within>().unwrap().after(day.parse().unwrap()).to_string()
+        text.parse::<Within>()
+            .unwrap()
+            .after(day.parse().unwrap())
+            .to_string()
     }
 
     #[test]
@@ -88,20 +126,34 @@ mod tests {
         assert_eq!(last("1 working day", "2026-10-16"), "2026-10-19");
         assert_eq!(last("5 working days", "2026-10-19"), "2026-10-26");
         assert_eq!(last("10 working days", "2026-12-21"), "2027-01-04");
-        assert_eq!((last("5 days", "2026-10-17"), last("2 weeks", "2026-10-17")), ("2026-10-22".to_owned(), "2026-10-31".to_owned()));
+        assert_eq!(
+            (last("5 days", "2026-10-17"), last("2 weeks", "2026-10-17")),
+            ("2026-10-22".to_owned(), "2026-10-31".to_owned())
+        );
     }
 
     #[test]
     fn it_is_said_as_it_is_written_and_what_is_no_number_of_days_is_refused() {
-        for (text, said) in [("5 working days", "5 working days"), (" 1  working  day", "1 working day"), ("2 weeks", "14 days"), ("1 day", "1 day")]
-        {
+        for (text, said) in [
+            ("5 working days", "5 working days"),
+            (" 1  working  day", "1 working day"),
+            ("2 weeks", "14 days"),
+            ("1 day", "1 day"),
+        ] {
             assert_eq!(text.parse::<Within>().unwrap().to_string(), said);
         }
-        for (text, code) in
-            [("5", "unit-missing"), ("", "not-within"), ("0 days", "not-within"), ("1.5 days", "not-within"), ("53 weeks", "not-within")]
-        {
+        for (text, code) in [
+            ("5", "unit-missing"),
+            ("", "not-within"),
+            ("0 days", "not-within"),
+            ("1.5 days", "not-within"),
+            ("53 weeks", "not-within"),
+        ] {
             assert_eq!(text.parse::<Within>().unwrap_err().code, code, "{text}");
         }
-        assert!("five working days".parse::<Within>().is_err() && "5 bank days".parse::<Within>().is_err());
+        assert!(
+            "five working days".parse::<Within>().is_err()
+                && "5 bank days".parse::<Within>().is_err()
+        );
     }
 }

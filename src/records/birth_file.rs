@@ -1,7 +1,8 @@
 //! The birth of a litter in a file of its own, as a whelping sheet gives it.
 //!
-//! In: the bytes of the file and what it is called. Out: a [`BirthFile`], or problems with places in it. The file holds the keys `birth` and `puppies` of `litter.yaml` and nothing else; a comment
-//! at its head, `# litter: winter-2026`, says whose birth it is.
+//! In: the bytes of the file and what it is called. Out: a [`BirthFile`], or problems with places
+//! in it. The file holds the keys `birth` and `puppies` of `litter.yaml` and nothing else; a
+//! comment at its head, `# litter: winter-2026`, says whose birth it is.
 
 use super::litter::{Birth, Puppy};
 use super::problem::{Place, Problem, key_path};
@@ -47,29 +48,64 @@ impl BirthFile {
         let (mut sources, mut problems) = (Sources::default(), Vec::new());
         let Ok(text) = String::from_utf8(bytes) else {
             let hint = "is it the file that the whelping sheet saved?";
-            problems.push(Problem::error("not-utf-8", Place::file(&name), "this file is not text", hint));
+            problems.push(Problem::error(
+                "not-utf-8",
+                Place::file(&name),
+                "this file is not text",
+                hint,
+            ));
             return (None, sources, problems);
         };
         // What phones and mail programs put around a text changes nothing of it.
-        let text = text.strip_prefix('\u{feff}').unwrap_or(&text).replace("\r\n", "\n");
-        sources.insert(name.clone(), Source { text: text.as_str().into(), yaml: 0..text.len() });
+        let text = text
+            .strip_prefix('\u{feff}')
+            .unwrap_or(&text)
+            .replace("\r\n", "\n");
+        sources.insert(
+            name.clone(),
+            Source {
+                text: text.as_str().into(),
+                yaml: 0..text.len(),
+            },
+        );
         let litter = litter_of(&name, &text, &mut problems);
         let part: Option<BirthPart> = reading::read(&name, &text, 0..text.len(), &mut problems);
-        let file = part.filter(|_| problems.is_empty()).and_then(|part| Self::take(name, litter, &text, part, &mut problems));
+        let file = part
+            .filter(|_| problems.is_empty())
+            .and_then(|part| Self::take(name, litter, &text, part, &mut problems));
         (file, sources, problems)
     }
 
-    fn take(name: String, litter: Option<Id>, text: &str, part: BirthPart, problems: &mut Vec<Problem>) -> Option<Self> {
+    fn take(
+        name: String,
+        litter: Option<Id>,
+        text: &str,
+        part: BirthPart,
+        problems: &mut Vec<Problem>,
+    ) -> Option<Self> {
         let BirthPart { birth, puppies } = part;
         if birth.is_none() && puppies.is_empty() {
             let hint = "a file of the whelping sheet holds `birth:` and `puppies:`";
-            problems.push(Problem::error("nothing-to-take-in", Place::file(&name), "there is neither a birth nor a puppy in this file", hint));
+            problems.push(Problem::error(
+                "nothing-to-take-in",
+                Place::file(&name),
+                "there is neither a birth nor a puppy in this file",
+                hint,
+            ));
             return None;
         }
         for (i, puppy) in puppies.iter().enumerate() {
-            if let Some(first) = puppies[..i].iter().position(|earlier| earlier.id == puppy.id) {
+            if let Some(first) = puppies[..i]
+                .iter()
+                .position(|earlier| earlier.id == puppy.id)
+            {
                 let place = |i: usize| Place::path(&name, key_path!["puppies", i, "id"]);
-                let problem = Problem::error("puppy-twice", place(i), format!("there are two puppies `{}`", puppy.id), "give one another id");
+                let problem = Problem::error(
+                    "puppy-twice",
+                    place(i),
+                    format!("there are two puppies `{}`", puppy.id),
+                    "give one another id",
+                );
                 problems.push(problem.and(place(first), "the first"));
             }
         }
@@ -78,29 +114,66 @@ impl BirthFile {
             Ok(values) => values,
             Err(fault) => {
                 let hint = "is it the file that the whelping sheet saved? Save it there once more";
-                problems.push(Problem::error("yaml-broken", Place::file(&name), format!("this file cannot be read: {fault}"), hint));
+                problems.push(Problem::error(
+                    "yaml-broken",
+                    Place::file(&name),
+                    format!("this file cannot be read: {fault}"),
+                    hint,
+                ));
                 return None;
             }
         };
-        let written = values.remove("birth").and_then(|value| if let Value::Mapping(block) = value { Some(block) } else { None });
+        let written = values.remove("birth").and_then(|value| {
+            if let Value::Mapping(block) = value {
+                Some(block)
+            } else {
+                None
+            }
+        });
         let blocks = match values.remove("puppies") {
             Some(Value::Sequence(items)) => items,
             _ => Vec::new(),
         };
-        let blocks = blocks.into_iter().filter_map(|item| if let Value::Mapping(block) = item { Some(block) } else { None });
-        let puppies = puppies.into_iter().map(|puppy| puppy.id).zip(blocks.map(spoken)).collect();
-        problems.is_empty().then(|| Self { name, litter, birth: written.map(spoken), puppies })
+        let blocks = blocks.into_iter().filter_map(|item| {
+            if let Value::Mapping(block) = item {
+                Some(block)
+            } else {
+                None
+            }
+        });
+        let puppies = puppies
+            .into_iter()
+            .map(|puppy| puppy.id)
+            .zip(blocks.map(spoken))
+            .collect();
+        problems.is_empty().then(|| Self {
+            name,
+            litter,
+            birth: written.map(spoken),
+            puppies,
+        })
     }
 }
 
 /// Without the keys that were left empty: they mean the same as leaving them out.
 fn spoken(block: Mapping) -> Mapping {
     let is_empty = |value: &Value| {
-        value.is_null() || value.as_str().is_some_and(|text| text.trim().is_empty()) || value.as_mapping().is_some_and(Mapping::is_empty)
+        value.is_null()
+            || value.as_str().is_some_and(|text| text.trim().is_empty())
+            || value.as_mapping().is_some_and(Mapping::is_empty)
     };
     block
         .into_iter()
-        .map(|(key, value)| (key, if let Value::Mapping(inner) = value { Value::Mapping(spoken(inner)) } else { value }))
+        .map(|(key, value)| {
+            (
+                key,
+                if let Value::Mapping(inner) = value {
+                    Value::Mapping(spoken(inner))
+                } else {
+                    value
+                },
+            )
+        })
         .filter(|(_, value)| !is_empty(value))
         .collect()
 }
@@ -108,13 +181,24 @@ fn spoken(block: Mapping) -> Mapping {
 /// The litter that the comment at the head names.
 fn litter_of(name: &str, text: &str, problems: &mut Vec<Problem>) -> Option<Id> {
     let mut at = 0;
-    for line in text.split_inclusive('\n').take_while(|line| line.starts_with('#') || line.trim().is_empty()) {
-        if let Some(named) = line.trim_start_matches(['#', ' ']).strip_prefix("litter:").map(str::trim).filter(|named| !named.is_empty()) {
+    for line in text
+        .split_inclusive('\n')
+        .take_while(|line| line.starts_with('#') || line.trim().is_empty())
+    {
+        if let Some(named) = line
+            .trim_start_matches(['#', ' '])
+            .strip_prefix("litter:")
+            .map(str::trim)
+            .filter(|named| !named.is_empty())
+        {
             let start = at + line.find(named).unwrap_or(0);
             return match named.parse() {
                 Ok(id) => Some(id),
                 Err(why) => {
-                    problems.push(Problem::unreadable(Place::bytes(name, start..start + named.len()), why));
+                    problems.push(Problem::unreadable(
+                        Place::bytes(name, start..start + named.len()),
+                        why,
+                    ));
                     None
                 }
             };

@@ -1,7 +1,8 @@
 //! `care-plan.yaml`: what the keeper changes in the built-in care plan.
 //!
-//! In: the file. Out: a [`CarePlan`] of changes. What the built-in items say and when they are due is data of `husbandry`; only their names stand here, so that a slip in a
-//! name is noticed where it was written.
+//! In: the file. Out: a [`CarePlan`] of changes. What the built-in items say and when they are due
+//! is data of `husbandry`; only their names stand here, so that a slip in a name is noticed where
+//! it was written.
 
 use crate::quantity::{Id, Percent, Span, Temperature, Text};
 use schemars::JsonSchema;
@@ -12,15 +13,19 @@ use serde::Deserialize;
 #[serde(deny_unknown_fields, default)]
 pub struct CarePlan {
     /// Which published worming schedule is followed.
+    #[schemars(title = "Worming schedule")]
     pub worming: WormingSchedule,
     /// Which published vaccination schedule is followed.
+    #[schemars(title = "Vaccination schedule")]
     pub vaccination: VaccinationSchedule,
     /// Whether leptospirosis belongs to the core where you live; without it, as the schedule says.
     pub leptospirosis: Option<bool>,
     /// Items added, changed by giving their id again, or dropped.
+    #[schemars(title = "Items added or changed")]
     pub items: Vec<CareItem>,
     /// Values at which a finding is made, in place of the built-in ones.
-    pub thresholds: Thresholds,
+    #[schemars(title = "Limits of your own")]
+    pub thresholds: OwnThresholds,
 }
 
 /// Names of the built-in items.
@@ -96,12 +101,13 @@ pub enum VaccinationSchedule {
 /// The keeper's own values for findings; what is left out stays as built in.
 #[derive(Debug, Clone, Default, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields, default)]
-pub struct Thresholds {
+pub struct OwnThresholds {
     /// Loss by the end of day 2, of birth weight.
     pub early_loss: Option<Percent>,
     /// Loss from the highest weight.
     pub total_loss: Option<Percent>,
     /// Age after which a puppy should not be below its birth weight.
+    #[schemars(title = "Back at birth weight by")]
     pub birth_weight_by: Option<Span>,
     /// Time without gain, after the first day.
     pub stand_still: Option<Span>,
@@ -116,8 +122,10 @@ pub struct Thresholds {
     /// How far under the mean of the littermates a puppy has fallen behind.
     pub behind_litter: Option<Percent>,
     /// Temperature below which a puppy of up to two weeks is cold, and is not fed.
+    #[schemars(title = "Cold below")]
     pub cold: Option<Temperature>,
     /// Time between weigh-ins in the first three weeks.
+    #[schemars(title = "Longest time between weigh-ins")]
     pub weigh_in_gap: Option<Span>,
 }
 
@@ -126,17 +134,22 @@ pub struct Thresholds {
 #[serde(deny_unknown_fields)]
 pub struct CareItem {
     /// Name used to change or drop it.
+    #[schemars(title = "Short name")]
     pub id: Id,
     /// What kind of thing it is.
+    #[schemars(title = "Kind")]
     pub what: CareKind,
     /// In words; needed unless it is dropped.
     pub name: Option<Text>,
     /// Youngest age at which it is due.
+    #[schemars(title = "From this age")]
     pub from: Option<Span>,
     /// Oldest age by which it should be done.
+    #[schemars(title = "Until this age")]
     pub until: Option<Span>,
     /// Drops the item.
     #[serde(default)]
+    #[schemars(title = "Left out of the plan")]
     pub skip: bool,
 }
 
@@ -156,7 +169,8 @@ pub enum CareKind {
     Milestone,
     /// Something the puppy should meet.
     Socialisation,
-    /// Something in which the dam's recovery from the birth shows; its ages are days since the birth.
+    /// Something in which the dam's recovery from the birth shows; its ages are days since the
+    /// birth.
     Recovery,
 }
 

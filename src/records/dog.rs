@@ -1,6 +1,7 @@
 //! `dogs/<dog>.yaml`: a dam, a sire or an ancestor.
 //!
-//! In: the file. Out: a [`Dog`]. Parents are named by [`Id`]; whether they exist and can be parents is checked in `checks`.
+//! In: the file. Out: a [`Dog`]. Parents are named by [`Id`]; whether they exist and can be parents
+//! is checked in `checks`.
 
 use super::since::Since;
 use crate::quantity::{ChipNumber, Day, Id, Text, Weight};
@@ -18,41 +19,53 @@ pub struct Dog {
     /// Female or male.
     pub sex: Sex,
     /// Date of birth.
+    #[schemars(title = "Date of birth")]
     pub born: Option<Day>,
     /// Date of death.
+    #[schemars(title = "Date of death")]
     pub died: Option<Day>,
     /// Coat colour.
     pub colour: Option<Text>,
     /// Breed, where it differs from the kennel's.
     pub breed: Option<Text>,
     /// The dog file of its sire.
+    #[schemars(extend("x-names" = "dog"))]
     pub sire: Option<Id>,
     /// The dog file of its dam.
+    #[schemars(extend("x-names" = "dog"))]
     pub dam: Option<Id>,
     /// Whether it lives here.
     #[serde(default)]
+    #[schemars(title = "Where it lives")]
     pub home: Home,
     /// A public sentence or two.
+    #[schemars(extend("x-long" = true))]
     pub about: Option<Text>,
     /// A picture beside the file.
+    #[schemars(title = "Picture beside the file")]
     pub photo: Option<Text>,
     /// Where it is registered.
     pub registration: Option<Registration>,
     /// Microchip.
+    #[schemars(title = "Microchip number")]
     pub chip: Option<ChipNumber>,
     /// Adult weight.
     pub adult_weight: Option<Weight>,
     /// Results of screening tests.
     #[serde(default)]
+    #[schemars(title = "Screening results")]
     pub screening: Vec<Screening>,
     /// The seasons of a bitch, in any order.
     #[serde(default)]
     pub seasons: Vec<Season>,
     /// When it was spayed or castrated, or that it was.
+    #[schemars(title = "Spayed or castrated")]
     pub neutered: Option<Since>,
     /// When it was taken out of breeding, or that it was.
+    #[schemars(title = "Taken out of breeding")]
     pub retired: Option<Since>,
     /// For the keeper alone.
+    #[schemars(extend("x-long" = true))]
     pub remarks: Option<Text>,
 }
 
@@ -61,14 +74,23 @@ pub struct Dog {
 #[serde(deny_unknown_fields)]
 pub struct Season {
     /// First day of bleeding.
+    #[schemars(title = "First day")]
     pub start: Day,
     /// Last day on which she was in season.
+    #[schemars(title = "Last day")]
     pub end: Option<Day>,
     /// For the keeper alone.
+    #[schemars(extend("x-long" = true))]
     pub remarks: Option<Text>,
 }
 
 impl Dog {
+    /// The name it is called by, or else its whole name.
+    #[must_use]
+    pub fn shown_name(&self) -> &Text {
+        self.call_name.as_ref().unwrap_or(&self.name)
+    }
+
     /// Whether it is alive and can be bred from, as far as the records know.
     #[must_use]
     pub fn can_breed(&self) -> bool {
@@ -102,6 +124,7 @@ pub enum Home {
 #[serde(deny_unknown_fields)]
 pub struct Registration {
     /// Which register.
+    #[schemars(title = "Register")]
     pub registry: Text,
     /// Number in it.
     pub number: Text,
@@ -116,12 +139,15 @@ pub struct Screening {
     /// The result, in the words of the laboratory.
     pub result: Text,
     /// When.
+    #[schemars(title = "Day")]
     pub on: Option<Day>,
     /// Who tested.
+    #[schemars(title = "Tested by")]
     pub by: Option<Text>,
     /// The last day on which the result counts, where the certificate has one.
     pub valid_until: Option<Day>,
     /// Whether everyone may see it.
     #[serde(default)]
+    #[schemars(title = "Everyone may see it")]
     pub publish: bool,
 }

@@ -1,6 +1,7 @@
 //! `litters/<litter>/health.yaml`: what was done or seen, for one puppy, several, all, or the dam.
 //!
-//! In: a list of entries. Out: [`Entry`]s in the order written. That each entry says exactly one thing, at one time, is checked in `checks`.
+//! In: a list of entries. Out: [`Entry`]s in the order written. That each entry says exactly one
+//! thing, at one time, is checked in `checks`.
 
 use super::one_or_many::OneOrMany;
 use crate::quantity::{ChipNumber, Day, Energy, FeedAmount, Id, Moment, Temperature, Text, Weight};
@@ -10,47 +11,59 @@ use serde::Deserialize;
 /// One thing that was done or seen.
 #[derive(Debug, Clone, PartialEq, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
-pub struct Entry {
-    /// The day; or use `at`.
+pub struct HealthEntry {
+    /// The day, where the time does not matter.
+    #[schemars(title = "Day")]
     pub on: Option<Day>,
-    /// Day and time.
+    /// Day and time, in place of the day: 2026-10-06 07:30.
+    #[schemars(title = "Day and time")]
     pub at: Option<Moment>,
-    /// `all`, one puppy, a list of puppies, or `dam`.
+    /// All puppies, some of them, or the dam.
     #[serde(rename = "for")]
+    #[schemars(title = "For whom", extend("x-names" = "patient"))]
     pub whom: OneOrMany<Id>,
     /// Worming.
     pub worming: Option<Parasite>,
     /// Treatment against fleas, ticks or mites.
+    #[schemars(title = "Against fleas, ticks or mites")]
     pub parasite: Option<Parasite>,
     /// Vaccination.
     pub vaccination: Option<Vaccination>,
     /// A veterinary or other check.
+    #[schemars(title = "Check")]
     pub check: Option<Check>,
     /// Rectal temperature.
     pub temperature: Option<Temperature>,
     /// A feed by hand.
+    #[schemars(title = "Fed by hand")]
     pub feed: Option<Feed>,
     /// Signs of illness.
     pub illness: Option<Illness>,
     /// A medicine or other treatment.
     pub treatment: Option<Treatment>,
     /// A microchip put in.
+    #[schemars(title = "Microchip put in")]
     pub chip: Option<ChipImplant>,
     /// A test and its result.
+    #[schemars(title = "Laboratory test")]
     pub test: Option<LabTest>,
     /// How a grown puppy is in its new home.
+    #[schemars(title = "How it is in its new home")]
     pub follow_up: Option<FollowUp>,
     /// Items of the care plan that are done by this, by their names.
     #[serde(default)]
+    #[schemars(title = "Done of the care plan", extend("x-names" = "care item"))]
     pub done: OneOrMany<Id>,
-    /// Items of the care plan that are not for these puppies; say why in `remark`.
+    /// Items of the care plan that are not for these puppies; say why in the remark.
     #[serde(default)]
+    #[schemars(title = "Not for these puppies", extend("x-names" = "care item"))]
     pub excused: OneOrMany<Id>,
     /// Anything worth keeping.
+    #[schemars(extend("x-long" = true))]
     pub remark: Option<Text>,
 }
 
-impl Entry {
+impl HealthEntry {
     /// The day of the entry, when it has one.
     #[must_use]
     pub fn day(&self) -> Option<Day> {
@@ -60,7 +73,9 @@ impl Entry {
     /// Whether the entry is for this puppy, by name or with all others.
     #[must_use]
     pub fn is_for(&self, puppy: &Id) -> bool {
-        self.whom.iter().any(|id| id == puppy || id.as_str() == "all")
+        self.whom
+            .iter()
+            .any(|id| id == puppy || id.as_str() == "all")
     }
 
     /// Whether the entry is for the dam.
@@ -119,14 +134,17 @@ pub struct Parasite {
     /// Product.
     pub product: Option<Text>,
     /// Active substance.
+    #[schemars(title = "Active substance")]
     pub active: Option<Text>,
     /// Batch.
     pub batch: Option<Text>,
     /// The weight it was given for.
+    #[schemars(title = "Weight it was given for")]
     pub weight: Option<Weight>,
     /// What was given, as the label or the vet says.
     pub given: Option<Text>,
     /// Who gave it.
+    #[schemars(title = "Given by")]
     pub by: Option<Text>,
     /// When it is due again.
     pub next_due: Option<Day>,
@@ -146,12 +164,15 @@ pub struct Vaccination {
     /// Batch.
     pub batch: Option<Text>,
     /// Expiry date of the vial.
+    #[schemars(title = "Expiry date")]
     pub expiry: Option<Day>,
     /// First, second …
     pub dose: Option<Text>,
     /// Where on the body.
+    #[schemars(title = "Where on the body")]
     pub site: Option<Text>,
     /// Vet and practice.
+    #[schemars(title = "Given by")]
     pub by: Option<Text>,
     /// When the next is due.
     pub next_due: Option<Day>,
@@ -164,10 +185,13 @@ pub struct Vaccination {
 #[serde(deny_unknown_fields)]
 pub struct Check {
     /// Vet and practice.
+    #[schemars(title = "Checked by")]
     pub by: Option<Text>,
     /// What was found.
+    #[schemars(extend("x-long" = true))]
     pub findings: Option<Text>,
     /// What was advised.
+    #[schemars(extend("x-long" = true))]
     pub advice: Option<Text>,
     /// Heart.
     pub heart: Option<Text>,
@@ -194,10 +218,12 @@ pub struct Check {
 #[serde(deny_unknown_fields)]
 pub struct Feed {
     /// What.
+    #[schemars(title = "What was fed")]
     pub what: Text,
     /// How much: ml or g; other words are kept, and cannot be added up.
     pub amount: Option<FeedAmount>,
     /// Bottle, tube, spoon.
+    #[schemars(title = "How it was fed")]
     pub how: Option<Text>,
     /// Energy of the product, as the packet says; once for each product is enough.
     pub energy: Option<Energy>,
@@ -208,10 +234,13 @@ pub struct Feed {
 #[serde(deny_unknown_fields)]
 pub struct Illness {
     /// What was seen.
+    #[schemars(extend("x-long" = true))]
     pub signs: Text,
     /// What was advised or done.
+    #[schemars(extend("x-long" = true))]
     pub advice: Option<Text>,
     /// Who advised.
+    #[schemars(title = "Advised by")]
     pub by: Option<Text>,
 }
 
@@ -222,12 +251,15 @@ pub struct Treatment {
     /// Product.
     pub product: Text,
     /// Why.
+    #[schemars(title = "Why it was given")]
     pub why: Option<Text>,
     /// What was given, as the vet says.
     pub given: Option<Text>,
     /// Who prescribed it.
+    #[schemars(title = "Prescribed by")]
     pub by: Option<Text>,
     /// Until when.
+    #[schemars(title = "Until this day")]
     pub until: Option<Day>,
 }
 
@@ -236,10 +268,13 @@ pub struct Treatment {
 #[serde(deny_unknown_fields)]
 pub struct ChipImplant {
     /// The number.
+    #[schemars(title = "Number")]
     pub number: ChipNumber,
     /// Who put it in.
+    #[schemars(title = "Put in by")]
     pub by: Option<Text>,
     /// Where on the body.
+    #[schemars(title = "Where on the body")]
     pub site: Option<Text>,
 }
 
@@ -248,10 +283,12 @@ pub struct ChipImplant {
 #[serde(deny_unknown_fields)]
 pub struct LabTest {
     /// What was tested.
+    #[schemars(title = "What was tested")]
     pub what: Text,
     /// The result.
     pub result: Text,
     /// Laboratory.
+    #[schemars(title = "Laboratory")]
     pub by: Option<Text>,
 }
 
@@ -266,7 +303,9 @@ pub struct FollowUp {
     /// Hips: the result of their X-ray, or how it moves.
     pub hips: Option<Text>,
     /// How it is.
+    #[schemars(title = "How it does")]
     pub how: Option<Text>,
     /// Who says so.
+    #[schemars(title = "Told by")]
     pub by: Option<Text>,
 }

@@ -1,10 +1,11 @@
 //! `kennel.yaml`: who we are, where we are, what we promise.
 //!
-//! In: the file. Out: a [`Kennel`]. Which of its fields may be published is decided in `audience`, never here.
+//! In: the file. Out: a [`Kennel`]. Which of its fields may be published is decided in `audience`,
+//! never here.
 
 use super::one_or_many::OneOrMany;
 use super::promise::Promise;
-use crate::quantity::{Day, Span, Text};
+use crate::quantity::{Day, Span, Text, did_you_mean, slips};
 use chrono_tz::Tz;
 use schemars::JsonSchema;
 use serde::Deserialize;
@@ -21,19 +22,22 @@ pub struct Kennel {
     pub summary: Option<Text>,
     /// How to reach the keeper.
     pub contact: Contact,
-    /// ISO 3166-1 code of the country, such as `GB`.
+    /// ISO 3166-1 code of the country, such as GB.
     pub country: Text,
-    /// Region whose rules apply, such as `scotland`.
+    /// Region whose rules apply, such as scotland.
     pub region: Option<Text>,
-    /// Registries whose rules matings are compared with, such as `The Kennel Club`.
+    /// Registries whose rules matings are compared with, such as The Kennel Club.
     #[serde(default)]
     pub registries: OneOrMany<Text>,
-    /// IANA name of the time zone, such as `Europe/London`.
+    /// IANA name of the time zone, such as Europe/London.
+    #[schemars(title = "Time zone")]
     pub time_zone: Zone,
     /// How weights are shown.
     #[serde(default)]
+    #[schemars(title = "Weights are shown in")]
     pub units: Units,
     /// Address of the published site, such as `https://hazelmere.example/`.
+    #[schemars(title = "Address of the site")]
     pub site: Option<SiteAddress>,
     /// The breeder's licence, where there is one.
     pub licence: Option<Licence>,
@@ -41,21 +45,56 @@ pub struct Kennel {
     #[serde(default)]
     pub numbers: Numbers,
     /// Whether visitors see the puppies together with their dam; some places ask to say so.
+    #[schemars(title = "Seen with their dam")]
     pub seen_with_dam: Option<bool>,
     /// Youngest age at which a puppy may leave; default and least: 56 days.
+    #[schemars(title = "Youngest age at leaving")]
     pub leaving_age: Option<Span>,
-    /// What the kennel stands by, a sentence each; one with `within` becomes a date on the page of each family.
+    /// What the kennel stands by, a sentence each; one with days becomes a date on the page of
+    /// each family.
     #[serde(default)]
+    #[schemars(title = "What the kennel stands by")]
     pub policies: Vec<Promise>,
-    /// Pins "today", for a demonstration.
+    /// Pins today to this day, for a demonstration.
+    #[schemars(title = "Today is taken to be")]
     pub as_of: Option<Day>,
 }
 
-/// Regions for which rules are known, by country: their names and ISO 3166-2 codes, as [`plain_name`] writes them. The rules themselves are data of `husbandry`; only their names stand here,
-/// so that a slip is noticed where it was written.
+/// Regions for which rules are known, by country: their names and ISO 3166-2 codes, as
+/// [`plain_name`] writes them. The rules themselves are data of `husbandry`; only their names stand
+/// here, so that a slip is noticed where it was written.
 pub const REGIONS: &[(&str, &[&str])] = &[
-    ("AU", &["new-south-wales", "au-nsw", "nsw", "queensland", "au-qld", "qld", "victoria", "au-vic", "vic"]),
-    ("GB", &["england", "gb-eng", "eng", "scotland", "gb-sct", "sct", "wales", "gb-wls", "wls", "northern-ireland", "gb-nir", "nir"]),
+    (
+        "AU",
+        &[
+            "new-south-wales",
+            "au-nsw",
+            "nsw",
+            "queensland",
+            "au-qld",
+            "qld",
+            "victoria",
+            "au-vic",
+            "vic",
+        ],
+    ),
+    (
+        "GB",
+        &[
+            "england",
+            "gb-eng",
+            "eng",
+            "scotland",
+            "gb-sct",
+            "sct",
+            "wales",
+            "gb-wls",
+            "wls",
+            "northern-ireland",
+            "gb-nir",
+            "nir",
+        ],
+    ),
     (
         "US",
         &[
@@ -101,14 +140,20 @@ pub const REGISTRIES: &[&str] = &[
     "federation-cynologique-internationale",
 ];
 
-/// A name in small letters and digits with single hyphens between: `New South Wales` becomes `new-south-wales`.
+/// A name in small letters and digits with single hyphens between: `New South Wales` becomes
+/// `new-south-wales`.
 #[must_use]
 pub fn plain_name(name: &str) -> String {
-    let letters: String = name.to_lowercase().chars().map(|c| if c.is_alphanumeric() { c } else { ' ' }).collect();
+    let letters: String = name
+        .to_lowercase()
+        .chars()
+        .map(|c| if c.is_alphanumeric() { c } else { ' ' })
+        .collect();
     letters.split_whitespace().collect::<Vec<_>>().join("-")
 }
 
-/// Whether a name as a keeper writes it is one of these, which are as [`plain_name`] writes them; a leading `the` does not matter.
+/// Whether a name as a keeper writes it is one of these, which are as [`plain_name`] writes them; a
+/// leading `the` does not matter.
 #[must_use]
 pub fn is_one_of<'a>(name: &str, mut names: impl Iterator<Item = &'a str>) -> bool {
     let plain = plain_name(name);
@@ -120,16 +165,20 @@ pub fn is_one_of<'a>(name: &str, mut names: impl Iterator<Item = &'a str>) -> bo
 #[serde(deny_unknown_fields)]
 pub struct Contact {
     /// The keeper's name.
+    #[schemars(title = "Keeper")]
     pub keeper: Text,
     /// The keeper's e-mail address.
+    #[schemars(title = "E-mail")]
     pub email: Email,
     /// Telephone, in quotes.
     pub phone: Option<Text>,
     /// Town, public.
     pub town: Option<Text>,
     /// Postal address, for owners only.
+    #[schemars(extend("x-long" = true))]
     pub address: Option<Text>,
     /// Whom to call at night, for owners only.
+    #[schemars(title = "Vet out of hours")]
     pub emergency_vet: Option<EmergencyVet>,
 }
 
@@ -153,7 +202,8 @@ pub struct Licence {
     pub authority: Text,
 }
 
-/// Numbers of the seller that some places ask to be shown in an advert. Shown only where the region's rule asks for them.
+/// Numbers of the seller that some places ask to be shown in an advert. Shown only where the
+/// region's rule asks for them.
 #[derive(Debug, Clone, Default, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields, default)]
 pub struct Numbers {
@@ -189,24 +239,48 @@ impl std::str::FromStr for Zone {
     fn from_str(text: &str) -> Result<Self, Self::Err> {
         text.trim().parse().map(Zone).map_err(|_| {
             let hint = nearest_zone(text.trim()).map_or_else(
-                || "write continent and city of the nearest large city, such as Europe/London or America/Toronto".to_owned(),
-                |near| format!("did you mean `{near}`?"),
+                || {
+                    "write continent and city of the nearest large city, such as Europe/London or \
+                     America/Toronto"
+                        .to_owned()
+                },
+                did_you_mean,
             );
-            crate::quantity::Unreadable::new("time-zone-unknown", format!("`{text}` is not a time zone"), hint)
+            crate::quantity::Unreadable::new(
+                "time-zone-unknown",
+                format!("`{text}` is not a time zone"),
+                hint,
+            )
         })
     }
 }
 
-/// The time zone that was meant, when a name is near enough: a city alone (`Berlin`) is compared with cities.
+/// The time zone that was meant, when a name is near enough: a city alone (`Berlin`) is compared
+/// with cities.
 fn nearest_zone(wanted: &str) -> Option<&'static str> {
     let plain = |name: &str| name.to_lowercase().replace([' ', '-'], "_");
     let wanted = plain(wanted);
     let has_place = wanted.contains('/');
-    let compared = |name: &'static str| if has_place { name } else { name.rsplit('/').next().unwrap_or(name) };
-    let near = |name: &'static str| strsim::damerau_levenshtein(&plain(compared(name)), &wanted);
+    let compared = |name: &'static str| {
+        if has_place {
+            name
+        } else {
+            name.rsplit('/').next().unwrap_or(name)
+        }
+    };
+    let near = |name: &'static str| slips(&plain(compared(name)), &wanted);
     let zones = chrono_tz::TZ_VARIANTS.iter().map(|zone| zone.name());
-    // Old names such as `Iran`, and those of continents that no city has, come after a city of the same distance.
-    let nearest = zones.map(|name| (near(name), !name.contains('/') || name.starts_with("Etc/"), name)).min()?;
+    // Old names such as `Iran`, and those of continents that no city has, come after a city of the
+    // same distance.
+    let nearest = zones
+        .map(|name| {
+            (
+                near(name),
+                !name.contains('/') || name.starts_with("Etc/"),
+                name,
+            )
+        })
+        .min()?;
     // Abbreviations such as `CEST` are near to many cities.
     (nearest.0 <= wanted.chars().count() / 5).then_some(nearest.2)
 }
@@ -221,8 +295,25 @@ impl std::str::FromStr for Email {
     fn from_str(text: &str) -> Result<Self, Self::Err> {
         let plain: Text = text.parse()?;
         let well_formed = plain.split_once('@').is_some_and(|(user, host)| {
-            let allowed =
-                |c: char| !c.is_whitespace() && !matches!(c, '<' | '>' | '"' | '\'' | ',' | ';' | ':' | '&' | '?' | '#' | '%' | '\\' | '(' | ')');
+            let allowed = |c: char| {
+                !c.is_whitespace()
+                    && !matches!(
+                        c,
+                        '<' | '>'
+                            | '"'
+                            | '\''
+                            | ','
+                            | ';'
+                            | ':'
+                            | '&'
+                            | '?'
+                            | '#'
+                            | '%'
+                            | '\\'
+                            | '('
+                            | ')'
+                    )
+            };
             !user.is_empty()
                 && host.contains('.')
                 && !host.contains('@')
@@ -233,7 +324,11 @@ impl std::str::FromStr for Email {
         if well_formed {
             return Ok(Self(plain));
         }
-        Err(crate::quantity::Unreadable::new("not-an-email", format!("`{text}` is not an e-mail address"), "write it as name@host.example"))
+        Err(crate::quantity::Unreadable::new(
+            "not-an-email",
+            format!("`{text}` is not an e-mail address"),
+            "write it as name@host.example",
+        ))
     }
 }
 
@@ -252,7 +347,9 @@ impl SiteAddress {
     #[must_use]
     pub fn path(&self) -> &str {
         let after_scheme = self.0.find("://").map_or(0, |i| i + 3);
-        self.0[after_scheme..].find('/').map_or("/", |i| &self.0[after_scheme + i..])
+        self.0[after_scheme..]
+            .find('/')
+            .map_or("/", |i| &self.0[after_scheme + i..])
     }
 }
 
@@ -261,17 +358,29 @@ impl std::str::FromStr for SiteAddress {
 
     fn from_str(text: &str) -> Result<Self, Self::Err> {
         let text = text.trim();
-        let host = text.strip_prefix("https://").or_else(|| text.strip_prefix("http://")).unwrap_or("");
-        let plain = |c: char| c.is_ascii_alphanumeric() || matches!(c, '.' | '-' | '/' | ':' | '_' | '~');
+        let host = text
+            .strip_prefix("https://")
+            .or_else(|| text.strip_prefix("http://"))
+            .unwrap_or("");
+        let plain =
+            |c: char| c.is_ascii_alphanumeric() || matches!(c, '.' | '-' | '/' | ':' | '_' | '~');
         if host.is_empty() || host.starts_with('/') || !host.chars().all(plain) {
-            let hint = "write the address with https:// and without ? or #, such as https://hazelmere.example/";
-            return Err(crate::quantity::Unreadable::new("not-an-address", format!("`{text}` is not the address of a site"), hint));
+            let hint = "write the address with https:// and without ? or #, such as \
+                https://hazelmere.example/";
+            return Err(crate::quantity::Unreadable::new(
+                "not-an-address",
+                format!("`{text}` is not the address of a site"),
+                hint,
+            ));
         }
         Ok(Self(format!("{}/", text.trim_end_matches('/'))))
     }
 }
 
-crate::quantity::read_from_text!(Zone, "Zone", { "type": "string", "examples": ["Europe/London", "America/Toronto"] });
+crate::quantity::read_from_text!(Zone, "Zone", {
+    "type": "string",
+    "examples": ["Europe/London", "America/Toronto"]
+});
 crate::quantity::read_from_text!(Email, "Email", { "type": "string", "format": "email" });
 crate::quantity::read_from_text!(SiteAddress, "SiteAddress", { "type": "string", "format": "uri" });
 

@@ -1,10 +1,14 @@
 //! `litters/<litter>/litter.yaml`: one litter from mating to homes, and its puppies.
 //!
-//! In: the file. Out: a [`Litter`] with its [`Puppy`] list. Nothing is computed here; figures come from `husbandry`.
+//! In: the file. Out: a [`Litter`] with its [`Puppy`] list. Nothing is computed here; figures come
+//! from `husbandry`.
 
 use super::dog::{Registration, Sex};
 use super::one_or_many::OneOrMany;
-use crate::quantity::{BirthTime, ChipNumber, Day, Id, Length, Moment, Progesterone, Ribbon, Span, Text, Weight};
+pub use super::vigour::{BREATHS_SCORED, HEART_RATES_SCORED, Score, Vigour, points_of_rate};
+use crate::quantity::{
+    BirthTime, ChipNumber, Day, Id, Length, Moment, Progesterone, Ribbon, Span, Text, Weight,
+};
 use schemars::JsonSchema;
 use serde::Deserialize;
 
@@ -12,39 +16,50 @@ use serde::Deserialize;
 #[derive(Debug, Clone, PartialEq, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
 pub struct Litter {
-    /// Name on the pages, such as `Autumn 2026`.
+    /// Name on the pages, such as Autumn 2026.
     pub name: Text,
     /// The dog file of the dam.
+    #[schemars(extend("x-names" = "dog"))]
     pub dam: Id,
     /// The dog file of the sire.
+    #[schemars(extend("x-names" = "dog"))]
     pub sire: Id,
     /// A public sentence or two.
+    #[schemars(extend("x-long" = true))]
     pub about: Option<Text>,
-    /// `false` keeps the whole litter off the public site.
+    /// Whether the litter may be on the public site; no keeps all of it off.
     #[serde(default = "yes")]
+    #[schemars(title = "May be on the public site")]
     pub announced: bool,
     /// Days of mating or insemination.
     #[serde(default)]
+    #[schemars(title = "Mated on")]
     pub mated: OneOrMany<Day>,
     /// Day of ovulation, where it is known.
+    #[schemars(title = "Ovulated on")]
     pub ovulated: Option<Day>,
     /// Day of the LH surge, where it was measured.
+    #[schemars(title = "Day of the LH surge")]
     pub lh_surge: Option<Day>,
     /// First day of cytological dioestrus.
+    #[schemars(title = "First day of dioestrus")]
     pub dioestrus: Option<Day>,
     /// Progesterone before mating.
     #[serde(default)]
     pub progesterone: Vec<Sample>,
     /// Measurements of the pups by ultrasound.
     #[serde(default)]
+    #[schemars(title = "Measured by ultrasound")]
     pub measured: Vec<Measurement>,
     /// The last count before birth.
+    #[schemars(title = "Count before birth")]
     pub counted: Option<PupCount>,
     /// Adult weight to be expected of the puppies; without it, the dam's.
     pub adult_weight: Option<Weight>,
     /// The birth; missing while the litter is expected.
     pub birth: Option<Birth>,
     /// The first day on which no puppy has milk of the dam any more.
+    #[schemars(title = "Weaned on")]
     pub weaned: Option<Day>,
     /// The puppies, stillborn ones included.
     #[serde(default)]
@@ -53,6 +68,7 @@ pub struct Litter {
     #[serde(default)]
     pub pictures: Vec<PictureNote>,
     /// For the keeper alone.
+    #[schemars(extend("x-long" = true))]
     pub remarks: Option<Text>,
 }
 
@@ -61,10 +77,15 @@ fn yes() -> bool {
 }
 
 impl Litter {
-    /// Whether a count before birth found no puppies, and none was born: the mating came to nothing.
+    /// Whether a count before birth found no puppies, and none was born: the mating came to
+    /// nothing.
     #[must_use]
     pub fn came_to_nothing(&self) -> bool {
-        self.birth.is_none() && self.counted.as_ref().is_some_and(|counted| counted.puppies == 0)
+        self.birth.is_none()
+            && self
+                .counted
+                .as_ref()
+                .is_some_and(|counted| counted.puppies == 0)
     }
 
     /// When a puppy of this litter was born, where its time was written.
@@ -73,7 +94,8 @@ impl Litter {
         Some(puppy.born?.on(self.birth.as_ref()?.on))
     }
 
-    /// The day on which a puppy of this litter was born, from which all of its days count: its own, since a litter that is born across midnight has two, and the litter's where no time of its
+    /// The day on which a puppy of this litter was born, from which all of its days count: its own,
+    /// since a litter that is born across midnight has two, and the litter's where no time of its
     /// own was written.
     #[must_use]
     pub fn born_on(&self, puppy: &Puppy) -> Option<Day> {
@@ -83,7 +105,9 @@ impl Litter {
 
     /// The puppies that were born alive: littermates are compared with these.
     pub fn born_alive(&self) -> impl Iterator<Item = &Puppy> {
-        self.puppies.iter().filter(|puppy| puppy.fate != Some(Fate::Stillborn))
+        self.puppies
+            .iter()
+            .filter(|puppy| puppy.fate != Some(Fate::Stillborn))
     }
 }
 
@@ -91,15 +115,52 @@ impl Litter {
 #[derive(Debug, Clone, PartialEq, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
 pub struct PictureNote {
-    /// Name of the file in `photos/` or `photos-private/`.
+    /// Name of the file in the folder of pictures.
+    #[schemars(title = "Name of the picture")]
     pub file: Text,
     /// A few words under it, for everybody who may see the picture.
     pub caption: Option<Text>,
     /// The day it was taken, where the camera does not say or is wrong.
+    #[schemars(title = "Taken on")]
     pub taken: Option<Day>,
-    /// `hidden` shows no age under it.
+    /// Whether its age then stands under it.
     #[serde(default)]
+    #[schemars(title = "Age under it")]
     pub age: AgeShown,
+    /// Place among the pictures of its puppy or litter: lower comes first, and all that have one
+    /// before those that have none.
+    #[schemars(title = "Place among the pictures")]
+    pub order: Option<u32>,
+    /// How it is turned where it lies on its side although the camera calls it upright.
+    #[schemars(title = "Turned")]
+    pub turn: Option<PictureTurn>,
+}
+
+/// How a picture is turned, on top of what its camera says.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Deserialize, JsonSchema)]
+#[serde(rename_all = "lowercase")]
+pub enum PictureTurn {
+    /// A quarter turn clockwise.
+    Right,
+    /// A quarter turn against the clock.
+    Left,
+    /// Upside down.
+    Half,
+}
+
+impl PictureTurn {
+    /// All of them, as in a record.
+    pub const ALL: [Self; 3] = [Self::Right, Self::Left, Self::Half];
+
+    /// As in a record.
+    #[must_use]
+    pub fn word(self) -> &'static str {
+        match self {
+            Self::Right => "right",
+            Self::Left => "left",
+            Self::Half => "half",
+        }
+    }
 }
 
 /// Whether an age stands under a picture.
@@ -118,6 +179,7 @@ pub enum AgeShown {
 #[serde(deny_unknown_fields)]
 pub struct Sample {
     /// Day of the blood sample.
+    #[schemars(title = "Day")]
     pub on: Day,
     /// The value with its unit.
     pub value: Progesterone,
@@ -132,8 +194,10 @@ pub struct Sample {
 #[serde(deny_unknown_fields)]
 pub struct Measurement {
     /// Day of the scan.
+    #[schemars(title = "Day")]
     pub on: Day,
     /// What was measured.
+    #[schemars(title = "What was measured")]
     pub what: Measured,
     /// Its size.
     pub size: Length,
@@ -155,10 +219,13 @@ pub enum Measured {
 #[serde(deny_unknown_fields)]
 pub struct PupCount {
     /// How they were counted.
+    #[schemars(title = "Counted by")]
     pub by: CountedBy,
     /// When.
+    #[schemars(title = "Day")]
     pub on: Day,
     /// How many.
+    #[schemars(title = "How many puppies")]
     pub puppies: u32,
 }
 
@@ -178,14 +245,19 @@ pub enum CountedBy {
 #[serde(deny_unknown_fields)]
 pub struct Birth {
     /// The day it began.
+    #[schemars(title = "Day")]
     pub on: Day,
     /// How the puppies came.
+    #[schemars(title = "How they came")]
     pub how: Delivery,
     /// Placentas accounted for.
+    #[schemars(title = "Placentas accounted for")]
     pub placentas: Option<u32>,
     /// The operation, when there was one.
+    #[schemars(title = "Operation")]
     pub surgery: Option<Surgery>,
     /// For the keeper alone.
+    #[schemars(extend("x-long" = true))]
     pub remarks: Option<Text>,
 }
 
@@ -234,9 +306,12 @@ pub struct Surgery {
     pub incisions: Option<u32>,
     /// Adhesions found.
     pub adhesions: Option<Text>,
-    /// Whether the section was needed because of the build of the dam or her puppies; some licences ask.
+    /// Whether the section was needed because of the build of the dam or her puppies; some
+    /// licences ask.
+    #[schemars(title = "Needed because of build")]
     pub for_build: Option<bool>,
     /// Anything else.
+    #[schemars(extend("x-long" = true))]
     pub remarks: Option<Text>,
 }
 
@@ -244,9 +319,10 @@ pub struct Surgery {
 #[derive(Debug, Clone, PartialEq, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
 pub struct Puppy {
-    /// The name used in all other files.
+    /// The name used in the records: small letters, digits, hyphens.
+    #[schemars(title = "Short name")]
     pub id: Id,
-    /// The name on the pages, where it differs from the id.
+    /// The name on the pages, where it differs from the short name.
     pub name: Option<Text>,
     /// Registered name.
     pub registered_name: Option<Text>,
@@ -259,12 +335,15 @@ pub struct Puppy {
     /// Markings.
     pub markings: Option<Text>,
     /// Time of birth.
+    #[schemars(title = "Time of birth")]
     pub born: Option<BirthTime>,
     /// Place in the order of birth, from 1.
+    #[schemars(title = "Place in the order of birth")]
     pub order: Option<u32>,
     /// Horn of the uterus.
     pub horn: Option<Horn>,
     /// Birth weight.
+    #[schemars(title = "Birth weight")]
     pub weight: Option<Weight>,
     /// Time from birth to the first breath.
     pub first_breath: Option<Span>,
@@ -276,30 +355,40 @@ pub struct Puppy {
     pub placenta: Placenta,
     /// Vigour scores.
     #[serde(default)]
+    #[schemars(title = "Vigour scores")]
     pub vigour: Vec<Vigour>,
     /// The newborn checklist.
     #[serde(default)]
+    #[schemars(title = "Newborn checklist")]
     pub newborn: Newborn,
     /// Whether it can be had.
     #[serde(default)]
     pub offer: Offer,
     /// A public sentence or two.
+    #[schemars(extend("x-long" = true))]
     pub about: Option<Text>,
     /// Where it is registered.
     pub registration: Option<Registration>,
     /// Microchip.
+    #[schemars(title = "Microchip number")]
     pub chip: Option<ChipNumber>,
     /// Its own first day without milk of the dam, where that is not the litter's.
+    #[schemars(title = "Weaned on")]
     pub weaned: Option<Day>,
     /// That it came back from a family; the latest time, when it was more than once.
+    #[schemars(title = "Came back")]
     pub returned: Option<Returned>,
     /// What became of a puppy that is no longer alive.
+    #[schemars(title = "What became of it")]
     pub fate: Option<Fate>,
     /// The day of death; a stillborn puppy's is the day of birth.
+    #[schemars(title = "Day of death")]
     pub on: Option<Day>,
     /// Cause of death, as far as it is known.
+    #[schemars(title = "Cause of death")]
     pub cause: Option<Text>,
     /// For the keeper alone.
+    #[schemars(extend("x-long" = true))]
     pub remarks: Option<Text>,
 }
 
@@ -316,7 +405,12 @@ impl Puppy {
         if let Some(name) = &self.name {
             return name.to_string();
         }
-        let mut letters = self.id.as_str().replace('-', " ").chars().collect::<Vec<_>>();
+        let mut letters = self
+            .id
+            .as_str()
+            .replace('-', " ")
+            .chars()
+            .collect::<Vec<_>>();
         if let Some(first) = letters.first_mut() {
             first.make_ascii_uppercase();
         }
@@ -373,75 +467,13 @@ pub enum Placenta {
     NotSeen,
 }
 
-/// A vigour score after Veronesi and others 2009: five items, 0 to 2 each.
-#[derive(Debug, Clone, PartialEq, Deserialize, JsonSchema)]
-#[serde(deny_unknown_fields)]
-pub struct Vigour {
-    /// Time after birth.
-    pub at: Span,
-    /// Heart rate, scored.
-    pub heart: Option<Score>,
-    /// Respiratory effort, scored.
-    pub breathing: Option<Score>,
-    /// Reflex irritability, scored.
-    pub reflex: Option<Score>,
-    /// Motility, scored.
-    pub movement: Option<Score>,
-    /// Colour of the mucous membranes, scored.
-    pub gums: Option<Score>,
-    /// Heart beats per minute, as counted.
-    pub heart_rate: Option<u32>,
-    /// Breaths per minute, as counted.
-    pub breaths: Option<u32>,
-}
-
-/// Beats a minute that score 1; fewer score 0, more 2 (Veronesi and others 2009, Theriogenology 72:401-407; the bands from memory).
-pub const HEART_RATES_SCORED: (u32, u32) = (180, 220);
-
-/// Breaths a minute that score 1; fewer score 0, more 2 (the same source, from memory).
-pub const BREATHS_SCORED: (u32, u32) = (6, 15);
-
-/// The score that a count is worth beside its band: both ends of the band score 1.
-#[must_use]
-pub fn points_of_rate(count: u32, (low, high): (u32, u32)) -> u8 {
-    u8::from(count >= low) + u8::from(count > high)
-}
-
-/// 0, 1 or 2.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
-pub struct Score(u8);
-
-impl Score {
-    /// 0, 1 or 2.
-    #[must_use]
-    pub fn points(self) -> u8 {
-        self.0
-    }
-}
-
-impl std::str::FromStr for Score {
-    type Err = crate::quantity::Unreadable;
-
-    fn from_str(text: &str) -> Result<Self, Self::Err> {
-        match text.trim() {
-            "0" => Ok(Self(0)),
-            "1" => Ok(Self(1)),
-            "2" => Ok(Self(2)),
-            other => Err(crate::quantity::Unreadable::new(
-                "out-of-range",
-                format!("`{other}` is no score"),
-                "each item is scored 0, 1 or 2; leave it out when nobody looked",
-            )),
-        }
-    }
-}
-
-crate::quantity::read_from_text!(Score, "Score", { "type": "integer", "minimum": 0, "maximum": 2 });
-
 /// Names of the newborn checklist, as they are written in the records.
-pub const CHECKLIST: [&str; 8] = ["limbs", "navel", "anus", "skull", "eyes", "tail", "skin", "suck"];
+pub const CHECKLIST: [&str; 8] = [
+    "limbs", "navel", "anus", "skull", "eyes", "tail", "skin", "suck",
+];
 
-/// Birth weights that can be, g: lightest living toy puppies about 40 g, heaviest giant puppies about 1 kg. Common practice, no source.
+/// Birth weights that can be, g: lightest living toy puppies about 40 g, heaviest giant puppies
+/// about 1 kg. Common practice, no source.
 #[must_use]
 pub fn possible_birth_weight() -> std::ops::RangeInclusive<f64> {
     30.0..=1300.0
@@ -496,17 +528,22 @@ impl std::str::FromStr for Look {
     }
 }
 
-crate::quantity::read_from_text!(Look, "Look", { "type": "string", "description": "normal, not looked at, or what was seen, in words" });
+crate::quantity::read_from_text!(Look, "Look", {
+    "type": "string",
+    "description": "normal, not looked at, or what was seen, in words"
+});
 
 /// A puppy that came back from its family.
 #[derive(Debug, Clone, PartialEq, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
 pub struct Returned {
     /// The day on which it came back.
+    #[schemars(title = "Day")]
     pub on: Day,
     /// Why, in a few words.
     pub reason: Option<Text>,
     /// For the keeper alone.
+    #[schemars(extend("x-long" = true))]
     pub remarks: Option<Text>,
 }
 

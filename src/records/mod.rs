@@ -1,17 +1,20 @@
 //! What the keeper wrote: one file per record kind, loading, checking, problems with places.
 //!
-//! In: the content folder and the time now. Out: [`Records`] and every [`Problem`](problem::Problem) of all files at once. Nothing here computes a figure,
-//! and no type here implements `Serialize`: records reach a page only through a view of `audience`.
+//! In: the content folder and the time now. Out: [`Records`] and every
+//! [`Problem`](problem::Problem) of all files at once. Nothing here computes a figure, and no type
+//! here implements `Serialize`: records reach a page only through a view of `audience`.
 
 pub mod adding;
+mod as_if;
 pub mod birth_file;
 pub mod care_plan;
 pub mod changing;
 mod checks;
 pub mod dog;
+mod file_names;
 pub mod health;
 pub mod kennel;
-mod known;
+
 mod listing;
 pub mod litter;
 mod loading;
@@ -20,29 +23,34 @@ pub mod note;
 mod one_file;
 mod one_or_many;
 pub mod owners;
+mod parsed;
 pub mod photo;
-mod print;
 pub mod problem;
 pub mod promise;
 mod reading;
 pub mod schema;
+mod shared;
 pub mod sheet;
 pub mod showing;
 pub mod since;
 pub mod source;
 pub mod stretch;
 mod taking_in;
+mod text_file;
+mod vigour;
 pub mod weights;
 mod writing;
 
-pub use checks::check_health;
-pub use known::Known;
+pub use as_if::AsIf;
+pub use checks::{check_health, is_reserved};
 pub use listing::{Listed, Listing, What};
-pub use loading::{AsIf, Loaded, load, load_as, load_knowing, load_with};
+pub use loading::{Loaded, ReadFiles, Unlisted, load, load_again, load_as, load_parsed, load_with};
 pub use one_or_many::OneOrMany;
-pub use print::Print;
+pub use parsed::ParsedTexts;
+pub use shared::Shared;
 pub use taking_in::{Addition, with_puppy_key};
 
+use crate::cache::Digest;
 use crate::quantity::{Day, Id, Moment, Text, Weight};
 use std::collections::BTreeMap;
 
@@ -65,8 +73,9 @@ pub struct Records {
     pub pages: Vec<note::Page>,
     /// Portraits of dogs.
     pub portraits: BTreeMap<Id, photo::PhotoFile>,
-    /// Of all files but weights, health, notes and photos of litters: of what any litter may be shown with beside its own.
-    pub print: Print,
+    /// Of all files but weights, health, notes and photos of litters: of what any litter may be
+    /// shown with beside its own.
+    pub digest: Digest,
 }
 
 /// One litter's folder.
@@ -75,17 +84,17 @@ pub struct LitterFolder {
     /// Name of the folder.
     pub id: Id,
     /// `litter.yaml`.
-    pub litter: litter::Litter,
+    pub litter: Shared<litter::Litter>,
     /// `weights.yaml`, in the order of time.
-    pub weigh_ins: Vec<WeighIn>,
+    pub weigh_ins: Shared<Vec<WeighIn>>,
     /// `health.yaml`, in the order written.
-    pub health: Vec<health::Entry>,
+    pub health: Shared<Vec<health::HealthEntry>>,
     /// Notes, newest first.
     pub notes: Vec<note::Note>,
     /// Photos, by file name.
     pub photos: Vec<photo::PhotoFile>,
     /// Of its weights, health and notes.
-    pub print: Print,
+    pub digest: Digest,
 }
 
 /// A weigh-in whose weights all have their unit.
@@ -103,7 +112,19 @@ pub struct WeighIn {
     pub block: usize,
 }
 
+/// Age in days from which a litter is history (12 weeks: ours, no source): nobody decides anything
+/// by it any more, no slip is looked for in it, and it is one of the litters by which later ones
+/// are judged.
+pub const HISTORY: i64 = 84;
+
 impl LitterFolder {
+    /// Whether the litter is history; one that is not born yet is none.
+    #[must_use]
+    pub fn is_history(&self, today: Day) -> bool {
+        let birth = self.litter.birth.as_ref();
+        birth.is_some_and(|birth| today.since(birth.on) > HISTORY)
+    }
+
     /// A puppy by its name in the records.
     #[must_use]
     pub fn puppy(&self, id: &Id) -> Option<&litter::Puppy> {
@@ -117,7 +138,9 @@ impl LitterFolder {
 
     /// The weights of the dam, in the order of time.
     pub fn dam_weights(&self) -> impl Iterator<Item = (Moment, Weight)> {
-        self.weigh_ins.iter().filter_map(|weigh_in| Some((weigh_in.at, *weigh_in.weights.get(weights::DAM)?)))
+        self.weigh_ins
+            .iter()
+            .filter_map(|weigh_in| Some((weigh_in.at, *weigh_in.weights.get(weights::DAM)?)))
     }
 
     /// Path of one of its files below the content folder.

@@ -1,6 +1,7 @@
 //! `notes/*.md` and `pages/*.md`: Markdown with a YAML head.
 //!
-//! In: the head between two `---` lines and the text below. Out: a [`Note`] or a [`Page`]. A note without an audience is for the keeper alone.
+//! In: the head between two `---` lines and the text below. Out: a [`Note`] or a [`Page`]. A note
+//! without an audience is for the keeper alone.
 
 use super::one_or_many::OneOrMany;
 use super::promise::DatedPromise;
@@ -13,14 +14,17 @@ use serde::Deserialize;
 #[serde(deny_unknown_fields)]
 pub struct NoteHead {
     /// The day it is about.
+    #[schemars(title = "Day")]
     pub date: Day,
     /// Title.
     pub title: Text,
     /// Who may read it; the keeper alone, unless it says otherwise.
     #[serde(default)]
+    #[schemars(title = "Who may read it")]
     pub audience: Audience,
     /// The puppies it is about; the whole litter when it names none.
     #[serde(default)]
+    #[schemars(extend("x-names" = "puppy"))]
     pub puppies: OneOrMany<Id>,
     /// What it is about, so that families find it in its place.
     pub topic: Option<Topic>,
@@ -79,13 +83,17 @@ pub struct PageHead {
     pub title: Text,
     /// Place in the menu, smallest first.
     #[serde(default)]
+    #[schemars(title = "Place in the menu")]
     pub order: u32,
     /// One sentence for search engines.
     pub summary: Option<Text>,
-    /// What you ask of those who want a puppy. The page that has them is where the list of puppies leads, and letters to you open with them.
+    /// What you ask of those who want a puppy. The page that has them is where the list of puppies
+    /// leads, and letters to you open with them.
     #[serde(default)]
+    #[schemars(title = "Questions to those who ask")]
     pub questions: Vec<Text>,
-    /// What this page promises or asks within some days of leaving. Families find it with its date on their own pages.
+    /// What this page promises or asks within some days of leaving. Families find it with its date
+    /// on their own pages.
     #[serde(default)]
     pub promises: Vec<DatedPromise>,
 }

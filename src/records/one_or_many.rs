@@ -1,7 +1,8 @@
-//! A key that takes one value or a list of them: `mated: 2026-08-02`, `mated: [2026-08-02, 2026-08-04]`.
+//! A key that takes one value or a list of them: `mated: 2026-08-02`, `mated: [2026-08-02,
+//! 2026-08-04]`.
 //!
-//! In: a YAML scalar or sequence. Out: a list in the order written. A list of lists is refused. A lone number is refused by the quick reader and read as
-//! text by the careful one, so that `for: 007` keeps its zeros.
+//! In: a YAML scalar or sequence. Out: a list in the order written. A list of lists is refused. A
+//! lone number is text, so that `for: 007` keeps its zeros.
 
 use schemars::{JsonSchema, Schema, SchemaGenerator, json_schema};
 use serde::de::{self, Deserialize, Deserializer, IntoDeserializer, SeqAccess, Visitor};

@@ -2,6 +2,7 @@
 //!
 //! In: a file name. Out: a [`PhotoFile`]. The picture itself is read and judged elsewhere.
 
+use super::litter::PictureTurn;
 use crate::quantity::Id;
 use std::path::PathBuf;
 
@@ -16,6 +17,8 @@ pub struct PhotoFile {
     pub puppy: Option<Id>,
     /// Whether only owner and keeper may see it.
     pub private: bool,
+    /// How the keeper turned it, on top of what the camera says.
+    pub turn: Option<PictureTurn>,
 }
 
 impl PhotoFile {
@@ -27,14 +30,29 @@ impl PhotoFile {
 }
 
 /// Endings that are taken for pictures; others in a photo folder are pointed out.
-pub const ENDINGS: &[&str] = &["jpg", "jpeg", "png", "webp", "heic", "heif", "avif", "tif", "tiff", "gif", "bmp"];
+pub const ENDINGS: &[&str] = &[
+    "jpg", "jpeg", "png", "webp", "heic", "heif", "avif", "tif", "tiff", "gif", "bmp",
+];
+
+/// Whether a name is that of a picture.
+#[must_use]
+pub fn is_picture(name: &str) -> bool {
+    name.rsplit_once('.')
+        .is_some_and(|(_, ending)| ENDINGS.contains(&ending.to_ascii_lowercase().as_str()))
+}
 
 /// The puppy whose id begins the name `fern-in-the-garden.jpg`; the longest when several fit.
 #[must_use]
 pub fn puppy_of<'a>(name: &str, ids: impl Iterator<Item = &'a Id>) -> Option<&'a Id> {
-    let stem = name.rsplit_once('.').map_or(name, |(stem, _)| stem).to_lowercase();
-    ids.filter(|id| stem.strip_prefix(id.as_str()).is_some_and(|rest| rest.is_empty() || rest.starts_with(['-', '_', ' '])))
-        .max_by_key(|id| id.as_str().len())
+    let stem = name
+        .rsplit_once('.')
+        .map_or(name, |(stem, _)| stem)
+        .to_lowercase();
+    ids.filter(|id| {
+        stem.strip_prefix(id.as_str())
+            .is_some_and(|rest| rest.is_empty() || rest.starts_with(['-', '_', ' ']))
+    })
+    .max_by_key(|id| id.as_str().len())
 }
 
 #[cfg(test)]
@@ -43,7 +61,10 @@ mod tests {
 
     #[test]
     fn a_picture_belongs_to_the_puppy_its_name_begins_with() {
-        let ids: Vec<Id> = ["fern", "fern-two", "reed"].iter().map(|s| s.parse().unwrap()).collect();
+        let ids: Vec<Id> = ["fern", "fern-two", "reed"]
+            .iter()
+            .map(|s| s.parse().unwrap())
+            .collect();
         let of = |name| puppy_of(name, ids.iter()).map(Id::as_str);
         assert_eq!(of("fern-asleep.jpg"), Some("fern"));
         assert_eq!(of("fern-two-asleep.jpg"), Some("fern-two"));

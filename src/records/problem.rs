@@ -1,9 +1,9 @@
 //! Problems: what is wrong with a record file, where, and what to type instead.
 //!
-//! In: places as key paths, while checks run. Out: a sorted list with lines and columns, for the terminal (`showing`) or as JSON. Problems never mix with
-//! the errors that stop a run, and one problem never hides the next.
+//! In: places as key paths, while checks run. Out: a sorted list with lines and columns, for the
+//! terminal (`showing`) or as JSON. Problems never mix with the errors that stop a run, and one
+//! problem never hides the next.
 
-use super::source::Sources;
 use super::stretch::Stretch;
 use crate::quantity::Unreadable;
 use std::ops::Range;
@@ -81,19 +81,28 @@ impl Place {
     /// The file as a whole.
     #[must_use]
     pub fn file(file: &str) -> Self {
-        Self { file: file.to_owned(), at: At::File }
+        Self {
+            file: file.to_owned(),
+            at: At::File,
+        }
     }
 
     /// The value at the end of a path.
     #[must_use]
     pub fn path(file: &str, path: Vec<Step>) -> Self {
-        Self { file: file.to_owned(), at: At::Path(path) }
+        Self {
+            file: file.to_owned(),
+            at: At::Path(path),
+        }
     }
 
     /// Bytes of the text.
     #[must_use]
     pub fn bytes(file: &str, range: Range<usize>) -> Self {
-        Self { file: file.to_owned(), at: At::Bytes(range.start, range.end) }
+        Self {
+            file: file.to_owned(),
+            at: At::Bytes(range.start, range.end),
+        }
     }
 }
 
@@ -117,14 +126,34 @@ pub struct Problem {
 impl Problem {
     /// An error at a place.
     #[must_use]
-    pub fn error(code: &'static str, place: Place, message: impl Into<String>, hint: impl Into<String>) -> Self {
-        Self { code, severity: Severity::Error, message: message.into(), place, labels: Vec::new(), hint: hint.into() }
+    pub fn error(
+        code: &'static str,
+        place: Place,
+        message: impl Into<String>,
+        hint: impl Into<String>,
+    ) -> Self {
+        Self {
+            code,
+            severity: Severity::Error,
+            message: message.into(),
+            place,
+            labels: Vec::new(),
+            hint: hint.into(),
+        }
     }
 
     /// A warning at a place.
     #[must_use]
-    pub fn warning(code: &'static str, place: Place, message: impl Into<String>, hint: impl Into<String>) -> Self {
-        Self { severity: Severity::Warning, ..Self::error(code, place, message, hint) }
+    pub fn warning(
+        code: &'static str,
+        place: Place,
+        message: impl Into<String>,
+        hint: impl Into<String>,
+    ) -> Self {
+        Self {
+            severity: Severity::Warning,
+            ..Self::error(code, place, message, hint)
+        }
     }
 
     /// The problem of a value that could not be read.
@@ -154,30 +183,4 @@ pub struct Located {
     pub column: usize,
     /// Where each label stands, in this file or in another.
     pub labels: Vec<(Place, Stretch, String)>,
-}
-
-/// Finds the places of all problems in their texts, sorts by file and place, and drops doubles.
-#[must_use]
-pub fn locate(problems: Vec<Problem>, sources: &Sources) -> Vec<Located> {
-    let mut finder = sources.finder();
-    let mut located: Vec<Located> = problems
-        .into_iter()
-        .map(|problem| {
-            let range = finder.stretch(&problem.place);
-            let (line, column) = sources.line_and_column(&problem.place.file, range.start());
-            let labels = problem.labels.iter().map(|(place, word)| (place.clone(), finder.stretch(place), word.clone())).collect();
-            Located { problem, range, line, column, labels }
-        })
-        .collect();
-    located.sort_by(|a, b| {
-        let key = |l: &Located| (l.problem.place.file.clone(), l.range.start(), l.problem.severity, l.problem.code, l.problem.message.clone());
-        key(a).cmp(&key(b))
-    });
-    located.dedup_by(|a, b| {
-        a.problem.code == b.problem.code
-            && a.problem.place.file == b.problem.place.file
-            && a.range == b.range
-            && a.problem.message == b.problem.message
-    });
-    located
 }

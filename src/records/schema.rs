@@ -1,9 +1,12 @@
 //! JSON Schema of each record file, for editors.
 //!
-//! In: the name of a record. Out: its schema (JSON Schema 2020-12), made from the same types that read the file.
+//! In: the name of a record. Out: its schema (JSON Schema 2020-12), made from the same types that
+//! read the file.
 
-use super::{care_plan::CarePlan, dog::Dog, health::Entry, kennel::Kennel, litter::Litter, note, owners::Owners, weights::Block};
-use schemars::{JsonSchema, generate::SchemaSettings};
+use super::{
+    care_plan::CarePlan, dog::Dog, health::HealthEntry, kennel::Kennel, litter::Litter, note,
+    owners::Owners, reading, weights::WeightsBlock,
+};
 use serde_json::Value;
 
 /// The records that have a schema: name and the file it describes.
@@ -23,20 +26,15 @@ pub const RECORDS: &[(&str, &str)] = &[
 #[must_use]
 pub fn of(record: &str) -> Option<Value> {
     Some(match record {
-        "kennel" => schema::<Kennel>(),
-        "care-plan" => schema::<CarePlan>(),
-        "dog" => schema::<Dog>(),
-        "litter" => schema::<Litter>(),
-        "weights" => schema::<Vec<Block>>(),
-        "health" => schema::<Vec<Entry>>(),
-        "owners" => schema::<Owners>(),
-        "note" => schema::<note::NoteHead>(),
-        "page" => schema::<note::PageHead>(),
+        "kennel" => reading::schema_of::<Kennel>(),
+        "care-plan" => reading::schema_of::<CarePlan>(),
+        "dog" => reading::schema_of::<Dog>(),
+        "litter" => reading::schema_of::<Litter>(),
+        "weights" => reading::schema_of::<Vec<WeightsBlock>>(),
+        "health" => reading::schema_of::<Vec<HealthEntry>>(),
+        "owners" => reading::schema_of::<Owners>(),
+        "note" => reading::schema_of::<note::NoteHead>(),
+        "page" => reading::schema_of::<note::PageHead>(),
         _ => return None,
     })
-}
-
-/// The schema of the record type `T`.
-pub(super) fn schema<T: JsonSchema>() -> Value {
-    SchemaSettings::draft2020_12().into_generator().into_root_schema_for::<T>().to_value()
 }

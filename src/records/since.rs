@@ -1,4 +1,5 @@
-//! A key that takes the day of something or, where nobody knows the day any more, `true`: `neutered: 2024-03-01`, `retired: true`.
+//! A key that takes the day of something or, where nobody knows the day any more, `true`:
+//! `neutered: 2024-03-01`, `retired: true`.
 //!
 //! In: a YAML scalar. Out: a [`Since`]. `false` is refused: whatever is not so is left out.
 
@@ -31,7 +32,11 @@ impl FromStr for Since {
     fn from_str(text: &str) -> Result<Self, Unreadable> {
         match text.trim() {
             "true" | "True" | "TRUE" => Ok(Self::Unknown),
-            "false" | "False" | "FALSE" => Err(Unreadable::new("not-a-date", "`false` is no day", "take the line out, or write the day or `true`")),
+            "false" | "False" | "FALSE" => Err(Unreadable::new(
+                "not-a-date",
+                "`false` is no day",
+                "take the line out, or write the day or `true`",
+            )),
             text => text.parse().map(Self::Day),
         }
     }

@@ -1,6 +1,7 @@
 //! A part of a text, from the beginning of one character to the beginning of another.
 //!
-//! In: a text and two bytes of it, wherever they come from. Out: a [`Stretch`], which cannot end inside a character or behind the end of its text.
+//! In: a text and two bytes of it, wherever they come from. Out: a [`Stretch`], which cannot end
+//! inside a character or behind the end of its text.
 
 use std::ops::Range;
 
@@ -12,11 +13,15 @@ pub struct Stretch {
 }
 
 impl Stretch {
-    /// The part of `text` that these bytes lie in: widened to whole characters, cut where the text ends.
+    /// The part of `text` that these bytes lie in: widened to whole characters, cut where the text
+    /// ends.
     #[must_use]
     pub fn of(text: &str, bytes: &Range<usize>) -> Self {
         let end = text.ceil_char_boundary(bytes.end.min(text.len()));
-        Self { start: text.floor_char_boundary(bytes.start.min(end)), end }
+        Self {
+            start: text.floor_char_boundary(bytes.start.min(end)),
+            end,
+        }
     }
 
     /// The byte it begins at.
@@ -51,7 +56,11 @@ mod tests {
 
     proptest! {
         #[test]
-        fn a_part_never_begins_or_ends_inside_a_character(text in "[a-zé\u{feff}\u{2028}🐕]{0,12}", start in 0_usize..60, end in 0_usize..60) {
+        fn a_part_never_begins_or_ends_inside_a_character(
+            text in "[a-zé\u{feff}\u{2028}🐕]{0,12}",
+            start in 0_usize..60,
+            end in 0_usize..60,
+        ) {
             let part = Stretch::of(&text, &(start..end));
             prop_assert!(text.get(part.bytes()).is_some());
             prop_assert!(part.end() >= end.min(text.len()));

@@ -1,6 +1,8 @@
-//! Takes a birth into a litter's record: what is missing is added, what stands there is never touched.
+//! Takes a birth into a litter's record: what is missing is added, what stands there is never
+//! touched.
 //!
-//! In: a [`BirthFile`] and the text of `litter.yaml`. Out: an [`Addition`] with the new text, or problems that name both places; nothing is half taken in. The new text is read again, and must
+//! In: a [`BirthFile`] and the text of `litter.yaml`. Out: an [`Addition`] with the new text, or
+//! problems that name both places; nothing is half taken in. The new text is read again, and must
 //! hold exactly what the old one held and what was added.
 
 use super::birth_file::BirthFile;
@@ -25,23 +27,35 @@ pub struct Addition {
     pub already: usize,
 }
 
-/// The text of a `litter.yaml` with one more key of a puppy, a text in quotes; nothing where it has the key, where there is no such puppy, or where the new text would not hold exactly the old one
+/// The text of a `litter.yaml` with one more key of a puppy, a text in quotes; nothing where it has
+/// the key, where there is no such puppy, or where the new text would not hold exactly the old one
 /// and that key.
 #[must_use]
 pub fn with_puppy_key(old: &str, id: &Id, key: &str, value: &str) -> Option<String> {
     let mark = old.len() - old.trim_start_matches('\u{feff}').len();
     let yaml = &old[mark..];
-    let (tree, mut wanted) = (Tree::parse(yaml).ok()?, serde_yaml::from_str::<Mapping>(yaml).ok()?);
+    let (tree, mut wanted) = (
+        Tree::parse(yaml).ok()?,
+        serde_yaml::from_str::<Mapping>(yaml).ok()?,
+    );
     let puppies = wanted.get_mut("puppies")?.as_sequence_mut()?;
-    let is_meant = |one: &Value| one.get("id").is_some_and(|named| words(named).as_deref() == Some(id.as_str()));
+    let is_meant = |one: &Value| {
+        one.get("id")
+            .is_some_and(|named| words(named).as_deref() == Some(id.as_str()))
+    };
     let index = puppies.iter().position(is_meant)?;
     let puppy = puppies.get_mut(index)?.as_mapping_mut()?;
     if puppy.contains_key(key) || value.contains(['"', '\\', '\n', '\r']) {
         return None;
     }
     puppy.insert(key.into(), value.into());
-    let new = format!("{}{}", &old[..mark], tree.with_line(yaml, "puppies", index, &format!("{key}: \"{value}\""))?);
-    let holds = serde_yaml::from_str::<Mapping>(&new[mark..]).is_ok_and(|new| exactly(&Value::Mapping(new), &Value::Mapping(wanted)));
+    let new = format!(
+        "{}{}",
+        &old[..mark],
+        tree.with_line(yaml, "puppies", index, &format!("{key}: \"{value}\""))?
+    );
+    let holds = serde_yaml::from_str::<Mapping>(&new[mark..])
+        .is_ok_and(|new| exactly(&Value::Mapping(new), &Value::Mapping(wanted)));
     holds.then_some(new)
 }
 
@@ -52,20 +66,32 @@ struct Piece {
 }
 
 impl BirthFile {
-    /// Takes the birth into a record. `record` is the name of the record's file below the content folder.
+    /// Takes the birth into a record. `record` is the name of the record's file below the content
+    /// folder.
     ///
     /// # Errors
-    /// Problems: something stands there already and differs, or the record has a shape that nothing can be added to.
+    /// Problems: something stands there already and differs, or the record has a shape that nothing
+    /// can be added to.
     pub fn into_record(&self, record: &str, old: &str) -> Result<Addition, Vec<Problem>> {
         let mark = old.len() - old.trim_start_matches('\u{feff}').len();
         let yaml = &old[mark..];
-        let (Ok(tree), Ok(known)) = (Tree::parse(yaml), serde_yaml::from_str::<Mapping>(yaml)) else {
-            return Err(vec![closed(record, &[], "this record cannot be read", "mend it first: `litterfolio inspect` says where")]);
+        let (Ok(tree), Ok(known)) = (Tree::parse(yaml), serde_yaml::from_str::<Mapping>(yaml))
+        else {
+            return Err(vec![closed(
+                record,
+                &[],
+                "this record cannot be read",
+                "mend it first: `litterfolio inspect` says where",
+            )]);
         };
         let mut problems = Vec::new();
         let birth = self.new_birth(record, &known, &mut problems);
         let (puppies, already) = self.new_puppies(record, &known, &mut problems);
-        let pieces = if problems.is_empty() { pieces(record, yaml, &tree, birth, &puppies, &mut problems) } else { Vec::new() };
+        let pieces = if problems.is_empty() {
+            pieces(record, yaml, &tree, birth, &puppies, &mut problems)
+        } else {
+            Vec::new()
+        };
         if !problems.is_empty() {
             return Err(problems);
         }
@@ -75,13 +101,28 @@ impl BirthFile {
             wanted.insert("birth".into(), Value::Mapping(birth.clone()));
         }
         if !puppies.is_empty() {
-            let list = wanted.entry("puppies".into()).or_insert_with(|| Value::Sequence(Vec::new()));
-            list.as_sequence_mut().into_iter().for_each(|list| list.extend(puppies.iter().map(|(_, block)| Value::Mapping((*block).clone()))));
+            let list = wanted
+                .entry("puppies".into())
+                .or_insert_with(|| Value::Sequence(Vec::new()));
+            list.as_sequence_mut().into_iter().for_each(|list| {
+                list.extend(
+                    puppies
+                        .iter()
+                        .map(|(_, block)| Value::Mapping((*block).clone())),
+                );
+            });
         }
-        let holds = serde_yaml::from_str::<Mapping>(&text[mark..]).is_ok_and(|new| exactly(&Value::Mapping(new), &Value::Mapping(wanted)));
+        let holds = serde_yaml::from_str::<Mapping>(&text[mark..])
+            .is_ok_and(|new| exactly(&Value::Mapping(new), &Value::Mapping(wanted)));
         if !holds {
-            let hint = "write the lines into it by hand: the record is laid out in a way that the program does not dare to add to";
-            return Err(vec![closed(record, &[], "nothing can be added to this record safely", hint)]);
+            let hint = "write the lines into it by hand: the record is laid out in a way that the \
+                        program does not dare to add to";
+            return Err(vec![closed(
+                record,
+                &[],
+                "nothing can be added to this record safely",
+                hint,
+            )]);
         }
         Ok(Addition {
             text,
@@ -93,11 +134,22 @@ impl BirthFile {
     }
 
     /// The birth, when the record has none yet.
-    fn new_birth(&self, record: &str, known: &Mapping, problems: &mut Vec<Problem>) -> Option<&Mapping> {
+    fn new_birth(
+        &self,
+        record: &str,
+        known: &Mapping,
+        problems: &mut Vec<Problem>,
+    ) -> Option<&Mapping> {
         let birth = self.birth.as_ref()?;
         match known.get("birth") {
             None => return Some(birth),
-            Some(Value::Mapping(there)) => self.compare("the birth", (key_path!["birth"], birth), record, (key_path!["birth"], there), problems),
+            Some(Value::Mapping(there)) => self.compare(
+                "the birth",
+                (key_path!["birth"], birth),
+                record,
+                (key_path!["birth"], there),
+                problems,
+            ),
             Some(_) => problems.push(closed(
                 record,
                 &["birth".into()],
@@ -109,19 +161,36 @@ impl BirthFile {
     }
 
     /// The puppies that the record does not have yet, and how many it has.
-    fn new_puppies(&self, record: &str, known: &Mapping, problems: &mut Vec<Problem>) -> (Vec<(&Id, &Mapping)>, usize) {
-        let there = known.get("puppies").and_then(Value::as_sequence).map(Vec::as_slice).unwrap_or_default();
+    fn new_puppies(
+        &self,
+        record: &str,
+        known: &Mapping,
+        problems: &mut Vec<Problem>,
+    ) -> (Vec<(&Id, &Mapping)>, usize) {
+        let there = known
+            .get("puppies")
+            .and_then(Value::as_sequence)
+            .map(Vec::as_slice)
+            .unwrap_or_default();
         let (mut new, mut already) = (Vec::new(), 0);
         for (i, (id, block)) in self.puppies.iter().enumerate() {
             let found = there.iter().enumerate().find_map(|(at, one)| {
                 let one = one.as_mapping()?;
-                (one.get("id").is_some_and(|named| words(named).as_deref() == Some(id.as_str()))).then_some((at, one))
+                (one.get("id")
+                    .is_some_and(|named| words(named).as_deref() == Some(id.as_str())))
+                .then_some((at, one))
             });
             match found {
                 None => new.push((id, block)),
                 Some((at, one)) => {
                     already += 1;
-                    self.compare(&format!("`{id}`"), (key_path!["puppies", i], block), record, (key_path!["puppies", at], one), problems);
+                    self.compare(
+                        &format!("`{id}`"),
+                        (key_path!["puppies", i], block),
+                        record,
+                        (key_path!["puppies", at], one),
+                        problems,
+                    );
                 }
             }
         }
@@ -139,21 +208,43 @@ impl BirthFile {
     ) {
         for (key, value) in file {
             let Some(key) = words(key) else { continue };
-            let deeper = |path: &[Step]| path.iter().cloned().chain([Step::Key(key.clone())]).collect::<Vec<_>>();
-            let hint = "what stands in the record is never changed: correct one of the two by hand, then take the file in again";
+            let deeper = |path: &[Step]| {
+                path.iter()
+                    .cloned()
+                    .chain([Step::Key(key.clone())])
+                    .collect::<Vec<_>>()
+            };
+            let hint = "what stands in the record is never changed: correct one of the two by \
+                        hand, then take the file in again";
             match known.get(key.as_str()).filter(|other| !other.is_null()) {
                 Some(other) if alike(value, other) => {}
                 Some(other) => {
                     let message = format!("`{key}` of {whose} is another one in the record");
                     let said = format!("there it is {}", shown(other));
-                    let problem = Problem::error("record-differs", Place::path(&self.name, deeper(&here)), message, hint);
+                    let problem = Problem::error(
+                        "record-differs",
+                        Place::path(&self.name, deeper(&here)),
+                        message,
+                        hint,
+                    );
                     problems.push(problem.and(Place::path(record, deeper(&there)), said));
                 }
                 None => {
-                    let message = format!("`{key}` of {whose} is not in the record, which has {whose} already");
-                    let hint = format!("write `{}` into the record by hand, or take it out here", writing::entry(&key, value, " ").join(" ").trim());
-                    let problem = Problem::error("record-differs", Place::path(&self.name, deeper(&here)), message, hint);
-                    problems.push(problem.and(Place::path(record, there.clone()), "it stands here"));
+                    let message = format!(
+                        "`{key}` of {whose} is not in the record, which has {whose} already"
+                    );
+                    let hint = format!(
+                        "write `{}` into the record by hand, or take it out here",
+                        writing::entry(&key, value, " ").join(" ").trim()
+                    );
+                    let problem = Problem::error(
+                        "record-differs",
+                        Place::path(&self.name, deeper(&here)),
+                        message,
+                        hint,
+                    );
+                    problems
+                        .push(problem.and(Place::path(record, there.clone()), "it stands here"));
                 }
             }
         }
@@ -170,37 +261,72 @@ fn pieces(
     problems: &mut Vec<Problem>,
 ) -> Vec<Piece> {
     let Some(indent) = tree.key_indent(yaml) else {
-        problems.push(closed(record, &[], "this record stands in braces, and nothing can be added to it", "write each key on a line of its own"));
+        problems.push(closed(
+            record,
+            &[],
+            "this record stands in braces, and nothing can be added to it",
+            "write each key on a line of its own",
+        ));
         return Vec::new();
     };
     let (mut inside, mut end) = (Vec::new(), Vec::new());
-    let below = |lines: Vec<String>| lines.into_iter().map(|line| format!("{indent}{line}")).collect::<Vec<_>>();
+    let below = |lines: Vec<String>| {
+        lines
+            .into_iter()
+            .map(|line| format!("{indent}{line}"))
+            .collect::<Vec<_>>()
+    };
     if let Some(birth) = birth {
-        end.extend(below(writing::entry("birth", &Value::Mapping(birth.clone()), "")));
+        end.extend(below(writing::entry(
+            "birth",
+            &Value::Mapping(birth.clone()),
+            "",
+        )));
     }
     if !puppies.is_empty() {
-        let items = |indent: &str| puppies.iter().flat_map(|(_, block)| writing::item(block, indent)).collect::<Vec<_>>();
+        let items = |indent: &str| {
+            puppies
+                .iter()
+                .flat_map(|(_, block)| writing::item(block, indent))
+                .collect::<Vec<_>>()
+        };
         match tree.room_in(yaml, "puppies") {
-            Room::Open { at, indent } => inside.push(Piece { at, lines: items(&indent) }),
+            Room::Open { at, indent } => inside.push(Piece {
+                at,
+                lines: items(&indent),
+            }),
             Room::NoKey => {
                 end.push(format!("{indent}puppies:"));
                 end.extend(below(items("  ")));
             }
             Room::Closed => {
-                let hint = "write `puppies:` with a line `- id: …` for each puppy, or take the key out when it is empty; then take the file in again";
-                problems.push(closed(record, &["puppies".into()], "nothing can be added to this list", hint));
+                let hint = "write `puppies:` with a line `- id: …` for each puppy, or take the \
+                            key out when it is empty; then take the file in again";
+                problems.push(closed(
+                    record,
+                    &["puppies".into()],
+                    "nothing can be added to this list",
+                    hint,
+                ));
             }
         }
     }
     if !end.is_empty() {
-        inside.push(Piece { at: yaml.len(), lines: end });
+        inside.push(Piece {
+            at: yaml.len(),
+            lines: end,
+        });
     }
     inside
 }
 
 /// The old text with the pieces in it, in the line ends that it has.
 fn compose(old: &str, mark: usize, pieces: &[Piece]) -> String {
-    let line_end = if old.find('\n').is_some_and(|at| old[..at].ends_with('\r')) { "\r\n" } else { "\n" };
+    let line_end = if old.find('\n').is_some_and(|at| old[..at].ends_with('\r')) {
+        "\r\n"
+    } else {
+        "\n"
+    };
     let (mut text, mut taken) = (String::with_capacity(old.len() + 1024), 0);
     for Piece { at, lines } in pieces {
         text.push_str(&old[taken..mark + at]);
@@ -217,28 +343,40 @@ fn compose(old: &str, mark: usize, pieces: &[Piece]) -> String {
     text
 }
 
-/// Whether two values are the same, but for the line ends behind a text: the last text of a file may gain one when a line follows.
+/// Whether two values are the same, but for the line ends behind a text: the last text of a file
+/// may gain one when a line follows.
 fn exactly(one: &Value, other: &Value) -> bool {
     match (one, other) {
         (Value::Mapping(a), Value::Mapping(b)) => {
-            a.len() == b.len() && a.iter().all(|(key, value)| b.get(key).is_some_and(|other| exactly(value, other)))
+            a.len() == b.len()
+                && a.iter()
+                    .all(|(key, value)| b.get(key).is_some_and(|other| exactly(value, other)))
         }
-        (Value::Sequence(a), Value::Sequence(b)) => a.len() == b.len() && a.iter().zip(b).all(|(a, b)| exactly(a, b)),
+        (Value::Sequence(a), Value::Sequence(b)) => {
+            a.len() == b.len() && a.iter().zip(b).all(|(a, b)| exactly(a, b))
+        }
         (Value::String(a), Value::String(b)) => a.trim_end() == b.trim_end(),
         _ => one == other,
     }
 }
 
-/// Whether what the first value says is said by the second as well: `212 g` and `0.212 kg` do, and so do a text and the same text with blanks around it.
+/// Whether what the first value says is said by the second as well: `212 g` and `0.212 kg` do, and
+/// so do a text and the same text with blanks around it.
 fn alike(one: &Value, other: &Value) -> bool {
     match (one, other) {
         (Value::Mapping(a), Value::Mapping(b)) => {
-            a.len() <= b.len() && a.iter().all(|(key, value)| b.get(key).is_some_and(|other| alike(value, other)))
+            a.len() <= b.len()
+                && a.iter()
+                    .all(|(key, value)| b.get(key).is_some_and(|other| alike(value, other)))
         }
-        (Value::Sequence(a), Value::Sequence(b)) => a.len() == b.len() && a.iter().zip(b).all(|(a, b)| alike(a, b)),
+        (Value::Sequence(a), Value::Sequence(b)) => {
+            a.len() == b.len() && a.iter().zip(b).all(|(a, b)| alike(a, b))
+        }
         (Value::Null, Value::Null) => true,
         _ => {
-            let (Some(a), Some(b)) = (words(one), words(other)) else { return one == other };
+            let (Some(a), Some(b)) = (words(one), words(other)) else {
+                return one == other;
+            };
             let (a, b) = (a.trim(), b.trim());
             a == b || equal::<Weight>(a, b) || equal::<Span>(a, b) || equal::<BirthTime>(a, b)
         }
@@ -264,11 +402,19 @@ fn shown(value: &Value) -> String {
     let text = writing::entry("", value, " ").join(" ");
     let text = text.trim_start_matches([' ', ':']);
     let short: String = text.chars().take(60).collect();
-    if short.len() < text.len() { format!("`{short}…`") } else { format!("`{short}`") }
+    if short.len() < text.len() {
+        format!("`{short}…`")
+    } else {
+        format!("`{short}`")
+    }
 }
 
 fn closed(record: &str, path: &[Step], message: &str, hint: &str) -> Problem {
-    let place = if path.is_empty() { Place::file(record) } else { Place::path(record, path.to_vec()) };
+    let place = if path.is_empty() {
+        Place::file(record)
+    } else {
+        Place::path(record, path.to_vec())
+    };
     Problem::error("cannot-be-added-to", place, message, hint)
 }
 

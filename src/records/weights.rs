@@ -1,7 +1,8 @@
 //! `litters/<litter>/weights.yaml`: weigh-ins, append-only.
 //!
-//! In: a list of blocks, each with `at` and one value for each puppy. Out: [`WeighIn`]s in the order written, the first block's `unit` kept apart.
-//! A bare number stays a bare number here; `checks` resolves it with the unit at the head.
+//! In: a list of blocks, each with `at` and one value for each puppy. Out: [`WeighIn`]s in the
+//! order written, the first block's `unit` kept apart. A bare number stays a bare number here;
+//! `checks` resolves it with the unit at the head.
 
 use super::problem::{Place, Problem, key_path};
 use crate::quantity::{Id, Moment, Text, WeightEntry, WeightUnit};
@@ -18,16 +19,16 @@ pub const DAM: &str = "dam";
 
 /// One block of the file.
 #[derive(Debug, Clone, PartialEq)]
-pub enum Block {
+pub enum WeightsBlock {
     /// `- unit: g` at the head.
     Unit(WeightUnit),
     /// A weigh-in.
-    WeighIn(WeighIn),
+    WeighIn(WrittenWeighIn),
 }
 
 /// One weigh-in: a time and a weight for each puppy that was on the scale.
 #[derive(Debug, Clone, PartialEq)]
-pub struct WeighIn {
+pub struct WrittenWeighIn {
     /// When.
     pub at: Moment,
     /// Who weighed.
@@ -38,20 +39,21 @@ pub struct WeighIn {
     pub weights: BTreeMap<Id, WeightEntry>,
 }
 
-impl<'de> Deserialize<'de> for Block {
+impl<'de> Deserialize<'de> for WeightsBlock {
     fn deserialize<D: Deserializer<'de>>(deserializer: D) -> Result<Self, D::Error> {
         struct Keys;
         impl<'de> Visitor<'de> for Keys {
-            type Value = Block;
+            type Value = WeightsBlock;
             fn expecting(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
                 f.write_str("a weigh-in: `at` and one weight for each puppy")
             }
-            fn visit_map<A: MapAccess<'de>>(self, mut map: A) -> Result<Block, A::Error> {
+            fn visit_map<A: MapAccess<'de>>(self, mut map: A) -> Result<WeightsBlock, A::Error> {
                 let (mut at, mut by, mut remark, mut unit) = (None, None, None, None);
                 let mut weights = BTreeMap::new();
                 let mut seen = BTreeSet::new();
                 while let Some(key) = map.next_key::<Id>()? {
-                    // The careful reader tells which key; here a second weight must only not replace the first in silence.
+                    // The careful reader tells which key; here a second weight must only not
+                    // replace the first in silence.
                     if !seen.insert(key.clone()) {
                         return Err(de::Error::custom("a key stands here a second time"));
                     }
@@ -69,8 +71,13 @@ impl<'de> Deserialize<'de> for Block {
                     }
                 }
                 match (at, unit) {
-                    (None, Some(unit)) if weights.is_empty() => Ok(Block::Unit(unit)),
-                    (Some(at), None) => Ok(Block::WeighIn(WeighIn { at, by, remark, weights })),
+                    (None, Some(unit)) if weights.is_empty() => Ok(WeightsBlock::Unit(unit)),
+                    (Some(at), None) => Ok(WeightsBlock::WeighIn(WrittenWeighIn {
+                        at,
+                        by,
+                        remark,
+                        weights,
+                    })),
                     (Some(_), Some(_)) => Err(de::Error::custom(crate::quantity::Unreadable::new(
                         "unit-inside",
                         "`unit` stands inside a weigh-in",
@@ -84,28 +91,28 @@ impl<'de> Deserialize<'de> for Block {
     }
 }
 
-/// The weigh-ins in a text, in the order of time, and the unit that a bare number at its end would take.
-///
-/// # Errors
-/// All problems of the text.
-pub fn weigh_ins(file: &str, text: &str) -> Result<(Vec<super::WeighIn>, Option<WeightUnit>), Vec<Problem>> {
-    let blocks = super::adding::list::<Block>(file, text)?;
-    let mut problems = Vec::new();
-    let read = resolve(file, blocks, true, &mut problems);
-    if problems.is_empty() { Ok(read) } else { Err(problems) }
-}
-
-/// The unit at the head goes into each bare number below it; the unit that a number at the end would take is given back as well.
-pub(super) fn resolve(file: &str, blocks: Vec<Block>, exact: bool, problems: &mut Vec<Problem>) -> (Vec<super::WeighIn>, Option<WeightUnit>) {
+/// The unit at the head goes into each bare number below it; the unit that a number at the end
+/// would take is given back as well.
+pub(super) fn resolve(
+    file: &str,
+    blocks: Vec<WeightsBlock>,
+    exact: bool,
+    problems: &mut Vec<Problem>,
+) -> (Vec<super::WeighIn>, Option<WeightUnit>) {
     let mut unit: Option<WeightUnit> = None;
     let mut weigh_ins = Vec::new();
     for (block, content) in blocks.into_iter().enumerate() {
-        let WeighIn { at, by, remark, weights } = match content {
-            Block::Unit(named) => {
+        let WrittenWeighIn {
+            at,
+            by,
+            remark,
+            weights,
+        } = match content {
+            WeightsBlock::Unit(named) => {
                 unit = Some(named);
                 continue;
             }
-            Block::WeighIn(weigh_in) => weigh_in,
+            WeightsBlock::WeighIn(weigh_in) => weigh_in,
         };
         let mut resolved = BTreeMap::new();
         for (id, entry) in weights {
@@ -114,33 +121,72 @@ pub(super) fn resolve(file: &str, blocks: Vec<Block>, exact: bool, problems: &mu
                 // The unit at the head could not be read, and that has been said.
                 Err(_) if unit.is_none() && problems.iter().any(|p| p.code == "unit-unknown") => {}
                 Err(why) => {
-                    let place = if exact { Place::path(file, key_path![block, id.as_str()]) } else { Place::file(file) };
+                    let place = if exact {
+                        Place::path(file, key_path![block, id.as_str()])
+                    } else {
+                        Place::file(file)
+                    };
                     problems.push(Problem::unreadable(place, why));
                 }
             }
         }
-        weigh_ins.push(super::WeighIn { at, by, remark, weights: resolved, block });
+        weigh_ins.push(super::WeighIn {
+            at,
+            by,
+            remark,
+            weights: resolved,
+            block,
+        });
     }
     weigh_ins.sort_by_key(|w| (w.at, w.block));
     (weigh_ins, unit)
 }
 
-impl JsonSchema for Block {
+impl JsonSchema for WeightsBlock {
     fn schema_name() -> Cow<'static, str> {
         "WeighIn".into()
     }
     fn json_schema(generator: &mut SchemaGenerator) -> Schema {
-        let (at, text, unit, weight) = (
+        let (mut at, mut by, mut remark, mut unit, weight) = (
             generator.subschema_for::<Moment>(),
+            generator.subschema_for::<Text>(),
             generator.subschema_for::<Text>(),
             generator.subschema_for::<WeightUnit>(),
             generator.subschema_for::<WeightEntry>(),
         );
+        for (schema, title, description) in [
+            (
+                &mut at,
+                "Day and time",
+                "When they were weighed: 2026-10-06 07:30.",
+            ),
+            (&mut by, "Weighed by", "Who weighed."),
+            (&mut remark, "Remark", "Anything worth keeping."),
+            (
+                &mut unit,
+                "Unit of bare numbers",
+                "Alone, in an entry of its own at the head of the list.",
+            ),
+        ] {
+            schema.insert("title".to_owned(), title.into());
+            schema.insert("description".to_owned(), description.into());
+        }
         json_schema!({
-            "description": "a weigh-in: `at` and one weight for each puppy, or the dam; or `unit` alone at the head of the file",
+            "description": "a weigh-in: `at` and one weight for each puppy, or the dam; or `unit` \
+             alone at the head of the file",
             "anyOf": [
-                { "type": "object", "required": ["unit"], "properties": { "unit": unit }, "additionalProperties": false },
-                { "type": "object", "required": ["at"], "properties": { "at": at, "by": text, "remark": text }, "additionalProperties": weight },
+                {
+                    "type": "object",
+                    "required": ["unit"],
+                    "properties": { "unit": unit },
+                    "additionalProperties": false
+                },
+                {
+                    "type": "object",
+                    "required": ["at"],
+                    "properties": { "at": at, "by": by, "remark": remark },
+                    "additionalProperties": weight
+                },
             ],
         })
     }

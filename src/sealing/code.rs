@@ -1,11 +1,13 @@
 //! Access codes: what an owner types to open a sealed page.
 //!
-//! In: random bytes, or what a person typed. Out: an [`AccessCode`] of 23 symbols of Crockford's base32 (5 bits each: 115 bits) and his check symbol
-//! (the number modulo 37), written in six groups of four: `7ZK4-0QWM-…`. A code is always drawn, never chosen, so nobody can guess it from the
-//! kennel's or the puppy's name.
+//! In: random bytes, or what a person typed. Out: an [`AccessCode`] of 23 symbols of Crockford's
+//! base32 (5 bits each: 115 bits) and his check symbol (the number modulo 37), written in six
+//! groups of four: `7ZK4-0QWM-…`. A code is always drawn, never chosen, so nobody can guess it from
+//! the kennel's or the puppy's name.
 //!
-//! Reading forgives what paper and telephones do: small letters, blanks and hyphens anywhere, O for 0, I and L for 1. A slip in typing is noticed
-//! before anything is tried. A code never shows in its `Debug` form; only `Display` writes it out.
+//! Reading forgives what paper and telephones do: small letters, blanks and hyphens anywhere, O for
+//! 0, I and L for 1. A slip in typing is noticed before anything is tried. A code never shows in
+//! its `Debug` form; only `Display` writes it out.
 
 use super::{MOST_DRAWS, NoRandomness, Random};
 use std::{fmt, str::FromStr};
@@ -26,7 +28,8 @@ const PLAIN: u8 = 32;
 
 /// An access code: 115 random bits.
 ///
-/// Its memory is overwritten when it is dropped, and comparing two codes takes the same time wherever they differ.
+/// Its memory is overwritten when it is dropped, and comparing two codes takes the same time
+/// wherever they differ.
 #[derive(Clone)]
 pub struct AccessCode {
     /// The secret in canonical symbols: digits and capital letters.
@@ -36,9 +39,10 @@ pub struct AccessCode {
 impl AccessCode {
     /// Draws a new code.
     ///
-    /// A code whose check symbol would be one of `* ~ $ = U` is drawn again: a code we give out has letters and digits only, so it can be read aloud,
-    /// and nothing is lost from its end when it stands at the end of a link. That costs a fifth of a bit. Nor is a code of one symbol throughout
-    /// taken: it comes from a source that is broken.
+    /// A code whose check symbol would be one of `* ~ $ = U` is drawn again: a code we give out has
+    /// letters and digits only, so it can be read aloud, and nothing is lost from its end when
+    /// it stands at the end of a link. That costs a fifth of a bit. Nor is a code of one symbol
+    /// throughout taken: it comes from a source that is broken.
     ///
     /// # Errors
     /// When the source has no random bytes, or none that make a code.
@@ -47,7 +51,9 @@ impl AccessCode {
         for _ in 0..MOST_DRAWS {
             random(&mut drawn[..])?;
             // 256 is a multiple of 32: the lowest five bits of a random byte are random too.
-            drawn.iter_mut().for_each(|byte| *byte = SYMBOLS[usize::from(*byte % PLAIN)]);
+            drawn
+                .iter_mut()
+                .for_each(|byte| *byte = SYMBOLS[usize::from(*byte % PLAIN)]);
             let code = Self { symbols: *drawn };
             let all_alike = code.symbols.iter().all(|symbol| *symbol == code.symbols[0]);
             if !all_alike && code.check().is_ascii_alphanumeric() && code.check() != b'U' {
@@ -57,9 +63,10 @@ impl AccessCode {
         Err(NoRandomness::stuck())
     }
 
-    /// The code as the password of PBES2 (RFC 7518 section 4.8.1.1): the 23 symbols of the secret as ASCII (and so UTF-8) bytes, digits and capital
-    /// letters, without hyphens and without the check symbol. However a person types the code, these bytes are the same; the script in the page must
-    /// compute the same ones.
+    /// The code as the password of PBES2 (RFC 7518 section 4.8.1.1): the 23 symbols of the secret
+    /// as ASCII (and so UTF-8) bytes, digits and capital letters, without hyphens and without
+    /// the check symbol. However a person types the code, these bytes are the same; the script in
+    /// the page must compute the same ones.
     #[must_use]
     pub fn password(&self) -> &[u8] {
         &self.symbols
@@ -67,17 +74,24 @@ impl AccessCode {
 
     /// Crockford's check symbol: the code read as one number, modulo 37.
     fn check(&self) -> u8 {
-        let remainder = self.symbols.iter().fold(0, |remainder, symbol| (remainder * u32::from(PLAIN) + u32::from(value(*symbol))) % 37);
+        let remainder = self.symbols.iter().fold(0, |remainder, symbol| {
+            (remainder * u32::from(PLAIN) + u32::from(value(*symbol))) % 37
+        });
         usize::try_from(remainder).map_or(b'0', |remainder| SYMBOLS[remainder])
     }
 }
 
 /// The value of a canonical symbol, 0 to 36; for anything else 0, which does not occur here.
 fn value(symbol: u8) -> u8 {
-    SYMBOLS.iter().position(|known| *known == symbol).and_then(|place| u8::try_from(place).ok()).unwrap_or(0)
+    SYMBOLS
+        .iter()
+        .position(|known| *known == symbol)
+        .and_then(|place| u8::try_from(place).ok())
+        .unwrap_or(0)
 }
 
-/// Writes the code out, in groups of four with hyphens and with its check symbol. All of its characters may stand in a URL fragment as they are.
+/// Writes the code out, in groups of four with hyphens and with its check symbol. All of its
+/// characters may stand in a URL fragment as they are.
 impl fmt::Display for AccessCode {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         for (place, symbol) in self.symbols.iter().chain(&[self.check()]).enumerate() {
@@ -111,17 +125,23 @@ impl Drop for AccessCode {
     }
 }
 
-/// Why what was typed is no access code. It never holds the code, nor says which symbol a wrong check points to.
+/// Why what was typed is no access code. It never holds the code, nor says which symbol a wrong
+/// check points to.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Error)]
 pub enum NotACode {
     /// Fewer symbols than a code has.
-    #[error("an access code has {WRITTEN} letters and digits, and {typed} were typed: some are missing")]
+    #[error(
+        "an access code has {WRITTEN} letters and digits, and {typed} were typed: some are missing"
+    )]
     TooShort {
         /// Symbols typed, hyphens and blanks not counted.
         typed: usize,
     },
     /// More symbols than a code has.
-    #[error("an access code has {WRITTEN} letters and digits, and {typed} were typed: there are too many")]
+    #[error(
+        "an access code has {WRITTEN} letters and digits, and {typed} were typed: there are too \
+         many"
+    )]
     TooLong {
         /// Symbols typed, hyphens and blanks not counted.
         typed: usize,
@@ -133,7 +153,10 @@ pub enum NotACode {
         char,
     ),
     /// The check symbol does not fit the others.
-    #[error("there is a slip in the access code: please compare it with the one you were given, character by character")]
+    #[error(
+        "there is a slip in the access code: please compare it with the one you were given, \
+         character by character"
+    )]
     CheckDoesNotFit,
 }
 
@@ -162,14 +185,20 @@ impl FromStr for AccessCode {
         if typed > WRITTEN {
             return Err(NotACode::TooLong { typed });
         }
-        let mut code = Self { symbols: [0; SECRET] };
+        let mut code = Self {
+            symbols: [0; SECRET],
+        };
         code.symbols.copy_from_slice(&symbols[..SECRET]);
-        if code.check() == symbols[SECRET] { Ok(code) } else { Err(NotACode::CheckDoesNotFit) }
+        if code.check() == symbols[SECRET] {
+            Ok(code)
+        } else {
+            Err(NotACode::CheckDoesNotFit)
+        }
     }
 }
 
-/// The canonical symbol that a typed character stands for. O is read as 0, I and L as 1; none of them is a symbol of its own, not even as a check
-/// symbol.
+/// The canonical symbol that a typed character stands for. O is read as 0, I and L as 1; none of
+/// them is a symbol of its own, not even as a check symbol.
 fn canonical(typed: char) -> Option<u8> {
     let symbol = match u8::try_from(typed).ok()?.to_ascii_uppercase() {
         b'O' => b'0',
@@ -179,10 +208,21 @@ fn canonical(typed: char) -> Option<u8> {
     SYMBOLS.contains(&symbol).then_some(symbol)
 }
 
-/// What may stand anywhere in a code and means nothing: blanks of every width, hyphens and dashes as word processors make them, and marks that cannot
-/// be seen. The script in the page has the same list.
+/// What may stand anywhere in a code and means nothing: blanks of every width, hyphens and dashes
+/// as word processors make them, and marks that cannot be seen. The script in the page has the same
+/// list.
 fn is_separator(c: char) -> bool {
-    c.is_whitespace() || matches!(c, '-' | '\u{ad}' | '\u{200b}'..='\u{200f}' | '\u{2010}'..='\u{2015}' | '\u{2060}' | '\u{2212}' | '\u{feff}')
+    c.is_whitespace()
+        || matches!(
+            c,
+            '-'
+                | '\u{ad}'
+                | '\u{200b}'..='\u{200f}'
+                | '\u{2010}'..='\u{2015}'
+                | '\u{2060}'
+                | '\u{2212}'
+                | '\u{feff}'
+        )
 }
 
 #[cfg(test)]

@@ -1,22 +1,26 @@
 //! Sealing: what an owner's page is locked with, and what a puppy's record is signed with.
 //!
-//! In: bytes, an access code or a signing key, and random bytes from whoever calls. Out: a JWE in compact form (RFC 7516) that opens with the code,
-//! or a JWS in compact form (RFC 7515) that anybody can verify.
+//! In: bytes, an access code or a signing key, and random bytes from whoever calls. Out: a JWE in
+//! compact form (RFC 7516) that opens with the code, or a JWS in compact form (RFC 7515) that
+//! anybody can verify.
 //!
-//! This floor is pure: it reads no file, no clock and no generator of the operating system, and it knows nothing of dogs. It never prints a secret by
-//! accident: the `Debug` form of a code or key is redacted, and what went wrong in opening is said in one wording for everything.
+//! This floor is pure: it reads no file, no clock and no generator of the operating system, and it
+//! knows nothing of dogs. It never prints a secret by accident: the `Debug` form of a code or key
+//! is redacted, and what went wrong in opening is said in one wording for everything.
 
 pub mod code;
 pub mod fingerprint;
 pub mod jwe;
 pub mod jws;
+pub mod passphrase;
 
 use base64::Engine;
 use base64::engine::general_purpose::URL_SAFE_NO_PAD;
 use thiserror::Error;
 
-/// A source of random bytes: fills the whole slice, or says why it cannot. Everything secret here is drawn from it, so a program must pass in the
-/// generator of the operating system, and only a test something that can be repeated.
+/// A source of random bytes: fills the whole slice, or says why it cannot. Everything secret here
+/// is drawn from it, so a program must pass in the generator of the operating system, and only a
+/// test something that can be repeated.
 pub type Random<'a> = dyn FnMut(&mut [u8]) -> Result<(), NoRandomness> + 'a;
 
 /// There were no random bytes to make a secret from.
@@ -34,15 +38,18 @@ impl NoRandomness {
     }
 }
 
-/// How often an unusable draw is drawn again. With honest random bytes even ten in a row happen less than once in a hundred million times.
+/// How often an unusable draw is drawn again. With honest random bytes even ten in a row happen
+/// less than once in a hundred million times.
 const MOST_DRAWS: u32 = 64;
 
-/// Bytes as base64url without padding (RFC 4648 section 5), the only spelling that JWE, JWS and JWK know.
+/// Bytes as base64url without padding (RFC 4648 section 5), the only spelling that JWE, JWS and JWK
+/// know.
 fn encode(bytes: impl AsRef<[u8]>) -> String {
     URL_SAFE_NO_PAD.encode(bytes)
 }
 
-/// Bytes from base64url. Nothing for padding, blanks, or spare bits that are not zero: each value has one spelling.
+/// Bytes from base64url. Nothing for padding, blanks, or spare bits that are not zero: each value
+/// has one spelling.
 fn decode(text: &str) -> Option<Vec<u8>> {
     URL_SAFE_NO_PAD.decode(text).ok()
 }

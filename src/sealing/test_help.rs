@@ -36,5 +36,8 @@ pub(super) fn from_seed(seed: u64) -> impl FnMut(&mut [u8]) -> Result<(), NoRand
 /// Bytes from hexadecimal text; blanks are skipped.
 pub(super) fn hex(text: &str) -> Vec<u8> {
     let digits: Vec<u8> = text.bytes().filter(u8::is_ascii_hexdigit).collect();
-    digits.chunks(2).map(|pair| u8::from_str_radix(std::str::from_utf8(pair).unwrap(), 16).unwrap()).collect()
+    digits
+        .chunks(2)
+        .map(|pair| u8::from_str_radix(std::str::from_utf8(pair).unwrap(), 16).unwrap())
+        .collect()
 }

@@ -87,7 +87,7 @@ export function readWeight(typed, unit) {
     nanograms = (value * 16 + ounces) * OUNCE_NG;
     text += ` ${tail.trim().replace(/\s+/g, ' ')} oz`;
   }
-  if (!(nanograms >= 1 && nanograms <= 200000 * GRAM_NG)) return null;
+  if (!(nanograms >= GRAM_NG && nanograms <= 200000 * GRAM_NG)) return null;
   return { grams: Math.round(nanograms) / GRAM_NG, text };
 }
 

@@ -1,11 +1,14 @@
-//! Spoilt record files by the thousand: whatever stands in a file, reading it ends with records or with problems that can be shown, never with a panic.
+//! Spoilt record files by the thousand: whatever stands in a file, reading it ends with records or
+//! with problems that can be shown, never with a panic.
 //!
-//! In: the records of the demo and of the cases, changed at random: bytes, characters of several bytes, indentation, line ends, nesting, whole lines. Out: no panic, and every place of
-//! every problem a part of its text. The same number gives the same files again. `cargo test` reads a slice; a million files are read by
-//! `SPOILT=1000000 cargo test --test all -- attack_records::`.
+//! In: the records of the demo and of the cases, changed at random: bytes, characters of several
+//! bytes, indentation, line ends, nesting, whole lines. Out: no panic, and every place of
+//! every problem a part of its text. The same number gives the same files again. `cargo test` reads
+//! a slice; a million files are read by `SPOILT=1000000 cargo test --test all -- attack_records::`.
 
+use crate::attack_shown::all_can_be_shown;
 use crate::support::{BASE, Kennel, Section, now};
-use litterfolio::records::{load_with, showing};
+use litterfolio::records::load_with;
 use std::collections::BTreeMap;
 use std::fs;
 use std::panic::{AssertUnwindSafe, catch_unwind};
@@ -14,7 +17,8 @@ use std::path::{Path, PathBuf};
 /// How many files are spoilt when nothing else is said.
 const SLICE: usize = 8_000;
 
-/// What is put into texts: signs of YAML, numbers, dates, and characters of two to four bytes, some of which cannot be seen.
+/// What is put into texts: signs of YAML, numbers, dates, and characters of two to four bytes, some
+/// of which cannot be seen.
 const PIECES: &[&str] = &[
     "\t",
     "\r",
@@ -119,20 +123,37 @@ fn corpus() -> BTreeMap<String, Vec<String>> {
     let mut texts: BTreeMap<String, Vec<String>> = BTreeMap::new();
     let mut folders: Vec<PathBuf> = vec![root.join("content"), root.join("tests/cases")];
     while let Some(folder) = folders.pop() {
-        let mut paths: Vec<PathBuf> = fs::read_dir(folder).unwrap().map(|entry| entry.unwrap().path()).collect();
+        let mut paths: Vec<PathBuf> = fs::read_dir(folder)
+            .unwrap()
+            .map(|entry| entry.unwrap().path())
+            .collect();
         paths.sort();
         for path in paths {
-            let ending = path.extension().and_then(|ending| ending.to_str()).unwrap_or_default().to_owned();
+            let ending = path
+                .extension()
+                .and_then(|ending| ending.to_str())
+                .unwrap_or_default()
+                .to_owned();
             match ending.as_str() {
                 "" if path.is_dir() => folders.push(path),
                 "txt" => {
                     for section in Section::all(&fs::read_to_string(&path).unwrap()) {
-                        texts.entry(kind(&section.path).to_owned()).or_default().push(section.text);
+                        texts
+                            .entry(kind(&section.path).to_owned())
+                            .or_default()
+                            .push(section.text);
                     }
                 }
                 "yaml" | "md" => {
-                    let below = path.strip_prefix(root.join("content")).unwrap().to_string_lossy().into_owned();
-                    texts.entry(kind(&below).to_owned()).or_default().push(fs::read_to_string(&path).unwrap());
+                    let below = path
+                        .strip_prefix(root.join("content"))
+                        .unwrap()
+                        .to_string_lossy()
+                        .into_owned();
+                    texts
+                        .entry(kind(&below).to_owned())
+                        .or_default()
+                        .push(fs::read_to_string(&path).unwrap());
                 }
                 _ => {}
             }
@@ -150,7 +171,13 @@ fn spoil(dice: &mut Dice, text: &str) -> String {
     let at = boundary(dice, text);
     let lines: Vec<&str> = text.split_inclusive('\n').collect();
     let line = dice.below(lines.len());
-    let with_line = |new: String| lines.iter().enumerate().map(|(n, old)| if n == line { new.as_str() } else { old }).collect::<String>();
+    let with_line = |new: String| {
+        lines
+            .iter()
+            .enumerate()
+            .map(|(n, old)| if n == line { new.as_str() } else { old })
+            .collect::<String>()
+    };
     let old = lines.get(line).copied().unwrap_or_default();
     match dice.below(14) {
         0..=3 => format!("{}{}{}", &text[..at], dice.one_of(PIECES), &text[at..]),
@@ -158,7 +185,11 @@ fn spoil(dice: &mut Dice, text: &str) -> String {
             let end = text.ceil_char_boundary((at + dice.below(20)).min(text.len()));
             format!("{}{}", &text[..at], &text[end..])
         }
-        5 => with_line(format!("{}{}", dice.one_of(&[" ", "  ", "\t", "   ", "é", "\u{feff}", "🐕"]), old)),
+        5 => with_line(format!(
+            "{}{}",
+            dice.one_of(&[" ", "  ", "\t", "   ", "é", "\u{feff}", "🐕"]),
+            old
+        )),
         6 => with_line(old.trim_start().to_owned()),
         7 => with_line(format!("{old}{old}")),
         8 => with_line(String::new()),
@@ -184,29 +215,32 @@ fn spoil(dice: &mut Dice, text: &str) -> String {
     }
 }
 
-/// Reads a kennel in which these files have another text, and shows every problem in all ways there are.
+/// Reads a kennel in which these files have another text, and shows every problem in all ways there
+/// are.
 fn read(content: &Path, files: &BTreeMap<String, String>) {
-    let loaded = load_with(content, now(), files).unwrap();
-    for found in &loaded.problems {
-        let places = found.labels.iter().map(|(place, part, _)| (place, *part)).chain([(&found.problem.place, found.range)]);
-        for (place, part) in places {
-            let text = loaded.sources.text(&place.file).unwrap_or_default();
-            assert!(text.get(part.bytes()).is_some(), "{} of {place:?} is no part of its text", part.start());
-        }
-    }
-    let _ = showing::for_people(&loaded.problems, &loaded.sources, "content", 80, false);
-    let _ = showing::for_programs(&loaded.problems, &loaded.sources);
+    all_can_be_shown(&load_with(content, now(), files).unwrap());
 }
 
 #[test]
-#[allow(clippy::disallowed_methods, reason = "a longer run is asked for by the environment")]
+#[allow(
+    clippy::disallowed_methods,
+    reason = "a longer run is asked for by the environment"
+)]
 fn no_spoilt_file_ends_the_program() {
-    let wanted = std::env::var("SPOILT").ok().map_or(SLICE, |files| files.parse().unwrap());
+    let wanted = std::env::var("SPOILT")
+        .ok()
+        .map_or(SLICE, |files| files.parse().unwrap());
     let kennel = Kennel::base();
     let content = kennel.content();
     let corpus = corpus();
-    let paths: Vec<String> = Section::all(BASE).into_iter().map(|section| section.path).collect();
-    assert!(paths.len() > 8 && corpus.values().map(Vec::len).sum::<usize>() > 200, "the corpus is no longer found");
+    let paths: Vec<String> = Section::all(BASE)
+        .into_iter()
+        .map(|section| section.path)
+        .collect();
+    assert!(
+        paths.len() > 8 && corpus.values().map(Vec::len).sum::<usize>() > 200,
+        "the corpus is no longer found"
+    );
     let (mut done, mut seed) = (0, 0);
     while done < wanted {
         seed += 1;

@@ -1,6 +1,8 @@
-//! Spoilt pictures, tables and births: whatever the bytes are, there is an answer, and never a panic, a picture that is only half there, or a value that nobody wrote.
+//! Spoilt pictures, tables and births: whatever the bytes are, there is an answer, and never a
+//! panic, a picture that is only half there, or a value that nobody wrote.
 //!
-//! In: good files, and a number of ways to spoil them, chosen by a generator with a fixed start. A slice of a few thousand runs with all tests; `SPOILT=100000` asks for so many of each kind
+//! In: good files, and a number of ways to spoil them, chosen by a generator with a fixed start. A
+//! slice of a few thousand runs with all tests; `SPOILT=100000` asks for so many of each kind
 //! (`cargo test --release --test all -- spoilt`).
 
 use crate::support::Kennel;
@@ -9,9 +11,9 @@ use litterfolio::photos::{Workroom, examine};
 use litterfolio::quantity::WeightUnit;
 use litterfolio::records::birth_file::BirthFile;
 use litterfolio::records::load;
-use litterfolio::records::problem::locate;
 use litterfolio::records::sheet::{self, Setting};
 use litterfolio::records::showing;
+use litterfolio::records::source::locate;
 use litterfolio::records::source::{Source, Sources};
 
 /// How many of each kind.
@@ -36,7 +38,11 @@ impl Chance {
 
     /// A place in bytes: often in the first of them, where heads stand.
     fn place(&mut self, length: usize) -> usize {
-        let end = if self.below(2) == 0 { length.min(700) } else { length };
+        let end = if self.below(2) == 0 {
+            length.min(700)
+        } else {
+            length
+        };
         self.below(end)
     }
 }
@@ -126,12 +132,17 @@ fn spoil(good: &[u8], chance: &mut Chance) -> Vec<u8> {
 
 /// A picture with detail everywhere.
 fn picture(width: u16, height: u16) -> (Vec<u8>, image::RgbImage) {
-    let pixels =
-        image::RgbImage::from_fn(u32::from(width), u32::from(height), |x, y| image::Rgb([(x * 7 + y) as u8, (y * 5) as u8, (x * y / 3) as u8]));
+    let pixels = image::RgbImage::from_fn(u32::from(width), u32::from(height), |x, y| {
+        image::Rgb([(x * 7 + y) as u8, (y * 5) as u8, (x * y / 3) as u8])
+    });
     let mut jpeg = Vec::new();
     let mut encoder = jpeg_encoder::Encoder::new(&mut jpeg, 90);
-    encoder.add_exif_metadata(b"II*\0\x08\0\0\0\x01\0\x12\x01\x03\0\x01\0\0\0\x06\0\0\0\0\0\0\0").unwrap();
-    encoder.encode(pixels.as_raw(), width, height, jpeg_encoder::ColorType::Rgb).unwrap();
+    encoder
+        .add_exif_metadata(b"II*\0\x08\0\0\0\x01\0\x12\x01\x03\0\x01\0\0\0\x06\0\0\0\0\0\0\0")
+        .unwrap();
+    encoder
+        .encode(pixels.as_raw(), width, height, jpeg_encoder::ColorType::Rgb)
+        .unwrap();
     (jpeg, pixels)
 }
 
@@ -141,7 +152,9 @@ fn pictures() {
     let mut goods = vec![jpeg];
     for format in [image::ImageFormat::Png, image::ImageFormat::WebP] {
         let mut bytes = std::io::Cursor::new(Vec::new());
-        image::DynamicImage::ImageRgb8(pixels.clone()).write_to(&mut bytes, format).unwrap();
+        image::DynamicImage::ImageRgb8(pixels.clone())
+            .write_to(&mut bytes, format)
+            .unwrap();
         goods.push(bytes.into_inner());
     }
     let room = Workroom::new(1);
@@ -152,20 +165,36 @@ fn pictures() {
         match room.prepare(&bytes, &[32]) {
             Ok(photo) => {
                 made += 1;
-                assert!(size.is_ok(), "round {round}: prepared, and its size cannot be told");
+                assert!(
+                    size.is_ok(),
+                    "round {round}: prepared, and its size cannot be told"
+                );
                 for rendition in &photo.renditions {
                     let again = image::load_from_memory(&rendition.jpeg).unwrap();
-                    assert_eq!((again.width(), again.height()), (rendition.width, rendition.height), "round {round}");
-                    assert!(!rendition.jpeg.windows(4).any(|part| part == b"Exif"), "round {round}: metadata is published");
+                    assert_eq!(
+                        (again.width(), again.height()),
+                        (rendition.width, rendition.height),
+                        "round {round}"
+                    );
+                    assert!(
+                        !rendition.jpeg.windows(4).any(|part| part == b"Exif"),
+                        "round {round}: metadata is published"
+                    );
                 }
             }
             Err(fault) => {
                 refused += 1;
-                assert!(fault.to_string().len() > 5 && fault.hint().len() > 10, "round {round}: {fault:?}");
+                assert!(
+                    fault.to_string().len() > 5 && fault.hint().len() > 10,
+                    "round {round}: {fault:?}"
+                );
             }
         }
     }
-    assert!(made > 10 && refused > 100, "{made} were made, {refused} refused: the files were not spoilt as they should be");
+    assert!(
+        made > 10 && refused > 100,
+        "{made} were made, {refused} refused: the files were not spoilt as they should be"
+    );
     println!("pictures: {made} made, {refused} refused");
 }
 
@@ -180,66 +209,135 @@ fn can_be_shown(problems: Vec<litterfolio::records::problem::Problem>, sources: 
 fn tables() {
     let kennel = Kennel::base();
     let loaded = load(&kennel.content(), crate::support::now()).unwrap();
-    let litter = loaded.records.as_ref().unwrap().litters.values().next().unwrap();
-    let setting = Setting { unit: WeightUnit::Gram, zone: Tz::Europe__London, latest: "2026-05-09 12:00".parse().unwrap(), at: None, by: None };
+    let litter = loaded
+        .records
+        .as_ref()
+        .unwrap()
+        .litters
+        .values()
+        .next()
+        .unwrap();
+    let setting = Setting {
+        unit: WeightUnit::Gram,
+        zone: Tz::Europe__London,
+        latest: "2026-05-09 12:00".parse().unwrap(),
+        at: None,
+        by: None,
+    };
     let goods: [&[u8]; 3] = [
-        b"at,by,moss (g),wren\r\n2026-04-05 07:30,Nell,301,\"7 3/4 oz\"\r\n2026-04-06 07:30,Nell,315.5,240 g\r\n",
-        "date;time;green;blue;remark\n05.04.2026;07:30;301,5;240;\"said \"\"fine\"\"\"\n06.04.2026;19:00;315;251;\n".as_bytes(),
+        b"at,by,moss (g),wren\r\n2026-04-05 07:30,Nell,301,\"7 3/4 oz\"\r\n2026-04-06 \
+            07:30,Nell,315.5,240 g\r\n",
+        "date;time;green;blue;remark\n05.04.2026;07:30;301,5;240;\"said \
+         \"\"fine\"\"\"\n06.04.2026;19:00;315;251;\n"
+            .as_bytes(),
         b"at\tmoss\twren\n2026-04-05T07:30:00+01:00\t0.66 lb\t8 1/2 oz\n",
     ];
     let (mut chance, mut taken, mut refused) = (Chance(0x5eed_0002), 0, 0);
     for round in 0..rounds(6000) {
         let bytes = spoil(goods[round % goods.len()], &mut chance);
-        let sheet::Sheet { text, rows, problems } = sheet::read("w.csv", &bytes, litter, &setting);
+        let sheet::Sheet {
+            text,
+            rows,
+            problems,
+        } = sheet::read("w.csv", &bytes, litter, &setting);
         if problems.is_empty() {
             taken += 1;
             for value in rows.iter().flat_map(|row| &row.weights) {
                 // A weight is what somebody wrote: its digits stand in the table, in this order.
-                assert!(litter.litter.puppies.iter().any(|puppy| puppy.id == value.puppy), "round {round}");
-                assert!(value.weight.to_string().parse::<litterfolio::quantity::Weight>().is_ok(), "round {round}: {value:?}");
+                assert!(
+                    litter
+                        .litter
+                        .puppies
+                        .iter()
+                        .any(|puppy| puppy.id == value.puppy),
+                    "round {round}"
+                );
+                assert!(
+                    value
+                        .weight
+                        .to_string()
+                        .parse::<litterfolio::quantity::Weight>()
+                        .is_ok(),
+                    "round {round}: {value:?}"
+                );
             }
-            assert!(rows.iter().all(|row| row.at <= setting.latest), "round {round}: a weigh-in is still to come");
+            assert!(
+                rows.iter().all(|row| row.at <= setting.latest),
+                "round {round}: a weigh-in is still to come"
+            );
         } else {
             refused += 1;
             let mut sources = Sources::default();
             let length = text.len();
-            sources.insert("w.csv".to_owned(), Source { text: text.as_str().into(), yaml: 0..length });
+            sources.insert(
+                "w.csv".to_owned(),
+                Source {
+                    text: text.as_str().into(),
+                    yaml: 0..length,
+                },
+            );
             can_be_shown(problems, &sources);
         }
     }
-    assert!(taken > 100 && refused > 1000, "{taken} were taken in, {refused} refused");
+    assert!(
+        taken > 100 && refused > 1000,
+        "{taken} were taken in, {refused} refused"
+    );
     println!("tables: {taken} taken in, {refused} refused");
 }
 
 #[test]
 fn births() {
-    let good = "# litter: autumn\nbirth:\n  on: 2026-10-05\n  how: natural\npuppies:\n  - id: green\n    ribbon: green\n    sex: female\n    born: \"23:58:07\"\n    order: 1\n    weight: 212 g\n    first_breath: 40 s\n    newborn: { limbs: normal, suck: strong }\n  - { id: blue, ribbon: blue, sex: male, born: \"2026-10-06 00:03:59\", order: 2 }\n";
-    let record = "name: Autumn 2026\ndam: tansy\nsire: corvin\nmated: [2026-08-03]   # once\n# no x-ray this time";
+    let good = "# litter: autumn\nbirth:\n  on: 2026-10-05\n  how: natural\npuppies:\n  - id: \
+        green\n    \
+         ribbon: green\n    sex: female\n    born: \"23:58:07\"\n    order: 1\n    weight: 212 \
+         g\n    first_breath: 40 s\n    newborn: { limbs: normal, suck: strong }\n  - { id: blue, \
+         ribbon: blue, sex: male, born: \"2026-10-06 00:03:59\", order: 2 }\n";
+    let record = "name: Autumn 2026\ndam: tansy\nsire: corvin\nmated: [2026-08-03]   # once\n# no \
+                  x-ray this time";
     let (mut chance, mut taken, mut refused) = (Chance(0x5eed_0003), 0, 0);
     for round in 0..rounds(6000) {
         let bytes = spoil(good.as_bytes(), &mut chance);
         let (file, _, problems) = BirthFile::read("birth.yaml", bytes);
-        let addition = file.filter(|_| problems.is_empty()).map(|file| file.into_record("litters/autumn/litter.yaml", record));
+        let addition = file
+            .filter(|_| problems.is_empty())
+            .map(|file| file.into_record("litters/autumn/litter.yaml", record));
         match addition {
             Some(Ok(addition)) => {
                 taken += 1;
                 assert!(
-                    addition.text.starts_with("name: Autumn 2026\ndam: tansy\nsire: corvin\nmated: [2026-08-03]   # once\n# no x-ray this time"),
+                    addition.text.starts_with(
+                        "name: Autumn 2026\ndam: tansy\nsire: corvin\nmated: [2026-08-03]   # \
+                         once\n# no x-ray this time"
+                    ),
                     "round {round}: {}",
                     addition.text
                 );
-                assert!(serde_yaml::from_str::<serde_json::Value>(&addition.text).is_ok(), "round {round}: {}", addition.text);
+                assert!(
+                    serde_yaml::from_str::<serde_json::Value>(&addition.text).is_ok(),
+                    "round {round}: {}",
+                    addition.text
+                );
             }
             Some(Err(problems)) => {
                 refused += 1;
-                assert!(!problems.is_empty(), "round {round}: refused without a word");
+                assert!(
+                    !problems.is_empty(),
+                    "round {round}: refused without a word"
+                );
             }
             None => {
                 refused += 1;
-                assert!(!problems.is_empty(), "round {round}: refused without a word");
+                assert!(
+                    !problems.is_empty(),
+                    "round {round}: refused without a word"
+                );
             }
         }
     }
-    assert!(taken > 100 && refused > 1000, "{taken} were taken in, {refused} refused");
+    assert!(
+        taken > 100 && refused > 1000,
+        "{taken} were taken in, {refused} refused"
+    );
     println!("births: {taken} taken in, {refused} refused");
 }

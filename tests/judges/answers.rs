@@ -1,23 +1,36 @@
 //! Answers questions about the library's figures, so that other people's libraries can judge them.
 //!
-//! In: one JSON object a line on standard input, `{ "ask": NAME, … }`, the names and fields being those of [`Question`]. Out: one line for each question, in order:
-//! `{ "answer": … }`, or `{ "refused": CODE, "message": … }` where the library refuses what was asked; exit code 2 when a line is no question at all. Only the public
-//! functions of the library are called, and nothing is computed here. A new question is a variant, a line in [`answer`] and the function that asks the library.
+//! In: one JSON object a line on standard input, `{ "ask": NAME, … }`, the names and fields being
+//! those of [`Question`]. Out: one line for each question, in order: `{ "answer": … }`, or `{
+//! "refused": CODE, "message": … }` where the library refuses what was asked; exit code 2 when a
+//! line is no question at all. Only the public functions of the library are called, and nothing is
+//! computed here. A new question is a variant, a line in [`answer`] and the function that asks the
+//! library.
 
 use chrono::{DateTime, Utc};
-use litterfolio::audience::{Album, keeper};
+use litterfolio::audience::{Album, keeper, words};
 use litterfolio::husbandry::LitterFigures;
-use litterfolio::husbandry::kennel::numbers::{Sample, Share};
-use litterfolio::husbandry::{age, birth, compute, curves, doubling, findings::Finding, gestation, growth, pedigree, trend};
-use litterfolio::quantity::{ChipNumber, Day, Id, Moment, Progesterone, Span, Temperature, Unreadable, Weight};
-use litterfolio::records::{Records, dog::Dog, litter::Litter, litter::Vigour, load, problem::Located};
+use litterfolio::husbandry::kennel::numbers::{Share, SortedSample};
+use litterfolio::husbandry::{
+    age, birth, compute, curves, doubling, findings::Finding, gestation, growth, pedigree, trend,
+};
+use litterfolio::quantity::{
+    ChipNumber, Day, Id, Moment, Progesterone, Span, Temperature, Unreadable, Weight,
+};
+use litterfolio::records::changing::{Change, changed};
+use litterfolio::records::kennel::Units;
+use litterfolio::records::problem::Step;
+use litterfolio::records::{
+    Records, Shared, dog::Dog, litter::Litter, litter::Vigour, load, problem::Located,
+};
 use serde::{Deserialize, de::DeserializeOwned};
 use serde_json::{Map, Value, json};
 use std::collections::BTreeMap;
 use std::io::{BufRead, Write, stderr, stdin, stdout};
 use std::{fmt::Display, path::Path, path::PathBuf, process::ExitCode, str::FromStr};
 
-/// All questions, by the name in `ask`. Dates, moments and amounts are texts, read as the records are read.
+/// All questions, by the name in `ask`. Dates, moments and amounts are texts, read as the records
+/// are read.
 #[derive(Deserialize)]
 #[serde(tag = "ask", rename_all = "snake_case", deny_unknown_fields)]
 enum Question {
@@ -27,7 +40,8 @@ enum Question {
     Trend { days: Vec<f64>, grams: Vec<f64> },
     /// What the published curves say of an age in days.
     Curves { days: f64 },
-    /// The due windows of a litter, the best first: the YAML of its record, and the adult weight of its dam.
+    /// The due windows of a litter, the best first: the YAML of its record, and the adult weight of
+    /// its dam.
     Due { litter: String, dam: Option<String> },
     /// The total of a vigour score, given as the YAML of its record.
     Vigour { score: String },
@@ -42,11 +56,30 @@ enum Question {
     /// Calendar days and months between two days, in number and in words.
     Age { born: String, on: String },
     /// The age at a moment of a zone in words.
-    AgeAt { zone: String, born: String, at: String },
+    AgeAt {
+        zone: String,
+        born: String,
+        at: String,
+    },
     /// The day from which a puppy may leave, with the kennel's own leaving age if it has one.
-    Leaves { born: String, leaving_age: Option<String> },
+    Leaves {
+        born: String,
+        leaving_age: Option<String>,
+    },
     /// The instants of two local times of a zone.
-    Instants { zone: String, from: String, to: String },
+    Instants {
+        zone: String,
+        from: String,
+        to: String,
+    },
+    /// A record with a value at a place, keys and places from 0, or with what stands there taken
+    /// out; the new text.
+    Changed {
+        file: String,
+        text: String,
+        path: Vec<Place>,
+        value: Option<String>,
+    },
     /// Which release of the zone data the program holds.
     ZoneRelease,
     /// The day on which a birth weight doubled, from days and grams.
@@ -55,12 +88,26 @@ enum Question {
     Share { count: usize, of: usize },
     /// Quantiles of numbers at some shares.
     Quantiles { numbers: Vec<f64>, shares: Vec<f64> },
-    /// Inbreeding of every dog, rows being name, sire and dam, and of the puppies of matings, each a sire and a dam.
-    Pedigree { dogs: Vec<(String, Option<String>, Option<String>)>, matings: Vec<(String, String)> },
+    /// Inbreeding of every dog, rows being name, sire and dam, and of the puppies of matings, each
+    /// a sire and a dam.
+    Pedigree {
+        dogs: Vec<(String, Option<String>, Option<String>)>,
+        matings: Vec<(String, String)>,
+    },
     /// All figures and findings of a content folder, at a moment of universal time.
     Kennel { folder: PathBuf, now: String },
-    /// The weigh-in sheets of a content folder as they are published, and figures and findings of its litters.
-    Weighing { folder: PathBuf, now: String },
+    /// The weigh-in sheets of a content folder as they are published.
+    WeighingSheets { folder: PathBuf, now: String },
+    /// Figures and findings of weights in the litters of a content folder.
+    WeighedLitters { folder: PathBuf, now: String },
+}
+
+/// A key, or the place of an entry.
+#[derive(Deserialize)]
+#[serde(untagged)]
+enum Place {
+    Entry(usize),
+    Key(String),
 }
 
 /// Why the library gives no answer.
@@ -71,7 +118,10 @@ struct Refusal {
 
 impl Refusal {
     fn new(code: &str, message: impl Display) -> Self {
-        Self { code: code.to_owned(), message: message.to_string() }
+        Self {
+            code: code.to_owned(),
+            message: message.to_string(),
+        }
     }
 }
 
@@ -91,7 +141,8 @@ fn serve() -> Result<(), String> {
     let mut out = std::io::BufWriter::new(stdout().lock());
     for (number, line) in stdin().lock().lines().enumerate() {
         let line = line.map_err(|e| format!("reading line {}: {e}", number + 1))?;
-        let question = serde_json::from_str(&line).map_err(|e| format!("line {} is no question: {e}", number + 1))?;
+        let question = serde_json::from_str(&line)
+            .map_err(|e| format!("line {} is no question: {e}", number + 1))?;
         let answer = match answer(question) {
             Ok(value) => json!({ "answer": value }),
             Err(refusal) => json!({ "refused": refusal.code, "message": refusal.message }),
@@ -103,32 +154,61 @@ fn serve() -> Result<(), String> {
 
 fn answer(question: Question) -> Answer {
     match question {
-        Question::TheilSen { x, y } => {
-            Ok(trend::theil_sen(&x, &y).map_or(Value::Null, |s| json!({ "slope": s.slope, "low": s.low, "high": s.high })))
-        }
+        Question::TheilSen { x, y } => Ok(trend::theil_sen(&x, &y).map_or(Value::Null, |s| {
+            json!({
+                "slope": s.slope,
+                "low": s.low,
+                "high": s.high
+            })
+        })),
         Question::Trend { days, grams } => latest_trend(&days, &grams),
         Question::Curves { days } => Ok(published(days)),
         Question::Due { litter, dam } => {
             let dam = dam.map(|text| read::<Weight>(&text)).transpose()?;
-            Ok(gestation::windows(&yaml::<Litter>(&litter)?, dam).into_iter().map(due).collect())
+            Ok(gestation::windows(&yaml::<Litter>(&litter)?, dam)
+                .into_iter()
+                .map(due)
+                .collect())
         }
         Question::Vigour { score } => Ok(vigour(birth::vigour(&yaml::<Vigour>(&score)?))),
-        Question::Weight { text } => {
-            read::<Weight>(&text).map(|w| json!({ "grams": w.grams(), "ounces": w.ounces(), "shown": [w.show(false), w.show(true)] }))
+        Question::Weight { text } => read::<Weight>(&text).map(|w| {
+            json!({
+                "grams": w.grams(),
+                "ounces": w.ounces(),
+                "shown": [w.show(false), w.show(true)]
+            })
+        }),
+        Question::Progesterone { text } => {
+            read::<Progesterone>(&text).map(|p| json!(p.ng_per_ml()))
         }
-        Question::Progesterone { text } => read::<Progesterone>(&text).map(|p| json!(p.ng_per_ml())),
         Question::Temperature { text } => read::<Temperature>(&text).map(|t| json!(t.celsius())),
         Question::Chip { text } => read::<ChipNumber>(&text).map(|c| json!(c.as_str())),
         Question::Age { born, on } => {
             let (born, on) = (read::<Day>(&born)?, read::<Day>(&on)?);
-            Ok(json!({ "days": on.since(born), "months": age::months(born, on), "words": age::in_words(born, on) }))
+            Ok(json!({
+                "days": on.since(born),
+                "months": age::months(born, on),
+                "words": age::in_words(born, on)
+            }))
         }
-        Question::AgeAt { zone, born, at } => Ok(json!(age::at_in_words(read(&born)?, read(&at)?, zone_named(&zone)?))),
+        Question::AgeAt { zone, born, at } => Ok(json!(age::at_in_words(
+            read(&born)?,
+            read(&at)?,
+            zone_named(&zone)?
+        ))),
         Question::Leaves { born, leaving_age } => {
             let kennel = leaving_age.map(|text| read::<Span>(&text)).transpose()?;
-            Ok(json!(age::leaves_from(read(&born)?, age::leaving_age(kennel, None)).to_string()))
+            Ok(json!(
+                age::leaves_from(read(&born)?, age::leaving_age(kennel, None)).to_string()
+            ))
         }
         Question::Instants { zone, from, to } => instants(&zone, &from, &to),
+        Question::Changed {
+            file,
+            text,
+            path,
+            value,
+        } => changed_text(&file, &text, path, value),
         Question::ZoneRelease => Ok(json!(chrono_tz::IANA_TZDB_VERSION)),
         Question::Doubled { points, birth } => Ok(json!(doubling::doubled_on(&points, birth))),
         Question::Share { count, of } => {
@@ -136,17 +216,24 @@ fn answer(question: Question) -> Answer {
             Ok(json!({ "low": share.low, "high": share.high }))
         }
         Question::Quantiles { numbers, shares } => {
-            let sample = Sample::new(numbers);
-            Ok(json!(shares.iter().map(|share| sample.quantile(*share)).collect::<Vec<_>>()))
+            let sample = SortedSample::new(numbers);
+            Ok(json!(
+                shares
+                    .iter()
+                    .map(|share| sample.quantile(*share))
+                    .collect::<Vec<_>>()
+            ))
         }
         Question::Pedigree { dogs, matings } => inbreeding_of(&dogs, &matings),
         Question::Kennel { folder, now } => kennel(&folder, &now),
-        Question::Weighing { folder, now } => weighing(&folder, &now),
+        Question::WeighingSheets { folder, now } => weighing_sheets(&folder, &now),
+        Question::WeighedLitters { folder, now } => weighed_litters(&folder, &now),
     }
 }
 
 fn read<T: FromStr<Err = Unreadable>>(text: &str) -> Result<T, Refusal> {
-    text.parse().map_err(|e: Unreadable| Refusal::new(e.code, e.message))
+    text.parse()
+        .map_err(|e: Unreadable| Refusal::new(e.code, e.message))
 }
 
 fn yaml<T: DeserializeOwned>(text: &str) -> Result<T, Refusal> {
@@ -155,27 +242,56 @@ fn yaml<T: DeserializeOwned>(text: &str) -> Result<T, Refusal> {
 
 fn latest_trend(days: &[f64], grams: &[f64]) -> Answer {
     let point = |(days, grams): (&f64, &f64)| {
-        let weight = Weight::from_grams(*grams).ok_or_else(|| Refusal::new("out-of-range", grams))?;
+        let weight =
+            Weight::from_grams(*grams).ok_or_else(|| Refusal::new("out-of-range", grams))?;
         // A trend is computed from the age alone; the time on the clock is never looked at.
         let at = Moment::from(DateTime::<Utc>::UNIX_EPOCH.naive_utc());
-        Ok(growth::Point { at, days: *days, weight, is_birth: false, change: None, since_birth: None })
+        Ok(growth::Point {
+            at,
+            days: *days,
+            weight,
+            is_birth: false,
+            change: None,
+            since_birth: None,
+        })
     };
-    let points = days.iter().zip(grams).map(point).collect::<Result<Vec<_>, Refusal>>()?;
+    let points = days
+        .iter()
+        .zip(grams)
+        .map(point)
+        .collect::<Result<Vec<_>, Refusal>>()?;
     Ok(trend_of(trend::latest(&points)))
 }
 
 fn trend_of(trend: Option<trend::Trend>) -> Value {
-    trend.map_or(Value::Null, |t| json!({ "per_day": t.per_day, "low": t.low, "high": t.high, "weights": t.weights, "days": t.days }))
+    trend.map_or(Value::Null, |t| {
+        json!({
+            "per_day": t.per_day,
+            "low": t.low,
+            "high": t.high,
+            "weights": t.weights,
+            "days": t.days
+        })
+    })
 }
 
 fn published(days: f64) -> Value {
     let gain = curves::gain_band(days).map(|b| [b.least, b.usual, b.most]);
-    json!({ "maximum": curves::alves_maximum(days), "gain": gain, "multiples": curves::band_of_multiples(days) })
+    json!({
+        "maximum": curves::alves_maximum(days),
+        "gain": gain,
+        "multiples": curves::band_of_multiples(days)
+    })
 }
 
 fn due(due: gestation::Due) -> Value {
     let day = |day: Day| day.to_string();
-    json!({ "from": day(due.from), "likely": day(due.likely), "to": day(due.to), "anchor": format!("{:?}", due.anchor) })
+    json!({
+        "from": day(due.from),
+        "likely": day(due.likely),
+        "to": day(due.to),
+        "anchor": format!("{:?}", due.anchor),
+    })
 }
 
 fn vigour(total: birth::VigourTotal) -> Value {
@@ -188,98 +304,238 @@ fn zone_named(zone: &str) -> Result<chrono_tz::Tz, Refusal> {
 
 fn instants(zone: &str, from: &str, to: &str) -> Answer {
     let zone = zone_named(zone)?;
-    let at = |text: &str| read::<Moment>(text).map(|moment| growth::instant(zone, moment).timestamp());
+    let at =
+        |text: &str| read::<Moment>(text).map(|moment| growth::instant(zone, moment).timestamp());
     Ok(json!([at(from)?, at(to)?]))
 }
 
-fn inbreeding_of(rows: &[(String, Option<String>, Option<String>)], matings: &[(String, String)]) -> Answer {
+fn inbreeding_of(
+    rows: &[(String, Option<String>, Option<String>)],
+    matings: &[(String, String)],
+) -> Answer {
     let mut dogs: BTreeMap<Id, Dog> = BTreeMap::new();
     for (name, sire, dam) in rows {
-        let parent = |key: &str, parent: &Option<String>| parent.as_ref().map_or(String::new(), |p| format!("{key}: \"{p}\"\n"));
-        let record = format!("name: \"{name}\"\nsex: male\n{}{}", parent("sire", sire), parent("dam", dam));
+        let parent = |key: &str, parent: &Option<String>| {
+            parent
+                .as_ref()
+                .map_or(String::new(), |p| format!("{key}: \"{p}\"\n"))
+        };
+        let record = format!(
+            "name: \"{name}\"\nsex: male\n{}{}",
+            parent("sire", sire),
+            parent("dam", dam)
+        );
         dogs.insert(read(name)?, yaml(&record)?);
     }
     let ancestry = pedigree::Ancestry::new(&dogs);
-    let each: Map<String, Value> = dogs.keys().map(|id| (id.to_string(), inbreeding(ancestry.inbreeding(id)))).collect();
-    let of_mating = |(sire, dam): &(String, String)| Ok(inbreeding(ancestry.of_mating(&read(sire)?, &read(dam)?)));
-    let litters = matings.iter().map(of_mating).collect::<Result<Vec<_>, Refusal>>()?;
+    let each: Map<String, Value> = dogs
+        .keys()
+        .map(|id| (id.to_string(), inbreeding(ancestry.inbreeding(id))))
+        .collect();
+    let of_mating = |(sire, dam): &(String, String)| {
+        Ok(inbreeding(ancestry.of_mating(&read(sire)?, &read(dam)?)))
+    };
+    let litters = matings
+        .iter()
+        .map(of_mating)
+        .collect::<Result<Vec<_>, Refusal>>()?;
     let pair = |(sire, dam): &(String, String)| {
         let (sire, dam) = (read(sire)?, read(dam)?);
         let common = ancestry.common_ancestors(&sire, &dam);
-        Ok(json!({ "relationship": ancestry.relationship(&sire, &dam), "paths": common.iter().map(|c| c.contribution).sum::<f64>() }))
+        Ok(json!({
+            "relationship": ancestry.relationship(&sire, &dam),
+            "paths": common.iter().map(|c| c.contribution).sum::<f64>()
+        }))
     };
-    let pairs = matings.iter().map(pair).collect::<Result<Vec<_>, Refusal>>()?;
+    let pairs = matings
+        .iter()
+        .map(pair)
+        .collect::<Result<Vec<_>, Refusal>>()?;
     Ok(json!({ "dogs": each, "matings": litters, "pairs": pairs }))
 }
 
 fn inbreeding(figure: pedigree::Inbreeding) -> Value {
-    json!({ "coefficient": figure.coefficient, "deepest": figure.deepest, "complete_generations": figure.complete_generations })
+    json!({
+        "coefficient": figure.coefficient,
+        "deepest": figure.deepest,
+        "complete_generations": figure.complete_generations
+    })
 }
 
-fn records(folder: &Path, now: &str) -> Result<Records, Refusal> {
+fn records(folder: &Path, now: &str) -> Result<Shared<Records>, Refusal> {
     let now: DateTime<Utc> = now.parse().map_err(|e| Refusal::new("not-a-moment", e))?;
     let loaded = load(folder, now).map_err(|e| Refusal::new("unreadable", e))?;
     if loaded.has_errors() {
-        let words = |p: &Located| format!("{} line {}: {}", p.problem.place.file, p.line, p.problem.message);
-        return Err(Refusal::new("problems", loaded.problems.iter().take(3).map(words).collect::<Vec<_>>().join("; ")));
+        let words = |p: &Located| {
+            format!(
+                "{} line {}: {}",
+                p.problem.place.file, p.line, p.problem.message
+            )
+        };
+        return Err(Refusal::new(
+            "problems",
+            loaded
+                .problems
+                .iter()
+                .take(3)
+                .map(words)
+                .collect::<Vec<_>>()
+                .join("; "),
+        ));
     }
-    loaded.records.ok_or_else(|| Refusal::new("problems", "there is no kennel"))
+    loaded
+        .records
+        .ok_or_else(|| Refusal::new("problems", "there is no kennel"))
 }
 
 fn kennel(folder: &Path, now: &str) -> Answer {
     let records = records(folder, now)?;
     let figures = compute(&records);
-    let dogs: Map<String, Value> = figures.dogs.iter().map(|(id, f)| (id.to_string(), inbreeding(*f))).collect();
-    let litters: Map<String, Value> = figures.litters.iter().map(|(id, f)| (id.to_string(), litter(f))).collect();
+    let dogs: Map<String, Value> = figures
+        .dogs()
+        .iter()
+        .map(|(id, f)| (id.to_string(), inbreeding(*f)))
+        .collect();
+    let litters: Map<String, Value> = figures
+        .litters
+        .iter()
+        .map(|(id, f)| (id.to_string(), litter(f, ounces(&records))))
+        .collect();
     Ok(json!({ "today": figures.today.to_string(), "dogs": dogs, "litters": litters }))
 }
 
-fn weighing(folder: &Path, now: &str) -> Answer {
+fn weighing_sheets(folder: &Path, now: &str) -> Answer {
+    let records = records(folder, now)?;
+    let (figures, album) = (compute(&records), Album::default());
+    let book = keeper::book(&records, &figures, &album, &[]);
+    Ok(json!(book.weighing))
+}
+
+fn weighed_litters(folder: &Path, now: &str) -> Answer {
     let records = records(folder, now)?;
     let figures = compute(&records);
-    let sheets = keeper::book(&records, &figures, &Album::default(), &[]).weighing;
-    let litters: Map<String, Value> = figures.litters.iter().map(|(id, f)| (id.to_string(), weighed_litter(f))).collect();
-    Ok(json!({ "today": figures.today.to_string(), "sheets": sheets, "litters": litters }))
+    let litters: Map<String, Value> = figures
+        .litters
+        .iter()
+        .map(|(id, f)| (id.to_string(), weighed_litter(f, ounces(&records))))
+        .collect();
+    Ok(json!({ "today": figures.today.to_string(), "litters": litters }))
 }
 
-fn weighed_litter(figures: &LitterFigures) -> Value {
-    let puppies: Map<String, Value> = figures.puppies.keys().map(|id| (id.to_string(), puppy(figures, id))).collect();
-    let gone: Vec<&str> = figures.puppies.iter().filter(|(_, f)| f.is_gone).map(|(id, _)| id.as_str()).collect();
+/// How the keeper reads weights.
+fn ounces(records: &Records) -> bool {
+    records.kennel.units == Units::Ounces
+}
+
+fn weighed_litter(figures: &LitterFigures, ounces: bool) -> Value {
+    let puppies: Map<String, Value> = figures
+        .puppies
+        .keys()
+        .map(|id| (id.to_string(), puppy(figures, id)))
+        .collect();
+    let gone: Vec<&str> = figures
+        .puppies
+        .iter()
+        .filter(|(_, f)| f.is_gone)
+        .map(|(id, _)| id.as_str())
+        .collect();
     let whole = |f: &Finding| {
         json!({
-            "rule": f.rule, "puppy": f.puppy.as_ref().map(Id::as_str), "urgency": f.urgency.words(), "what": f.what, "limit": f.limit, "source": f.source,
-            "days": f.days
+            "rule": f.rule().name(),
+            "puppy": f.puppy.as_ref().map(Id::as_str),
+            "urgency": f.urgency.words(),
+            "what": words::findings::what(f, ounces),
+            "limit": words::findings::limit(f),
+            "source": f.source(),
+            "days": f.weight.map(|weight| weight.days)
         })
     };
-    json!({ "puppies": puppies, "gone": gone, "findings": figures.findings.iter().map(whole).collect::<Vec<_>>() })
+    json!({
+        "puppies": puppies,
+        "gone": gone,
+        "findings": figures.findings.iter().map(whole).collect::<Vec<_>>()
+    })
 }
 
-fn litter(figures: &LitterFigures) -> Value {
-    let puppies: Map<String, Value> = figures.puppies.keys().map(|id| (id.to_string(), puppy(figures, id))).collect();
+fn litter(figures: &LitterFigures, ounces: bool) -> Value {
+    let puppies: Map<String, Value> = figures
+        .puppies
+        .keys()
+        .map(|id| (id.to_string(), puppy(figures, id)))
+        .collect();
     json!({
         "due": figures.windows.iter().copied().map(due).collect::<Vec<_>>(),
         "leaves_from": figures.leaves_from.map(|day| day.to_string()),
         "inbreeding": inbreeding(figures.inbreeding),
         "puppies": puppies,
-        "findings": figures.findings.iter().map(finding).collect::<Vec<_>>(),
+        "findings": figures.findings.iter().map(|f| finding(f, ounces)).collect::<Vec<_>>(),
     })
 }
 
 fn puppy(litter: &LitterFigures, id: &Id) -> Value {
     let figures = &litter.puppies[id];
     let point = |p: &growth::Point| {
-        let change = p.change.map(|c| json!({ "grams": c.grams, "percent": c.percent, "hours": c.hours }));
-        json!({ "at": p.at.to_string(), "days": p.days, "grams": p.weight.grams(), "is_birth": p.is_birth, "change": change, "since_birth": p.since_birth })
+        let change = p
+            .change
+            .map(|c| json!({ "grams": c.grams, "percent": c.percent, "hours": c.hours }));
+        json!({
+            "at": p.at.to_string(),
+            "days": p.days,
+            "grams": p.weight.grams(),
+            "is_birth": p.is_birth,
+            "change": change,
+            "since_birth": p.since_birth
+        })
     };
     json!({
         "growth": figures.growth.points.iter().map(point).collect::<Vec<_>>(),
         "trend": trend_of(figures.trend),
-        "weaned": figures.weaned().map(|w| json!({ "per_kg": w.per_kg, "low": w.low, "high": w.high, "weights": w.weights, "days": w.days })),
-        "places": litter.places(id).iter().map(|p| json!({ "days": p.days, "rank": p.rank, "of": p.of, "z": p.z })).collect::<Vec<_>>(),
+        "weaned": figures.weaned().map(|w| json!({
+            "per_kg": w.per_kg,
+            "low": w.low,
+            "high": w.high,
+            "weights": w.weights,
+            "days": w.days
+        })),
+        "places": litter.places(id).iter().map(|p| json!({
+            "days": p.days,
+            "rank": p.rank,
+            "of": p.of,
+            "z": p.z
+        })).collect::<Vec<_>>(),
         "vigour": figures.vigour.iter().map(|total| vigour(*total)).collect::<Vec<_>>(),
     })
 }
 
-fn finding(finding: &Finding) -> Value {
-    json!({ "rule": finding.rule, "puppy": finding.puppy.as_ref().map(Id::as_str), "urgency": finding.urgency.words(), "what": finding.what })
+fn finding(finding: &Finding, ounces: bool) -> Value {
+    json!({
+        "rule": finding.rule().name(),
+        "puppy": finding.puppy.as_ref().map(Id::as_str),
+        "urgency": finding.urgency.words(),
+        "what": words::findings::what(finding, ounces)
+    })
+}
+
+fn changed_text(file: &str, text: &str, path: Vec<Place>, value: Option<String>) -> Answer {
+    let steps = path.into_iter().map(|place| match place {
+        Place::Entry(place) => Step::from(place),
+        Place::Key(key) => Step::from(key.as_str()),
+    });
+    let path = steps.collect();
+    let change = match value {
+        Some(value) => Change::Set {
+            path,
+            value: value.into(),
+        },
+        None => Change::TakeOut { path },
+    };
+    changed(file, text, &[change])
+        .map(|text| json!(text))
+        .map_err(|problems| {
+            let first = problems.first();
+            Refusal::new(
+                first.map_or("", |problem| problem.code),
+                first.map_or("", |problem| &problem.message),
+            )
+        })
 }

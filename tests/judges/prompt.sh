@@ -29,8 +29,8 @@ for shell in bash zsh fish; do
   judge "$shell reads its completions" "$shell" -n "$work/$shell"
 done
 # fish completes with them, too.
-completed="$(fish --no-config -c "source $work/fish; complete -C 'litterfolio prev'" | cut -f 1)"
-judge "fish completes \`litterfolio prev\`" test "$completed" = preview
+completed="$(fish --no-config -c "source $work/fish; complete -C 'litterfolio des'" | cut -f 1)"
+judge "fish completes \`litterfolio des\`" test "$completed" = desk
 
 "$program" manual --into "$work/man1" >"$work/pages"
 [ -s "$work/pages" ]

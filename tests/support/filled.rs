@@ -1,7 +1,8 @@
 //! A kennel in which every key of every record is filled in, made from the JSON Schemas.
 //!
-//! In: the schemas and what to write into free text. Out: a kennel folder without an error, and the list of all free-text keys that were filled. A new key of a record is
-//! filled in by itself; one that needs a value fitting to the others stops with its path.
+//! In: the schemas and what to write into free text. Out: a kennel folder without an error, and the
+//! list of all free-text keys that were filled. A new key of a record is filled in by itself; one
+//! that needs a value fitting to the others stops with its path.
 
 use super::Kennel;
 use litterfolio::records::schema;
@@ -66,7 +67,10 @@ pub struct Filler<'a> {
 impl<'a> Filler<'a> {
     /// `payload` gives the text for the free-text key at a path.
     pub fn new(payload: &'a dyn Fn(&str) -> String) -> Self {
-        Self { payload, filled: RefCell::default() }
+        Self {
+            payload,
+            filled: RefCell::default(),
+        }
     }
 
     /// The free-text keys that were filled.
@@ -96,7 +100,11 @@ impl<'a> Filler<'a> {
                 "Moment" => json!("2026-04-15 08:00"),
                 "BirthTime" => json!("09:14"),
                 "Weight" | "WeightEntry" => json!("224 g"),
-                "Span" => json!(if path.ends_with("until") { "5 weeks" } else { "5 min" }),
+                "Span" => json!(if path.ends_with("until") {
+                    "5 weeks"
+                } else {
+                    "5 min"
+                }),
                 "Temperature" => json!("37.9 °C"),
                 "FeedAmount" => json!("3 ml"),
                 "Energy" => json!("1.1 kcal/ml"),
@@ -108,37 +116,60 @@ impl<'a> Filler<'a> {
                 "Within" => json!("5 working days"),
                 "Score" => json!(2),
                 "Id" | "ChipNumber" => panic!("{path} needs a fitting value"),
-                _ => return self.value(root.pointer(target.trim_start_matches('#')).unwrap(), root, path),
+                _ => {
+                    return self.value(
+                        root.pointer(target.trim_start_matches('#')).unwrap(),
+                        root,
+                        path,
+                    );
+                }
             };
             return Some(simple);
         }
         for several in ["anyOf", "oneOf", "allOf"] {
             if let Some(list) = node.get(several).and_then(Value::as_array) {
-                return self.value(list.iter().find(|one| one["type"] != "null").unwrap(), root, path);
+                return self.value(
+                    list.iter().find(|one| one["type"] != "null").unwrap(),
+                    root,
+                    path,
+                );
             }
         }
-        if let Some(word) = node.get("const").or_else(|| node.get("enum").map(|words| &words[0])) {
+        if let Some(word) = node
+            .get("const")
+            .or_else(|| node.get("enum").map(|words| &words[0]))
+        {
             return Some(word.clone());
         }
         let kind = match &node["type"] {
             Value::Array(kinds) => kinds.iter().find(|kind| *kind != "null").unwrap(),
             kind => kind,
         };
-        Some(match kind.as_str().unwrap_or_else(|| panic!("{path} has no kind: {node}")) {
-            "object" => {
-                let properties = node["properties"].as_object().unwrap();
-                let filled = properties.iter().filter_map(|(key, value)| Some((key.clone(), self.value(value, root, &format!("{path}.{key}"))?)));
-                Value::Object(filled.collect())
-            }
-            // A promise is a sentence, or a sentence with its days: one of each.
-            "array" if path == "kennel.policies" => {
-                json!([self.text(path), { "text": self.text("kennel.policies.text"), "within": "3 days" }])
-            }
-            "array" => json!([self.value(&node["items"], root, path).unwrap()]),
-            "boolean" => json!(!path.ends_with("skip")),
-            "integer" => json!(1),
-            other => panic!("{path} is {other}, which is not filled in yet"),
-        })
+        Some(
+            match kind
+                .as_str()
+                .unwrap_or_else(|| panic!("{path} has no kind: {node}"))
+            {
+                "object" => {
+                    let properties = node["properties"].as_object().unwrap();
+                    let filled = properties.iter().filter_map(|(key, value)| {
+                        Some((
+                            key.clone(),
+                            self.value(value, root, &format!("{path}.{key}"))?,
+                        ))
+                    });
+                    Value::Object(filled.collect())
+                }
+                // A promise is a sentence, or a sentence with its days: one of each.
+                "array" if path == "kennel.policies" => {
+                    json!([self.text(path), { "text": self.text("kennel.policies.text"), "within": "3 days" }])
+                }
+                "array" => json!([self.value(&node["items"], root, path).unwrap()]),
+                "boolean" => json!(!path.ends_with("skip")),
+                "integer" => json!(1),
+                other => panic!("{path} is {other}, which is not filled in yet"),
+            },
+        )
     }
 
     /// The whole kennel.
@@ -156,16 +187,27 @@ impl<'a> Filler<'a> {
         write("care-plan.yaml", &plan);
         write("litters/spring/litter.yaml", &self.litter());
         write("litters/spring/health.yaml", &self.health());
-        let weigh_in = json!([{ "at": "2026-04-02 08:00", "by": self.text("weights.by"), "remark": self.text("weights.remark"), "moss": "231 g" }]);
+        let weigh_in = json!([{
+            "at": "2026-04-02 08:00",
+            "by": self.text("weights.by"),
+            "remark": self.text("weights.remark"),
+            "moss": "231 g"
+        }]);
         write("litters/spring/weights.yaml", &weigh_in);
         let body = "Text below.";
         std::fs::remove_file(kennel.content().join("litters/spring/notes/first-night.md")).unwrap();
         for audience in ["everyone", "owners", "keeper"] {
             let mut head = self.record("note");
             head["audience"] = json!(audience);
-            kennel.write(&format!("litters/spring/notes/{audience}.md"), &format!("---\n{head:#}\n---\n{body}\n"));
+            kennel.write(
+                &format!("litters/spring/notes/{audience}.md"),
+                &format!("---\n{head:#}\n---\n{body}\n"),
+            );
         }
-        kennel.write("pages/filled.md", &format!("---\n{:#}\n---\n{body}\n", self.record("page")));
+        kennel.write(
+            "pages/filled.md",
+            &format!("---\n{:#}\n---\n{body}\n", self.record("page")),
+        );
         kennel
     }
 
@@ -193,7 +235,10 @@ impl<'a> Filler<'a> {
         let kinds = entry.keys().filter(|key| !always.contains(&key.as_str()));
         let of_kind = |kind: &String| {
             let keys = always.iter().copied().chain([kind.as_str()]);
-            Value::Object(keys.map(|key| (key.to_owned(), entry[key].clone())).collect::<Map<_, _>>())
+            Value::Object(
+                keys.map(|key| (key.to_owned(), entry[key].clone()))
+                    .collect::<Map<_, _>>(),
+            )
         };
         Value::Array(kinds.map(of_kind).collect())
     }

@@ -1,14 +1,19 @@
 //! Shared by the tests of the records: kennels made for one test, and the program run on them.
 //!
-//! In: case files, texts and bytes. Out: a kennel folder of its own for each test, what the program said and how it ended, and the bytes of whole folders.
-//! Nothing here touches the demo kennel or anything else outside the folder of its own.
+//! In: case files, texts and bytes. Out: a kennel folder of its own for each test, what the program
+//! said and how it ended, and the bytes of whole folders. Nothing here touches the demo kennel or
+//! anything else outside the folder of its own.
 
-#![allow(dead_code, reason = "some of these are for a test that is being written")]
+#![allow(
+    dead_code,
+    reason = "some of these are for a test that is being written"
+)]
 
+pub mod desk;
 pub mod files;
 pub mod filled;
+pub mod forms;
 pub mod html;
-pub mod preview;
 
 use chrono::{DateTime, Utc};
 use std::collections::BTreeMap;
@@ -41,29 +46,51 @@ pub struct Section {
 impl Section {
     /// Reads the sections of a case file; what stands above the first is for people.
     ///
-    /// The head line is `=== path` or `=== path (word, word)` with the words `absent`, `folder`, `crlf` and `bom`. In the text `{U+202E}` stands for that
-    /// character, so that hidden ones can be seen in the case file.
+    /// The head line is `=== path` or `=== path (word, word)` with the words `absent`, `folder`,
+    /// `crlf` and `bom`. In the text `{U+202E}` stands for that character, so that hidden ones
+    /// can be seen in the case file.
     pub fn all(case: &str) -> Vec<Self> {
         let mut sections: Vec<(Self, bool, bool)> = Vec::new();
         for line in case.split_inclusive('\n') {
             if let Some(head) = line.strip_prefix("=== ") {
-                let (path, words) = match head.trim_end().strip_suffix(')').and_then(|h| h.rsplit_once(" (")) {
+                let (path, words) = match head
+                    .trim_end()
+                    .strip_suffix(')')
+                    .and_then(|h| h.rsplit_once(" ("))
+                {
                     Some((path, words)) => (path, words.split(", ").collect()),
                     None => (head.trim_end(), Vec::new()),
                 };
-                assert!(words.iter().all(|w| ["absent", "folder", "crlf", "bom"].contains(w)), "strange words in `{line}`");
+                assert!(
+                    words
+                        .iter()
+                        .all(|w| ["absent", "folder", "crlf", "bom"].contains(w)),
+                    "strange words in `{line}`"
+                );
                 let has = |word: &str| words.contains(&word);
-                let section = Self { path: shown_characters(path), text: String::new(), absent: has("absent"), folder: has("folder") };
+                let section = Self {
+                    path: shown_characters(path),
+                    text: String::new(),
+                    absent: has("absent"),
+                    folder: has("folder"),
+                };
                 sections.push((section, has("crlf"), has("bom")));
             } else if let Some((section, ..)) = sections.last_mut() {
                 section.text.push_str(line);
             } else {
-                assert!(line.starts_with("//") || line.trim().is_empty(), "before the first section only `//` lines may stand: {line}");
+                assert!(
+                    line.starts_with("//") || line.trim().is_empty(),
+                    "before the first section only `//` lines may stand: {line}"
+                );
             }
         }
         let finished = sections.into_iter().map(|(section, crlf, bom)| {
             let text = shown_characters(&section.text);
-            let text = if crlf { text.replace('\n', "\r\n") } else { text };
+            let text = if crlf {
+                text.replace('\n', "\r\n")
+            } else {
+                text
+            };
             let text = if bom { format!("\u{feff}{text}") } else { text };
             Self { text, ..section }
         });
@@ -78,7 +105,12 @@ fn shown_characters(text: &str) -> String {
     while let Some((before, after)) = rest.split_once("{U+") {
         let (hex, after) = after.split_once('}').unwrap();
         out.push_str(before);
-        out.push(u32::from_str_radix(hex, 16).ok().and_then(char::from_u32).unwrap());
+        out.push(
+            u32::from_str_radix(hex, 16)
+                .ok()
+                .and_then(char::from_u32)
+                .unwrap(),
+        );
         rest = after;
     }
     out + rest
@@ -92,7 +124,10 @@ pub struct Kennel {
 impl Kennel {
     /// A folder with an empty `content/`.
     pub fn empty() -> Self {
-        let home = tempfile::Builder::new().prefix("kennel-").tempdir().unwrap();
+        let home = tempfile::Builder::new()
+            .prefix("kennel-")
+            .tempdir()
+            .unwrap();
         fs::create_dir(home.path().join("content")).unwrap();
         Self { home }
     }
@@ -104,7 +139,8 @@ impl Kennel {
         kennel
     }
 
-    /// A copy of the demo kennel's records; its pictures are there by name only, which is all that reading the records looks at.
+    /// A copy of the demo kennel's records; its pictures are there by name only, which is all that
+    /// reading the records looks at.
     pub fn demo_records() -> Self {
         let kennel = Self::empty();
         for (file, bytes) in tree(&Path::new(env!("CARGO_MANIFEST_DIR")).join("content")) {
@@ -116,7 +152,10 @@ impl Kennel {
 
     /// The record files below the content folder.
     pub fn files(&self) -> Vec<(String, Vec<u8>)> {
-        tree(&self.content()).into_iter().filter(|(file, _)| file.ends_with(".yaml") || file.ends_with(".md")).collect()
+        tree(&self.content())
+            .into_iter()
+            .filter(|(file, _)| file.ends_with(".yaml") || file.ends_with(".md"))
+            .collect()
     }
 
     /// Adds, replaces or leaves out files.
@@ -173,14 +212,23 @@ impl Kennel {
 
     /// Runs the program in this kennel.
     pub fn run(&self, arguments: &[&str]) -> Ran {
-        Ran::of(Command::new(program()).arg("--kennel").arg(self.path()).args(arguments))
+        Ran::of(
+            Command::new(program())
+                .arg("--kennel")
+                .arg(self.path())
+                .args(arguments),
+        )
     }
 
     /// `public/` and `private/` with all bytes.
     pub fn site(&self) -> BTreeMap<String, Vec<u8>> {
         let mut site = BTreeMap::new();
         for name in ["public", "private"] {
-            site.extend(tree(&self.at(name)).into_iter().map(|(file, bytes)| (format!("{name}/{file}"), bytes)));
+            site.extend(
+                tree(&self.at(name))
+                    .into_iter()
+                    .map(|(file, bytes)| (format!("{name}/{file}"), bytes)),
+            );
         }
         site
     }
@@ -205,17 +253,31 @@ pub struct Ran {
 impl Ran {
     /// Runs a command to its end. Whatever happened, it was not a panic.
     pub fn of(command: &mut Command) -> Self {
-        let Output { status, stdout, stderr } = loop {
+        let Output {
+            status,
+            stdout,
+            stderr,
+        } = loop {
             match command.output() {
                 Ok(output) => break output,
-                // Another test's child, forked at this moment, still holds a program open that was just copied.
-                Err(error) if error.kind() == std::io::ErrorKind::ExecutableFileBusy => std::thread::sleep(std::time::Duration::from_millis(20)),
+                // Another test's child, forked at this moment, still holds a program open that was
+                // just copied.
+                Err(error) if error.kind() == std::io::ErrorKind::ExecutableFileBusy => {
+                    std::thread::sleep(std::time::Duration::from_millis(20))
+                }
                 Err(error) => panic!("{error}"),
             }
         };
         let text = |bytes| String::from_utf8(bytes).unwrap();
-        let ran = Self { code: status.code(), out: text(stdout), err: text(stderr) };
-        assert!(!ran.err.contains("panicked") && !ran.out.contains("panicked"), "{ran:#?}");
+        let ran = Self {
+            code: status.code(),
+            out: text(stdout),
+            err: text(stderr),
+        };
+        assert!(
+            !ran.err.contains("panicked") && !ran.out.contains("panicked"),
+            "{ran:#?}"
+        );
         ran
     }
 
@@ -242,11 +304,17 @@ impl Ran {
     pub fn problems(&self) -> Vec<(String, String, String)> {
         let json: serde_json::Value = serde_json::from_str(&self.out).unwrap();
         let text = |value: &serde_json::Value| value.as_str().unwrap().to_owned();
-        json["problems"].as_array().unwrap().iter().map(|p| (text(&p["code"]), text(&p["severity"]), text(&p["file"]))).collect()
+        json["problems"]
+            .as_array()
+            .unwrap()
+            .iter()
+            .map(|p| (text(&p["code"]), text(&p["severity"]), text(&p["file"])))
+            .collect()
     }
 }
 
-/// Every file below a folder with its bytes, by its path with `/`; empty when there is no such folder.
+/// Every file below a folder with its bytes, by its path with `/`; empty when there is no such
+/// folder.
 pub fn tree(folder: &Path) -> BTreeMap<String, Vec<u8>> {
     fn add(folder: &Path, below: &str, files: &mut BTreeMap<String, Vec<u8>>) {
         for entry in fs::read_dir(folder).unwrap().map(Result::unwrap) {

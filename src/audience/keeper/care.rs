@@ -1,11 +1,13 @@
-//! The care plan held against what was done, as the keeper sees it: one table for a litter, one list for a puppy.
+//! The care plan held against what was done, as the keeper sees it: one table for a litter, one
+//! list for a puppy.
 //!
-//! In: the care of puppies. Out: [`CareTable`] with a row for each item that has begun or comes soon, [`StandingRow`]s for one puppy, and what its next owner must do.
+//! In: the care of puppies. Out: [`CareTable`] with a row for each item that has begun or comes
+//! soon, [`StandingRow`]s for one puppy, and what its next owner must do.
 
-use super::Desk;
+use super::BookContext;
 use super::words::short;
-use crate::audience::Dated;
-use crate::husbandry::care::{Care, Completeness, Item, Remark, Standing, State};
+use crate::audience::{Dated, words};
+use crate::husbandry::care::{Care, Completeness, Item, ItemStanding, ItemState, Remark};
 use crate::quantity::{Day, Id};
 use crate::records::LitterFolder;
 use crate::records::care_plan::CareKind;
@@ -41,7 +43,8 @@ pub struct CareRow {
 /// One item for one puppy.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize)]
 pub struct CareCell {
-    /// `done`, `due`, `overdue`, `left out`, `not noted`, `to come`, `next owner`, `not for this puppy`.
+    /// `done`, `due`, `overdue`, `left out`, `not noted`, `to come`, `next owner`, `not for this
+    /// puppy`.
     pub state: &'static str,
     /// The day that belongs to it.
     pub day: String,
@@ -74,14 +77,22 @@ pub struct PuppyCare {
 }
 
 /// The table of a litter; nothing while nobody has been born, or everybody has gone.
-pub(super) fn table(desk: &Desk<'_>, folder: &LitterFolder) -> Option<CareTable> {
+pub(super) fn table(desk: &BookContext<'_>, folder: &LitterFolder) -> Option<CareTable> {
     let figures = &desk.figures.litters[&folder.id];
-    let cares: Vec<(&Id, &Care)> =
-        folder.living().map(|p| (&p.id, &figures.puppies[&p.id].care)).filter(|(_, care)| !care.standings.is_empty()).collect();
+    let cares: Vec<(&Id, &Care)> = folder
+        .living()
+        .map(|p| (&p.id, &figures.puppies[&p.id].care))
+        .filter(|(_, care)| !care.standings.is_empty())
+        .collect();
     let first = cares.first()?;
     let today = desk.figures.today;
     // Items stand in the same order for all puppies, but for the days that a vet moved.
-    let mut items: Vec<(Day, &Item)> = first.1.standings.iter().map(|s| (s.from, &*s.item)).collect();
+    let mut items: Vec<(Day, &Item)> = first
+        .1
+        .standings
+        .iter()
+        .map(|s| (s.from, &*s.item))
+        .collect();
     // Some items are needed for some puppies alone.
     for standing in cares.iter().flat_map(|(_, care)| &care.standings) {
         if !items.iter().any(|(_, item)| item.id == standing.item.id) {
@@ -90,42 +101,66 @@ pub(super) fn table(desk: &Desk<'_>, folder: &LitterFolder) -> Option<CareTable>
     }
     items.sort_by_key(|(from, _)| *from);
     let rows = items.into_iter().filter_map(|(_, item)| {
-        let standings: Vec<&Standing> = cares.iter().filter_map(|(_, care)| care.standings.iter().find(|s| s.item.id == item.id)).collect();
-        let here = |s: &&Standing| s.state != State::NextOwner && s.from <= today.plus(AHEAD);
+        let standings: Vec<&ItemStanding> = cares
+            .iter()
+            .filter_map(|(_, care)| care.standings.iter().find(|s| s.item.id == item.id))
+            .collect();
+        let here =
+            |s: &&ItemStanding| s.state != ItemState::NextOwner && s.from <= today.plus(AHEAD);
         standings.iter().any(here).then(|| CareRow {
             name: item.name.clone(),
             what: item.what.word(),
             id: item.id.clone(),
-            cells: cares.iter().map(|(_, care)| care.standings.iter().find(|s| s.item.id == item.id).map_or_else(not_needed, cell)).collect(),
+            cells: cares
+                .iter()
+                .map(|(_, care)| {
+                    care.standings
+                        .iter()
+                        .find(|s| s.item.id == item.id)
+                        .map_or_else(not_needed, cell)
+                })
+                .collect(),
         })
     });
     let complete = cares.iter().map(|(_, care)| {
-        let Completeness { done, of, missing: _ } = care.completeness(today);
+        let Completeness {
+            done,
+            of,
+            missing: _,
+        } = care.completeness(today);
         format!("{done} of {of}")
     });
     Some(CareTable {
         rows: rows.collect(),
         complete: complete.collect(),
-        columns: cares.iter().filter_map(|(id, _)| folder.puppy(id)).map(|p| p.shown_name()).collect(),
+        columns: cares
+            .iter()
+            .filter_map(|(id, _)| folder.puppy(id))
+            .map(|p| p.shown_name())
+            .collect(),
     })
 }
 
 /// The care of one puppy; nothing for one that has died or is not born.
-pub(super) fn of_puppy(desk: &Desk<'_>, care: &Care) -> Option<PuppyCare> {
+pub(super) fn of_puppy(desk: &BookContext<'_>, care: &Care) -> Option<PuppyCare> {
     let Care { standings } = care;
     if standings.is_empty() {
         return None;
     }
     let today: Day = desk.figures.today;
     let Completeness { done, of, missing } = care.completeness(today);
-    let soon = |s: &&Standing| match s.state {
-        State::Due | State::Overdue | State::LeftOut => true,
-        State::Done(_) => matches!(s.remark, Some(Remark::LongAfter { .. })),
-        State::ToCome => s.from <= today.plus(AHEAD),
+    let soon = |s: &&ItemStanding| match s.state {
+        ItemState::Due | ItemState::Overdue | ItemState::LeftOut => true,
+        ItemState::Done(_) => matches!(s.remark, Some(Remark::LongAfter { .. })),
+        ItemState::ToCome => s.from <= today.plus(AHEAD),
         _ => false,
     };
     Some(PuppyCare {
-        complete: if of == 0 { "nothing was due by now".to_owned() } else { format!("{done} of {of} that were due by now") },
+        complete: if of == 0 {
+            "nothing was due by now".to_owned()
+        } else {
+            format!("{done} of {of} that were due by now")
+        },
         missing,
         now: standings.iter().filter(soon).map(row).collect(),
         next_owner: care.for_next_owner().map(row).collect(),
@@ -134,31 +169,56 @@ pub(super) fn of_puppy(desk: &Desk<'_>, care: &Care) -> Option<PuppyCare> {
 
 /// A cell of an item that this puppy does not need.
 fn not_needed() -> CareCell {
-    CareCell { state: "not needed", day: String::new() }
-}
-
-fn row(standing: &Standing) -> StandingRow {
-    let [from, until] = [standing.from, standing.until].map(|d| Dated::from(d).words);
-    StandingRow {
-        name: standing.remark.as_ref().map_or_else(|| standing.item.name.clone(), |r| format!("{}; {}", standing.item.name, r.words())),
-        cell: cell(standing),
-        window: if from == until { from } else { format!("{from} to {until}") },
-        source: if standing.by_next_due { "the date written as next due".to_owned() } else { standing.item.source.to_owned() },
+    CareCell {
+        state: "not needed",
+        day: String::new(),
     }
 }
 
-fn cell(standing: &Standing) -> CareCell {
+fn row(standing: &ItemStanding) -> StandingRow {
+    let [from, until] = [standing.from, standing.until].map(|d| Dated::from(d).words);
+    StandingRow {
+        name: format!(
+            "{}{}",
+            standing.item.name,
+            words::care::after(standing.remark.as_ref())
+        ),
+        cell: cell(standing),
+        window: if from == until {
+            from
+        } else {
+            format!("{from} to {until}")
+        },
+        source: if standing.by_next_due {
+            "the date written as next due".to_owned()
+        } else {
+            standing.item.source.to_owned()
+        },
+    }
+}
+
+fn cell(standing: &ItemStanding) -> CareCell {
     let (state, day) = match &standing.state {
-        State::Done(Some(on)) => ("done", short(*on)),
-        State::Done(None) => ("done", String::new()),
-        State::Due => ("due", format!("by {}", short(standing.until))),
+        ItemState::Done(Some(on)) => ("done", short(*on)),
+        ItemState::Done(None) => ("done", String::new()),
+        ItemState::Due => ("due", format!("by {}", short(standing.until))),
         // Nobody is late with a puppy's eyes.
-        State::Overdue if matches!(standing.item.what, CareKind::Milestone | CareKind::Socialisation) => ("not noted", String::new()),
-        State::Overdue => ("overdue", format!("since {}", short(standing.until))),
-        State::LeftOut => ("left out", "not done".to_owned()),
-        State::ToCome => ("to come", format!("from {}", short(standing.from))),
-        State::NextOwner => ("next owner", format!("from {}", short(standing.from))),
-        State::Excused(why) => ("not for this puppy", why.as_ref().map(ToString::to_string).unwrap_or_default()),
+        ItemState::Overdue
+            if matches!(
+                standing.item.what,
+                CareKind::Milestone | CareKind::Socialisation
+            ) =>
+        {
+            ("not noted", String::new())
+        }
+        ItemState::Overdue => ("overdue", format!("since {}", short(standing.until))),
+        ItemState::LeftOut => ("left out", "not done".to_owned()),
+        ItemState::ToCome => ("to come", format!("from {}", short(standing.from))),
+        ItemState::NextOwner => ("next owner", format!("from {}", short(standing.from))),
+        ItemState::Excused(why) => (
+            "not for this puppy",
+            why.as_ref().map(ToString::to_string).unwrap_or_default(),
+        ),
     };
     CareCell { state, day }
 }

@@ -2,13 +2,13 @@
 //!
 //! In: a litter with its figures. Out: [`DamPart`]. Families and visitors see nothing of it.
 
-use super::{Desk, FindingShown, finding, words};
+use super::{BookContext, FindingShown, finding, words};
 use crate::audience::chart::{ChartLine, ChartPoint};
 use crate::audience::{Dated, GrowthChart};
 use crate::husbandry::LitterFigures;
-use crate::husbandry::findings::{DAM_CAUTIONS, PYOMETRA, is_history};
-use crate::husbandry::growth::{Change, instant};
-use crate::husbandry::recovery::{Look, Stand};
+use crate::husbandry::findings::{DAM_CAUTIONS, PYOMETRA};
+use crate::husbandry::growth::{WeightChange, instant};
+use crate::husbandry::recovery::{RecoveryItem, Stand};
 use crate::quantity::{Moment, Weight};
 use crate::records::LitterFolder;
 use serde::Serialize;
@@ -74,21 +74,47 @@ pub(super) fn cautions(with_pyometra: bool) -> String {
 }
 
 /// The part of the dam; nothing where there is nothing to say of her.
-pub(super) fn part(desk: &Desk<'_>, folder: &LitterFolder, figures: &LitterFigures) -> Option<DamPart> {
+pub(super) fn part(
+    desk: &BookContext<'_>,
+    folder: &LitterFolder,
+    figures: &LitterFigures,
+) -> Option<DamPart> {
     let dam = desk.records.dogs.get(&folder.litter.dam);
-    let name = dam.map_or_else(|| folder.litter.dam.to_string(), |d| d.call_name.as_ref().unwrap_or(&d.name).to_string());
-    let findings: Vec<FindingShown> = figures.findings.iter().filter(|f| f.is_of_dam()).map(|f| finding::shown(folder, f)).collect();
+    let name = dam.map_or_else(
+        || folder.litter.dam.to_string(),
+        |d| d.shown_name().to_string(),
+    );
+    let findings: Vec<FindingShown> = figures
+        .findings
+        .iter()
+        .filter(|f| f.is_of_dam())
+        .map(|f| finding::shown(folder, f, desk.ounces))
+        .collect();
     let looks: Vec<LookRow> = figures.recovery.iter().map(row).collect();
     let weights: Vec<(Moment, Weight)> = folder.dam_weights().collect();
-    let is_over = is_history(folder, desk.figures.today);
+    let is_over = folder.is_history(desk.figures.today);
     if findings.is_empty() && looks.is_empty() && weights.is_empty() && is_over {
         return None;
     }
-    Some(DamPart { cautions: cautions(true), weights: rows(desk, folder, &weights), chart: chart(desk, &name, &weights), name, findings, looks })
+    Some(DamPart {
+        cautions: cautions(true),
+        weights: rows(desk, folder, &weights),
+        chart: chart(desk, &name, &weights),
+        name,
+        findings,
+        looks,
+    })
 }
 
-fn row(look: &Look) -> LookRow {
-    let Look { item, every, from: _, until, last, stand } = look;
+fn row(look: &RecoveryItem) -> LookRow {
+    let RecoveryItem {
+        item,
+        every,
+        from: _,
+        until,
+        last,
+        stand,
+    } = look;
     let (state, next) = match stand {
         Stand::Due => ("due", None),
         Stand::Overdue => ("overdue", None),
@@ -108,8 +134,15 @@ fn row(look: &Look) -> LookRow {
     }
 }
 
-#[expect(clippy::cast_precision_loss, reason = "seconds of half a year are far below 2^53")]
-fn rows(desk: &Desk<'_>, folder: &LitterFolder, weights: &[(Moment, Weight)]) -> Vec<DamWeight> {
+#[expect(
+    clippy::cast_precision_loss,
+    reason = "seconds of half a year are far below 2^53"
+)]
+fn rows(
+    desk: &BookContext<'_>,
+    folder: &LitterFolder,
+    weights: &[(Moment, Weight)],
+) -> Vec<DamWeight> {
     let zone = desk.records.kennel.time_zone.0;
     let birth = folder.litter.birth.as_ref().map(|birth| birth.on);
     let age = |at: Moment| {
@@ -122,24 +155,43 @@ fn rows(desk: &Desk<'_>, folder: &LitterFolder, weights: &[(Moment, Weight)]) ->
     let mut rows: Vec<DamWeight> = Vec::new();
     for (i, (at, weight)) in weights.iter().enumerate() {
         let before = i.checked_sub(1).map(|i| weights[i]);
-        let change = before.map(|(then, before)| Change {
+        let change = before.map(|(then, before)| WeightChange {
             grams: weight.grams() - before.grams(),
             percent: (weight.grams() / before.grams() - 1.0) * 100.0,
             hours: (instant(zone, *at) - instant(zone, then)).num_seconds() as f64 / 3600.0,
         });
-        rows.push(DamWeight { at: at.to_string(), age: age(*at), weight: desk.weight(*weight), change: change.map(|c| words::change(desk, c)) });
+        rows.push(DamWeight {
+            at: at.to_string(),
+            age: age(*at),
+            weight: desk.weight(*weight),
+            change: change.map(|c| words::change(desk, c)),
+        });
     }
     rows.reverse();
     rows
 }
 
-#[expect(clippy::cast_precision_loss, reason = "seconds of half a year are far below 2^53")]
-fn chart(desk: &Desk<'_>, name: &str, weights: &[(Moment, Weight)]) -> Option<GrowthChart> {
+#[expect(
+    clippy::cast_precision_loss,
+    reason = "seconds of half a year are far below 2^53"
+)]
+fn chart(desk: &BookContext<'_>, name: &str, weights: &[(Moment, Weight)]) -> Option<GrowthChart> {
     let zone = desk.records.kennel.time_zone.0;
     let first = instant(zone, weights.first()?.0);
     let day = |at: Moment| (instant(zone, at) - first).num_seconds() as f64 / 86_400.0;
-    let points: Vec<ChartPoint> = weights.iter().map(|(at, weight)| ChartPoint { days: day(*at), grams: weight.grams(), marked: false }).collect();
-    let line = ChartLine { name: name.to_owned(), hex: None, points };
+    let points: Vec<ChartPoint> = weights
+        .iter()
+        .map(|(at, weight)| ChartPoint {
+            days: day(*at),
+            grams: weight.grams(),
+            marked: false,
+        })
+        .collect();
+    let line = ChartLine {
+        name: name.to_owned(),
+        hex: None,
+        points,
+    };
     (weights.len() > 1).then(|| GrowthChart {
         title: format!("Weight of {name}"),
         lines: vec![line],

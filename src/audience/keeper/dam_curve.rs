@@ -1,10 +1,11 @@
 //! The dam's temperatures before the birth, as a curve.
 //!
-//! In: her readings and the drop that was found. Out: [`DamCurve`], which `pages` draws, with the same readings as a table.
+//! In: her readings and the drop that was found. Out: [`DamCurve`], which `pages` draws, with the
+//! same readings as a table.
 
 use super::words;
 use crate::husbandry::LitterFigures;
-use crate::husbandry::gestation::temperature::{Drop, Reading, SOURCE, Sign};
+use crate::husbandry::gestation::temperature::{DamTemperature, Drop, DropSign, SOURCE};
 use crate::quantity::{Day, Moment};
 use serde::Serialize;
 
@@ -43,34 +44,61 @@ pub(super) fn curve(figures: &LitterFigures) -> Option<DamCurve> {
     let points: Vec<DamPoint> = dam
         .readings
         .iter()
-        .map(|reading @ Reading { day, at, instant: _, temperature }| DamPoint {
-            days: days_into(*day, first, *at),
-            celsius: temperature.celsius(),
-            when: at.map_or_else(|| day.in_words(), |at| at.to_string()),
-            temperature: temperature.to_string(),
-            is_drop: of_drop == Some(*reading),
-        })
+        .map(
+            |reading @ DamTemperature {
+                 day,
+                 at,
+                 instant: _,
+                 temperature,
+             }| DamPoint {
+                days: days_into(*day, first, *at),
+                celsius: temperature.celsius(),
+                when: at.map_or_else(|| day.in_words(), |at| at.to_string()),
+                temperature: temperature.to_string(),
+                is_drop: of_drop == Some(*reading),
+            },
+        )
         .collect();
     let last = dam.readings.last()?.day;
     let days = (0..=last.since(first) + 1).map(|n| (whole(n), words::short(first.plus(n))));
-    let drop = dam.drop.map(|Drop { reading, sign, birth: [from, middle, to], call }| {
-        let why = match sign {
-            Sign::Low => "at or under 37.5 °C".to_owned(),
-            Sign::UnderMean(mean) => format!("a degree or more under her own mean of {mean:.1} °C"),
-        };
-        let when = reading.at.map_or_else(|| reading.day.in_words(), |at| at.to_string());
-        format!(
-            "Drop on {when}: {}, {why}. Birth is likely from {from} to {to}, most likely about {middle}; call when there is none by {call}.",
-            reading.temperature
-        )
-    });
-    Some(DamCurve { points, days: days.collect(), drop, source: SOURCE })
+    let drop = dam.drop.map(
+        |Drop {
+             reading,
+             sign,
+             birth: [from, middle, to],
+             call,
+         }| {
+            let why = match sign {
+                DropSign::Low => "at or under 37.5 °C".to_owned(),
+                DropSign::UnderMean(mean) => {
+                    format!("a degree or more under her own mean of {mean:.1} °C")
+                }
+            };
+            let when = reading
+                .at
+                .map_or_else(|| reading.day.in_words(), |at| at.to_string());
+            format!(
+                "Drop on {when}: {}, {why}. Birth is likely from {from} to {to}, most likely \
+                 about {middle}; call when there is none by {call}.",
+                reading.temperature
+            )
+        },
+    );
+    Some(DamCurve {
+        points,
+        days: days.collect(),
+        drop,
+        source: SOURCE,
+    })
 }
 
-/// Days since the start of the first day by the clock on the wall; a reading without a time stands at noon.
+/// Days since the start of the first day by the clock on the wall; a reading without a time stands
+/// at noon.
 fn days_into(day: Day, first: Day, at: Option<Moment>) -> f64 {
     use chrono::Timelike;
-    let share = at.map_or(0.5, |at| f64::from(at.local().time().num_seconds_from_midnight()) / 86_400.0);
+    let share = at.map_or(0.5, |at| {
+        f64::from(at.local().time().num_seconds_from_midnight()) / 86_400.0
+    });
     whole(day.since(first)) + share
 }
 

@@ -2,7 +2,8 @@
 //!
 //! In: dog files and figures. Out: [`DogsPage`].
 
-use super::{Desk, Fact, Facts, PairRow, ancestry, bitch};
+use super::paths;
+use super::{BookContext, Fact, Facts, PairRow, ancestry, bitch};
 use crate::audience::PictureShown;
 use crate::audience::shown::{picture, sex};
 use crate::quantity::Id;
@@ -36,13 +37,25 @@ pub struct DogEntry {
     pub path: Option<String>,
 }
 
-pub(super) fn page(desk: &mut Desk<'_>) -> DogsPage {
+pub(super) fn page(desk: &mut BookContext<'_>) -> DogsPage {
     let records = desk.records;
     let children = bitch::children(desk);
-    DogsPage { dogs: records.dogs.iter().map(|(id, dog)| entry(desk, id, dog, &children)).collect(), pairs: ancestry::pairs(desk) }
+    DogsPage {
+        dogs: records
+            .dogs
+            .iter()
+            .map(|(id, dog)| entry(desk, id, dog, &children))
+            .collect(),
+        pairs: ancestry::pairs(desk),
+    }
 }
 
-fn entry(desk: &mut Desk<'_>, id: &Id, dog: &Dog, children: &bitch::Children<'_>) -> DogEntry {
+fn entry(
+    desk: &mut BookContext<'_>,
+    id: &Id,
+    dog: &Dog,
+    children: &bitch::Children<'_>,
+) -> DogEntry {
     let Dog {
         name,
         call_name,
@@ -66,36 +79,114 @@ fn entry(desk: &mut Desk<'_>, id: &Id, dog: &Dog, children: &bitch::Children<'_>
         remarks,
     } = dog;
     let mut facts = Facts::default();
-    facts.maybe("Called", call_name.as_ref()).say("Sex", sex(*dog_sex)).day("Born", *born).day("Died", *died).maybe("Colour", colour.as_ref());
-    facts.maybe("Breed", breed.as_ref()).maybe("Sire", sire.as_ref()).maybe("Dam", dam.as_ref());
-    facts.say("Home", if *home == Home::Here { "here" } else { "elsewhere" });
-    facts.maybe("Registration", registration.as_ref().map(|Registration { registry, number }| format!("{registry} {number}")));
-    facts.maybe("Chip", chip.as_ref()).maybe("Adult weight", adult_weight.map(|w| desk.weight(w)));
-    facts.maybe("Neutered", neutered.map(since)).maybe("Out of breeding", retired.map(since));
-    for Screening { test, result, on, by, valid_until, publish } in screening {
-        let when = on.map(|d| format!(", {}", crate::audience::Dated::from(d).words)).unwrap_or_default();
+    facts
+        .maybe("Called", call_name.as_ref())
+        .say("Sex", sex(*dog_sex))
+        .day("Born", *born)
+        .day("Died", *died)
+        .maybe("Colour", colour.as_ref());
+    facts
+        .maybe("Breed", breed.as_ref())
+        .maybe("Sire", sire.as_ref())
+        .maybe("Dam", dam.as_ref());
+    facts.say(
+        "Home",
+        if *home == Home::Here {
+            "here"
+        } else {
+            "elsewhere"
+        },
+    );
+    facts.maybe(
+        "Registration",
+        registration
+            .as_ref()
+            .map(|Registration { registry, number }| format!("{registry} {number}")),
+    );
+    facts
+        .maybe("Chip", chip.as_ref())
+        .maybe("Adult weight", adult_weight.map(|w| desk.weight(w)));
+    facts
+        .maybe("Neutered", neutered.map(since))
+        .maybe("Out of breeding", retired.map(since));
+    for Screening {
+        test,
+        result,
+        on,
+        by,
+        valid_until,
+        publish,
+    } in screening
+    {
+        let when = on
+            .map(|d| format!(", {}", crate::audience::Dated::from(d).words))
+            .unwrap_or_default();
         let by = by.as_ref().map(|b| format!(", {b}")).unwrap_or_default();
-        let until = valid_until.map(|day| format!(", valid until {}", crate::audience::Dated::from(day).words)).unwrap_or_default();
-        facts.say("Screening", format!("{test}: {result}{when}{by}{until} ({})", if *publish { "published" } else { "not published" }));
+        let until = valid_until
+            .map(|day| format!(", valid until {}", crate::audience::Dated::from(day).words))
+            .unwrap_or_default();
+        facts.say(
+            "Screening",
+            format!(
+                "{test}: {result}{when}{by}{until} ({})",
+                if *publish {
+                    "published"
+                } else {
+                    "not published"
+                }
+            ),
+        );
     }
-    for Season { start, end, remarks } in seasons {
-        let end = end.map(|day| format!(" to {}", crate::audience::Dated::from(day).words)).unwrap_or_default();
-        let remarks = remarks.as_ref().map(|words| format!(": {words}")).unwrap_or_default();
-        facts.say("Season", format!("{}{end}{remarks}", crate::audience::Dated::from(*start).words));
+    for Season {
+        start,
+        end,
+        remarks,
+    } in seasons
+    {
+        let end = end
+            .map(|day| format!(" to {}", crate::audience::Dated::from(day).words))
+            .unwrap_or_default();
+        let remarks = remarks
+            .as_ref()
+            .map(|words| format!(": {words}"))
+            .unwrap_or_default();
+        facts.say(
+            "Season",
+            format!(
+                "{}{end}{remarks}",
+                crate::audience::Dated::from(*start).words
+            ),
+        );
     }
-    facts.maybe("Inbreeding", desk.figures.dogs.get(id).map(super::words::inbreeding));
-    facts.maybe("Public words", about.as_ref()).maybe("Remarks", remarks.as_ref());
-    let portrait = desk.records.portraits.get(id).and_then(|p| picture(desk.album, p, id.as_str(), name.to_string(), &mut desk.used));
+    facts.maybe(
+        "Inbreeding",
+        desk.figures.dogs().get(id).map(super::words::inbreeding),
+    );
+    facts
+        .maybe("Public words", about.as_ref())
+        .maybe("Remarks", remarks.as_ref());
+    let portrait = desk
+        .records
+        .portraits
+        .get(id)
+        .and_then(|p| picture(desk.album, p, id.as_str(), name.to_string(), &mut desk.used));
     DogEntry {
         id: id.to_string(),
         name: name.to_string(),
         facts: facts.done(),
         picture: portrait,
         offspring: bitch::offspring(desk, id, children),
-        path: desk.figures.bitches.contains_key(id).then(|| bitch::path(id)),
+        path: desk
+            .figures
+            .bitches
+            .contains_key(id)
+            .then(|| paths::bitch(id)),
     }
 }
 
 fn since(since: Since) -> String {
-    since.day().map_or_else(|| "yes, the day is not noted".to_owned(), |day| crate::audience::Dated::from(day).words)
+    since.day().map_or_else(
+        || "yes, the day is not noted".to_owned(),
+        |day| crate::audience::Dated::from(day).words,
+    )
 }

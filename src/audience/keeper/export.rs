@@ -1,7 +1,9 @@
 //! Everything that stands in the records, to take along: nobody is locked in.
 //!
-//! In: records, figures, and the texts of the files. Out: [`Export`]: every field of every record, amounts in their base unit beside what was written, the register that an inspector asks to see,
-//! and each file as it stands, comments included. Records are taken apart without `..`: a new field does not compile until it is exported. What the program computed is called `computed_…`.
+//! In: records, figures, and the texts of the files. Out: [`Export`]: every field of every record,
+//! amounts in their base unit beside what was written, the register that an inspector asks to see,
+//! and each file as it stands, comments included. Records are taken apart without `..`: a new field
+//! does not compile until it is exported. What the program computed is called `computed_…`.
 
 mod amounts;
 mod dogs;
@@ -50,7 +52,8 @@ pub struct Export {
     pub pages: Vec<kennel::PageExport>,
     /// Every puppy ever born here, with birth, marks, chip, and what became of it.
     pub register: Vec<register::RegisterRow>,
-    /// What the rules of the region and the registries ask to be written down, as far as they were read.
+    /// What the rules of the region and the registries ask to be written down, as far as they were
+    /// read.
     pub asked: Vec<register::AskedRow>,
     /// Every record file as it stands, comments included.
     pub files: Vec<FileExport>,
@@ -70,19 +73,41 @@ const FORMAT: u32 = 1;
 
 /// Everything of the kennel, or of one litter with what belongs to it.
 #[must_use]
-pub fn export(records: &Records, figures: &Figures<'_>, sources: &Sources, only: Option<&Id>) -> Export {
-    let Records { today, kennel, care_plan, dogs, litters, owners, pages, portraits: _, print: _ } = records;
+pub fn export(
+    records: &Records,
+    figures: &Figures<'_>,
+    sources: &Sources,
+    only: Option<&Id>,
+) -> Export {
+    let Records {
+        today,
+        kennel,
+        care_plan,
+        dogs,
+        litters,
+        owners,
+        pages,
+        portraits: _,
+        digest: _,
+    } = records;
     let mut pen = Pen::new(sources);
-    let folders: Vec<&LitterFolder> = litters.values().filter(|folder| only.is_none_or(|id| folder.id == *id)).collect();
+    let folders: Vec<&LitterFolder> = litters
+        .values()
+        .filter(|folder| only.is_none_or(|id| folder.id == *id))
+        .collect();
     let kin = only.map(|_| kin(records, &folders));
-    let dogs = dogs.iter().filter(|(id, _)| kin.as_ref().is_none_or(|kin| kin.contains(*id)));
+    let dogs = dogs
+        .iter()
+        .filter(|(id, _)| kin.as_ref().is_none_or(|kin| kin.contains(*id)));
     let homes = owners.homes();
     let (families, waiting) = people::people(owners, only);
     let is_meant = |path: &str| {
         let Some(id) = only else { return true };
         match path.split('/').collect::<Vec<_>>().as_slice() {
             ["litters", litter, ..] => *litter == id.as_str(),
-            ["dogs", file] => kin.as_ref().is_some_and(|kin| kin.iter().any(|id| *file == format!("{id}.yaml"))),
+            ["dogs", file] => kin
+                .as_ref()
+                .is_some_and(|kin| kin.iter().any(|id| *file == format!("{id}.yaml"))),
             // Other families have no business in one litter's export; theirs are taken apart above.
             ["owners.yaml"] | ["pages", ..] => false,
             _ => true,
@@ -95,17 +120,37 @@ pub fn export(records: &Records, figures: &Figures<'_>, sources: &Sources, only:
         caution: CAUTION,
         kennel: kennel::kennel(&mut pen, kennel),
         care_plan: kennel::care_plan(&mut pen, care_plan),
-        dogs: dogs.map(|(id, dog)| dogs::dog(&mut pen, id, dog, figures.dogs.get(id))).collect(),
-        litters: folders.iter().map(|folder| litter::litter(&mut pen, folder, &figures.litters[&folder.id])).collect(),
+        dogs: dogs
+            .map(|(id, dog)| dogs::dog(&mut pen, id, dog, figures.dogs().get(id)))
+            .collect(),
+        litters: folders
+            .iter()
+            .map(|folder| litter::litter(&mut pen, folder, &figures.litters[&folder.id]))
+            .collect(),
         families,
         waiting,
-        pages: pages.iter().filter(|_| only.is_none()).map(kennel::page).collect(),
-        register: folders.iter().flat_map(|folder| register::rows(records, &homes, folder, &figures.litters[&folder.id])).collect(),
-        asked: folders.iter().flat_map(|folder| register::asked(folder, &figures.litters[&folder.id], *today)).collect(),
+        pages: pages
+            .iter()
+            .filter(|_| only.is_none())
+            .map(kennel::page)
+            .collect(),
+        register: folders
+            .iter()
+            .flat_map(|folder| {
+                register::rows(records, &homes, folder, &figures.litters[&folder.id])
+            })
+            .collect(),
+        asked: folders
+            .iter()
+            .flat_map(|folder| register::asked(folder, &figures.litters[&folder.id], *today))
+            .collect(),
         files: sources
             .texts()
             .filter(|(path, _)| is_meant(path))
-            .map(|(path, text)| FileExport { path: path.to_owned(), text: text.to_owned() })
+            .map(|(path, text)| FileExport {
+                path: path.to_owned(),
+                text: text.to_owned(),
+            })
             .collect(),
     }
 }
@@ -113,7 +158,10 @@ pub fn export(records: &Records, figures: &Figures<'_>, sources: &Sources, only:
 /// The parents of these litters and all their ancestors on record.
 fn kin<'a>(records: &'a Records, folders: &[&'a LitterFolder]) -> BTreeSet<&'a Id> {
     let mut kin = BTreeSet::new();
-    let mut open: Vec<&Id> = folders.iter().flat_map(|folder| [&folder.litter.dam, &folder.litter.sire]).collect();
+    let mut open: Vec<&Id> = folders
+        .iter()
+        .flat_map(|folder| [&folder.litter.dam, &folder.litter.sire])
+        .collect();
     while let Some(id) = open.pop() {
         if let Some(dog) = records.dogs.get(id).filter(|_| kin.insert(id)) {
             open.extend([&dog.dam, &dog.sire].into_iter().flatten());

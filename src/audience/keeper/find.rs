@@ -1,8 +1,10 @@
-//! Everything of the book by name, so that one page finds it: litters, puppies, dogs, families, who waits, notes.
+//! Everything of the book by name, so that one page finds it: litters, puppies, dogs, families, who
+//! waits, notes.
 //!
-//! In: records. Out: [`FindPage`]. Without script it is a list; with it, the list narrows to what was typed.
+//! In: records. Out: [`FindPage`]. Without script it is a list; with it, the list narrows to what
+//! was typed.
 
-use super::puppy;
+use super::paths;
 use crate::audience::RibbonShown;
 use crate::audience::shown::sex;
 use crate::records::Records;
@@ -35,17 +37,25 @@ pub struct FindEntry {
 pub(super) fn page(records: &Records) -> FindPage {
     let mut entries = Vec::new();
     let mut litters: Vec<_> = records.litters.values().collect();
-    litters.sort_by_key(|folder| std::cmp::Reverse(folder.litter.birth.as_ref().map(|birth| birth.on)));
+    litters.sort_by_key(|folder| {
+        std::cmp::Reverse(folder.litter.birth.as_ref().map(|birth| birth.on))
+    });
     for folder in litters {
-        let path = format!("litters/{}.html", folder.id);
+        let path = paths::litter(&folder.id);
         let name = folder.litter.name.to_string();
         let parents = format!("{} {} {}", folder.id, folder.litter.dam, folder.litter.sire);
-        entries.push(FindEntry { name: name.clone(), what: "litter".to_owned(), ribbon: None, path: path.clone(), words: parents });
+        entries.push(FindEntry {
+            name: name.clone(),
+            what: "litter".to_owned(),
+            ribbon: None,
+            path: path.clone(),
+            words: parents,
+        });
         entries.extend(folder.litter.puppies.iter().map(|one| FindEntry {
             name: one.shown_name(),
             what: format!("puppy of {name}"),
             ribbon: one.ribbon.map(Into::into),
-            path: puppy::path(&folder.id, &one.id),
+            path: paths::puppy(&folder.id, &one.id),
             words: words_of(one),
         }));
         entries.extend(folder.notes.iter().map(|note| FindEntry {
@@ -57,8 +67,16 @@ pub(super) fn page(records: &Records) -> FindPage {
         }));
     }
     entries.extend(records.dogs.iter().map(|(id, dog)| {
-        let called = dog.call_name.as_ref().map(|called| format!("{called} ")).unwrap_or_default();
-        let chip = dog.chip.as_ref().map(ToString::to_string).unwrap_or_default();
+        let called = dog
+            .call_name
+            .as_ref()
+            .map(|called| format!("{called} "))
+            .unwrap_or_default();
+        let chip = dog
+            .chip
+            .as_ref()
+            .map(ToString::to_string)
+            .unwrap_or_default();
         FindEntry {
             name: dog.name.to_string(),
             what: "dog".to_owned(),
@@ -69,16 +87,32 @@ pub(super) fn page(records: &Records) -> FindPage {
     }));
     let Owners { families, waiting } = &records.owners;
     entries.extend(families.iter().map(|family| {
-        let address = family.address.as_ref().map(ToString::to_string).unwrap_or_default();
+        let address = family
+            .address
+            .as_ref()
+            .map(ToString::to_string)
+            .unwrap_or_default();
         let words = format!("{} {address}", family.id);
-        FindEntry { name: family.name.to_string(), what: "family".to_owned(), ribbon: None, path: format!("people.html#{}", family.id), words }
+        FindEntry {
+            name: family.name.to_string(),
+            what: "family".to_owned(),
+            ribbon: None,
+            path: format!("people.html#{}", family.id),
+            words,
+        }
     }));
-    entries.extend(waiting.iter().map(|one| FindEntry {
-        name: one.name.to_string(),
-        what: "on the waiting list".to_owned(),
-        ribbon: None,
-        path: "people.html#waiting".to_owned(),
-        words: one.wants.as_ref().map(ToString::to_string).unwrap_or_default(),
+    entries.extend(waiting.iter().map(|one| {
+        FindEntry {
+            name: one.name.to_string(),
+            what: "on the waiting list".to_owned(),
+            ribbon: None,
+            path: "people.html#waiting".to_owned(),
+            words: one
+                .wants
+                .as_ref()
+                .map(ToString::to_string)
+                .unwrap_or_default(),
+        }
     }));
     FindPage { entries }
 }

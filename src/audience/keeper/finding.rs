@@ -2,8 +2,11 @@
 //!
 //! In: a finding and the litter it belongs to. Out: [`FindingShown`].
 
+use super::paths;
 use crate::audience::RibbonShown;
+use crate::audience::words::findings;
 use crate::husbandry::findings::Finding;
+use crate::quantity::Id;
 use crate::records::LitterFolder;
 use serde::Serialize;
 
@@ -23,6 +26,12 @@ pub struct FindingShown {
     /// Whether it is about a puppy.
     #[serde(skip)]
     pub is_of_puppy: bool,
+    /// The finding itself.
+    #[serde(skip)]
+    pub finding: Finding,
+    /// Folder of the litter.
+    #[serde(skip)]
+    pub litter_id: Id,
     /// Where it stands in the book, below its root.
     pub path: String,
     /// What was noticed.
@@ -33,11 +42,15 @@ pub struct FindingShown {
     pub source: &'static str,
 }
 
-/// All that is said of one puppy in one line, the worst first, with what each was measured against. Findings of one puppy stand together, and the worst of them first.
+/// All that is said of one puppy in one line, the worst first, with what each was measured against.
+/// Findings of one puppy stand together, and the worst of them first.
 pub(super) fn joined(findings: Vec<FindingShown>) -> Vec<FindingShown> {
     let mut lines: Vec<FindingShown> = Vec::with_capacity(findings.len());
     for found in findings {
-        match lines.last_mut().filter(|line| found.is_of_puppy && line.path == found.path) {
+        match lines
+            .last_mut()
+            .filter(|line| found.is_of_puppy && line.path == found.path)
+        {
             Some(line) => {
                 if !line.source.is_empty() {
                     line.limit = format!("{} ({})", line.limit, line.source);
@@ -52,12 +65,18 @@ pub(super) fn joined(findings: Vec<FindingShown>) -> Vec<FindingShown> {
     lines
 }
 
-pub(super) fn shown(folder: &LitterFolder, finding: &Finding) -> FindingShown {
-    let Finding { urgency, rule, puppy, what, limit, source, days: _ } = finding;
+/// A finding of a litter; `ounces` is how the keeper reads weights.
+pub(super) fn shown(folder: &LitterFolder, finding: &Finding, ounces: bool) -> FindingShown {
+    let Finding {
+        urgency,
+        puppy,
+        noticed,
+        weight: _,
+    } = finding;
     let found = puppy.as_ref().and_then(|id| folder.puppy(id));
     FindingShown {
         urgency: urgency.words(),
-        rule,
+        rule: noticed.rule().name(),
         who: match found {
             Some(puppy) => puppy.shown_name(),
             None if finding.is_of_dam() => "the dam".to_owned(),
@@ -66,13 +85,15 @@ pub(super) fn shown(folder: &LitterFolder, finding: &Finding) -> FindingShown {
         ribbon: found.and_then(|p| p.ribbon).map(Into::into),
         litter: folder.litter.name.to_string(),
         is_of_puppy: found.is_some(),
+        finding: finding.clone(),
+        litter_id: folder.id.clone(),
         path: match found {
-            Some(puppy) => super::puppy::path(&folder.id, &puppy.id),
+            Some(puppy) => paths::puppy(&folder.id, &puppy.id),
             None if finding.is_of_dam() => format!("litters/{}.html#dam", folder.id),
-            None => format!("litters/{}.html", folder.id),
+            None => paths::litter(&folder.id),
         },
-        what: what.clone(),
-        limit: limit.clone(),
-        source,
+        what: findings::what(finding, ounces),
+        limit: findings::limit(finding),
+        source: noticed.source(),
     }
 }

@@ -1,8 +1,9 @@
 //! The kennel in figures: sizes, survival, birth weights, growth, dams.
 //!
-//! In: figures of the kennel. Out: [`FiguresPage`]. Each figure says how many litters or puppies it rests on; where there are not enough, it says that instead.
+//! In: figures of the kennel. Out: [`FiguresPage`]. Each figure says how many litters or puppies it
+//! rests on; where there are not enough, it says that instead.
 
-use super::{Desk, words};
+use super::{BookContext, words};
 use crate::audience::Dated;
 use crate::husbandry::kennel::birth_weights::{BirthWeights, Spread};
 use crate::husbandry::kennel::dams::DamRecord;
@@ -77,18 +78,44 @@ pub struct DamRow {
     pub adhesions: String,
 }
 
-pub(super) fn page(desk: &Desk<'_>) -> FiguresPage {
-    let KennelFigures { sizes, by_year, survival, births, usual: _, growth, dams, parents: _ } = &desk.figures.kennel;
-    let years = by_year.iter().rev().map(|(year, sizes)| size_row(year.to_string(), sizes));
-    let rows: Vec<GrowthBandRow> = growth.iter().filter(|b| b.day % 7 == 0 || b.day < 7).filter_map(band_row).collect();
+pub(super) fn page(desk: &BookContext<'_>) -> FiguresPage {
+    let KennelFigures {
+        sizes,
+        by_year,
+        survival,
+        births,
+        usual: _,
+        growth,
+        dams,
+        parents: _,
+    } = desk.figures.kennel();
+    let years = by_year
+        .iter()
+        .rev()
+        .map(|(year, sizes)| size_row(year.to_string(), sizes));
+    let rows: Vec<GrowthBandRow> = growth
+        .iter()
+        .filter(|b| b.day % 7 == 0 || b.day < 7)
+        .filter_map(band_row)
+        .collect();
     FiguresPage {
-        sizes: sizes.iter().map(|all| size_row("all years".to_owned(), all)).chain(years).collect(),
+        sizes: sizes
+            .iter()
+            .map(|all| size_row("all years".to_owned(), all))
+            .chain(years)
+            .collect(),
         survival: survival_rows(survival),
         births: birth_rows(desk, births),
         growth_note: rows.is_empty().then(|| {
-            let most = growth.iter().map(|b| (b.puppies, b.litters)).max().unwrap_or((0, 0));
+            let most = growth
+                .iter()
+                .map(|b| (b.puppies, b.litters))
+                .max()
+                .unwrap_or((0, 0));
             format!(
-                "Not known yet, because quantiles take {FEWEST_PUPPIES} puppies of {FEWEST_LITTERS} past litters, and there are {} of {}; settled by further litters that are weighed.",
+                "Not known yet, because quantiles take {FEWEST_PUPPIES} puppies of \
+                 {FEWEST_LITTERS} past litters, and there are {} of {}; settled by further \
+                 litters that are weighed.",
                 most.0, most.1
             )
         }),
@@ -98,11 +125,28 @@ pub(super) fn page(desk: &Desk<'_>) -> FiguresPage {
 }
 
 fn size_row(label: String, sizes: &LitterSizes) -> (String, usize, String, String) {
-    let LitterSizes { litters, born, live_born, by_size: _, by_live_size: _ } = sizes;
+    let LitterSizes {
+        litters,
+        born,
+        live_born,
+        by_size: _,
+        by_live_size: _,
+    } = sizes;
     let words = |summary: &Summary| {
-        let Summary { n: _, mean, median, least, most, deviation } = summary;
+        let Summary {
+            n: _,
+            mean,
+            median,
+            least,
+            most,
+            deviation,
+        } = summary;
         let spread = deviation.map(|d| format!(" ± {d:.1}")).unwrap_or_default();
-        if *litters == 1 { format!("{mean:.0}") } else { format!("{mean:.1}{spread}, median {median:.1}, {least:.0} to {most:.0}") }
+        if *litters == 1 {
+            format!("{mean:.0}")
+        } else {
+            format!("{mean:.1}{spread}, median {median:.1}, {least:.0} to {most:.0}")
+        }
     };
     (label, *litters, words(born), words(live_born))
 }
@@ -110,11 +154,22 @@ fn size_row(label: String, sizes: &LitterSizes) -> (String, usize, String, Strin
 fn survival_rows(survival: &Survival) -> Vec<SurvivalRow> {
     let Survival { stillborn, by_day } = survival;
     let row = |what: String, share: &Share| {
-        let Share { count, of, unknown, low, high } = *share;
+        let Share {
+            count,
+            of,
+            unknown,
+            low,
+            high,
+        } = *share;
         SurvivalRow {
             what,
-            // All rows of deaths are about the same puppies; of some the day has not come, or nobody wrote.
-            count: if unknown == 0 { format!("{count} of {of}") } else { format!("{count} of {of} that are old enough and known of") },
+            // All rows of deaths are about the same puppies; of some the day has not come, or
+            // nobody wrote.
+            count: if unknown == 0 {
+                format!("{count} of {of}")
+            } else {
+                format!("{count} of {of} that are old enough and known of")
+            },
             share: share.value().map(|v| format!("{:.1} %", v * 100.0)),
             interval: if of > 0 {
                 format!("{:.1} to {:.1} %", low * 100.0, high * 100.0)
@@ -124,18 +179,48 @@ fn survival_rows(survival: &Survival) -> Vec<SurvivalRow> {
             unknown,
         }
     };
-    let deaths = by_day.iter().map(|(day, share)| row(format!("died by day {day}, of {} born alive", share.of + share.unknown), share));
-    std::iter::once(row("stillborn, of all born".to_owned(), stillborn)).chain(deaths).collect()
+    let deaths = by_day.iter().map(|(day, share)| {
+        row(
+            format!(
+                "died by day {day}, of {} born alive",
+                share.of + share.unknown
+            ),
+            share,
+        )
+    });
+    std::iter::once(row("stillborn, of all born".to_owned(), stillborn))
+        .chain(deaths)
+        .collect()
 }
 
-fn birth_rows(desk: &Desk<'_>, births: &BirthWeights) -> Vec<(&'static str, String)> {
-    let BirthWeights { all, females, males } = births;
+fn birth_rows(desk: &BookContext<'_>, births: &BirthWeights) -> Vec<(&'static str, String)> {
+    let BirthWeights {
+        all,
+        females,
+        males,
+    } = births;
     let words = |part: &Result<Spread, NotEnough>| match part {
         Err(few) => few.to_string(),
-        Ok(Spread { n, mean, deviation, least, p10, p25, median, p75, p90, most }) => {
-            let show = |grams: f64| Weight::from_grams(grams).map(|w| desk.weight(w)).unwrap_or_default();
+        Ok(Spread {
+            n,
+            mean,
+            deviation,
+            least,
+            p10,
+            p25,
+            median,
+            p75,
+            p90,
+            most,
+        }) => {
+            let show = |grams: f64| {
+                Weight::from_grams(grams)
+                    .map(|w| desk.weight(w))
+                    .unwrap_or_default()
+            };
             format!(
-                "{n} puppies: mean {} ± {}; {} to {}; tenths at {} and {}, quarters at {}, {} and {}",
+                "{n} puppies: mean {} ± {}; {} to {}; tenths at {} and {}, quarters at {}, {} and \
+                 {}",
                 show(*mean),
                 show(*deviation),
                 show(*least),
@@ -148,17 +233,33 @@ fn birth_rows(desk: &Desk<'_>, births: &BirthWeights) -> Vec<(&'static str, Stri
             )
         }
     };
-    vec![("all", words(all)), ("bitches", words(females)), ("dogs", words(males))]
+    vec![
+        ("all", words(all)),
+        ("bitches", words(females)),
+        ("dogs", words(males)),
+    ]
 }
 
 fn band_row(band: &BandOfDay) -> Option<GrowthBandRow> {
-    let BandOfDay { day, puppies, litters, band } = band;
+    let BandOfDay {
+        day,
+        puppies,
+        litters,
+        band,
+    } = band;
     let band = band.as_ref()?;
-    let quantiles = [band.p10, band.p25, band.median, band.p75, band.p90].map(|q| format!("{q:.2}")).to_vec();
-    Some(GrowthBandRow { day: *day, puppies: *puppies, litters: *litters, quantiles })
+    let quantiles = [band.p10, band.p25, band.median, band.p75, band.p90]
+        .map(|q| format!("{q:.2}"))
+        .to_vec();
+    Some(GrowthBandRow {
+        day: *day,
+        puppies: *puppies,
+        litters: *litters,
+        quantiles,
+    })
 }
 
-fn dam_rows(desk: &Desk<'_>, dams: &BTreeMap<Id, DamRecord>) -> Vec<DamRow> {
+fn dam_rows(desk: &BookContext<'_>, dams: &BTreeMap<Id, DamRecord>) -> Vec<DamRow> {
     let row = |(id, record): (&Id, &DamRecord)| {
         let DamRecord {
             litters,
@@ -173,19 +274,41 @@ fn dam_rows(desk: &Desk<'_>, dams: &BTreeMap<Id, DamRecord>) -> Vec<DamRow> {
             raised_unknown,
             adhesions,
         } = record;
-        let day = |day: &Option<crate::quantity::Day>| day.map(|d| Dated::from(d).words).unwrap_or_default();
-        let when = if litters == &1 { day(first) } else { format!("{} to {}", day(first), day(latest)) };
-        let open = if *raised_unknown > 0 { format!("; not grown yet: {raised_unknown}") } else { String::new() };
+        let day = |day: &Option<crate::quantity::Day>| {
+            day.map(|d| Dated::from(d).words).unwrap_or_default()
+        };
+        let when = if litters == &1 {
+            day(first)
+        } else {
+            format!("{} to {}", day(first), day(latest))
+        };
+        let open = if *raised_unknown > 0 {
+            format!("; not grown yet: {raised_unknown}")
+        } else {
+            String::new()
+        };
         DamRow {
-            name: desk.records.dogs.get(id).map_or_else(|| id.to_string(), |d| d.name.to_string()),
+            name: desk
+                .records
+                .dogs
+                .get(id)
+                .map_or_else(|| id.to_string(), |d| d.name.to_string()),
             litters: format!("{litters} ({when})"),
             sections: match planned_sections + emergency_sections {
                 0 => "none".to_owned(),
                 _ => format!("{planned_sections} planned, {emergency_sections} emergency"),
             },
             born: format!("{born}, {live_born} alive"),
-            raised: if *raised_of_born > 0 { format!("{raised} of {raised_of_born}{open}") } else { "not grown yet".to_owned() },
-            adhesions: adhesions.iter().map(|(on, text)| format!("{}: {text}", words::short_with_year(*on))).collect::<Vec<_>>().join("; "),
+            raised: if *raised_of_born > 0 {
+                format!("{raised} of {raised_of_born}{open}")
+            } else {
+                "not grown yet".to_owned()
+            },
+            adhesions: adhesions
+                .iter()
+                .map(|(on, text)| format!("{}: {text}", words::short_with_year(*on)))
+                .collect::<Vec<_>>()
+                .join("; "),
         }
     };
     dams.iter().map(row).collect()

@@ -1,9 +1,11 @@
 //! A litter at one glance: a row for each living puppy.
 //!
-//! In: the figures of a litter. Out: [`OverviewRow`]s: last weight, change, trend, place among the littermates, care.
+//! In: the figures of a litter. Out: [`OverviewRow`]s: last weight, change, trend, place among the
+//! littermates, care.
 
 use super::words::{change, place};
-use super::{Desk, PuppyLink};
+use super::{BookContext, PuppyLink};
+use crate::audience::words::findings;
 use crate::husbandry::PuppyFigures;
 use crate::husbandry::care::Completeness;
 use crate::husbandry::findings::Urgency;
@@ -33,25 +35,55 @@ pub struct OverviewRow {
     pub care: Option<String>,
 }
 
-pub(super) fn rows(desk: &Desk<'_>, folder: &LitterFolder, links: &[PuppyLink]) -> Vec<OverviewRow> {
+pub(super) fn rows(
+    desk: &BookContext<'_>,
+    folder: &LitterFolder,
+    links: &[PuppyLink],
+) -> Vec<OverviewRow> {
     let figures = &desk.figures.litters[&folder.id];
     folder
         .living()
         .filter_map(|puppy| {
             let own: &PuppyFigures = &figures.puppies[&puppy.id];
             let last = own.growth.points.last();
-            let Completeness { done, of, missing: _ } = own.care.completeness(desk.figures.today);
+            let Completeness {
+                done,
+                of,
+                missing: _,
+            } = own.care.completeness(desk.figures.today);
             // The most urgent stands first.
-            let found = || figures.findings.iter().filter(|f| f.puppy.as_ref() == Some(&puppy.id));
+            let found = || {
+                figures
+                    .findings
+                    .iter()
+                    .filter(|f| f.puppy.as_ref() == Some(&puppy.id))
+            };
             let worst = found().map(|f| f.urgency).max();
-            let why: Vec<&str> = found().filter(|f| f.urgency > Urgency::Steady).map(|f| f.what.as_str()).collect();
+            let why: Vec<String> = found()
+                .filter(|f| f.urgency > Urgency::Steady)
+                .map(|f| findings::what(f, desk.ounces))
+                .collect();
             Some(OverviewRow {
-                puppy: links.iter().find(|link| link.id == puppy.id.as_str())?.clone(),
+                puppy: links
+                    .iter()
+                    .find(|link| link.id == puppy.id.as_str())?
+                    .clone(),
                 urgency: worst.map(Urgency::words),
                 why: (!why.is_empty()).then(|| why.join("; ")),
-                weight: last.map(|p| (desk.weight(p.weight), if p.is_birth { "at birth".to_owned() } else { p.at.to_string() })),
+                weight: last.map(|p| {
+                    (
+                        desk.weight(p.weight),
+                        if p.is_birth {
+                            "at birth".to_owned()
+                        } else {
+                            p.at.to_string()
+                        },
+                    )
+                }),
                 change: last.and_then(|p| p.change).map(|c| change(desk, c)),
-                since_birth: last.and_then(|p| p.since_birth).map(|percent| format!("{percent:+.0} %")),
+                since_birth: last
+                    .and_then(|p| p.since_birth)
+                    .map(|percent| format!("{percent:+.0} %")),
                 trend: own.trend.map(|t| format!("{:+.1} %", t.per_day)),
                 place: figures.places(&puppy.id).last().map(place),
                 care: (of > 0).then(|| format!("{done} of {of}")),

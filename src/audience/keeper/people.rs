@@ -2,11 +2,12 @@
 //!
 //! In: `owners.yaml`. Out: [`PeoplePage`]. Nobody else ever gets a view of this file.
 
+use super::paths;
 use super::{Fact, Facts};
-use crate::audience::Dated;
+use crate::audience::{Dated, words};
 use crate::husbandry::Figures;
-use crate::husbandry::readiness::{self, Gap, Readiness};
-use crate::records::kennel::Email;
+use crate::husbandry::readiness::{self, Readiness};
+use crate::records::kennel::{Email, Units};
 use crate::records::litter::Puppy;
 use crate::records::owners::{Family, Homes, Owners, Takes, Waiting};
 use crate::records::{LitterFolder, Records};
@@ -74,11 +75,32 @@ pub(super) fn page(owners: &Owners, records: &Records, figures: &Figures<'_>) ->
     let homes = owners.homes();
     let mut waiting: Vec<&Waiting> = waiting.iter().collect();
     waiting.sort_by_key(|w| (w.since.is_none(), w.since));
-    PeoplePage { families: families.iter().map(|f| family(f, records, figures, &homes)).collect(), waiting: waiting.into_iter().map(waits).collect() }
+    PeoplePage {
+        families: families
+            .iter()
+            .map(|f| family(f, records, figures, &homes))
+            .collect(),
+        waiting: waiting.into_iter().map(waits).collect(),
+    }
 }
 
-fn family(family: &Family, records: &Records, figures: &Figures<'_>, homes: &Homes<'_>) -> FamilyEntry {
-    let Family { id, name, email, phone, address, country, region, takes, remarks } = family;
+fn family(
+    family: &Family,
+    records: &Records,
+    figures: &Figures<'_>,
+    homes: &Homes<'_>,
+) -> FamilyEntry {
+    let Family {
+        id,
+        name,
+        email,
+        phone,
+        address,
+        country,
+        region,
+        takes,
+        remarks,
+    } = family;
     let mut facts = Facts::default();
     facts
         .maybe("E-mail", email.as_ref().map(|Email(e)| e))
@@ -91,38 +113,100 @@ fn family(family: &Family, records: &Records, figures: &Figures<'_>, homes: &Hom
         id: id.to_string(),
         name: name.to_string(),
         facts: facts.done(),
-        takes: takes.iter().map(|t| taken(t, records, figures, homes)).collect(),
+        takes: takes
+            .iter()
+            .map(|t| taken(t, records, figures, homes))
+            .collect(),
     }
 }
 
 fn taken(takes: &Takes, records: &Records, figures: &Figures<'_>, homes: &Homes<'_>) -> TakenRow {
-    let Takes { litter, puppy, reserved, leaves, price, deposit } = takes;
+    let Takes {
+        litter,
+        puppy,
+        reserved,
+        leaves,
+        price,
+        deposit,
+    } = takes;
     let folder = records.litters.get(litter);
     let mut facts = Facts::default();
-    facts.day("Reserved", *reserved).day("Leaves", *leaves).maybe("Price", price.as_ref()).maybe("Deposit", deposit.as_ref());
+    facts
+        .day("Reserved", *reserved)
+        .day("Leaves", *leaves)
+        .maybe("Price", price.as_ref())
+        .maybe("Deposit", deposit.as_ref());
     let known = folder.and_then(|f| f.puppy(puppy));
     let is_present = known.is_none_or(|puppy| takes.is_present(puppy));
-    facts.day("Came back", known.and_then(|puppy| puppy.returned.as_ref()).filter(|_| !is_present).map(|returned| returned.on));
+    facts.day(
+        "Came back",
+        known
+            .and_then(|puppy| puppy.returned.as_ref())
+            .filter(|_| !is_present)
+            .map(|returned| returned.on),
+    );
     TakenRow {
-        puppy: folder.and_then(|f| f.puppy(puppy)).map_or_else(|| puppy.to_string(), |p| p.shown_name()),
+        puppy: folder
+            .and_then(|f| f.puppy(puppy))
+            .map_or_else(|| puppy.to_string(), |p| p.shown_name()),
         litter: folder.map_or_else(|| litter.to_string(), |f| f.litter.name.to_string()),
-        path: super::puppy::path(litter, puppy),
+        path: paths::puppy(litter, puppy),
         facts: facts.done(),
-        before_leaving: folder.filter(|_| is_present).and_then(|f| before_leaving(records, figures, homes, f, f.puppy(puppy)?)),
+        before_leaving: folder
+            .filter(|_| is_present)
+            .and_then(|f| before_leaving(records, figures, homes, f, f.puppy(puppy)?)),
     }
 }
 
-fn before_leaving(records: &Records, figures: &Figures<'_>, homes: &Homes<'_>, folder: &LitterFolder, puppy: &Puppy) -> Option<BeforeLeaving> {
-    let is_here = puppy.is_alive() && folder.litter.birth.is_some() && !figures.litters.is_gone(folder, puppy);
-    let Readiness { on, has_left: _, gaps } = is_here.then(|| readiness::of_puppy(records, figures, homes, folder, puppy))?;
-    let gaps = gaps.into_iter().map(|Gap { what, missing, hint: _ }| (what, missing)).collect();
-    Some(BeforeLeaving { on: on.into(), gaps, command: format!("litterfolio handover {}/{}", folder.id, puppy.id) })
+fn before_leaving(
+    records: &Records,
+    figures: &Figures<'_>,
+    homes: &Homes<'_>,
+    folder: &LitterFolder,
+    puppy: &Puppy,
+) -> Option<BeforeLeaving> {
+    let is_here = puppy.is_alive()
+        && folder.litter.birth.is_some()
+        && !figures.litters.is_gone(folder, puppy);
+    let Readiness {
+        on,
+        has_left: _,
+        gaps,
+    } = is_here.then(|| readiness::of_puppy(records, figures, homes, folder, puppy))?;
+    let ounces = records.kennel.units == Units::Ounces;
+    let gaps = gaps
+        .into_iter()
+        .map(|gap| {
+            let missing = words::readiness::missing(&gap, ounces);
+            (words::readiness::kind(gap.kind()), missing)
+        })
+        .collect();
+    Some(BeforeLeaving {
+        on: on.into(),
+        gaps,
+        command: format!("litterfolio handover {}/{}", folder.id, puppy.id),
+    })
 }
 
 fn waits(waiting: &Waiting) -> WaitingEntry {
-    let Waiting { name, since, wants, email, phone, remarks } = waiting;
+    let Waiting {
+        name,
+        since,
+        wants,
+        email,
+        phone,
+        remarks,
+    } = waiting;
     let mut facts = Facts::default();
-    facts.maybe("Since", since.map(|d| Dated::from(d).words)).maybe("Wants", wants.as_ref()).maybe("E-mail", email.as_ref().map(|Email(e)| e));
-    facts.maybe("Telephone", phone.as_ref()).maybe("Remarks", remarks.as_ref());
-    WaitingEntry { name: name.to_string(), facts: facts.done() }
+    facts
+        .maybe("Since", since.map(|d| Dated::from(d).words))
+        .maybe("Wants", wants.as_ref())
+        .maybe("E-mail", email.as_ref().map(|Email(e)| e));
+    facts
+        .maybe("Telephone", phone.as_ref())
+        .maybe("Remarks", remarks.as_ref());
+    WaitingEntry {
+        name: name.to_string(),
+        facts: facts.done(),
+    }
 }

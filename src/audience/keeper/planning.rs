@@ -1,13 +1,15 @@
 //! What is to be planned before a birth, and how sure the dates are.
 //!
-//! In: the figures of an expected litter. Out: [`Planning`]: the window of every anchor, what the progesterone series says and what would settle it, days for a section, and each step with how it
+//! In: the figures of an expected litter. Out: [`Planning`]: the window of every anchor, what the
+//! progesterone series says and what would settle it, days for a section, and each step with how it
 //! stands today.
 
-use super::{Desk, Fact, Facts, clinic};
+use super::paths;
+use super::{BookContext, Fact, Facts};
 use crate::audience::Dated;
-use crate::husbandry::gestation::rise::{Odd, Reading, Rise, next_sample};
+use crate::husbandry::gestation::rise::{Odd, ProgesteroneSeries, Rise, next_sample};
 use crate::husbandry::gestation::temperature::{DamTemperatures, Drop};
-use crate::husbandry::gestation::{Due, NoSection, Section, Step};
+use crate::husbandry::gestation::{Due, NoSection, PlanStep, SectionWindow};
 use crate::husbandry::{LitterFigures, gestation};
 use crate::quantity::Day;
 use crate::records::LitterFolder;
@@ -81,14 +83,24 @@ pub struct StepRow {
     pub source: &'static str,
 }
 
-pub(super) fn planning(desk: &Desk<'_>, folder: &LitterFolder, figures: &LitterFigures) -> Option<Planning> {
+pub(super) fn planning(
+    desk: &BookContext<'_>,
+    folder: &LitterFolder,
+    figures: &LitterFigures,
+) -> Option<Planning> {
     let (litter, today) = (&folder.litter, desk.figures.today);
     if litter.birth.is_some() || litter.came_to_nothing() {
         return None;
     }
     let contradicting = gestation::contradicting(&figures.windows);
     let windows = figures.windows.iter().enumerate().map(|(i, window)| {
-        let Due { from, likely, to, anchor, known: _ } = *window;
+        let Due {
+            from,
+            likely,
+            to,
+            anchor,
+            known: _,
+        } = *window;
         WindowRow {
             anchor: anchor.words(),
             from: from.into(),
@@ -99,19 +111,27 @@ pub(super) fn planning(desk: &Desk<'_>, folder: &LitterFolder, figures: &LitterF
             source: anchor.source(),
         }
     });
-    let steps = figures.steps.iter().map(|step @ Step { id: _, what, from, to, source }| StepRow {
-        what,
-        from: (*from).into(),
-        to: (*to).into(),
-        state: match from.since(today) {
-            _ if step.is_done(litter) => "done".to_owned(),
-            1 => "tomorrow".to_owned(),
-            days @ 2.. => format!("in {days} days"),
-            _ if *to < today => "over".to_owned(),
-            _ => "now".to_owned(),
+    let steps = figures.steps.iter().map(
+        |step @ PlanStep {
+             id: _,
+             what,
+             from,
+             to,
+             source,
+         }| StepRow {
+            what,
+            from: (*from).into(),
+            to: (*to).into(),
+            state: match from.since(today) {
+                _ if step.is_done(litter) => "done".to_owned(),
+                1 => "tomorrow".to_owned(),
+                days @ 2.. => format!("in {days} days"),
+                _ if *to < today => "over".to_owned(),
+                _ => "now".to_owned(),
+            },
+            source,
         },
-        source,
-    });
+    );
     Some(Planning {
         windows: windows.collect(),
         rise: rise(&figures.rise),
@@ -119,45 +139,76 @@ pub(super) fn planning(desk: &Desk<'_>, folder: &LitterFolder, figures: &LitterF
         odd: figures.rise.odd.iter().map(odd).collect(),
         section: section(figures),
         clinic: wanted(folder, figures),
-        sheet: clinic::path(&folder.id),
+        sheet: paths::clinic(&folder.id),
         steps: steps.collect(),
     })
 }
 
 /// What the series says of the rise.
-pub(super) fn rise(reading: &Reading) -> Option<String> {
+pub(super) fn rise(reading: &ProgesteroneSeries) -> Option<String> {
     Some(match reading.rise {
         Rise::NotSampled => return None,
-        Rise::NotYet { last } => format!("no lasting rise up to the last sample on {}", last.in_words()),
+        Rise::NotYet { last } => format!(
+            "no lasting rise up to the last sample on {}",
+            last.in_words()
+        ),
         Rise::NoLater { day } => {
-            let by = gestation::no_later_than(reading).map_or_else(String::new, |last| format!(", so birth by {}", last.in_words()));
-            format!("the rise was on {} at the latest{by}; its day is not known, because no sample before it was under the border", day.in_words())
+            let by = gestation::no_later_than(reading).map_or_else(String::new, |last| {
+                format!(", so birth by {}", last.in_words())
+            });
+            format!(
+                "the rise was on {} at the latest{by}; its day is not known, because no sample \
+                 before it was under the border",
+                day.in_words()
+            )
         }
         Rise::Between { after, by } => {
-            format!("the rise lies between {} and {}; its day is not known", after.in_words(), by.in_words())
+            format!(
+                "the rise lies between {} and {}; its day is not known",
+                after.in_words(),
+                by.in_words()
+            )
         }
         Rise::ToADay { day } => format!("the rise is known to a day: {}", day.in_words()),
     })
 }
 
 /// What would have settled it, or will.
-pub(super) fn settled_by(reading: &Reading, today: Day) -> Option<String> {
-    let later = "a smear for the first day of dioestrus settles it too, and early fetal measurements narrow it";
+pub(super) fn settled_by(reading: &ProgesteroneSeries, today: Day) -> Option<String> {
+    let later = "a smear for the first day of dioestrus settles it too, and early fetal \
+                 measurements narrow it";
     match reading.rise {
         Rise::NotYet { .. } => {
             let by = next_sample(reading.rise)?;
             Some(if by >= today {
-                format!("the next sample by {}: more than two days after the last, and the rise is no longer known to a day", by.in_words())
+                format!(
+                    "the next sample by {}: more than two days after the last, and the rise is no \
+                     longer known to a day",
+                    by.in_words()
+                )
             } else {
-                format!("a sample by {} would have kept it known to a day; take the next one now if she is in season", by.in_words())
+                format!(
+                    "a sample by {} would have kept it known to a day; take the next one now if \
+                     she is in season",
+                    by.in_words()
+                )
             })
         }
-        Rise::NoLater { .. } => Some(format!("an earlier sample, still under the border, would have settled it; {later}")),
+        Rise::NoLater { .. } => Some(format!(
+            "an earlier sample, still under the border, would have settled it; {later}"
+        )),
         Rise::Between { .. } if reading.missed.is_empty() => Some(later.to_owned()),
         Rise::Between { .. } => {
             let days: Vec<String> = reading.missed.iter().map(|day| day.in_words()).collect();
-            let samples = if days.len() == 1 { "a sample on" } else { "samples on" };
-            Some(format!("{samples} {} would have settled it; {later}", days.join(", ")))
+            let samples = if days.len() == 1 {
+                "a sample on"
+            } else {
+                "samples on"
+            };
+            Some(format!(
+                "{samples} {} would have settled it; {later}",
+                days.join(", ")
+            ))
         }
         Rise::NotSampled | Rise::ToADay { .. } => None,
     }
@@ -166,40 +217,63 @@ pub(super) fn settled_by(reading: &Reading, today: Day) -> Option<String> {
 pub(super) fn odd(odd: &Odd) -> String {
     match odd {
         Odd::TwoValues { on, left_out: true } => {
-            format!("two values on {}, one under the border and one over it: the day is left out", on.in_words())
+            format!(
+                "two values on {}, one under the border and one over it: the day is left out",
+                on.in_words()
+            )
         }
-        Odd::TwoValues { on, left_out: false } => format!("two values on {}: their mean is used", on.in_words()),
+        Odd::TwoValues {
+            on,
+            left_out: false,
+        } => format!("two values on {}: their mean is used", on.in_words()),
         Odd::NotTwice { on } => {
-            format!("on {} the value had reached the border, but was not twice her own baseline: that day alone is no rise", on.in_words())
+            format!(
+                "on {} the value had reached the border, but was not twice her own baseline: that \
+                 day alone is no rise",
+                on.in_words()
+            )
         }
         Odd::FellAgain { on } => format!("on {} it was under the border again", on.in_words()),
         Odd::Split { first, again } => {
             format!(
-                "it rose by {}, fell and rose again by {}: a split season, or a wrong value; any day between may be the one",
+                "it rose by {}, fell and rose again by {}: a split season, or a wrong value; any \
+                 day between may be the one",
                 first.in_words(),
                 again.in_words()
             )
         }
-        Odd::Assays => "the samples were measured by assays that differ; each is held against the border of its own".to_owned(),
+        Odd::Assays => "the samples were measured by assays that differ; each is held against the \
+                        border of its own"
+            .to_owned(),
     }
 }
 
 /// Days for a section, or why there are none.
 pub(super) fn section(figures: &LitterFigures) -> SectionShown {
     match gestation::section(&figures.windows) {
-        Ok(Section { from, to, spread }) => {
+        Ok(SectionWindow { from, to, spread }) => {
             let anchor = figures.due.map_or("", |due| due.anchor.words());
-            let counted = if from == to { "day 63 from ovulation alone".to_owned() } else { format!("day {} to {} from ovulation", 61 + spread, 65 - spread) };
-            SectionShown { days: Some((from.into(), to.into())), why: format!("{counted}, by {anchor}. Our rule; settle it with the clinic.") }
+            let counted = if from == to {
+                "day 63 from ovulation alone".to_owned()
+            } else {
+                format!("day {} to {} from ovulation", 61 + spread, 65 - spread)
+            };
+            SectionShown {
+                days: Some((from.into(), to.into())),
+                why: format!("{counted}, by {anchor}. Our rule; settle it with the clinic."),
+            }
         }
         Err(NoSection::DatesDisagree) => SectionShown {
             days: None,
-            why: "Not known yet, because the dates on record do not agree; settled with the clinic, by her progesterone, temperature and a scan.".to_owned(),
+            why: "Not known yet, because the dates on record do not agree; settled with the \
+                  clinic, by her progesterone, temperature and a scan."
+                .to_owned(),
         },
         Err(NoSection::NoAnchorToADay) => SectionShown {
             days: None,
-            why: "Not known yet, because no date is known to the day: ovulation, LH surge, a rise of progesterone between samples at most two days apart, or the first day of dioestrus; \
-                  settled with the clinic, by her progesterone, temperature and a scan."
+            why: "Not known yet, because no date is known to the day: ovulation, LH surge, a rise \
+                  of progesterone between samples at most two days apart, or the first day of \
+                  dioestrus; settled with the clinic, by her progesterone, temperature and a scan."
                 .to_owned(),
         },
     }
@@ -210,13 +284,24 @@ pub(super) fn wanted(folder: &LitterFolder, figures: &LitterFigures) -> Vec<Fact
     let litter = &folder.litter;
     let mut facts = Facts::default();
     let late = gestation::rise::late_from(litter);
-    let last = litter.progesterone.iter().filter(|s| late.is_some_and(|late| s.on >= late)).max_by_key(|s| s.on);
+    let last = litter
+        .progesterone
+        .iter()
+        .filter(|s| late.is_some_and(|late| s.on >= late))
+        .max_by_key(|s| s.on);
     facts.say(
         "Progesterone before birth",
         match last {
             Some(Sample { on, value, .. }) => {
-                let stands = if value.ng_per_ml() < READY { "under" } else { "not under" };
-                format!("{value} on {}: {stands} 2 ng/ml (6.4 nmol/l), the clinics' sign", on.in_words())
+                let stands = if value.ng_per_ml() < READY {
+                    "under"
+                } else {
+                    "not under"
+                };
+                format!(
+                    "{value} on {}: {stands} 2 ng/ml (6.4 nmol/l), the clinics' sign",
+                    on.in_words()
+                )
             }
             None => "none on record; clinics look for less than 2 ng/ml (6.4 nmol/l)".to_owned(),
         },
@@ -226,10 +311,15 @@ pub(super) fn wanted(folder: &LitterFolder, figures: &LitterFigures) -> Vec<Fact
         "Counted",
         match &litter.counted {
             Some(PupCount { by, on, puppies }) => {
-                let by = if *by == CountedBy::XRay { "X-ray" } else { "ultrasound" };
+                let by = if *by == CountedBy::XRay {
+                    "X-ray"
+                } else {
+                    "ultrasound"
+                };
                 let one = match figures.due.filter(|_| *puppies == 1) {
                     Some(due) => format!(
-                        "; one puppy may give too little signal to begin birth: speak with the clinic by {}",
+                        "; one puppy may give too little signal to begin birth: speak with the \
+                         clinic by {}",
                         gestation::speak_by(&due).in_words()
                     ),
                     None => String::new(),
@@ -239,20 +329,39 @@ pub(super) fn wanted(folder: &LitterFolder, figures: &LitterFigures) -> Vec<Fact
             None => "no count on record".to_owned(),
         },
     );
-    if litter.counted.as_ref().is_none_or(|counted| counted.by != CountedBy::XRay) {
+    if litter
+        .counted
+        .as_ref()
+        .is_none_or(|counted| counted.by != CountedBy::XRay)
+    {
         facts.say("X-ray", "none on record");
     }
-    facts.say("Scan before the section", "kidneys and gut movement of the puppies: the clinic's to look at");
+    facts.say(
+        "Scan before the section",
+        "kidneys and gut movement of the puppies: the clinic's to look at",
+    );
     facts.done()
 }
 
 fn temperature(dam: &DamTemperatures) -> String {
-    let Some(last) = dam.readings.last() else { return "none on record".to_owned() };
-    let when = |reading: &gestation::temperature::Reading| reading.at.map_or_else(|| reading.day.in_words(), |at| at.to_string());
+    let Some(last) = dam.readings.last() else {
+        return "none on record".to_owned();
+    };
+    let when = |reading: &gestation::temperature::DamTemperature| {
+        reading
+            .at
+            .map_or_else(|| reading.day.in_words(), |at| at.to_string())
+    };
     let drop = match &dam.drop {
-        Some(Drop { reading, sign: _, birth: [first, _, last], call }) => {
+        Some(Drop {
+            reading,
+            sign: _,
+            birth: [first, _, last],
+            call,
+        }) => {
             format!(
-                "; the drop was seen on {} ({}): birth likely from {first} to {last}, call when none by {call}",
+                "; the drop was seen on {} ({}): birth likely from {first} to {last}, call when \
+                 none by {call}",
                 when(reading),
                 reading.temperature
             )

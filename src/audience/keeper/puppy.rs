@@ -1,27 +1,32 @@
-//! A puppy as the keeper sees it: every field, its growth and its chart, what was done for it and written about it.
+//! A puppy as the keeper sees it: every field, its growth and its chart, what was done for it and
+//! written about it.
 //!
 //! In: one puppy and its figures. Out: [`PuppyPage`], and [`PuppyLink`] wherever a puppy is named.
 
+mod identity;
+
 use super::health::{self, HealthRow};
-use super::litter::{NoteEntry, note};
-use super::{Desk, Fact, Facts, FindingShown, PuppyCare, VetShown, care, chart, finding, follow_up, thin, words};
+use super::note::{self, NoteEntry};
+use super::paths;
+use super::{
+    BookContext, Fact, Facts, FindingShown, PuppyCare, VetShown, care, chart, finding, follow_up,
+    thin, words,
+};
 use crate::audience::caption;
 use crate::audience::chart::growth_chart;
-use crate::audience::shown::{self, picture, sex};
+use crate::audience::shown::picture;
 use crate::audience::{GrowthChart, PictureShown, RibbonShown};
 use crate::husbandry::age::{at_in_words, in_words};
 use crate::husbandry::birth_weight::BreedClass;
 use crate::husbandry::findings::CAUTIONS;
 use crate::husbandry::growth::{Growth, Point};
-use crate::husbandry::kennel;
-use crate::husbandry::place::Place;
+use crate::husbandry::place::PlaceInLitter;
 use crate::husbandry::trend::Trend;
 use crate::husbandry::weaned::{self, WeanedGain};
 use crate::husbandry::{BirthWeight, LitterFigures, PuppyFigures};
-use crate::quantity::{Id, Tenths, Weight, Whole};
-use crate::records::LitterFolder;
-use crate::records::dog::Registration;
-use crate::records::litter::{Fate, Horn, Look, Newborn, Palate, Placenta, Puppy, Returned, Vigour};
+use crate::quantity::{Tenths, Weight, Whole};
+use crate::records::litter::{Fate, Puppy};
+use crate::records::{HISTORY, LitterFolder};
 use serde::Serialize;
 
 /// A puppy wherever it is named: its page, its ribbon, what it looks like.
@@ -43,7 +48,7 @@ pub struct PuppyLink {
 
 /// A puppy's page in the book.
 #[derive(Debug, Clone, Serialize)]
-pub struct PuppyPage {
+pub struct BookPuppyPage {
     /// Who it is, and where this page stands.
     pub link: PuppyLink,
     /// Name of the litter, and path of its page.
@@ -80,23 +85,23 @@ pub struct PuppyPage {
     pub pictures: Vec<PictureShown>,
 }
 
-/// Where a puppy's page stands, below the root of the book.
-pub(super) fn path(litter: &Id, puppy: &Id) -> String {
-    format!("litters/{litter}/{puppy}.html")
-}
-
 /// A puppy by name, with its newest picture.
-pub(super) fn link(desk: &mut Desk<'_>, folder: &LitterFolder, puppy: &Puppy) -> PuppyLink {
-    let own = folder.photos.iter().filter(|photo| photo.puppy.as_ref() == Some(&puppy.id));
-    let newest = own.max_by_key(|photo| caption::in_time(folder, photo, desk.album, desk.figures.today));
+pub(super) fn link(desk: &mut BookContext<'_>, folder: &LitterFolder, puppy: &Puppy) -> PuppyLink {
+    let own = folder
+        .photos
+        .iter()
+        .filter(|photo| photo.puppy.as_ref() == Some(&puppy.id));
+    let newest =
+        own.max_by_key(|photo| caption::in_time(folder, photo, desk.album, desk.figures.today));
     let alt = format!("Picture of {}", puppy.shown_name());
-    let picture = newest.and_then(|photo| picture(desk.album, photo, puppy.id.as_str(), alt, &mut desk.used));
+    let picture =
+        newest.and_then(|photo| picture(desk.album, photo, puppy.id.as_str(), alt, &mut desk.used));
     PuppyLink {
         id: puppy.id.to_string(),
         name: puppy.shown_name(),
         ribbon: puppy.ribbon.map(Into::into),
         fate: puppy.fate.map(Fate::word),
-        path: path(&folder.id, &puppy.id),
+        path: paths::puppy(&folder.id, &puppy.id),
         picture,
     }
 }
@@ -120,7 +125,12 @@ pub struct GrowthRow {
     pub since_birth: Option<String>,
 }
 
-pub(super) fn page(desk: &mut Desk<'_>, folder: &LitterFolder, puppy: &Puppy, littermates: &[PuppyLink]) -> PuppyPage {
+pub(super) fn page(
+    desk: &mut BookContext<'_>,
+    folder: &LitterFolder,
+    puppy: &Puppy,
+    littermates: &[PuppyLink],
+) -> BookPuppyPage {
     let litter = &desk.figures.litters[&folder.id];
     let figures = &litter.puppies[&puppy.id];
     let PuppyFigures {
@@ -138,37 +148,83 @@ pub(super) fn page(desk: &mut Desk<'_>, folder: &LitterFolder, puppy: &Puppy, li
     } = figures;
     let weighed_together = litter.places(&puppy.id);
     let name = puppy.shown_name();
-    let own = folder.photos.iter().filter(|photo| photo.puppy.as_ref() == Some(&puppy.id));
+    let own = folder
+        .photos
+        .iter()
+        .filter(|photo| photo.puppy.as_ref() == Some(&puppy.id));
     let alt = |private: bool| format!("{name}{}", if private { " (private)" } else { "" });
-    let lines = chart::line(puppy, figures, &litter.findings).into_iter().collect();
-    PuppyPage {
+    let lines = chart::line(puppy, figures, &litter.findings)
+        .into_iter()
+        .collect();
+    BookPuppyPage {
         link: link(desk, folder, puppy),
-        litter: (folder.litter.name.to_string(), format!("litters/{}.html", folder.id)),
+        litter: (folder.litter.name.to_string(), paths::litter(&folder.id)),
         littermates: littermates.to_vec(),
         cautions: CAUTIONS,
         vet: super::vet(&desk.records.kennel),
         order: puppy.order,
-        identity: identity(puppy),
-        newborn: newborn(desk, folder, puppy),
+        identity: identity::identity(puppy),
+        newborn: identity::newborn(desk, folder, puppy),
         figures: growth_figures(desk, folder, puppy, litter),
-        findings: litter.findings.iter().filter(|f| f.puppy.as_ref() == Some(&puppy.id)).map(|f| finding::shown(folder, f)).collect(),
-        growth: points.iter().rev().map(|p| growth_row(desk, folder, puppy, weighed_together, p)).collect(),
-        chart: growth_chart(format!("Weight of {name}"), lines, puppy.weight.map(Weight::grams), &chart::own_growth(desk, folder)),
+        findings: litter
+            .findings
+            .iter()
+            .filter(|f| f.puppy.as_ref() == Some(&puppy.id))
+            .map(|f| finding::shown(folder, f, desk.ounces))
+            .collect(),
+        growth: points
+            .iter()
+            .rev()
+            .map(|p| growth_row(desk, folder, puppy, weighed_together, p))
+            .collect(),
+        chart: growth_chart(
+            format!("Weight of {name}"),
+            lines,
+            puppy.weight.map(Weight::grams),
+            &chart::own_growth(desk, folder),
+        ),
         care: care::of_puppy(desk, care),
         follow_up: follow_up::facts(desk, folder, puppy),
         pictures: own
             .filter_map(|photo| {
-                let shown = picture(desk.album, photo, puppy.id.as_str(), alt(photo.private), &mut desk.used)?;
-                Some(shown.with_caption(Some(caption::for_the_keeper(folder, photo, desk.album, desk.figures.today))))
+                let shown = picture(
+                    desk.album,
+                    photo,
+                    puppy.id.as_str(),
+                    alt(photo.private),
+                    &mut desk.used,
+                )?;
+                Some(shown.with_caption(Some(caption::for_the_keeper(
+                    folder,
+                    photo,
+                    desk.album,
+                    desk.figures.today,
+                ))))
             })
             .collect(),
-        health: folder.health.iter().rev().filter(|entry| entry.is_for(&puppy.id)).map(|entry| health::row(desk, entry)).collect(),
-        notes: folder.notes.iter().filter(|one| one.head.puppies.contains(&puppy.id)).map(note).collect(),
+        health: folder
+            .health
+            .iter()
+            .rev()
+            .filter(|entry| entry.is_for(&puppy.id))
+            .map(|entry| health::row(desk, entry))
+            .collect(),
+        notes: folder
+            .notes
+            .iter()
+            .filter(|one| one.head.puppies.contains(&puppy.id))
+            .map(note::shown)
+            .collect(),
     }
 }
 
 /// The growth of a puppy in a few figures.
-fn growth_figures(desk: &Desk<'_>, folder: &LitterFolder, puppy: &Puppy, litter: &LitterFigures) -> Vec<Fact> {
+fn growth_figures(
+    desk: &BookContext<'_>,
+    folder: &LitterFolder,
+    puppy: &Puppy,
+    litter: &LitterFigures,
+) -> Vec<Fact> {
     let figures = &litter.puppies[&puppy.id];
     let mut facts = Facts::default();
     if let (Some(weight), Some(class)) = (puppy.weight, figures.birth_weight) {
@@ -176,7 +232,13 @@ fn growth_figures(desk: &Desk<'_>, folder: &LitterFolder, puppy: &Puppy, litter:
             facts.say("Birth weight", words);
         }
     } else {
-        facts.say("Birth weight", thin::not_known("it is not on record", "`weight:` of the puppy in litter.yaml, where somebody still knows it"));
+        facts.say(
+            "Birth weight",
+            thin::not_known(
+                "it is not on record",
+                "`weight:` of the puppy in litter.yaml, where somebody still knows it",
+            ),
+        );
     }
     if puppy.is_alive() && !figures.is_gone {
         facts.day("May leave from", figures.leaves_from);
@@ -186,20 +248,46 @@ fn growth_figures(desk: &Desk<'_>, folder: &LitterFolder, puppy: &Puppy, litter:
     }
     facts.maybe(
         "Trend",
-        figures.trend.map(|Trend { per_day, low, high, weights, days }| {
-            format!("{per_day:+.1} % a day ({low:+.1} to {high:+.1}), {weights} weights over {days:.1} days")
-        }),
+        figures.trend.map(
+            |Trend {
+                 per_day,
+                 low,
+                 high,
+                 weights,
+                 days,
+             }| {
+                format!(
+                    "{per_day:+.1} % a day ({low:+.1} to {high:+.1}), {weights} weights over \
+                     {days:.1} days"
+                )
+            },
+        ),
     );
     if figures.trend.is_none() && puppy.is_alive() && !figures.is_gone {
         facts.say("Trend", thin::trend(figures));
     }
-    if let Some(WeanedGain { per_kg, low, high, adult, weights, days }) = figures.weaned() {
-        let published = figures.growth.points.last().and_then(|p| weaned::published(p.days));
-        let beside = published.map(|(least, most)| format!("; handbook: {least:.0} to {most:.0} at this age")).unwrap_or_default();
+    if let Some(WeanedGain {
+        per_kg,
+        low,
+        high,
+        adult,
+        weights,
+        days,
+    }) = figures.weaned()
+    {
+        let published = figures
+            .growth
+            .points
+            .last()
+            .and_then(|p| weaned::published(p.days));
+        let beside = published
+            .map(|(least, most)| format!("; handbook: {least:.0} to {most:.0} at this age"))
+            .unwrap_or_default();
         facts.say(
             "Since weaning",
             format!(
-                "{per_kg:.1} g a day per kg of {} adult weight ({low:.1} to {high:.1}), {weights} weights over {days:.0} days{beside}",
+                "{per_kg:.1} g a day per kg of {} adult weight ({low:.1} to {high:.1}), {weights} \
+                 weights over {days:.0} days{beside}",
                 desk.weight(adult)
             ),
         );
@@ -211,37 +299,78 @@ fn growth_figures(desk: &Desk<'_>, folder: &LitterFolder, puppy: &Puppy, litter:
     } else {
         facts.maybe("Fed by hand", thin::feeds_without_hour(folder, puppy));
     }
-    facts.maybe("Place by weight", places(litter.places(&puppy.id))).done()
+    facts
+        .maybe("Place by weight", places(litter.places(&puppy.id)))
+        .done()
 }
 
 /// How far a place lies from the mean of the litter.
-fn deviations(place: &Place) -> String {
-    place.z.map(|z| format!(" ({:+} SD)", Tenths(z))).unwrap_or_default()
+fn deviations(place: &PlaceInLitter) -> String {
+    place
+        .z
+        .map(|z| format!(" ({:+} SD)", Tenths(z)))
+        .unwrap_or_default()
 }
 
 /// A birth weight against littermates, kennel and breed.
-fn birth_weight(desk: &Desk<'_>, folder: &LitterFolder, puppy: &Puppy, grams: f64, class: &BirthWeight) -> Vec<String> {
-    let BirthWeight { under_littermates, breed } = class;
+fn birth_weight(
+    desk: &BookContext<'_>,
+    folder: &LitterFolder,
+    puppy: &Puppy,
+    grams: f64,
+    class: &BirthWeight,
+) -> Vec<String> {
+    let BirthWeight {
+        under_littermates,
+        breed,
+    } = class;
     let mut words = Vec::new();
     words.extend(under_littermates.map(|under| {
         let side = if under > 0.0 { "under" } else { "above" };
         format!("{:.0} % {side} the mean of its littermates", under.abs())
     }));
-    words.extend(under_littermates.is_none().then(|| thin::among_littermates(folder, puppy)).flatten());
-    let age = folder.litter.birth.as_ref().map_or(0, |birth| desk.figures.today.since(birth.on));
+    words.extend(
+        under_littermates
+            .is_none()
+            .then(|| thin::among_littermates(folder, puppy))
+            .flatten(),
+    );
+    let age = folder
+        .litter
+        .birth
+        .as_ref()
+        .map_or(0, |birth| desk.figures.today.since(birth.on));
     // An earlier litter is one of those the range was made from.
-    if age <= kennel::YOUNG {
-        words.push(match desk.figures.kennel.usual {
-            Ok(range) => format!("{} ({:.0} to {:.0} g in {} puppies of earlier litters)", range.class(grams).words(), range.from, range.to, range.n),
+    if age <= HISTORY {
+        words.push(match desk.figures.kennel().usual {
+            Ok(range) => format!(
+                "{} ({:.0} to {:.0} g in {} puppies of earlier litters)",
+                range.class(grams).words(),
+                range.from,
+                range.to,
+                range.n
+            ),
             Err(few) => format!("against the kennel’s own: {few}"),
         });
     }
     words.extend(breed.map(|b| {
-        let BreedClass { breed, class, low_from, normal_from, puppies, source } = b;
+        let BreedClass {
+            breed,
+            class,
+            low_from,
+            normal_from,
+            puppies,
+            source,
+        } = b;
         // A weight that is rounded for show may look as if it stood on the other side of a border.
-        let weight = if grams.fract() == 0.0 { String::new() } else { format!("{grams:.1} g is ") };
+        let weight = if grams.fract() == 0.0 {
+            String::new()
+        } else {
+            format!("{grams:.1} g is ")
+        };
         format!(
-            "{weight}{} for the breed ({breed}, {puppies} puppies: normal from {normal_from} g, very low under {low_from} g; {source})",
+            "{weight}{} for the breed ({breed}, {puppies} puppies: normal from {normal_from} g, \
+             very low under {low_from} g; {source})",
             class.words()
         )
     }));
@@ -249,120 +378,40 @@ fn birth_weight(desk: &Desk<'_>, folder: &LitterFolder, puppy: &Puppy, grams: f6
 }
 
 /// Place now and at first, with how far from the mean.
-fn places(places: &[Place]) -> Option<String> {
+fn places(places: &[PlaceInLitter]) -> Option<String> {
     let last = places.last()?;
     let first = places.first().filter(|first| first.days < last.days);
-    let before = first.map(|first| format!("; {} at {}{}", words::place(first), if first.days > 0.0 { "first" } else { "birth" }, deviations(first)));
-    Some(format!("{}{}{}", words::place(last), deviations(last), before.unwrap_or_default()))
+    let before = first.map(|first| {
+        format!(
+            "; {} at {}{}",
+            words::place(first),
+            if first.days > 0.0 { "first" } else { "birth" },
+            deviations(first)
+        )
+    });
+    Some(format!(
+        "{}{}{}",
+        words::place(last),
+        deviations(last),
+        before.unwrap_or_default()
+    ))
 }
 
-fn identity(puppy: &Puppy) -> Vec<Fact> {
-    let Puppy {
-        id,
-        name: _,
-        registered_name,
-        ribbon,
-        sex: puppy_sex,
-        colour,
-        markings,
-        born: _,
-        order: _,
-        horn: _,
-        weight: _,
-        first_breath: _,
-        palate: _,
-        placenta: _,
-        vigour: _,
-        newborn: _,
-        offer,
-        about,
-        registration,
-        chip,
-        weaned,
-        returned,
-        fate,
-        on,
-        cause,
-        remarks,
-    } = puppy;
-    let mut facts = Facts::default();
-    facts.say("Id", id).maybe("Registered name", registered_name.as_ref()).maybe("Ribbon", *ribbon).say("Sex", sex(*puppy_sex));
-    facts
-        .maybe("Colour", colour.as_ref())
-        .maybe("Markings", markings.as_ref())
-        .say("Offer", shown::offer(*offer))
-        .maybe("Public words", about.as_ref());
-    facts
-        .maybe("Registration", registration.as_ref().map(|Registration { registry, number }| format!("{registry} {number}")))
-        .maybe("Chip", chip.as_ref())
-        .day("Weaned", *weaned);
-    if let Some(Returned { on, reason, remarks }) = returned {
-        facts.day("Came back", Some(*on)).maybe("Reason", reason.as_ref()).maybe("Remarks on that", remarks.as_ref());
-    }
-    if let Some(fate) = fate {
-        facts.say("Fate", fate.word());
-    }
-    facts.day("On", *on).maybe("Cause", cause.as_ref()).maybe("Remarks", remarks.as_ref()).done()
-}
-
-fn newborn(desk: &Desk<'_>, folder: &LitterFolder, puppy: &Puppy) -> Vec<Fact> {
-    let figures = &desk.figures.litters[&folder.id].puppies[&puppy.id];
-    let mut facts = Facts::default();
-    facts.maybe("Order", puppy.order);
-    if let Some(born) = folder.litter.born_at(puppy) {
-        facts.say("Born", born);
-    }
-    facts.maybe("Horn", puppy.horn.map(Horn::word)).maybe("Birth weight", puppy.weight.map(|w| desk.weight(w)));
-    facts.maybe("First breath after", puppy.first_breath);
-    facts.say(
-        "Palate",
-        match puppy.palate {
-            Palate::Intact => "intact",
-            Palate::Cleft => "cleft",
-            Palate::NotLookedAt => "not looked at",
-        },
-    );
-    facts.say(
-        "Placenta",
-        match puppy.placenta {
-            Placenta::Out => "out",
-            Placenta::Retained => "retained",
-            Placenta::NotSeen => "not seen",
-        },
-    );
-    for (score, total) in puppy.vigour.iter().zip(&figures.vigour) {
-        let said = total.total.map_or_else(|| thin::vigour(score), |sum| format!("{sum} of 10, {}", total.class()));
-        facts.say("Vigour", format!("at {}: {said} ({})", score.at, items(score)));
-    }
-    if puppy.vigour.is_empty() && puppy.fate != Some(Fate::Stillborn) {
-        facts.say("Vigour", "not known, because nobody scored it");
-    }
-    let Newborn { limbs, navel, anus, skull, eyes, tail, skin, suck } = &puppy.newborn;
-    for (label, look) in
-        [("Limbs", limbs), ("Navel", navel), ("Anus", anus), ("Skull", skull), ("Eyes", eyes), ("Tail", tail), ("Skin", skin), ("Suck", suck)]
-    {
-        match look {
-            Look::Normal => _ = facts.say(label, "normal"),
-            Look::Seen(what) => _ = facts.say(label, what),
-            Look::NotLookedAt => {}
-        }
-    }
-    if !figures.not_looked_at.is_empty() {
-        facts.say("Not looked at yet", figures.not_looked_at.join(", "));
-    }
-    facts.done()
-}
-
-fn items(score: &Vigour) -> String {
-    let Vigour { at: _, heart, breathing, reflex, movement, gums, heart_rate, breaths } = score;
-    let scored = [("heart", heart), ("breathing", breathing), ("reflex", reflex), ("movement", movement), ("gums", gums)];
-    let scored = scored.into_iter().map(|(name, item)| format!("{name} {}", item.map_or_else(|| "?".to_owned(), |s| s.points().to_string())));
-    let counted = [heart_rate.map(|r| format!("{r} beats/min")), breaths.map(|r| format!("{r} breaths/min"))];
-    scored.chain(counted.into_iter().flatten()).collect::<Vec<_>>().join(", ")
-}
-
-fn growth_row(desk: &Desk<'_>, folder: &LitterFolder, puppy: &Puppy, places: &[Place], point: &Point) -> GrowthRow {
-    let Point { at, days, weight, is_birth, change: changed, since_birth } = point;
+fn growth_row(
+    desk: &BookContext<'_>,
+    folder: &LitterFolder,
+    puppy: &Puppy,
+    places: &[PlaceInLitter],
+    point: &Point,
+) -> GrowthRow {
+    let Point {
+        at,
+        days,
+        weight,
+        is_birth,
+        change: changed,
+        since_birth,
+    } = point;
     let age = match (folder.litter.born_at(puppy), folder.litter.born_on(puppy)) {
         _ if *is_birth => String::new(),
         (Some(born), _) => at_in_words(born, *at, desk.records.kennel.time_zone.0),
@@ -370,12 +419,19 @@ fn growth_row(desk: &Desk<'_>, folder: &LitterFolder, puppy: &Puppy, places: &[P
         (None, None) => String::new(),
     };
     GrowthRow {
-        at: if *is_birth { "birth".to_owned() } else { at.to_string() },
+        at: if *is_birth {
+            "birth".to_owned()
+        } else {
+            at.to_string()
+        },
         age,
         weight: desk.weight(*weight),
         change: changed.map(|c| words::change(desk, c)),
         per_day: changed.and_then(|c| words::per_day(desk, c)),
-        place: places.iter().find(|p| (p.days - days).abs() < 1e-9).map(|p| format!("{}{}", words::place(p), deviations(p))),
+        place: places
+            .iter()
+            .find(|p| (p.days - days).abs() < 1e-9)
+            .map(|p| format!("{}{}", words::place(p), deviations(p))),
         since_birth: since_birth.map(|percent| format!("{:+} %", Whole(percent))),
     }
 }

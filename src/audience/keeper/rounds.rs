@@ -1,16 +1,18 @@
-//! The round as the keeper sees it: what to do today and tomorrow, for whom, since or until when, and what to type.
+//! The round as the keeper sees it: what to do today and tomorrow, for whom, since or until when,
+//! and what to type.
 //!
-//! In: the tasks of a round. Out: [`RoundsShown`], for programs and for the terminal, and [`RoundsSheet`], the same under headings, for paper. The names and values that programs read stay as
-//! they are: `litterfolio schema rounds` describes them.
+//! In: the tasks of a round. Out: [`RoundsShown`], for programs and for the terminal, and
+//! [`RoundsSheet`], the same under headings, for paper. The names and values that programs read
+//! stay as they are: `litterfolio schema rounds` describes them.
 
-use super::finding::FindingShown;
-use super::{Desk, VetShown, bitch, dam, puppy, vet};
-use crate::audience::{Dated, PictureShown, RibbonShown};
+use super::{BookContext, VetShown, bitch, dam, puppy, vet};
+use crate::audience::{Dated, PictureShown, RibbonShown, words};
 use crate::husbandry::Figures;
 use crate::husbandry::findings::CAUTIONS;
-use crate::husbandry::rounds::{self, Act, Rounds, Task, Turn, Whom};
-use crate::husbandry::seasons::{Note, NoteKind};
+use crate::husbandry::rounds::{self, Rounds, Task, TaskAction, Turn, Whom};
+use crate::husbandry::seasons::{NoteKind, SeasonNote};
 use crate::quantity::{Day, Id};
+use crate::records::kennel::Units;
 use crate::records::litter::Puppy;
 use crate::records::{LitterFolder, Records};
 use schemars::JsonSchema;
@@ -61,7 +63,8 @@ pub struct TaskShown {
     pub urgency: &'static str,
     /// The day it is for; today for what is urgent or overdue.
     pub day: String,
-    /// `finding`, `birth`, `weigh-in`, `treatment`, `recovery`, `care`, `before the birth`, `leaving`, `rule`, `follow-up` or `growing up`.
+    /// `finding`, `birth`, `weigh-in`, `treatment`, `recovery`, `care`, `before the birth`,
+    /// `leaving`, `rule`, `follow-up` or `growing up`.
     pub kind: &'static str,
     /// Folder of the litter.
     pub litter: String,
@@ -156,26 +159,70 @@ pub struct TaskLine {
 /// The round, `days` ahead.
 #[must_use]
 pub fn shown(records: &Records, figures: &Figures<'_>, days: u16) -> RoundsShown {
-    let Rounds { today, last, tasks, bitches } = rounds::of_kennel(records, figures, &records.owners.homes(), days);
+    let round = rounds::of_kennel(records, figures, &records.owners.homes(), days);
+    shown_of(records, figures, round)
+}
+
+/// A round that was made already.
+#[must_use]
+pub fn shown_of(records: &Records, figures: &Figures<'_>, round: Rounds) -> RoundsShown {
+    let Rounds {
+        today,
+        last,
+        tasks,
+        bitches,
+    } = round;
     let vet = vet(&records.kennel);
-    let tasks =
-        tasks.into_iter().filter_map(|task| Some(shown_task(records, records.litters.get(&task.litter)?, figures, vet.as_ref(), today, task)));
+    let tasks = tasks.into_iter().filter_map(|task| {
+        Some(shown_task(
+            records,
+            records.litters.get(&task.litter)?,
+            figures,
+            vet.as_ref(),
+            today,
+            task,
+        ))
+    });
     let tasks: Vec<TaskShown> = tasks.collect();
     let tells_pyometra = bitches.iter().any(|note| note.what == NoteKind::Pyometra);
     RoundsShown {
         kennel: records.kennel.name.to_string(),
         today: today.to_string(),
         last: last.to_string(),
-        dam_cautions: tasks.iter().any(|task| task.dam).then(|| dam::cautions(!tells_pyometra)),
+        dam_cautions: tasks
+            .iter()
+            .any(|task| task.dam)
+            .then(|| dam::cautions(!tells_pyometra)),
         tasks,
-        bitches: bitches.iter().map(|note| bitch_note(records, note)).collect(),
+        bitches: bitches
+            .iter()
+            .map(|note| bitch_note(records, note))
+            .collect(),
         emergency_vet: vet,
         cautions: CAUTIONS,
     }
 }
 
-fn shown_task(records: &Records, folder: &LitterFolder, figures: &Figures<'_>, vet: Option<&VetShown>, today: Day, task: Task) -> TaskShown {
-    let Task { turn, kind, litter, whom, what, times, since, until, act, source } = task;
+fn shown_task(
+    records: &Records,
+    folder: &LitterFolder,
+    figures: &Figures<'_>,
+    vet: Option<&VetShown>,
+    today: Day,
+    task: Task,
+) -> TaskShown {
+    let Task {
+        turn,
+        kind,
+        litter,
+        whom,
+        what,
+        times,
+        since,
+        until,
+        act,
+        source,
+    } = task;
     let (urgency, day) = match turn {
         Turn::CallTheVet => ("call the vet", today),
         Turn::Overdue => ("overdue", today),
@@ -183,25 +230,48 @@ fn shown_task(records: &Records, folder: &LitterFolder, figures: &Figures<'_>, v
         Turn::Later(day) if day.since(today) == 1 => ("tomorrow", day),
         Turn::Later(day) => ("later", day),
     };
-    let here: Vec<&Puppy> = folder.living().filter(|p| !figures.litters.is_gone(folder, p)).collect();
+    let here: Vec<&Puppy> = folder
+        .living()
+        .filter(|p| !figures.litters.is_gone(folder, p))
+        .collect();
     // One that is asked after has left.
-    let named = |ids: &[Id]| -> Vec<&Puppy> { folder.living().filter(|p| ids.contains(&p.id)).collect() };
+    let named =
+        |ids: &[Id]| -> Vec<&Puppy> { folder.living().filter(|p| ids.contains(&p.id)).collect() };
     let dam = whom == Whom::Dam;
     let (puppies, who, for_whom) = match &whom {
         Whom::Litter => (Vec::new(), "the litter".to_owned(), "all".to_owned()),
         Whom::Dam => {
             let dam = records.dogs.get(&folder.litter.dam);
-            (Vec::new(), dam.map_or_else(|| folder.litter.dam.to_string(), |d| d.call_name.as_ref().unwrap_or(&d.name).to_string()), "dam".to_owned())
+            (
+                Vec::new(),
+                dam.map_or_else(
+                    || folder.litter.dam.to_string(),
+                    |d| d.shown_name().to_string(),
+                ),
+                "dam".to_owned(),
+            )
         }
         Whom::Puppies(ids) => {
             let meant = named(ids);
-            let all = meant.len() == here.len() && meant.len() > 1 && meant.iter().all(|puppy| here.iter().any(|p| p.id == puppy.id));
+            let all = meant.len() == here.len()
+                && meant.len() > 1
+                && meant
+                    .iter()
+                    .all(|puppy| here.iter().any(|p| p.id == puppy.id));
             let tags: Vec<PuppyTag> = meant.into_iter().map(tag).collect();
             let names: Vec<String> = tags.iter().map(|tag| tag.name.clone()).collect();
-            let who = if all { format!("all {}", tags.len()) } else { names.join(", ") };
+            let who = if all {
+                format!("all {}", tags.len())
+            } else {
+                names.join(", ")
+            };
             // `all` means every living puppy, those that have left too.
             let is_whole = all && tags.len() == folder.living().count();
-            let ids = tags.iter().map(|tag| tag.id.clone()).collect::<Vec<_>>().join(",");
+            let ids = tags
+                .iter()
+                .map(|tag| tag.id.clone())
+                .collect::<Vec<_>>()
+                .join(",");
             (tags, who, if is_whole { "all".to_owned() } else { ids })
         }
     };
@@ -215,7 +285,7 @@ fn shown_task(records: &Records, folder: &LitterFolder, figures: &Figures<'_>, v
         dam,
         puppies,
         who,
-        what,
+        what: words::rounds::what(&what, records.kennel.units == Units::Ounces),
         times,
         since: since.map(|day| day.to_string()),
         until: until.map(|day| day.to_string()),
@@ -223,11 +293,19 @@ fn shown_task(records: &Records, folder: &LitterFolder, figures: &Figures<'_>, v
     }
 }
 
-fn bitch_note(records: &Records, note: &Note) -> BitchNote {
-    let Note { dog, what, from, to } = note;
+fn bitch_note(records: &Records, note: &SeasonNote) -> BitchNote {
+    let SeasonNote {
+        dog,
+        what,
+        from,
+        to,
+    } = note;
     let (what, source) = bitch::note(*what);
     BitchNote {
-        name: records.dogs.get(dog).map_or_else(|| dog.to_string(), |d| d.call_name.as_ref().unwrap_or(&d.name).to_string()),
+        name: records
+            .dogs
+            .get(dog)
+            .map_or_else(|| dog.to_string(), |d| d.shown_name().to_string()),
         dog: dog.to_string(),
         what,
         from: from.to_string(),
@@ -237,25 +315,17 @@ fn bitch_note(records: &Records, note: &Note) -> BitchNote {
 }
 
 fn tag(puppy: &Puppy) -> PuppyTag {
-    PuppyTag { id: puppy.id.to_string(), name: puppy.shown_name(), ribbon: puppy.ribbon.map(|ribbon| ribbon.name()) }
+    PuppyTag {
+        id: puppy.id.to_string(),
+        name: puppy.shown_name(),
+        ribbon: puppy.ribbon.map(|ribbon| ribbon.name()),
+    }
 }
 
 /// What a line that is typed begins with.
 const TYPED: &str = "litterfolio ";
 
 impl RoundsShown {
-    /// Whether a finding stands on the round: as a task, or by the task that would have kept it away.
-    pub(super) fn says(&self, finding: &FindingShown) -> bool {
-        let is_for = |task: &TaskShown| {
-            if task.dam { finding.who == "the dam" } else { task.puppies.is_empty() || task.puppies.iter().any(|puppy| puppy.name == finding.who) }
-        };
-        self.tasks.iter().filter(|task| task.litter_name == finding.litter && is_for(task)).any(|task| match finding.rule {
-            "care-overdue" => task.kind == "care" && task.urgency == "overdue",
-            "weigh-in-missed" => task.kind == "weigh-in" && task.urgency == "overdue",
-            _ => task.kind == "finding" && task.what.contains(&finding.what),
-        })
-    }
-
     /// The same, with commands that run from where the keeper is, who named the kennel's folder.
     #[must_use]
     pub fn typed_with(mut self, folder: &str) -> Self {
@@ -277,21 +347,39 @@ impl TaskShown {
 }
 
 /// What to do, in words or as it is typed.
-fn in_words(act: &Act, litter: &Id, for_whom: &str, puppies: &[PuppyTag], vet: Option<&VetShown>) -> String {
+fn in_words(
+    act: &TaskAction,
+    litter: &Id,
+    for_whom: &str,
+    puppies: &[PuppyTag],
+    vet: Option<&VetShown>,
+) -> String {
     match act {
-        Act::CallTheVet => vet.map_or_else(|| "call the vet".to_owned(), |VetShown { clinic, phone }| format!("call the vet: {clinic}, {phone}")),
-        Act::Weigh => format!("{TYPED}weigh {litter}"),
-        Act::WeighDam => format!("{TYPED}weigh {litter} dam"),
-        Act::Record { kind, item: Some(item) } => format!("{TYPED}tend {litter} {kind} --item {item} --for {for_whom}"),
-        Act::Record { kind, item: None } => format!("{TYPED}tend {litter} {kind} --for {for_whom}"),
+        TaskAction::CallTheVet => vet.map_or_else(
+            || "call the vet".to_owned(),
+            |VetShown { clinic, phone }| format!("call the vet: {clinic}, {phone}"),
+        ),
+        TaskAction::Weigh => format!("{TYPED}weigh {litter}"),
+        TaskAction::WeighDam => format!("{TYPED}weigh {litter} dam"),
+        TaskAction::Record {
+            kind,
+            item: Some(item),
+        } => format!("{TYPED}tend {litter} {kind} --item {item} --for {for_whom}"),
+        TaskAction::Record { kind, item: None } => {
+            format!("{TYPED}tend {litter} {kind} --for {for_whom}")
+        }
         // One puppy is meant: a round makes a task of each.
-        Act::HandOver => puppies.iter().map(|puppy| format!("{TYPED}handover {litter}/{}", puppy.id)).collect::<Vec<_>>().join(" && "),
-        Act::Say(words) => (*words).to_owned(),
+        TaskAction::HandOver => puppies
+            .iter()
+            .map(|puppy| format!("{TYPED}handover {litter}/{}", puppy.id))
+            .collect::<Vec<_>>()
+            .join(" && "),
+        TaskAction::Say(advice) => words::rounds::advice(*advice).to_owned(),
     }
 }
 
 /// The same under headings.
-pub(super) fn sheet(desk: &mut Desk<'_>, shown: &RoundsShown) -> RoundsSheet {
+pub(super) fn sheet(desk: &mut BookContext<'_>, shown: &RoundsShown) -> RoundsSheet {
     let mut groups: Vec<TaskGroup> = Vec::new();
     for task in &shown.tasks {
         let title = match task.urgency {
@@ -312,28 +400,65 @@ pub(super) fn sheet(desk: &mut Desk<'_>, shown: &RoundsShown) -> RoundsSheet {
         let line = line(desk, task);
         match groups.last_mut().filter(|group| group.title == title) {
             Some(group) => group.tasks.push(line),
-            None => groups.push(TaskGroup { title, urgency: task.urgency, tasks: vec![line] }),
+            None => groups.push(TaskGroup {
+                title,
+                urgency: task.urgency,
+                tasks: vec![line],
+            }),
         }
     }
     let last = shown.last.parse().unwrap_or(desk.records.today);
-    let bitches =
-        shown.bitches.iter().map(|note| BitchLine { note: note.clone(), days: bitch_days(note), path: format!("bitches/{}.html", note.dog) });
-    RoundsSheet { groups, last: Dated::from(last), bitches: bitches.collect(), dam_cautions: shown.dam_cautions.clone() }
+    let bitches = shown.bitches.iter().map(|note| BitchLine {
+        note: note.clone(),
+        days: bitch_days(note),
+        path: format!("bitches/{}.html", note.dog),
+    });
+    RoundsSheet {
+        groups,
+        last: Dated::from(last),
+        bitches: bitches.collect(),
+        dam_cautions: shown.dam_cautions.clone(),
+    }
 }
 
-fn line(desk: &mut Desk<'_>, task: &TaskShown) -> TaskLine {
+fn line(desk: &mut BookContext<'_>, task: &TaskShown) -> TaskLine {
     let folder = desk.records.litters.get(task.litter.as_str());
-    let ribbon = |tag: &PuppyTag| folder?.litter.puppies.iter().find(|p| p.id.as_str() == tag.id)?.ribbon.map(RibbonShown::from);
+    let ribbon = |tag: &PuppyTag| {
+        folder?
+            .litter
+            .puppies
+            .iter()
+            .find(|p| p.id.as_str() == tag.id)?
+            .ribbon
+            .map(RibbonShown::from)
+    };
     // For one puppy the line leads to its own page.
-    let one = if let [one] = &task.puppies[..] { Some(one) } else { None };
+    let one = if let [one] = &task.puppies[..] {
+        Some(one)
+    } else {
+        None
+    };
     let rest = one.map(|one| format!("/{}", one.id)).unwrap_or_default();
     let picture = one.and_then(|one| {
         let folder = folder?;
-        puppy::link(desk, folder, folder.litter.puppies.iter().find(|p| p.id.as_str() == one.id)?).picture
+        puppy::link(
+            desk,
+            folder,
+            folder
+                .litter
+                .puppies
+                .iter()
+                .find(|p| p.id.as_str() == one.id)?,
+        )
+        .picture
     });
     TaskLine {
         picture,
-        ribbons: if task.who.starts_with("all ") { Vec::new() } else { task.puppies.iter().filter_map(ribbon).collect() },
+        ribbons: if task.who.starts_with("all ") {
+            Vec::new()
+        } else {
+            task.puppies.iter().filter_map(ribbon).collect()
+        },
         days: days(task),
         act: task.act.clone(),
         typed: task.is_typed(),
@@ -345,7 +470,10 @@ fn line(desk: &mut Desk<'_>, task: &TaskShown) -> TaskLine {
 /// From and until when, in short.
 #[must_use]
 pub fn bitch_days(note: &BitchNote) -> String {
-    let short = |day: &str| day.parse().map_or_else(|_| day.to_owned(), super::words::short);
+    let short = |day: &str| {
+        day.parse()
+            .map_or_else(|_| day.to_owned(), super::words::short)
+    };
     format!("{} to {}", short(&note.from), short(&note.until))
 }
 
@@ -364,5 +492,8 @@ pub fn days(task: &TaskShown) -> String {
 /// `Friday 9 October 2026`.
 #[must_use]
 pub fn in_full(day: &str) -> String {
-    day.parse::<Day>().map_or_else(|_| day.to_owned(), |day| day.date().format("%A %-d %B %Y").to_string())
+    day.parse::<Day>().map_or_else(
+        |_| day.to_owned(),
+        |day| day.date().format("%A %-d %B %Y").to_string(),
+    )
 }

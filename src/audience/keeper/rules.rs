@@ -1,8 +1,11 @@
 //! The rules of the kennel's region and registries beside one litter, in words.
 //!
-//! In: verdicts. Out: [`RulesShown`], with whom to check and where each rule comes from. Notes on what was read, never advice on law.
+//! In: verdicts. Out: [`RulesShown`], with whom to check and where each rule comes from. Notes on
+//! what was read, never advice on law.
 
-use crate::husbandry::rules::{BookFigures, CAUTION, Missing, MissingAdvert, RuleBook, State, Verdict};
+use crate::husbandry::rules::{
+    BookFigures, CAUTION, Compliance, Missing, MissingAdvert, RuleBook, Verdict,
+};
 use crate::quantity::Day;
 use serde::Serialize;
 
@@ -48,39 +51,105 @@ pub struct RuleRow {
 }
 
 pub(super) fn shown(books: &[BookFigures], today: Day) -> Option<RulesShown> {
-    (!books.is_empty()).then(|| RulesShown { caution: CAUTION, books: books.iter().map(|figures| book(figures, today)).collect() })
+    (!books.is_empty()).then(|| RulesShown {
+        caution: CAUTION,
+        books: books.iter().map(|figures| book(figures, today)).collect(),
+    })
 }
 
 fn book(figures: &BookFigures, today: Day) -> BookShown {
-    let BookFigures { book: RuleBook { name, applies_to, check_with, gaps, .. }, verdicts, advert, missing } = figures;
-    let whose = |puppies: &[String]| if puppies.is_empty() { String::new() } else { format!(" of {}", puppies.join(", ")) };
-    let advert =
-        advert.iter().map(|MissingAdvert { field, puppies, source }| (format!("{}: {}", puppies.join(", "), field.words()), source.cite(today)));
-    let missing = missing.iter().map(|Missing { field, puppies, source }| (format!("{}{}", field.words(), whose(puppies)), source.cite(today)));
-    BookShown { name, applies_to, check_with, gaps, rows: rows(verdicts, today), advert: advert.collect(), missing: missing.collect() }
+    let BookFigures {
+        book:
+            RuleBook {
+                name,
+                applies_to,
+                check_with,
+                gaps,
+                ..
+            },
+        verdicts,
+        advert,
+        missing,
+    } = figures;
+    let whose = |puppies: &[String]| {
+        if puppies.is_empty() {
+            String::new()
+        } else {
+            format!(" of {}", puppies.join(", "))
+        }
+    };
+    let advert = advert.iter().map(
+        |MissingAdvert {
+             field,
+             puppies,
+             source,
+         }| {
+            (
+                format!("{}: {}", puppies.join(", "), field.words()),
+                source.cite(today),
+            )
+        },
+    );
+    let missing = missing.iter().map(
+        |Missing {
+             field,
+             puppies,
+             source,
+         }| {
+            (
+                format!("{}{}", field.words(), whose(puppies)),
+                source.cite(today),
+            )
+        },
+    );
+    BookShown {
+        name,
+        applies_to,
+        check_with,
+        gaps,
+        rows: rows(verdicts, today),
+        advert: advert.collect(),
+        missing: missing.collect(),
+    }
 }
 
 /// A row for each verdict, those that are not met first.
 pub(super) fn rows(verdicts: &[Verdict], today: Day) -> Vec<RuleRow> {
-    let mut rows: Vec<(usize, RuleRow)> = verdicts.iter().map(|v| (order(&v.state), row(v, today))).collect();
+    let mut rows: Vec<(usize, RuleRow)> = verdicts
+        .iter()
+        .map(|v| (order(&v.state), row(v, today)))
+        .collect();
     rows.sort_by_key(|(order, _)| *order);
     rows.into_iter().map(|(_, row)| row).collect()
 }
 
-fn order(state: &State) -> usize {
+fn order(state: &Compliance) -> usize {
     match state {
-        State::Beyond => 0,
-        State::CannotTell { .. } => 1,
-        State::Ahead => 2,
-        State::Within => 3,
+        Compliance::Beyond => 0,
+        Compliance::CannotTell { .. } => 1,
+        Compliance::Ahead => 2,
+        Compliance::Within => 3,
     }
 }
 
 fn row(verdict: &Verdict, today: Day) -> RuleRow {
-    let Verdict { book: _, rule: _, state, what, note, source, check_with: _ } = verdict;
+    let Verdict {
+        book: _,
+        rule: _,
+        state,
+        what,
+        note,
+        source,
+        check_with: _,
+    } = verdict;
     let missing = match state {
-        State::CannotTell { missing } => format!("; not known: {missing}"),
-        State::Within | State::Ahead | State::Beyond => String::new(),
+        Compliance::CannotTell { missing } => format!("; not known: {missing}"),
+        Compliance::Within | Compliance::Ahead | Compliance::Beyond => String::new(),
     };
-    RuleRow { state: state.words(), what: format!("{what}{missing}"), note, source: source.cite(today) }
+    RuleRow {
+        state: state.words(),
+        what: format!("{what}{missing}"),
+        note,
+        source: source.cite(today),
+    }
 }

@@ -1,30 +1,34 @@
 //! The weigh-in sheet for the phone: what it must know to answer at the scale without the program.
 //!
-//! In: one litter that is still weighed, its figures. Out: [`WeighingSheet`], which becomes the data of the page's script. Weights, times, thresholds, clock changes and what is found beside
+//! In: one litter that is still weighed, its figures. Out: [`WeighingSheet`], which becomes the
+//! data of the page's script. Weights, times, thresholds, clock changes and what is found beside
 //! weights all come from here, so that the sheet finds what the program would.
 
+use super::paths;
 use super::{FindingShown, VetShown, finding};
 use crate::audience::RibbonShown;
 use crate::husbandry::birth_weight::{BreedClass, Class};
 use crate::husbandry::clock_changes::clock_changes;
 use crate::husbandry::curves::LAST_DAY;
 use crate::husbandry::doubling::PUBLISHED;
-use crate::husbandry::findings::{CAUTIONS, Finding, HISTORY, SLIP_SOURCE, STALE, is_history};
+use crate::husbandry::findings::{CAUTIONS, Finding, SLIP_SOURCE, STALE};
 use crate::husbandry::thresholds::{
-    CLOSED_FOR, DOUBLED_LATEST, EVERY_SECOND_DAY, FALLING_BY, FALLING_FOR, FIRST_DAY, FIRST_DAYS, FIRST_WEEK, LIGHT_AT_BIRTH, MEAN_GAIN_LATER,
-    MEAN_GAIN_WEEK_1, NEXT_DAY, NO_GAIN_UNDER, Threshold, Thresholds, UNDER_OWN_GAIN, WEEK_WITHOUT_GAIN, WEIGHED_DAILY, WEIGHED_EVERY_SECOND_DAY,
-    thresholds,
+    CLOSED_FOR, DOUBLED_LATEST, EVERY_SECOND_DAY, FALLING_BY, FALLING_FOR, FIRST_DAY, FIRST_DAYS,
+    FIRST_WEEK, LIGHT_AT_BIRTH, MEAN_GAIN_LATER, MEAN_GAIN_WEEK_1, NEXT_DAY, NO_GAIN_UNDER,
+    Threshold, Thresholds, UNDER_OWN_GAIN, WEEK_WITHOUT_GAIN, WEIGHED_DAILY,
+    WEIGHED_EVERY_SECOND_DAY, thresholds,
 };
 use crate::husbandry::{Ahead, Figures, LitterFigures};
-use crate::quantity::{Day, Id, Moment};
+use crate::quantity::{Day, Moment};
 use crate::records::kennel::Units;
 use crate::records::litter::{Fate, Puppy};
 use crate::records::weights::DAM;
-use crate::records::{LitterFolder, Records, WeighIn};
+use crate::records::{HISTORY, LitterFolder, Records, WeighIn};
 use serde::Serialize;
 use std::collections::BTreeMap;
 
-/// Days after birth for which clock changes are given: longer than a litter is weighed, in case the sheet lies about.
+/// Days after birth for which clock changes are given: longer than a litter is weighed, in case the
+/// sheet lies about.
 const CLOCKS_KNOWN: i64 = 400;
 
 /// All that the sheet of one litter knows.
@@ -143,23 +147,31 @@ pub struct AheadFinding {
     pub shown: FindingShown,
 }
 
-/// Path of a litter's sheet below the root of the book.
-pub(super) fn path(id: &Id) -> String {
-    format!("litters/{id}-weighing.html")
-}
-
 /// Whether a litter has a sheet: it is born, and the program still looks at its weights.
 pub(super) fn is_weighed(folder: &LitterFolder, today: Day) -> bool {
-    folder.litter.birth.is_some() && !is_history(folder, today)
+    folder.litter.birth.is_some() && !folder.is_history(today)
 }
 
 /// The sheet of a litter; nothing for one that is not born yet, or history.
-pub(super) fn sheet(records: &Records, figures: &Figures<'_>, folder: &LitterFolder) -> Option<WeighingSheet> {
-    let LitterFolder { id, litter, weigh_ins, health: _, notes: _, photos: _, print: _ } = folder;
+pub(super) fn sheet(
+    records: &Records,
+    figures: &Figures<'_>,
+    folder: &LitterFolder,
+) -> Option<WeighingSheet> {
+    let LitterFolder {
+        id,
+        litter,
+        weigh_ins,
+        health: _,
+        notes: _,
+        photos: _,
+        digest: _,
+    } = folder;
     let born = litter.birth.as_ref()?.on;
     let own = is_weighed(folder, figures.today).then(|| &figures.litters[id])?;
+    let ounces = records.kennel.units == Units::Ounces;
     Some(WeighingSheet {
-        path: path(id),
+        path: paths::weighing(id),
         kennel: records.kennel.name.to_string(),
         litter: id.to_string(),
         name: litter.name.to_string(),
@@ -167,16 +179,32 @@ pub(super) fn sheet(records: &Records, figures: &Figures<'_>, folder: &LitterFol
         made: figures.today.to_string(),
         pinned: records.kennel.as_of.is_some(),
         zone: records.kennel.time_zone.0.name(),
-        offsets: clock_changes(records.kennel.time_zone.0, born.plus(-20), born.plus(CLOCKS_KNOWN)),
-        ounces: records.kennel.units == Units::Ounces,
+        offsets: clock_changes(
+            records.kennel.time_zone.0,
+            born.plus(-20),
+            born.plus(CLOCKS_KNOWN),
+        ),
+        ounces,
         limits: limits(&thresholds(&records.care_plan.thresholds)),
         ages: ages(),
         slip_source: SLIP_SOURCE,
         cautions: CAUTIONS,
         vet: super::vet(&records.kennel),
-        puppies: litter.puppies.iter().map(|puppy| weighed(folder, own, puppy)).collect(),
-        weigh_ins: weigh_ins.iter().map(known).filter(|known| !known.grams.is_empty()).collect(),
-        ahead: own.ahead.iter().map(|ahead| ahead_shown(folder, ahead)).collect(),
+        puppies: litter
+            .puppies
+            .iter()
+            .map(|puppy| weighed(folder, own, puppy))
+            .collect(),
+        weigh_ins: weigh_ins
+            .iter()
+            .map(known)
+            .filter(|known| !known.grams.is_empty())
+            .collect(),
+        ahead: own
+            .ahead
+            .iter()
+            .map(|ahead| ahead_shown(folder, ahead, ounces))
+            .collect(),
     })
 }
 
@@ -185,16 +213,29 @@ fn local(at: Moment) -> String {
 }
 
 fn known(weigh_in: &WeighIn) -> KnownWeighIn {
-    let WeighIn { at, by: _, remark: _, weights, block: _ } = weigh_in;
+    let WeighIn {
+        at,
+        by: _,
+        remark: _,
+        weights,
+        block: _,
+    } = weigh_in;
     KnownWeighIn {
         at: local(*at),
-        grams: weights.iter().filter(|(id, _)| id.as_str() != DAM).map(|(id, weight)| (id.to_string(), weight.grams())).collect(),
+        grams: weights
+            .iter()
+            .filter(|(id, _)| id.as_str() != DAM)
+            .map(|(id, weight)| (id.to_string(), weight.grams()))
+            .collect(),
     }
 }
 
 fn weighed(folder: &LitterFolder, figures: &LitterFigures, puppy: &Puppy) -> WeighedPuppy {
     let own = &figures.puppies[&puppy.id];
-    let breed = own.birth_weight.and_then(|birth_weight| birth_weight.breed).filter(|breed| breed.class == Class::VeryLow);
+    let breed = own
+        .birth_weight
+        .and_then(|birth_weight| birth_weight.breed)
+        .filter(|breed| breed.class == Class::VeryLow);
     WeighedPuppy {
         id: puppy.id.to_string(),
         name: puppy.shown_name(),
@@ -203,20 +244,42 @@ fn weighed(folder: &LitterFolder, figures: &LitterFigures, puppy: &Puppy) -> Wei
         born: folder.litter.born_at(puppy).map(local),
         born_alive: puppy.fate != Some(Fate::Stillborn),
         birth_grams: puppy.weight.map(|weight| weight.grams()),
-        very_low: breed.map(|BreedClass { breed, class: _, low_from, normal_from: _, puppies: _, source }| VeryLow {
-            breed,
-            under: low_from,
-            source,
-        }),
+        very_low: breed.map(
+            |BreedClass {
+                 breed,
+                 class: _,
+                 low_from,
+                 normal_from: _,
+                 puppies: _,
+                 source,
+             }| VeryLow {
+                breed,
+                under: low_from,
+                source,
+            },
+        ),
         alive: puppy.is_alive(),
         here: puppy.is_alive() && !own.is_gone,
     }
 }
 
-fn ahead_shown(folder: &LitterFolder, ahead: &Ahead) -> AheadShown {
-    let Ahead { day, gone, findings } = ahead;
-    let shown = |found: &Finding| Some(AheadFinding { puppy: found.puppy.as_ref()?.to_string(), shown: finding::shown(folder, found) });
-    AheadShown { day: day.to_string(), gone: gone.iter().map(ToString::to_string).collect(), findings: findings.iter().filter_map(shown).collect() }
+fn ahead_shown(folder: &LitterFolder, ahead: &Ahead, ounces: bool) -> AheadShown {
+    let Ahead {
+        day,
+        gone,
+        findings,
+    } = ahead;
+    let shown = |found: &Finding| {
+        Some(AheadFinding {
+            puppy: found.puppy.as_ref()?.to_string(),
+            shown: finding::shown(folder, found, ounces),
+        })
+    };
+    AheadShown {
+        day: day.to_string(),
+        gone: gone.iter().map(ToString::to_string).collect(),
+        findings: findings.iter().filter_map(shown).collect(),
+    }
 }
 
 /// Every threshold by its name in `care-plan.yaml`, and those that have none.
@@ -254,7 +317,18 @@ fn limits(all: &Thresholds) -> BTreeMap<&'static str, LimitShown> {
         ("closed_for", &CLOSED_FOR),
         ("week_without_gain", &WEEK_WITHOUT_GAIN),
     ];
-    named.into_iter().map(|(name, Threshold { value, source })| (name, LimitShown { value: *value, source })).collect()
+    named
+        .into_iter()
+        .map(|(name, Threshold { value, source })| {
+            (
+                name,
+                LimitShown {
+                    value: *value,
+                    source,
+                },
+            )
+        })
+        .collect()
 }
 
 #[expect(clippy::cast_precision_loss, reason = "a litter's age is a few weeks")]

@@ -1,22 +1,28 @@
-//! What a whelping sheet is made of: a phone that lies in the whelping room, with no network, asks for the hour of birth by these words.
+//! What a whelping sheet is made of: a phone that lies in the whelping room, with no network, asks
+//! for the hour of birth by these words.
 //!
-//! In: a litter that is expected, or was born in the last days, or no litter at all. Out: [`WhelpingSheet`]. Everything the sheet suggests or doubts comes from here, so that the phone and the
-//! records agree; what is tapped on it never comes back through this view.
+//! In: a litter that is expected, or was born in the last days, or no litter at all. Out:
+//! [`WhelpingSheet`]. Everything the sheet suggests or doubts comes from here, so that the phone
+//! and the records agree; what is tapped on it never comes back through this view.
 
-use super::litter::expected;
-use super::{Desk, VetShown, vet};
+use super::words::expected;
+use super::{BookContext, VetShown, vet};
 use crate::audience::RibbonShown;
 use crate::husbandry::birth::{BIRTH_CAUTIONS, SLOW_BREATH, VIGOUR_ITEMS, VigourTotal};
 use crate::quantity::Ribbon;
 use crate::records::dog::Dog;
 use crate::records::kennel::Units;
-use crate::records::litter::{CHECKLIST, CountedBy, LONGEST_FIRST_BREATH, Litter, PupCount, possible_birth_weight};
+use crate::records::litter::{
+    CHECKLIST, CountedBy, LONGEST_FIRST_BREATH, Litter, PupCount, possible_birth_weight,
+};
 use crate::records::{LitterFolder, Records};
 use serde::Serialize;
 
-/// Days for which a litter that is born keeps its sheet: long enough to take it in and to look something up.
+/// Days for which a litter that is born keeps its sheet: long enough to take it in and to look
+/// something up.
 const KEPT_FOR: i64 = 7;
-/// Rows of the paper twin. Two more than were counted are left for those that nobody saw; more than twelve do not fit on one page.
+/// Rows of the paper twin. Two more than were counted are left for those that nobody saw; more than
+/// twelve do not fit on one page.
 const ROWS: (u32, u32) = (8, 12);
 /// More quick picks than this are no longer quick.
 const MOST_PICKS: usize = 8;
@@ -61,7 +67,7 @@ pub struct WhelpingSheet {
     /// The newborn checklist.
     pub checks: Vec<&'static str>,
     /// Birth weights that can be.
-    pub birth_weights: BirthWeights,
+    pub birth_weights: BirthWeightsShown,
     /// The longest time to a first breath that can be, s.
     pub longest_first_breath: u64,
     /// Seconds without a first breath after which the sheet presses.
@@ -94,7 +100,7 @@ pub struct VigourItem {
 
 /// Birth weights that can be, g.
 #[derive(Debug, Clone, Serialize)]
-pub struct BirthWeights {
+pub struct BirthWeightsShown {
     /// The lightest.
     pub least: f64,
     /// The heaviest.
@@ -102,7 +108,7 @@ pub struct BirthWeights {
 }
 
 /// The sheet of a litter that is expected or was just born.
-pub(super) fn of_litter(desk: &Desk<'_>, folder: &LitterFolder) -> Option<WhelpingSheet> {
+pub(super) fn of_litter(desk: &BookContext<'_>, folder: &LitterFolder) -> Option<WhelpingSheet> {
     let litter = &folder.litter;
     let recent = match &litter.birth {
         Some(birth) => (0..=KEPT_FOR).contains(&desk.figures.today.since(birth.on)),
@@ -111,25 +117,52 @@ pub(super) fn of_litter(desk: &Desk<'_>, folder: &LitterFolder) -> Option<Whelpi
     if !recent {
         return None;
     }
-    let called = |dog: Option<&Dog>, id: &str| dog.map_or_else(|| id.to_owned(), |dog| dog.call_name.as_ref().unwrap_or(&dog.name).to_string());
-    let (dam, sire) = (desk.records.dogs.get(&litter.dam), desk.records.dogs.get(&litter.sire));
-    let due = desk.figures.litters.get(&folder.id).and_then(|figures| figures.due);
-    let own = [dam, sire].into_iter().flatten().filter_map(|dog| dog.colour.as_ref()).map(ToString::to_string).collect();
+    let called = |dog: Option<&Dog>, id: &str| {
+        dog.map_or_else(|| id.to_owned(), |dog| dog.shown_name().to_string())
+    };
+    let (dam, sire) = (
+        desk.records.dogs.get(&litter.dam),
+        desk.records.dogs.get(&litter.sire),
+    );
+    let due = desk
+        .figures
+        .litters
+        .get(&folder.id)
+        .and_then(|figures| figures.due);
+    let own = [dam, sire]
+        .into_iter()
+        .flatten()
+        .filter_map(|dog| dog.colour.as_ref())
+        .map(ToString::to_string)
+        .collect();
     Some(WhelpingSheet {
         path: format!("whelping/{}.html", folder.id),
         litter: Some(folder.id.to_string()),
         title: litter.name.to_string(),
-        parents: Some(format!("{} and {}", called(dam, litter.dam.as_str()), called(sire, litter.sire.as_str()))),
-        due: due.filter(|_| litter.birth.is_none()).as_ref().map(expected),
+        parents: Some(format!(
+            "{} and {}",
+            called(dam, litter.dam.as_str()),
+            called(sire, litter.sire.as_str())
+        )),
+        due: due
+            .filter(|_| litter.birth.is_none())
+            .as_ref()
+            .map(expected),
         counted: litter.counted.as_ref().map(counted),
-        worn: litter.puppies.iter().filter(|puppy| puppy.is_alive()).filter_map(|puppy| puppy.ribbon).map(Ribbon::name).collect(),
+        worn: litter
+            .puppies
+            .iter()
+            .filter(|puppy| puppy.is_alive())
+            .filter_map(|puppy| puppy.ribbon)
+            .map(Ribbon::name)
+            .collect(),
         rows: rows(litter),
         ..blank(desk.records, own)
     })
 }
 
 /// The sheet for a litter that the records do not know yet.
-pub(super) fn another(desk: &Desk<'_>) -> WhelpingSheet {
+pub(super) fn another(desk: &BookContext<'_>) -> WhelpingSheet {
     blank(desk.records, Vec::new())
 }
 
@@ -151,12 +184,30 @@ fn blank(records: &Records, own_colours: Vec<String>) -> WhelpingSheet {
         vet: vet(kennel),
         clinics: clinics(records),
         colours: colours(records, own_colours),
-        ribbons: Ribbon::ALL.iter().map(|ribbon| RibbonShown::from(*ribbon)).collect(),
+        ribbons: Ribbon::ALL
+            .iter()
+            .map(|ribbon| RibbonShown::from(*ribbon))
+            .collect(),
         worn: Vec::new(),
-        vigour: VIGOUR_ITEMS.iter().map(|(key, name, words)| VigourItem { key, name, words: *words }).collect(),
-        classes: (0..=10).map(|total| VigourTotal { minutes: 0, total: Some(total) }.class()).collect(),
+        vigour: VIGOUR_ITEMS
+            .iter()
+            .map(|(key, name, words)| VigourItem {
+                key,
+                name,
+                words: *words,
+            })
+            .collect(),
+        classes: (0..=10)
+            .map(|total| {
+                VigourTotal {
+                    minutes: 0,
+                    total: Some(total),
+                }
+                .class()
+            })
+            .collect(),
         checks: CHECKLIST.to_vec(),
-        birth_weights: BirthWeights { least, most },
+        birth_weights: BirthWeightsShown { least, most },
         longest_first_breath: LONGEST_FIRST_BREATH,
         slow_breath: SLOW_BREATH,
         cautions: BIRTH_CAUTIONS.to_vec(),
@@ -170,25 +221,45 @@ fn counted(count: &PupCount) -> Counted {
         CountedBy::XRay => "x-ray",
         CountedBy::Ultrasound => "ultrasound",
     };
-    Counted { puppies: *puppies, by }
+    Counted {
+        puppies: *puppies,
+        by,
+    }
 }
 
 fn rows(litter: &Litter) -> u32 {
-    let counted = litter.counted.as_ref().map_or(0, |count| count.puppies.saturating_add(2));
+    let counted = litter
+        .counted
+        .as_ref()
+        .map_or(0, |count| count.puppies.saturating_add(2));
     counted.clamp(ROWS.0, ROWS.1)
 }
 
 /// The emergency vet first, then the clinics of earlier sections.
 fn clinics(records: &Records) -> Vec<String> {
-    let night = records.kennel.contact.emergency_vet.iter().map(|vet| vet.clinic.to_string());
-    let births = records.litters.values().filter_map(|folder| folder.litter.birth.as_ref());
-    let earlier = births.filter_map(|birth| birth.surgery.as_ref()?.clinic.as_ref()).map(ToString::to_string);
+    let night = records
+        .kennel
+        .contact
+        .emergency_vet
+        .iter()
+        .map(|vet| vet.clinic.to_string());
+    let births = records
+        .litters
+        .values()
+        .filter_map(|folder| folder.litter.birth.as_ref());
+    let earlier = births
+        .filter_map(|birth| birth.surgery.as_ref()?.clinic.as_ref())
+        .map(ToString::to_string);
     each_once(night.chain(earlier))
 }
 
 /// The colours of the parents first, then those that the kennel has had most often.
 fn colours(records: &Records, own: Vec<String>) -> Vec<String> {
-    let puppies = records.litters.values().flat_map(|folder| &folder.litter.puppies).filter_map(|puppy| puppy.colour.as_ref());
+    let puppies = records
+        .litters
+        .values()
+        .flat_map(|folder| &folder.litter.puppies)
+        .filter_map(|puppy| puppy.colour.as_ref());
     let dogs = records.dogs.values().filter_map(|dog| dog.colour.as_ref());
     let mut often = std::collections::BTreeMap::<String, usize>::new();
     for colour in puppies.chain(dogs) {
@@ -196,7 +267,10 @@ fn colours(records: &Records, own: Vec<String>) -> Vec<String> {
     }
     let mut often: Vec<(String, usize)> = often.into_iter().collect();
     often.sort_by(|(one, a), (other, b)| b.cmp(a).then_with(|| one.cmp(other)));
-    each_once(own.into_iter().chain(often.into_iter().map(|(colour, _)| colour)))
+    each_once(
+        own.into_iter()
+            .chain(often.into_iter().map(|(colour, _)| colour)),
+    )
 }
 
 fn each_once(all: impl Iterator<Item = String>) -> Vec<String> {

@@ -2,33 +2,46 @@
 //!
 //! In: times, changes, minutes. Out: text.
 
-use super::{Desk, thin};
+use super::{BookContext, thin};
 use crate::audience::Dated;
 use crate::audience::shown::{TOO_FEW_ANCESTORS, percent};
 use crate::husbandry::feeding::{Feeding, NEED_SOURCE, TUBE_CAUTIONS};
-use crate::husbandry::growth::Change;
+use crate::husbandry::gestation::{Certainty, Due};
+use crate::husbandry::growth::WeightChange;
 use crate::husbandry::pedigree::Inbreeding;
-use crate::husbandry::place::Place;
+use crate::husbandry::place::PlaceInLitter;
 use crate::quantity::{Day, Moment, Tenths, Weight, Whole};
 
 /// A change in words: `+12 g, +5.1 %`.
-pub(super) fn change(desk: &Desk<'_>, change: Change) -> String {
-    let Change { grams, percent, hours: _ } = change;
+pub(super) fn change(desk: &BookContext<'_>, change: WeightChange) -> String {
+    let WeightChange {
+        grams,
+        percent,
+        hours: _,
+    } = change;
     by_weight_and_percent(desk, grams, percent)
 }
 
-/// A change for a day: `+18 g, +6.6 % a day`. Nothing for weights less than four hours apart, where a feed would be counted as growth.
-pub(super) fn per_day(desk: &Desk<'_>, change: Change) -> Option<String> {
-    let Change { grams, percent, hours } = change;
+/// A change for a day: `+18 g, +6.6 % a day`. Nothing for weights less than four hours apart, where
+/// a feed would be counted as growth.
+pub(super) fn per_day(desk: &BookContext<'_>, change: WeightChange) -> Option<String> {
+    let WeightChange {
+        grams,
+        percent,
+        hours,
+    } = change;
     let days = hours / 24.0;
     let percent = (1.0 + percent / 100.0).powf(1.0 / days) * 100.0 - 100.0;
     (hours >= 4.0).then(|| by_weight_and_percent(desk, grams / days, percent))
 }
 
-fn by_weight_and_percent(desk: &Desk<'_>, grams: f64, percent: f64) -> String {
+fn by_weight_and_percent(desk: &BookContext<'_>, grams: f64, percent: f64) -> String {
     let percent = Tenths(percent);
     if desk.ounces {
-        format!("{:+} oz, {percent:+} %", Tenths(grams / Weight::GRAMS_PER_OUNCE))
+        format!(
+            "{:+} oz, {percent:+} %",
+            Tenths(grams / Weight::GRAMS_PER_OUNCE)
+        )
     } else {
         format!("{:+} g, {percent:+} %", Whole(grams))
     }
@@ -36,7 +49,9 @@ fn by_weight_and_percent(desk: &Desk<'_>, grams: f64, percent: f64) -> String {
 
 /// A date and time in words, when there is one.
 pub(super) fn when(on: Option<Day>, at: Option<Moment>) -> String {
-    at.map(|at| at.to_string()).or(on.map(|on| Dated::from(on).words)).unwrap_or_default()
+    at.map(|at| at.to_string())
+        .or(on.map(|on| Dated::from(on).words))
+        .unwrap_or_default()
 }
 
 /// Minutes in words: `40 s`, `4 min`, `2 h 05 min`.
@@ -46,7 +61,11 @@ pub(super) fn minutes(minutes: f64) -> String {
         return format!("{:.0} s", minutes * 60.0);
     }
     let whole = minutes.round() as i64;
-    if whole < 90 { format!("{whole} min") } else { format!("{} h {:02} min", whole / 60, whole % 60) }
+    if whole < 90 {
+        format!("{whole} min")
+    } else {
+        format!("{} h {:02} min", whole / 60, whole % 60)
+    }
 }
 
 /// A date without its year, for tables whose year is clear: `5 Oct`.
@@ -55,7 +74,7 @@ pub(super) fn short(day: Day) -> String {
 }
 
 /// A place in words: `2nd of 5`.
-pub(super) fn place(place: &Place) -> String {
+pub(super) fn place(place: &PlaceInLitter) -> String {
     let ending = match (place.rank % 10, place.rank % 100) {
         (_, 11..=13) => "th",
         (1, _) => "st",
@@ -73,62 +92,176 @@ pub(super) fn short_with_year(day: Day) -> String {
 
 /// `1 puppy`, `2 puppies`.
 pub(super) fn puppies(n: usize) -> String {
-    if n == 1 { "1 puppy".to_owned() } else { format!("{n} puppies") }
+    if n == 1 {
+        "1 puppy".to_owned()
+    } else {
+        format!("{n} puppies")
+    }
 }
 
 /// `1 generation`, `2 generations`.
 pub(super) fn generations(n: u32) -> String {
-    if n == 1 { "1 generation".to_owned() } else { format!("{n} generations") }
+    if n == 1 {
+        "1 generation".to_owned()
+    } else {
+        format!("{n} generations")
+    }
 }
 
 /// A coefficient of inbreeding alone: `6.25 %`.
 pub(super) fn coefficient(inbreeding: &Inbreeding) -> String {
-    inbreeding.known().map_or_else(|| TOO_FEW_ANCESTORS.to_owned(), percent)
+    inbreeding
+        .known()
+        .map_or_else(|| TOO_FEW_ANCESTORS.to_owned(), percent)
 }
 
 /// A coefficient of inbreeding with the depth it rests on.
 pub(super) fn inbreeding(inbreeding: &Inbreeding) -> String {
-    let Inbreeding { coefficient: _, deepest, complete_generations } = inbreeding;
+    let Inbreeding {
+        coefficient: _,
+        deepest,
+        complete_generations,
+    } = inbreeding;
     if *deepest < 2 {
-        return thin::not_known("nobody behind the parents is known", "`sire` and `dam` in their files, and a file for each of those");
+        return thin::not_known(
+            "nobody behind the parents is known",
+            "`sire` and `dam` in their files, and a file for each of those",
+        );
     }
     let Some(known) = inbreeding.known() else {
-        let because = format!("{TOO_FEW_ANCESTORS} ({complete_generations:.1} generations complete, none of them in common)");
+        let because = format!(
+            "{TOO_FEW_ANCESTORS} ({complete_generations:.1} generations complete, none of them in \
+             common)"
+        );
         return thin::not_known(&because, "`sire` and `dam` of those behind them");
     };
-    format!("{}, over {} at most, {complete_generations:.1} complete; a lower bound", percent(known), generations(*deepest))
+    format!(
+        "{}, over {} at most, {complete_generations:.1} complete; a lower bound",
+        percent(known),
+        generations(*deepest)
+    )
 }
 
 /// What a family told of its grown puppy: `9.6 kg; bite: scissor; hips: A/A; bold and well`.
-pub(super) fn told(weight: Option<String>, bite: Option<&str>, hips: Option<&str>, how: Option<&str>) -> String {
-    let parts = [weight, bite.map(|bite| format!("bite: {bite}")), hips.map(|hips| format!("hips: {hips}")), how.map(str::to_owned)];
+pub(super) fn told(
+    weight: Option<String>,
+    bite: Option<&str>,
+    hips: Option<&str>,
+    how: Option<&str>,
+) -> String {
+    let parts = [
+        weight,
+        bite.map(|bite| format!("bite: {bite}")),
+        hips.map(|hips| format!("hips: {hips}")),
+        how.map(str::to_owned),
+    ];
     let said: Vec<String> = parts.into_iter().flatten().collect();
-    if said.is_empty() { "see the remark".to_owned() } else { said.join("; ") }
+    if said.is_empty() {
+        "see the remark".to_owned()
+    } else {
+        said.join("; ")
+    }
 }
 
 /// Feeding by hand, in a line for what went in and one for how it compares.
-pub(super) fn feeding(desk: &Desk<'_>, feeding: &Feeding) -> Vec<(&'static str, String)> {
-    let Feeding { last, feeds, ml, grams, unknown, per_100_g, weight, hours, kcal, need, longest_gap, since_last, by_tube, goes_on: _ } = feeding;
-    let sums = [(*ml > 0.0).then(|| format!("{} ml", Tenths(*ml))), (*grams > 0.0).then(|| format!("{} g", Tenths(*grams)))];
+pub(super) fn feeding(desk: &BookContext<'_>, feeding: &Feeding) -> Vec<(&'static str, String)> {
+    let Feeding {
+        last,
+        feeds,
+        ml,
+        grams,
+        unknown,
+        per_100_g,
+        weight,
+        hours,
+        kcal,
+        need,
+        longest_gap,
+        since_last,
+        by_tube,
+        goes_on: _,
+    } = feeding;
+    let sums = [
+        (*ml > 0.0).then(|| format!("{} ml", Tenths(*ml))),
+        (*grams > 0.0).then(|| format!("{} g", Tenths(*grams))),
+    ];
     let sums = sums.into_iter().flatten().collect::<Vec<_>>().join(" and ");
-    let sums = if sums.is_empty() { "no amount is known".to_owned() } else { sums };
-    let without = if *unknown > 0 { format!(", {unknown} without an amount that can be added") } else { String::new() };
-    let window = if *hours < 24.0 { format!("{} h", Tenths(*hours)) } else { "24 h".to_owned() };
-    let per = per_100_g.zip(*weight).map(|(per, weight)| format!("; {} ml for each 100 g ({})", Tenths(per), desk.weight(weight)));
-    let gap = longest_gap.map(|gap| format!(", longest gap {} h", Tenths(gap))).unwrap_or_default();
-    let later = if *since_last > 0.0 { format!(", {} h before the latest entry of the litter", Tenths(*since_last)) } else { String::new() };
-    let feeds = if *feeds == 1 { "1 feed".to_owned() } else { format!("{feeds} feeds") };
-    let fed = format!("{sums} in {feeds} over {window} up to {last}{without}{}", per.unwrap_or_default());
+    let sums = if sums.is_empty() {
+        "no amount is known".to_owned()
+    } else {
+        sums
+    };
+    let without = if *unknown > 0 {
+        format!(", {unknown} without an amount that can be added")
+    } else {
+        String::new()
+    };
+    let window = if *hours < 24.0 {
+        format!("{} h", Tenths(*hours))
+    } else {
+        "24 h".to_owned()
+    };
+    let per = per_100_g.zip(*weight).map(|(per, weight)| {
+        format!(
+            "; {} ml for each 100 g ({})",
+            Tenths(per),
+            desk.weight(weight)
+        )
+    });
+    let gap = longest_gap
+        .map(|gap| format!(", longest gap {} h", Tenths(gap)))
+        .unwrap_or_default();
+    let later = if *since_last > 0.0 {
+        format!(
+            ", {} h before the latest entry of the litter",
+            Tenths(*since_last)
+        )
+    } else {
+        String::new()
+    };
+    let feeds = if *feeds == 1 {
+        "1 feed".to_owned()
+    } else {
+        format!("{feeds} feeds")
+    };
+    let fed = format!(
+        "{sums} in {feeds} over {window} up to {last}{without}{}",
+        per.unwrap_or_default()
+    );
     let energy = match (kcal, need) {
         (Some(kcal), Some((own, published))) => {
-            format!("{} kcal, {own:.0} kcal/kg a day; published need {published:.0} kcal/kg ({NEED_SOURCE}): a comparison, not a plan", Tenths(*kcal))
+            format!(
+                "{} kcal, {own:.0} kcal/kg a day; published need {published:.0} kcal/kg \
+                 ({NEED_SOURCE}): a comparison, not a plan",
+                Tenths(*kcal)
+            )
         }
-        (Some(kcal), None) => format!("{} kcal; how that stands to the need is {}", Tenths(*kcal), thin::need(feeding)),
+        (Some(kcal), None) => format!(
+            "{} kcal; how that stands to the need is {}",
+            Tenths(*kcal),
+            thin::need(feeding)
+        ),
         (None, _) => thin::energy(feeding),
     };
-    let mut words = vec![("Fed by hand", fed), ("Last feed", format!("{last}{later}{gap}")), ("Energy of the feeds", energy)];
+    let mut words = vec![
+        ("Fed by hand", fed),
+        ("Last feed", format!("{last}{later}{gap}")),
+        ("Energy of the feeds", energy),
+    ];
     if *by_tube {
         words.push(("By tube", TUBE_CAUTIONS.to_owned()));
     }
     words
+}
+
+/// When a litter is expected, no surer than its anchor.
+pub(super) fn expected(due: &Due) -> String {
+    match due.known {
+        Certainty::ToADay { .. } => format!("expected around {}", due.likely.in_words()),
+        Certainty::Within => format!(
+            "expected between {} and {}",
+            due.from.in_words(),
+            due.to.in_words()
+        ),
+    }
 }

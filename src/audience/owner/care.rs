@@ -1,11 +1,14 @@
-//! The care plan as the family gets it: what was done, what was not, and what comes next with its dates.
+//! The care plan as the family gets it: what was done, what was not, and what comes next with its
+//! dates.
 //!
-//! In: the care of one puppy, the day on which it leaves. Out: [`CareRecord`]s by date. What has begun by the day of leaving falls to the breeder. Without an entry it is to be done before
-//! leaving, and from that day on it is not recorded by the breeder; where its days go on after that day, it is the family's as well. Whether something else that is open is late is not said
+//! In: the care of one puppy, the day on which it leaves. Out: [`CareRecord`]s by date. What has
+//! begun by the day of leaving falls to the breeder. Without an entry it is to be done before
+//! leaving, and from that day on it is not recorded by the breeder; where its days go on after that
+//! day, it is the family's as well. Whether something else that is open is late is not said
 //! here: that depends on the day on which the page is read.
 
 use super::{CareRecord, Case, iso};
-use crate::husbandry::care::{Item, Standing, State};
+use crate::husbandry::care::{Item, ItemStanding, ItemState};
 use crate::quantity::Day;
 use crate::records::care_plan::CareKind;
 
@@ -15,12 +18,24 @@ const NOT_RECORDED: &str = "not recorded";
 const BEFORE_LEAVING: &str = "before leaving";
 
 pub(super) fn care(case: &Case<'_>) -> Vec<CareRecord> {
-    case.own.care.standings.iter().map(|of| standing(of, case.leaves, case.today)).collect()
+    case.own
+        .care
+        .standings
+        .iter()
+        .map(|of| standing(of, case.leaves, case.today))
+        .collect()
 }
 
 /// One item; nothing `leaves` who stays.
-fn standing(standing: &Standing, leaves: Option<Day>, today: Day) -> CareRecord {
-    let Standing { item, from, until, by_next_due, state, remark: _ } = standing;
+fn standing(standing: &ItemStanding, leaves: Option<Day>, today: Day) -> CareRecord {
+    let ItemStanding {
+        item,
+        from,
+        until,
+        by_next_due,
+        state,
+        remark: _,
+    } = standing;
     let Item {
         id,
         what,
@@ -38,27 +53,38 @@ fn standing(standing: &Standing, leaves: Option<Day>, today: Day) -> CareRecord 
         while_weaning: _,
     } = &**item;
     let (word, on, why) = match state {
-        State::Done(on) => ("done", iso(*on), None),
-        State::Excused(why) => ("not needed", None, why.as_ref().map(ToString::to_string)),
-        State::Overdue | State::LeftOut => (NOT_RECORDED, None, None),
-        State::Due | State::ToCome | State::NextOwner => match leaves.filter(|leaves| is_set(*what) && *from <= *leaves) {
-            Some(leaves) if leaves <= today => (NOT_RECORDED, None, None),
-            Some(_) => (BEFORE_LEAVING, None, None),
-            None => ("open", None, None),
-        },
+        ItemState::Done(on) => ("done", iso(*on), None),
+        ItemState::Excused(why) => ("not needed", None, why.as_ref().map(ToString::to_string)),
+        ItemState::Overdue | ItemState::LeftOut => (NOT_RECORDED, None, None),
+        ItemState::Due | ItemState::ToCome | ItemState::NextOwner => {
+            match leaves.filter(|leaves| is_set(*what) && *from <= *leaves) {
+                Some(leaves) if leaves <= today => (NOT_RECORDED, None, None),
+                Some(_) => (BEFORE_LEAVING, None, None),
+                None => ("open", None, None),
+            }
+        }
     };
-    let lacks = !matches!(state, State::Done(_) | State::Excused(_));
+    let lacks = !matches!(state, ItemState::Done(_) | ItemState::Excused(_));
     CareRecord {
         id: id.clone(),
         kind: what.word(),
         name: name.clone(),
-        // A date that a vet wrote is a day; the week before it, in which an entry already counts, is the program's own.
-        from: if *by_next_due { until.to_string() } else { from.to_string() },
+        // A date that a vet wrote is a day; the week before it, in which an entry already counts,
+        // is the program's own.
+        from: if *by_next_due {
+            until.to_string()
+        } else {
+            from.to_string()
+        },
         until: until.to_string(),
         state: word,
         on,
         why,
-        source: if *by_next_due { "the day that was written down with the one before".to_owned() } else { (*source).to_owned() },
+        source: if *by_next_due {
+            "the day that was written down with the one before".to_owned()
+        } else {
+            (*source).to_owned()
+        },
         for_family: lacks && leaves.is_some_and(|leaves| *until > leaves),
     }
 }

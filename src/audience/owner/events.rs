@@ -1,22 +1,41 @@
 //! What was given, checked and seen.
 //!
-//! In: the entries of `health.yaml` that are for this puppy, or for its dam. Out: [`EventRecord`]s, the oldest first. Who else an entry is for stays out, and so do remarks, which are the
-//! keeper's own; the reason why an item of the plan is not needed is the exception, since a vet will ask.
+//! In: the entries of `health.yaml` that are for this puppy, or for its dam. Out: [`EventRecord`]s,
+//! the oldest first. Who else an entry is for stays out, and so do remarks, which are the
+//! keeper's own; the reason why an item of the plan is not needed is the exception, since a vet
+//! will ask.
 
 use super::birth::round;
-use super::{Case, EventRecord, Looked, iso, text};
+use super::{Case, EventRecord, LookedAt, iso, text};
 use crate::quantity::{Id, Text};
-use crate::records::health::{Check, ChipImplant, Entry, Feed, FollowUp, Illness, LabTest, Parasite, Treatment, Vaccination};
+use crate::records::health::{
+    Check, ChipImplant, Feed, FollowUp, HealthEntry, Illness, LabTest, Parasite, Treatment,
+    Vaccination,
+};
 
 /// Everything that is for this puppy.
 pub(super) fn of_puppy(case: &Case<'_>) -> Vec<EventRecord> {
-    sorted(case.folder.health.iter().filter(|e| e.is_for(&case.puppy.id)).filter_map(event))
+    sorted(
+        case.folder
+            .health
+            .iter()
+            .filter(|e| e.is_for(&case.puppy.id))
+            .filter_map(event),
+    )
 }
 
 /// Wormings, vaccinations and treatments against parasites of the dam: what protects her puppies.
 pub(super) fn of_dam(case: &Case<'_>) -> Vec<EventRecord> {
-    let of_dam = case.folder.health.iter().filter(|e| e.whom.iter().any(|id| id.as_str() == "dam"));
-    sorted(of_dam.filter_map(event).filter(|e| ["worming", "parasite", "vaccination"].contains(&e.kind)))
+    let of_dam = case
+        .folder
+        .health
+        .iter()
+        .filter(|e| e.whom.iter().any(|id| id.as_str() == "dam"));
+    sorted(
+        of_dam
+            .filter_map(event)
+            .filter(|e| ["worming", "parasite", "vaccination"].contains(&e.kind)),
+    )
 }
 
 fn sorted(events: impl Iterator<Item = EventRecord>) -> Vec<EventRecord> {
@@ -25,11 +44,15 @@ fn sorted(events: impl Iterator<Item = EventRecord>) -> Vec<EventRecord> {
     events
 }
 
-fn event(entry: &Entry) -> Option<EventRecord> {
+fn event(entry: &HealthEntry) -> Option<EventRecord> {
     let on = entry.day()?.to_string();
     let time = entry.at.map(|at| at.local().format("%H:%M").to_string());
-    let base = EventRecord { on, time, ..EventRecord::default() };
-    let Entry {
+    let base = EventRecord {
+        on,
+        time,
+        ..EventRecord::default()
+    };
+    let HealthEntry {
         on: _,
         at: _,
         whom: _,
@@ -60,30 +83,81 @@ fn event(entry: &Entry) -> Option<EventRecord> {
     if let Some(check) = check {
         return Some(checked(check, base));
     }
-    if let Some(Feed { what, amount, how, energy: _ }) = feed {
-        let given = [amount.as_ref().map(ToString::to_string), how.as_ref().map(ToString::to_string)];
+    if let Some(Feed {
+        what,
+        amount,
+        how,
+        energy: _,
+    }) = feed
+    {
+        let given = [
+            amount.as_ref().map(ToString::to_string),
+            how.as_ref().map(ToString::to_string),
+        ];
         let given = given.into_iter().flatten().collect::<Vec<_>>().join(", ");
-        return Some(EventRecord { kind: "feed", what: Some(what.to_string()), given: (!given.is_empty()).then_some(given), ..base });
+        return Some(EventRecord {
+            kind: "feed",
+            what: Some(what.to_string()),
+            given: (!given.is_empty()).then_some(given),
+            ..base
+        });
     }
     if let Some(Illness { signs, advice, by }) = illness {
         let (advice, by) = (text(advice.as_ref()), text(by.as_ref()));
-        return Some(EventRecord { kind: "illness", findings: Some(signs.to_string()), advice, by, ..base });
+        return Some(EventRecord {
+            kind: "illness",
+            findings: Some(signs.to_string()),
+            advice,
+            by,
+            ..base
+        });
     }
-    if let Some(Treatment { product, why, given, by, until }) = treatment {
+    if let Some(Treatment {
+        product,
+        why,
+        given,
+        by,
+        until,
+    }) = treatment
+    {
         let (given, by) = (text(given.as_ref()), text(by.as_ref()));
         let (product, what) = (Some(product.to_string()), text(why.as_ref()));
-        return Some(EventRecord { kind: "treatment", product, what, given, by, until: iso(*until), ..base });
+        return Some(EventRecord {
+            kind: "treatment",
+            product,
+            what,
+            given,
+            by,
+            until: iso(*until),
+            ..base
+        });
     }
     if let Some(ChipImplant { number, by, site }) = chip {
         let (by, site) = (text(by.as_ref()), text(site.as_ref()));
-        return Some(EventRecord { kind: "chip", what: Some(number.to_string()), by, site, ..base });
+        return Some(EventRecord {
+            kind: "chip",
+            what: Some(number.to_string()),
+            by,
+            site,
+            ..base
+        });
     }
     if let Some(LabTest { what, result, by }) = test {
         let (what, findings) = (Some(what.to_string()), Some(result.to_string()));
-        return Some(EventRecord { kind: "test", what, findings, by: text(by.as_ref()), ..base });
+        return Some(EventRecord {
+            kind: "test",
+            what,
+            findings,
+            by: text(by.as_ref()),
+            ..base
+        });
     }
     if let Some(temperature) = temperature {
-        return Some(EventRecord { kind: "temperature", celsius: Some(round(temperature.celsius())), ..base });
+        return Some(EventRecord {
+            kind: "temperature",
+            celsius: Some(round(temperature.celsius())),
+            ..base
+        });
     }
     if let Some(told) = follow_up {
         return grown(told, base);
@@ -91,17 +165,40 @@ fn event(entry: &Entry) -> Option<EventRecord> {
     planned(done, excused, remark.as_ref(), base)
 }
 
-/// What was told of a grown puppy, as far as it is of the dog. How it is, and who says so, are the words of a family, and stay with the keeper: the dog may live with another one by now.
+/// What was told of a grown puppy, as far as it is of the dog. How it is, and who says so, are the
+/// words of a family, and stay with the keeper: the dog may live with another one by now.
 fn grown(told: &FollowUp, base: EventRecord) -> Option<EventRecord> {
-    let FollowUp { weight, bite, hips, how: _, by: _ } = told;
+    let FollowUp {
+        weight,
+        bite,
+        hips,
+        how: _,
+        by: _,
+    } = told;
     let parts = [("bite", text(bite.as_ref())), ("hips", text(hips.as_ref()))];
-    let looked_at: Vec<Looked> = parts.into_iter().filter_map(|(what, seen)| Some(Looked { what, seen: seen? })).collect();
+    let looked_at: Vec<LookedAt> = parts
+        .into_iter()
+        .filter_map(|(what, seen)| Some(LookedAt { what, seen: seen? }))
+        .collect();
     let for_grams = weight.map(|weight| round(weight.grams()));
-    (for_grams.is_some() || !looked_at.is_empty()).then_some(EventRecord { kind: "follow-up", for_grams, looked_at, ..base })
+    (for_grams.is_some() || !looked_at.is_empty()).then_some(EventRecord {
+        kind: "follow-up",
+        for_grams,
+        looked_at,
+        ..base
+    })
 }
 
 fn against_parasites(kind: &'static str, given: &Parasite, base: EventRecord) -> EventRecord {
-    let Parasite { product, active, batch, weight, given, by, next_due } = given;
+    let Parasite {
+        product,
+        active,
+        batch,
+        weight,
+        given,
+        by,
+        next_due,
+    } = given;
     EventRecord {
         kind,
         product: text(product.as_ref()),
@@ -116,7 +213,18 @@ fn against_parasites(kind: &'static str, given: &Parasite, base: EventRecord) ->
 }
 
 fn vaccinated(given: &Vaccination, base: EventRecord) -> EventRecord {
-    let Vaccination { against, product, manufacturer, batch, expiry, dose, site, by, next_due, reaction } = given;
+    let Vaccination {
+        against,
+        product,
+        manufacturer,
+        batch,
+        expiry,
+        dose,
+        site,
+        by,
+        next_due,
+        reaction,
+    } = given;
     EventRecord {
         kind: "vaccination",
         against: against.iter().map(ToString::to_string).collect(),
@@ -134,7 +242,20 @@ fn vaccinated(given: &Vaccination, base: EventRecord) -> EventRecord {
 }
 
 fn checked(check: &Check, base: EventRecord) -> EventRecord {
-    let Check { by, findings, advice, heart, eyes, ears, mouth, navel, testes, knees, skin, joints } = check;
+    let Check {
+        by,
+        findings,
+        advice,
+        heart,
+        eyes,
+        ears,
+        mouth,
+        navel,
+        testes,
+        knees,
+        skin,
+        joints,
+    } = check;
     let parts = [
         ("heart", heart),
         ("eyes", eyes),
@@ -146,17 +267,54 @@ fn checked(check: &Check, base: EventRecord) -> EventRecord {
         ("skin", skin),
         ("joints", joints),
     ];
-    let looked_at = parts.into_iter().filter_map(|(what, seen)| Some(Looked { what, seen: seen.as_ref()?.to_string() })).collect();
-    let (findings, advice, by) = (text(findings.as_ref()), text(advice.as_ref()), text(by.as_ref()));
-    EventRecord { kind: "check", findings, advice, by, looked_at, ..base }
+    let looked_at = parts
+        .into_iter()
+        .filter_map(|(what, seen)| {
+            Some(LookedAt {
+                what,
+                seen: seen.as_ref()?.to_string(),
+            })
+        })
+        .collect();
+    let (findings, advice, by) = (
+        text(findings.as_ref()),
+        text(advice.as_ref()),
+        text(by.as_ref()),
+    );
+    EventRecord {
+        kind: "check",
+        findings,
+        advice,
+        by,
+        looked_at,
+        ..base
+    }
 }
 
 /// Items of the care plan that an entry names. Those that are not needed come with their reason.
-fn planned(done: &[Id], excused: &[Id], why: Option<&Text>, base: EventRecord) -> Option<EventRecord> {
+fn planned(
+    done: &[Id],
+    excused: &[Id],
+    why: Option<&Text>,
+    base: EventRecord,
+) -> Option<EventRecord> {
     let named = |ids: &[Id]| ids.iter().map(Id::as_str).collect::<Vec<_>>().join(", ");
     if !done.is_empty() {
-        return Some(EventRecord { kind: "care", what: Some(named(done)), findings: Some("done".to_owned()), ..base });
+        return Some(EventRecord {
+            kind: "care",
+            what: Some(named(done)),
+            findings: Some("done".to_owned()),
+            ..base
+        });
     }
-    let reason = why.map_or_else(|| "not needed".to_owned(), |why| format!("not needed: {why}"));
-    (!excused.is_empty()).then(|| EventRecord { kind: "care", what: Some(named(excused)), findings: Some(reason), ..base })
+    let reason = why.map_or_else(
+        || "not needed".to_owned(),
+        |why| format!("not needed: {why}"),
+    );
+    (!excused.is_empty()).then(|| EventRecord {
+        kind: "care",
+        what: Some(named(excused)),
+        findings: Some(reason),
+        ..base
+    })
 }

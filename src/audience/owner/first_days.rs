@@ -1,13 +1,14 @@
 //! What a family needs in the first days: food, the visit to the vet and by when, the chip.
 //!
-//! In: the notes for families, the kennel's promises with their days, the law of the place where the family lives. Out: [`FirstDays`]. Days are counted from the day of leaving; without one the
+//! In: the notes for families, the kennel's promises with their days, the law of the place where
+//! the family lives. Out: [`FirstDays`]. Days are counted from the day of leaving; without one the
 //! number of days is said alone.
 
 use super::{NoteRecord, iso};
-use crate::husbandry::rules::{Detail, NewKeeper, Source, Sure, by_id, new_keeper};
+use crate::husbandry::rules::{Detail, NewKeeper, RuleSource, Sure, by_id, new_keeper};
 use crate::quantity::{Day, Within};
 use crate::records::Records;
-use crate::records::owners::Place;
+use crate::records::owners::Residence;
 use crate::records::promise::{DatedPromise, Promise};
 use serde::Serialize;
 
@@ -72,18 +73,35 @@ pub struct ChipRule {
     pub source: String,
 }
 
-pub(super) fn first_days(records: &Records, place: Place<'_>, leaves: Option<Day>, notes: &[NoteRecord], chip: Option<&str>) -> FirstDays {
+pub(super) fn first_days(
+    records: &Records,
+    place: Residence<'_>,
+    leaves: Option<Day>,
+    notes: &[NoteRecord],
+    chip: Option<&str>,
+) -> FirstDays {
     let of_kennel = records.kennel.policies.iter().filter_map(Promise::dated);
-    let of_pages = records.pages.iter().flat_map(|page| page.head.promises.iter().cloned());
-    let mut promises: Vec<PromisedBy> = of_kennel.chain(of_pages).map(|promise| promised(&promise, leaves)).collect();
+    let of_pages = records
+        .pages
+        .iter()
+        .flat_map(|page| page.head.promises.iter().cloned());
+    let mut promises: Vec<PromisedBy> = of_kennel
+        .chain(of_pages)
+        .map(|promise| promised(&promise, leaves))
+        .collect();
     promises.sort_by(|a, b| a.by.cmp(&b.by));
     // Notes stand the newest first.
     let food = notes.iter().find(|note| note.topic == Some("feeding"));
     FirstDays {
         food: food.map(begun),
-        vet_is_promised: promises.iter().any(|promise| speaks_of_a_vet(&promise.text)),
+        vet_is_promised: promises
+            .iter()
+            .any(|promise| speaks_of_a_vet(&promise.text)),
         promises,
-        chip: ChipToRegister { number: chip.map(str::to_owned), asked: new_keeper(place.country, place.region).map(|asked| rule(asked, leaves)) },
+        chip: ChipToRegister {
+            number: chip.map(str::to_owned),
+            asked: new_keeper(place.country, place.region).map(|asked| rule(asked, leaves)),
+        },
     }
 }
 
@@ -98,19 +116,44 @@ fn promised(promise: &DatedPromise, leaves: Option<Day>) -> PromisedBy {
 }
 
 fn speaks_of_a_vet(text: &str) -> bool {
-    let is_vet = |word: &str| ["vet", "vets", "veterinary", "veterinarian", "vet's", "vet’s"].contains(&word);
-    text.to_lowercase().split(|c: char| !c.is_alphanumeric() && c != '\'' && c != '’').any(is_vet)
+    let is_vet = |word: &str| {
+        [
+            "vet",
+            "vets",
+            "veterinary",
+            "veterinarian",
+            "vet's",
+            "vet’s",
+        ]
+        .contains(&word)
+    };
+    text.to_lowercase()
+        .split(|c: char| !c.is_alphanumeric() && c != '\'' && c != '’')
+        .any(is_vet)
 }
 
 /// The note up to its first empty line; a head of its own is passed over.
 fn begun(note: &NoteRecord) -> Food {
-    let mut blocks = note.text.split("\n\n").map(str::trim).filter(|block| !block.is_empty() && !block.starts_with('#'));
+    let mut blocks = note
+        .text
+        .split("\n\n")
+        .map(str::trim)
+        .filter(|block| !block.is_empty() && !block.starts_with('#'));
     let text = blocks.next().unwrap_or_default().to_owned();
-    Food { date: note.date.clone(), text, goes_on: blocks.next().is_some() }
+    Food {
+        date: note.date.clone(),
+        text,
+        goes_on: blocks.next().is_some(),
+    }
 }
 
 fn rule(asked: &NewKeeper, leaves: Option<Day>) -> ChipRule {
-    let NewKeeper { book, details, within_days, source } = asked;
+    let NewKeeper {
+        book,
+        details,
+        within_days,
+        source,
+    } = asked;
     let details: Vec<&str> = details.iter().map(|detail| word(*detail)).collect();
     let details = match details.split_last() {
         Some((last, rest)) if !rest.is_empty() => format!("{} and {last}", rest.join(", ")),
@@ -120,7 +163,9 @@ fn rule(asked: &NewKeeper, leaves: Option<Day>) -> ChipRule {
         place: by_id(book).map_or(*book, |book| book.name),
         details: format!("your {details}"),
         within_days: *within_days,
-        by: iso(leaves.zip(*within_days).map(|(day, days)| day.plus(i64::from(days)))),
+        by: iso(leaves
+            .zip(*within_days)
+            .map(|(day, days)| day.plus(i64::from(days)))),
         source: said(*source),
     }
 }
@@ -135,11 +180,20 @@ fn word(detail: Detail) -> &'static str {
     }
 }
 
-/// A source as a family reads it. Nothing in it depends on today: the page changes only when its records do.
-fn said(source: Source) -> String {
+/// A source as a family reads it. Nothing in it depends on today: the page changes only when its
+/// records do.
+fn said(source: RuleSource) -> String {
     match source.sure {
-        Sure::FromMemory => format!("{}; from memory in {}, so ask the database", source.text, source.read),
-        Sure::ReadInSource | Sure::SecondHand => format!("{}; {} in {}", source.text, source.sure.words(), source.read),
+        Sure::FromMemory => format!(
+            "{}; from memory in {}, so ask the database",
+            source.text, source.read
+        ),
+        Sure::ReadInSource | Sure::SecondHand => format!(
+            "{}; {} in {}",
+            source.text,
+            source.sure.words(),
+            source.read
+        ),
     }
 }
 
@@ -149,7 +203,11 @@ mod tests {
 
     #[test]
     fn a_visit_to_the_vet_is_told_from_other_promises() {
-        for text in ["Take the puppy to your vet.", "Your vet’s first look", "A Vet sees it"] {
+        for text in [
+            "Take the puppy to your vet.",
+            "Your vet’s first look",
+            "A Vet sees it",
+        ] {
             assert!(speaks_of_a_vet(text), "{text}");
         }
         for text in ["Bring a velvet cushion", "Tell us how the first night was"] {

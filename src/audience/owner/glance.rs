@@ -1,8 +1,9 @@
 //! What a vet asks beside treatments: what was seen at birth, and what the parents were tested for.
 //!
-//! In: the record. Out: short lines for the vet's box and the first page of the paper. "Nothing noted" is said only where somebody looked.
+//! In: the record. Out: short lines for the vet's box and the first page of the paper. "Nothing
+//! noted" is said only where somebody looked.
 
-use super::{BirthRecord, Looked, ParentRecord, ScreeningRecord, VigourRecord};
+use super::{BirthRecord, LookedAt, ParentRecord, ScreeningRecord, VigourRecord};
 use crate::husbandry::findings::is_good;
 use crate::husbandry::pedigree::genes::same_test;
 use serde::Serialize;
@@ -22,11 +23,24 @@ pub struct Glance {
 }
 
 pub(super) fn glance(birth: &BirthRecord, dam: &ParentRecord, sire: &ParentRecord) -> Glance {
-    Glance { at_birth: at_birth(birth), dam_tests: tests(dam, sire), sire_tests: tests(sire, dam) }
+    Glance {
+        at_birth: at_birth(birth),
+        dam_tests: tests(dam, sire),
+        sire_tests: tests(sire, dam),
+    }
 }
 
 fn at_birth(birth: &BirthRecord) -> String {
-    let BirthRecord { at: _, how: _, order: _, grams: _, first_breath_seconds, palate, vigour, looked_at } = birth;
+    let BirthRecord {
+        at: _,
+        how: _,
+        order: _,
+        grams: _,
+        first_breath_seconds,
+        palate,
+        vigour,
+        looked_at,
+    } = birth;
     let mut noted = Vec::new();
     let mut normal = Vec::new();
     match palate {
@@ -34,15 +48,28 @@ fn at_birth(birth: &BirthRecord) -> String {
         Some(palate) => noted.push(format!("palate {palate}")),
         None => {}
     }
-    for Looked { what, seen } in looked_at {
-        if seen == "normal" || is_good(seen) { normal.push(what) } else { noted.push(format!("{what}: {seen}")) }
+    for LookedAt { what, seen } in looked_at {
+        if seen == "normal" || is_good(seen) {
+            normal.push(what);
+        } else {
+            noted.push(format!("{what}: {seen}"));
+        }
     }
     if let Some(seconds) = first_breath_seconds.filter(|seconds| *seconds >= LATE_BREATH) {
         noted.push(format!("first breath after {seconds} s"));
     }
-    let scored = vigour.iter().filter_map(|VigourRecord { seconds, total, class }| Some((*seconds, (*total)?, class)));
+    let scored = vigour.iter().filter_map(
+        |VigourRecord {
+             seconds,
+             total,
+             class,
+         }| Some((*seconds, (*total)?, class)),
+    );
     for (seconds, total, class) in scored.clone().filter(|(_, _, class)| *class != NO_DISTRESS) {
-        noted.push(format!("vigour {} min after birth: {total} of 10, {class}", seconds / 60));
+        noted.push(format!(
+            "vigour {} min after birth: {total} of 10, {class}",
+            seconds / 60
+        ));
     }
     if scored.clone().count() > 0 && scored.clone().all(|(_, _, class)| class == NO_DISTRESS) {
         normal.push("vigour");
@@ -57,13 +84,33 @@ fn at_birth(birth: &BirthRecord) -> String {
 /// The class of a vigour score that asks for nothing.
 const NO_DISTRESS: &str = "no distress";
 
-/// Published results of a parent in one line, and by name those that the other parent has and this one has not.
+/// Published results of a parent in one line, and by name those that the other parent has and this
+/// one has not.
 fn tests(own: &ParentRecord, other: &ParentRecord) -> String {
-    let has = |test: &str| own.screening.iter().any(|one| same_test(&one.test) == same_test(test));
-    let results = own.screening.iter().map(|ScreeningRecord { test, result, on: _, by: _ }| format!("{test}: {result}"));
-    let gaps = other.screening.iter().filter(|one| !has(&one.test)).map(|one| format!("no published result for {}", one.test));
+    let has = |test: &str| {
+        own.screening
+            .iter()
+            .any(|one| same_test(&one.test) == same_test(test))
+    };
+    let results = own.screening.iter().map(
+        |ScreeningRecord {
+             test,
+             result,
+             on: _,
+             by: _,
+         }| format!("{test}: {result}"),
+    );
+    let gaps = other
+        .screening
+        .iter()
+        .filter(|one| !has(&one.test))
+        .map(|one| format!("no published result for {}", one.test));
     let lines: Vec<String> = results.chain(gaps).collect();
-    if lines.is_empty() { "no result is published".to_owned() } else { lines.join("; ") }
+    if lines.is_empty() {
+        "no result is published".to_owned()
+    } else {
+        lines.join("; ")
+    }
 }
 
 #[cfg(test)]
@@ -83,25 +130,49 @@ mod tests {
         }
     }
 
-    fn looked(what: &'static str, seen: &str) -> Looked {
-        Looked { what, seen: seen.to_owned() }
+    fn looked(what: &'static str, seen: &str) -> LookedAt {
+        LookedAt {
+            what,
+            seen: seen.to_owned(),
+        }
     }
 
     #[test]
     fn nothing_noted_is_said_only_where_somebody_looked() {
-        assert_eq!(super::at_birth(&birth()), "nobody wrote down that it was looked at");
+        assert_eq!(
+            super::at_birth(&birth()),
+            "nobody wrote down that it was looked at"
+        );
         let seen = BirthRecord {
             palate: Some("intact"),
             looked_at: vec![looked("navel", "normal"), looked("suck reflex", "strong")],
             first_breath_seconds: Some(40),
             ..birth()
         };
-        assert_eq!(super::at_birth(&seen), "nothing noted (looked at: palate, navel, suck reflex)");
-        let noted = BirthRecord { palate: Some("cleft"), looked_at: vec![looked("tail", "kinked"), looked("navel", "normal")], ..birth() };
+        assert_eq!(
+            super::at_birth(&seen),
+            "nothing noted (looked at: palate, navel, suck reflex)"
+        );
+        let noted = BirthRecord {
+            palate: Some("cleft"),
+            looked_at: vec![looked("tail", "kinked"), looked("navel", "normal")],
+            ..birth()
+        };
         assert_eq!(super::at_birth(&noted), "palate cleft; tail: kinked");
-        let weak = VigourRecord { seconds: 300, total: Some(4), class: "moderate distress".to_owned() };
-        let late = BirthRecord { first_breath_seconds: Some(90), vigour: vec![weak], ..birth() };
-        assert_eq!(super::at_birth(&late), "first breath after 90 s; vigour 5 min after birth: 4 of 10, moderate distress");
+        let weak = VigourRecord {
+            seconds: 300,
+            total: Some(4),
+            class: "moderate distress".to_owned(),
+        };
+        let late = BirthRecord {
+            first_breath_seconds: Some(90),
+            vigour: vec![weak],
+            ..birth()
+        };
+        assert_eq!(
+            super::at_birth(&late),
+            "first breath after 90 s; vigour 5 min after birth: 4 of 10, moderate distress"
+        );
     }
 
     #[test]
@@ -114,13 +185,27 @@ mod tests {
             registration: None,
             screening: tests
                 .iter()
-                .map(|(test, result)| ScreeningRecord { test: (*test).to_owned(), result: (*result).to_owned(), on: None, by: None })
+                .map(|(test, result)| ScreeningRecord {
+                    test: (*test).to_owned(),
+                    result: (*result).to_owned(),
+                    on: None,
+                    by: None,
+                })
                 .collect(),
         };
-        let (dam, sire) = (parent(&[("patella", "0/0"), ("von Willebrand", "clear")]), parent(&[("Patella", "0/1")]));
+        let (dam, sire) = (
+            parent(&[("patella", "0/0"), ("von Willebrand", "clear")]),
+            parent(&[("Patella", "0/1")]),
+        );
         let glance = glance(&birth(), &dam, &sire);
         assert_eq!(glance.dam_tests, "patella: 0/0; von Willebrand: clear");
-        assert_eq!(glance.sire_tests, "Patella: 0/1; no published result for von Willebrand");
-        assert_eq!(super::tests(&parent(&[]), &parent(&[])), "no result is published");
+        assert_eq!(
+            glance.sire_tests,
+            "Patella: 0/1; no published result for von Willebrand"
+        );
+        assert_eq!(
+            super::tests(&parent(&[]), &parent(&[])),
+            "no result is published"
+        );
     }
 }

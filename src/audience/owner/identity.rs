@@ -1,8 +1,12 @@
 //! Who the puppy is, who its parents are, and who bred it.
 //!
-//! In: kennel, puppy, dogs. Out: the parts of the record that name them. Of the parents only what is published, and their registration.
+//! In: kennel, puppy, dogs. Out: the parts of the record that name them. Of the parents only what
+//! is published, and their registration.
 
-use super::{Case, ChipRecord, IdentityRecord, InbreedingRecord, KennelRecord, ParentRecord, ScreeningRecord, VetRecord, iso, text};
+use super::{
+    Case, ChipRecord, IdentityRecord, InbreedingRecord, KennelRecord, ParentRecord,
+    ScreeningRecord, VetRecord, iso, text,
+};
 use crate::audience::shown::sex;
 use crate::husbandry::pedigree::Inbreeding;
 use crate::quantity::Id;
@@ -31,7 +35,14 @@ pub(super) fn kennel(kennel: &Kennel) -> KennelRecord {
         policies: _,
         as_of: _,
     } = kennel;
-    let Contact { keeper, email: Email(email), phone, town, address, emergency_vet } = contact;
+    let Contact {
+        keeper,
+        email: Email(email),
+        phone,
+        town,
+        address,
+        emergency_vet,
+    } = contact;
     KennelRecord {
         name: name.to_string(),
         keeper: keeper.to_string(),
@@ -42,10 +53,15 @@ pub(super) fn kennel(kennel: &Kennel) -> KennelRecord {
         region: text(region.as_ref()),
         time_zone: time_zone.0.name().to_owned(),
         site: site.as_ref().map(|site| site.as_str().to_owned()),
-        licence: licence.as_ref().map(|Licence { number, authority }| format!("{number}, {authority}")),
+        licence: licence
+            .as_ref()
+            .map(|Licence { number, authority }| format!("{number}, {authority}")),
         emergency_vet: emergency_vet
             .as_ref()
-            .map(|EmergencyVet { clinic, phone }| VetRecord { clinic: clinic.to_string(), phone: phone.to_string() }),
+            .map(|EmergencyVet { clinic, phone }| VetRecord {
+                clinic: clinic.to_string(),
+                phone: phone.to_string(),
+            }),
     }
 }
 
@@ -84,7 +100,10 @@ pub(super) fn puppy(case: &Case<'_>) -> IdentityRecord {
         name: case.puppy.shown_name(),
         registered_name: text(registered_name.as_ref()),
         species: "dog",
-        breed: dam.and_then(|dam| dam.breed.as_ref()).unwrap_or(&case.records.kennel.breed).to_string(),
+        breed: dam
+            .and_then(|dam| dam.breed.as_ref())
+            .unwrap_or(&case.records.kennel.breed)
+            .to_string(),
         sex: sex(*puppy_sex),
         colour: text(colour.as_ref()),
         markings: text(markings.as_ref()),
@@ -99,18 +118,46 @@ pub(super) fn puppy(case: &Case<'_>) -> IdentityRecord {
 
 /// The chip: its number from the puppy or from the entry that put it in.
 fn chip(case: &Case<'_>) -> Option<ChipRecord> {
-    let entry = case.folder.health.iter().filter(|e| e.is_for(&case.puppy.id)).find_map(|e| Some((e.day(), e.chip.as_ref()?)));
-    let number = case.puppy.chip.as_ref().or(entry.map(|(_, chip)| &chip.number))?;
+    let entry = case
+        .folder
+        .health
+        .iter()
+        .filter(|e| e.is_for(&case.puppy.id))
+        .find_map(|e| Some((e.day(), e.chip.as_ref()?)));
+    let number = case
+        .puppy
+        .chip
+        .as_ref()
+        .or(entry.map(|(_, chip)| &chip.number))?;
     let (on, by, site) = match entry {
-        Some((on, ChipImplant { number: _, by, site })) => (iso(on), text(by.as_ref()), text(site.as_ref())),
+        Some((
+            on,
+            ChipImplant {
+                number: _,
+                by,
+                site,
+            },
+        )) => (iso(on), text(by.as_ref()), text(site.as_ref())),
         None => (None, None, None),
     };
-    Some(ChipRecord { number: number.to_string(), on, by, site })
+    Some(ChipRecord {
+        number: number.to_string(),
+        on,
+        by,
+        site,
+    })
 }
 
 pub(super) fn parent(records: &Records, id: &Id) -> ParentRecord {
     let Some(dog) = records.dogs.get(id) else {
-        return ParentRecord { name: id.to_string(), call_name: None, colour: None, born: None, registration: None, screening: Vec::new() };
+        return ParentRecord {
+            name: id.to_string(),
+            call_name: None,
+            colour: None,
+            born: None,
+            registration: None,
+            screening: Vec::new(),
+        };
     };
     let Dog {
         name,
@@ -145,8 +192,20 @@ pub(super) fn parent(records: &Records, id: &Id) -> ParentRecord {
 }
 
 fn published(screening: &Screening) -> Option<ScreeningRecord> {
-    let Screening { test, result, on, by, valid_until: _, publish } = screening;
-    publish.then(|| ScreeningRecord { test: test.to_string(), result: result.to_string(), on: iso(*on), by: text(by.as_ref()) })
+    let Screening {
+        test,
+        result,
+        on,
+        by,
+        valid_until: _,
+        publish,
+    } = screening;
+    publish.then(|| ScreeningRecord {
+        test: test.to_string(),
+        result: result.to_string(),
+        on: iso(*on),
+        by: text(by.as_ref()),
+    })
 }
 
 fn registered(registration: Option<&Registration>) -> Option<String> {
@@ -155,6 +214,14 @@ fn registered(registration: Option<&Registration>) -> Option<String> {
 
 /// Nothing where too few ancestors are known to say.
 pub(super) fn inbreeding(inbreeding: &Inbreeding) -> Option<InbreedingRecord> {
-    let Inbreeding { coefficient: _, deepest, complete_generations } = *inbreeding;
-    Some(InbreedingRecord { coefficient: inbreeding.known()?, deepest, complete_generations })
+    let Inbreeding {
+        coefficient: _,
+        deepest,
+        complete_generations,
+    } = *inbreeding;
+    Some(InbreedingRecord {
+        coefficient: inbreeding.known()?,
+        deepest,
+        complete_generations,
+    })
 }

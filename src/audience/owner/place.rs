@@ -1,21 +1,26 @@
 //! How units and dates are written where the family lives.
 //!
-//! In: the family's place, the kennel. Out: whether weights are pounds and ounces, and whether dates begin with the month. The lists are from memory of CLDR (territories that use the US system of
-//! measures; English locales that write the month first).
+//! In: the family's place, the kennel. Out: whether weights are pounds and ounces, and whether
+//! dates begin with the month. The lists are from memory of CLDR (territories that use the US
+//! system of measures; English locales that write the month first).
 
 use crate::records::kennel::{Kennel, Units};
-use crate::records::owners::Place;
+use crate::records::owners::Residence;
 
 /// The United States and the territories that write as they do.
 const AS_IN_THE_STATES: [&str; 7] = ["US", "AS", "GU", "MP", "PR", "UM", "VI"];
 
 /// The kennel's own units in its own country; elsewhere those of the place.
-pub(super) fn ounces(place: Place<'_>, kennel: &Kennel) -> bool {
-    if place.country == kennel.country.as_str() { kennel.units == Units::Ounces } else { AS_IN_THE_STATES.contains(&place.country) }
+pub(super) fn ounces(place: Residence<'_>, kennel: &Kennel) -> bool {
+    if place.country == kennel.country.as_str() {
+        kennel.units == Units::Ounces
+    } else {
+        AS_IN_THE_STATES.contains(&place.country)
+    }
 }
 
 /// October 9, 2026 instead of 9 October 2026.
-pub(super) fn month_first(place: Place<'_>) -> bool {
+pub(super) fn month_first(place: Residence<'_>) -> bool {
     AS_IN_THE_STATES.contains(&place.country) || place.country == "CA"
 }
 
@@ -31,7 +36,8 @@ mod tests {
     #[test]
     fn units_and_dates_follow_the_family_and_else_the_kennel() {
         let kennel: Kennel = serde_yaml::from_str(
-            "name: Tarnside\nbreed: Scottish Terrier\ncontact: { keeper: Nell, email: nell@tarnside.example }\ncountry: GB\nregion: scotland\ntime_zone: Europe/London\n",
+            "name: Tarnside\nbreed: Scottish Terrier\ncontact: { keeper: Nell, email: \
+             nell@tarnside.example }\ncountry: GB\nregion: scotland\ntime_zone: Europe/London\n",
         )
         .unwrap();
         for (yaml, country, region, is_ounces, is_month_first) in [
@@ -40,12 +46,22 @@ mod tests {
             ("country: US", "US", None, true, true),
             ("country: CA", "CA", None, false, true),
             ("country: DE", "DE", None, false, false),
-            ("country: US\nregion: texas", "US", Some("texas"), true, true),
+            (
+                "country: US\nregion: texas",
+                "US",
+                Some("texas"),
+                true,
+                true,
+            ),
         ] {
             let family = family(yaml);
-            let place = Place::of_family(&family, &kennel);
-            assert_eq!(place, Place { country, region }, "{yaml}");
-            assert_eq!((ounces(place, &kennel), month_first(place)), (is_ounces, is_month_first), "{yaml}");
+            let place = Residence::of_family(&family, &kennel);
+            assert_eq!(place, Residence { country, region }, "{yaml}");
+            assert_eq!(
+                (ounces(place, &kennel), month_first(place)),
+                (is_ounces, is_month_first),
+                "{yaml}"
+            );
         }
     }
 }

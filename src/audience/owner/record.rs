@@ -1,7 +1,10 @@
-//! The record of one puppy as its owner gets it: the shape of the JSON download, and what the page, the PDF, the tables and the calendar are made from.
+//! The record of one puppy as its owner gets it: the shape of the JSON download, and what the page,
+//! the PDF, the tables and the calendar are made from.
 //!
-//! In: nothing; these are types. Out: [`PuppyRecord`], which can be serialised and whose JSON Schema is published. Days are ISO 8601, times are local to `kennel.time_zone`, weights are grams,
-//! temperatures degrees Celsius. What nobody recorded is missing; it is never made up. Names of members are a promise to whoever reads the file later: change [`FORMAT`] with them.
+//! In: nothing; these are types. Out: [`PuppyRecord`], which can be serialised and whose JSON
+//! Schema is published. Days are ISO 8601, times are local to `kennel.time_zone`, weights are
+//! grams, temperatures degrees Celsius. What nobody recorded is missing; it is never made up. Names
+//! of members are a promise to whoever reads the file later: change [`FORMAT`] with them.
 
 use schemars::JsonSchema;
 use serde::Serialize;
@@ -40,7 +43,8 @@ pub struct PuppyRecord {
     pub doubled_on_day: Option<f64>,
     /// What was given, checked and seen, the oldest first.
     pub events: Vec<EventRecord>,
-    /// What the dam was given in this pregnancy and while she nursed: wormings, vaccinations, treatments against parasites.
+    /// What the dam was given in this pregnancy and while she nursed: wormings, vaccinations,
+    /// treatments against parasites.
     pub dam_events: Vec<EventRecord>,
     /// The care plan held against what was done, by the day it is due.
     pub care: Vec<CareRecord>,
@@ -240,7 +244,7 @@ pub struct BirthRecord {
     /// Vigour scores.
     pub vigour: Vec<VigourRecord>,
     /// The newborn checklist: what was looked at, and what was seen.
-    pub looked_at: Vec<Looked>,
+    pub looked_at: Vec<LookedAt>,
 }
 
 /// A vigour score.
@@ -259,7 +263,7 @@ pub struct VigourRecord {
 /// One item that was looked at.
 #[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
 #[schemars(deny_unknown_fields)]
-pub struct Looked {
+pub struct LookedAt {
     /// What.
     pub what: &'static str,
     /// `normal`, or what was seen.
@@ -292,7 +296,8 @@ pub struct EventRecord {
     /// The hour, local, where it was written down: `14:10`.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub time: Option<String>,
-    /// `worming`, `parasite`, `vaccination`, `check`, `temperature`, `feed`, `illness`, `treatment`, `chip`, `test`, `follow-up`, `care`.
+    /// `worming`, `parasite`, `vaccination`, `check`, `temperature`, `feed`, `illness`,
+    /// `treatment`, `chip`, `test`, `follow-up`, `care`.
     pub kind: &'static str,
     /// Product.
     #[serde(skip_serializing_if = "Option::is_none")]
@@ -344,7 +349,7 @@ pub struct EventRecord {
     pub advice: Option<String>,
     /// Parts of the body that were looked at in a check.
     #[serde(skip_serializing_if = "Vec::is_empty")]
-    pub looked_at: Vec<Looked>,
+    pub looked_at: Vec<LookedAt>,
     /// Rectal temperature, °C.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub celsius: Option<f64>,
@@ -367,8 +372,10 @@ pub struct CareRecord {
     pub from: String,
     /// Last day by which it should be done.
     pub until: String,
-    /// `done`; `not needed`; `not recorded`: it was due by the day of leaving, or its days are over, and the breeder wrote nothing; `before leaving`: the breeder has to see to it before the
-    /// puppy leaves, and had not written anything when this record was made, so that it is not recorded unless a later record says that it was done; or `open`.
+    /// `done`; `not needed`; `not recorded`: it was due by the day of leaving, or its days are
+    /// over, and the breeder wrote nothing; `before leaving`: the breeder has to see to it before
+    /// the puppy leaves, and had not written anything when this record was made, so that it is
+    /// not recorded unless a later record says that it was done; or `open`.
     pub state: &'static str,
     /// The day on which it was done.
     #[serde(skip_serializing_if = "Option::is_none")]
@@ -378,7 +385,8 @@ pub struct CareRecord {
     pub why: Option<String>,
     /// Where the days come from.
     pub source: String,
-    /// Whether it has no entry, and days after the one on which the puppy leaves: then the family has to see to it.
+    /// Whether it has no entry, and days after the one on which the puppy leaves: then the family
+    /// has to see to it.
     pub for_family: bool,
 }
 

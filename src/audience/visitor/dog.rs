@@ -1,9 +1,10 @@
 //! A parent as everybody may see it, with four generations of ancestors.
 //!
-//! In: a dog's file and those of its ancestors. Out: [`DogPage`] with the screening results that are marked to be published. Chip and registration numbers, weight, remarks and other
+//! In: a dog's file and those of its ancestors. Out: [`DogPage`] with the screening results that
+//! are marked to be published. Chip and registration numbers, weight, remarks and other
 //! results stay behind.
 
-use super::Desk;
+use super::SiteContext;
 use super::paths;
 use crate::audience::shown::{InbreedingShown, picture, sex};
 use crate::audience::{Dated, PictureShown};
@@ -53,7 +54,7 @@ pub struct DogPage {
     /// Inbreeding.
     pub inbreeding: InbreedingShown,
     /// Ancestors, generation by generation; unknown ones are empty cells.
-    pub pedigree: Vec<Generation>,
+    pub pedigree: Vec<GenerationShown>,
     /// Announced litters of this dog: name and path.
     pub litters: Vec<(String, String)>,
 }
@@ -84,7 +85,7 @@ pub struct ScreeningShown {
 
 /// One generation of ancestors, from the top of the chart to its bottom.
 #[derive(Debug, Clone, Serialize)]
-pub struct Generation {
+pub struct GenerationShown {
     /// `Parents`, `Grandparents` …
     pub title: &'static str,
     /// 2, 4, 8 or 16 cells.
@@ -106,15 +107,29 @@ pub struct PedigreeCell {
     pub sex: &'static str,
 }
 
-pub(super) fn reference(desk: &Desk<'_>, id: &Id) -> DogRef {
+pub(super) fn reference(desk: &SiteContext<'_>, id: &Id) -> DogRef {
     let path = desk.parents.contains(id).then(|| paths::dog(id));
     match desk.records.dogs.get(id) {
-        Some(dog) => DogRef { id: id.to_string(), name: dog.name.to_string(), short: dog.call_name.as_ref().unwrap_or(&dog.name).to_string(), path },
-        None => DogRef { id: id.to_string(), name: id.to_string(), short: id.to_string(), path: None },
+        Some(dog) => DogRef {
+            id: id.to_string(),
+            name: dog.name.to_string(),
+            short: dog.shown_name().to_string(),
+            path,
+        },
+        None => DogRef {
+            id: id.to_string(),
+            name: id.to_string(),
+            short: id.to_string(),
+            path: None,
+        },
     }
 }
 
-pub(super) fn page(desk: &mut Desk<'_>, id: &Id, public: &[&LitterFolder]) -> Option<DogPage> {
+pub(super) fn page(
+    desk: &mut SiteContext<'_>,
+    id: &Id,
+    public: &[&LitterFolder],
+) -> Option<DogPage> {
     let Dog {
         name: _,
         call_name: _,
@@ -138,11 +153,20 @@ pub(super) fn page(desk: &mut Desk<'_>, id: &Id, public: &[&LitterFolder]) -> Op
         remarks: _,
     } = desk.records.dogs.get(id)?;
     let dog = reference(desk, id);
-    let alt = format!("{}, a {}{}", dog.short, colour.as_ref().map(|c| format!("{c} ")).unwrap_or_default(), sex(*dog_sex));
+    let alt = format!(
+        "{}, a {}{}",
+        dog.short,
+        colour.as_ref().map(|c| format!("{c} ")).unwrap_or_default(),
+        sex(*dog_sex)
+    );
     let portrait = desk.records.portraits.get(id);
-    let shown = portrait.and_then(|photo| picture(desk.album, photo, id.as_str(), alt, &mut desk.used));
-    let litters =
-        public.iter().filter(|f| f.litter.dam == *id || f.litter.sire == *id).map(|f| (f.litter.name.to_string(), paths::litter(f))).collect();
+    let shown =
+        portrait.and_then(|photo| picture(desk.album, photo, id.as_str(), alt, &mut desk.used));
+    let litters = public
+        .iter()
+        .filter(|f| f.litter.dam == *id || f.litter.sire == *id)
+        .map(|f| (f.litter.name.to_string(), paths::litter(f)))
+        .collect();
     Some(DogPage {
         sex: sex(*dog_sex),
         colour: colour.as_ref().map(ToString::to_string),
@@ -152,7 +176,7 @@ pub(super) fn page(desk: &mut Desk<'_>, id: &Id, public: &[&LitterFolder]) -> Op
         about: about.as_ref().map(ToString::to_string),
         picture: shown,
         screening: screening.iter().filter_map(published).collect(),
-        inbreeding: (&desk.figures.dogs[id]).into(),
+        inbreeding: (&desk.figures.dogs()[id]).into(),
         pedigree: chart(desk, id),
         litters,
         dog,
@@ -160,16 +184,28 @@ pub(super) fn page(desk: &mut Desk<'_>, id: &Id, public: &[&LitterFolder]) -> Op
 }
 
 /// Dam and sire of a litter with what is published of their tests.
-pub(super) fn parents(desk: &Desk<'_>, folder: &LitterFolder) -> [ParentShown; 2] {
+pub(super) fn parents(desk: &SiteContext<'_>, folder: &LitterFolder) -> [ParentShown; 2] {
     [("Dam", &folder.litter.dam), ("Sire", &folder.litter.sire)].map(|(role, id)| ParentShown {
         role,
         dog: reference(desk, id),
-        screening: desk.records.dogs.get(id).map(|dog| dog.screening.iter().filter_map(published).collect()).unwrap_or_default(),
+        screening: desk
+            .records
+            .dogs
+            .get(id)
+            .map(|dog| dog.screening.iter().filter_map(published).collect())
+            .unwrap_or_default(),
     })
 }
 
 fn published(screening: &Screening) -> Option<ScreeningShown> {
-    let Screening { test, result, on, by, valid_until: _, publish } = screening;
+    let Screening {
+        test,
+        result,
+        on,
+        by,
+        valid_until: _,
+        publish,
+    } = screening;
     publish.then(|| ScreeningShown {
         test: test.to_string(),
         result: result.to_string(),
@@ -178,8 +214,13 @@ fn published(screening: &Screening) -> Option<ScreeningShown> {
     })
 }
 
-fn chart(desk: &Desk<'_>, id: &Id) -> Vec<Generation> {
-    const TITLES: [&str; GENERATIONS as usize] = ["Parents", "Grandparents", "Great-grandparents", "Great-great-grandparents"];
+fn chart(desk: &SiteContext<'_>, id: &Id) -> Vec<GenerationShown> {
+    const TITLES: [&str; GENERATIONS as usize] = [
+        "Parents",
+        "Grandparents",
+        "Great-grandparents",
+        "Great-great-grandparents",
+    ];
     let tree = ancestors(&desk.records.dogs, id, GENERATIONS);
     let mut row: Vec<(Option<&Ancestor>, String)> = vec![(tree.as_ref(), String::new())];
     TITLES
@@ -188,22 +229,43 @@ fn chart(desk: &Desk<'_>, id: &Id) -> Vec<Generation> {
             row = row
                 .iter()
                 .flat_map(|(ancestor, relation)| {
-                    let of = |parent: &str| if relation.is_empty() { parent.to_owned() } else { format!("{relation}’s {parent}") };
-                    [(ancestor.and_then(|a| a.sire.as_deref()), of("sire")), (ancestor.and_then(|a| a.dam.as_deref()), of("dam"))]
+                    let of = |parent: &str| {
+                        if relation.is_empty() {
+                            parent.to_owned()
+                        } else {
+                            format!("{relation}’s {parent}")
+                        }
+                    };
+                    [
+                        (ancestor.and_then(|a| a.sire.as_deref()), of("sire")),
+                        (ancestor.and_then(|a| a.dam.as_deref()), of("dam")),
+                    ]
                 })
                 .collect();
-            Generation { title, cells: row.iter().map(|(ancestor, relation)| cell(desk, *ancestor, relation)).collect() }
+            GenerationShown {
+                title,
+                cells: row
+                    .iter()
+                    .map(|(ancestor, relation)| cell(desk, *ancestor, relation))
+                    .collect(),
+            }
         })
         .collect()
 }
 
-fn cell(desk: &Desk<'_>, ancestor: Option<&Ancestor>, relation: &str) -> PedigreeCell {
+fn cell(desk: &SiteContext<'_>, ancestor: Option<&Ancestor>, relation: &str) -> PedigreeCell {
     let dog = ancestor.and_then(|a| desk.records.dogs.get(&a.dog));
     PedigreeCell {
         relation: relation.to_owned(),
         dog: ancestor.map(|a| reference(desk, &a.dog)),
         colour: dog.and_then(|d| d.colour.as_ref()).map(ToString::to_string),
-        year: dog.and_then(|d| d.born).map(|born| born.date().format("%Y").to_string()),
-        sex: if relation.ends_with("dam") { "female" } else { "male" },
+        year: dog
+            .and_then(|d| d.born)
+            .map(|born| born.date().format("%Y").to_string()),
+        sex: if relation.ends_with("dam") {
+            "female"
+        } else {
+            "male"
+        },
     }
 }

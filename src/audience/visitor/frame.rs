@@ -41,11 +41,13 @@ pub struct Frame {
     pub menu: Vec<MenuEntry>,
     /// The page that says how to apply for a puppy: the first that asks questions.
     pub apply: Option<MenuEntry>,
-    /// What a letter to the keeper opens with: those questions, with room for answers; else nothing.
+    /// What a letter to the keeper opens with: those questions, with room for answers; else
+    /// nothing.
     pub letter: String,
 }
 
-/// The page on which a puppy's record can be checked: who is to have signed it. Keys are public and are handed in where the page is made.
+/// The page on which a puppy's record can be checked: who is to have signed it. Keys are public and
+/// are handed in where the page is made.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize)]
 pub struct RecordCheckPage {
     /// Name of the kennel.
@@ -56,7 +58,9 @@ impl RecordCheckPage {
     /// The page of the kennel that this frame is of.
     #[must_use]
     pub fn new(frame: &Frame) -> Self {
-        Self { kennel: frame.kennel.clone() }
+        Self {
+            kennel: frame.kennel.clone(),
+        }
     }
 }
 
@@ -97,13 +101,30 @@ pub(super) fn frame(kennel: &Kennel, today: Day, texts: &[TextPage]) -> Frame {
         policies: _,
         as_of,
     } = kennel;
-    let Contact { keeper, email: Email(email), phone, town, address: _, emergency_vet: _ } = contact;
-    let entry = |page: &TextPage| MenuEntry { title: page.title.clone(), path: format!("pages/{}.html", page.slug) };
+    let Contact {
+        keeper,
+        email: Email(email),
+        phone,
+        town,
+        address: _,
+        emergency_vet: _,
+    } = contact;
+    let entry = |page: &TextPage| MenuEntry {
+        title: page.title.clone(),
+        path: format!("pages/{}.html", page.slug),
+    };
     let apply = texts.iter().find(|page| !page.questions.is_empty());
     Frame {
         apply: apply.map(entry),
         // Line ends of a letter are those of RFC 5322.
-        letter: apply.map(|page| page.questions.iter().map(|question| format!("{question}\r\n\r\n")).collect()).unwrap_or_default(),
+        letter: apply
+            .map(|page| {
+                page.questions
+                    .iter()
+                    .map(|question| format!("{question}\r\n\r\n"))
+                    .collect()
+            })
+            .unwrap_or_default(),
         kennel: name.to_string(),
         breed: breed.to_string(),
         summary: summary.as_ref().map(ToString::to_string),
@@ -112,9 +133,16 @@ pub(super) fn frame(kennel: &Kennel, today: Day, texts: &[TextPage]) -> Frame {
         phone: phone.as_ref().map(ToString::to_string),
         town: town.as_ref().map(ToString::to_string),
         country: country.to_string(),
-        licence: licence.as_ref().map(|Licence { number, authority }| LicenceShown { number: number.to_string(), authority: authority.to_string() }),
+        licence: licence
+            .as_ref()
+            .map(|Licence { number, authority }| LicenceShown {
+                number: number.to_string(),
+                authority: authority.to_string(),
+            }),
         site: site.as_ref().map(|s| s.as_str().to_owned()),
-        site_path: site.as_ref().map_or_else(|| "/".to_owned(), |s| s.path().to_owned()),
+        site_path: site
+            .as_ref()
+            .map_or_else(|| "/".to_owned(), |s| s.path().to_owned()),
         today: today.into(),
         pinned: as_of.is_some(),
         menu: texts.iter().map(entry).collect(),

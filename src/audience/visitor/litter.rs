@@ -1,22 +1,24 @@
 //! A litter as everybody may see it.
 //!
-//! In: one announced litter. Out: its card and its page with the public diary. Matings, hormones, counts before birth, the way of birth, surgery, placentas, weights and health
-//! stay behind. Counted are the puppies that are shown or spoken for, so that no count changes with one that nobody was told of.
+//! In: one announced litter. Out: its card and its page with the public diary. Matings, hormones,
+//! counts before birth, the way of birth, surgery, placentas, weights and health stay behind.
+//! Counted are the puppies that are shown or spoken for, so that no count changes with one that
+//! nobody was told of.
 
-use super::Desk;
+use super::SiteContext;
 use super::dog::{self, DogRef, ParentShown};
 use super::note::{self, NoteShown, is_spoken_of};
 use super::paths;
 use super::puppy::{self, PuppyCard, PuppyPage};
 use crate::audience::shown::{InbreedingShown, picture};
 use crate::audience::{Dated, PictureShown, caption, made_from};
+use crate::cache::Digest;
 use crate::husbandry::gestation::Due;
 use crate::quantity::Day;
 use crate::records::LitterFolder;
 use crate::records::dog::Sex;
 use crate::records::litter::{Birth, Litter, Offer};
 use serde::Serialize;
-use std::sync::OnceLock;
 
 /// Days after the leaving day during which a litter still counts as here.
 const STILL_HERE: i64 = 28;
@@ -24,7 +26,7 @@ const STILL_HERE: i64 = 28;
 /// Where a litter stands.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
 #[serde(rename_all = "lowercase")]
-pub enum Status {
+pub enum LitterStatus {
     /// Not born yet.
     Expected,
     /// Born, and some puppies are still here or looking for a home.
@@ -43,7 +45,7 @@ pub struct LitterCard {
     /// Path of its page below the root.
     pub path: String,
     /// Where it stands.
-    pub status: Status,
+    pub status: LitterStatus,
     /// Dam.
     pub dam: DogRef,
     /// Sire.
@@ -73,36 +75,47 @@ pub struct LitterCard {
 impl LitterCard {
     /// Newest first, expected before born.
     pub(super) fn order_key(&self) -> (String, String) {
-        (self.born.as_ref().or(self.due.as_ref().map(|(_, likely, _)| likely)).map_or_else(String::new, |d| d.iso.clone()), self.id.clone())
+        (
+            self.born
+                .as_ref()
+                .or(self.due.as_ref().map(|(_, likely, _)| likely))
+                .map_or_else(String::new, |d| d.iso.clone()),
+            self.id.clone(),
+        )
     }
 }
 
 /// A litter's page and its puppies' pages that are still to be made.
 #[derive(Debug)]
-pub struct LitterLeaf<'a> {
+pub struct SiteLitter<'a> {
     /// The litter.
     pub card: LitterCard,
     /// Paths of the pages of its puppies, below the root.
     pub puppies: Vec<String>,
     /// Hash of all that these pages are chosen from: as long as it stays the same, so do they.
-    pub made_from: blake3::Hash,
-    desk: Desk<'a>,
+    pub made_from: Digest,
+    desk: SiteContext<'a>,
     folder: &'a LitterFolder,
-    pages: OnceLock<(LitterPage, Vec<PuppyPage>)>,
 }
 
-impl LitterLeaf<'_> {
-    /// The pages, made when they are first asked for: the litter's, and those of its puppies in the order of their paths in [`LitterLeaf::puppies`].
-    pub fn pages(&self) -> &(LitterPage, Vec<PuppyPage>) {
-        self.pages.get_or_init(|| {
-            let mut desk = self.desk.another();
-            (page(&mut desk, self.folder, self.card.clone()), puppy::pages(&mut desk, self.folder))
-        })
+impl SiteLitter<'_> {
+    /// The pages: the litter's, and those of its puppies in the order of their paths in
+    /// [`LitterLeaf::puppies`].
+    #[must_use]
+    pub fn pages(&self) -> (LitterPage, Vec<PuppyPage>) {
+        let mut desk = self.desk.another();
+        (
+            page(&mut desk, self.folder, self.card.clone()),
+            puppy::pages(&mut desk, self.folder),
+        )
     }
 
     /// Cards of the puppies that are available.
     pub(super) fn available(&self) -> Vec<PuppyCard> {
-        puppy::cards(&mut self.desk.another(), self.folder).into_iter().filter(|card| card.offer == "available").collect()
+        puppy::cards(&mut self.desk.another(), self.folder)
+            .into_iter()
+            .filter(|card| card.offer == "available")
+            .collect()
     }
 }
 
@@ -123,42 +136,68 @@ pub struct LitterPage {
     pub pictures: Vec<PictureShown>,
 }
 
-pub(super) fn leaf<'a>(desk: &Desk<'a>, folder: &'a LitterFolder) -> LitterLeaf<'a> {
-    let spoken_of = folder.litter.puppies.iter().filter(|puppy| is_spoken_of(puppy));
-    LitterLeaf {
+pub(super) fn leaf<'a>(desk: &SiteContext<'a>, folder: &'a LitterFolder) -> SiteLitter<'a> {
+    let spoken_of = folder
+        .litter
+        .puppies
+        .iter()
+        .filter(|puppy| is_spoken_of(puppy));
+    SiteLitter {
         card: card(&mut desk.another(), folder),
-        puppies: spoken_of.map(|puppy| paths::puppy(folder, &puppy.id)).collect(),
-        made_from: made_from(desk.records, folder, desk.album),
+        puppies: spoken_of
+            .map(|puppy| paths::puppy(folder, &puppy.id))
+            .collect(),
+        made_from: made_from(desk.records, folder, desk.album).finish(),
         desk: desk.another(),
         folder,
-        pages: OnceLock::new(),
     }
 }
 
 /// Notes the pictures that the pages of a litter and its puppies use.
-pub(super) fn use_pictures(desk: &mut Desk<'_>, folder: &LitterFolder) {
+pub(super) fn use_pictures(desk: &mut SiteContext<'_>, folder: &LitterFolder) {
     let _ = pictures(desk, folder);
-    for puppy in folder.litter.puppies.iter().filter(|puppy| is_spoken_of(puppy)) {
+    for puppy in folder
+        .litter
+        .puppies
+        .iter()
+        .filter(|puppy| is_spoken_of(puppy))
+    {
         let _ = puppy::pictures(desk, folder, puppy);
     }
 }
 
 /// Public pictures of the litter as a whole.
-fn pictures(desk: &mut Desk<'_>, folder: &LitterFolder) -> Vec<PictureShown> {
+fn pictures(desk: &mut SiteContext<'_>, folder: &LitterFolder) -> Vec<PictureShown> {
     let alt = format!("The {} litter", folder.litter.name);
-    let of_all = folder.photos.iter().filter(|photo| !photo.private && photo.puppy.is_none());
+    let of_all = folder
+        .photos
+        .iter()
+        .filter(|photo| !photo.private && photo.puppy.is_none());
     let shown = of_all.filter_map(|photo| {
-        let shown = picture(desk.album, photo, folder.id.as_str(), alt.clone(), &mut desk.used)?;
-        Some(shown.with_caption(caption::for_everyone(folder, photo, desk.album, desk.figures.today)))
+        let shown = picture(
+            desk.album,
+            photo,
+            folder.id.as_str(),
+            alt.clone(),
+            &mut desk.used,
+        )?;
+        Some(shown.with_caption(caption::for_everyone(
+            folder,
+            photo,
+            desk.album,
+            desk.figures.today,
+        )))
     });
     shown.collect()
 }
 
-fn page(desk: &mut Desk<'_>, folder: &LitterFolder, card: LitterCard) -> LitterPage {
+fn page(desk: &mut SiteContext<'_>, folder: &LitterFolder, card: LitterCard) -> LitterPage {
     let pictures = pictures(desk, folder);
     let puppies: Vec<PuppyCard> = puppy::cards(desk, folder);
     LitterPage {
-        diary: note::public(folder).map(|n| note::shown(folder, n)).collect(),
+        diary: note::public(folder)
+            .map(|n| note::shown(folder, n))
+            .collect(),
         card,
         parents: dog::parents(desk, folder),
         inbreeding: (&desk.figures.litters[&folder.id].inbreeding).into(),
@@ -167,8 +206,16 @@ fn page(desk: &mut Desk<'_>, folder: &LitterFolder, card: LitterCard) -> LitterP
     }
 }
 
-fn card(desk: &mut Desk<'_>, folder: &LitterFolder) -> LitterCard {
-    let LitterFolder { id, litter, weigh_ins: _, health: _, notes: _, photos: _, print: _ } = folder;
+fn card(desk: &mut SiteContext<'_>, folder: &LitterFolder) -> LitterCard {
+    let LitterFolder {
+        id,
+        litter,
+        weigh_ins: _,
+        health: _,
+        notes: _,
+        photos: _,
+        digest: _,
+    } = folder;
     let Litter {
         name,
         dam,
@@ -188,15 +235,40 @@ fn card(desk: &mut Desk<'_>, folder: &LitterFolder) -> LitterCard {
         puppies: _,
         pictures: _,
         remarks: _,
-    } = litter;
+    } = &**litter;
     let litters = &desk.figures.litters;
-    // Whatever else was computed of a litter is nobody's business here; and of a litter that is born nothing is.
-    let (due, leaves_from) = (if birth.is_none() { litters[id].due } else { None }, litters.leaves_from(folder));
+    // Whatever else was computed of a litter is nobody's business here; and of a litter that is
+    // born nothing is.
+    let (due, leaves_from) = (
+        if birth.is_none() {
+            litters[id].due
+        } else {
+            None
+        },
+        litters.leaves_from(folder),
+    );
     let picture = pictures(desk, folder).into_iter().next();
-    let born = birth.as_ref().map(|Birth { on, how: _, placentas: _, surgery: _, remarks: _ }| *on);
+    let born = birth.as_ref().map(
+        |Birth {
+             on,
+             how: _,
+             placentas: _,
+             surgery: _,
+             remarks: _,
+         }| *on,
+    );
     let today = desk.figures.today;
-    let spoken_of = |sex: Sex| litter.puppies.iter().filter(|p| is_spoken_of(p) && p.sex == sex).count();
-    let available = folder.living().filter(|p| p.offer == Offer::Available).count();
+    let spoken_of = |sex: Sex| {
+        litter
+            .puppies
+            .iter()
+            .filter(|p| is_spoken_of(p) && p.sex == sex)
+            .count()
+    };
+    let available = folder
+        .living()
+        .filter(|p| p.offer == Offer::Available)
+        .count();
     LitterCard {
         id: id.to_string(),
         name: name.to_string(),
@@ -208,7 +280,15 @@ fn card(desk: &mut Desk<'_>, folder: &LitterFolder) -> LitterCard {
         born: born.map(Dated::from),
         age: born.map(|born| crate::husbandry::age::in_words(born, today)),
         due_to_a_day: due.is_some_and(|due| due.is_to_a_day()),
-        due: due.map(|Due { from, likely, to, anchor: _, known: _ }| (from.into(), likely.into(), to.into())),
+        due: due.map(
+            |Due {
+                 from,
+                 likely,
+                 to,
+                 anchor: _,
+                 known: _,
+             }| (from.into(), likely.into(), to.into()),
+        ),
         leaves: leaves_from.map(Dated::from),
         females: spoken_of(Sex::Female),
         males: spoken_of(Sex::Male),
@@ -217,10 +297,17 @@ fn card(desk: &mut Desk<'_>, folder: &LitterFolder) -> LitterCard {
     }
 }
 
-fn status(today: Day, born: Option<Day>, leaves_from: Option<Day>, available: usize) -> Status {
+fn status(
+    today: Day,
+    born: Option<Day>,
+    leaves_from: Option<Day>,
+    available: usize,
+) -> LitterStatus {
     match (born, leaves_from) {
-        (None, _) => Status::Expected,
-        (Some(_), Some(leaves)) if available == 0 && today > leaves.plus(STILL_HERE) => Status::Past,
-        _ => Status::Here,
+        (None, _) => LitterStatus::Expected,
+        (Some(_), Some(leaves)) if available == 0 && today > leaves.plus(STILL_HERE) => {
+            LitterStatus::Past
+        }
+        _ => LitterStatus::Here,
     }
 }

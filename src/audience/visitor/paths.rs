@@ -1,6 +1,7 @@
 //! Where public pages stand, below the root of the site.
 //!
-//! In: names of records. Out: paths. One place for all, so that a link and the page it leads to are never of two minds.
+//! In: names of records. Out: paths. One place for all, so that a link and the page it leads to are
+//! never of two minds.
 
 use crate::quantity::Id;
 use crate::records::LitterFolder;

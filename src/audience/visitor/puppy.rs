@@ -1,9 +1,10 @@
 //! A puppy as everybody may see it.
 //!
-//! In: one puppy of an announced litter that is alive and spoken of. Out: its card and page: name, ribbon, sex, colour, offer, age, photos, public words. All that was
-//! weighed, checked, given or found stays behind.
+//! In: one puppy of an announced litter that is alive and spoken of. Out: its card and page: name,
+//! ribbon, sex, colour, offer, age, photos, public words. All that was weighed, checked, given or
+//! found stays behind.
 
-use super::Desk;
+use super::SiteContext;
 use super::advert::{self, AdvertLine};
 use super::dog::{self, ParentShown};
 use super::note::{self, NoteShown, is_spoken_of};
@@ -67,19 +68,37 @@ pub struct PuppyPage {
     pub littermates: Vec<PuppyCard>,
 }
 
-pub(super) fn cards(desk: &mut Desk<'_>, folder: &LitterFolder) -> Vec<PuppyCard> {
-    folder.litter.puppies.iter().filter(|p| is_spoken_of(p)).map(|p| card(desk, folder, p)).collect()
+pub(super) fn cards(desk: &mut SiteContext<'_>, folder: &LitterFolder) -> Vec<PuppyCard> {
+    folder
+        .litter
+        .puppies
+        .iter()
+        .filter(|p| is_spoken_of(p))
+        .map(|p| card(desk, folder, p))
+        .collect()
 }
 
-pub(super) fn pages(desk: &mut Desk<'_>, folder: &LitterFolder) -> Vec<PuppyPage> {
+pub(super) fn pages(desk: &mut SiteContext<'_>, folder: &LitterFolder) -> Vec<PuppyPage> {
     let cards = cards(desk, folder);
     let mut pages = Vec::with_capacity(cards.len());
     for (i, card) in cards.iter().enumerate() {
-        let diary = note::public(folder).filter(|n| n.head.puppies.iter().any(|id| id.as_str() == card.id));
-        let littermates = cards.iter().enumerate().filter(|(j, _)| *j != i).map(|(_, c)| c.clone()).collect();
-        let own = folder.litter.puppies.iter().find(|p| p.id.as_str() == card.id);
+        let diary =
+            note::public(folder).filter(|n| n.head.puppies.iter().any(|id| id.as_str() == card.id));
+        let littermates = cards
+            .iter()
+            .enumerate()
+            .filter(|(j, _)| *j != i)
+            .map(|(_, c)| c.clone())
+            .collect();
+        let own = folder
+            .litter
+            .puppies
+            .iter()
+            .find(|p| p.id.as_str() == card.id);
         pages.push(PuppyPage {
-            advert: own.map(|p| advert::lines(desk, folder, p)).unwrap_or_default(),
+            advert: own
+                .map(|p| advert::lines(desk, folder, p))
+                .unwrap_or_default(),
             parents: dog::parents(desk, folder),
             pictures: own.map(|p| pictures(desk, folder, p)).unwrap_or_default(),
             diary: diary.map(|n| note::shown(folder, n)).collect(),
@@ -90,7 +109,7 @@ pub(super) fn pages(desk: &mut Desk<'_>, folder: &LitterFolder) -> Vec<PuppyPage
     pages
 }
 
-fn card(desk: &mut Desk<'_>, folder: &LitterFolder, puppy: &Puppy) -> PuppyCard {
+fn card(desk: &mut SiteContext<'_>, folder: &LitterFolder, puppy: &Puppy) -> PuppyCard {
     let Puppy {
         id,
         name: _,
@@ -133,7 +152,11 @@ fn card(desk: &mut Desk<'_>, folder: &LitterFolder, puppy: &Puppy) -> PuppyCard 
         offer: shown::offer(*offer),
         born: born.map(Into::into),
         age: born.map(|born| crate::husbandry::age::in_words(born, desk.figures.today)),
-        leaves: desk.figures.litters.puppy_leaves_from(folder, puppy).map(Into::into),
+        leaves: desk
+            .figures
+            .litters
+            .puppy_leaves_from(folder, puppy)
+            .map(Into::into),
         about: about.as_ref().map(ToString::to_string),
         picture: None,
     };
@@ -142,22 +165,60 @@ fn card(desk: &mut Desk<'_>, folder: &LitterFolder, puppy: &Puppy) -> PuppyCard 
 }
 
 /// The first public picture of a puppy that is spoken of, in the order of the records.
-pub(super) fn first_picture(desk: &mut Desk<'_>, folder: &LitterFolder) -> Option<PictureShown> {
-    folder.litter.puppies.iter().filter(|puppy| is_spoken_of(puppy)).find_map(|puppy| pictures(desk, folder, puppy).into_iter().next())
+pub(super) fn first_picture(
+    desk: &mut SiteContext<'_>,
+    folder: &LitterFolder,
+) -> Option<PictureShown> {
+    folder
+        .litter
+        .puppies
+        .iter()
+        .filter(|puppy| is_spoken_of(puppy))
+        .find_map(|puppy| pictures(desk, folder, puppy).into_iter().next())
 }
 
 /// The public pictures of a puppy that is spoken of.
-pub(super) fn pictures(desk: &mut Desk<'_>, folder: &LitterFolder, puppy: &Puppy) -> Vec<PictureShown> {
-    let mut own = folder.photos.iter().filter(|photo| !photo.private && photo.puppy.as_ref() == Some(&puppy.id)).peekable();
+pub(super) fn pictures(
+    desk: &mut SiteContext<'_>,
+    folder: &LitterFolder,
+    puppy: &Puppy,
+) -> Vec<PictureShown> {
+    let mut own = folder
+        .photos
+        .iter()
+        .filter(|photo| !photo.private && photo.puppy.as_ref() == Some(&puppy.id))
+        .peekable();
     if own.peek().is_none() {
         return Vec::new();
     }
-    let colour = puppy.colour.as_ref().map(|c| format!("{c} ")).unwrap_or_default();
-    let ribbon = puppy.ribbon.map(|r| format!(" with a {} ribbon", r.name())).unwrap_or_default();
-    let alt = format!("{}, a {colour}{} puppy{ribbon}", puppy.shown_name(), sex(puppy.sex));
+    let colour = puppy
+        .colour
+        .as_ref()
+        .map(|c| format!("{c} "))
+        .unwrap_or_default();
+    let ribbon = puppy
+        .ribbon
+        .map(|r| format!(" with a {} ribbon", r.name()))
+        .unwrap_or_default();
+    let alt = format!(
+        "{}, a {colour}{} puppy{ribbon}",
+        puppy.shown_name(),
+        sex(puppy.sex)
+    );
     own.filter_map(|photo| {
-        let shown = picture(desk.album, photo, puppy.id.as_str(), alt.clone(), &mut desk.used)?;
-        Some(shown.with_caption(caption::for_everyone(folder, photo, desk.album, desk.figures.today)))
+        let shown = picture(
+            desk.album,
+            photo,
+            puppy.id.as_str(),
+            alt.clone(),
+            &mut desk.used,
+        )?;
+        Some(shown.with_caption(caption::for_everyone(
+            folder,
+            photo,
+            desk.album,
+            desk.figures.today,
+        )))
     })
     .collect()
 }

@@ -1,32 +1,40 @@
-//! The weigh-in as a dialogue: one puppy after the other, each weight on the disk before the next is asked for.
+//! The weigh-in as a dialogue: one puppy after the other, each weight on the disk before the next
+//! is asked for.
 //!
-//! In: lines as they are typed. Out: what is said to them, and the file. Nothing here reads the terminal itself, so that a weigh-in can be broken off at any moment: what was confirmed is on the disk,
-//! and [`Sitting::ending`] says what is missing. `b` corrects what this weigh-in wrote, and nothing else.
+//! In: lines as they are typed. Out: what is said to them, and the file. Nothing here reads the
+//! terminal itself, so that a weigh-in can be broken off at any moment: what was confirmed is on
+//! the disk, and [`Sitting::ending`] says what is missing. `b` corrects what this weigh-in wrote,
+//! and nothing else.
 
-use super::draft::{Draft, Stored, store};
-use super::told::{Voice, short_name};
+mod saving;
+
+use super::draft::Draft;
+use super::told::{Words, short_name};
 use super::{Options, Scene};
 use crate::Error;
-use crate::commands::Outcome;
-use crate::commands::folder::Folder;
-use crate::commands::terminal::{self, Heard};
-use crate::husbandry::findings::Urgency;
+use crate::app::Outcome;
+use crate::app::folder::Folder;
+use crate::app::terminal::{self, TypedLine};
+use crate::audience::words::weighing::doubt as doubted;
 use crate::husbandry::growth::instant;
-use crate::husbandry::weighing::{Weighing, most_urgent};
+use crate::husbandry::weighing::Weighing;
 use crate::quantity::{Id, Moment, Text, Weight, WeightUnit};
 use crate::records::adding::Own;
 use crate::records::litter::Puppy;
 use crate::records::{Records, sheet};
-use std::collections::{BTreeMap, BTreeSet};
+use std::collections::BTreeSet;
 use std::path::Path;
 use std::sync::{Arc, Mutex, MutexGuard, PoisonError};
 
-/// Asks for all puppies, until they are weighed or nothing more is typed. Said as well is whether it came to its end, and was not broken off.
+/// Asks for all puppies, until they are weighed or nothing more is typed. Said as well is whether
+/// it came to its end, and was not broken off.
 pub(super) fn run(scene: &Scene<'_>, options: &Options) -> Result<(Outcome, bool), Error> {
     if options.strict {
-        return Err(Error::Usage("--strict is for weights or a table given; here every doubt is asked about".to_owned()));
+        return Err(Error::Usage(
+            "--strict is for weights or a table given; here every doubt is asked about".to_owned(),
+        ));
     }
-    let sitting = Sitting::new(scene, options)?;
+    let sitting = Dialogue::new(scene, options)?;
     terminal::say(&sitting.heading());
     if sitting.is_done() {
         return Ok((Outcome::clean(sitting.ending()), true));
@@ -39,16 +47,19 @@ pub(super) fn run(scene: &Scene<'_>, options: &Options) -> Result<(Outcome, bool
         let prompt = held(&sitting).prompt();
         let mut broken_off = false;
         match terminal::ask(&prompt) {
-            Heard::Line(line) => {
+            TypedLine::Line(line) => {
                 let said = held(&sitting).answer(&line);
                 terminal::say(&said);
             }
-            Heard::End(unfinished) => {
+            TypedLine::End(unfinished) => {
                 broken_off = true;
                 let lost = if unfinished.trim().is_empty() {
                     String::new()
                 } else {
-                    format!("`{}` was not ended with Enter and was not taken", unfinished.trim().escape_debug())
+                    format!(
+                        "`{}` was not ended with Enter and was not taken",
+                        unfinished.trim().escape_debug()
+                    )
                 };
                 terminal::say(&format!("{lost}\n"));
             }
@@ -61,7 +72,7 @@ pub(super) fn run(scene: &Scene<'_>, options: &Options) -> Result<(Outcome, bool
     }
 }
 
-fn held(sitting: &Mutex<Sitting>) -> MutexGuard<'_, Sitting> {
+fn held(sitting: &Mutex<Dialogue>) -> MutexGuard<'_, Dialogue> {
     sitting.lock().unwrap_or_else(PoisonError::into_inner)
 }
 
@@ -74,7 +85,7 @@ struct Typed {
 
 /// What the next line is an answer to.
 #[derive(Debug, Clone, PartialEq)]
-enum Mood {
+enum DialogueState {
     /// What the puppy weighs.
     Weight,
     /// Whether a doubtful weight stands; the other puppy, where the two may have been exchanged.
@@ -88,20 +99,20 @@ enum Mood {
 }
 
 /// A weigh-in that goes on.
-struct Sitting {
+struct Dialogue {
     folder: Folder,
     file: String,
     litter: String,
     litter_id: Id,
     records: Records,
-    voice: Voice,
+    voice: Words,
     unit: WeightUnit,
     weighing: Weighing,
     at: Moment,
     by: Option<Text>,
     puppies: Vec<Puppy>,
     next: usize,
-    mood: Mood,
+    mood: DialogueState,
     /// What stands in our block.
     block: Vec<(Id, Typed)>,
     own: Option<Own>,
@@ -113,33 +124,44 @@ struct Sitting {
     ended: bool,
 }
 
-impl Sitting {
+impl Dialogue {
     fn new(scene: &Scene<'_>, options: &Options) -> Result<Self, Error> {
         let at = scene.at.unwrap_or(scene.now);
         let weighing = Weighing::new(scene.records, scene.litter);
         let puppies: Vec<Puppy> = weighing.here();
         if puppies.is_empty() {
-            return Err(Error::Usage(format!("{} has no puppy that is alive and still here", scene.litter.litter.name)));
+            return Err(Error::Usage(format!(
+                "{} has no puppy that is alive and still here",
+                scene.litter.litter.name
+            )));
         }
-        if let Some(why) = puppies.iter().find_map(|puppy| sheet::impossible(scene.litter, puppy, at)) {
+        if let Some(why) = puppies
+            .iter()
+            .find_map(|puppy| sheet::impossible(scene.litter, puppy, at))
+        {
             return Err(super::usage("--at", &why));
         }
         // A weigh-in that was broken off goes on where it ended.
-        let fixed = puppies.iter().map(|puppy| &puppy.id).filter(|id| weighing.weight(id, at).is_some()).cloned().collect();
+        let fixed = puppies
+            .iter()
+            .map(|puppy| &puppy.id)
+            .filter(|id| weighing.weight(id, at).is_some())
+            .cloned()
+            .collect();
         let mut sitting = Self {
             folder: Folder::new(&scene.folder.root)?,
             file: scene.file.clone(),
             litter: scene.litter.litter.name.to_string(),
             litter_id: scene.litter.id.clone(),
             records: scene.records.clone(),
-            voice: Voice::new(&terminal::talk(), scene.records),
+            voice: Words::new(&terminal::talk(), scene.records),
             unit: scene.unit,
             weighing,
             at,
             by: options.by.clone(),
             puppies,
             next: 0,
-            mood: Mood::Weight,
+            mood: DialogueState::Weight,
             block: Vec::new(),
             own: None,
             remarks: options.remark.iter().map(ToString::to_string).collect(),
@@ -152,24 +174,54 @@ impl Sitting {
     }
 
     fn is_done(&self) -> bool {
-        self.mood == Mood::Done
+        self.mood == DialogueState::Done
     }
 
     fn heading(&self) -> String {
-        let by = self.by.as_ref().map(|by| format!(" by {by}")).unwrap_or_default();
-        let pinned = if self.records.kennel.as_of.is_some() { " (`as_of` in kennel.yaml pins the day)" } else { "" };
-        let count = if self.puppies.len() == 1 { "1 puppy".to_owned() } else { format!("{} puppies", self.puppies.len()) };
+        let by = self
+            .by
+            .as_ref()
+            .map(|by| format!(" by {by}"))
+            .unwrap_or_default();
+        let pinned = if self.records.kennel.as_of.is_some() {
+            " (`as_of` in kennel.yaml pins the day)"
+        } else {
+            ""
+        };
+        let count = if self.puppies.len() == 1 {
+            "1 puppy".to_owned()
+        } else {
+            format!("{} puppies", self.puppies.len())
+        };
         let unit = self.unit.name();
-        let title = format!("{}: weigh-in of {}{by}, {count}{pinned}", self.litter, self.at);
-        let example = if self.unit == WeightUnit::Ounce { "8.1, 8 1/4, 1 lb 2 or 231 g" } else { "231, 8.1 oz, 8 1/4 oz or 1 lb 2" };
+        let title = format!(
+            "{}: weigh-in of {}{by}, {count}{pinned}",
+            self.litter, self.at
+        );
+        let example = if self.unit == WeightUnit::Ounce {
+            "8.1, 8 1/4, 1 lb 2 or 231 g"
+        } else {
+            "231, 8.1 oz, 8 1/4 oz or 1 lb 2"
+        };
         let how = format!("A bare number is {unit}: {example}.");
-        let there: Vec<String> = self.puppies.iter().filter(|p| self.fixed.contains(&p.id)).map(Puppy::shown_name).collect();
-        let there = if there.is_empty() { String::new() } else { self.voice.lines(&format!("in the records already: {}", there.join(", ")), 0) };
+        let there: Vec<String> = self
+            .puppies
+            .iter()
+            .filter(|p| self.fixed.contains(&p.id))
+            .map(Puppy::shown_name)
+            .collect();
+        let there = if there.is_empty() {
+            String::new()
+        } else {
+            self.voice
+                .lines(&format!("in the records already: {}", there.join(", ")), 0)
+        };
         format!(
             "{}{}{}{there}",
             self.voice.bold(self.voice.lines(&title, 0).trim_end()) + "\n",
             self.voice.lines(&how, 0),
-            self.voice.lines("s skip, b back, r remark, e end; each with Enter.", 0)
+            self.voice
+                .lines("s skip, b back, r remark, e end; each with Enter.", 0)
         )
     }
 
@@ -180,49 +232,86 @@ impl Sitting {
     fn prompt(&self) -> String {
         let puppy = self.puppy();
         match &self.mood {
-            Mood::Weight => {
-                let widest = |texts: Vec<usize>, most: usize| texts.into_iter().max().unwrap_or(0).min(most);
-                let ribbons = widest(self.puppies.iter().filter_map(|p| p.ribbon).map(|r| r.name().len()).collect(), 9);
-                let names = widest(self.puppies.iter().map(|p| p.shown_name().chars().count()).collect(), 16);
-                let ribbon = if ribbons == 0 { String::new() } else { self.voice.ribbon(puppy.ribbon, ribbons) + "  " };
+            DialogueState::Weight => {
+                let widest =
+                    |texts: Vec<usize>, most: usize| texts.into_iter().max().unwrap_or(0).min(most);
+                let ribbons = widest(
+                    self.puppies
+                        .iter()
+                        .filter_map(|p| p.ribbon)
+                        .map(|r| r.name().len())
+                        .collect(),
+                    9,
+                );
+                let names = widest(
+                    self.puppies
+                        .iter()
+                        .map(|p| p.shown_name().chars().count())
+                        .collect(),
+                    16,
+                );
+                let ribbon = if ribbons == 0 {
+                    String::new()
+                } else {
+                    self.voice.ribbon(puppy.ribbon, ribbons) + "  "
+                };
                 let last = self.weighing.last_before(&puppy.id, self.at);
                 let zone = self.records.kennel.time_zone.0;
-                #[expect(clippy::cast_precision_loss, reason = "seconds of a puppy's life are far below 2^53")]
-                let hours = last.map_or(0.0, |last| (instant(zone, self.at) - instant(zone, last.at)).num_seconds() as f64 / 3600.0);
+                #[expect(
+                    clippy::cast_precision_loss,
+                    reason = "seconds of a puppy's life are far below 2^53"
+                )]
+                let hours = last.map_or(0.0, |last| {
+                    (instant(zone, self.at) - instant(zone, last.at)).num_seconds() as f64 / 3600.0
+                });
                 let name = format!("{:names$}", short_name(puppy, names));
                 let last = self.voice.last(last.as_ref(), hours);
-                let own = self.own_weight(&puppy.id).map(|own| format!(", now {} (Enter keeps it, 0 takes it out)", own.written)).unwrap_or_default();
+                let own = self
+                    .own_weight(&puppy.id)
+                    .map(|own| format!(", now {} (Enter keeps it, 0 takes it out)", own.written))
+                    .unwrap_or_default();
                 format!("{ribbon}{}  {last}{own}: ", self.voice.bold(&name))
             }
-            Mood::Doubt(typed, other) => {
-                let both = if other.is_some() { "x exchanges the two, " } else { "" };
-                format!("   y keeps {}, {both}or type {}’s weight again: ", typed.written, short_name(puppy, 16))
+            DialogueState::Doubt(typed, other) => {
+                let both = if other.is_some() {
+                    "x exchanges the two, "
+                } else {
+                    ""
+                };
+                format!(
+                    "   y keeps {}, {both}or type {}’s weight again: ",
+                    typed.written,
+                    short_name(puppy, 16)
+                )
             }
-            Mood::Remark => format!("   remark about {}: ", short_name(puppy, 16)),
-            Mood::Unsaved(_) => "   Enter tries again, e ends: ".to_owned(),
-            Mood::Done => String::new(),
+            DialogueState::Remark => format!("   remark about {}: ", short_name(puppy, 16)),
+            DialogueState::Unsaved(_) => "   Enter tries again, e ends: ".to_owned(),
+            DialogueState::Done => String::new(),
         }
     }
 
     fn own_weight(&self, id: &Id) -> Option<&Typed> {
-        self.block.iter().find(|(own, _)| own == id).map(|(_, typed)| typed)
+        self.block
+            .iter()
+            .find(|(own, _)| own == id)
+            .map(|(_, typed)| typed)
     }
 
     /// What is said to a line.
     fn answer(&mut self, line: &str) -> String {
         let line = line.trim();
         match self.mood.clone() {
-            Mood::Done => String::new(),
-            Mood::Remark => {
-                self.mood = Mood::Weight;
+            DialogueState::Done => String::new(),
+            DialogueState::Remark => {
+                self.mood = DialogueState::Weight;
                 self.remark(line)
             }
-            Mood::Unsaved(weights) => match line {
+            DialogueState::Unsaved(weights) => match line {
                 "e" | "E" => self.end(),
                 _ => self.save(&weights),
             },
-            Mood::Doubt(typed, other) => self.doubted(line, typed, other),
-            Mood::Weight => self.weight(line),
+            DialogueState::Doubt(typed, other) => self.doubted(line, typed, other),
+            DialogueState::Weight => self.weight(line),
         }
     }
 
@@ -231,13 +320,15 @@ impl Sitting {
         match (line.to_lowercase().as_str(), other) {
             ("y" | "yes", _) => self.save(&[(puppy, typed)]),
             ("x", Some(other)) => {
-                let Some(theirs) = self.own_weight(&other).cloned() else { return String::new() };
+                let Some(theirs) = self.own_weight(&other).cloned() else {
+                    return String::new();
+                };
                 self.save(&[(puppy, theirs), (other, typed)])
             }
             ("", _) => self.say("y keeps it; nothing was saved yet"),
             _ => {
                 self.forget(&puppy);
-                self.mood = Mood::Weight;
+                self.mood = DialogueState::Weight;
                 self.weight(line)
             }
         }
@@ -271,7 +362,7 @@ impl Sitting {
             ("b", _) if rest.is_empty() => self.back(),
             ("e", _) if rest.is_empty() => self.end(),
             ("r", _) if rest.is_empty() => {
-                self.mood = Mood::Remark;
+                self.mood = DialogueState::Remark;
                 String::new()
             }
             ("r", _) => self.remark(rest),
@@ -287,13 +378,29 @@ impl Sitting {
         };
         let typed = Typed { weight, written };
         self.weighing.take(&puppy.id, self.at, weight);
-        let doubts: Vec<_> = self.weighing.doubts(&[self.at]).into_iter().filter(|doubt| doubt.puppies.contains(&puppy.id)).collect();
+        let doubts: Vec<_> = self
+            .weighing
+            .doubts(&[self.at])
+            .into_iter()
+            .filter(|doubt| doubt.puppies.contains(&puppy.id))
+            .collect();
         if doubts.is_empty() {
             return self.save(&[(puppy.id.clone(), typed)]);
         }
-        let other = doubts.iter().flat_map(|doubt| &doubt.puppies).find(|id| **id != puppy.id && self.own_weight(id).is_some());
-        self.mood = Mood::Doubt(typed, other.cloned());
-        doubts.iter().map(|doubt| self.voice.lines(&format!("? {}", doubt.what), 3)).collect()
+        let other = doubts
+            .iter()
+            .flat_map(|doubt| &doubt.puppies)
+            .find(|id| **id != puppy.id && self.own_weight(id).is_some());
+        self.mood = DialogueState::Doubt(typed, other.cloned());
+        doubts
+            .iter()
+            .map(|doubt| {
+                self.voice.lines(
+                    &format!("? {}", doubted(&doubt.reason, self.voice.ounces)),
+                    3,
+                )
+            })
+            .collect()
     }
 
     fn remark(&mut self, words: &str) -> String {
@@ -306,24 +413,33 @@ impl Sitting {
             return self.say(&format!("{}; {}", why.message, why.hint));
         }
         self.remarks.push(remark);
-        if self.own.is_some() { self.save(&[]) } else { self.say("kept, and written with the next weight") }
+        if self.own.is_some() {
+            self.save(&[])
+        } else {
+            self.say("kept, and written with the next weight")
+        }
     }
 
     fn back(&mut self) -> String {
-        let to = (0..self.next).rev().find(|index| !self.fixed.contains(&self.puppies[*index].id));
+        let to = (0..self.next)
+            .rev()
+            .find(|index| !self.fixed.contains(&self.puppies[*index].id));
         match to {
             Some(index) => {
                 self.next = index;
                 self.skipped.remove(&self.puppies[index].id);
                 String::new()
             }
-            None => self.say("there is nobody before; what earlier weigh-ins wrote is changed in the file itself"),
+            None => self.say(
+                "there is nobody before; what earlier weigh-ins wrote is changed in the file \
+                 itself",
+            ),
         }
     }
 
     fn end(&mut self) -> String {
         self.ended = true;
-        self.mood = Mood::Done;
+        self.mood = DialogueState::Done;
         String::new()
     }
 
@@ -333,10 +449,12 @@ impl Sitting {
             let id = &self.puppies[*index].id;
             self.own_weight(id).is_none() && !self.fixed.contains(id) && !self.skipped.contains(id)
         };
-        let next = (index..self.puppies.len()).find(waits).or_else(|| (0..self.puppies.len()).find(waits));
+        let next = (index..self.puppies.len())
+            .find(waits)
+            .or_else(|| (0..self.puppies.len()).find(waits));
         match next {
-            Some(next) => (self.next, self.mood) = (next, Mood::Weight),
-            None => self.mood = Mood::Done,
+            Some(next) => (self.next, self.mood) = (next, DialogueState::Weight),
+            None => self.mood = DialogueState::Done,
         }
     }
 
@@ -346,154 +464,30 @@ impl Sitting {
             at: self.at,
             by: self.by.clone(),
             remark: remark.parse().ok(),
-            weights: block.iter().map(|(id, typed)| (id.clone(), typed.weight, typed.written.clone())).collect(),
+            weights: block
+                .iter()
+                .map(|(id, typed)| (id.clone(), typed.weight, typed.written.clone()))
+                .collect(),
         }
-    }
-
-    fn take_out(&mut self, puppy: &Id) -> String {
-        let block: Vec<(Id, Typed)> = self.block.iter().filter(|(id, _)| id != puppy).cloned().collect();
-        match store(&self.folder, &self.file, &self.draft(&block), self.own.as_ref()) {
-            Ok(Ok(Stored::Kept(own))) => {
-                (self.own, self.block) = (own, block);
-                self.weighing.take_back(puppy, self.at);
-                self.say("taken out")
-            }
-            Ok(Ok(_)) => self.say(&format!("{} was changed by somebody else meanwhile: take it out there", self.file)),
-            Ok(Err(refused)) => refused.shown(&self.folder),
-            Err(error) => self.say(&error.to_string()),
-        }
-    }
-
-    /// Saves weights, and says what they say. The first is the puppy that was asked for.
-    fn save(&mut self, weights: &[(Id, Typed)]) -> String {
-        let mut block = self.block.clone();
-        for (id, typed) in weights {
-            match block.iter_mut().find(|(own, _)| own == id) {
-                Some((_, own)) => *own = typed.clone(),
-                None => block.push((id.clone(), typed.clone())),
-            }
-        }
-        match store(&self.folder, &self.file, &self.draft(&block), self.own.as_ref()) {
-            Ok(Ok(Stored::Kept(own))) => {
-                (self.own, self.block) = (own, block);
-                self.saved(weights)
-            }
-            Ok(Ok(Stored::Parted)) => self.parted(weights),
-            Ok(Ok(Stored::Taken(ids))) => self.taken(&ids),
-            Ok(Err(refused)) => self.not_saved(weights, &refused.shown(&self.folder)),
-            Err(error) => {
-                let said = self.voice.lines(&error.to_string(), 3);
-                self.not_saved(weights, &said)
-            }
-        }
-    }
-
-    fn saved(&mut self, weights: &[(Id, Typed)]) -> String {
-        for (id, typed) in weights {
-            self.weighing.take(id, self.at, typed.weight);
-            self.skipped.remove(id);
-        }
-        let mut out = String::new();
-        for (id, typed) in weights {
-            let Some(said) = self.weighing.said(id, self.at) else { continue };
-            let whose = if weights.len() > 1 { self.name(id) + " " } else { String::new() };
-            out.push_str(&self.voice.lines(&format!("saved {whose}{}: {}", typed.written, self.voice.change(&said)), 3));
-            out.push_str(&self.voice.findings(&said.findings, 3));
-        }
-        if weights.is_empty() {
-            self.mood = Mood::Weight;
-            return self.say("saved");
-        }
-        self.go_on(self.next + 1);
-        out
     }
 
     fn name(&self, id: &Id) -> String {
-        self.puppies.iter().find(|puppy| puppy.id == *id).map_or_else(|| id.to_string(), Puppy::shown_name)
-    }
-
-    /// Somebody has changed our block: what stands in it is no longer ours, and what is new begins another.
-    fn parted(&mut self, weights: &[(Id, Typed)]) -> String {
-        let corrects = weights.iter().find(|(id, _)| self.own_weight(id).is_some()).map(|(id, _)| id.clone());
-        for (id, _) in std::mem::take(&mut self.block) {
-            self.fixed.insert(id);
-        }
-        self.own = None;
-        self.remarks.clear();
-        match corrects {
-            Some(id) => {
-                self.go_on(self.next + 1);
-                let told =
-                    format!("not saved: {} was changed by somebody else where this weigh-in stands; correct {} there", self.file, self.name(&id));
-                self.say(&told)
-            }
-            None if weights.is_empty() => {
-                self.say(&format!("not saved: {} was changed by somebody else where this weigh-in stands; write the remark there", self.file))
-            }
-            None => self.save(weights),
-        }
-    }
-
-    /// Somebody has weighed the same puppy at the same time.
-    fn taken(&mut self, ids: &[Id]) -> String {
-        for id in ids {
-            self.block.retain(|(own, _)| own != id);
-            self.weighing.take_back(id, self.at);
-            self.fixed.insert(id.clone());
-        }
-        self.go_on(self.next + 1);
-        let names: Vec<String> = ids.iter().map(|id| self.name(id)).collect();
-        self.say(&format!("not saved: somebody else has just written a weight of {} for {}", names.join(" and "), self.at))
-    }
-
-    fn not_saved(&mut self, weights: &[(Id, Typed)], why: &str) -> String {
-        self.mood = Mood::Unsaved(weights.to_vec());
-        format!("{}{why}", self.say("NOT saved:"))
+        self.puppies
+            .iter()
+            .find(|puppy| puppy.id == *id)
+            .map_or_else(|| id.to_string(), Puppy::shown_name)
     }
 
     fn say(&self, text: &str) -> String {
         self.voice.lines(text, 3)
     }
-
-    /// The whole weigh-in on one screen, and what is missing.
-    fn ending(&self) -> String {
-        let weighed: Vec<&Puppy> = self.puppies.iter().filter(|puppy| self.own_weight(&puppy.id).is_some()).collect();
-        let missing: Vec<&Puppy> = self.puppies.iter().filter(|p| self.own_weight(&p.id).is_none() && !self.fixed.contains(&p.id)).collect();
-        let path = format!("{}/{}", self.folder.shown_content(), self.file);
-        let count = format!("{} of {} weighed", weighed.len() + self.fixed.len(), self.puppies.len());
-        let mut out = self.voice.lines(&format!("Weigh-in of {}: {count}, saved in {path}", self.at), 0);
-        if weighed.is_empty() {
-            out = self.voice.lines(&format!("Weigh-in of {}: nothing new was saved in {path}", self.at), 0);
-        }
-        let mut worst: BTreeMap<&Id, Urgency> = BTreeMap::new();
-        let names = weighed.iter().map(|puppy| puppy.shown_name().chars().count()).max().unwrap_or(0).min(16);
-        for puppy in &weighed {
-            let Some(said) = self.weighing.said(&puppy.id, self.at) else { continue };
-            let urgency = most_urgent(&said.findings);
-            worst.extend(urgency.map(|urgency| (&puppy.id, urgency)));
-            let word = urgency.map(|urgency| self.voice.urgency(urgency)).unwrap_or_default();
-            let name = format!("{:names$}", short_name(puppy, names));
-            let written = self.own_weight(&puppy.id).map_or("", |typed| &typed.written);
-            out.push_str(format!("  {name}  {written:>9}  {:<38}  {word}", self.voice.change(&said)).trim_end());
-            out.push('\n');
-        }
-        if !missing.is_empty() {
-            let names: Vec<String> = missing.iter().map(|puppy| puppy.shown_name()).collect();
-            out.push_str(&self.voice.lines(&format!("not weighed: {}", names.join(", ")), 0));
-            if missing.iter().any(|puppy| !self.skipped.contains(&puppy.id)) {
-                // Not broken into lines, so that it can be copied.
-                let root = kennel_option(&self.folder.root);
-                out.push_str(&format!("to go on: litterfolio{root} weigh {} --at \"{}\"\n", self.litter_id, self.at));
-            }
-        }
-        if self.own.is_none() && !self.remarks.is_empty() {
-            out.push_str(&self.voice.lines(&format!("the remark was not written, as nobody was weighed: {}", self.remarks.join("; ")), 0));
-        }
-        out + &self.voice.cautions(worst.values().max().copied(), &self.records)
-    }
 }
 
 /// What has to be typed to name the same kennel again.
 fn kennel_option(root: &Path) -> String {
-    if root == Path::new(".") { String::new() } else { format!(" --kennel {}", root.display()) }
+    if root == Path::new(".") {
+        String::new()
+    } else {
+        format!(" --kennel {}", root.display())
+    }
 }

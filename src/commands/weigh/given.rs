@@ -1,21 +1,26 @@
 //! Weights given all at once: `fern=231g reed=8.1oz`, or a table of weigh-ins.
 //!
-//! In: what was typed, or the bytes of a table. Out: all of it at the end of the file in one step, or every problem at its place and the file as it was. What stands in the records already is passed
-//! over, so that the same table can be taken in again; a weight that looks like a slip is saved and warned about, or with `--strict` nothing is saved.
+//! In: what was typed, or the bytes of a table. Out: all of it at the end of the file in one step,
+//! or every problem at its place and the file as it was. What stands in the records already is
+//! passed over, so that the same table can be taken in again; a weight that looks like a slip is
+//! saved and warned about, or with `--strict` nothing is saved.
 
 use super::draft::Draft;
-use super::told::{Voice, short_name};
+use super::told::{Words, short_name};
 use super::{Options, Scene};
 use crate::Error;
-use crate::commands::terminal::{self, many};
-use crate::commands::{Outcome, Status, adding as file};
+use crate::app::terminal::{self, many};
+use crate::app::{Outcome, Status, adding as file};
+use crate::audience::words::weighing::doubt as doubted;
 use crate::husbandry::findings::Urgency;
 use crate::husbandry::weighing::{Doubt, Weighing, most_urgent};
 use crate::quantity::{Id, Moment, Unreadable, Weight};
-use crate::records::problem::{Place, Problem, key_path, locate};
-use crate::records::sheet::{self, Setting, Sheet, Taken, Value};
+use crate::records::adding::weigh_ins;
+use crate::records::problem::{Place, Problem, key_path};
+use crate::records::sheet::{self, Setting, Sheet, TableWeight, Taken};
+use crate::records::source::locate;
 use crate::records::source::{Source, Sources};
-use crate::records::weights::{Block, DAM, weigh_ins};
+use crate::records::weights::{DAM, WeightsBlock};
 use crate::records::{WeighIn, adding, naming, showing};
 use std::collections::{BTreeMap, BTreeSet};
 use std::path::Path;
@@ -25,7 +30,8 @@ const COMMAND_LINE: &str = "the command line";
 const STANDARD_INPUT: &str = "standard input";
 /// More bytes than this are no table of weigh-ins.
 const MOST: u64 = 8 * 1024 * 1024;
-/// Two weights that differ less than this are one and the same, in grams: rounding of a spreadsheet.
+/// Two weights that differ less than this are one and the same, in grams: rounding of a
+/// spreadsheet.
 const SAME: f64 = 0.05;
 
 pub(super) fn run(scene: &Scene<'_>, options: &Options) -> Result<Outcome, Error> {
@@ -36,43 +42,73 @@ pub(super) fn run(scene: &Scene<'_>, options: &Options) -> Result<Outcome, Error
     if !sheet.problems.is_empty() {
         return Ok(refused(&name, &sheet.text, sheet.problems));
     }
-    let voice = Voice::new(&terminal::talk(), scene.records);
+    let voice = Words::new(&terminal::talk(), scene.records);
     let first = Plan::new(scene, options, &scene.litter.weigh_ins, &sheet.rows);
     let mut weighing = Weighing::new(scene.records, scene.litter);
     for draft in &first.drafts {
-        draft.weights.iter().for_each(|(id, weight, _)| weighing.take(id, draft.at, *weight));
+        draft
+            .weights
+            .iter()
+            .for_each(|(id, weight, _)| weighing.take(id, draft.at, *weight));
     }
-    let doubts = weighing.doubts(&first.drafts.iter().map(|draft| draft.at).collect::<BTreeSet<_>>().into_iter().collect::<Vec<_>>());
-    let doubts = warnings(&name, &sheet.rows, doubts);
+    let doubts = weighing.doubts(
+        &first
+            .drafts
+            .iter()
+            .map(|draft| draft.at)
+            .collect::<BTreeSet<_>>()
+            .into_iter()
+            .collect::<Vec<_>>(),
+    );
+    let doubts = warnings(&name, &sheet.rows, doubts, voice.ounces);
     if options.strict && !doubts.is_empty() && first.problems.is_empty() {
         let mut outcome = refused(&name, &sheet.text, doubts);
-        outcome.err.push_str("leave --strict out to save them as they are\n");
+        outcome
+            .err
+            .push_str("leave --strict out to save them as they are\n");
         return Ok(outcome);
     }
     let mut there = String::new();
     let written = file::change(scene.folder, "weigh", &scene.file, |text| {
         // Another run may have added something since the records were read.
-        let plan = Plan::new(scene, options, &weigh_ins(&scene.file, text)?.0, &sheet.rows);
+        let plan = Plan::new(
+            scene,
+            options,
+            &weigh_ins(&scene.file, text)?.0,
+            &sheet.rows,
+        );
         text.clone_into(&mut there);
         if plan.drafts.is_empty() || !plan.problems.is_empty() {
             return Ok((None, plan));
         }
         let entries: Vec<_> = plan.drafts.iter().map(Draft::entry).collect();
-        let wanted: Vec<Block> = plan.drafts.iter().map(Draft::block).collect();
-        let added = adding::add::<Block>(&scene.file, text, &entries, |new| new == wanted)?;
+        let wanted: Vec<WeightsBlock> = plan.drafts.iter().map(Draft::block).collect();
+        let added = adding::add::<WeightsBlock>(&scene.file, text, &entries, |new| new == wanted)?;
         Ok((Some(added.text), plan))
     })?;
     let plan = match written {
         Ok(plan) if plan.problems.is_empty() => plan,
         Ok(plan) => {
-            let records = (format!("{}/{}", scene.folder.shown_content(), scene.file), there);
-            return Ok(refused_beside(&name, &sheet.text, plan.problems, Some(records)));
+            let records = (
+                format!("{}/{}", scene.folder.shown_content(), scene.file),
+                there,
+            );
+            return Ok(refused_beside(
+                &name,
+                &sheet.text,
+                plan.problems,
+                Some(records),
+            ));
         }
         Err(stopped) => return Ok(stopped.outcome(scene.folder)),
     };
     let err = drawn(&name, &sheet.text, doubts, None);
     let out = told(scene, &voice, &plan, &weighing, options.from.is_some());
-    Ok(Outcome { out, err, status: Status::Clean })
+    Ok(Outcome {
+        out,
+        err,
+        status: Status::Clean,
+    })
 }
 
 /// What is to be written, what is there already, and what contradicts it.
@@ -89,29 +125,71 @@ impl Plan {
         let mut known: BTreeMap<(Id, Moment), (Weight, Place, bool)> = BTreeMap::new();
         for weigh_in in records {
             let place = |id: &Id| Place::path(&file, key_path![weigh_in.block, id.as_str()]);
-            let own = weigh_in.weights.iter().map(|(id, weight)| ((id.clone(), weigh_in.at.to_the_minute()), (*weight, place(id), false)));
+            let own = weigh_in.weights.iter().map(|(id, weight)| {
+                (
+                    (id.clone(), weigh_in.at.to_the_minute()),
+                    (*weight, place(id), false),
+                )
+            });
             known.extend(own);
         }
-        let mut plan = Self { drafts: Vec::new(), there: Vec::new(), problems: Vec::new() };
+        let mut plan = Self {
+            drafts: Vec::new(),
+            there: Vec::new(),
+            problems: Vec::new(),
+        };
         for row in rows {
             let mut weights = Vec::new();
-            for Value { puppy, weight, written, label, place } in &row.weights {
+            for TableWeight {
+                puppy,
+                weight,
+                written,
+                label,
+                place,
+            } in &row.weights
+            {
                 match known.get(&(puppy.clone(), row.at)) {
                     None => {
                         known.insert((puppy.clone(), row.at), (*weight, place.clone(), true));
                         weights.push((puppy.clone(), *weight, written.clone()));
                     }
-                    Some((before, ..)) if (before.grams() - weight.grams()).abs() < SAME => plan.there.push((puppy.clone(), row.at)),
+                    Some((before, ..)) if (before.grams() - weight.grams()).abs() < SAME => {
+                        plan.there.push((puppy.clone(), row.at));
+                    }
                     Some((before, first, is_new)) => {
-                        let whence = if *is_new { "stands above" } else { "is in the records" };
-                        let message = format!("{label}`{puppy}` has another weight for {}: {before} {whence}", row.at);
-                        let problem = Problem::error("weight-twice", place.clone(), message, other_time(scene, options, puppy, written));
-                        plan.problems.push(problem.and(first.clone(), if *is_new { "the first" } else { "the one in the records" }));
+                        let whence = if *is_new {
+                            "stands above"
+                        } else {
+                            "is in the records"
+                        };
+                        let message = format!(
+                            "{label}`{puppy}` has another weight for {}: {before} {whence}",
+                            row.at
+                        );
+                        let problem = Problem::error(
+                            "weight-twice",
+                            place.clone(),
+                            message,
+                            other_time(scene, options, puppy, written),
+                        );
+                        plan.problems.push(problem.and(
+                            first.clone(),
+                            if *is_new {
+                                "the first"
+                            } else {
+                                "the one in the records"
+                            },
+                        ));
                     }
                 }
             }
             if !weights.is_empty() {
-                plan.drafts.push(Draft { at: row.at, by: row.by.clone(), remark: row.remark.clone(), weights });
+                plan.drafts.push(Draft {
+                    at: row.at,
+                    by: row.by.clone(),
+                    remark: row.remark.clone(),
+                    weights,
+                });
             }
         }
         plan
@@ -128,25 +206,41 @@ fn other_time(scene: &Scene<'_>, options: &Options, puppy: &Id, written: &str) -
     let change = "a weight that is wrong in the records is changed there";
     if let Some(path) = &options.from {
         let table = terminal::typed(&path.display().to_string());
-        return format!("correct the time in this row, or take the weight out, then: litterfolio weigh {litter} --from {table}; {change}");
+        return format!(
+            "correct the time in this row, or take the weight out, then: litterfolio weigh \
+             {litter} --from {table}; {change}"
+        );
     }
     let weight = terminal::typed(&format!("{puppy}={written}"));
-    format!("if it was weighed at another time, say that in place of TIME: litterfolio weigh {litter} {weight} --at TIME; {change}")
+    format!(
+        "if it was weighed at another time, say that in place of TIME: litterfolio weigh {litter} \
+         {weight} --at TIME; {change}"
+    )
 }
 
 /// Reads a table.
 fn table(scene: &Scene<'_>, options: &Options, path: &Path) -> Result<(String, Sheet), Error> {
     let (name, bytes) = if path == Path::new("-") {
-        let bytes = terminal::all_input(MOST).map_err(|error| Error::io("read", Path::new(STANDARD_INPUT), error))?;
+        let bytes = terminal::all_input(MOST)
+            .map_err(|error| Error::io("read", Path::new(STANDARD_INPUT), error))?;
         (STANDARD_INPUT.to_owned(), bytes)
     } else {
         let failed = |error| Error::io("read the table", path, error);
         // Nobody wants to wait until a large file of another kind is read.
-        let bytes =
-            if std::fs::metadata(path).map_err(failed)?.len() > MOST { vec![b' '; 9_000_000] } else { std::fs::read(path).map_err(failed)? };
+        let bytes = if std::fs::metadata(path).map_err(failed)?.len() > MOST {
+            vec![b' '; 9_000_000]
+        } else {
+            std::fs::read(path).map_err(failed)?
+        };
         (path.display().to_string(), bytes)
     };
-    let setting = Setting { unit: scene.unit, zone: scene.records.kennel.time_zone.0, latest: scene.latest, at: scene.at, by: options.by.clone() };
+    let setting = Setting {
+        unit: scene.unit,
+        zone: scene.records.kennel.time_zone.0,
+        latest: scene.latest,
+        at: scene.at,
+        by: options.by.clone(),
+    };
     let sheet = sheet::read(&name, &bytes, scene.litter, &setting);
     Ok((name, sheet))
 }
@@ -154,23 +248,47 @@ fn table(scene: &Scene<'_>, options: &Options, path: &Path) -> Result<(String, S
 /// Reads weights that were typed as arguments.
 fn typed(scene: &Scene<'_>, options: &Options) -> Sheet {
     let text = options.weights.join(" ");
-    let (mut start, mut problems, mut weights) = (0, Vec::new(), Vec::<Value>::new());
+    let (mut start, mut problems, mut weights) = (0, Vec::new(), Vec::<TableWeight>::new());
     let at = scene.at.unwrap_or(scene.now);
     for argument in &options.weights {
-        let place = |from: usize, length: usize| Place::bytes(COMMAND_LINE, start + from..start + from + length.max(1));
+        let place = |from: usize, length: usize| {
+            Place::bytes(COMMAND_LINE, start + from..start + from + length.max(1))
+        };
         match one(scene, argument, at) {
             Ok((puppy, weight, written)) if weights.iter().any(|value| value.puppy == puppy) => {
                 let message = format!("`{puppy}` has two weights here ({written} is one)");
                 let _ = weight;
-                problems.push(Problem::error("weight-twice", place(0, argument.len()), message, "keep one of them"));
+                problems.push(Problem::error(
+                    "weight-twice",
+                    place(0, argument.len()),
+                    message,
+                    "keep one of them",
+                ));
             }
-            Ok((puppy, weight, written)) => weights.push(Value { puppy, weight, written, label: String::new(), place: place(0, argument.len()) }),
-            Err((from, length, why)) => problems.push(Problem::unreadable(place(from, length), why)),
+            Ok((puppy, weight, written)) => weights.push(TableWeight {
+                puppy,
+                weight,
+                written,
+                label: String::new(),
+                place: place(0, argument.len()),
+            }),
+            Err((from, length, why)) => {
+                problems.push(Problem::unreadable(place(from, length), why));
+            }
         }
         start += argument.len() + 1;
     }
-    let rows = vec![Taken { at, by: options.by.clone(), remark: options.remark.clone(), weights }];
-    Sheet { text, rows, problems }
+    let rows = vec![Taken {
+        at,
+        by: options.by.clone(),
+        remark: options.remark.clone(),
+        weights,
+    }];
+    Sheet {
+        text,
+        rows,
+        problems,
+    }
 }
 
 /// Where in an argument something is wrong, how long that part is, and what.
@@ -188,25 +306,41 @@ fn one(scene: &Scene<'_>, argument: &str, at: Moment) -> Result<(Id, Weight, Str
     if who.trim().eq_ignore_ascii_case(DAM)
         && let Ok(id) = DAM.parse()
     {
-        let (weight, written) = Weight::typed(weight, scene.unit).map_err(|why| (who.len() + 1, weight.len(), why))?;
+        let (weight, written) =
+            Weight::typed(weight, scene.unit).map_err(|why| (who.len() + 1, weight.len(), why))?;
         return Ok((id, weight, written));
     }
-    let puppy = naming::puppy(&scene.litter.litter.puppies, who).map_err(|why| (0, who.len(), why))?;
+    let puppy =
+        naming::puppy(&scene.litter.litter.puppies, who).map_err(|why| (0, who.len(), why))?;
     if let Some(why) = sheet::impossible(scene.litter, puppy, at) {
         return Err((0, who.len(), why));
     }
-    let (weight, written) = Weight::typed(weight, scene.unit).map_err(|why| (who.len() + 1, weight.len(), why))?;
+    let (weight, written) =
+        Weight::typed(weight, scene.unit).map_err(|why| (who.len() + 1, weight.len(), why))?;
     Ok((puppy.id.clone(), weight, written))
 }
 
 /// Doubts as warnings, each where the weight was given.
-fn warnings(name: &str, rows: &[Taken], doubts: Vec<Doubt>) -> Vec<Problem> {
+fn warnings(name: &str, rows: &[Taken], doubts: Vec<Doubt>, ounces: bool) -> Vec<Problem> {
     let warn = |doubt: Doubt| {
-        let values = rows.iter().filter(|row| row.at == doubt.at).flat_map(|row| &row.weights);
-        let value = values.into_iter().find(|value| doubt.puppies.contains(&value.puppy));
-        let (label, place) = value.map_or((String::new(), Place::file(name)), |value| (value.label.clone(), value.place.clone()));
-        let message = format!("{label}{}", doubt.what);
-        Problem::warning("weight-doubtful", place, message, "weigh again, or look at the paper; a weight that is wrong is corrected in weights.yaml")
+        let values = rows
+            .iter()
+            .filter(|row| row.at == doubt.at)
+            .flat_map(|row| &row.weights);
+        let value = values
+            .into_iter()
+            .find(|value| doubt.puppies.contains(&value.puppy));
+        let (label, place) = value.map_or((String::new(), Place::file(name)), |value| {
+            (value.label.clone(), value.place.clone())
+        });
+        let message = format!("{label}{}", doubted(&doubt.reason, ounces));
+        Problem::warning(
+            "weight-doubtful",
+            place,
+            message,
+            "weigh again, or look at the paper; a weight that is wrong is corrected in \
+             weights.yaml",
+        )
     };
     doubts.into_iter().map(warn).collect()
 }
@@ -216,40 +350,103 @@ fn refused(name: &str, text: &str, problems: Vec<Problem>) -> Outcome {
 }
 
 /// Problems that have a second place in the records: their file, and its text.
-fn refused_beside(name: &str, text: &str, problems: Vec<Problem>, records: Option<(String, String)>) -> Outcome {
+fn refused_beside(
+    name: &str,
+    text: &str,
+    problems: Vec<Problem>,
+    records: Option<(String, String)>,
+) -> Outcome {
     let count = problems.len();
-    let err = format!("{}{}; nothing was saved\n", drawn(name, text, problems, records), many(count, "problem"));
-    Outcome { out: String::new(), err, status: Status::Problems }
+    let err = format!(
+        "{}{}; nothing was saved\n",
+        drawn(name, text, problems, records),
+        many(count, "problem")
+    );
+    Outcome {
+        out: String::new(),
+        err,
+        status: Status::Problems,
+    }
 }
 
-fn drawn(name: &str, text: &str, problems: Vec<Problem>, records: Option<(String, String)>) -> String {
+fn drawn(
+    name: &str,
+    text: &str,
+    problems: Vec<Problem>,
+    records: Option<(String, String)>,
+) -> String {
     let mut sources = Sources::default();
-    sources.insert(name.to_owned(), Source { text: text.into(), yaml: 0..text.len() });
+    sources.insert(
+        name.to_owned(),
+        Source {
+            text: text.into(),
+            yaml: 0..text.len(),
+        },
+    );
     if let Some((file, text)) = records {
         let text = text.strip_prefix('\u{feff}').unwrap_or(&text);
-        sources.insert(file, Source { text: text.into(), yaml: 0..text.len() });
+        sources.insert(
+            file,
+            Source {
+                text: text.into(),
+                yaml: 0..text.len(),
+            },
+        );
     }
     let terminal = terminal::terminal();
-    showing::for_people(&locate(problems, &sources), &sources, "", terminal.width, terminal.colours)
+    showing::for_people(
+        &locate(problems, &sources),
+        &sources,
+        "",
+        terminal.width,
+        terminal.colours,
+    )
 }
 
 /// What was saved, and what it says.
-fn told(scene: &Scene<'_>, voice: &Voice, plan: &Plan, weighing: &Weighing, is_table: bool) -> String {
+fn told(
+    scene: &Scene<'_>,
+    voice: &Words,
+    plan: &Plan,
+    weighing: &Weighing,
+    is_table: bool,
+) -> String {
     let mut out = String::new();
-    let latest: BTreeMap<&Id, Moment> =
-        plan.drafts.iter().flat_map(|draft| draft.weights.iter().map(|(id, ..)| (id, draft.at))).fold(BTreeMap::new(), |mut known, (id, at)| {
+    let latest: BTreeMap<&Id, Moment> = plan
+        .drafts
+        .iter()
+        .flat_map(|draft| draft.weights.iter().map(|(id, ..)| (id, draft.at)))
+        .fold(BTreeMap::new(), |mut known, (id, at)| {
             let last = known.entry(id).or_insert(at);
             *last = at.max(*last);
             known
         });
     let mut worst: Option<Urgency> = None;
-    let puppies = || scene.litter.litter.puppies.iter().filter_map(|puppy| Some((puppy, *latest.get(&puppy.id)?)));
-    let names = puppies().map(|(puppy, _)| puppy.shown_name().chars().count()).max().unwrap_or(0).min(16);
+    let puppies = || {
+        scene
+            .litter
+            .litter
+            .puppies
+            .iter()
+            .filter_map(|puppy| Some((puppy, *latest.get(&puppy.id)?)))
+    };
+    let names = puppies()
+        .map(|(puppy, _)| puppy.shown_name().chars().count())
+        .max()
+        .unwrap_or(0)
+        .min(16);
     for (puppy, at) in puppies() {
-        let Some(said) = weighing.said(&puppy.id, at) else { continue };
+        let Some(said) = weighing.said(&puppy.id, at) else {
+            continue;
+        };
         worst = worst.max(most_urgent(&said.findings));
         let name = format!("{:names$}", short_name(puppy, names));
-        out.push_str(&format!("{}  {:>9}  {}\n", voice.bold(&name), said.weight.show(voice.ounces), voice.change(&said)));
+        out.push_str(&format!(
+            "{}  {:>9}  {}\n",
+            voice.bold(&name),
+            said.weight.show(voice.ounces),
+            voice.change(&said)
+        ));
         out.push_str(&voice.findings(&said.findings, names + 2));
     }
     let path = format!("{}/{}", scene.folder.shown_content(), scene.file);
@@ -261,9 +458,16 @@ fn told(scene: &Scene<'_>, voice: &Voice, plan: &Plan, weighing: &Weighing, is_t
     let saved = match (plan.weights(), is_table) {
         (0, _) => "nothing new".to_owned(),
         (count, false) => format!("{} saved in {path}", many(count, "weight")),
-        (count, true) => format!("{} with {} saved in {path}", many(plan.drafts.len(), "weigh-in"), many(count, "weight")),
+        (count, true) => format!(
+            "{} with {} saved in {path}",
+            many(plan.drafts.len(), "weigh-in"),
+            many(count, "weight")
+        ),
     };
-    let both: Vec<&str> = [saved.as_str(), there.as_str()].into_iter().filter(|text| !text.is_empty()).collect();
+    let both: Vec<&str> = [saved.as_str(), there.as_str()]
+        .into_iter()
+        .filter(|text| !text.is_empty())
+        .collect();
     out.push_str(&voice.lines(&both.join("; "), 0));
     out + &voice.cautions(worst, scene.records)
 }

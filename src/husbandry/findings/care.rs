@@ -1,26 +1,28 @@
 //! Rules on the care plan.
 //!
-//! In: one puppy's care. Out: one finding that names all that is overdue. Milestones and socialisation are left to the plan itself.
+//! In: one puppy's care. Out: one finding that names all that is overdue. Milestones and
+//! socialisation are left to the plan itself.
 
-use super::{Case, Urgency};
-use crate::husbandry::care::{Remark, Standing, State};
+use super::{Case, Noticed, Urgency};
+use crate::husbandry::care::{ItemStanding, ItemState, Remark};
 
 pub(super) fn rules(case: &mut Case<'_>) {
-    let overdue: Vec<_> = case.own.care.standings.iter().filter(|s| is_late(s) && s.item.urgent).collect();
-    let Some(first) = overdue.first() else { return };
-    let names: Vec<String> = overdue
+    let mut overdue = case
+        .own
+        .care
+        .standings
         .iter()
-        .map(|s| {
-            let because = s.remark.as_ref().map(|remark| format!("; {}", remark.words())).unwrap_or_default();
-            format!("{} (by {}{because})", s.item.name, s.until)
-        })
-        .collect();
-    let source = if first.by_next_due { "the date written as next due" } else { first.item.source };
-    let limit = format!("done by {}; ends when it is recorded, or excused", first.until);
-    case.find(Urgency::Watch, "care-overdue", format!("is overdue for: {}", names.join("; ")), limit, source);
+        .filter(|s| is_late(s) && s.item.urgent)
+        .cloned();
+    if let Some(first) = overdue.next() {
+        let others = overdue.collect();
+        case.find(Urgency::Watch, Noticed::CareOverdue { first, others });
+    }
 }
 
 /// Overdue, or open in the place of one that is.
-fn is_late(standing: &Standing) -> bool {
-    standing.state == State::Overdue || (standing.state == State::Due && matches!(standing.remark, Some(Remark::InPlaceOf { .. })))
+fn is_late(standing: &ItemStanding) -> bool {
+    standing.state == ItemState::Overdue
+        || (standing.state == ItemState::Due
+            && matches!(standing.remark, Some(Remark::InPlaceOf { .. })))
 }

@@ -1,31 +1,38 @@
 //! Rules on weight.
 //!
-//! In: one puppy's weights and those of its littermates. Out: findings. Ages are those of the latest weight, not of today: a rule never speaks of a day on which nobody weighed. How often thriving
-//! litters are warned of, and how early fading puppies are, is measured on simulated litters in `growth/simulated.rs`.
+//! In: one puppy's weights and those of its littermates. Out: findings. Ages are those of the
+//! latest weight, not of today: a rule never speaks of a day on which nobody weighed. How often
+//! thriving litters are warned of, and how early fading puppies are, is measured on simulated
+//! litters in `growth/simulated.rs`.
 
 #[cfg(test)]
 mod simulated;
-use super::{Case, Threshold, Urgency};
+use super::{Case, ClosedCall, FindingRule, Noticed, Urgency};
 use crate::husbandry::birth_weight::Class;
 use crate::husbandry::growth::{Point, under_mean};
 use crate::husbandry::thresholds::{
-    CLOSED_FOR, DOUBLED_LATEST, FALLING_BY, FALLING_FOR, FIRST_DAY, FIRST_DAYS, FIRST_WEEK, LIGHT_AT_BIRTH, MEAN_GAIN_LATER, MEAN_GAIN_WEEK_1,
-    NEXT_DAY, NO_GAIN_UNDER, Thresholds, UNDER_OWN_GAIN, WEEK_WITHOUT_GAIN,
+    CLOSED_FOR, DOUBLED_LATEST, FALLING_BY, FALLING_FOR, FIRST_DAY, FIRST_DAYS, FIRST_WEEK,
+    LIGHT_AT_BIRTH, MEAN_GAIN_LATER, MEAN_GAIN_WEEK_1, NEXT_DAY, NO_GAIN_UNDER, Threshold,
+    Thresholds, UNDER_OWN_GAIN, WEEK_WITHOUT_GAIN,
 };
 use crate::husbandry::trend::{self, Trend};
 use crate::husbandry::{curves, doubling};
 use crate::quantity::Weight;
 
-/// What is at the very limit counts: weights are kept to the nanogram, and a tenth of some ounces is none of that of others. In percentage points.
+/// What is at the very limit counts: weights are kept to the nanogram, and a tenth of some ounces
+/// is none of that of others. In percentage points.
 const ROUNDING: f64 = 1e-6;
 
 pub(super) fn rules(case: &mut Case<'_>) {
     missed(case);
     light_at_birth(case);
     let points = &case.own.growth.points;
-    let Some(last) = points.last().copied().filter(|p| !p.is_birth) else { return };
+    let Some(last) = points.last().copied().filter(|p| !p.is_birth) else {
+        return;
+    };
     loss(case, points, last);
-    // Later the handbook gives no share of the weight, and puppies are weighed too seldom to speak of a day.
+    // Later the handbook gives no share of the weight, and puppies are weighed too seldom to speak
+    // of a day.
     if last.days > curves::LAST_DAY {
         week_without_gain(case, points, last);
         return;
@@ -37,63 +44,81 @@ pub(super) fn rules(case: &mut Case<'_>) {
     behind(case, last);
 }
 
-/// A puppy of which nothing else was found, and with enough weights to say so. Said only of a gain within its band: where that is missed by a little, and the weights are too few to tell, nothing is said.
+/// A puppy of which nothing else was found, and with enough weights to say so. Said only of a gain
+/// within its band: where that is missed by a little, and the weights are too few to tell, nothing
+/// is said.
 pub(super) fn steady(case: &mut Case<'_>) {
-    let Some(trend) = case.own.trend.filter(|_| case.found.is_empty()) else { return };
+    let Some(trend) = case.own.trend.filter(|_| case.found.is_empty()) else {
+        return;
+    };
     let points = &case.own.growth.points;
-    let Some(last) = points.last().filter(|last| last.days <= curves::LAST_DAY) else { return };
-    let under_band = last.days > FIRST_DAYS && printed(trend.per_day) < least_gain(case.limits, *last).value;
-    let stands = last.days > FIRST_DAY && without_gain_since(points, *last, a_day(case.limits)).is_some();
+    let Some(last) = points.last().filter(|last| last.days <= curves::LAST_DAY) else {
+        return;
+    };
+    let under_band = last.days > FIRST_DAYS && !gains_well(case, FIRST_DAYS);
+    let stands =
+        last.days > FIRST_DAY && without_gain_since(points, *last, a_day(case.limits)).is_some();
     let late = last.days >= doubling::PUBLISHED.1 && not_doubled(points, *last).is_some();
     if under_band || stands || late {
         return;
     }
-    let what = format!(
-        "gains {:.1} % a day ({:.1} to {:.1}) over {} weights in {:.1} days",
-        trend.per_day, trend.low, trend.high, trend.weights, trend.days
-    );
-    case.find(Urgency::Steady, "steady", what, "no other rule spoke".to_owned(), "all rules of this page");
+    case.find(Urgency::Steady, Noticed::Steady(trend));
 }
 
-/// A call on an earlier weight of these days that later weights have closed is not dropped without a word: a watch where the puppy cannot be called steady.
+/// A call on an earlier weight of these days that later weights have closed is not dropped without
+/// a word: a watch where the puppy cannot be called steady.
 pub(super) fn closed(case: &mut Case<'_>) {
     let points = &case.own.growth.points;
-    let Some(last) = points.last().copied().filter(|last| !last.is_birth) else { return };
-    let urgency = if case.has("steady") { Urgency::Steady } else { Urgency::Watch };
-    let mut told: Vec<&'static str> = Vec::new();
+    let Some(last) = points.last().copied().filter(|last| !last.is_birth) else {
+        return;
+    };
+    let urgency = if case.has(FindingRule::Steady) {
+        Urgency::Steady
+    } else {
+        Urgency::Watch
+    };
+    let mut told: Vec<ClosedCall> = Vec::new();
     for end in (1..points.len()).rev() {
         let (before, then) = (&points[..end], points[end - 1]);
         if last.days - then.days > CLOSED_FOR.value || then.is_birth {
             break;
         }
-        for (rule, why) in calls(before, case.limits) {
-            if told.contains(&rule) || case.has(rule) {
+        for call in calls(before, case.limits) {
+            if told.contains(&call) || case.has(call.rule()) {
                 continue;
             }
-            told.push(rule);
-            let (from, to) = (case.show(then.weight), case.show(last.weight));
-            let what = format!("the call of {} ({why}) is closed: since then {from} to {to}", then.at);
-            let words = format!("a call is not dropped without a word; ends {:.0} days after it", CLOSED_FOR.value);
-            case.find_at(last.days, urgency, "call-closed", what, words, CLOSED_FOR);
+            told.push(call);
+            let noticed = Noticed::CallClosed {
+                call,
+                at: then.at,
+                from: then.weight,
+                to: last.weight,
+                limit: CLOSED_FOR,
+            };
+            case.find_at(last.days, urgency, noticed);
         }
     }
 }
 
-/// The calls that weights up to the last of these make, with why.
-fn calls(points: &[Point], limits: &Thresholds) -> Vec<(&'static str, &'static str)> {
+/// The calls that weights up to the last of these make.
+fn calls(points: &[Point], limits: &Thresholds) -> Vec<ClosedCall> {
     let mut calls = Vec::new();
-    let Some(last) = points.last().filter(|last| !last.is_birth) else { return calls };
+    let Some(last) = points.last().filter(|last| !last.is_birth) else {
+        return calls;
+    };
     if total_loss(points, limits).is_some() {
-        calls.push(("total-loss", "weight lost"));
+        calls.push(ClosedCall::TotalLoss);
     }
     if early_loss(points, limits).is_some() {
-        calls.push(("early-loss", "lighter than at birth on day 2"));
+        calls.push(ClosedCall::EarlyLoss);
     }
     if is_under_birth_weight(points, limits) {
-        calls.push(("under-birth-weight", "under its birth weight"));
+        calls.push(ClosedCall::UnderBirthWeight);
     }
-    if last.days <= curves::LAST_DAY && stands_still(points, limits).is_some_and(|(_, is_call)| is_call) {
-        calls.push(("no-gain", "no gain"));
+    if last.days <= curves::LAST_DAY
+        && stands_still(points, limits).is_some_and(|(_, is_call)| is_call)
+    {
+        calls.push(ClosedCall::NoGain);
     }
     calls
 }
@@ -105,7 +130,11 @@ fn printed(value: f64) -> f64 {
 
 /// The least gain at the age of a weight.
 fn least_gain(limits: &Thresholds, last: Point) -> Threshold {
-    if last.days < FIRST_WEEK { limits.least_gain_week_1 } else { limits.least_gain_later }
+    if last.days < FIRST_WEEK {
+        limits.least_gain_week_1
+    } else {
+        limits.least_gain_later
+    }
 }
 
 /// Days without gain that are spoken of. An hour's play: nobody weighs to the minute.
@@ -115,8 +144,14 @@ fn a_day(limits: &Thresholds) -> f64 {
 
 /// Whether the gain lies in its band, on a weight later than a day.
 fn gains_well(case: &Case<'_>, after: f64) -> bool {
-    let last = case.own.growth.points.last().filter(|last| last.days > after);
-    last.zip(case.own.trend).is_some_and(|(last, trend)| printed(trend.per_day) >= least_gain(case.limits, *last).value)
+    let last = case
+        .own
+        .growth
+        .points
+        .last()
+        .filter(|last| last.days > after);
+    last.zip(case.own.trend)
+        .is_some_and(|(last, trend)| printed(trend.per_day) >= least_gain(case.limits, *last).value)
 }
 
 /// The highest weight and how much of it is lost, %, when that is too much.
@@ -127,47 +162,63 @@ fn total_loss(points: &[Point], limits: &Thresholds) -> Option<(Weight, f64)> {
     (lost >= limits.total_loss.value - ROUNDING).then_some((highest, lost))
 }
 
-/// The weight of day 2 and its change since birth, %, when too much was lost by then and is not regained.
+/// The weight of day 2 and its change since birth, %, when too much was lost by then and is not
+/// regained.
 fn early_loss(points: &[Point], limits: &Thresholds) -> Option<(Point, f64)> {
     let (birth, last) = (points.first().filter(|p| p.is_birth)?, points.last()?);
-    let day_two = points.iter().rev().find(|p| !p.is_birth && p.days <= 2.5 && p.days >= 0.5)?;
+    let day_two = points
+        .iter()
+        .rev()
+        .find(|p| !p.is_birth && p.days <= 2.5 && p.days >= 0.5)?;
     let change = day_two.since_birth?;
-    (change <= -limits.early_loss.value + ROUNDING && last.weight < birth.weight).then_some((*day_two, change))
+    (change <= -limits.early_loss.value + ROUNDING && last.weight < birth.weight)
+        .then_some((*day_two, change))
 }
 
 fn is_under_birth_weight(points: &[Point], limits: &Thresholds) -> bool {
     let birth = points.first().filter(|p| p.is_birth);
-    birth.zip(points.last()).is_some_and(|(birth, last)| last.days > limits.birth_weight_by.value && last.weight < birth.weight)
+    birth.zip(points.last()).is_some_and(|(birth, last)| {
+        last.days > limits.birth_weight_by.value && last.weight < birth.weight
+    })
 }
 
 fn loss(case: &mut Case<'_>, points: &[Point], last: Point) {
     let limits = *case.limits;
     if let Some((highest, lost)) = total_loss(points, &limits) {
-        let what = format!("has lost {lost:.1} % of its highest weight ({} to {})", case.show(highest), case.show(last.weight));
-        let words = format!("{:.0} % or more; ends when less is missing", limits.total_loss.value);
-        case.find_at(last.days, Urgency::CallTheVet, "total-loss", what, words, limits.total_loss);
+        let noticed = Noticed::TotalLoss {
+            lost,
+            highest,
+            now: last.weight,
+            limit: limits.total_loss,
+        };
+        case.find_at(last.days, Urgency::CallTheVet, noticed);
     }
-    let Some(birth) = points.first().filter(|p| p.is_birth) else { return };
+    let Some(birth) = points.first().filter(|p| p.is_birth) else {
+        return;
+    };
     if let Some((point, change)) = early_loss(points, &limits) {
-        let what = format!(
-            "weighed {:.1} % less than at birth on day {:.0} ({} to {})",
-            -change,
-            point.days,
-            case.show(birth.weight),
-            case.show(point.weight)
-        );
-        let words = format!("{} % or more by day 2; ends when it weighs what it did at birth", limits.early_loss.value);
-        case.find_at(point.days, Urgency::CallTheVet, "early-loss", what, words, limits.early_loss);
+        let noticed = Noticed::EarlyLoss {
+            lost: -change,
+            days: point.days,
+            birth: birth.weight,
+            then: point.weight,
+            limit: limits.early_loss,
+        };
+        case.find_at(point.days, Urgency::CallTheVet, noticed);
     }
     if is_under_birth_weight(points, &limits) {
-        let what =
-            format!("is still under its birth weight at {:.1} days ({} against {})", last.days, case.show(last.weight), case.show(birth.weight));
-        let words = format!("after {:.0} days; ends when it weighs what it did at birth", limits.birth_weight_by.value);
-        case.find_at(last.days, Urgency::CallTheVet, "under-birth-weight", what, words, limits.birth_weight_by);
+        let noticed = Noticed::UnderBirthWeight {
+            days: last.days,
+            now: last.weight,
+            birth: birth.weight,
+            limit: limits.birth_weight_by,
+        };
+        case.find_at(last.days, Urgency::CallTheVet, noticed);
     }
 }
 
-/// How far the last weight lies under the one that its own gain until then led to expect, %; nothing where the weights before it are too few, or not of these days.
+/// How far the last weight lies under the one that its own gain until then led to expect, %;
+/// nothing where the weights before it are too few, or not of these days.
 fn under_own_gain(points: &[Point]) -> Option<f64> {
     let (last, before) = points.split_last()?;
     let latest = before.last().filter(|_| !last.is_birth)?;
@@ -176,10 +227,18 @@ fn under_own_gain(points: &[Point]) -> Option<f64> {
     }
     let trend = trend::recent(before).or_else(|| trend::latest(before))?;
     // No more is expected of it than the handbook's mean at its age.
-    let usual = if last.days < FIRST_WEEK { MEAN_GAIN_WEEK_1 } else { MEAN_GAIN_LATER };
+    let usual = if last.days < FIRST_WEEK {
+        MEAN_GAIN_WEEK_1
+    } else {
+        MEAN_GAIN_LATER
+    };
     let per_day = trend.per_day.min(usual.value);
-    let from_each = |p: &Point| p.weight.grams().ln() + (1.0 + per_day / 100.0).ln() * (last.days - p.days);
-    let mut expected: Vec<f64> = before[before.len().saturating_sub(3)..].iter().map(from_each).collect();
+    let from_each =
+        |p: &Point| p.weight.grams().ln() + (1.0 + per_day / 100.0).ln() * (last.days - p.days);
+    let mut expected: Vec<f64> = before[before.len().saturating_sub(3)..]
+        .iter()
+        .map(from_each)
+        .collect();
     expected.sort_by(f64::total_cmp);
     let middle = expected.get(1)?;
     Some((1.0 - last.weight.grams() / middle.exp()) * 100.0)
@@ -187,22 +246,38 @@ fn under_own_gain(points: &[Point]) -> Option<f64> {
 
 fn below_own_gain(case: &mut Case<'_>, points: &[Point], last: Point) {
     let limit = UNDER_OWN_GAIN;
-    let Some(under) = under_own_gain(points).filter(|under| *under >= limit.value) else { return };
-    if last.days > FIRST_DAYS && !case.has("total-loss") {
-        let what = format!("weighs {under:.0} % less than its own gain of the days before led to expect ({})", case.show(last.weight));
-        let words = format!("{} % or more; weigh again in a few hours; ends with a weight nearer to it", limit.value);
-        case.find_at(last.days, Urgency::Watch, "under-own-gain", what, words, limit);
+    let Some(under) = under_own_gain(points).filter(|under| *under >= limit.value) else {
+        return;
+    };
+    if last.days > FIRST_DAYS && !case.has(FindingRule::TotalLoss) {
+        let noticed = Noticed::UnderOwnGain {
+            under,
+            now: last.weight,
+            limit,
+        };
+        case.find_at(last.days, Urgency::Watch, noticed);
     }
 }
 
-/// Since when a puppy has gained nothing: the weight at least so many days before the last that is no lighter, and from there back as long as none was lighter.
+/// Since when a puppy has gained nothing: the weight at least so many days before the last that is
+/// no lighter, and from there back as long as none was lighter.
 fn without_gain_since(points: &[Point], last: Point, days: f64) -> Option<Point> {
-    let before = points.iter().rposition(|p| last.days - p.days >= days).filter(|i| points[*i].weight >= last.weight)?;
-    points[..=before].iter().rev().take_while(|p| p.weight >= last.weight).last().copied()
+    let before = points
+        .iter()
+        .rposition(|p| last.days - p.days >= days)
+        .filter(|i| points[*i].weight >= last.weight)?;
+    points[..=before]
+        .iter()
+        .rev()
+        .take_while(|p| p.weight >= last.weight)
+        .last()
+        .copied()
 }
 
-/// Since which weight a puppy has gained nothing, and whether that is a call. After the first week a day's gain is not far more than what a weight scatters: there the weight before has to say the
-/// same, or the puppy to lie well under its own gain; where that is not known, nothing more is asked for.
+/// Since which weight a puppy has gained nothing, and whether that is a call. After the first week
+/// a day's gain is not far more than what a weight scatters: there the weight before has to say the
+/// same, or the puppy to lie well under its own gain; where that is not known, nothing more is
+/// asked for.
 fn stands_still(points: &[Point], limits: &Thresholds) -> Option<(Point, bool)> {
     let (last, earlier) = points.split_last()?;
     if last.is_birth || last.days <= FIRST_DAY {
@@ -211,7 +286,9 @@ fn stands_still(points: &[Point], limits: &Thresholds) -> Option<(Point, bool)> 
     let day = a_day(limits);
     let since = without_gain_since(points, *last, day)?;
     let is_sure = || {
-        let twice = earlier.last().is_some_and(|before| without_gain_since(earlier, *before, day).is_some());
+        let twice = earlier
+            .last()
+            .is_some_and(|before| without_gain_since(earlier, *before, day).is_some());
         twice || under_own_gain(points).is_none_or(|under| under >= NO_GAIN_UNDER.value)
     };
     let is_call = last.days <= 14.0 || (last.days - since.days) * 24.0 >= 72.0;
@@ -220,40 +297,57 @@ fn stands_still(points: &[Point], limits: &Thresholds) -> Option<(Point, bool)> 
 
 fn stand_still(case: &mut Case<'_>, points: &[Point], last: Point) {
     let limit = case.limits.stand_still;
-    let Some((before, is_call)) = stands_still(points, case.limits) else { return };
-    let hours = (last.days - before.days) * 24.0;
-    let how_long = if hours < 72.0 { format!("{:.0} h", hours.max(limit.value)) } else { format!("{:.0} days", hours / 24.0) };
-    let urgency = if is_call { Urgency::CallTheVet } else { Urgency::Watch };
-    let what = format!("has gained nothing in {how_long} ({} to {})", case.show(before.weight), case.show(last.weight));
-    let words = format!("{:.0} h after the first day; ends when it weighs more than a day before", limit.value);
-    case.find_at(last.days, urgency, "no-gain", what, words, limit);
+    let Some((before, is_call)) = stands_still(points, case.limits) else {
+        return;
+    };
+    let urgency = if is_call {
+        Urgency::CallTheVet
+    } else {
+        Urgency::Watch
+    };
+    let noticed = Noticed::NoGain {
+        hours: (last.days - before.days) * 24.0,
+        from: before.weight,
+        to: last.weight,
+        limit,
+    };
+    case.find_at(last.days, urgency, noticed);
 }
 
 /// After four weeks puppies are weighed every few days: a week without gain is looked at.
 fn week_without_gain(case: &mut Case<'_>, points: &[Point], last: Point) {
     if let Some(before) = without_gain_since(points, last, WEEK_WITHOUT_GAIN.value) {
-        let days = last.days - before.days;
-        let what = format!("has gained nothing in {days:.0} days ({} to {})", case.show(before.weight), case.show(last.weight));
-        let words = "a week without gain; ends when it weighs more than a week before";
-        case.find_at(last.days, Urgency::Watch, "no-gain", what, words.to_owned(), WEEK_WITHOUT_GAIN);
+        let noticed = Noticed::WeekWithoutGain {
+            days: last.days - before.days,
+            from: before.weight,
+            to: last.weight,
+            limit: WEEK_WITHOUT_GAIN,
+        };
+        case.find_at(last.days, Urgency::Watch, noticed);
     }
 }
 
-/// A gain is under its band when the whole of its interval is: that of the usual trend, or that of the last three days, which knows earlier of a puppy that has stopped.
+/// A gain is under its band when the whole of its interval is: that of the usual trend, or that of
+/// the last three days, which knows earlier of a puppy that has stopped.
 fn below_the_band(case: &mut Case<'_>, last: Point) {
     let limit = least_gain(case.limits, last);
-    // The loss of the first day is left out of it, or half of every litter would be named on the second.
-    if last.days <= FIRST_DAYS || case.has("no-gain") {
+    // The loss of the first day is left out of it, or half of every litter would be named on the
+    // second.
+    if last.days <= FIRST_DAYS || case.has(FindingRule::NoGain) {
         return;
     }
     let is_under = |trend: &Trend| printed(trend.high) < limit.value;
     let recent = || trend::recent(&case.own.growth.points);
-    let Some(trend) = case.own.trend.filter(is_under).or_else(|| recent().filter(is_under)) else { return };
-    let way = if trend.per_day < 0.0 { "loses" } else { "gains" };
-    let (rate, days) = (trend.per_day.abs(), trend.days);
-    let what = format!("{way} {rate:.1} % a day (gain {:.1} to {:.1}) over {days:.1} days", trend.low, trend.high);
-    let words = format!("at least {} % a day at this age; ends when the gain may be that again", limit.value);
-    case.find_at(last.days, Urgency::Watch, "gain-under-band", what, words, limit);
+    let Some(trend) = case
+        .own
+        .trend
+        .filter(is_under)
+        .or_else(|| recent().filter(is_under))
+    else {
+        return;
+    };
+    let noticed = Noticed::GainUnderBand { trend, limit };
+    case.find_at(last.days, Urgency::Watch, noticed);
 }
 
 /// The birth weight, where the last weight is not twice as much.
@@ -265,68 +359,127 @@ fn not_doubled(points: &[Point], last: Point) -> Option<Weight> {
 /// Published days differ (8 to 14): who gains as it should is let be for a while.
 fn doubled(case: &mut Case<'_>, last: Point) {
     let limit = case.limits.doubled_by;
-    let Some(birth) = not_doubled(&case.own.growth.points, last).filter(|_| last.days >= limit.value) else { return };
+    let Some(birth) =
+        not_doubled(&case.own.growth.points, last).filter(|_| last.days >= limit.value)
+    else {
+        return;
+    };
     if last.days < DOUBLED_LATEST && gains_well(case, FIRST_DAYS) {
         return;
     }
-    let what = format!("has not doubled its birth weight at {:.0} days ({} from {})", last.days, case.show(last.weight), case.show(birth));
-    let words = format!("by day {:.0}; ends when it has, or before day {DOUBLED_LATEST:.0} when its gain is in the band", limit.value);
-    case.find_at(last.days, Urgency::Watch, "not-doubled", what, words, limit);
+    let noticed = Noticed::NotDoubled {
+        days: last.days,
+        now: last.weight,
+        birth,
+        limit,
+    };
+    case.find_at(last.days, Urgency::Watch, noticed);
 }
 
-/// A light puppy is watched until its gain shows that it drinks enough; a very light one through the first week, in which four of five of those that die after birth die (Tønnessen and others 2012,
-/// Theriogenology 77:1788-1801: 3.7 % of puppies in week 1, 1 % from then to 8 weeks).
+/// A light puppy is watched until its gain shows that it drinks enough; a very light one through
+/// the first week, in which four of five of those that die after birth die (Tønnessen and others
+/// 2012, Theriogenology 77:1788-1801: 3.7 % of puppies in week 1, 1 % from then to 8 weeks).
 fn light_at_birth(case: &mut Case<'_>) {
     let limit = case.limits.light_at_birth;
-    let (Some(own), Some(figures)) = (case.puppy.weight.filter(|_| case.age <= LIGHT_AT_BIRTH), case.own.birth_weight) else { return };
+    let (Some(own), Some(figures)) = (
+        case.puppy.weight.filter(|_| case.age <= LIGHT_AT_BIRTH),
+        case.own.birth_weight,
+    ) else {
+        return;
+    };
     let drinks = gains_well(case, FIRST_DAYS);
-    if let Some(under) = figures.under_littermates.filter(|under| *under >= limit.value - ROUNDING && !drinks) {
-        let what = format!("was {under:.0} % lighter at birth than the mean of its littermates ({})", case.show(own));
-        let words = format!("{:.0} % or more under the mean of the others; ends when its gain is in the band after day 2", limit.value);
-        case.find_at(0.0, Urgency::Watch, "light-at-birth", what, words, limit);
+    if let Some(under) = figures
+        .under_littermates
+        .filter(|under| *under >= limit.value - ROUNDING && !drinks)
+    {
+        let noticed = Noticed::LightAtBirth {
+            under,
+            birth: own,
+            limit,
+        };
+        case.find_at(0.0, Urgency::Watch, noticed);
     }
     // Low is half of all puppies by that study: only very low is worth a word.
     let is_over_it = gains_well(case, FIRST_WEEK);
-    if let Some(breed) = figures.breed.filter(|breed| breed.class == Class::VeryLow && !is_over_it) {
-        let what = format!("had a very low birth weight for a {} ({})", breed.breed, case.show(own));
-        let words = format!("under {} g in that breed; ends when its gain is in the band after the first week", breed.low_from);
-        let limit = Threshold { value: breed.low_from, source: breed.source };
-        case.find_at(0.0, Urgency::Watch, "very-low-birth-weight", what, words, limit);
+    if let Some(breed) = figures
+        .breed
+        .filter(|breed| breed.class == Class::VeryLow && !is_over_it)
+    {
+        let noticed = Noticed::VeryLowBirthWeight { breed, birth: own };
+        case.find_at(0.0, Urgency::Watch, noticed);
     }
 }
 
-/// Whoever was born small and keeps its place is no watch: a puppy far under its littermates must have fallen further in three days.
+/// Whoever was born small and keeps its place is no watch: a puppy far under its littermates must
+/// have fallen further in three days.
 fn behind(case: &mut Case<'_>, last: Point) {
     let limit = case.limits.behind_litter;
     let points = &case.own.growth.points;
-    let Some(under) = under_littermates(case, &last).filter(|under| *under >= limit.value - ROUNDING) else { return };
-    let before = points.iter().rev().find(|p| last.days - p.days >= FALLING_FOR).or_else(|| points.first());
+    let Some(under) =
+        under_littermates(case, &last).filter(|under| *under >= limit.value - ROUNDING)
+    else {
+        return;
+    };
+    let before = points
+        .iter()
+        .rev()
+        .find(|p| last.days - p.days >= FALLING_FOR)
+        .or_else(|| points.first());
     // With nothing to compare it with, the weight itself speaks.
-    if before.and_then(|before| under_littermates(case, before)).is_some_and(|then| under - then < FALLING_BY.value) {
+    if before
+        .and_then(|before| under_littermates(case, before))
+        .is_some_and(|then| under - then < FALLING_BY.value)
+    {
         return;
     }
-    let what = format!("weighs {under:.0} % less than the mean of its littermates at the same weigh-in ({})", case.show(last.weight));
-    let words = format!("{:.0} % or more under the mean of the others, and falling; ends when it keeps its place for three days", limit.value);
-    case.find_at(last.days, Urgency::Watch, "behind-litter", what, words, limit);
+    let noticed = Noticed::BehindLitter {
+        under,
+        now: last.weight,
+        limit,
+    };
+    case.find_at(last.days, Urgency::Watch, noticed);
 }
 
-/// How far a weight lies under the mean of the littermates that were weighed with it, %. The weights at birth are one weigh-in.
+/// How far a weight lies under the mean of the littermates that were weighed with it, %. The
+/// weights at birth are one weigh-in.
 fn under_littermates(case: &Case<'_>, point: &Point) -> Option<f64> {
-    let together = |p: &&Point| p.is_birth == point.is_birth && (point.is_birth || p.at == point.at);
+    let together =
+        |p: &&Point| p.is_birth == point.is_birth && (point.is_birth || p.at == point.at);
     let others = case.folder.living().filter(|p| p.id != case.puppy.id);
-    let others = others.filter_map(|p| case.figures.puppies[&p.id].growth.points.iter().find(together));
+    let others = others.filter_map(|p| {
+        case.figures.puppies[&p.id]
+            .growth
+            .points
+            .iter()
+            .find(together)
+    });
     let grams: Vec<f64> = others.map(|p| p.weight.grams()).collect();
     under_mean(point.weight.grams(), &grams)
 }
 
 fn missed(case: &mut Case<'_>) {
-    let Some(limit) = case.limits.weigh_in_gap_at(case.age).filter(|_| case.age >= 1) else { return };
+    let Some(limit) = case
+        .limits
+        .weigh_in_gap_at(case.age)
+        .filter(|_| case.age >= 1)
+    else {
+        return;
+    };
     // Today has no hour, so the gap is counted in days, and today's weigh-in may still come.
-    #[expect(clippy::cast_possible_truncation, reason = "a gap is a few days at most")]
+    #[expect(
+        clippy::cast_possible_truncation,
+        reason = "a gap is a few days at most"
+    )]
     let days = (limit.value / 24.0).ceil().max(1.0) as i64;
-    let last = case.own.growth.points.iter().rev().find(|p| !p.is_birth).map(|p| p.at.day());
+    let last = case
+        .own
+        .growth
+        .points
+        .iter()
+        .rev()
+        .find(|p| !p.is_birth)
+        .map(|p| p.at.day());
     if last.is_none_or(|last| case.today.since(last) > days) {
-        let what = last.map_or_else(|| "has not been weighed since birth".to_owned(), |last| format!("was last weighed on {last}"));
-        case.find_by(Urgency::Watch, "weigh-in-missed", what, format!("at least every {:.0} h; ends with the next weigh-in", limit.value), limit);
+        case.find(Urgency::Watch, Noticed::WeighInMissed { last, limit });
     }
 }

@@ -1,16 +1,17 @@
 //! What was written down as illness and has not been closed yet.
 //!
-//! In: health entries of one animal. Out: [`Noted`]s: what was seen, which signs it fits, and how urgent that is. An entry is closed by a later one that says that all is well, by a check that
+//! In: health entries of one animal. Out: [`Unwell`]: what was seen, which signs it fits, and how
+//! urgent that is. An entry is closed by a later one that says that all is well, by a check that
 //! names no such sign, or by time; how long is our own choice, since no source says it.
 
-use super::Urgency;
-use crate::husbandry::signs::{self, Fit, Sign, When};
+use super::{NotedIllness, Unwell, Urgency};
+use crate::husbandry::signs::{self, Fit, Sign, SignScope};
 use crate::quantity::{Day, Text};
-use crate::records::health::{Check, Entry, Illness};
+use crate::records::health::{Check, HealthEntry, Illness};
 
 /// How long an entry stays by itself.
 #[derive(Debug, Clone, Copy)]
-pub(super) struct Days {
+pub(super) struct EntryDays {
     /// Days of a watch.
     pub(super) watch: i64,
     /// Days of a call.
@@ -19,50 +20,77 @@ pub(super) struct Days {
 
 /// What a sign may depend on.
 #[derive(Debug, Clone, Copy)]
-pub(super) struct Since {
+pub(super) struct SignContext {
     pub(super) birth: Option<Day>,
     pub(super) mating: Option<Day>,
 }
 
 /// Illness that is open.
-pub(super) struct Noted<'a> {
-    pub(super) day: Day,
-    pub(super) illness: &'a Illness,
-    pub(super) fits: Vec<Fit>,
+struct Noted<'a> {
+    day: Day,
+    illness: &'a Illness,
+    fits: Vec<Fit>,
 }
 
 impl Noted<'_> {
-    pub(super) fn urgency(&self) -> Urgency {
-        if self.fits.is_empty() { Urgency::Watch } else { Urgency::CallTheVet }
+    fn urgency(&self) -> Urgency {
+        if self.fits.is_empty() {
+            Urgency::Watch
+        } else {
+            Urgency::CallTheVet
+        }
     }
 
-    /// `“trembling, stiff” on 2026-10-20, which fits eclampsia (“trembling”, “stiff”)`.
-    pub(super) fn words(&self) -> String {
-        let mut fits: Vec<(&str, Vec<&str>)> = Vec::new();
-        for Fit { sign, words } in &self.fits {
-            let words = words.iter().map(String::as_str);
-            match fits.iter_mut().find(|(known, _)| *known == sign.fits) {
-                Some((_, known)) => known.extend(words),
-                None => fits.push((sign.fits, words.collect())),
-            }
+    fn kept(self) -> NotedIllness {
+        NotedIllness {
+            day: self.day,
+            signs: self.illness.signs.clone(),
+            fits: self.fits,
         }
-        let fits = fits.iter().map(|(fits, words)| format!("{fits} (“{}”)", words.join("”, “")));
-        let fits = fits.collect::<Vec<_>>().join("; and ");
-        let fits = if fits.is_empty() { fits } else { format!(", which fits {fits}") };
-        format!("“{}” on {}{fits}", self.illness.signs, self.day)
     }
 }
 
+/// All that is open, the worst first and of two the later, with how urgent that is.
+pub(super) fn unwell<'a>(
+    entries: impl Iterator<Item = &'a HealthEntry>,
+    list: &'static [Sign],
+    today: Day,
+    since: SignContext,
+    days: EntryDays,
+) -> Option<(Urgency, Unwell)> {
+    let mut noted = open(entries, list, today, since, days);
+    noted.sort_by_key(|noted| std::cmp::Reverse((noted.urgency(), noted.day)));
+    let urgency = noted.first()?.urgency();
+    let stays = match urgency {
+        Urgency::CallTheVet => days.call,
+        Urgency::Watch | Urgency::Steady => days.watch,
+    };
+    let noted = noted.into_iter().map(Noted::kept).collect();
+    Some((urgency, Unwell { noted, stays }))
+}
+
 /// All that is open, in the order of time.
-pub(super) fn open<'a>(entries: impl Iterator<Item = &'a Entry>, list: &'static [Sign], today: Day, since: Since, days: Days) -> Vec<Noted<'a>> {
+fn open<'a>(
+    entries: impl Iterator<Item = &'a HealthEntry>,
+    list: &'static [Sign],
+    today: Day,
+    since: SignContext,
+    days: EntryDays,
+) -> Vec<Noted<'a>> {
     let longest = days.watch.max(days.call);
-    let mut recent: Vec<(Day, &Entry)> = entries
+    let mut recent: Vec<(Day, &HealthEntry)> = entries
         .filter_map(|entry| Some((entry.day()?, entry)))
-        .filter(|(day, entry)| (0..=longest).contains(&today.since(*day)) && (entry.illness.is_some() || entry.check.is_some()))
+        .filter(|(day, entry)| {
+            (0..=longest).contains(&today.since(*day))
+                && (entry.illness.is_some() || entry.check.is_some())
+        })
         .collect();
     // The sort is stable: what has no time keeps its place in the file.
     recent.sort_by(|(a, one), (b, other)| {
-        let times = one.at.zip(other.at).map_or(std::cmp::Ordering::Equal, |(one, other)| one.cmp(&other));
+        let times = one
+            .at
+            .zip(other.at)
+            .map_or(std::cmp::Ordering::Equal, |(one, other)| one.cmp(&other));
         a.cmp(b).then(times)
     });
     let mut noted: Vec<Noted<'a>> = Vec::new();
@@ -70,7 +98,9 @@ pub(super) fn open<'a>(entries: impl Iterator<Item = &'a Entry>, list: &'static 
         match (&entry.illness, &entry.check) {
             (Some(illness), _) if signs::says_well(&illness.signs, list) => noted.clear(),
             (Some(illness), _) => {
-                let before = noted.last().map(|before| (before.day, signs::read(&before.illness.signs, list)));
+                let before = noted
+                    .last()
+                    .map(|before| (before.day, signs::read(&before.illness.signs, list)));
                 let mut fits = signs::read(&illness.signs, list);
                 fits.retain(|fit| counts(fit, &illness.signs, day, since, before.as_ref()));
                 noted.push(Noted { day, illness, fits });
@@ -79,28 +109,65 @@ pub(super) fn open<'a>(entries: impl Iterator<Item = &'a Entry>, list: &'static 
             _ => {}
         }
     }
-    noted.retain(|noted| today.since(noted.day) <= if noted.urgency() == Urgency::CallTheVet { days.call } else { days.watch });
+    noted.retain(|noted| {
+        today.since(noted.day)
+            <= if noted.urgency() == Urgency::CallTheVet {
+                days.call
+            } else {
+                days.watch
+            }
+    });
     noted
 }
 
 /// Whether a sign counts on that day.
-fn counts(fit: &Fit, text: &str, day: Day, since: Since, before: Option<&(Day, Vec<Fit>)>) -> bool {
+fn counts(
+    fit: &Fit,
+    text: &str,
+    day: Day,
+    since: SignContext,
+    before: Option<&(Day, Vec<Fit>)>,
+) -> bool {
     match fit.sign.when {
-        When::Always => true,
-        When::NotUntil(days) => since.birth.is_none_or(|birth| day < birth || day.since(birth) >= days),
-        When::TwoDays => {
-            let again = before.is_some_and(|(on, fits)| (1..=2).contains(&day.since(*on)) && fits.iter().any(|known| known.sign == fit.sign));
+        SignScope::Always => true,
+        SignScope::NotUntil(days) => since
+            .birth
+            .is_none_or(|birth| day < birth || day.since(birth) >= days),
+        SignScope::TwoDays => {
+            let again = before.is_some_and(|(on, fits)| {
+                (1..=2).contains(&day.since(*on)) && fits.iter().any(|known| known.sign == fit.sign)
+            });
             again || signs::has_lasted(text)
         }
-        When::AfterHeat(from, to) => {
-            since.birth.is_none_or(|birth| day < birth) && since.mating.is_some_and(|mating| (from..=to).contains(&day.since(mating)))
+        SignScope::AfterHeat(from, to) => {
+            since.birth.is_none_or(|birth| day < birth)
+                && since
+                    .mating
+                    .is_some_and(|mating| (from..=to).contains(&day.since(mating)))
         }
     }
 }
 
 /// Whether a check closes what was noted before it: it names no sign that would be a call.
 fn is_clear(check: &Check, list: &'static [Sign]) -> bool {
-    let Check { by: _, findings, advice: _, heart, eyes, ears, mouth, navel, testes, knees, skin, joints } = check;
-    let said: [&Option<Text>; 10] = [findings, heart, eyes, ears, mouth, navel, testes, knees, skin, joints];
-    said.into_iter().flatten().all(|text| signs::read(text, list).is_empty())
+    let Check {
+        by: _,
+        findings,
+        advice: _,
+        heart,
+        eyes,
+        ears,
+        mouth,
+        navel,
+        testes,
+        knees,
+        skin,
+        joints,
+    } = check;
+    let said: [&Option<Text>; 10] = [
+        findings, heart, eyes, ears, mouth, navel, testes, knees, skin, joints,
+    ];
+    said.into_iter()
+        .flatten()
+        .all(|text| signs::read(text, list).is_empty())
 }

@@ -1,15 +1,18 @@
 //! The dam's temperature before birth, and the drop that comes about a day before it.
 //!
-//! In: her readings and the day from which birth can be. Out: [`DamTemperatures`]. Hours are those that pass, whatever the clocks do.
+//! In: her readings and the day from which birth can be. Out: [`DamTemperatures`]. Hours are those
+//! that pass, whatever the clocks do.
 
 use crate::husbandry::growth::instant;
 use crate::quantity::{Day, Moment, Temperature};
-use crate::records::health::Entry;
+use crate::records::health::HealthEntry;
 use crate::records::litter::Litter;
 use chrono::{DateTime, TimeDelta, Utc};
 use chrono_tz::Tz;
 
-/// In 45 bitches the first reading at or under this came 13 to 33 h before birth, mean 21.5 h ('Variations in body temperature in the late stage of pregnancy and parturition in bitches'), °C.
+/// In 45 bitches the first reading at or under this came 13 to 33 h before birth, mean 21.5 h
+/// ('Variations in body temperature in the late stage of pregnancy and parturition in bitches'),
+/// °C.
 const LOW: f64 = 37.5;
 /// A drop against her own mean, °C (handbooks: about one degree).
 const UNDER_MEAN: f64 = 1.0;
@@ -17,7 +20,8 @@ const UNDER_MEAN: f64 = 1.0;
 const LEAST_FOR_MEAN: usize = 3;
 /// Days of which the mean is taken; ours.
 const DAYS_OF_MEAN: i64 = 7;
-/// Days before the first possible day of birth from which a low reading is taken for the drop; ours, the week in which temperatures are taken.
+/// Days before the first possible day of birth from which a low reading is taken for the drop;
+/// ours, the week in which temperatures are taken.
 const WEEK_BEFORE: i64 = 7;
 /// Minutes from the drop to birth: least, mean and most, of the same 45 bitches.
 const TO_BIRTH: (i64, i64, i64) = (13 * 60, 21 * 60 + 30, 33 * 60);
@@ -27,11 +31,14 @@ const CALL_AFTER: i64 = 24;
 const SHOWN: i64 = 30;
 
 /// Where the hours from the drop to birth come from.
-pub const SOURCE: &str = "45 bitches: 13 to 33 h from the first reading at or under 37.5 °C to birth, mean 21.5 h (Variations in body temperature in the late stage of pregnancy and parturition in bitches); no birth 24 h after it: call (Nelson)";
+pub const SOURCE: &str = "45 bitches: 13 to 33 h from the first reading at or under 37.5 °C to \
+                          birth, mean 21.5 h (Variations in body temperature in the late stage of \
+                          pregnancy and parturition in bitches); no birth 24 h after it: call \
+                          (Nelson)";
 
 /// One reading.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Reading {
+pub struct DamTemperature {
     /// Its day.
     pub day: Day,
     /// Its time, where that was written.
@@ -44,7 +51,7 @@ pub struct Reading {
 
 /// Why a reading is taken for the drop.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub enum Sign {
+pub enum DropSign {
     /// At or under 37.5 °C.
     Low,
     /// A degree or more under her own mean, which was this, °C.
@@ -55,9 +62,9 @@ pub enum Sign {
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Drop {
     /// The first reading that shows it.
-    pub reading: Reading,
+    pub reading: DamTemperature,
     /// Why it counts.
-    pub sign: Sign,
+    pub sign: DropSign,
     /// First, middle and last likely time of birth, on her wall.
     pub birth: [Moment; 3],
     /// When to call if there was no birth by then.
@@ -68,7 +75,7 @@ pub struct Drop {
 #[derive(Debug, Clone, Default, PartialEq)]
 pub struct DamTemperatures {
     /// In the order of time.
-    pub readings: Vec<Reading>,
+    pub readings: Vec<DamTemperature>,
     /// The drop, when one was found.
     pub drop: Option<Drop>,
 }
@@ -81,55 +88,103 @@ impl DamTemperatures {
     }
 }
 
-/// Reads the dam's temperatures before the birth. `due_from` is the first day on which birth can be.
+/// Reads the dam's temperatures before the birth. `due_from` is the first day on which birth can
+/// be.
 #[must_use]
-pub fn before_birth(litter: &Litter, health: &[Entry], due_from: Option<Day>, zone: Tz) -> DamTemperatures {
-    let of_dam = || health.iter().filter(|e| e.whom.iter().any(|id| id.as_str() == "dam"));
+pub fn before_birth(
+    litter: &Litter,
+    health: &[HealthEntry],
+    due_from: Option<Day>,
+    zone: Tz,
+) -> DamTemperatures {
+    let of_dam = || {
+        health
+            .iter()
+            .filter(|e| e.whom.iter().any(|id| id.as_str() == "dam"))
+    };
     let begins = litter.birth.as_ref().map(|birth| {
-        let first = litter.puppies.iter().filter_map(|p| Some(instant(zone, litter.born_at(p)?))).min();
+        let first = litter
+            .puppies
+            .iter()
+            .filter_map(|p| Some(instant(zone, litter.born_at(p)?)))
+            .min();
         first.unwrap_or_else(|| start_of(birth.on, zone))
     });
-    let reading = |e: &Entry| {
+    let reading = |e: &HealthEntry| {
         let day = e.day()?;
         let temperature = e.temperature?;
-        Some(Reading { day, at: e.at, instant: e.at.map_or_else(|| start_of(day, zone), |at| instant(zone, at)), temperature })
+        Some(DamTemperature {
+            day,
+            at: e.at,
+            instant: e
+                .at
+                .map_or_else(|| start_of(day, zone), |at| instant(zone, at)),
+            temperature,
+        })
     };
-    let mut readings: Vec<Reading> = of_dam().filter_map(reading).filter(|r| begins.is_none_or(|begins| r.instant < begins)).collect();
+    let mut readings: Vec<DamTemperature> = of_dam()
+        .filter_map(reading)
+        .filter(|r| begins.is_none_or(|begins| r.instant < begins))
+        .collect();
     readings.sort_by_key(|r| r.instant);
     if let Some(birth) = &litter.birth {
         readings.retain(|r| birth.on.since(r.day) <= SHOWN);
     }
-    // A vet who looked at her after the drop has closed it. A look without a time, on the day of the drop, may have been before it.
-    let looked = of_dam().filter(|e| e.check.is_some()).filter_map(|e| Some((e.day()?, e.at.map(|at| instant(zone, at)))));
+    // A vet who looked at her after the drop has closed it. A look without a time, on the day of
+    // the drop, may have been before it.
+    let looked = of_dam()
+        .filter(|e| e.check.is_some())
+        .filter_map(|e| Some((e.day()?, e.at.map(|at| instant(zone, at)))));
     let looked: Vec<(Day, Option<DateTime<Utc>>)> = looked.collect();
-    let is_open = |r: &Reading| !looked.iter().any(|(day, at)| at.map_or(*day > r.day, |at| at > r.instant));
-    let from = due_from.or_else(|| litter.birth.as_ref().map(|birth| birth.on)).map(|day| day.plus(-WEEK_BEFORE));
-    let in_time = |r: &Reading| from.is_none_or(|from| r.day >= from);
-    let found = readings.iter().enumerate().filter(|(_, r)| in_time(r) && is_open(r)).find_map(|(i, r)| Some((*r, sign(&readings[..i], r)?)));
+    let is_open = |r: &DamTemperature| {
+        !looked
+            .iter()
+            .any(|(day, at)| at.map_or(*day > r.day, |at| at > r.instant))
+    };
+    let from = due_from
+        .or_else(|| litter.birth.as_ref().map(|birth| birth.on))
+        .map(|day| day.plus(-WEEK_BEFORE));
+    let in_time = |r: &DamTemperature| from.is_none_or(|from| r.day >= from);
+    let found = readings
+        .iter()
+        .enumerate()
+        .filter(|(_, r)| in_time(r) && is_open(r))
+        .find_map(|(i, r)| Some((*r, sign(&readings[..i], r)?)));
     let local = |at: DateTime<Utc>| Moment::from(at.with_timezone(&zone).naive_local());
     let drop = found.map(|(reading, sign)| {
         let after = |minutes: i64| local(reading.instant + TimeDelta::minutes(minutes));
         // Of a reading without a time, birth may be as late as its last minute allows.
         let whole_day = if reading.at.is_none() { 24 * 60 } else { 0 };
         let (least, mean, most) = TO_BIRTH;
-        Drop { reading, sign, birth: [after(least), after(mean + whole_day / 2), after(most + whole_day)], call: after(CALL_AFTER * 60) }
+        Drop {
+            reading,
+            sign,
+            birth: [
+                after(least),
+                after(mean + whole_day / 2),
+                after(most + whole_day),
+            ],
+            call: after(CALL_AFTER * 60),
+        }
     });
     DamTemperatures { readings, drop }
 }
 
-fn sign(before: &[Reading], reading: &Reading) -> Option<Sign> {
+fn sign(before: &[DamTemperature], reading: &DamTemperature) -> Option<DropSign> {
     let celsius = tenths(reading.temperature);
     if celsius <= LOW {
-        return Some(Sign::Low);
+        return Some(DropSign::Low);
     }
     let mean = mean_before(before, reading.day)?;
-    (mean - celsius >= UNDER_MEAN - 1e-9).then_some(Sign::UnderMean(mean))
+    (mean - celsius >= UNDER_MEAN - 1e-9).then_some(DropSign::UnderMean(mean))
 }
 
 /// Her own mean over the days before this one, when there are enough readings.
 #[expect(clippy::cast_precision_loss, reason = "a week has few readings")]
-fn mean_before(before: &[Reading], day: Day) -> Option<f64> {
-    let days = before.iter().filter(|r| (1..=DAYS_OF_MEAN).contains(&day.since(r.day)));
+fn mean_before(before: &[DamTemperature], day: Day) -> Option<f64> {
+    let days = before
+        .iter()
+        .filter(|r| (1..=DAYS_OF_MEAN).contains(&day.since(r.day)));
     let values: Vec<f64> = days.map(|r| tenths(r.temperature)).collect();
     (values.len() >= LEAST_FOR_MEAN).then(|| values.iter().sum::<f64>() / values.len() as f64)
 }
@@ -141,5 +196,8 @@ fn tenths(temperature: Temperature) -> f64 {
 
 fn start_of(day: Day, zone: Tz) -> DateTime<Utc> {
     let midnight = day.date().and_time(chrono::NaiveTime::MIN);
-    midnight.and_local_timezone(zone).earliest().map_or_else(|| midnight.and_utc(), |at| at.to_utc())
+    midnight
+        .and_local_timezone(zone)
+        .earliest()
+        .map_or_else(|| midnight.and_utc(), |at| at.to_utc())
 }

@@ -1,16 +1,17 @@
 //! Birth weights of a kennel's past puppies, and where one puppy stands among them.
 //!
-//! In: weights in grams with the sex. Out: [`BirthWeights`] by sex and in all from five puppies on, and the kennel's own [`UsualRange`] from twenty.
-//! A kennel's range says what is usual here; it says nothing of what is good.
+//! In: weights in grams with the sex. Out: [`BirthWeights`] by sex and in all from five puppies on,
+//! and the kennel's own [`UsualRange`] from twenty. A kennel's range says what is usual here; it
+//! says nothing of what is good.
 
-use super::numbers::{NotEnough, Sample};
+use super::numbers::{NotEnough, SortedSample};
 use crate::records::dog::Sex;
 
 /// Fewest puppies for a mean with its spread. Common practice, no source.
 pub const FEWEST: usize = 5;
 
-/// Fewest puppies for a range of what is usual: with 20 the lightest tenth are two puppies, with fewer one puppy would set the border. Common
-/// practice, no source.
+/// Fewest puppies for a range of what is usual: with 20 the lightest tenth are two puppies, with
+/// fewer one puppy would set the border. Common practice, no source.
 pub const FEWEST_FOR_RANGE: usize = 20;
 
 /// One past puppy.
@@ -61,17 +62,31 @@ pub struct BirthWeights {
 /// Sums up birth weights.
 #[must_use]
 pub fn birth_weights(puppies: &[BornWith]) -> BirthWeights {
-    let of = |sex: Option<Sex>| spread(&sample(puppies.iter().filter(|p| sex.is_none_or(|sex| p.sex == sex)).map(|p| p.grams)));
-    BirthWeights { all: of(None), females: of(Some(Sex::Female)), males: of(Some(Sex::Male)) }
+    let of = |sex: Option<Sex>| {
+        spread(&sample(
+            puppies
+                .iter()
+                .filter(|p| sex.is_none_or(|sex| p.sex == sex))
+                .map(|p| p.grams),
+        ))
+    };
+    BirthWeights {
+        all: of(None),
+        females: of(Some(Sex::Female)),
+        males: of(Some(Sex::Male)),
+    }
 }
 
-fn sample(grams: impl Iterator<Item = f64>) -> Sample {
-    Sample::new(grams.filter(|g| *g > 0.0))
+fn sample(grams: impl Iterator<Item = f64>) -> SortedSample {
+    SortedSample::new(grams.filter(|g| *g > 0.0))
 }
 
-fn spread(sample: &Sample) -> Result<Spread, NotEnough> {
+fn spread(sample: &SortedSample) -> Result<Spread, NotEnough> {
     let enough = sample.at_least(FEWEST)?;
-    let few = NotEnough { have: sample.len(), need: FEWEST };
+    let few = NotEnough {
+        have: sample.len(),
+        need: FEWEST,
+    };
     let at = |share| enough.quantile(share).ok_or(few);
     Ok(Spread {
         n: enough.len(),
@@ -121,15 +136,23 @@ impl AgainstKennel {
     }
 }
 
-/// The usual range of past birth weights, g, of both sexes together. The puppy to be judged and its littermates should not be among them.
+/// The usual range of past birth weights, g, of both sexes together. The puppy to be judged and its
+/// littermates should not be among them.
 ///
 /// # Errors
 /// How many there are, when they are fewer than [`FEWEST_FOR_RANGE`].
 pub fn usual_range(past_grams: &[f64]) -> Result<UsualRange, NotEnough> {
     let past = sample(past_grams.iter().copied());
     let enough = past.at_least(FEWEST_FOR_RANGE)?;
-    let few = NotEnough { have: past.len(), need: FEWEST_FOR_RANGE };
-    Ok(UsualRange { n: enough.len(), from: enough.quantile(0.1).ok_or(few)?, to: enough.quantile(0.9).ok_or(few)? })
+    let few = NotEnough {
+        have: past.len(),
+        need: FEWEST_FOR_RANGE,
+    };
+    Ok(UsualRange {
+        n: enough.len(),
+        from: enough.quantile(0.1).ok_or(few)?,
+        to: enough.quantile(0.9).ok_or(few)?,
+    })
 }
 
 impl UsualRange {
@@ -150,15 +173,40 @@ mod tests {
 
     /// Twenty-five weights: 180 + (29 i mod 83) g, every third a male.
     fn puppies() -> Vec<BornWith> {
-        (0..25_u32).map(|i| BornWith { sex: if i % 3 == 0 { Sex::Male } else { Sex::Female }, grams: f64::from(180 + i * 29 % 83) }).collect()
+        (0..25_u32)
+            .map(|i| BornWith {
+                sex: if i % 3 == 0 { Sex::Male } else { Sex::Female },
+                grams: f64::from(180 + i * 29 % 83),
+            })
+            .collect()
     }
 
     #[test]
     fn the_spread_is_numpys() {
         // numpy on the same 25 numbers: mean, std(ddof=1), quantile.
         let all = birth_weights(&puppies()).all.unwrap();
-        let expected = [219.24, 24.992_132_095_254_83, 180.0, 185.6, 200.0, 217.0, 238.0, 252.4, 262.0];
-        let found = [all.mean, all.deviation, all.least, all.p10, all.p25, all.median, all.p75, all.p90, all.most];
+        let expected = [
+            219.24,
+            24.992_132_095_254_83,
+            180.0,
+            185.6,
+            200.0,
+            217.0,
+            238.0,
+            252.4,
+            262.0,
+        ];
+        let found = [
+            all.mean,
+            all.deviation,
+            all.least,
+            all.p10,
+            all.p25,
+            all.median,
+            all.p75,
+            all.p90,
+            all.most,
+        ];
         for (found, expected) in found.into_iter().zip(expected) {
             assert!((found - expected).abs() < 1e-9, "{found} {expected}");
         }
@@ -173,7 +221,10 @@ mod tests {
         assert_eq!(few.males, Err(NotEnough { have: 3, need: 5 }));
         assert_eq!(few.females, Err(NotEnough { have: 4, need: 5 }));
         assert_eq!(few.all.map(|s| s.n), Ok(7));
-        let odd = [0.0, -5.0, f64::NAN, f64::INFINITY].map(|grams| BornWith { sex: Sex::Male, grams });
+        let odd = [0.0, -5.0, f64::NAN, f64::INFINITY].map(|grams| BornWith {
+            sex: Sex::Male,
+            grams,
+        });
         assert_eq!(birth_weights(&odd).all, Err(NotEnough { have: 0, need: 5 }));
     }
 
@@ -189,10 +240,22 @@ mod tests {
             (252.5, AgainstKennel::Heavy),
         ] {
             // The borders are 185.6 and 252.4 g, but for the last bit.
-            assert_eq!(UsualRange { from: 185.6, to: 252.4, ..range }.class(grams), class, "{grams} g");
+            assert_eq!(
+                UsualRange {
+                    from: 185.6,
+                    to: 252.4,
+                    ..range
+                }
+                .class(grams),
+                class,
+                "{grams} g"
+            );
         }
         assert!((range.from - 185.6).abs() < 1e-9 && (range.to - 252.4).abs() < 1e-9);
-        assert_eq!(usual_range(&grams[..19]), Err(NotEnough { have: 19, need: 20 }));
+        assert_eq!(
+            usual_range(&grams[..19]),
+            Err(NotEnough { have: 19, need: 20 })
+        );
         assert!(usual_range(&grams[..20]).is_ok());
     }
 }

@@ -1,9 +1,10 @@
 //! How large the litters of a kennel were, in all and by year.
 //!
-//! In: year and numbers of puppies of each past litter. Out: [`LitterSizes`]. Born in all and born alive are kept apart, because a litter of six with
-//! two stillborn is neither a litter of six nor of four.
+//! In: year and numbers of puppies of each past litter. Out: [`LitterSizes`]. Born in all and born
+//! alive are kept apart, because a litter of six with two stillborn is neither a litter of six nor
+//! of four.
 
-use super::numbers::{Sample, Summary};
+use super::numbers::{SortedSample, Summary};
 use std::collections::BTreeMap;
 
 /// One past litter.
@@ -36,7 +37,11 @@ pub struct LitterSizes {
 #[must_use]
 pub fn sizes(litters: &[LitterSize]) -> Option<LitterSizes> {
     let born = |l: &LitterSize| l.born.max(l.live_born);
-    let summary = |size: &dyn Fn(&LitterSize) -> u32| Summary::of(&Sample::new(litters.iter().map(|l| f64::from(size(l)))));
+    let summary = |size: &dyn Fn(&LitterSize) -> u32| {
+        Summary::of(&SortedSample::new(
+            litters.iter().map(|l| f64::from(size(l))),
+        ))
+    };
     let count = |size: &dyn Fn(&LitterSize) -> u32| {
         litters.iter().fold(BTreeMap::new(), |mut sizes, l| {
             *sizes.entry(size(l)).or_default() += 1;
@@ -59,7 +64,10 @@ pub fn sizes_by_year(litters: &[LitterSize]) -> BTreeMap<i32, LitterSizes> {
     for litter in litters {
         years.entry(litter.year).or_default().push(*litter);
     }
-    years.into_iter().filter_map(|(year, litters)| Some((year, sizes(&litters)?))).collect()
+    years
+        .into_iter()
+        .filter_map(|(year, litters)| Some((year, sizes(&litters)?)))
+        .collect()
 }
 
 #[cfg(test)]
@@ -67,23 +75,50 @@ mod tests {
     use super::*;
 
     fn litter(year: i32, born: u32, live_born: u32) -> LitterSize {
-        LitterSize { year, born, live_born }
+        LitterSize {
+            year,
+            born,
+            live_born,
+        }
     }
 
     #[test]
     fn born_and_born_alive_are_kept_apart() {
-        let litters = [litter(2024, 5, 5), litter(2025, 6, 4), litter(2025, 3, 3), litter(2026, 6, 6)];
+        let litters = [
+            litter(2024, 5, 5),
+            litter(2025, 6, 4),
+            litter(2025, 3, 3),
+            litter(2026, 6, 6),
+        ];
         let all = sizes(&litters).unwrap();
-        assert_eq!((all.litters, all.born.mean, all.live_born.mean), (4, 5.0, 4.5));
-        assert_eq!((all.born.median, all.born.least, all.born.most), (5.5, 3.0, 6.0));
+        assert_eq!(
+            (all.litters, all.born.mean, all.live_born.mean),
+            (4, 5.0, 4.5)
+        );
+        assert_eq!(
+            (all.born.median, all.born.least, all.born.most),
+            (5.5, 3.0, 6.0)
+        );
         // Squares of the distances from 5: 0 + 1 + 4 + 1, by 3.
         assert!((all.born.deviation.unwrap() - 2.0_f64.sqrt()).abs() < 1e-12);
-        assert_eq!(all.by_size.into_iter().collect::<Vec<_>>(), [(3, 1), (5, 1), (6, 2)]);
-        assert_eq!(all.by_live_size.into_iter().collect::<Vec<_>>(), [(3, 1), (4, 1), (5, 1), (6, 1)]);
+        assert_eq!(
+            all.by_size.into_iter().collect::<Vec<_>>(),
+            [(3, 1), (5, 1), (6, 2)]
+        );
+        assert_eq!(
+            all.by_live_size.into_iter().collect::<Vec<_>>(),
+            [(3, 1), (4, 1), (5, 1), (6, 1)]
+        );
         let years = sizes_by_year(&litters);
-        assert_eq!(years.keys().copied().collect::<Vec<_>>(), [2024, 2025, 2026]);
+        assert_eq!(
+            years.keys().copied().collect::<Vec<_>>(),
+            [2024, 2025, 2026]
+        );
         assert_eq!((years[&2025].litters, years[&2025].born.mean), (2, 4.5));
-        assert_eq!(years[&2024].born.deviation, None, "one litter has no spread");
+        assert_eq!(
+            years[&2024].born.deviation, None,
+            "one litter has no spread"
+        );
     }
 
     #[test]
@@ -94,6 +129,9 @@ mod tests {
 
     #[test]
     fn more_alive_than_born_counts_as_born() {
-        assert_eq!(sizes(&[litter(2026, 0, 4)]).map(|s| (s.born.mean, s.live_born.mean)), Some((4.0, 4.0)));
+        assert_eq!(
+            sizes(&[litter(2026, 0, 4)]).map(|s| (s.born.mean, s.live_born.mean)),
+            Some((4.0, 4.0))
+        );
     }
 }

@@ -1,27 +1,26 @@
 //! The kennel's own figures out of its records.
 //!
-//! In: all litters of the records. Out: [`KennelFigures`]. This is the only file of the kennel's figures that reads records; the rest computes on plain numbers. What serves to judge
+//! In: all litters of the records. Out: [`KennelFigures`]. This is the only file of the kennel's
+//! figures that reads records; the rest computes on plain numbers. What serves to judge
 //! young puppies rests on earlier litters only: a puppy is not compared with itself.
 
 use super::NotEnough;
 use super::birth_weights::{BirthWeights, BornWith, UsualRange, birth_weights, usual_range};
-use super::dams::{DamLitter, DamRecord, Section, dams};
+use super::dams::{DamLitter, DamRecord, SectionKind, dams};
 use super::growth_bands::{BandOfDay, PuppyCurve, growth_bands};
 use super::litters::{LitterSize, LitterSizes, sizes, sizes_by_year};
-use super::parents::{Answer, Defect, Offspring, ParentRecord, Return, parents};
+use super::parents::{Answer, Defect, Offspring, ParentFigures, Return, parents};
 use super::survival::{End, Life, Survival, survival};
+use crate::cache::{Digest, Digester};
 use crate::husbandry::{Litters, follow_up, growth};
 use crate::quantity::{Day, Id, Text};
 use crate::records::health::FollowUp;
 use crate::records::litter::{Delivery, Fate, Look, Newborn, Offer, Palate, Puppy, Returned};
 use crate::records::owners::Homes;
-use crate::records::{LitterFolder, Records};
+use crate::records::{HISTORY, LitterFolder, Records};
 use chrono::Datelike;
 use rayon::prelude::*;
 use std::collections::BTreeMap;
-
-/// Age in days up to which a litter is judged by the kennel's earlier ones, and from which it is one of them.
-pub const YOUNG: i64 = 84;
 
 /// Figures of the whole kennel.
 #[derive(Debug, Clone)]
@@ -41,7 +40,7 @@ pub struct KennelFigures {
     /// The record of each dam.
     pub dams: BTreeMap<Id, DamRecord>,
     /// The puppies of each dam and sire.
-    pub parents: BTreeMap<Id, ParentRecord>,
+    pub parents: BTreeMap<Id, ParentFigures>,
 }
 
 /// A litter that is born.
@@ -57,32 +56,44 @@ struct Born<'a> {
 
 /// The figures of a kennel; with the growth of its past puppies, where that is known.
 #[must_use]
-pub fn of(records: &Records, litters: &Litters<'_>, growth: Option<Vec<BandOfDay>>) -> KennelFigures {
+pub fn of(
+    records: &Records,
+    litters: &Litters<'_>,
+    growth: Option<Vec<BandOfDay>>,
+) -> KennelFigures {
     let born: Vec<Born<'_>> = born(records, litters).collect();
-    let past: Vec<&Born<'_>> = born.iter().filter(|litter| litter.age > YOUNG).collect();
+    let past: Vec<&Born<'_>> = born.iter().filter(|litter| litter.age > HISTORY).collect();
     let growth = || growth.unwrap_or_else(|| bands(records, &past));
     let (growth, counts) = rayon::join(growth, || but_growth(litters, &born, &past));
     KennelFigures { growth, ..counts }
 }
 
-/// Hash of what the growth of past puppies is computed from: as long as it stays the same, so does [`KennelFigures::growth`].
+/// Digest of what the growth of past puppies is computed from: as long as it stays the same, so
+/// does [`KennelFigures::growth`].
 #[must_use]
-pub fn growth_made_from(records: &Records) -> blake3::Hash {
-    let mut hash = blake3::Hasher::new();
-    hash.update(records.print.bytes());
+pub fn growth_made_from(records: &Records) -> Digest {
+    let mut from = Digester::default();
+    from.digest(&records.digest);
     for folder in records.litters.values() {
-        if folder.litter.birth.as_ref().is_some_and(|birth| records.today.since(birth.on) > YOUNG) {
-            hash.update(folder.id.as_str().as_bytes()).update(b"\n").update(folder.print.bytes());
+        if folder.is_history(records.today) {
+            from.part(folder.id.as_str().as_bytes())
+                .digest(&folder.digest);
         }
     }
-    hash.finalize()
+    from.finish()
 }
 
 /// The litters that are born.
 fn born<'a>(records: &'a Records, litters: &Litters<'_>) -> impl Iterator<Item = Born<'a>> {
     records.litters.values().filter_map(|folder| {
         let birth = folder.litter.birth.as_ref()?;
-        Some(Born { folder, on: birth.on, how: birth.how, age: records.today.since(birth.on), leaves_from: litters.leaves_from(folder) })
+        Some(Born {
+            folder,
+            on: birth.on,
+            how: birth.how,
+            age: records.today.since(birth.on),
+            leaves_from: litters.leaves_from(folder),
+        })
     })
 }
 
@@ -93,14 +104,34 @@ fn but_growth(litters: &Litters<'_>, born: &[Born<'_>], past: &[&Born<'_>]) -> K
     let count = |n: usize| u32::try_from(n).unwrap_or(u32::MAX);
     let litter_sizes: Vec<LitterSize> = born
         .iter()
-        .map(|l| LitterSize { year: l.on.date().year(), born: count(l.folder.litter.puppies.len()), live_born: count(live_born(l)) })
+        .map(|l| LitterSize {
+            year: l.on.date().year(),
+            born: count(l.folder.litter.puppies.len()),
+            live_born: count(live_born(l)),
+        })
         .collect();
-    let lives: Vec<Life> = born.iter().flat_map(|l| l.folder.litter.puppies.iter().map(|p| life(homes, l, p))).collect();
+    let lives: Vec<Life> = born
+        .iter()
+        .flat_map(|l| l.folder.litter.puppies.iter().map(|p| life(homes, l, p)))
+        .collect();
     let weighed = |l: &Born<'_>| -> Vec<BornWith> {
-        l.folder.litter.born_alive().filter_map(|p| Some(BornWith { sex: p.sex, grams: p.weight?.grams() })).collect()
+        l.folder
+            .litter
+            .born_alive()
+            .filter_map(|p| {
+                Some(BornWith {
+                    sex: p.sex,
+                    grams: p.weight?.grams(),
+                })
+            })
+            .collect()
     };
     let all_weights: Vec<BornWith> = born.iter().flat_map(weighed).collect();
-    let past_weights: Vec<f64> = past.iter().flat_map(|l| weighed(l)).map(|b| b.grams).collect();
+    let past_weights: Vec<f64> = past
+        .iter()
+        .flat_map(|l| weighed(l))
+        .map(|b| b.grams)
+        .collect();
     KennelFigures {
         sizes: sizes(&litter_sizes),
         by_year: sizes_by_year(&litter_sizes),
@@ -108,8 +139,18 @@ fn but_growth(litters: &Litters<'_>, born: &[Born<'_>], past: &[&Born<'_>]) -> K
         births: birth_weights(&all_weights),
         usual: usual_range(&past_weights),
         growth: Vec::new(),
-        parents: parents(&born.iter().map(|l| offspring(litters, l)).collect::<Vec<_>>()),
-        dams: dams(&born.iter().map(|l| dam_litter(l, count(live_born(l)))).collect::<Vec<_>>()),
+        parents: parents(
+            &born
+                .iter()
+                .map(|l| offspring(litters, l))
+                .collect::<Vec<_>>(),
+        ),
+        dams: dams(
+            &born
+                .iter()
+                .map(|l| dam_litter(l, count(live_born(l))))
+                .collect::<Vec<_>>(),
+        ),
     }
 }
 
@@ -122,16 +163,34 @@ fn life(homes: &Homes<'_>, litter: &Born<'_>, puppy: &Puppy) -> Life {
         (Some(Fate::Died), on) => End::Died(on.map(|day| day.since(born))),
     };
     let last_weighed = || {
-        let weighed = litter.folder.weigh_ins.iter().rev().find(|weigh_in| weigh_in.weights.contains_key(&puppy.id));
-        weighed.map(|weigh_in| weigh_in.at.day()).or(puppy.weight.map(|_| born)).map(|day| day.since(born))
+        let weighed = litter
+            .folder
+            .weigh_ins
+            .iter()
+            .rev()
+            .find(|weigh_in| weigh_in.weights.contains_key(&puppy.id));
+        weighed
+            .map(|weigh_in| weigh_in.at.day())
+            .or(puppy.weight.map(|_| born))
+            .map(|day| day.since(born))
     };
     let left = || {
-        let left = homes.of(&litter.folder.id, puppy).and_then(|(_, takes)| takes.leaves);
+        let left = homes
+            .of(&litter.folder.id, puppy)
+            .and_then(|(_, takes)| takes.leaves);
         // Whoever has been placed was old enough to be.
         left.or(litter.leaves_from).map(|day| day.since(born))
     };
-    let known_alive_until = if puppy.offer == Offer::Placed { left().max(last_weighed()).unwrap_or(0).min(age) } else { age };
-    Life { end, days_since_birth: age, known_alive_until }
+    let known_alive_until = if puppy.offer == Offer::Placed {
+        left().max(last_weighed()).unwrap_or(0).min(age)
+    } else {
+        age
+    };
+    Life {
+        end,
+        days_since_birth: age,
+        known_alive_until,
+    }
 }
 
 /// The puppies of one litter, as they count for its parents.
@@ -139,43 +198,97 @@ fn offspring<'a>(litters: &Litters<'_>, litter: &Born<'a>) -> Offspring<'a> {
     let homes = litters.homes();
     let record = &litter.folder.litter;
     let defects = record.puppies.iter().flat_map(|puppy| {
-        let Newborn { limbs, navel, anus, skull, eyes, tail, skin, suck: _ } = &puppy.newborn;
-        let seen = [("limbs", limbs), ("navel", navel), ("anus", anus), ("skull", skull), ("eyes", eyes), ("tail", tail), ("skin", skin)];
+        let Newborn {
+            limbs,
+            navel,
+            anus,
+            skull,
+            eyes,
+            tail,
+            skin,
+            suck: _,
+        } = &puppy.newborn;
+        let seen = [
+            ("limbs", limbs),
+            ("navel", navel),
+            ("anus", anus),
+            ("skull", skull),
+            ("eyes", eyes),
+            ("tail", tail),
+            ("skin", skin),
+        ];
         let seen = seen.into_iter().filter_map(|(part, look)| match look {
             Look::Seen(words) => Some(format!("{part}: {words}")),
             Look::Normal | Look::NotLookedAt => None,
         });
         let cleft = (puppy.palate == Palate::Cleft).then(|| "cleft palate".to_owned());
-        cleft.into_iter().chain(seen).map(|what| Defect { litter: litter.folder.id.clone(), puppy: puppy.id.clone(), what })
+        cleft.into_iter().chain(seen).map(|what| Defect {
+            litter: litter.folder.id.clone(),
+            puppy: puppy.id.clone(),
+            what,
+        })
     });
     Offspring {
         dam: &record.dam,
         sire: &record.sire,
-        section: matches!(litter.how, Delivery::PlannedSection | Delivery::EmergencySection),
-        lives: record.puppies.iter().map(|puppy| life(homes, litter, puppy)).collect(),
+        section: matches!(
+            litter.how,
+            Delivery::PlannedSection | Delivery::EmergencySection
+        ),
+        lives: record
+            .puppies
+            .iter()
+            .map(|puppy| life(homes, litter, puppy))
+            .collect(),
         defects: defects.collect(),
-        returns: record.puppies.iter().filter_map(|puppy| came_back(litter, puppy)).collect(),
+        returns: record
+            .puppies
+            .iter()
+            .filter_map(|puppy| came_back(litter, puppy))
+            .collect(),
         answers: answers(litter),
-        long_gone: record.puppies.iter().filter(|puppy| is_long_gone(litters, litter, puppy)).count(),
+        long_gone: record
+            .puppies
+            .iter()
+            .filter(|puppy| is_long_gone(litters, litter, puppy))
+            .count(),
     }
 }
 
 /// Whether a living puppy left so long ago that its family has been asked.
 fn is_long_gone(litters: &Litters<'_>, litter: &Born<'_>, puppy: &Puppy) -> bool {
-    let left = puppy.is_alive().then(|| litters.left_on(litter.folder, puppy)).flatten();
+    let left = puppy
+        .is_alive()
+        .then(|| litters.left_on(litter.folder, puppy))
+        .flatten();
     left.is_some_and(|left| left.since(litter.on) + follow_up::FIRST <= litter.age)
 }
 
 fn came_back(litter: &Born<'_>, puppy: &Puppy) -> Option<Return> {
-    let Returned { on, reason, remarks: _ } = puppy.returned.as_ref()?;
-    Some(Return { litter: litter.folder.id.clone(), puppy: puppy.id.clone(), on: *on, reason: reason.as_ref().map(ToString::to_string) })
+    let Returned {
+        on,
+        reason,
+        remarks: _,
+    } = puppy.returned.as_ref()?;
+    Some(Return {
+        litter: litter.folder.id.clone(),
+        puppy: puppy.id.clone(),
+        on: *on,
+        reason: reason.as_ref().map(ToString::to_string),
+    })
 }
 
 /// What was told of the puppies of a litter, the oldest answer first.
 fn answers(litter: &Born<'_>) -> Vec<Answer> {
     let told = |puppy: &'_ Puppy| {
         let answer = |(on, told): (Day, &FollowUp)| {
-            let FollowUp { weight, bite, hips, how, by: _ } = told;
+            let FollowUp {
+                weight,
+                bite,
+                hips,
+                how,
+                by: _,
+            } = told;
             let words = |text: &Option<Text>| text.as_ref().map(ToString::to_string);
             Answer {
                 litter: litter.folder.id.clone(),
@@ -188,10 +301,17 @@ fn answers(litter: &Born<'_>) -> Vec<Answer> {
                 how: words(how),
             }
         };
-        follow_up::answers(&litter.folder.health, &puppy.id).map(answer).collect::<Vec<_>>()
+        follow_up::answers(&litter.folder.health, &puppy.id)
+            .map(answer)
+            .collect::<Vec<_>>()
     };
     // Of most litters nothing was told.
-    if !litter.folder.health.iter().any(|entry| entry.follow_up.is_some()) {
+    if !litter
+        .folder
+        .health
+        .iter()
+        .any(|entry| entry.follow_up.is_some())
+    {
         return Vec::new();
     }
     let mut answers: Vec<Answer> = litter.folder.litter.puppies.iter().flat_map(told).collect();
@@ -206,31 +326,44 @@ fn bands(records: &Records, past: &[&Born<'_>]) -> Vec<BandOfDay> {
         let mut growth = growth::of_litter(litter.folder, records.kennel.time_zone.0);
         let weights = litter.folder.litter.puppies.iter().filter_map(|puppy| {
             let points = growth.remove(&puppy.id)?.points;
-            let weighed = points.iter().filter(|point| !point.is_birth).map(|point| (point.days, point.weight.grams()));
+            let weighed = points
+                .iter()
+                .filter(|point| !point.is_birth)
+                .map(|point| (point.days, point.weight.grams()));
             Some((i, puppy.weight?.grams(), weighed.collect()))
         });
         weights.collect()
     };
     let curves: Vec<Vec<Weights>> = past.par_iter().enumerate().map(weights).collect();
     let all = curves.iter().flatten();
-    let curves = all.map(|(litter, birth_grams, points)| PuppyCurve { litter: *litter, birth_grams: *birth_grams, points });
+    let curves = all.map(|(litter, birth_grams, points)| PuppyCurve {
+        litter: *litter,
+        birth_grams: *birth_grams,
+        points,
+    });
     growth_bands(&curves.collect::<Vec<_>>())
 }
 
 fn dam_litter(litter: &Born<'_>, live_born: u32) -> DamLitter {
     let record = &litter.folder.litter;
-    let grown = litter.leaves_from.is_some_and(|leaves| litter.age >= leaves.since(litter.on));
+    let grown = litter
+        .leaves_from
+        .is_some_and(|leaves| litter.age >= leaves.since(litter.on));
     DamLitter {
         dam: record.dam.clone(),
         on: litter.on,
         section: match litter.how {
-            Delivery::PlannedSection => Some(Section::Planned),
-            Delivery::EmergencySection => Some(Section::Emergency),
+            Delivery::PlannedSection => Some(SectionKind::Planned),
+            Delivery::EmergencySection => Some(SectionKind::Emergency),
             Delivery::Natural | Delivery::Assisted => None,
         },
         born: u32::try_from(record.puppies.len()).unwrap_or(u32::MAX),
         live_born,
         raised: grown.then(|| u32::try_from(litter.folder.living().count()).unwrap_or(u32::MAX)),
-        adhesions: record.birth.as_ref().and_then(|b| b.surgery.as_ref()?.adhesions.as_ref()).map(ToString::to_string),
+        adhesions: record
+            .birth
+            .as_ref()
+            .and_then(|b| b.surgery.as_ref()?.adhesions.as_ref())
+            .map(ToString::to_string),
     }
 }

@@ -1,6 +1,8 @@
-//! What became of the puppies of each dam and each sire: litters, sections, losses, what was seen at birth, who came back, and what families told of grown ones.
+//! What became of the puppies of each dam and each sire: litters, sections, losses, what was seen
+//! at birth, who came back, and what families told of grown ones.
 //!
-//! In: one entry for each litter that is born. Out: a [`ParentRecord`] for each dam and sire. Losses are counted as those of the whole kennel are.
+//! In: one entry for each litter that is born. Out: a [`ParentRecord`] for each dam and sire.
+//! Losses are counted as those of the whole kennel are.
 
 use super::survival::{Life, Survival, survival};
 use crate::quantity::{Day, Id, Weight};
@@ -74,7 +76,7 @@ pub struct Defect {
 
 /// The puppies of one parent.
 #[derive(Debug, Clone, PartialEq)]
-pub struct ParentRecord {
+pub struct ParentFigures {
     /// Litters that are born.
     pub litters: usize,
     /// Those born by section.
@@ -95,7 +97,7 @@ pub struct ParentRecord {
 
 /// The record of each dam and sire that has a litter.
 #[must_use]
-pub fn parents(litters: &[Offspring<'_>]) -> BTreeMap<Id, ParentRecord> {
+pub fn parents(litters: &[Offspring<'_>]) -> BTreeMap<Id, ParentFigures> {
     let mut of: BTreeMap<&Id, Vec<&Offspring<'_>>> = BTreeMap::new();
     for litter in litters {
         for parent in [litter.dam, litter.sire] {
@@ -103,19 +105,33 @@ pub fn parents(litters: &[Offspring<'_>]) -> BTreeMap<Id, ParentRecord> {
         }
     }
     let record = |litters: &[&Offspring<'_>]| {
-        let lives: Vec<Life> = litters.iter().flat_map(|litter| litter.lives.iter().copied()).collect();
-        ParentRecord {
+        let lives: Vec<Life> = litters
+            .iter()
+            .flat_map(|litter| litter.lives.iter().copied())
+            .collect();
+        ParentFigures {
             litters: litters.len(),
             sections: litters.iter().filter(|litter| litter.section).count(),
             born: lives.len(),
             survival: survival(&lives),
-            defects: litters.iter().flat_map(|litter| litter.defects.iter().cloned()).collect(),
-            returns: litters.iter().flat_map(|litter| litter.returns.iter().cloned()).collect(),
-            answers: litters.iter().flat_map(|litter| litter.answers.iter().cloned()).collect(),
+            defects: litters
+                .iter()
+                .flat_map(|litter| litter.defects.iter().cloned())
+                .collect(),
+            returns: litters
+                .iter()
+                .flat_map(|litter| litter.returns.iter().cloned())
+                .collect(),
+            answers: litters
+                .iter()
+                .flat_map(|litter| litter.answers.iter().cloned())
+                .collect(),
             long_gone: litters.iter().map(|litter| litter.long_gone).sum(),
         }
     };
-    of.into_iter().map(|(id, litters)| (id.clone(), record(&litters))).collect()
+    of.into_iter()
+        .map(|(id, litters)| (id.clone(), record(&litters)))
+        .collect()
 }
 
 #[cfg(test)]
@@ -125,9 +141,18 @@ mod tests {
 
     #[test]
     fn a_sire_has_the_puppies_of_all_his_dams() {
-        let [juno, tansy, brack]: [Id; 3] = ["juno", "tansy", "brack"].map(|name| name.parse().unwrap());
-        let life = |end| Life { end, days_since_birth: 100, known_alive_until: 100 };
-        let defect = Defect { litter: "l".parse().unwrap(), puppy: "p".parse().unwrap(), what: "cleft palate".to_owned() };
+        let [juno, tansy, brack]: [Id; 3] =
+            ["juno", "tansy", "brack"].map(|name| name.parse().unwrap());
+        let life = |end| Life {
+            end,
+            days_since_birth: 100,
+            known_alive_until: 100,
+        };
+        let defect = Defect {
+            litter: "l".parse().unwrap(),
+            puppy: "p".parse().unwrap(),
+            what: "cleft palate".to_owned(),
+        };
         let litter = |dam, section, ends: &[End], defects: &[Defect]| Offspring {
             dam,
             sire: &brack,
@@ -139,15 +164,48 @@ mod tests {
             long_gone: 1,
         };
         let litters = [
-            litter(&juno, true, &[End::Stillborn, End::Died(Some(3)), End::NoDeathKnown], std::slice::from_ref(&defect)),
-            litter(&tansy, false, &[End::NoDeathKnown, End::Died(Some(30))], &[]),
+            litter(
+                &juno,
+                true,
+                &[End::Stillborn, End::Died(Some(3)), End::NoDeathKnown],
+                std::slice::from_ref(&defect),
+            ),
+            litter(
+                &tansy,
+                false,
+                &[End::NoDeathKnown, End::Died(Some(30))],
+                &[],
+            ),
         ];
         let parents = parents(&litters);
         let brack = &parents["brack"];
-        assert_eq!((brack.litters, brack.sections, brack.born, brack.survival.stillborn.count), (2, 1, 5, 1));
-        let by = |record: &ParentRecord, day: u16| record.survival.by_day.iter().find(|(d, _)| *d == day).map(|(_, s)| (s.count, s.of)).unwrap();
+        assert_eq!(
+            (
+                brack.litters,
+                brack.sections,
+                brack.born,
+                brack.survival.stillborn.count
+            ),
+            (2, 1, 5, 1)
+        );
+        let by = |record: &ParentFigures, day: u16| {
+            record
+                .survival
+                .by_day
+                .iter()
+                .find(|(d, _)| *d == day)
+                .map(|(_, s)| (s.count, s.of))
+                .unwrap()
+        };
         assert_eq!((by(brack, 21), by(brack, 56)), ((1, 4), (2, 4)));
-        assert_eq!((parents["tansy"].litters, parents["tansy"].defects.len(), by(&parents["juno"], 21)), (1, 0, (1, 2)));
+        assert_eq!(
+            (
+                parents["tansy"].litters,
+                parents["tansy"].defects.len(),
+                by(&parents["juno"], 21)
+            ),
+            (1, 0, (1, 2))
+        );
         assert_eq!(parents["juno"].defects, [defect]);
         assert_eq!((brack.long_gone, parents["juno"].long_gone), (2, 1));
     }

@@ -1,9 +1,11 @@
 //! One recessive gene in a mating: what the tests of both parents let the keeper expect.
 //!
-//! In: the screening results in dogs' files. Out: for each test of sire or dam the fractions of clear, carrier and affected puppies by Mendel's rule,
-//! or why nothing is computed. The rule holds for one recessive gene that is not on a sex chromosome. So a test counts only when the results are
-//! words of such a test, and never when its name says that it is an examination of the body, X-linked, dominant or a coat colour. What is printed
-//! must carry the condition "if this is one recessive gene": the records do not say it.
+//! In: the screening results in dogs' files. Out: for each test of sire or dam the fractions of
+//! clear, carrier and affected puppies by Mendel's rule, or why nothing is computed. The rule holds
+//! for one recessive gene that is not on a sex chromosome. So a test counts only when the results
+//! are words of such a test, and never when its name says that it is an examination of the body,
+//! X-linked, dominant or a coat colour. What is printed must carry the condition "if this is one
+//! recessive gene": the records do not say it.
 
 use crate::quantity::Id;
 use crate::records::dog::{Dog, Screening};
@@ -11,7 +13,7 @@ use std::collections::{BTreeMap, BTreeSet};
 
 /// How many copies of the variant a dog has.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
-pub enum Status {
+pub enum CopyCount {
     /// None: it cannot pass the variant on.
     Clear,
     /// One: it passes the variant on to half of its puppies on average.
@@ -20,7 +22,7 @@ pub enum Status {
     Affected,
 }
 
-impl Status {
+impl CopyCount {
     /// The status in a word.
     #[must_use]
     pub fn word(self) -> &'static str {
@@ -43,58 +45,77 @@ impl Status {
 
 /// What a laboratory's words say.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub struct Reading {
+pub struct GeneResult {
     /// The status.
-    pub status: Status,
+    pub status: CopyCount,
     /// Whether the dog was not tested itself, but is said to be clear because its parents are.
     pub by_parentage: bool,
 }
 
-/// Words of laboratories, in small letters. The list is short on purpose: `unaffected` may be a carrier, `+/+` and `negative` mean different things
-/// in different places, and a laboratory's own letters for a variant are not known here.
-const WORDS: [(&str, Status); 24] = [
-    ("clear", Status::Clear),
-    ("normal", Status::Clear),
-    ("genetically clear", Status::Clear),
-    ("genetically normal", Status::Clear),
-    ("homozygous clear", Status::Clear),
-    ("homozygous normal", Status::Clear),
-    ("n/n", Status::Clear),
-    ("wt/wt", Status::Clear),
-    ("carrier", Status::Carrier),
-    ("genetic carrier", Status::Carrier),
-    ("heterozygous", Status::Carrier),
-    ("heterozygous carrier", Status::Carrier),
-    ("n/m", Status::Carrier),
-    ("n/mut", Status::Carrier),
-    ("wt/mut", Status::Carrier),
-    ("affected", Status::Affected),
-    ("genetically affected", Status::Affected),
-    ("homozygous affected", Status::Affected),
-    ("homozygous mutant", Status::Affected),
-    ("at risk", Status::Affected),
-    ("at-risk", Status::Affected),
-    ("at risk/affected", Status::Affected),
-    ("m/m", Status::Affected),
-    ("mut/mut", Status::Affected),
+/// Words of laboratories, in small letters. The list is short on purpose: `unaffected` may be a
+/// carrier, `+/+` and `negative` mean different things in different places, and a laboratory's own
+/// letters for a variant are not known here.
+const WORDS: [(&str, CopyCount); 24] = [
+    ("clear", CopyCount::Clear),
+    ("normal", CopyCount::Clear),
+    ("genetically clear", CopyCount::Clear),
+    ("genetically normal", CopyCount::Clear),
+    ("homozygous clear", CopyCount::Clear),
+    ("homozygous normal", CopyCount::Clear),
+    ("n/n", CopyCount::Clear),
+    ("wt/wt", CopyCount::Clear),
+    ("carrier", CopyCount::Carrier),
+    ("genetic carrier", CopyCount::Carrier),
+    ("heterozygous", CopyCount::Carrier),
+    ("heterozygous carrier", CopyCount::Carrier),
+    ("n/m", CopyCount::Carrier),
+    ("n/mut", CopyCount::Carrier),
+    ("wt/mut", CopyCount::Carrier),
+    ("affected", CopyCount::Affected),
+    ("genetically affected", CopyCount::Affected),
+    ("homozygous affected", CopyCount::Affected),
+    ("homozygous mutant", CopyCount::Affected),
+    ("at risk", CopyCount::Affected),
+    ("at-risk", CopyCount::Affected),
+    ("at risk/affected", CopyCount::Affected),
+    ("m/m", CopyCount::Affected),
+    ("mut/mut", CopyCount::Affected),
 ];
 
 /// Words for a dog that was not tested because both its parents are clear.
-const PARENTAGE: [&str; 7] =
-    ["clear by parentage", "normal by parentage", "clear by descent", "hereditary clear", "hereditarily clear", "by parentage", "by descent"];
+const PARENTAGE: [&str; 7] = [
+    "clear by parentage",
+    "normal by parentage",
+    "clear by descent",
+    "hereditary clear",
+    "hereditarily clear",
+    "by parentage",
+    "by descent",
+];
 
-/// Reads a result. Words in brackets or after a comma must say the same (`clear (n/n)`); words that are not on the list, or that disagree, give
-/// nothing.
+/// Reads a result. Words in brackets or after a comma must say the same (`clear (n/n)`); words that
+/// are not on the list, or that disagree, give nothing.
 #[must_use]
-pub fn read(result: &str) -> Option<Reading> {
+pub fn read(result: &str) -> Option<GeneResult> {
     let small = result.to_lowercase();
-    let parts = small.split(['(', ')', '[', ']', ',', ';']).map(|part| part.split_whitespace().collect::<Vec<_>>().join(" "));
-    let mut reading: Option<Reading> = None;
+    let parts = small
+        .split(['(', ')', '[', ']', ',', ';'])
+        .map(|part| part.split_whitespace().collect::<Vec<_>>().join(" "));
+    let mut reading: Option<GeneResult> = None;
     for part in parts.filter(|part| !part.is_empty()) {
         let by_parentage = PARENTAGE.contains(&part.as_str());
-        let status = if by_parentage { Status::Clear } else { WORDS.iter().find(|(word, _)| *word == part)?.1 };
+        let status = if by_parentage {
+            CopyCount::Clear
+        } else {
+            WORDS.iter().find(|(word, _)| *word == part)?.1
+        };
         match &mut reading {
-            None => reading = Some(Reading { status, by_parentage }),
+            None => {
+                reading = Some(GeneResult {
+                    status,
+                    by_parentage,
+                });
+            }
             Some(before) if before.status == status => before.by_parentage |= by_parentage,
             Some(_) => return None,
         }
@@ -104,7 +125,7 @@ pub fn read(result: &str) -> Option<Reading> {
 
 /// Expected fractions of the puppies of a mating; they add up to 1.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Outcome {
+pub struct ExpectedFractions {
     /// Clear puppies: 0, ¼, ½ or 1.
     pub clear: f64,
     /// Carriers: 0, ½ or 1.
@@ -115,14 +136,19 @@ pub struct Outcome {
 
 /// Mendel's rule for one recessive gene (Mendel 1866). All fractions are exact quarters.
 #[must_use]
-pub fn outcome(sire: Status, dam: Status) -> Outcome {
+pub fn outcome(sire: CopyCount, dam: CopyCount) -> ExpectedFractions {
     let (from_sire, from_dam) = (sire.passes_on(), dam.passes_on());
     let (clear, affected) = ((1.0 - from_sire) * (1.0 - from_dam), from_sire * from_dam);
-    Outcome { clear, carrier: 1.0 - clear - affected, affected }
+    ExpectedFractions {
+        clear,
+        carrier: 1.0 - clear - affected,
+        affected,
+    }
 }
 
-impl Outcome {
-    /// The chance, 0 to 1, that none of so many puppies is affected: each is drawn anew, whatever its littermates got.
+impl ExpectedFractions {
+    /// The chance, 0 to 1, that none of so many puppies is affected: each is drawn anew, whatever
+    /// its littermates got.
     #[must_use]
     pub fn chance_none_affected(self, puppies: u32) -> f64 {
         (1.0 - self.affected).powi(i32::try_from(puppies).unwrap_or(i32::MAX))
@@ -131,26 +157,27 @@ impl Outcome {
 
 /// What the records say of one dog and one test.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Standing {
+pub enum TestStanding {
     /// There is no such test in its file.
     NotTested,
     /// Tested itself.
-    Tested(Status),
+    Tested(CopyCount),
     /// Clear by parentage, and the records hold a clear test of both its parents.
     ClearByParentage,
-    /// Said to be clear by parentage, but the records do not hold a clear test of both its parents. Counts as not tested.
+    /// Said to be clear by parentage, but the records do not hold a clear test of both its parents.
+    /// Counts as not tested.
     ParentageNotShown,
     /// The result is none of the known words, or results of one day disagree.
     NotRead,
 }
 
-impl Standing {
+impl TestStanding {
     /// The status, where there is one that counts.
     #[must_use]
-    pub fn status(self) -> Option<Status> {
+    pub fn status(self) -> Option<CopyCount> {
         match self {
             Self::Tested(status) => Some(status),
-            Self::ClearByParentage => Some(Status::Clear),
+            Self::ClearByParentage => Some(CopyCount::Clear),
             Self::NotTested | Self::ParentageNotShown | Self::NotRead => None,
         }
     }
@@ -160,10 +187,12 @@ impl Standing {
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub enum Forecast {
     /// Both parents have a status.
-    Fractions(Outcome),
-    /// One parent is clear and of the other nothing is known: no puppy can be affected, but any may be a carrier.
+    Fractions(ExpectedFractions),
+    /// One parent is clear and of the other nothing is known: no puppy can be affected, but any may
+    /// be a carrier.
     NoneAffected,
-    /// One parent is a carrier or affected and of the other nothing is known: nothing can be said before that one is tested.
+    /// One parent is a carrier or affected and of the other nothing is known: nothing can be said
+    /// before that one is tested.
     OtherNotTested,
     /// Nothing is computed, for the reason given.
     NotComputed(&'static str),
@@ -175,18 +204,24 @@ pub struct GeneOfMating {
     /// The test, as the first of the two files writes it, the sire's before the dam's.
     pub test: String,
     /// The sire's result.
-    pub sire: Standing,
+    pub sire: TestStanding,
     /// The dam's result.
-    pub dam: Standing,
+    pub dam: TestStanding,
     /// What may be expected.
     pub forecast: Forecast,
 }
 
-/// All tests of sire or dam, in the order of their names. Names are the same test when they differ only in capitals, spaces and hyphens. A parent
-/// without a file is one without tests.
+/// All tests of sire or dam, in the order of their names. Names are the same test when they differ
+/// only in capitals, spaces and hyphens. A parent without a file is one without tests.
 #[must_use]
 pub fn of_mating(dogs: &BTreeMap<Id, Dog>, sire: &Id, dam: &Id) -> Vec<GeneOfMating> {
-    let tests = |dog: &Id| dogs.get(dog).into_iter().flat_map(|dog| dog.screening.iter().map(|s| (same_test(&s.test), s.test.as_str())));
+    let tests = |dog: &Id| {
+        dogs.get(dog).into_iter().flat_map(|dog| {
+            dog.screening
+                .iter()
+                .map(|s| (same_test(&s.test), s.test.as_str()))
+        })
+    };
     let mut seen = BTreeSet::new();
     let mut genes: Vec<(String, GeneOfMating)> = tests(sire)
         .chain(tests(dam))
@@ -194,59 +229,96 @@ pub fn of_mating(dogs: &BTreeMap<Id, Dog>, sire: &Id, dam: &Id) -> Vec<GeneOfMat
         .map(|(key, test)| {
             let (sire, dam) = (standing(dogs, sire, &key), standing(dogs, dam, &key));
             let forecast = forecast(test, sire, dam);
-            (key, GeneOfMating { test: test.to_owned(), sire, dam, forecast })
+            (
+                key,
+                GeneOfMating {
+                    test: test.to_owned(),
+                    sire,
+                    dam,
+                    forecast,
+                },
+            )
         })
         .collect();
     genes.sort_by(|(a, _), (b, _)| a.cmp(b));
     genes.into_iter().map(|(_, gene)| gene).collect()
 }
 
-/// The standing of a dog in a test, by the test's name. Clear by parentage counts only while sire and dam of the dog have themselves been tested
-/// clear: one generation, no more.
+/// The standing of a dog in a test, by the test's name. Clear by parentage counts only while sire
+/// and dam of the dog have themselves been tested clear: one generation, no more.
 #[must_use]
-pub fn standing_of(dogs: &BTreeMap<Id, Dog>, dog: &Id, test: &str) -> Standing {
+pub fn standing_of(dogs: &BTreeMap<Id, Dog>, dog: &Id, test: &str) -> TestStanding {
     standing(dogs, dog, &same_test(test))
 }
 
-fn standing(dogs: &BTreeMap<Id, Dog>, dog: &Id, key: &str) -> Standing {
-    let Some(dog) = dogs.get(dog) else { return Standing::NotTested };
+fn standing(dogs: &BTreeMap<Id, Dog>, dog: &Id, key: &str) -> TestStanding {
+    let Some(dog) = dogs.get(dog) else {
+        return TestStanding::NotTested;
+    };
     match latest(dog, key) {
-        None => Standing::NotTested,
-        Some(None) => Standing::NotRead,
-        Some(Some(Reading { status, by_parentage: false })) => Standing::Tested(status),
+        None => TestStanding::NotTested,
+        Some(None) => TestStanding::NotRead,
+        Some(Some(GeneResult {
+            status,
+            by_parentage: false,
+        })) => TestStanding::Tested(status),
         Some(Some(_)) => {
             let tested_clear = |parent: &Option<Id>| {
-                let reading = parent.as_ref().and_then(|p| dogs.get(p)).and_then(|p| latest(p, key)).flatten();
-                reading == Some(Reading { status: Status::Clear, by_parentage: false })
+                let reading = parent
+                    .as_ref()
+                    .and_then(|p| dogs.get(p))
+                    .and_then(|p| latest(p, key))
+                    .flatten();
+                reading
+                    == Some(GeneResult {
+                        status: CopyCount::Clear,
+                        by_parentage: false,
+                    })
             };
-            if tested_clear(&dog.sire) && tested_clear(&dog.dam) { Standing::ClearByParentage } else { Standing::ParentageNotShown }
+            if tested_clear(&dog.sire) && tested_clear(&dog.dam) {
+                TestStanding::ClearByParentage
+            } else {
+                TestStanding::ParentageNotShown
+            }
         }
     }
 }
 
-/// The latest result of a test: nothing without one, an inner nothing when it cannot be read. A test of the dog itself comes before its parentage, a
-/// dated result before one without a date. Among results of one day all must agree.
-#[expect(clippy::option_option, reason = "not tested and not readable are two things")]
-fn latest(dog: &Dog, key: &str) -> Option<Option<Reading>> {
+/// The latest result of a test: nothing without one, an inner nothing when it cannot be read. A
+/// test of the dog itself comes before its parentage, a dated result before one without a date.
+/// Among results of one day all must agree.
+#[expect(
+    clippy::option_option,
+    reason = "not tested and not readable are two things"
+)]
+fn latest(dog: &Dog, key: &str) -> Option<Option<GeneResult>> {
     let results = dog.screening.iter().filter(|s| same_test(&s.test) == key);
-    let rank = |s: &Screening, reading: Option<Reading>| (!reading.is_some_and(|r| r.by_parentage), s.on);
-    let read: Vec<_> = results.map(|s| (read(&s.result), s)).map(|(reading, s)| (rank(s, reading), reading)).collect();
+    let rank = |s: &Screening, reading: Option<GeneResult>| {
+        (!reading.is_some_and(|r| r.by_parentage), s.on)
+    };
+    let read: Vec<_> = results
+        .map(|s| (read(&s.result), s))
+        .map(|(reading, s)| (rank(s, reading), reading))
+        .collect();
     let best = read.iter().map(|(rank, _)| *rank).max()?;
-    let mut readings = read.iter().filter(|(rank, _)| *rank == best).map(|(_, reading)| *reading);
+    let mut readings = read
+        .iter()
+        .filter(|(rank, _)| *rank == best)
+        .map(|(_, reading)| *reading);
     let first = readings.next()?;
     Some(first.filter(|_| readings.all(|other| other == first)))
 }
 
-fn forecast(test: &str, sire: Standing, dam: Standing) -> Forecast {
+fn forecast(test: &str, sire: TestStanding, dam: TestStanding) -> Forecast {
     if let Some(reason) = not_recessive(test) {
         return Forecast::NotComputed(reason);
     }
-    if [sire, dam].contains(&Standing::NotRead) {
+    if [sire, dam].contains(&TestStanding::NotRead) {
         return Forecast::NotComputed("a result is not a word for clear, carrier or affected");
     }
     match (sire.status(), dam.status()) {
         (Some(sire), Some(dam)) => Forecast::Fractions(outcome(sire, dam)),
-        (Some(Status::Clear), None) | (None, Some(Status::Clear)) => Forecast::NoneAffected,
+        (Some(CopyCount::Clear), None) | (None, Some(CopyCount::Clear)) => Forecast::NoneAffected,
         (Some(_), None) | (None, Some(_)) => Forecast::OtherNotTested,
         (None, None) => Forecast::NotComputed("neither parent has a result that counts"),
     }
@@ -255,45 +327,77 @@ fn forecast(test: &str, sire: Standing, dam: Standing) -> Forecast {
 /// A test's name without capitals, spaces and hyphens: two tests with the same are one test.
 #[must_use]
 pub fn same_test(test: &str) -> String {
-    test.chars().filter(|c| !c.is_whitespace() && !matches!(c, '-' | '\u{2010}'..='\u{2015}')).flat_map(char::to_lowercase).collect()
+    test.chars()
+        .filter(|c| !c.is_whitespace() && !matches!(c, '-' | '\u{2010}'..='\u{2015}'))
+        .flat_map(char::to_lowercase)
+        .collect()
 }
 
-/// Words in a test's name with which Mendel's table for one recessive gene is not used, each with the reason. The lists are from memory and cannot be
-/// complete: they catch what is common in breeders' files.
+/// Words in a test's name with which Mendel's table for one recessive gene is not used, each with
+/// the reason. The lists are from memory and cannot be complete: they catch what is common in
+/// breeders' files.
 const OTHERWISE: [(&str, &str); 4] = [
     (
         "this is an examination, not the test of one gene",
-        "heart cardiac auscultation echo doppler eye eyes ophthalmic gonioscopy hip hips elbow elbows patella patellas patellae patellar knee knees \
-         hearing baer spine thyroid teeth bite xray examination exam check",
+        "heart cardiac auscultation echo doppler eye eyes ophthalmic gonioscopy hip hips elbow \
+         elbows patella patellas patellae patellar knee knees hearing baer spine thyroid teeth \
+         bite xray examination exam check",
     ),
-    ("the gene is on the X chromosome, for which other fractions hold", "xlinked xl xlpra xlpra1 haemophilia hemophilia muscular"),
+    (
+        "the gene is on the X chromosome, for which other fractions hold",
+        "xlinked xl xlpra xlpra1 haemophilia hemophilia muscular",
+    ),
     (
         "the trait is not simply recessive",
-        "dominant merle harlequin mdr1 multidrug cmo craniomandibular cddy cdpa chondrodystrophy bobtail brachyury polycystic",
+        "dominant merle harlequin mdr1 multidrug cmo craniomandibular cddy cdpa chondrodystrophy \
+         bobtail brachyury polycystic",
     ),
-    ("this is a coat colour, not a disease", "colour color coat locus"),
+    (
+        "this is a coat colour, not a disease",
+        "colour color coat locus",
+    ),
 ];
 
-/// Why a test is not taken for one recessive gene, judged by the words of its name. "Collie eye anomaly" is a gene, whatever its name.
+/// Why a test is not taken for one recessive gene, judged by the words of its name. "Collie eye
+/// anomaly" is a gene, whatever its name.
 fn not_recessive(test: &str) -> Option<&'static str> {
-    let small = test.to_lowercase().replace("x-linked", "xlinked").replace("x linked", "xlinked").replace("x-ray", "xray").replace("eye anomaly", "");
+    let small = test
+        .to_lowercase()
+        .replace("x-linked", "xlinked")
+        .replace("x linked", "xlinked")
+        .replace("x-ray", "xray")
+        .replace("eye anomaly", "");
     let words: Vec<&str> = small.split(|c: char| !c.is_alphanumeric()).collect();
-    OTHERWISE.iter().find(|(_, list)| list.split(' ').any(|word| words.contains(&word))).map(|(reason, _)| *reason)
+    OTHERWISE
+        .iter()
+        .find(|(_, list)| list.split(' ').any(|word| words.contains(&word)))
+        .map(|(reason, _)| *reason)
 }
 
 #[cfg(test)]
 mod tests {
-    use super::Status::{Affected, Carrier, Clear};
+    use super::CopyCount::{Affected, Carrier, Clear};
     use super::*;
 
     /// Dogs from `name: the rest of its file` by line.
     fn dogs(files: &[(&str, &str)]) -> BTreeMap<Id, Dog> {
-        files.iter().map(|(id, file)| (id.parse().unwrap(), serde_yaml::from_str(&format!("name: {id}\nsex: male\n{file}")).unwrap())).collect()
+        files
+            .iter()
+            .map(|(id, file)| {
+                (
+                    id.parse().unwrap(),
+                    serde_yaml::from_str(&format!("name: {id}\nsex: male\n{file}")).unwrap(),
+                )
+            })
+            .collect()
     }
 
     /// The forecasts of a mating of `s` and `d`, whose screening lists are given.
     fn mating(sire: &str, dam: &str) -> Vec<GeneOfMating> {
-        let dogs = dogs(&[("s", &format!("screening: [{sire}]")), ("d", &format!("screening: [{dam}]"))]);
+        let dogs = dogs(&[
+            ("s", &format!("screening: [{sire}]")),
+            ("d", &format!("screening: [{dam}]")),
+        ]);
         of_mating(&dogs, &"s".parse().unwrap(), &"d".parse().unwrap())
     }
 
@@ -309,8 +413,22 @@ mod tests {
             (Affected, Affected, [0.0, 0.0, 1.0]),
         ];
         for (sire, dam, [clear, carrier, affected]) in table {
-            assert_eq!(outcome(sire, dam), Outcome { clear, carrier, affected });
-            assert_eq!(outcome(dam, sire), Outcome { clear, carrier, affected });
+            assert_eq!(
+                outcome(sire, dam),
+                ExpectedFractions {
+                    clear,
+                    carrier,
+                    affected
+                }
+            );
+            assert_eq!(
+                outcome(dam, sire),
+                ExpectedFractions {
+                    clear,
+                    carrier,
+                    affected
+                }
+            );
         }
     }
 
@@ -323,9 +441,26 @@ mod tests {
         };
         for sire in [Clear, Carrier, Affected] {
             for dam in [Clear, Carrier, Affected] {
-                let copies: Vec<i32> = genes(sire).into_iter().flat_map(|s| genes(dam).map(|d| s + d)).collect();
-                let quarter = |copy: i32| copies.iter().filter(|c| **c == copy).map(|_| 0.25).sum::<f64>() + 0.0;
-                assert_eq!(outcome(sire, dam), Outcome { clear: quarter(0), carrier: quarter(1), affected: quarter(2) });
+                let copies: Vec<i32> = genes(sire)
+                    .into_iter()
+                    .flat_map(|s| genes(dam).map(|d| s + d))
+                    .collect();
+                let quarter = |copy: i32| {
+                    copies
+                        .iter()
+                        .filter(|c| **c == copy)
+                        .map(|_| 0.25)
+                        .sum::<f64>()
+                        + 0.0
+                };
+                assert_eq!(
+                    outcome(sire, dam),
+                    ExpectedFractions {
+                        clear: quarter(0),
+                        carrier: quarter(1),
+                        affected: quarter(2)
+                    }
+                );
             }
         }
     }
@@ -342,8 +477,21 @@ mod tests {
 
     #[test]
     fn words_of_laboratories_are_read_and_others_are_not() {
-        let tested = |status| Some(Reading { status, by_parentage: false });
-        for word in ["clear", "Clear", " CLEAR (N/N)", "normal", "n/n", "Homozygous  normal", "N/N, clear"] {
+        let tested = |status| {
+            Some(GeneResult {
+                status,
+                by_parentage: false,
+            })
+        };
+        for word in [
+            "clear",
+            "Clear",
+            " CLEAR (N/N)",
+            "normal",
+            "n/n",
+            "Homozygous  normal",
+            "N/N, clear",
+        ] {
             assert_eq!(read(word), tested(Clear), "{word}");
         }
         for word in ["carrier", "Carrier (N/M)", "heterozygous"] {
@@ -352,8 +500,19 @@ mod tests {
         for word in ["affected", "at risk", "At Risk (M/M)"] {
             assert_eq!(read(word), tested(Affected), "{word}");
         }
-        for word in ["clear by parentage", "Hereditary clear", "clear (by parentage)"] {
-            assert_eq!(read(word), Some(Reading { status: Clear, by_parentage: true }), "{word}");
+        for word in [
+            "clear by parentage",
+            "Hereditary clear",
+            "clear (by parentage)",
+        ] {
+            assert_eq!(
+                read(word),
+                Some(GeneResult {
+                    status: Clear,
+                    by_parentage: true
+                }),
+                "{word}"
+            );
         }
         for word in [
             "",
@@ -375,29 +534,55 @@ mod tests {
     #[test]
     fn tests_are_matched_by_name_and_read_by_their_latest_result() {
         let genes = mating(
-            "{ test: prcd-PRA, result: carrier, on: 2024-05-01 }, { test: PRCD PRA, result: clear, on: 2023-01-01 }, \
-             { test: prcd pra, result: affected }",
+            "{ test: prcd-PRA, result: carrier, on: 2024-05-01 }, { test: PRCD PRA, result: \
+             clear, on: 2023-01-01 }, { test: prcd pra, result: affected }",
             "{ test: Prcd - pra, result: N/M }",
         );
         assert_eq!(genes.len(), 1);
-        assert_eq!((genes[0].test.as_str(), genes[0].sire, genes[0].dam), ("prcd-PRA", Standing::Tested(Carrier), Standing::Tested(Carrier)));
-        assert_eq!(genes[0].forecast, Forecast::Fractions(outcome(Carrier, Carrier)));
+        assert_eq!(
+            (genes[0].test.as_str(), genes[0].sire, genes[0].dam),
+            (
+                "prcd-PRA",
+                TestStanding::Tested(Carrier),
+                TestStanding::Tested(Carrier)
+            )
+        );
+        assert_eq!(
+            genes[0].forecast,
+            Forecast::Fractions(outcome(Carrier, Carrier))
+        );
     }
 
     #[test]
     fn one_tested_parent_says_what_it_can() {
         let forecast = |sire: &str, dam: &str| mating(sire, dam)[0].forecast;
-        assert_eq!(forecast("{ test: t, result: clear }", ""), Forecast::NoneAffected);
-        assert_eq!(forecast("", "{ test: t, result: clear }"), Forecast::NoneAffected);
-        assert_eq!(forecast("{ test: t, result: carrier }", ""), Forecast::OtherNotTested);
-        assert_eq!(forecast("", "{ test: t, result: affected }"), Forecast::OtherNotTested);
+        assert_eq!(
+            forecast("{ test: t, result: clear }", ""),
+            Forecast::NoneAffected
+        );
+        assert_eq!(
+            forecast("", "{ test: t, result: clear }"),
+            Forecast::NoneAffected
+        );
+        assert_eq!(
+            forecast("{ test: t, result: carrier }", ""),
+            Forecast::OtherNotTested
+        );
+        assert_eq!(
+            forecast("", "{ test: t, result: affected }"),
+            Forecast::OtherNotTested
+        );
         assert!(mating("", "").is_empty());
     }
 
     #[test]
     fn whatever_is_not_one_recessive_gene_is_not_computed() {
         let both = |test: &str, result: &str| {
-            mating(&format!("{{ test: {test}, result: {result} }}"), &format!("{{ test: {test}, result: {result} }}"))[0].forecast
+            mating(
+                &format!("{{ test: {test}, result: {result} }}"),
+                &format!("{{ test: {test}, result: {result} }}"),
+            )[0]
+            .forecast
         };
         for (test, result) in [
             ("patella", "grade 0"),
@@ -410,19 +595,35 @@ mod tests {
             ("CMO", "carrier"),
             ("von Willebrand type III", "pending"),
         ] {
-            assert!(matches!(both(test, result), Forecast::NotComputed(_)), "{test}: {result}");
+            assert!(
+                matches!(both(test, result), Forecast::NotComputed(_)),
+                "{test}: {result}"
+            );
         }
-        assert_eq!(both("Collie eye anomaly", "clear"), Forecast::Fractions(outcome(Clear, Clear)));
-        assert_eq!(both("von Willebrand type III", "clear"), Forecast::Fractions(outcome(Clear, Clear)));
+        assert_eq!(
+            both("Collie eye anomaly", "clear"),
+            Forecast::Fractions(outcome(Clear, Clear))
+        );
+        assert_eq!(
+            both("von Willebrand type III", "clear"),
+            Forecast::Fractions(outcome(Clear, Clear))
+        );
     }
 
     #[test]
     fn two_results_of_one_day_that_disagree_are_no_result() {
-        let genes = mating("{ test: t, result: clear, on: 2024-05-01 }, { test: t, result: carrier, on: 2024-05-01 }", "{ test: t, result: clear }");
-        assert_eq!(genes[0].sire, Standing::NotRead);
+        let genes = mating(
+            "{ test: t, result: clear, on: 2024-05-01 }, { test: t, result: carrier, on: \
+             2024-05-01 }",
+            "{ test: t, result: clear }",
+        );
+        assert_eq!(genes[0].sire, TestStanding::NotRead);
         assert!(matches!(genes[0].forecast, Forecast::NotComputed(_)));
-        let agree = mating("{ test: t, result: clear, on: 2024-05-01 }, { test: t, result: n/n, on: 2024-05-01 }", "");
-        assert_eq!(agree[0].sire, Standing::Tested(Clear));
+        let agree = mating(
+            "{ test: t, result: clear, on: 2024-05-01 }, { test: t, result: n/n, on: 2024-05-01 }",
+            "",
+        );
+        assert_eq!(agree[0].sire, TestStanding::Tested(Clear));
     }
 
     #[test]
@@ -431,24 +632,45 @@ mod tests {
             dogs(&[
                 ("g", &format!("screening: [{{ test: t, result: {sire} }}]")),
                 ("h", &format!("screening: [{{ test: t, result: {dam} }}]")),
-                ("s", "sire: g\ndam: h\nscreening: [{ test: t, result: clear by parentage }]"),
+                (
+                    "s",
+                    "sire: g\ndam: h\nscreening: [{ test: t, result: clear by parentage }]",
+                ),
                 ("d", "screening: [{ test: t, result: carrier }]"),
             ])
         };
         let (s, d): (Id, Id) = ("s".parse().unwrap(), "d".parse().unwrap());
         let shown = family("clear", "normal");
-        assert_eq!(standing_of(&shown, &s, "T"), Standing::ClearByParentage);
-        assert_eq!(of_mating(&shown, &s, &d)[0].forecast, Forecast::Fractions(outcome(Clear, Carrier)));
-        for (sire, dam) in [("clear", "carrier"), ("clear", "clear by parentage"), ("pending", "clear")] {
+        assert_eq!(standing_of(&shown, &s, "T"), TestStanding::ClearByParentage);
+        assert_eq!(
+            of_mating(&shown, &s, &d)[0].forecast,
+            Forecast::Fractions(outcome(Clear, Carrier))
+        );
+        for (sire, dam) in [
+            ("clear", "carrier"),
+            ("clear", "clear by parentage"),
+            ("pending", "clear"),
+        ] {
             let not_shown = family(sire, dam);
-            assert_eq!(standing_of(&not_shown, &s, "t"), Standing::ParentageNotShown, "{sire} {dam}");
-            assert_eq!(of_mating(&not_shown, &s, &d)[0].forecast, Forecast::OtherNotTested);
+            assert_eq!(
+                standing_of(&not_shown, &s, "t"),
+                TestStanding::ParentageNotShown,
+                "{sire} {dam}"
+            );
+            assert_eq!(
+                of_mating(&not_shown, &s, &d)[0].forecast,
+                Forecast::OtherNotTested
+            );
         }
     }
 
     #[test]
     fn a_test_of_the_dog_itself_comes_before_its_parentage() {
-        let genes = mating("{ test: t, result: carrier, on: 2020-01-01 }, { test: t, result: clear by parentage, on: 2024-01-01 }", "");
-        assert_eq!(genes[0].sire, Standing::Tested(Carrier));
+        let genes = mating(
+            "{ test: t, result: carrier, on: 2020-01-01 }, { test: t, result: clear by parentage, \
+             on: 2024-01-01 }",
+            "",
+        );
+        assert_eq!(genes[0].sire, TestStanding::Tested(Carrier));
     }
 }

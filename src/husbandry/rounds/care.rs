@@ -1,15 +1,21 @@
-//! Care that is due, overdue or about to come, treatments that go on, and dates that were written as next due.
+//! Care that is due, overdue or about to come, treatments that go on, and dates that were written
+//! as next due.
 //!
-//! In: a litter with the care of its puppies and its health entries. Out: tasks. What puppies learn and meet has no day of its own: it is one line for the litter, and never overdue.
+//! In: a litter with the care of its puppies and its health entries. Out: tasks. What puppies learn
+//! and meet has no day of its own: it is one line for the litter, and never overdue.
 
-use super::{Act, Kind, REMEMBERED, Rest, Round, Turn, Whom, YOUNG};
-use crate::husbandry::care::{Item, Remark, Standing, State};
+use super::{
+    Advice, DueAgain, REMEMBERED, Rest, Round, TaskAction, TaskContent, TaskKind, Turn, Whom,
+};
+use crate::husbandry::care::{Item, ItemStanding, ItemState, Remark};
 use crate::quantity::{Day, Id};
+use crate::records::HISTORY;
 use crate::records::care_plan::CareKind;
-use crate::records::health::{Entry, Parasite, Treatment};
+use crate::records::health::{HealthEntry, Parasite, Treatment};
 use std::sync::Arc;
 
-/// How many days before the first worming of her puppies one of the dam's counts as given with it; ours.
+/// How many days before the first worming of her puppies one of the dam's counts as given with it;
+/// ours.
 const EARLY: i64 = 5;
 
 pub(super) fn tasks(round: &mut Round<'_>) {
@@ -20,49 +26,80 @@ pub(super) fn tasks(round: &mut Round<'_>) {
     next_due(round);
 }
 
-/// What of a series is open for one puppy is one line: who comes to the vet with it comes once, and what follows depends on that day.
+/// What of a series is open for one puppy is one line: who comes to the vet with it comes once, and
+/// what follows depends on that day.
 fn items(round: &mut Round<'_>) {
     for (puppy, own) in round.here() {
         let mut said: Vec<(Turn, &Item, usize)> = Vec::new();
         for standing in own.care.standings.iter().filter(|s| is_set(s.item.what)) {
-            let Standing { item, from, until, by_next_due, state, remark } = standing;
+            let ItemStanding {
+                item,
+                from,
+                until,
+                by_next_due,
+                state,
+                remark,
+            } = standing;
             let instead = match remark {
                 Some(Remark::InPlaceOf { until, .. }) => Some(*until),
                 _ => None,
             };
             let turn = match state {
                 // However long ago: what is not done stays on the round while the puppy is here.
-                State::Overdue if item.urgent => Some(Turn::Overdue),
-                State::Due if instead.is_some() => Some(Turn::Overdue),
-                State::Due | State::ToCome => round.turn(*from),
+                ItemState::Overdue if item.urgent => Some(Turn::Overdue),
+                ItemState::Due if instead.is_some() => Some(Turn::Overdue),
+                ItemState::Due | ItemState::ToCome => round.turn(*from),
                 _ => None,
             };
             let Some(turn) = turn else { continue };
-            let before = said.iter().find(|(known, first, _)| *known <= Turn::Today && turn <= Turn::Today && is_one_series(first, item));
-            if let Some(task) = before.and_then(|(.., place)| round.tasks.get_mut(*place)) {
-                task.what.push_str(if task.what.contains(OPEN_TOO) { ", " } else { OPEN_TOO });
-                task.what.push_str(&item.name);
+            let before = said.iter().find(|(known, first, _)| {
+                *known <= Turn::Today && turn <= Turn::Today && is_one_series(first, item)
+            });
+            if let Some(TaskContent::Care { also_open, .. }) = before
+                .and_then(|(.., place)| round.tasks.get_mut(*place))
+                .map(|task| &mut task.what)
+            {
+                also_open.push(Arc::clone(item));
                 continue;
             }
             said.push((turn, item, round.tasks.len()));
-            let since = if turn == Turn::Overdue { instead.unwrap_or(*until) } else { *from };
-            let what = remark.as_ref().map_or_else(|| item.name.clone(), |remark| format!("{}; {}", item.name, remark.words()));
+            let since = if turn == Turn::Overdue {
+                instead.unwrap_or(*until)
+            } else {
+                *from
+            };
+            let what = TaskContent::Care {
+                item: Arc::clone(item),
+                remark: remark.clone(),
+                also_open: Vec::new(),
+            };
             let rest = Rest {
                 times: 1,
                 since: (turn <= Turn::Today).then_some(since),
                 until: (turn != Turn::Overdue).then_some(*until),
-                act: Act::Record { kind: item.what.word(), item: None },
-                source: if *by_next_due { "the date written as next due".to_owned() } else { item.source.to_owned() },
+                act: TaskAction::Record {
+                    kind: item.what.word(),
+                    item: None,
+                },
+                source: if *by_next_due {
+                    "the date written as next due".to_owned()
+                } else {
+                    item.source.to_owned()
+                },
             };
-            round.task(turn, Kind::Care, Whom::Puppies(vec![puppy.id.clone()]), what, rest);
+            round.task(
+                turn,
+                TaskKind::Care,
+                Whom::Puppies(vec![puppy.id.clone()]),
+                what,
+                rest,
+            );
         }
     }
 }
 
-/// Behind this stand the others of a series.
-const OPEN_TOO: &str = "; also open: ";
-
-/// Whether two items are doses of one series: of wormings, or of the built-in vaccinations against the same.
+/// Whether two items are doses of one series: of wormings, or of the built-in vaccinations against
+/// the same.
 fn is_one_series(one: &Item, other: &Item) -> bool {
     one.what == other.what
         && match one.what {
@@ -72,30 +109,59 @@ fn is_one_series(one: &Item, other: &Item) -> bool {
         }
 }
 
-/// The dam is wormed together with the first dose of her puppies (ESCCAP GL1). An entry `for: dam` that names that item as `done` or `excused` settles it as well.
+/// The dam is wormed together with the first dose of her puppies (ESCCAP GL1). An entry `for: dam`
+/// that names that item as `done` or `excused` settles it as well.
 fn dam_with_puppies(round: &mut Round<'_>) {
-    let young = round.age().is_some_and(|age| age <= YOUNG);
-    let Some(birth) = round.folder.litter.birth.as_ref().filter(|_| young) else { return };
-    let first = round.here().find_map(|(_, own)| own.care.standings.iter().find(|s| s.item.what == CareKind::Worming).map(|s| Arc::clone(&s.item)));
+    let young = round.age().is_some_and(|age| age <= HISTORY);
+    let Some(birth) = round.folder.litter.birth.as_ref().filter(|_| young) else {
+        return;
+    };
+    let first = round.here().find_map(|(_, own)| {
+        own.care
+            .standings
+            .iter()
+            .find(|s| s.item.what == CareKind::Worming)
+            .map(|s| Arc::clone(&s.item))
+    });
     let Some(item) = first else { return };
     let (from, until) = (birth.on.plus(item.from), birth.on.plus(item.until));
-    let is_settled = |entry: &Entry| {
-        let named = entry.done.iter().chain(entry.excused.iter()).any(|id| id.as_str() == item.id);
-        let with_them = entry.worming.is_some() && entry.day().is_some_and(|day| day >= from.plus(-EARLY));
+    let is_settled = |entry: &HealthEntry| {
+        let named = entry
+            .done
+            .iter()
+            .chain(entry.excused.iter())
+            .any(|id| id.as_str() == item.id);
+        let with_them =
+            entry.worming.is_some() && entry.day().is_some_and(|day| day >= from.plus(-EARLY));
         entry.whom.iter().any(|id| id.as_str() == "dam") && (named || with_them)
     };
     if round.folder.health.iter().any(is_settled) {
         return;
     }
-    let Some(turn) = (if round.today > until { Some(Turn::Overdue) } else { round.turn(from) }) else { return };
+    let Some(turn) = (if round.today > until {
+        Some(Turn::Overdue)
+    } else {
+        round.turn(from)
+    }) else {
+        return;
+    };
     let rest = Rest {
         times: 1,
         since: (turn <= Turn::Today).then_some(if turn == Turn::Overdue { until } else { from }),
         until: (turn != Turn::Overdue).then_some(until),
-        act: Act::Record { kind: "worming", item: None },
+        act: TaskAction::Record {
+            kind: "worming",
+            item: None,
+        },
         source: item.source.to_owned(),
     };
-    round.task(turn, Kind::Care, Whom::Dam, "worming of the dam, with the first of her puppies", rest);
+    round.task(
+        turn,
+        TaskKind::Care,
+        Whom::Dam,
+        TaskContent::WormingWithPuppies,
+        rest,
+    );
 }
 
 /// Whether a day is set for it.
@@ -108,7 +174,7 @@ fn growing(round: &mut Round<'_>) {
     for (puppy, own) in round.here() {
         for standing in own.care.standings.iter().filter(|s| !is_set(s.item.what)) {
             let turn = match standing.state {
-                State::Due | State::ToCome => round.turn(standing.from),
+                ItemState::Due | ItemState::ToCome => round.turn(standing.from),
                 _ => None,
             };
             let Some(turn) = turn else { continue };
@@ -116,62 +182,124 @@ fn growing(round: &mut Round<'_>) {
                 times: 1,
                 since: (turn == Turn::Today).then_some(standing.from),
                 until: Some(standing.until),
-                act: Act::Record { kind: "done", item: Some(standing.item.id.clone()) },
+                act: TaskAction::Record {
+                    kind: "done",
+                    item: Some(standing.item.id.clone()),
+                },
                 source: standing.item.source.to_owned(),
             };
-            round.task(turn, Kind::Growing, Whom::Puppies(vec![puppy.id.clone()]), standing.item.name.clone(), rest);
+            round.task(
+                turn,
+                TaskKind::Growing,
+                Whom::Puppies(vec![puppy.id.clone()]),
+                TaskContent::Growing(Arc::clone(&standing.item)),
+                rest,
+            );
         }
     }
 }
 
-/// Treatments whose last day is still to come. What is given, the vet has said; it stands in the record.
+/// Treatments whose last day is still to come. What is given, the vet has said; it stands in the
+/// record.
 fn treatments(round: &mut Round<'_>) {
     let folder = round.folder;
     for entry in &folder.health {
-        let (Some(Treatment { product, why, until: Some(until), .. }), Some(day)) = (&entry.treatment, entry.day()) else { continue };
+        let (
+            Some(Treatment {
+                product,
+                why,
+                until: Some(until),
+                ..
+            }),
+            Some(day),
+        ) = (&entry.treatment, entry.day())
+        else {
+            continue;
+        };
         if *until < round.today || day > round.today {
             continue;
         }
-        let why = why.as_ref().map(|why| format!(", {why}")).unwrap_or_default();
         let rest = Rest {
             times: 1,
             since: Some(day),
             until: Some(*until),
-            act: Act::Say("as the vet said; health.yaml has the words"),
+            act: TaskAction::Say(Advice::AsTheVetSaid),
             source: "health.yaml".to_owned(),
         };
         for whom in whom(round, entry) {
-            let rest = Rest { times: 1, since: rest.since, until: rest.until, act: rest.act.clone(), source: rest.source.clone() };
-            round.task(Turn::Today, Kind::Treatment, whom, format!("{product}{why}"), rest);
+            let rest = Rest {
+                times: 1,
+                since: rest.since,
+                until: rest.until,
+                act: rest.act.clone(),
+                source: rest.source.clone(),
+            };
+            round.task(
+                Turn::Today,
+                TaskKind::Treatment,
+                whom,
+                TaskContent::Treatment {
+                    product: product.clone(),
+                    why: why.clone(),
+                },
+                rest,
+            );
         }
     }
 }
 
 /// For whom an entry is: the dam, and every puppy of it that is here.
-fn whom(round: &Round<'_>, entry: &Entry) -> Vec<Whom> {
-    let puppies = round.here().filter(|(puppy, _)| entry.is_for(&puppy.id)).map(|(puppy, _)| Whom::Puppies(vec![puppy.id.clone()]));
-    let dam = entry.whom.iter().any(|id| id.as_str() == "dam").then_some(Whom::Dam);
+fn whom(round: &Round<'_>, entry: &HealthEntry) -> Vec<Whom> {
+    let puppies = round
+        .here()
+        .filter(|(puppy, _)| entry.is_for(&puppy.id))
+        .map(|(puppy, _)| Whom::Puppies(vec![puppy.id.clone()]));
+    let dam = entry
+        .whom
+        .iter()
+        .any(|id| id.as_str() == "dam")
+        .then_some(Whom::Dam);
     dam.into_iter().chain(puppies).collect()
 }
 
-/// Dates written as next due that the care plan does not hold: all of the dam's, and treatments of puppies against fleas, ticks and mites.
+/// Dates written as next due that the care plan does not hold: all of the dam's, and treatments of
+/// puppies against fleas, ticks and mites.
 #[allow(clippy::option_option, reason = "given at all, and with a date")]
 fn next_due(round: &mut Round<'_>) {
-    type Given = fn(&Entry) -> Option<Option<Day>>;
-    let parasite = |entry: &Entry| entry.parasite.as_ref().map(|Parasite { next_due, .. }| *next_due);
-    let worming = |entry: &Entry| entry.worming.as_ref().map(|Parasite { next_due, .. }| *next_due);
-    let vaccination = |entry: &Entry| entry.vaccination.as_ref().map(|v| v.next_due);
-    let of_dam: [(&'static str, &str, Given); 3] = [
-        ("worming", "worming of the dam", worming),
-        ("parasite", "treatment of the dam against parasites", parasite),
-        ("vaccination", "vaccination of the dam", vaccination),
+    type Given = fn(&HealthEntry) -> Option<Option<Day>>;
+    let parasite = |entry: &HealthEntry| {
+        entry
+            .parasite
+            .as_ref()
+            .map(|Parasite { next_due, .. }| *next_due)
+    };
+    let worming = |entry: &HealthEntry| {
+        entry
+            .worming
+            .as_ref()
+            .map(|Parasite { next_due, .. }| *next_due)
+    };
+    let vaccination = |entry: &HealthEntry| entry.vaccination.as_ref().map(|v| v.next_due);
+    let of_dam: [(&'static str, DueAgain, Given); 3] = [
+        ("worming", DueAgain::DamWorming, worming),
+        ("parasite", DueAgain::DamParasites, parasite),
+        ("vaccination", DueAgain::DamVaccination, vaccination),
     ];
     for (kind, what, given) in of_dam {
-        due_again(round, &Whom::Dam, kind, what, given, |entry| entry.whom.iter().any(|id| id.as_str() == "dam"));
+        due_again(round, &Whom::Dam, kind, what, given, |entry| {
+            entry.whom.iter().any(|id| id.as_str() == "dam")
+        });
     }
     let ids: Vec<Id> = round.here().map(|(puppy, _)| puppy.id.clone()).collect();
     for id in ids {
-        due_again(round, &Whom::Puppies(vec![id.clone()]), "parasite", "treatment against parasites", parasite, |entry| entry.is_for(&id));
+        due_again(
+            round,
+            &Whom::Puppies(vec![id.clone()]),
+            "parasite",
+            DueAgain::Parasites,
+            parasite,
+            |entry| entry.is_for(&id),
+        );
     }
 }
 
@@ -181,14 +309,24 @@ fn due_again(
     round: &mut Round<'_>,
     whom: &Whom,
     kind: &'static str,
-    what: &str,
-    given: fn(&Entry) -> Option<Option<Day>>,
-    is_meant: impl Fn(&Entry) -> bool,
+    what: DueAgain,
+    given: fn(&HealthEntry) -> Option<Option<Day>>,
+    is_meant: impl Fn(&HealthEntry) -> bool,
 ) {
-    let latest = round.folder.health.iter().filter(|e| is_meant(e)).filter_map(|e| Some((e.day()?, given(e)?))).max_by_key(|(day, _)| *day);
-    let Some(due) = latest.and_then(|(_, due)| due) else { return };
+    let latest = round
+        .folder
+        .health
+        .iter()
+        .filter(|e| is_meant(e))
+        .filter_map(|e| Some((e.day()?, given(e)?)))
+        .max_by_key(|(day, _)| *day);
+    let Some(due) = latest.and_then(|(_, due)| due) else {
+        return;
+    };
     let turn = match round.today.since(due) {
-        late @ 1.. => (late <= REMEMBERED || round.here().next().is_some()).then_some(Turn::Overdue),
+        late @ 1.. => {
+            (late <= REMEMBERED || round.here().next().is_some()).then_some(Turn::Overdue)
+        }
         _ => round.turn(due),
     };
     let Some(turn) = turn else { return };
@@ -196,8 +334,9 @@ fn due_again(
         times: 1,
         since: (turn == Turn::Overdue).then_some(due),
         until: (turn != Turn::Overdue).then_some(due),
-        act: Act::Record { kind, item: None },
+        act: TaskAction::Record { kind, item: None },
         source: "the date written as next due".to_owned(),
     };
-    round.task(turn, Kind::Care, whom.clone(), what, rest);
+    let what = TaskContent::DueAgain(what);
+    round.task(turn, TaskKind::Care, whom.clone(), what, rest);
 }

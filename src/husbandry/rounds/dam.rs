@@ -1,22 +1,27 @@
 //! The dam's recovery on the round.
 //!
-//! In: her recovery. Out: tasks. All that is looked at in one go is one task; what has an entry of its own, or a last day, is another.
+//! In: her recovery. Out: tasks. All that is looked at in one go is one task; what has an entry of
+//! its own, or a last day, is another.
 
-use super::{Act, Kind, Rest, Round, Turn, Whom};
-use crate::husbandry::recovery::{Every, Look, Stand};
+use super::{Advice, Rest, Round, TaskAction, TaskContent, TaskKind, Turn, Whom};
+use crate::husbandry::care::Every;
+use crate::husbandry::recovery::{RecoveryItem, Stand};
 use crate::quantity::Day;
+use crate::records::HISTORY;
+use std::sync::Arc;
 
-/// How many days a thing to be done once is asked for after its last day when no puppy of the litter is here any more.
+/// How many days a thing to be done once is asked for after its last day when no puppy of the
+/// litter is here any more.
 const REMEMBERED: i64 = 28;
 
 pub(super) fn tasks(round: &mut Round<'_>) {
     let (today, last) = (round.today, round.last);
-    if round.age().is_none_or(|age| age > super::YOUNG) {
+    if round.age().is_none_or(|age| age > HISTORY) {
         return;
     }
     let is_at_work = round.here().next().is_some();
-    let looks: &[Look] = &round.own().recovery;
-    let mut together: Vec<(Turn, Vec<&Look>)> = Vec::new();
+    let looks: &[RecoveryItem] = &round.own().recovery;
+    let mut together: Vec<(Turn, Vec<&RecoveryItem>)> = Vec::new();
     for look in looks {
         let turn = match look.stand {
             Stand::Due | Stand::Watched => Turn::Today,
@@ -33,22 +38,51 @@ pub(super) fn tasks(round: &mut Round<'_>) {
         }
         let item = &look.item;
         let act = match (item.id.as_str(), look.every) {
-            ("dam-temperature", _) => Act::Record { kind: "temperature", item: None },
-            ("dam-weight", _) => Act::WeighDam,
-            (_, Every::Always) => Act::Say("call the vet at any hour; it does not wait for the morning"),
-            _ => Act::Record { kind: "done", item: Some(item.id.clone()) },
+            ("dam-temperature", _) => TaskAction::Record {
+                kind: "temperature",
+                item: None,
+            },
+            ("dam-weight", _) => TaskAction::WeighDam,
+            (_, Every::Always) => TaskAction::Say(Advice::CallAtAnyHour),
+            _ => TaskAction::Record {
+                kind: "done",
+                item: Some(item.id.clone()),
+            },
         };
-        let rest = Rest { times: 1, since: None, until: until(turn, look.until), act, source: item.source.to_owned() };
-        round.task(turn, Kind::Recovery, Whom::Dam, item.name.clone(), rest);
+        let rest = Rest {
+            times: 1,
+            since: None,
+            until: until(turn, look.until),
+            act,
+            source: item.source.to_owned(),
+        };
+        let what = TaskContent::Recovery(Arc::clone(item));
+        round.task(turn, TaskKind::Recovery, Whom::Dam, what, rest);
     }
     for (turn, looks) in together {
-        let names: Vec<&str> = looks.iter().map(|look| look.item.name.as_str()).collect();
         let ids: Vec<&str> = looks.iter().map(|look| look.item.id.as_str()).collect();
-        let Some(latest) = looks.iter().map(|look| look.until).max() else { continue };
-        let act = Act::Record { kind: "done", item: Some(ids.join(",")) };
+        let Some(latest) = looks.iter().map(|look| look.until).max() else {
+            continue;
+        };
+        let act = TaskAction::Record {
+            kind: "done",
+            item: Some(ids.join(",")),
+        };
         let source = looks.first().map_or("", |look| look.item.source).to_owned();
-        let rest = Rest { times: 1, since: None, until: until(turn, latest), act, source };
-        round.task(turn, Kind::Recovery, Whom::Dam, format!("look her over. {}", names.join("; ")), rest);
+        let rest = Rest {
+            times: 1,
+            since: None,
+            until: until(turn, latest),
+            act,
+            source,
+        };
+        round.task(
+            turn,
+            TaskKind::Recovery,
+            Whom::Dam,
+            TaskContent::LookOver(looks.iter().map(|look| Arc::clone(&look.item)).collect()),
+            rest,
+        );
     }
 }
 
@@ -58,6 +92,7 @@ fn until(turn: Turn, last: Day) -> Option<Day> {
 }
 
 /// Whether it is one of the things that are looked at in one go, and ticked.
-fn is_looked_at(look: &Look) -> bool {
-    matches!(look.every, Every::Fading | Every::Days(_)) && !matches!(look.item.id.as_str(), "dam-temperature" | "dam-weight")
+fn is_looked_at(look: &RecoveryItem) -> bool {
+    matches!(look.every, Every::Fading | Every::Days(_))
+        && !matches!(look.item.id.as_str(), "dam-temperature" | "dam-weight")
 }

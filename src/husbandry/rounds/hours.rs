@@ -1,10 +1,12 @@
 //! What is looked after by the hour: a puppy that was cold, one that is fed by hand.
 //!
-//! In: a litter with its health entries and the feeding of its puppies. Out: tasks. Today has no hour here, so the time of the next look is said in words.
+//! In: a litter with its health entries and the feeding of its puppies. Out: tasks. Today has no
+//! hour here, so the time of the next look is told with the task.
 
-use super::{Act, Kind, Rest, Round, Turn, Whom};
+use super::{FedByHand, Rest, Round, TaskAction, TaskContent, TaskKind, Turn, Whom};
 use crate::husbandry::findings::{COLD_SOURCE, temperatures};
 use crate::quantity::Moment;
+use crate::records::HISTORY;
 use chrono::TimeDelta;
 
 /// Minutes from a cold reading to the next.
@@ -13,17 +15,40 @@ const AGAIN: i64 = 30;
 const FRESH: i64 = 2;
 
 pub(super) fn tasks(round: &mut Round<'_>) {
-    if round.age().is_none_or(|age| age > super::YOUNG) {
+    if round.age().is_none_or(|age| age > HISTORY) {
         return;
     }
     for (puppy, _) in round.here() {
         let readings = temperatures(round.folder, puppy, &round.limits, round.today);
-        let Some(last) = readings.last().filter(|last| last.is_cold() && round.today.since(last.day) <= FRESH) else { continue };
-        let when = last.at.map_or_else(|| "now".to_owned(), |at| format!("at {}", Moment::from(at.local() + TimeDelta::minutes(AGAIN))));
-        let what = format!("temperature again {when}, and every half hour until it is warm; warm slowly, do not feed");
-        let act = Act::Record { kind: "temperature", item: None };
-        let rest = Rest { times: 1, since: Some(last.day), until: None, act, source: COLD_SOURCE.to_owned() };
-        round.task(Turn::Today, Kind::Finding, Whom::Puppies(vec![puppy.id.clone()]), what, rest);
+        let Some(last) = readings
+            .last()
+            .filter(|last| last.is_cold() && round.today.since(last.reading.day) <= FRESH)
+            .map(|last| last.reading)
+        else {
+            continue;
+        };
+        let half_an_hour_later = |at: Moment| Moment::from(at.local() + TimeDelta::minutes(AGAIN));
+        let what = TaskContent::TemperatureAgain {
+            at: last.at.map(half_an_hour_later),
+        };
+        let act = TaskAction::Record {
+            kind: "temperature",
+            item: None,
+        };
+        let rest = Rest {
+            times: 1,
+            since: Some(last.day),
+            until: None,
+            act,
+            source: COLD_SOURCE.to_owned(),
+        };
+        round.task(
+            Turn::Today,
+            TaskKind::Finding,
+            Whom::Puppies(vec![puppy.id.clone()]),
+            what,
+            rest,
+        );
     }
     feeding(round);
 }
@@ -31,13 +56,33 @@ pub(super) fn tasks(round: &mut Round<'_>) {
 /// Puppies that are fed by hand, one line each: what they had differs.
 fn feeding(round: &mut Round<'_>) {
     for (puppy, own) in round.here() {
-        let Some(fed) = own.feeding.as_ref().filter(|fed| fed.goes_on) else { continue };
-        let gap = fed.longest_gap.map(|gap| format!(", longest gap {gap:.1} h")).unwrap_or_default();
-        let per = fed.per_100_g.map(|per| format!(" ({per:.1} ml for each 100 g)")).unwrap_or_default();
-        let tube = if fed.by_tube { "; by tube only as it was shown, and only warm" } else { "" };
-        let feeds = if fed.feeds == 1 { "1 feed".to_owned() } else { format!("{} feeds", fed.feeds) };
-        let what = format!("fed by hand: {:.1} ml in {}{per}, the last at {}{gap}; write down each feed{tube}", fed.ml, feeds, fed.last);
-        let rest = Rest { times: 1, since: None, until: None, act: Act::Record { kind: "feed", item: None }, source: "health.yaml".to_owned() };
-        round.task(Turn::Today, Kind::Treatment, Whom::Puppies(vec![puppy.id.clone()]), what, rest);
+        let Some(fed) = own.feeding.as_ref().filter(|fed| fed.goes_on) else {
+            continue;
+        };
+        let what = TaskContent::FedByHand(FedByHand {
+            ml: fed.ml,
+            feeds: fed.feeds,
+            per_100_g: fed.per_100_g,
+            last: fed.last,
+            longest_gap: fed.longest_gap,
+            by_tube: fed.by_tube,
+        });
+        let rest = Rest {
+            times: 1,
+            since: None,
+            until: None,
+            act: TaskAction::Record {
+                kind: "feed",
+                item: None,
+            },
+            source: "health.yaml".to_owned(),
+        };
+        round.task(
+            Turn::Today,
+            TaskKind::Treatment,
+            Whom::Puppies(vec![puppy.id.clone()]),
+            what,
+            rest,
+        );
     }
 }

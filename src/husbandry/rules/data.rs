@@ -1,8 +1,10 @@
 //! The books: what we read of laws and registry rules, as data.
 //!
-//! In: nothing. Out: [`ALL`], laws first. Each rule names its law with year or version, the month of our reading, and how sure we are. A rule that
-//! we only half remember is not here. Nor is the European Union's regulation on dogs and cats (COM(2023)769): a provisional agreement was reached in
-//! November 2025, and it has to be read again, as law, before anything of it is shown. Where sources differ the note says so, and the comparison does not decide between them.
+//! In: nothing. Out: [`ALL`], laws first. Each rule names its law with year or version, the month
+//! of our reading, and how sure we are. A rule that we only half remember is not here. Nor is the
+//! European Union's regulation on dogs and cats (COM(2023)769): a provisional agreement was reached
+//! in November 2025, and it has to be read again, as law, before anything of it is shown. Where
+//! sources differ the note says so, and the comparison does not decide between them.
 
 mod america;
 mod australia;
@@ -13,10 +15,15 @@ mod united_kingdom;
 
 pub(super) use keepers::NEW_KEEPERS;
 
-use super::{AdvertField, AdvertItem, Reading, RecordField, RecordItem, RuleBook, Source, Sure};
+use super::{
+    AdvertField, AdvertItem, MonthRead, RecordField, RecordItem, RuleBook, RuleSource, Sure,
+};
 
 /// The month of our reading.
-const READ: Reading = Reading { year: 2026, month: 11 };
+const READ: MonthRead = MonthRead {
+    year: 2026,
+    month: 11,
+};
 
 /// All books: laws first, then registries.
 pub(super) static ALL: [RuleBook; 22] = [
@@ -45,24 +52,36 @@ pub(super) static ALL: [RuleBook; 22] = [
 ];
 
 /// Read in the law, or on a page of the authority or registry that makes or applies the rule.
-const fn read(text: &'static str) -> Source {
-    Source { text, read: READ, sure: Sure::ReadInSource }
+const fn read(text: &'static str) -> RuleSource {
+    RuleSource {
+        text,
+        read: READ,
+        sure: Sure::ReadInSource,
+    }
 }
 
 /// Read where somebody else quotes or summarises it.
-const fn second_hand(text: &'static str) -> Source {
-    Source { text, read: READ, sure: Sure::SecondHand }
+const fn second_hand(text: &'static str) -> RuleSource {
+    RuleSource {
+        text,
+        read: READ,
+        sure: Sure::SecondHand,
+    }
 }
 
 /// Recalled and not read.
-const fn recalled(text: &'static str) -> Source {
-    Source { text, read: READ, sure: Sure::FromMemory }
+const fn recalled(text: &'static str) -> RuleSource {
+    RuleSource {
+        text,
+        read: READ,
+        sure: Sure::FromMemory,
+    }
 }
 
-const fn shows(field: AdvertField, source: Source) -> AdvertItem {
+const fn shows(field: AdvertField, source: RuleSource) -> AdvertItem {
     AdvertItem { field, source }
 }
 
-const fn holds(field: RecordField, source: Source) -> RecordItem {
+const fn holds(field: RecordField, source: RuleSource) -> RecordItem {
     RecordItem { field, source }
 }

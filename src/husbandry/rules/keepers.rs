@@ -2,7 +2,7 @@
 //!
 //! In: country and region. Out: a [`NewKeeper`], where one is known.
 
-use super::{Kind, Source, books_for, data};
+use super::{RuleMaker, RuleSource, books_for, data};
 
 /// Something of the new keeper, or of the dog, that a database of chips is told.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -29,14 +29,18 @@ pub struct NewKeeper {
     /// Within how many days, where the law says it.
     pub within_days: Option<u16>,
     /// Where it is from.
-    pub source: Source,
+    pub source: RuleSource,
 }
 
 /// What is asked of a new keeper in a place.
 #[must_use]
 pub fn new_keeper(country: &str, region: Option<&str>) -> Option<&'static NewKeeper> {
     let books = books_for(country, region, &[]);
-    data::NEW_KEEPERS.iter().find(|asked| books.iter().any(|book| book.kind == Kind::Law && book.id == asked.book))
+    data::NEW_KEEPERS.iter().find(|asked| {
+        books
+            .iter()
+            .any(|book| book.kind == RuleMaker::Law && book.id == asked.book)
+    })
 }
 
 #[cfg(test)]
@@ -47,7 +51,12 @@ mod tests {
     #[test]
     fn every_entry_belongs_to_a_law_says_what_is_asked_and_that_it_was_recalled() {
         for asked in &data::NEW_KEEPERS {
-            assert_eq!(by_id(asked.book).map(|book| book.kind), Some(Kind::Law), "{}", asked.book);
+            assert_eq!(
+                by_id(asked.book).map(|book| book.kind),
+                Some(RuleMaker::Law),
+                "{}",
+                asked.book
+            );
             assert!(asked.details.contains(&Detail::Name) && asked.source.sure == Sure::FromMemory);
         }
     }
@@ -58,6 +67,13 @@ mod tests {
         assert_eq!(book("GB", Some("Scotland")), Some("scotland"));
         assert_eq!(book("GB", Some("england")), Some("england"));
         assert_eq!(book("NL", None), Some("netherlands"));
-        assert_eq!((book("GB", None), book("GB", Some("mercia")), book("SE", None)), (None, None, None));
+        assert_eq!(
+            (
+                book("GB", None),
+                book("GB", Some("mercia")),
+                book("SE", None)
+            ),
+            (None, None, None)
+        );
     }
 }

@@ -1,7 +1,8 @@
 //! What is known of one mating and the litter from it, as plain values.
 //!
-//! In: whatever the records hold, put here by the caller. Out: [`Mating`], which [`compare`](super::compare) reads. It depends on no record file,
-//! and an empty field means that nobody knows.
+//! In: whatever the records hold, put here by the caller. Out: [`Mating`], which
+//! [`compare`](super::compare) reads. It depends on no record file, and an empty field means that
+//! nobody knows.
 
 use super::Kinship;
 use crate::quantity::Day;
@@ -13,7 +14,8 @@ pub struct EarlierLitter {
     pub born: Day,
     /// Whether it was delivered by section.
     pub section: bool,
-    /// Whether the section was needed because of the build of the dam or her puppies; nothing when that is not recorded.
+    /// Whether the section was needed because of the build of the dam or her puppies; nothing when
+    /// that is not recorded.
     pub for_build: Option<bool>,
 }
 
@@ -39,7 +41,8 @@ pub struct Mating {
     pub thought_of: Option<(Day, Day)>,
     /// Day on which the litter was born.
     pub whelped: Option<Day>,
-    /// First and last day on which it is due, while it is expected; without it the days are counted from mating.
+    /// First and last day on which it is due, while it is expected; without it the days are
+    /// counted from mating.
     pub due: Option<(Day, Day)>,
     /// The dam's date of birth.
     pub dam_born: Option<Day>,
@@ -47,9 +50,11 @@ pub struct Mating {
     pub sire_born: Option<Day>,
     /// Litters of the same dam before this one, in any order.
     pub earlier: Vec<EarlierLitter>,
-    /// Whether `earlier` is known to hold all of them. When it is not, those that are missing are taken to be older than the oldest one recorded.
+    /// Whether `earlier` is known to hold all of them. When it is not, those that are missing are
+    /// taken to be older than the oldest one recorded.
     pub all_earlier_known: bool,
-    /// Whether this litter is delivered, or planned to be delivered, by section; nothing when nobody knows yet.
+    /// Whether this litter is delivered, or planned to be delivered, by section; nothing when
+    /// nobody knows yet.
     pub by_section: Option<bool>,
     /// How sire and dam are related.
     pub kinship: Kinship,

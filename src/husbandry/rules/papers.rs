@@ -1,9 +1,10 @@
 //! What an advert shows and what the record of a litter holds, beside what a book asks for.
 //!
-//! In: a book, and lists of what there is. Out: what is missing, by name, with its source. It looks only at whether something is there, never at
-//! whether it is right, and a list that comes back empty says nothing about what the book leaves out.
+//! In: a book, and lists of what there is. Out: what is missing, by name, with its source. It looks
+//! only at whether something is there, never at whether it is right, and a list that comes back
+//! empty says nothing about what the book leaves out.
 
-use super::{RuleBook, Source};
+use super::{RuleBook, RuleSource};
 
 /// Something that an advert shows.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
@@ -55,7 +56,9 @@ impl AdvertField {
             Self::PuppyOrDamChip => "chip number of the puppy or of its mother",
             Self::PedigreeRegisteredOrNot => "whether the puppy is in a pedigree register",
             Self::NumberInLitter => "number of puppies in the litter",
-            Self::BusinessOrLitterNumber => "business number of the seller, or number of the litter in the register",
+            Self::BusinessOrLitterNumber => {
+                "business number of the seller, or number of the litter in the register"
+            }
             Self::SourceNumber => "source number of the seller",
             Self::BreederNumber => "identification number of the breeder",
             Self::SupplyNumber => "supply number of the breeder",
@@ -65,30 +68,30 @@ impl AdvertField {
 
     /// What meets it: any one of these.
     #[must_use]
-    pub fn met_by(self) -> &'static [Shown] {
+    pub fn met_by(self) -> &'static [AdvertFact] {
         match self {
-            Self::LicenceNumber => &[Shown::LicenceNumber],
-            Self::IssuingAuthority => &[Shown::IssuingAuthority],
-            Self::RecognisablePhoto => &[Shown::Photo],
-            Self::Age => &[Shown::Age],
-            Self::CountryOfResidence => &[Shown::CountryOfResidence],
-            Self::CountryOfOrigin => &[Shown::CountryOfOrigin],
-            Self::PuppyChip => &[Shown::PuppyChip],
-            Self::PuppyOrDamChip => &[Shown::PuppyChip, Shown::DamChip],
-            Self::PedigreeRegisteredOrNot => &[Shown::PedigreeOrNot],
-            Self::NumberInLitter => &[Shown::NumberInLitter],
-            Self::BusinessOrLitterNumber => &[Shown::BusinessNumber, Shown::LitterNumber],
-            Self::SourceNumber => &[Shown::SourceNumber],
-            Self::BreederNumber => &[Shown::BreederNumber],
-            Self::SupplyNumber => &[Shown::SupplyNumber],
-            Self::WithBiologicalMother => &[Shown::SeenWithMother],
+            Self::LicenceNumber => &[AdvertFact::LicenceNumber],
+            Self::IssuingAuthority => &[AdvertFact::IssuingAuthority],
+            Self::RecognisablePhoto => &[AdvertFact::Photo],
+            Self::Age => &[AdvertFact::Age],
+            Self::CountryOfResidence => &[AdvertFact::CountryOfResidence],
+            Self::CountryOfOrigin => &[AdvertFact::CountryOfOrigin],
+            Self::PuppyChip => &[AdvertFact::PuppyChip],
+            Self::PuppyOrDamChip => &[AdvertFact::PuppyChip, AdvertFact::DamChip],
+            Self::PedigreeRegisteredOrNot => &[AdvertFact::PedigreeOrNot],
+            Self::NumberInLitter => &[AdvertFact::NumberInLitter],
+            Self::BusinessOrLitterNumber => &[AdvertFact::BusinessNumber, AdvertFact::LitterNumber],
+            Self::SourceNumber => &[AdvertFact::SourceNumber],
+            Self::BreederNumber => &[AdvertFact::BreederNumber],
+            Self::SupplyNumber => &[AdvertFact::SupplyNumber],
+            Self::WithBiologicalMother => &[AdvertFact::SeenWithMother],
         }
     }
 }
 
 /// Something that an advert has to show.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
-pub enum Shown {
+pub enum AdvertFact {
     /// Number of the breeder's licence.
     LicenceNumber,
     /// Who issued the licence.
@@ -129,7 +132,7 @@ pub struct AdvertItem {
     /// The field.
     pub field: AdvertField,
     /// Where it comes from.
-    pub source: Source,
+    pub source: RuleSource,
 }
 
 /// A field that an advert does not show yet.
@@ -138,16 +141,25 @@ pub struct MissingShown {
     /// The field; its words say what to add.
     pub field: AdvertField,
     /// Where it comes from.
-    pub source: Source,
+    pub source: RuleSource,
     /// Whom to check with.
     pub check_with: &'static str,
 }
 
 /// What the book asks an advert to show and `shown` does not have, in the book's order.
 #[must_use]
-pub fn missing_in_advert(book: &RuleBook, shown: &[Shown]) -> Vec<MissingShown> {
-    let missing = book.advert.iter().filter(|item| !item.field.met_by().iter().any(|one| shown.contains(one)));
-    missing.map(|item| MissingShown { field: item.field, source: item.source, check_with: book.check_with }).collect()
+pub fn missing_in_advert(book: &RuleBook, shown: &[AdvertFact]) -> Vec<MissingShown> {
+    let missing = book
+        .advert
+        .iter()
+        .filter(|item| !item.field.met_by().iter().any(|one| shown.contains(one)));
+    missing
+        .map(|item| MissingShown {
+            field: item.field,
+            source: item.source,
+            check_with: book.check_with,
+        })
+        .collect()
 }
 
 /// Something that the record of a litter holds.
@@ -256,7 +268,12 @@ impl RecordField {
             | Self::Placentas
             | Self::LitterNumber => Scope::Litter,
             Self::Events => Scope::LitterIfAny,
-            Self::BirthDate | Self::BirthTime | Self::Sex | Self::Colour | Self::Markings | Self::Weight => Scope::EachPuppy,
+            Self::BirthDate
+            | Self::BirthTime
+            | Self::Sex
+            | Self::Colour
+            | Self::Markings
+            | Self::Weight => Scope::EachPuppy,
             Self::Treatments | Self::Chip => Scope::EachLiving,
             Self::DateLeft | Self::Buyer | Self::PapersGiven => Scope::EachGone,
             Self::DateOfDeath => Scope::EachDead,
@@ -270,12 +287,12 @@ pub struct RecordItem {
     /// The entry.
     pub field: RecordField,
     /// Where it comes from.
-    pub source: Source,
+    pub source: RuleSource,
 }
 
 /// Where a puppy is in its life.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Stage {
+pub enum PaperStage {
     /// Alive and here.
     Here,
     /// Alive and in its new home.
@@ -290,7 +307,7 @@ pub struct PuppyHas<'a> {
     /// Its name, as reported back.
     pub name: &'a str,
     /// Where it is in its life.
-    pub stage: Stage,
+    pub stage: PaperStage,
     /// Entries that are there.
     pub has: &'a [RecordField],
 }
@@ -312,31 +329,42 @@ pub struct MissingEntry<'a> {
     /// The puppies it is missing for, in the order given; empty when it is missing for the litter.
     pub puppies: Vec<&'a str>,
     /// Where it comes from.
-    pub source: Source,
+    pub source: RuleSource,
     /// Whom to check with.
     pub check_with: &'static str,
 }
 
-/// What the book asks to be written down of a litter and the record does not hold, in the book's order.
+/// What the book asks to be written down of a litter and the record does not hold, in the book's
+/// order.
 #[must_use]
 pub fn missing_in_record<'a>(book: &RuleBook, litter: &LitterHas<'a>) -> Vec<MissingEntry<'a>> {
     let lacking = |item: &RecordItem| {
-        let of = |meant: fn(Stage) -> bool| -> Vec<&'a str> {
-            litter.puppies.iter().filter(|p| meant(p.stage) && !p.has.contains(&item.field)).map(|p| p.name).collect()
+        let of = |meant: fn(PaperStage) -> bool| -> Vec<&'a str> {
+            litter
+                .puppies
+                .iter()
+                .filter(|p| meant(p.stage) && !p.has.contains(&item.field))
+                .map(|p| p.name)
+                .collect()
         };
         let puppies = match item.field.scope() {
             Scope::Litter => return (!litter.has.contains(&item.field)).then(Vec::new),
             Scope::LitterIfAny => return None,
             Scope::EachPuppy => of(|_| true),
-            Scope::EachLiving => of(|stage| stage != Stage::Dead),
-            Scope::EachGone => of(|stage| stage == Stage::Gone),
-            Scope::EachDead => of(|stage| stage == Stage::Dead),
+            Scope::EachLiving => of(|stage| stage != PaperStage::Dead),
+            Scope::EachGone => of(|stage| stage == PaperStage::Gone),
+            Scope::EachDead => of(|stage| stage == PaperStage::Dead),
         };
         (!puppies.is_empty()).then_some(puppies)
     };
     let entry = |item: &RecordItem| {
         let puppies = lacking(item)?;
-        Some(MissingEntry { field: item.field, puppies, source: item.source, check_with: book.check_with })
+        Some(MissingEntry {
+            field: item.field,
+            puppies,
+            source: item.source,
+            check_with: book.check_with,
+        })
     };
     book.litter_record.iter().filter_map(entry).collect()
 }

@@ -1,8 +1,9 @@
 //! How closely a sire and a dam are related, as far as rules ask.
 //!
-//! In: all dogs with their parents. Out: [`Kinship`]: the relations found, and those that the records rule out. What is neither found nor ruled out
-//! is open: an unknown parent never counts as "not related". Looks two generations back and no further, so that a circle in the records cannot hold
-//! it up.
+//! In: all dogs with their parents. Out: [`Kinship`]: the relations found, and those that the
+//! records rule out. What is neither found nor ruled out is open: an unknown parent never counts as
+//! "not related". Looks two generations back and no further, so that a circle in the records cannot
+//! hold it up.
 
 use crate::quantity::Id;
 use crate::records::dog::Dog;
@@ -23,7 +24,12 @@ pub enum Relation {
 
 impl Relation {
     /// All relations, the closest first.
-    pub const ALL: [Self; 4] = [Self::ParentAndOffspring, Self::FullSiblings, Self::HalfSiblings, Self::GrandparentAndGrandchild];
+    pub const ALL: [Self; 4] = [
+        Self::ParentAndOffspring,
+        Self::FullSiblings,
+        Self::HalfSiblings,
+        Self::GrandparentAndGrandchild,
+    ];
 
     /// The relation in words.
     #[must_use]
@@ -80,14 +86,16 @@ impl Answer {
     }
 }
 
-/// The closest relation of sire and dam that the records show. Nothing means that none was found, not that there is none: see [`kinship`].
+/// The closest relation of sire and dam that the records show. Nothing means that none was found,
+/// not that there is none: see [`kinship`].
 #[must_use]
 pub fn relation(dogs: &BTreeMap<Id, Dog>, sire: &Id, dam: &Id) -> Option<Relation> {
     kinship(dogs, sire, dam).found.first().copied()
 }
 
-/// All relations of sire and dam that the records show or rule out. A dog that is named but has no record of its own counts as known by name.
-/// Nobody is an older dog's ancestor: birth dates rule out what parents leave open. A pair of one and the same dog has no answer.
+/// All relations of sire and dam that the records show or rule out. A dog that is named but has no
+/// record of its own counts as known by name. Nobody is an older dog's ancestor: birth dates rule
+/// out what parents leave open. A pair of one and the same dog has no answer.
 #[must_use]
 pub fn kinship(dogs: &BTreeMap<Id, Dog>, sire: &Id, dam: &Id) -> Kinship {
     if sire == dam {
@@ -97,24 +105,48 @@ pub fn kinship(dogs: &BTreeMap<Id, Dog>, sire: &Id, dam: &Id) -> Kinship {
     let mother = |dog: Option<&Id>| dog.and_then(|d| dogs.get(d)).and_then(|d| d.dam.as_ref());
     let (s, d) = (Some(sire), Some(dam));
     let born = |dog: &Id| dogs.get(dog).and_then(|d| d.born);
-    // Somebody born on the same day or later is no ancestor; a link in the records speaks louder than a date.
+    // Somebody born on the same day or later is no ancestor; a link in the records speaks louder
+    // than a date.
     let (sire_too_young, dam_too_young) = match (born(sire), born(dam)) {
         (Some(sire_born), Some(dam_born)) => (sire_born >= dam_born, dam_born >= sire_born),
         _ => (false, false),
     };
-    let unless = |too_young: bool, answer: Answer| if too_young && answer == Answer::Open { Answer::No } else { answer };
+    let unless = |too_young: bool, answer: Answer| {
+        if too_young && answer == Answer::Open {
+            Answer::No
+        } else {
+            answer
+        }
+    };
 
-    let parent = unless(sire_too_young, Answer::same(father(d), s)).or(unless(dam_too_young, Answer::same(mother(s), d)));
+    let parent = unless(sire_too_young, Answer::same(father(d), s))
+        .or(unless(dam_too_young, Answer::same(mother(s), d)));
     let same_father = Answer::same(father(s), father(d));
     let same_mother = Answer::same(mother(s), mother(d));
     let grandfather = Answer::same(father(father(d)), s).or(Answer::same(father(mother(d)), s));
     let grandmother = Answer::same(mother(father(s)), d).or(Answer::same(mother(mother(s)), d));
     let grandparent = unless(sire_too_young, grandfather).or(unless(dam_too_young, grandmother));
     let full = same_father.and(same_mother);
-    // Full siblings are not half siblings as well; one common parent and one unknown is at least half.
-    let half = if full == Answer::Yes { Answer::No } else { same_father.or(same_mother) };
+    // Full siblings are not half siblings as well; one common parent and one unknown is at least
+    // half.
+    let half = if full == Answer::Yes {
+        Answer::No
+    } else {
+        same_father.or(same_mother)
+    };
 
-    let answers = Relation::ALL.into_iter().zip([parent, full, half, grandparent]);
-    let which = |wanted: Answer| answers.clone().filter(|(_, answer)| *answer == wanted).map(|(relation, _)| relation).collect();
-    Kinship { found: which(Answer::Yes), ruled_out: which(Answer::No) }
+    let answers = Relation::ALL
+        .into_iter()
+        .zip([parent, full, half, grandparent]);
+    let which = |wanted: Answer| {
+        answers
+            .clone()
+            .filter(|(_, answer)| *answer == wanted)
+            .map(|(relation, _)| relation)
+            .collect()
+    };
+    Kinship {
+        found: which(Answer::Yes),
+        ruled_out: which(Answer::No),
+    }
 }

@@ -1,10 +1,13 @@
-//! Signs in sentences as keepers write them. Which sign belongs to which illness: Five-Minute Vet Consult (eclampsia), home veterinary handbooks (the others).
+//! Signs in sentences as keepers write them. Which sign belongs to which illness: Five-Minute Vet
+//! Consult (eclampsia), home veterinary handbooks (the others).
 
-use super::{DAM, PUPPY, When, has_lasted, read, says_well};
+use super::{DAM, PUPPY, SignScope, has_lasted, read, says_well};
 
 fn fits(text: &str) -> Vec<&'static str> {
     // What counts only some weeks after a mating is judged where the mating is known.
-    let fits = read(text, DAM).into_iter().filter(|fit| !matches!(fit.sign.when, When::AfterHeat(..)));
+    let fits = read(text, DAM)
+        .into_iter()
+        .filter(|fit| !matches!(fit.sign.when, SignScope::AfterHeat(..)));
     let mut fits: Vec<&str> = fits.map(|fit| fit.sign.fits).collect();
     fits.dedup();
     fits
@@ -33,9 +36,15 @@ fn the_signs_of_the_handbooks_are_known_in_the_words_of_keepers() {
         ("Gesäuge heiß und geschwollen", "mastitis"),
         ("foul-smelling discharge", "metritis"),
         ("Ausfluss riecht übel", "metritis"),
-        ("the wound is red and weeping at one end", "a wound that opens"),
+        (
+            "the wound is red and weeping at one end",
+            "a wound that opens",
+        ),
         ("Naht offen", "a wound that opens"),
-        ("she licks the stitches, one is missing", "a wound that opens"),
+        (
+            "she licks the stitches, one is missing",
+            "a wound that opens",
+        ),
         ("bleeding again", "bleeding"),
         ("Fieber", "metritis or mastitis"),
         ("dark green discharge", "a retained placenta or metritis"),
@@ -93,18 +102,34 @@ fn well_again_is_known_and_does_not_hide_what_goes_on() {
     ] {
         assert!(says_well(text, DAM), "{text}");
     }
-    for text in
-        ["not recovered", "recovering slowly", "eating well again, but shaking", "not well", "not fully recovered", "trembling", "a bit better"]
-    {
+    for text in [
+        "not recovered",
+        "recovering slowly",
+        "eating well again, but shaking",
+        "not well",
+        "not fully recovered",
+        "trembling",
+        "a bit better",
+    ] {
         assert!(!says_well(text, DAM), "{text}");
     }
-    assert!(has_lasted("has not eaten for two days") && has_lasted("frisst seit 2 Tagen nicht") && has_lasted("zwei Tage ohne Futter"));
+    assert!(
+        has_lasted("has not eaten for two days")
+            && has_lasted("frisst seit 2 Tagen nicht")
+            && has_lasted("zwei Tage ohne Futter")
+    );
 }
 
 #[test]
 fn a_puppys_signs_are_its_own() {
-    assert_eq!(read("limp and cold", PUPPY)[0].sign.fits, "low blood sugar, or worse");
+    assert_eq!(
+        read("limp and cold", PUPPY)[0].sign.fits,
+        "low blood sugar, or worse"
+    );
     assert_eq!(read("limping on the left front leg", PUPPY), []);
-    assert_eq!(read("milk came out of the nose", PUPPY)[0].words, ["milk", "nose"]);
+    assert_eq!(
+        read("milk came out of the nose", PUPPY)[0].words,
+        ["milk", "nose"]
+    );
     assert_eq!(read("no milk from the nose", PUPPY), []);
 }

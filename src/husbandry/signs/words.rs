@@ -1,18 +1,34 @@
 //! The words by which signs of illness are known, in English and German, with what they fit.
 //!
-//! The signs are those of the sources beside them; which words keepers use for them is our own choice, and so is what counts together.
+//! The signs are those of the sources beside them; which words keepers use for them is our own
+//! choice, and so is what counts together.
 
-use super::{Sign, When};
+use super::{Sign, SignScope};
 
-const CONSULT: &str = "Five-Minute Vet Consult: restlessness, panting, stiff gait, trembling, then cramps; an emergency at any hour";
-const HANDBOOKS: &str =
-    "home veterinary handbooks: a hot, hard, painful gland; foul discharge, fever and dullness; a wound that is red, wet, open or licked";
-const DISCHARGE: &str = "usual teaching: dark green discharge turns brown to red within 48 hours of the birth";
+const CONSULT: &str = "Five-Minute Vet Consult: restlessness, panting, stiff gait, trembling, \
+                       then cramps; an emergency at any hour";
+const HANDBOOKS: &str = "home veterinary handbooks: a hot, hard, painful gland; foul discharge, \
+                         fever and dullness; a wound that is red, wet, open or licked";
+const DISCHARGE: &str =
+    "usual teaching: dark green discharge turns brown to red within 48 hours of the birth";
 const PRACTICE: &str = "common practice, no source";
-const HEAT: &str = "clinics' advice: commonly 2 to 10 weeks after a heat; thirst, dullness, discharge or none";
-const SUGAR: &str = "home veterinary handbooks: low blood sugar shows as limp, twitching, slow, a weak cry";
+const HEAT: &str =
+    "clinics' advice: commonly 2 to 10 weeks after a heat; thirst, dullness, discharge or none";
+const SUGAR: &str =
+    "home veterinary handbooks: low blood sugar shows as limp, twitching, slow, a weak cry";
 
-const GLAND: &[&str] = &["gland", "teat", "nipple", "mamma", "udder", "breast", "gesäuge", "zitze", "milchleiste", "drüse"];
+const GLAND: &[&str] = &[
+    "gland",
+    "teat",
+    "nipple",
+    "mamma",
+    "udder",
+    "breast",
+    "gesäuge",
+    "zitze",
+    "milchleiste",
+    "drüse",
+];
 const INFLAMED: &[&str] = &[
     "hot=",
     "hard=",
@@ -43,7 +59,14 @@ const INFLAMED: &[&str] = &[
     "eiter",
     "knoten",
 ];
-const DISCHARGED: &[&str] = &["discharge", "lochia", "ausfluss", "ausfluß", "wochenfluss", "vulva"];
+const DISCHARGED: &[&str] = &[
+    "discharge",
+    "lochia",
+    "ausfluss",
+    "ausfluß",
+    "wochenfluss",
+    "vulva",
+];
 const FOUL: &[&str] = &[
     "foul",
     "smell",
@@ -63,7 +86,9 @@ const FOUL: &[&str] = &[
     "eiter",
 ];
 const GREEN: &[&str] = &["green", "black", "grün", "schwarz"];
-const WOUND: &[&str] = &["wound", "incision", "stitch", "suture", "scar=", "wunde", "naht", "nähte", "schnitt", "fäden"];
+const WOUND: &[&str] = &[
+    "wound", "incision", "stitch", "suture", "scar=", "wunde", "naht", "nähte", "schnitt", "fäden",
+];
 const OPENING: &[&str] = &[
     "open",
     "gap",
@@ -159,8 +184,19 @@ const TREMBLING: &[&str] = &[
     "milchfieber",
     "bewusstlos",
 ];
-const BLEEDING: &[&str] =
-    &["bleed", "bled=", "haemorrh", "hemorrh", "fresh blood", "bright blood", "bright red", "blutet", "blutung", "frisches blut", "frischem blut"];
+const BLEEDING: &[&str] = &[
+    "bleed",
+    "bled=",
+    "haemorrh",
+    "hemorrh",
+    "fresh blood",
+    "bright blood",
+    "bright red",
+    "blutet",
+    "blutung",
+    "frisches blut",
+    "frischem blut",
+];
 const UNEATEN: &[&str] = &[
     "no appetite",
     "no interest in food",
@@ -200,23 +236,83 @@ const UNEATEN: &[&str] = &[
 
 /// Signs in a dam that should bring a vet to the telephone.
 pub const DAM: &[Sign] = &[
-    Sign { fits: "eclampsia", groups: &[TREMBLING], when: When::Always, source: CONSULT },
-    Sign { fits: "mastitis", groups: &[&["mastit", "mammitis", "gesäugeentzünd"]], when: When::Always, source: HANDBOOKS },
-    Sign { fits: "mastitis", groups: &[GLAND, INFLAMED], when: When::Always, source: HANDBOOKS },
-    Sign { fits: "metritis", groups: &[&["metrit", "gebärmutterentzünd"]], when: When::Always, source: HANDBOOKS },
-    Sign { fits: "metritis", groups: &[DISCHARGED, FOUL], when: When::Always, source: HANDBOOKS },
-    Sign { fits: "metritis or mastitis", groups: &[&["fever", "febrile", "fieber", "feverish"]], when: When::Always, source: HANDBOOKS },
-    Sign { fits: "a retained placenta or metritis", groups: &[DISCHARGED, GREEN], when: When::NotUntil(3), source: DISCHARGE },
     Sign {
-        fits: "a retained placenta",
-        groups: &[&["retained placenta", "placenta retained", "retained afterbirth", "nachgeburtsverhalt"]],
-        when: When::Always,
+        fits: "eclampsia",
+        groups: &[TREMBLING],
+        when: SignScope::Always,
+        source: CONSULT,
+    },
+    Sign {
+        fits: "mastitis",
+        groups: &[&["mastit", "mammitis", "gesäugeentzünd"]],
+        when: SignScope::Always,
         source: HANDBOOKS,
     },
-    Sign { fits: "a wound that opens", groups: &[WOUND, OPENING], when: When::Always, source: HANDBOOKS },
-    Sign { fits: "bleeding", groups: &[BLEEDING], when: When::Always, source: PRACTICE },
-    Sign { fits: "no appetite on two days", groups: &[UNEATEN], when: When::TwoDays, source: HANDBOOKS },
-    Sign { fits: "pyometra", groups: &[&["pyometr", "gebärmuttervereiter"]], when: When::Always, source: HEAT },
+    Sign {
+        fits: "mastitis",
+        groups: &[GLAND, INFLAMED],
+        when: SignScope::Always,
+        source: HANDBOOKS,
+    },
+    Sign {
+        fits: "metritis",
+        groups: &[&["metrit", "gebärmutterentzünd"]],
+        when: SignScope::Always,
+        source: HANDBOOKS,
+    },
+    Sign {
+        fits: "metritis",
+        groups: &[DISCHARGED, FOUL],
+        when: SignScope::Always,
+        source: HANDBOOKS,
+    },
+    Sign {
+        fits: "metritis or mastitis",
+        groups: &[&["fever", "febrile", "fieber", "feverish"]],
+        when: SignScope::Always,
+        source: HANDBOOKS,
+    },
+    Sign {
+        fits: "a retained placenta or metritis",
+        groups: &[DISCHARGED, GREEN],
+        when: SignScope::NotUntil(3),
+        source: DISCHARGE,
+    },
+    Sign {
+        fits: "a retained placenta",
+        groups: &[&[
+            "retained placenta",
+            "placenta retained",
+            "retained afterbirth",
+            "nachgeburtsverhalt",
+        ]],
+        when: SignScope::Always,
+        source: HANDBOOKS,
+    },
+    Sign {
+        fits: "a wound that opens",
+        groups: &[WOUND, OPENING],
+        when: SignScope::Always,
+        source: HANDBOOKS,
+    },
+    Sign {
+        fits: "bleeding",
+        groups: &[BLEEDING],
+        when: SignScope::Always,
+        source: PRACTICE,
+    },
+    Sign {
+        fits: "no appetite on two days",
+        groups: &[UNEATEN],
+        when: SignScope::TwoDays,
+        source: HANDBOOKS,
+    },
+    Sign {
+        fits: "pyometra",
+        groups: &[&["pyometr", "gebärmuttervereiter"]],
+        when: SignScope::Always,
+        source: HEAT,
+    },
     Sign {
         fits: "pyometra",
         groups: &[&[
@@ -235,7 +331,7 @@ pub const DAM: &[Sign] = &[
             "matt=",
             "apath",
         ]],
-        when: When::AfterHeat(14, 70),
+        when: SignScope::AfterHeat(14, 70),
         source: HEAT,
     },
 ];
@@ -260,26 +356,44 @@ pub const PUPPY: &[Sign] = &[
             "krämpf",
             "bewusstlos",
         ]],
-        when: When::Always,
+        when: SignScope::Always,
         source: SUGAR,
     },
     Sign {
         fits: "want of breath",
-        groups: &[&["gasp", "breathing hard", "hard breathing", "laboured breath", "labored breath", "atemnot", "schnappt"]],
-        when: When::Always,
+        groups: &[&[
+            "gasp",
+            "breathing hard",
+            "hard breathing",
+            "laboured breath",
+            "labored breath",
+            "atemnot",
+            "schnappt",
+        ]],
+        when: SignScope::Always,
         source: PRACTICE,
     },
     Sign {
         fits: "want of breath or of blood",
-        groups: &[&["gum", "tongue", "zahnfleisch", "zunge"], &["blue", "pale=", "white", "grey", "gray", "brick", "blau", "blass", "weiß"]],
-        when: When::Always,
+        groups: &[
+            &["gum", "tongue", "zahnfleisch", "zunge"],
+            &[
+                "blue", "pale=", "white", "grey", "gray", "brick", "blau", "blass", "weiß",
+            ],
+        ],
+        when: SignScope::Always,
         source: PRACTICE,
     },
     Sign {
         fits: "milk in the airways, or a cleft palate",
         groups: &[&["milk", "milch"], &["nose", "nostril", "nase"]],
-        when: When::Always,
+        when: SignScope::Always,
         source: PRACTICE,
     },
-    Sign { fits: "a bloated belly", groups: &[&["bloat", "aufgebläht", "aufgetrieben"]], when: When::Always, source: PRACTICE },
+    Sign {
+        fits: "a bloated belly",
+        groups: &[&["bloat", "aufgebläht", "aufgetrieben"]],
+        when: SignScope::Always,
+        source: PRACTICE,
+    },
 ];

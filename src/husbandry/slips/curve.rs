@@ -1,20 +1,26 @@
-//! The weights of a litter as curves on the logarithm of the weight, and the forecast of a mark from its neighbours.
+//! The weights of a litter as curves on the logarithm of the weight, and the forecast of a mark
+//! from its neighbours.
 //!
-//! In: the lines as written. Out: [`Curves`], in which marks that are believed to be slips can be left out, and [`Forecast`]s with their uncertainty. A forecast never looks at the mark
+//! In: the lines as written. Out: [`Curves`], in which marks that are believed to be slips can be
+//! left out, and [`Forecast`]s with their uncertainty. A forecast never looks at the mark
 //! itself, and there is none without another mark.
 
-use super::Line;
+use super::WeightLine;
 use std::ops::Range;
 
-/// Usual scatter of one weight about its puppy's curve: 1-2 % of the scale and 2-3 % of filling, less what all puppies share in one weigh-in (common practice, no source).
+/// Usual scatter of one weight about its puppy's curve: 1-2 % of the scale and 2-3 % of filling,
+/// less what all puppies share in one weigh-in (common practice, no source).
 pub(super) const SCATTER: f64 = 0.025;
-/// How far a curve may wander from a straight line, per day (our estimate; in simulated litters forecasts are then a little less sure than they could be).
+/// How far a curve may wander from a straight line, per day (our estimate; in simulated litters
+/// forecasts are then a little less sure than they could be).
 const WANDER: f64 = 0.02;
-/// How much more it may wander, per day, in the first day and a half: a loss of up to 10 % is usual there, and puppies differ in it.
+/// How much more it may wander, per day, in the first day and a half: a loss of up to 10 % is usual
+/// there, and puppies differ in it.
 const FIRST_WANDER: f64 = 0.03;
 /// Days that this lasts.
 const FIRST: f64 = 1.5;
-/// How far a puppy's own rate of gain may lie from the usual rate of its age, per day: a puppy that loses 4 % a day in week 1 lies two and a half times as far.
+/// How far a puppy's own rate of gain may lie from the usual rate of its age, per day: a puppy that
+/// loses 4 % a day in week 1 lies two and a half times as far.
 const RATE_SPREAD: f64 = 0.04;
 /// Marks looked at on each side.
 const EACH_SIDE: usize = 5;
@@ -39,7 +45,7 @@ pub(super) struct Curves {
 
 /// What a mark should be, from its neighbours.
 #[derive(Debug, Clone, Copy)]
-pub(super) struct Forecast {
+pub(super) struct WeightForecast {
     /// Logarithm of the weight.
     pub(super) log: f64,
     /// Standard deviation of a weight about it, its own scatter included.
@@ -51,8 +57,9 @@ pub(super) struct Forecast {
 }
 
 impl Curves {
-    /// The curves of a litter. Marks whose weight is not above 0, or whose time or weight is no number, are never used.
-    pub(super) fn of(lines: &[Line]) -> Self {
+    /// The curves of a litter. Marks whose weight is not above 0, or whose time or weight is no
+    /// number, are never used.
+    pub(super) fn of(lines: &[WeightLine]) -> Self {
         let count = lines.iter().map(|l| l.marks.len()).sum();
         let mut curves = Self {
             starts: Vec::with_capacity(lines.len() + 1),
@@ -105,35 +112,59 @@ impl Curves {
 
     /// The usable marks of each weigh-in.
     pub(super) fn weigh_ins(&self) -> impl Iterator<Item = &[usize]> {
-        self.together.chunk_by(|a, b| self.weigh_in[*a] == self.weigh_in[*b])
+        self.together
+            .chunk_by(|a, b| self.weigh_in[*a] == self.weigh_in[*b])
     }
 
     /// The usable marks of one weigh-in.
     pub(super) fn weigh_in(&self, number: usize) -> &[usize] {
-        let from = self.together.partition_point(|mark| self.weigh_in[*mark] < number);
-        let to = self.together.partition_point(|mark| self.weigh_in[*mark] <= number);
+        let from = self
+            .together
+            .partition_point(|mark| self.weigh_in[*mark] < number);
+        let to = self
+            .together
+            .partition_point(|mark| self.weigh_in[*mark] <= number);
         &self.together[from..to]
     }
 
-    /// What a mark of these marks of one line should be, from the sound marks around it: a straight line through up to five on each side, the nearer ones counting more, its rate drawn
-    /// towards the usual rate of that age (a linear regression with a normal prior on the slope). Nothing when there is no other sound mark.
-    pub(super) fn forecast(&self, line: &Range<usize>, mark: usize) -> Option<Forecast> {
+    /// What a mark of these marks of one line should be, from the sound marks around it: a straight
+    /// line through up to five on each side, the nearer ones counting more, its rate drawn
+    /// towards the usual rate of that age (a linear regression with a normal prior on the slope).
+    /// Nothing when there is no other sound mark.
+    pub(super) fn forecast(&self, line: &Range<usize>, mark: usize) -> Option<WeightForecast> {
         let here = self.days[mark];
         let rate = usual_rate(here);
-        let mut sums = Sums { weight: 0.0, x: 0.0, xx: 1.0 / (RATE_SPREAD * RATE_SPREAD), y: 0.0, xy: 0.0 };
+        let mut sums = Sums {
+            weight: 0.0,
+            x: 0.0,
+            xx: 1.0 / (RATE_SPREAD * RATE_SPREAD),
+            y: 0.0,
+            xy: 0.0,
+        };
         let mut take = |other: usize| {
             let gap = self.days[other] - here;
             let drift = wander(here, self.days[other]);
-            sums.add(1.0 / (SCATTER * SCATTER + drift * drift), gap, self.log[other] - rate * gap);
+            sums.add(
+                1.0 / (SCATTER * SCATTER + drift * drift),
+                gap,
+                self.log[other] - rate * gap,
+            );
             gap.abs()
         };
         let (mut before, mut after) = (0, 0);
         let (mut gap_before, mut gap_after) = (f64::INFINITY, f64::INFINITY);
-        for other in (line.start..mark).rev().filter(|other| self.sound[*other]).take(EACH_SIDE) {
+        for other in (line.start..mark)
+            .rev()
+            .filter(|other| self.sound[*other])
+            .take(EACH_SIDE)
+        {
             gap_before = gap_before.min(take(other));
             before += 1;
         }
-        for other in (mark + 1..line.end).filter(|other| self.sound[*other]).take(EACH_SIDE) {
+        for other in (mark + 1..line.end)
+            .filter(|other| self.sound[*other])
+            .take(EACH_SIDE)
+        {
             gap_after = gap_after.min(take(other));
             after += 1;
         }
@@ -146,7 +177,12 @@ impl Curves {
         };
         let (log, variance) = sums.solve()?;
         let sd = (SCATTER * SCATTER + variance + (WANDER * gap) * (WANDER * gap)).sqrt();
-        (log.is_finite() && sd.is_finite()).then_some(Forecast { log, sd, marks: before + after, both_sides: before > 0 && after > 0 })
+        (log.is_finite() && sd.is_finite()).then_some(WeightForecast {
+            log,
+            sd,
+            marks: before + after,
+            both_sides: before > 0 && after > 0,
+        })
     }
 }
 
@@ -171,7 +207,12 @@ impl Sums {
     /// Value at x = 0 and its variance.
     fn solve(&self) -> Option<(f64, f64)> {
         let determinant = self.weight * self.xx - self.x * self.x;
-        (determinant > 0.0).then(|| ((self.xx * self.y - self.x * self.xy) / determinant, self.xx / determinant))
+        (determinant > 0.0).then(|| {
+            (
+                (self.xx * self.y - self.x * self.xy) / determinant,
+                self.xx / determinant,
+            )
+        })
     }
 }
 
@@ -181,7 +222,8 @@ fn wander(one: f64, other: f64) -> f64 {
     WANDER * (one - other).abs() + FIRST_WANDER * first
 }
 
-/// Usual gain a day on the logarithm of the weight: 5-10 % in week 1 (less, for the loss of the first day), 3.5-6 % in weeks 2 to 4, then 2 g per kg of adult weight, which is about
+/// Usual gain a day on the logarithm of the weight: 5-10 % in week 1 (less, for the loss of the
+/// first day), 3.5-6 % in weeks 2 to 4, then 2 g per kg of adult weight, which is about
 /// 2.5 % (Small Animal Clinical Nutrition 5th ed., Table 16-1).
 pub(super) fn usual_rate(days: f64) -> f64 {
     if days < 7.0 {
@@ -193,7 +235,8 @@ pub(super) fn usual_rate(days: f64) -> f64 {
     }
 }
 
-/// How much likelier a mark at its forecast is than one that lies `z` standard deviations away, as a logarithm: Student's t with eight degrees of freedom, whose tails are heavier than
+/// How much likelier a mark at its forecast is than one that lies `z` standard deviations away, as
+/// a logarithm: Student's t with eight degrees of freedom, whose tails are heavier than
 /// those of the normal distribution, as a puppy that wriggles on the scale is no slip of the pen.
 pub(super) fn surprise(z: f64) -> f64 {
     const FREEDOM: f64 = 8.0;
@@ -205,5 +248,9 @@ pub(super) fn median(values: &mut [f64]) -> Option<f64> {
     values.sort_unstable_by(f64::total_cmp);
     let middle = values.len() / 2;
     let upper = *values.get(middle)?;
-    Some(if values.len() % 2 == 1 { upper } else { f64::midpoint(values[middle - 1], upper) })
+    Some(if values.len() % 2 == 1 {
+        upper
+    } else {
+        f64::midpoint(values[middle - 1], upper)
+    })
 }

@@ -1,14 +1,16 @@
 //! What a weight may have been before it was written.
 //!
-//! In: a weight in grams. Out: every weight that one usual slip turns into it, each with what happened and how usual that is. Digits are only looked at in whole grams, so a weight that was
-//! written in ounces has no digits here; a factor between units fits any weight. Nothing is said about which of them is true.
+//! In: a weight in grams. Out: every weight that one usual slip turns into it, each with what
+//! happened and how usual that is. Digits are only looked at in whole grams, so a weight that was
+//! written in ounces has no digits here; a factor between units fits any weight. Nothing is said
+//! about which of them is true.
 
-use super::Kind;
+use super::SlipKind;
+use crate::quantity::Weight;
 use crate::quantity::WeightUnit::{self, Gram, Kilogram, Ounce, Pound};
 
-/// Grams in one avoirdupois ounce and pound (international yard and pound agreement of 1959).
-const OUNCE: f64 = 28.349_523_125;
-const POUND: f64 = 453.592_37;
+const OUNCE: f64 = Weight::GRAMS_PER_OUNCE;
+const POUND: f64 = 16.0 * OUNCE;
 /// The most digits of a weight in grams that are looked at: 99 kg.
 const MOST_DIGITS: usize = 5;
 
@@ -17,17 +19,18 @@ const MOST_DIGITS: usize = 5;
 pub(super) struct Explanation {
     /// Natural logarithm of that weight in grams.
     pub(super) log: f64,
-    pub(super) kind: Kind,
+    pub(super) kind: SlipKind,
     /// How usual, against each other (common practice, no source).
     pub(super) share: f64,
 }
 
-/// Slips that multiply a weight: by what the written weight is to be multiplied, what happened, how usual.
-const FACTORS: [(f64, Kind, f64); 14] = [
-    (0.1, Kind::TooManyDigits, 1.0),
-    (0.01, Kind::TooManyDigits, 0.3),
-    (10.0, Kind::TooFewDigits, 1.0),
-    (100.0, Kind::TooFewDigits, 0.3),
+/// Slips that multiply a weight: by what the written weight is to be multiplied, what happened, how
+/// usual.
+const FACTORS: [(f64, SlipKind, f64); 14] = [
+    (0.1, SlipKind::TooManyDigits, 1.0),
+    (0.01, SlipKind::TooManyDigits, 0.3),
+    (10.0, SlipKind::TooFewDigits, 1.0),
+    (100.0, SlipKind::TooFewDigits, 0.3),
     (OUNCE, unit(Gram, Ounce), 1.0),
     (1.0 / OUNCE, unit(Ounce, Gram), 1.0),
     (POUND / 1000.0, unit(Kilogram, Pound), 0.3),
@@ -40,25 +43,44 @@ const FACTORS: [(f64, Kind, f64); 14] = [
     (1.0 / POUND, unit(Pound, Gram), 0.1),
 ];
 
-const fn unit(written: WeightUnit, meant: WeightUnit) -> Kind {
-    Kind::WrongUnit { written, meant }
+const fn unit(written: WeightUnit, meant: WeightUnit) -> SlipKind {
+    SlipKind::WrongUnit { written, meant }
 }
 
 /// Puts all explanations of a weight into `out`, which is emptied first.
 pub(super) fn explanations(grams: f64, out: &mut Vec<Explanation>) {
     out.clear();
     let log = grams.ln();
-    out.extend(FACTORS.iter().map(|(factor, kind, share)| Explanation { log: log + factor.ln(), kind: *kind, share: *share }));
+    out.extend(FACTORS.iter().map(|(factor, kind, share)| Explanation {
+        log: log + factor.ln(),
+        kind: *kind,
+        share: *share,
+    }));
     let mut digits = [0; MOST_DIGITS + 1];
-    let Some(count) = digits_of(grams, &mut digits) else { return };
+    let Some(count) = digits_of(grams, &mut digits) else {
+        return;
+    };
     for place in 0..count {
-        put(out, digits[..count].iter().enumerate().filter(|(index, _)| *index != place).map(|(_, digit)| *digit), Kind::TooManyDigits, 0.1);
+        put(
+            out,
+            digits[..count]
+                .iter()
+                .enumerate()
+                .filter(|(index, _)| *index != place)
+                .map(|(_, digit)| *digit),
+            SlipKind::TooManyDigits,
+            0.1,
+        );
     }
     transposed(&digits[..count], out);
     for place in 0..=count {
         for digit in 0..10 {
-            let left_out = digits[..place].iter().copied().chain(std::iter::once(digit)).chain(digits[place..count].iter().copied());
-            put(out, left_out, Kind::DigitLeftOut, 0.02);
+            let left_out = digits[..place]
+                .iter()
+                .copied()
+                .chain(std::iter::once(digit))
+                .chain(digits[place..count].iter().copied());
+            put(out, left_out, SlipKind::DigitLeftOut, 0.02);
         }
     }
 }
@@ -71,22 +93,30 @@ fn transposed(digits: &[u8], out: &mut Vec<Explanation>) {
                 _ if index + 1 == place => digits[place],
                 _ => digits[index],
             });
-            put(out, swapped, Kind::DigitsTransposed, 0.2);
+            put(out, swapped, SlipKind::DigitsTransposed, 0.2);
         }
     }
 }
 
 /// Adds the weight that these digits make, unless it begins with a nought.
-fn put(out: &mut Vec<Explanation>, digits: impl Iterator<Item = u8>, kind: Kind, share: f64) {
+fn put(out: &mut Vec<Explanation>, digits: impl Iterator<Item = u8>, kind: SlipKind, share: f64) {
     let mut digits = digits.peekable();
     if digits.peek().is_some_and(|first| *first > 0) {
         let grams = digits.fold(0.0, |sum, digit| sum * 10.0 + f64::from(digit));
-        out.push(Explanation { log: grams.ln(), kind, share });
+        out.push(Explanation {
+            log: grams.ln(),
+            kind,
+            share,
+        });
     }
 }
 
 /// The decimal digits of a weight in whole grams, the highest first, and how many there are.
-#[expect(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "whole, positive and below a million")]
+#[expect(
+    clippy::cast_possible_truncation,
+    clippy::cast_sign_loss,
+    reason = "whole, positive and below a million"
+)]
 fn digits_of(grams: f64, digits: &mut [u8; MOST_DIGITS + 1]) -> Option<usize> {
     let whole = grams.round();
     if (grams - whole).abs() > 1e-6 || !(1.0..100_000.0).contains(&whole) {
@@ -106,44 +136,74 @@ fn digits_of(grams: f64, digits: &mut [u8; MOST_DIGITS + 1]) -> Option<usize> {
 mod tests {
     use super::*;
 
-    fn has(grams: f64, meant: f64, kind: Kind) -> bool {
+    fn has(grams: f64, meant: f64, kind: SlipKind) -> bool {
         let mut all = Vec::new();
         explanations(grams, &mut all);
-        all.iter().any(|e| e.kind == kind && (e.log - meant.ln()).abs() < 1e-9)
+        all.iter()
+            .any(|e| e.kind == kind && (e.log - meant.ln()).abs() < 1e-9)
     }
 
     #[test]
     fn a_digit_may_be_missing_at_every_place() {
         for written in [31.0, 21.0, 23.0] {
-            assert!(has(written, 231.0, Kind::DigitLeftOut), "{written}");
+            assert!(has(written, 231.0, SlipKind::DigitLeftOut), "{written}");
         }
-        assert!(!has(32.0, 231.0, Kind::DigitLeftOut));
-        assert!(has(100.0, 1000.0, Kind::DigitLeftOut) && !has(99.5, 995.0, Kind::DigitLeftOut), "only whole grams have digits");
+        assert!(!has(32.0, 231.0, SlipKind::DigitLeftOut));
+        assert!(
+            has(100.0, 1000.0, SlipKind::DigitLeftOut) && !has(99.5, 995.0, SlipKind::DigitLeftOut),
+            "only whole grams have digits"
+        );
     }
 
     #[test]
     fn neighbouring_digits_change_places_but_never_begin_with_a_nought() {
-        assert!(has(213.0, 231.0, Kind::DigitsTransposed) && has(321.0, 231.0, Kind::DigitsTransposed));
-        assert!(!has(132.0, 231.0, Kind::DigitsTransposed) && !has(201.0, 21.0, Kind::DigitsTransposed));
+        assert!(
+            has(213.0, 231.0, SlipKind::DigitsTransposed)
+                && has(321.0, 231.0, SlipKind::DigitsTransposed)
+        );
+        assert!(
+            !has(132.0, 231.0, SlipKind::DigitsTransposed)
+                && !has(201.0, 21.0, SlipKind::DigitsTransposed)
+        );
     }
 
     #[test]
     fn a_pressed_digit_may_have_been_taken_twice() {
-        assert!(has(2231.0, 231.0, Kind::TooManyDigits) && has(2310.0, 231.0, Kind::TooManyDigits));
+        assert!(
+            has(2231.0, 231.0, SlipKind::TooManyDigits)
+                && has(2310.0, 231.0, SlipKind::TooManyDigits)
+        );
     }
 
     #[test]
     fn units_are_those_of_the_international_agreement() {
         // 8 oz = 226.796185 g and 1 lb = 0.45359237 kg, exact (agreement of 1959).
-        assert!(has(8.0, 226.796_185, unit(Gram, Ounce)) && has(1000.0, 453.592_37, unit(Kilogram, Pound)));
+        assert!(
+            has(8.0, 226.796_185, unit(Gram, Ounce))
+                && has(1000.0, 453.592_37, unit(Kilogram, Pound))
+        );
     }
 
     #[test]
     fn no_weight_is_too_odd() {
         let mut all = Vec::new();
-        for grams in [f64::MIN_POSITIVE, 1e-300, 0.4, 1.0, 9.0, 99_999.0, 99_999.999_999_9, 100_000.0, 1e300, f64::MAX] {
+        for grams in [
+            f64::MIN_POSITIVE,
+            1e-300,
+            0.4,
+            1.0,
+            9.0,
+            99_999.0,
+            99_999.999_999_9,
+            100_000.0,
+            1e300,
+            f64::MAX,
+        ] {
             explanations(grams, &mut all);
-            assert!(all.len() >= FACTORS.len() && all.iter().all(|e| e.log.is_finite()), "{grams}");
+            assert!(
+                all.len() >= FACTORS.len() && all.iter().all(|e| e.log.is_finite()),
+                "{grams}"
+            );
         }
     }
 }

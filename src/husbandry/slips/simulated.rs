@@ -1,11 +1,14 @@
 //! Simulated litters: what honest weigh-ins look like, so that false alarms can be counted.
 //!
-//! In: a number that fixes everything. Out: a [`Litter`] as a keeper would have written it, and its true weights. All rates are common practice or the figures of Small Animal Clinical
-//! Nutrition 5th ed., Table 16-1; the scatter is what keepers' scales show (common practice, no source).
+//! In: a number that fixes everything. Out: a [`Litter`] as a keeper would have written it, and its
+//! true weights. All rates are common practice or the figures of Small Animal Clinical
+//! Nutrition 5th ed., Table 16-1; the scatter is what keepers' scales show (common practice, no
+//! source).
 
-use super::{Line, Mark};
+use super::{WeightLine, WrittenWeight};
 
-/// A small generator of random numbers (`SplitMix64`: Steele, Lea and Flood 2014, constants from memory), the same on every machine.
+/// A small generator of random numbers (`SplitMix64`: Steele, Lea and Flood 2014, constants from
+/// memory), the same on every machine.
 pub(in crate::husbandry) struct Dice(u64);
 
 impl Dice {
@@ -60,11 +63,16 @@ pub(super) struct Hardship {
     pub(super) fading: f64,
 }
 
-pub(super) const USUAL: Hardship = Hardship { scale: 0.015, filling: 0.02, wriggling: 0.005, fading: 0.2 };
+pub(super) const USUAL: Hardship = Hardship {
+    scale: 0.015,
+    filling: 0.02,
+    wriggling: 0.005,
+    fading: 0.2,
+};
 
 /// A litter as written.
-pub(super) struct Litter {
-    pub(super) lines: Vec<Line>,
+pub(super) struct SimulatedLitter {
+    pub(super) lines: Vec<WeightLine>,
     /// The weights without scatter, mark by mark.
     pub(super) truly: Vec<Vec<f64>>,
     /// Number of the last weigh-in.
@@ -81,7 +89,7 @@ struct Puppy {
     fades: Option<(f64, f64, f64)>,
 }
 
-pub(super) fn litter(seed: u64, hard: Hardship) -> Litter {
+pub(super) fn litter(seed: u64, hard: Hardship) -> SimulatedLitter {
     let dice = &mut Dice::new(seed);
     let count = 2 + dice.one_of(9);
     let birth = (dice.between(90_f64.ln(), 560_f64.ln())).exp();
@@ -97,17 +105,40 @@ pub(super) fn litter(seed: u64, hard: Hardship) -> Litter {
         .collect();
     if dice.chance(hard.fading) {
         let from = dice.between(0.3, 12.0);
-        let until = if dice.chance(0.5) { 99.0 } else { from + dice.between(1.0, 4.0) };
+        let until = if dice.chance(0.5) {
+            99.0
+        } else {
+            from + dice.between(1.0, 4.0)
+        };
         puppies[dice.one_of(count)].fades = Some((from, until, -dice.between(0.02, 0.08)));
     }
     let times = schedule(dice);
-    let rates = [dice.between(0.05, 0.10), dice.between(0.035, 0.06), dice.between(0.015, 0.035)];
+    let rates = [
+        dice.between(0.05, 0.10),
+        dice.between(0.035, 0.06),
+        dice.between(0.015, 0.035),
+    ];
     let loss = dice.between(0.0, 0.09);
-    let stands_still = if dice.chance(0.2) { dice.between(0.5, 2.0) } else { 0.0 };
-    let step = if birth > 250.0 && dice.chance(0.3) { 5.0 } else { 1.0 };
-    let mut litter = Litter { lines: vec![Line::default(); count], truly: vec![Vec::new(); count], newest: times.len() };
+    let stands_still = if dice.chance(0.2) {
+        dice.between(0.5, 2.0)
+    } else {
+        0.0
+    };
+    let step = if birth > 250.0 && dice.chance(0.3) {
+        5.0
+    } else {
+        1.0
+    };
+    let mut litter = SimulatedLitter {
+        lines: vec![WeightLine::default(); count],
+        truly: vec![Vec::new(); count],
+        newest: times.len(),
+    };
     let mut now = 0.0;
-    for (number, at) in std::iter::once(0.0).chain(times.iter().copied()).enumerate() {
+    for (number, at) in std::iter::once(0.0)
+        .chain(times.iter().copied())
+        .enumerate()
+    {
         while now < at {
             let dt = (at - now).min(0.125);
             grow(&mut puppies, dice, now, dt, (&rates, loss, stands_still));
@@ -115,22 +146,42 @@ pub(super) fn litter(seed: u64, hard: Hardship) -> Litter {
         }
         let together = dice.normal(0.015);
         for (index, puppy) in puppies.iter().enumerate() {
-            let gone = puppy.fades.is_some_and(|(from, until, _)| until > 90.0 && at > from + 5.0);
+            let gone = puppy
+                .fades
+                .is_some_and(|(from, until, _)| until > 90.0 && at > from + 5.0);
             if gone || (number > 0 && dice.chance(0.03)) || (number == 0 && dice.chance(0.05)) {
                 continue;
             }
-            let wriggles = if dice.chance(hard.wriggling) { 3.0 } else { 1.0 };
-            let filling = if number == 0 { 0.0 } else { together + dice.normal(hard.filling) };
+            let wriggles = if dice.chance(hard.wriggling) {
+                3.0
+            } else {
+                1.0
+            };
+            let filling = if number == 0 {
+                0.0
+            } else {
+                together + dice.normal(hard.filling)
+            };
             let log = puppy.log + filling + dice.normal(hard.scale * wriggles);
             let grams = ((log.exp() / step).round() * step).max(1.0);
-            litter.lines[index].marks.push(Mark { weigh_in: number, days: at, grams });
+            litter.lines[index].marks.push(WrittenWeight {
+                weigh_in: number,
+                days: at,
+                grams,
+            });
             litter.truly[index].push(puppy.log.exp());
         }
     }
     litter
 }
 
-fn grow(puppies: &mut [Puppy], dice: &mut Dice, now: f64, dt: f64, (rates, loss, stands_still): (&[f64; 3], f64, f64)) {
+fn grow(
+    puppies: &mut [Puppy],
+    dice: &mut Dice,
+    now: f64,
+    dt: f64,
+    (rates, loss, stands_still): (&[f64; 3], f64, f64),
+) {
     let usual = if now < 7.0 {
         rates[0]
     } else if now < 28.0 {
@@ -153,7 +204,11 @@ fn grow(puppies: &mut [Puppy], dice: &mut Dice, now: f64, dt: f64, (rates, loss,
 
 /// Days of the weigh-ins after birth.
 fn schedule(dice: &mut Dice) -> Vec<f64> {
-    let until = if dice.chance(0.5) { dice.between(1.0, 14.0) } else { dice.between(14.0, 56.0) };
+    let until = if dice.chance(0.5) {
+        dice.between(1.0, 14.0)
+    } else {
+        dice.between(14.0, 56.0)
+    };
     let habit = dice.one_of(6);
     let (mut at, mut times) = (dice.between(0.1, 0.6), Vec::new());
     while at < until && times.len() < 90 {

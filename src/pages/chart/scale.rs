@@ -1,6 +1,7 @@
 //! The scale of a growth chart: where a day and a weight stand, and what is written along the axes.
 //!
-//! In: the lines of the chart. Out: coordinates in a field of [`WIDTH`] by [`HEIGHT`], y downwards. On the screen and on paper a chart has the same one.
+//! In: the lines of the chart. Out: coordinates in a field of [`WIDTH`] by [`HEIGHT`], y downwards.
+//! On the screen and on paper a chart has the same one.
 
 use crate::audience::ChartLine;
 
@@ -35,9 +36,16 @@ impl Scale {
             return None;
         }
         let most_days = points().map(|p| p.days).fold(0.0, f64::max).max(1.0);
-        let (least, most) = points().fold((f64::MAX, 0.0_f64), |(lo, hi), p| (lo.min(p.grams), hi.max(p.grams)));
+        let (least, most) = points().fold((f64::MAX, 0.0_f64), |(lo, hi), p| {
+            (lo.min(p.grams), hi.max(p.grams))
+        });
         let step = nice_step((most - least).max(most * 0.1) / 5.0);
-        Some(Self { days: most_days * MARGIN, from: ((least / step).floor() * step - step).max(0.0), to: (most / step).ceil() * step, step })
+        Some(Self {
+            days: most_days * MARGIN,
+            from: ((least / step).floor() * step - step).max(0.0),
+            to: (most / step).ceil() * step,
+            step,
+        })
     }
 
     /// Where an age in days stands.
@@ -67,8 +75,16 @@ impl Scale {
 
     /// Heights of the rules, and the weights that are written beside them.
     pub(in crate::pages) fn weights(&self) -> Vec<(f64, String)> {
-        let rules = (0..).map(|n| self.from + f64::from(n) * self.step).take_while(|grams| *grams <= self.to + self.step / 2.0);
-        let label = |grams: f64| if self.to >= 5000.0 { format!("{:.1} kg", grams / 1000.0) } else { format!("{grams:.0} g") };
+        let rules = (0..)
+            .map(|n| self.from + f64::from(n) * self.step)
+            .take_while(|grams| *grams <= self.to + self.step / 2.0);
+        let label = |grams: f64| {
+            if self.to >= 5000.0 {
+                format!("{:.1} kg", grams / 1000.0)
+            } else {
+                format!("{grams:.0} g")
+            }
+        };
         rules.map(|grams| (self.y(grams), label(grams))).collect()
     }
 
@@ -76,8 +92,12 @@ impl Scale {
     pub(in crate::pages) fn ages(&self) -> Vec<(f64, String)> {
         let unit = if self.in_weeks() { 7.0 } else { 1.0 };
         let every = (self.days / unit / 10.0).ceil().max(1.0);
-        let marks = (0..).map(|n| f64::from(n) * every).take_while(|n| *n * unit <= self.days);
-        marks.map(|n| (self.x(n * unit), format!("{n:.0}"))).collect()
+        let marks = (0..)
+            .map(|n| f64::from(n) * every)
+            .take_while(|n| *n * unit <= self.days);
+        marks
+            .map(|n| (self.x(n * unit), format!("{n:.0}")))
+            .collect()
     }
 
     /// The unit of ages, `weeks` or `days`.
@@ -94,5 +114,9 @@ impl Scale {
 /// 1, 2 or 5 times a power of ten, at least `rough`.
 fn nice_step(rough: f64) -> f64 {
     let power = 10_f64.powf(rough.max(1.0).log10().floor());
-    [1.0, 2.0, 5.0, 10.0].into_iter().map(|n| n * power).find(|step| *step >= rough).unwrap_or(10.0 * power)
+    [1.0, 2.0, 5.0, 10.0]
+        .into_iter()
+        .map(|n| n * power)
+        .find(|step| *step >= rough)
+        .unwrap_or(10.0 * power)
 }

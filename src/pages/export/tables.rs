@@ -1,7 +1,9 @@
 //! The lists of the export as tables.
 //!
-//! In: the export as JSON and its schema. Out: one table for each list of things and for each thing that is there once. Columns come from the schema, not from the data, so that they are the same
-//! for every kennel; a thing inside a thing becomes columns (`weight_grams`), a list of words one cell, and a list of things a table of its own that begins with the names of what it belongs to.
+//! In: the export as JSON and its schema. Out: one table for each list of things and for each thing
+//! that is there once. Columns come from the schema, not from the data, so that they are the same
+//! for every kennel; a thing inside a thing becomes columns (`weight_grams`), a list of words one
+//! cell, and a list of things a table of its own that begins with the names of what it belongs to.
 
 use super::schema;
 use crate::audience::keeper::Export;
@@ -30,18 +32,44 @@ pub fn tables(export: &Export) -> Result<Files, Box<dyn std::error::Error>> {
     let schema = schema();
     let mut tables = Vec::new();
     let shapes = Shapes { schema: &schema };
-    for (name, part) in shapes.properties(&schema).filter(|(name, _)| !NO_TABLE.contains(&name.as_str())) {
+    for (name, part) in shapes
+        .properties(&schema)
+        .filter(|(name, _)| !NO_TABLE.contains(&name.as_str()))
+    {
         let rows: Vec<Row<'_>> = match &value[name] {
-            Value::Array(list) => list.iter().map(|value| Row { keys: Vec::new(), value }).collect(),
-            one @ Value::Object(_) => vec![Row { keys: Vec::new(), value: one }],
+            Value::Array(list) => list
+                .iter()
+                .map(|value| Row {
+                    keys: Vec::new(),
+                    value,
+                })
+                .collect(),
+            one @ Value::Object(_) => vec![Row {
+                keys: Vec::new(),
+                value: one,
+            }],
             _ => continue,
         };
         let thing = shapes.items(part).unwrap_or(part);
         // What is there once needs no name to belong to; its lists are named after it.
         let once = shapes.items(part).is_none();
-        shapes.table(&mut tables, &Place { name: name.clone(), keys: Vec::new(), once }, thing, &rows);
+        shapes.table(
+            &mut tables,
+            &Place {
+                name: name.clone(),
+                keys: Vec::new(),
+                once,
+            },
+            thing,
+            &rows,
+        );
     }
-    let file = |Table { name, head, rows }: Table| Ok((format!("{}.csv", name.replace('_', "-")), cells::table(head, rows.into_iter())?));
+    let file = |Table { name, head, rows }: Table| {
+        Ok((
+            format!("{}.csv", name.replace('_', "-")),
+            cells::table(head, rows.into_iter())?,
+        ))
+    };
     tables.into_iter().map(file).collect()
 }
 
@@ -76,21 +104,69 @@ impl<'s> Shapes<'s> {
     fn table(&self, tables: &mut Vec<Table>, place: &Place, thing: &'s Value, rows: &[Row<'_>]) {
         let mut below = Below::default();
         self.walk(&mut below, thing, &mut Vec::new());
-        let head = place.keys.iter().cloned().chain(below.columns.iter().map(|(name, _)| name.clone())).collect();
-        let cells = |row: &Row<'_>| row.keys.iter().cloned().chain(below.columns.iter().map(|(_, path)| cell(at(row.value, path)))).collect();
-        tables.push(Table { name: place.name.clone(), head, rows: rows.iter().map(cells).collect() });
+        let head = place
+            .keys
+            .iter()
+            .cloned()
+            .chain(below.columns.iter().map(|(name, _)| name.clone()))
+            .collect();
+        let cells = |row: &Row<'_>| {
+            row.keys
+                .iter()
+                .cloned()
+                .chain(
+                    below
+                        .columns
+                        .iter()
+                        .map(|(_, path)| cell(at(row.value, path))),
+                )
+                .collect()
+        };
+        tables.push(Table {
+            name: place.name.clone(),
+            head,
+            rows: rows.iter().map(cells).collect(),
+        });
         for (name, path, item) in below.lists {
             let mut inner = Vec::new();
             for row in rows {
                 // A thing is known by its first column.
-                let own = below.columns.first().filter(|_| !place.once).map(|(_, path)| cell(at(row.value, path)));
+                let own = below
+                    .columns
+                    .first()
+                    .filter(|_| !place.once)
+                    .map(|(_, path)| cell(at(row.value, path)));
                 let keys: Vec<String> = row.keys.iter().cloned().chain(own).collect();
-                let list = at(row.value, &path).as_array().map(Vec::as_slice).unwrap_or_default();
-                inner.extend(list.iter().map(|value| Row { keys: keys.clone(), value }));
+                let list = at(row.value, &path)
+                    .as_array()
+                    .map(Vec::as_slice)
+                    .unwrap_or_default();
+                inner.extend(list.iter().map(|value| Row {
+                    keys: keys.clone(),
+                    value,
+                }));
             }
-            let keys = place.keys.iter().cloned().chain((!place.once).then(|| one_of(&place.name).to_owned())).collect();
-            let name = if place.once { format!("{}_{name}", place.name) } else { name.to_owned() };
-            self.table(tables, &Place { name, keys, once: false }, item, &inner);
+            let keys = place
+                .keys
+                .iter()
+                .cloned()
+                .chain((!place.once).then(|| one_of(&place.name).to_owned()))
+                .collect();
+            let name = if place.once {
+                format!("{}_{name}", place.name)
+            } else {
+                name.to_owned()
+            };
+            self.table(
+                tables,
+                &Place {
+                    name,
+                    keys,
+                    once: false,
+                },
+                item,
+                &inner,
+            );
         }
     }
 
@@ -100,7 +176,10 @@ impl<'s> Shapes<'s> {
             let part = self.resolved(part);
             if part.get("properties").is_some() {
                 self.walk(below, part, path);
-            } else if let Some(item) = self.items(part).filter(|item| item.get("properties").is_some()) {
+            } else if let Some(item) = self
+                .items(part)
+                .filter(|item| item.get("properties").is_some())
+            {
                 below.lists.push((name, path.clone(), item));
             } else {
                 below.columns.push((path.join("_"), path.clone()));
@@ -110,20 +189,34 @@ impl<'s> Shapes<'s> {
     }
 
     fn properties(&self, thing: &'s Value) -> impl Iterator<Item = (&'s String, &'s Value)> {
-        self.resolved(thing).get("properties").and_then(Value::as_object).into_iter().flatten()
+        self.resolved(thing)
+            .get("properties")
+            .and_then(Value::as_object)
+            .into_iter()
+            .flatten()
     }
 
     /// The schema of one entry of a list.
     fn items(&self, list: &'s Value) -> Option<&'s Value> {
-        self.resolved(list).get("items").map(|items| self.resolved(items))
+        self.resolved(list)
+            .get("items")
+            .map(|items| self.resolved(items))
     }
 
     /// Follows references, and looks through "or nothing".
     fn resolved(&self, mut part: &'s Value) -> &'s Value {
         loop {
-            if let Some(name) = part.get("$ref").and_then(Value::as_str).and_then(|path| path.strip_prefix("#/$defs/")) {
+            if let Some(name) = part
+                .get("$ref")
+                .and_then(Value::as_str)
+                .and_then(|path| path.strip_prefix("#/$defs/"))
+            {
                 part = &self.schema["$defs"][name];
-            } else if let Some(some) = part.get("anyOf").and_then(Value::as_array).and_then(|parts| parts.iter().find(|p| p["type"] != "null")) {
+            } else if let Some(some) = part
+                .get("anyOf")
+                .and_then(Value::as_array)
+                .and_then(|parts| parts.iter().find(|p| p["type"] != "null"))
+            {
                 part = some;
             } else {
                 return part;
@@ -149,13 +242,19 @@ fn cell(value: &Value) -> String {
     match value {
         Value::Null | Value::Object(_) => String::new(),
         Value::String(text) => cells::guarded(text),
-        Value::Array(list) => cells::guarded(&list.iter().map(plain).collect::<Vec<_>>().join("; ")),
+        Value::Array(list) => {
+            cells::guarded(&list.iter().map(plain).collect::<Vec<_>>().join("; "))
+        }
         // `212`, not `212.0`.
-        Value::Number(number) => number.as_f64().map_or_else(|| number.to_string(), |number| number.to_string()),
+        Value::Number(number) => number
+            .as_f64()
+            .map_or_else(|| number.to_string(), |number| number.to_string()),
         Value::Bool(yes) => yes.to_string(),
     }
 }
 
 fn plain(value: &Value) -> String {
-    value.as_str().map_or_else(|| value.to_string(), str::to_owned)
+    value
+        .as_str()
+        .map_or_else(|| value.to_string(), str::to_owned)
 }

@@ -1,12 +1,13 @@
 //! Why a paper could not be made.
 //!
-//! In: what the writers of the formats say. Out: one error for all of them. None of these can happen for a record that was read, but nothing here stops the program if one does.
+//! In: what the writers of the formats say. Out: one error for all of them. None of these can
+//! happen for a record that was read, but nothing here stops the program if one does.
 
 use std::fmt;
 
 /// A format whose writer refused.
 #[derive(Debug, thiserror::Error)]
-pub enum Fault {
+pub enum LetterFault {
     /// A table.
     #[error("cannot write the table: {0}")]
     Table(String),
@@ -27,7 +28,7 @@ pub enum Fault {
     Pdf(#[from] crate::pages::pdf::NotTypeset),
 }
 
-impl From<csv::Error> for Fault {
+impl From<csv::Error> for LetterFault {
     fn from(error: csv::Error) -> Self {
         Self::Table(error.to_string())
     }

@@ -1,6 +1,7 @@
 //! For tests only: records of invented puppies, and a key.
 //!
-//! In: nothing. Out: a full record, one in which next to nothing was recorded, and one that is as odd as can be.
+//! In: nothing. Out: a full record, one in which next to nothing was recorded, and one that is as
+//! odd as can be.
 
 use crate::audience::owner::*;
 use crate::audience::{GrowthChart, InbreedingShown, RibbonShown, TOO_FEW_ANCESTORS};
@@ -25,10 +26,21 @@ pub(crate) fn page(record: PuppyRecord, chart: Option<GrowthChart>) -> OwnerPage
         family: None,
         key: record.puppy.id.clone(),
         stem: "moss".to_owned(),
-        leaves: record.family.as_ref().and_then(|family| family.leaves.clone()),
+        leaves: record
+            .family
+            .as_ref()
+            .and_then(|family| family.leaves.clone()),
         chart,
-        ribbon: Some(RibbonShown { name: "green", hex: "#4d7c4f" }),
-        inbreeding: InbreedingShown { percent: Some("6.25 %".to_owned()), otherwise: TOO_FEW_ANCESTORS, deepest: 4, complete: "2.5".to_owned() },
+        ribbon: Some(RibbonShown {
+            name: "green",
+            hex: "#4d7c4f",
+        }),
+        inbreeding: InbreedingShown {
+            percent: Some("6.25 %".to_owned()),
+            otherwise: TOO_FEW_ANCESTORS,
+            deepest: 4,
+            complete: "2.5".to_owned(),
+        },
         ounces: false,
         country: "GB".to_owned(),
         month_first: false,
@@ -48,7 +60,11 @@ pub(crate) fn page(record: PuppyRecord, chart: Option<GrowthChart>) -> OwnerPage
 /// First days of which everything is known.
 fn first_days() -> FirstDays {
     FirstDays {
-        food: Some(Food { date: "2026-10-05".to_owned(), text: "Four meals a day, *soaked*.".to_owned(), goes_on: true }),
+        food: Some(Food {
+            date: "2026-10-05".to_owned(),
+            text: "Four meals a day, *soaked*.".to_owned(),
+            goes_on: true,
+        }),
         promises: vec![PromisedBy {
             text: "Take the puppy to your vet.".to_owned(),
             within: "5 working days".to_owned(),
@@ -69,13 +85,23 @@ fn first_days() -> FirstDays {
     }
 }
 
-#[expect(clippy::unnecessary_wraps, reason = "short for the many members that may be missing")]
+#[expect(
+    clippy::unnecessary_wraps,
+    reason = "short for the many members that may be missing"
+)]
 fn some(text: &str) -> Option<String> {
     Some(text.to_owned())
 }
 
 fn parent(name: &str) -> ParentRecord {
-    ParentRecord { name: name.to_owned(), call_name: None, colour: None, born: None, registration: None, screening: Vec::new() }
+    ParentRecord {
+        name: name.to_owned(),
+        call_name: None,
+        colour: None,
+        born: None,
+        registration: None,
+        screening: Vec::new(),
+    }
 }
 
 /// A puppy of which nothing is known but its name.
@@ -143,8 +169,14 @@ pub(crate) fn moss() -> PuppyRecord {
     record.kennel.address = some("Whin Bank, 3 Saltgate Brae, Kirkmorrow");
     record.kennel.site = some("https://whinmorrow.example/");
     record.kennel.licence = some("KM-DB-0083, Kirkmorrow Burgh Council");
-    record.kennel.emergency_vet = Some(VetRecord { clinic: "Northgate Vets".to_owned(), phone: "+44 1632 960418".to_owned() });
-    record.family = Some(FamilyRecord { name: "The Dalgarno-Reyes family".to_owned(), leaves: some("2026-10-17") });
+    record.kennel.emergency_vet = Some(VetRecord {
+        clinic: "Northgate Vets".to_owned(),
+        phone: "+44 1632 960418".to_owned(),
+    });
+    record.family = Some(FamilyRecord {
+        name: "The Dalgarno-Reyes family".to_owned(),
+        leaves: some("2026-10-17"),
+    });
     record.puppy.ribbon = Some("green");
     record.puppy.born = some("2026-08-15");
     record.puppy.chip = Some(ChipRecord {
@@ -154,26 +186,62 @@ pub(crate) fn moss() -> PuppyRecord {
         site: some("between the shoulders"),
     });
     record.puppy.registration = some("Caledonian Kennel Registry CK-26-0417");
-    record.dam.screening =
-        vec![ScreeningRecord { test: "Patella".to_owned(), result: "0/0".to_owned(), on: some("2025-03-04"), by: some("Northgate Vets") }];
-    record.inbreeding = Some(InbreedingRecord { coefficient: 0.0625, deepest: 4, complete_generations: 2.5 });
+    record.dam.screening = vec![ScreeningRecord {
+        test: "Patella".to_owned(),
+        result: "0/0".to_owned(),
+        on: some("2025-03-04"),
+        by: some("Northgate Vets"),
+    }];
+    record.inbreeding = Some(InbreedingRecord {
+        coefficient: 0.0625,
+        deepest: 4,
+        complete_generations: 2.5,
+    });
     record.birth.at = some("2026-08-15T09:14");
     record.birth.how = Some("natural");
     record.birth.grams = Some(212.0);
     record.birth.order = Some(2);
     record.birth.palate = Some("intact");
     record.birth.first_breath_seconds = Some(20);
-    record.birth.vigour = vec![VigourRecord { seconds: 300, total: Some(9), class: "no distress".to_owned() }];
-    record.birth.looked_at = vec![Looked { what: "navel", seen: "normal".to_owned() }, Looked { what: "tail", seen: "kinked at its tip".to_owned() }];
-    let weights = [("2026-08-15T09:14", 0, 212.0), ("2026-08-16T08:00", 1, 208.5), ("2026-08-29T08:00", 14, 540.0), ("2026-10-09T07:30", 55, 2410.0)];
+    record.birth.vigour = vec![VigourRecord {
+        seconds: 300,
+        total: Some(9),
+        class: "no distress".to_owned(),
+    }];
+    record.birth.looked_at = vec![
+        LookedAt {
+            what: "navel",
+            seen: "normal".to_owned(),
+        },
+        LookedAt {
+            what: "tail",
+            seen: "kinked at its tip".to_owned(),
+        },
+    ];
+    let weights = [
+        ("2026-08-15T09:14", 0, 212.0),
+        ("2026-08-16T08:00", 1, 208.5),
+        ("2026-08-29T08:00", 14, 540.0),
+        ("2026-10-09T07:30", 55, 2410.0),
+    ];
     let mut before = None;
     for (at, age_days, grams) in weights {
-        record.weights.push(WeightRecord { at: at.to_owned(), age_days, grams, change_grams: before.map(|b| grams - b), birth: age_days == 0 });
+        record.weights.push(WeightRecord {
+            at: at.to_owned(),
+            age_days,
+            grams,
+            change_grams: before.map(|b| grams - b),
+            birth: age_days == 0,
+        });
         before = Some(grams);
     }
     record.doubled_on_day = Some(10.4);
     record.events = events();
-    let vaccine = EventRecord { on: "2026-07-01".to_owned(), reaction: some("slept all day"), ..record.events[6].clone() };
+    let vaccine = EventRecord {
+        on: "2026-07-01".to_owned(),
+        reaction: some("slept all day"),
+        ..record.events[6].clone()
+    };
     record.dam_events = vec![
         vaccine,
         EventRecord {
@@ -187,27 +255,37 @@ pub(crate) fn moss() -> PuppyRecord {
         },
     ];
     record.care = care();
-    let note =
-        |date: &str, title: &str, topic, text: &str| NoteRecord { date: date.to_owned(), title: title.to_owned(), topic, text: text.to_owned() };
+    let note = |date: &str, title: &str, topic, text: &str| NoteRecord {
+        date: date.to_owned(),
+        title: title.to_owned(),
+        topic,
+        text: text.to_owned(),
+    };
     record.notes = vec![
         note(
             "2026-10-08",
             "What Moss eats",
             Some("feeding"),
-            "Four meals a day:\n\n- morning: **50 g** puppy food\n- noon: the same\n\n1. Soak it.\n2. Let it cool.",
+            "Four meals a day:\n\n- morning: **50 g** puppy food\n- noon: the same\n\n1. Soak \
+             it.\n2. Let it cool.",
         ),
         note(
             "2026-10-01",
             "Out in the yard",
             None,
-            "# First steps\n\nMoss met the *hens*. [More](https://whinmorrow.example/x.html)\n\n| a | b |\n|---|---|\n| 1 | 2 |",
+            "# First steps\n\nMoss met the *hens*. [More](https://whinmorrow.example/x.html)\n\n| \
+             a | b |\n|---|---|\n| 1 | 2 |",
         ),
     ];
     record
 }
 
 fn events() -> Vec<EventRecord> {
-    let event = |on: &str, kind| EventRecord { on: on.to_owned(), kind, ..EventRecord::default() };
+    let event = |on: &str, kind| EventRecord {
+        on: on.to_owned(),
+        kind,
+        ..EventRecord::default()
+    };
     vec![
         EventRecord {
             time: some("14:10"),
@@ -220,20 +298,40 @@ fn events() -> Vec<EventRecord> {
             next_due: some("2026-09-12"),
             ..event("2026-08-29", "worming")
         },
-        EventRecord { celsius: Some(38.1), ..event("2026-09-02", "temperature") },
-        EventRecord { product: some("Fleaway Spot"), ..event("2026-09-20", "parasite") },
+        EventRecord {
+            celsius: Some(38.1),
+            ..event("2026-09-02", "temperature")
+        },
+        EventRecord {
+            product: some("Fleaway Spot"),
+            ..event("2026-09-20", "parasite")
+        },
         EventRecord {
             findings: some("loose stool for a day"),
             advice: some("bland food"),
             by: some("M. Rae MRCVS"),
             ..event("2026-09-22", "illness")
         },
-        EventRecord { what: some("941000012345678"), by: some("M. Rae MRCVS"), site: some("between the shoulders"), ..event("2026-09-30", "chip") },
+        EventRecord {
+            what: some("941000012345678"),
+            by: some("M. Rae MRCVS"),
+            site: some("between the shoulders"),
+            ..event("2026-09-30", "chip")
+        },
         EventRecord {
             findings: some("nothing unusual"),
             advice: some("look at the navel again in four weeks"),
             by: some("M. Rae MRCVS"),
-            looked_at: vec![Looked { what: "heart", seen: "no murmur".to_owned() }, Looked { what: "navel", seen: "small hernia".to_owned() }],
+            looked_at: vec![
+                LookedAt {
+                    what: "heart",
+                    seen: "no murmur".to_owned(),
+                },
+                LookedAt {
+                    what: "navel",
+                    seen: "small hernia".to_owned(),
+                },
+            ],
             ..event("2026-10-05", "check")
         },
         EventRecord {
@@ -256,36 +354,109 @@ fn events() -> Vec<EventRecord> {
             until: some("2026-09-25"),
             ..event("2026-09-22", "treatment")
         },
-        EventRecord { what: some("BAER"), findings: some("hears on both sides"), by: some("Strathlorne Clinic"), ..event("2026-10-06", "test") },
-        EventRecord { what: some("puppy food"), given: some("50 g, four times a day"), ..event("2026-10-07", "feed") },
-        EventRecord { what: some("eyes-open"), findings: some("done"), ..event("2026-08-28", "care") },
+        EventRecord {
+            what: some("BAER"),
+            findings: some("hears on both sides"),
+            by: some("Strathlorne Clinic"),
+            ..event("2026-10-06", "test")
+        },
+        EventRecord {
+            what: some("puppy food"),
+            given: some("50 g, four times a day"),
+            ..event("2026-10-07", "feed")
+        },
+        EventRecord {
+            what: some("eyes-open"),
+            findings: some("done"),
+            ..event("2026-08-28", "care")
+        },
     ]
 }
 
 fn care() -> Vec<CareRecord> {
-    let item = |id: &str, kind, name: &str, from: &str, until: &str, state, on: Option<&str>| CareRecord {
-        id: id.to_owned(),
-        kind,
-        name: name.to_owned(),
-        from: from.to_owned(),
-        until: until.to_owned(),
-        state,
-        on: on.map(str::to_owned),
-        why: None,
-        source: "WSAVA 2024, every 2 to 4 weeks".to_owned(),
-        for_family: false,
-    };
+    let item =
+        |id: &str, kind, name: &str, from: &str, until: &str, state, on: Option<&str>| CareRecord {
+            id: id.to_owned(),
+            kind,
+            name: name.to_owned(),
+            from: from.to_owned(),
+            until: until.to_owned(),
+            state,
+            on: on.map(str::to_owned),
+            why: None,
+            source: "WSAVA 2024, every 2 to 4 weeks".to_owned(),
+            for_family: false,
+        };
     vec![
-        item("eyes-open", "milestone", "eyes open", "2026-08-25", "2026-08-31", "done", Some("2026-08-28")),
-        item("worming-2-weeks", "worming", "worming at 2 weeks", "2026-08-29", "2026-09-02", "done", Some("2026-08-29")),
-        item("check-3-weeks", "check", "vet check at 3 weeks", "2026-09-05", "2026-09-12", "not recorded", None),
+        item(
+            "eyes-open",
+            "milestone",
+            "eyes open",
+            "2026-08-25",
+            "2026-08-31",
+            "done",
+            Some("2026-08-28"),
+        ),
+        item(
+            "worming-2-weeks",
+            "worming",
+            "worming at 2 weeks",
+            "2026-08-29",
+            "2026-09-02",
+            "done",
+            Some("2026-08-29"),
+        ),
+        item(
+            "check-3-weeks",
+            "check",
+            "vet check at 3 weeks",
+            "2026-09-05",
+            "2026-09-12",
+            "not recorded",
+            None,
+        ),
         CareRecord {
             why: some("weaned late, the vet’s advice"),
-            ..item("worming-6-weeks", "worming", "worming at 6 weeks", "2026-09-26", "2026-09-30", "not needed", None)
+            ..item(
+                "worming-6-weeks",
+                "worming",
+                "worming at 6 weeks",
+                "2026-09-26",
+                "2026-09-30",
+                "not needed",
+                None,
+            )
         },
-        item("vaccination-1", "vaccination", "first vaccination", "2026-10-03", "2026-10-10", "done", Some("2026-10-10")),
-        CareRecord { for_family: true, ..item("vaccination-2", "vaccination", "second vaccination", "2026-11-07", "2026-11-21", "open", None) },
-        item("hears-traffic", "socialisation", "hears traffic", "2026-09-20", "2026-11-20", "open", None),
+        item(
+            "vaccination-1",
+            "vaccination",
+            "first vaccination",
+            "2026-10-03",
+            "2026-10-10",
+            "done",
+            Some("2026-10-10"),
+        ),
+        CareRecord {
+            for_family: true,
+            ..item(
+                "vaccination-2",
+                "vaccination",
+                "second vaccination",
+                "2026-11-07",
+                "2026-11-21",
+                "open",
+                None,
+            )
+        },
+        item(
+            "hears-traffic",
+            "socialisation",
+            "hears traffic",
+            "2026-09-20",
+            "2026-11-20",
+            "open",
+            None,
+        ),
     ]
 }
 
@@ -311,15 +482,34 @@ pub(crate) fn odd(count: usize) -> PuppyRecord {
     record.up_to = "not a day".to_owned();
     record.puppy.about = Some("x".repeat(5000));
     for n in 0..count {
-        let kinds =
-            ["worming", "parasite", "vaccination", "check", "temperature", "feed", "illness", "treatment", "chip", "test", "care", "unheard of"];
+        let kinds = [
+            "worming",
+            "parasite",
+            "vaccination",
+            "check",
+            "temperature",
+            "feed",
+            "illness",
+            "treatment",
+            "chip",
+            "test",
+            "care",
+            "unheard of",
+        ];
         record.events.push(EventRecord {
-            on: if n % 5 == 0 { nasty(n) } else { "2026-09-01".to_owned() },
+            on: if n % 5 == 0 {
+                nasty(n)
+            } else {
+                "2026-09-01".to_owned()
+            },
             kind: kinds[n % kinds.len()],
             product: Some(nasty(n)),
             batch: Some(nasty(n + 1)),
             findings: Some(nasty(n + 2)),
-            looked_at: vec![Looked { what: "heart", seen: nasty(n + 3) }],
+            looked_at: vec![LookedAt {
+                what: "heart",
+                seen: nasty(n + 3),
+            }],
             against: vec![nasty(n + 4)],
             celsius: Some(f64::INFINITY),
             ..EventRecord::default()
@@ -337,6 +527,11 @@ pub(crate) fn odd(count: usize) -> PuppyRecord {
         item.name = nasty(n + 1);
     }
     record.care[6].until = "9999-12-31".to_owned();
-    record.notes.push(NoteRecord { date: nasty(1), title: nasty(5), topic: Some("unheard of"), text: "* ".repeat(500) + "> > > ```\n<script>" });
+    record.notes.push(NoteRecord {
+        date: nasty(1),
+        title: nasty(5),
+        topic: Some("unheard of"),
+        text: "* ".repeat(500) + "> > > ```\n<script>",
+    });
     record
 }

@@ -1,10 +1,11 @@
 //! Weights and events as tables for spreadsheets (CSV, RFC 4180: CRLF, a header row, UTF-8).
 //!
-//! In: the record. Out: two tables with the same columns for every puppy, so that two of them can be put below each other. Days are ISO 8601, weights grams, as in the JSON file.
-//! What tables share, the byte order mark and the guard against formulas, stands in `cells`.
+//! In: the record. Out: two tables with the same columns for every puppy, so that two of them can
+//! be put below each other. Days are ISO 8601, weights grams, as in the JSON file. What tables
+//! share, the byte order mark and the guard against formulas, stands in `cells`.
 
-use super::faults::Fault;
-use crate::audience::owner::{EventRecord, Looked, PuppyRecord, WeightRecord};
+use super::faults::LetterFault;
+use crate::audience::owner::{EventRecord, LookedAt, PuppyRecord, WeightRecord};
 use crate::pages::cells;
 use crate::quantity::Weight;
 
@@ -37,20 +38,38 @@ const EVENTS: [&str; 23] = [
 ];
 
 /// One row for each weight, the oldest first.
-pub(super) fn weights(record: &PuppyRecord) -> Result<Vec<u8>, Fault> {
+pub(super) fn weights(record: &PuppyRecord) -> Result<Vec<u8>, LetterFault> {
     table(&WEIGHTS, record.weights.iter().map(weight))
 }
 
 fn weight(weight: &WeightRecord) -> [String; 6] {
-    let WeightRecord { at, age_days, grams, change_grams, birth } = weight;
-    let ounces = figure(Some((grams / Weight::GRAMS_PER_OUNCE * 100.0).round() / 100.0));
-    [at.clone(), age_days.to_string(), figure(Some(*grams)), ounces, figure(*change_grams), birth.to_string()]
+    let WeightRecord {
+        at,
+        age_days,
+        grams,
+        change_grams,
+        birth,
+    } = weight;
+    let ounces = figure(Some(
+        (grams / Weight::GRAMS_PER_OUNCE * 100.0).round() / 100.0,
+    ));
+    [
+        at.clone(),
+        age_days.to_string(),
+        figure(Some(*grams)),
+        ounces,
+        figure(*change_grams),
+        birth.to_string(),
+    ]
 }
 
 /// One row for each event: the puppy's own, then those of its dam, the oldest first.
-pub(super) fn events(record: &PuppyRecord) -> Result<Vec<u8>, Fault> {
+pub(super) fn events(record: &PuppyRecord) -> Result<Vec<u8>, LetterFault> {
     let own = record.events.iter().map(|e| event("puppy", e));
-    table(&EVENTS, own.chain(record.dam_events.iter().map(|e| event("dam", e))))
+    table(
+        &EVENTS,
+        own.chain(record.dam_events.iter().map(|e| event("dam", e))),
+    )
 }
 
 fn event(whose: &str, event: &EventRecord) -> [String; 23] {
@@ -78,7 +97,10 @@ fn event(whose: &str, event: &EventRecord) -> [String; 23] {
         celsius,
         reaction,
     } = event;
-    let looked_at: Vec<String> = looked_at.iter().map(|Looked { what, seen }| format!("{what}: {seen}")).collect();
+    let looked_at: Vec<String> = looked_at
+        .iter()
+        .map(|LookedAt { what, seen }| format!("{what}: {seen}"))
+        .collect();
     [
         on.clone(),
         text(time.as_deref()),
@@ -116,7 +138,10 @@ fn figure(number: Option<f64>) -> String {
     number.map(|n| n.to_string()).unwrap_or_default()
 }
 
-fn table<const N: usize>(head: &[&str; N], rows: impl Iterator<Item = [String; N]>) -> Result<Vec<u8>, Fault> {
+fn table<const N: usize>(
+    head: &[&str; N],
+    rows: impl Iterator<Item = [String; N]>,
+) -> Result<Vec<u8>, LetterFault> {
     Ok(cells::table(head, rows)?)
 }
 
@@ -128,8 +153,13 @@ mod tests {
 
     fn read(bytes: &[u8]) -> Vec<Vec<String>> {
         let plain = bytes.strip_prefix(BYTE_ORDER_MARK).unwrap();
-        let mut reader = csv::ReaderBuilder::new().has_headers(false).from_reader(plain);
-        reader.records().map(|row| row.unwrap().iter().map(str::to_owned).collect()).collect()
+        let mut reader = csv::ReaderBuilder::new()
+            .has_headers(false)
+            .from_reader(plain);
+        reader
+            .records()
+            .map(|row| row.unwrap().iter().map(str::to_owned).collect())
+            .collect()
     }
 
     #[test]
@@ -142,8 +172,12 @@ mod tests {
             read(&bytes)[..3],
             [
                 WEIGHTS.map(str::to_owned).to_vec(),
-                ["2026-08-15T09:14", "0", "212", "7.48", "", "true"].map(str::to_owned).to_vec(),
-                ["2026-08-16T08:00", "1", "208.5", "7.35", "-3.5", "false"].map(str::to_owned).to_vec(),
+                ["2026-08-15T09:14", "0", "212", "7.48", "", "true"]
+                    .map(str::to_owned)
+                    .to_vec(),
+                ["2026-08-16T08:00", "1", "208.5", "7.35", "-3.5", "false"]
+                    .map(str::to_owned)
+                    .to_vec(),
             ]
         );
     }
@@ -152,15 +186,33 @@ mod tests {
     fn events_of_the_dam_come_after_those_of_the_puppy() {
         let record = samples::moss();
         let rows = read(&events(&record).unwrap());
-        assert_eq!(rows.len(), 1 + record.events.len() + record.dam_events.len());
+        assert_eq!(
+            rows.len(),
+            1 + record.events.len() + record.dam_events.len()
+        );
         let whose: Vec<&str> = rows[1..].iter().map(|row| row[2].as_str()).collect();
-        assert!(whose.is_sorted_by(|a, b| a >= b) && whose.contains(&"dam"), "{whose:?}");
+        assert!(
+            whose.is_sorted_by(|a, b| a >= b) && whose.contains(&"dam"),
+            "{whose:?}"
+        );
     }
 
     #[test]
     fn odd_texts_come_back_as_they_were_and_none_is_a_formula() {
         let mut record = samples::moss();
-        for odd in ["=1+1", "+44 1632", "-5", "@cmd", "\t=1", "\r=1", "＝1", "a, \"b\"\nc", "🐕", "שלום", "'s"] {
+        for odd in [
+            "=1+1",
+            "+44 1632",
+            "-5",
+            "@cmd",
+            "\t=1",
+            "\r=1",
+            "＝1",
+            "a, \"b\"\nc",
+            "🐕",
+            "שלום",
+            "'s",
+        ] {
             record.events.push(EventRecord {
                 on: "2026-10-01".to_owned(),
                 kind: "illness",
@@ -169,13 +221,38 @@ mod tests {
             });
         }
         let rows = read(&events(&record).unwrap());
-        let found: Vec<&str> = rows.iter().filter(|row| row[0] == "2026-10-01").map(|row| row[18].as_str()).collect();
-        assert_eq!(found, ["'=1+1", "'+44 1632", "'-5", "'@cmd", "'\t=1", "'\r=1", "'＝1", "a, \"b\"\nc", "🐕", "שלום", "'s"]);
+        let found: Vec<&str> = rows
+            .iter()
+            .filter(|row| row[0] == "2026-10-01")
+            .map(|row| row[18].as_str())
+            .collect();
+        assert_eq!(
+            found,
+            [
+                "'=1+1",
+                "'+44 1632",
+                "'-5",
+                "'@cmd",
+                "'\t=1",
+                "'\r=1",
+                "'＝1",
+                "a, \"b\"\nc",
+                "🐕",
+                "שלום",
+                "'s"
+            ]
+        );
     }
 
     #[test]
     fn a_record_without_anything_makes_tables_with_a_head_only() {
         let record = samples::empty();
-        assert_eq!((read(&weights(&record).unwrap()).len(), read(&events(&record).unwrap()).len()), (1, 1));
+        assert_eq!(
+            (
+                read(&weights(&record).unwrap()).len(),
+                read(&events(&record).unwrap()).len()
+            ),
+            (1, 1)
+        );
     }
 }

@@ -5,7 +5,7 @@
 
 /// The sheet that the document is printed on, always upright.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
-pub enum Paper {
+pub enum PageSize {
     /// 210 × 297 mm.
     #[default]
     A4,
@@ -16,7 +16,8 @@ pub enum Paper {
 /// A whole document, in reading order.
 #[derive(Clone, Debug, Default, PartialEq)]
 pub struct Document {
-    /// Title in the window's bar and the metadata. When empty, the first [`Block::Title`] stands in for it.
+    /// Title in the window's bar and the metadata. When empty, the first [`Block::Title`] stands
+    /// in for it.
     pub title: String,
     /// Language of the text, BCP 47 such as `en` or `en-GB`. Anything else becomes `en`.
     pub language: String,
@@ -25,18 +26,21 @@ pub struct Document {
     /// Date of making in the metadata as year, month and day; `None` writes no date at all.
     pub made: Option<(u16, u8, u8)>,
     /// Sheet size.
-    pub paper: Paper,
-    /// Running header at the left of each page; cut with an ellipsis when it is longer than the line.
+    pub paper: PageSize,
+    /// Running header at the left of each page; cut with an ellipsis when it is longer than the
+    /// line.
     pub head: String,
     /// Running footer at the left of each page, cut likewise; "page 2 of 5" stands at the right.
     pub foot: String,
-    /// Colour (red, green, blue) of one thin bar beside the title. It is never the only signal for anything.
+    /// Colour (red, green, blue) of one thin bar beside the title. It is never the only signal for
+    /// anything.
     pub accent: Option<[u8; 3]>,
     /// The blocks, in reading order.
     pub blocks: Vec<Block>,
 }
 
-/// One block of a document. A line feed in any text starts a new line; other runs of spaces count as one space.
+/// One block of a document. A line feed in any text starts a new line; other runs of spaces count
+/// as one space.
 #[derive(Clone, Debug, PartialEq)]
 pub enum Block {
     /// The title in large serif letters, with lines in small type under it.
@@ -66,13 +70,15 @@ pub enum Block {
         /// Label and value.
         facts: Vec<(String, String)>,
     },
-    /// A table; its head is repeated on every page, and a row is split only when it is taller than a page.
+    /// A table; its head is repeated on every page, and a row is split only when it is taller than
+    /// a page.
     Table {
         /// Caption above the table; empty for none.
         caption: String,
         /// Column heads.
         head: Vec<String>,
-        /// Share of the width for each column, in any unit; a missing or impossible share counts as the mean of the others.
+        /// Share of the width for each column, in any unit; a missing or impossible share counts
+        /// as the mean of the others.
         share: Vec<f32>,
         /// Columns that hold figures: right-aligned, all digits equally wide.
         figures: Vec<bool>,
@@ -88,24 +94,28 @@ pub enum Block {
     },
     /// A vector drawing, kept in one piece.
     Drawing(Drawing),
-    /// Square modules such as a QR code has, printed black with a quiet zone of four modules around them.
+    /// Square modules such as a QR code has, printed black with a quiet zone of four modules around
+    /// them.
     Squares {
         /// What it says, for readers who do not see it.
         alt: String,
         /// Number of modules along one side, without the quiet zone.
         side: usize,
-        /// `side × side` modules, row by row from the top left, `true` for dark; missing ones are light.
+        /// `side × side` modules, row by row from the top left, `true` for dark; missing ones are
+        /// light.
         dark: Vec<bool>,
         /// Printed width of the dark part in millimetres, without the quiet zone, 5 to 150.
         mm: f32,
     },
-    /// An access code in large letters of equal width; a group between spaces or hyphens is never broken if it fits a line.
+    /// An access code in large letters of equal width; a group between spaces or hyphens is never
+    /// broken if it fits a line.
     Code(String),
     /// What follows starts on a new page. Never leaves an empty page.
     NewPage,
 }
 
-/// A vector drawing in its own coordinates, x to the right, y downwards, scaled to the width of the text.
+/// A vector drawing in its own coordinates, x to the right, y downwards, scaled to the width of the
+/// text.
 #[derive(Clone, Debug, Default, PartialEq)]
 pub struct Drawing {
     /// What it shows, for readers who do not see it.
@@ -114,7 +124,8 @@ pub struct Drawing {
     pub width: f32,
     /// Height in its own units, 0.01 to 1,000,000.
     pub height: f32,
-    /// Shapes, painted in this order and clipped to the drawing. A shape with a number that is not finite is left out.
+    /// Shapes, painted in this order and clipped to the drawing. A shape with a number that is not
+    /// finite is left out.
     pub shapes: Vec<Shape>,
 }
 
@@ -152,14 +163,15 @@ pub enum Shape {
         /// Line along it, none if `None`.
         stroke: Option<Stroke>,
     },
-    /// One line of black sans text; moved, and shrunk if it must be, so that it stays inside the drawing's width.
+    /// One line of black sans text; moved, and shrunk if it must be, so that it stays inside the
+    /// drawing's width.
     Text {
         /// Where it is anchored, x.
         x: f32,
         /// Its baseline, y.
         y: f32,
         /// Which part of the text stands at `x`.
-        anchor: Anchor,
+        anchor: TextAnchor,
         /// Type size.
         size: f32,
         /// The words.
@@ -189,7 +201,7 @@ pub struct Stroke {
 
 /// Which part of a text stands at its x.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
-pub enum Anchor {
+pub enum TextAnchor {
     /// The text starts at x.
     #[default]
     Start,

@@ -1,7 +1,8 @@
 //! The type faces: parsed once from the bytes inside the program.
 //!
-//! In: seven font files cut to European scripts and signs (see `fonts/README.md`). Out: for each face what the shaper and the PDF writer need.
-//! It never reads a font from the machine, so that every machine makes the same pages.
+//! In: seven font files cut to European scripts and signs (see `fonts/README.md`). Out: for each
+//! face what the shaper and the PDF writer need. It never reads a font from the machine, so that
+//! every machine makes the same pages.
 
 use std::sync::LazyLock;
 
@@ -46,12 +47,19 @@ impl Cut {
         let shaper = rustybuzz::Face::from_slice(data, 0)?;
         let font = Font::new(data.into(), 0)?;
         let unknown = shaper.glyph_index('\u{FFFD}').unwrap_or_default();
-        Some(Self { per_unit: 1.0 / font.units_per_em(), shaper, font, unknown })
+        Some(Self {
+            per_unit: 1.0 / font.units_per_em(),
+            shaper,
+            font,
+            unknown,
+        })
     }
 
     /// Whether the face can draw this character.
     pub(super) fn has(&self, letter: char) -> bool {
-        self.shaper.glyph_index(letter).is_some_and(|glyph| glyph.0 != 0)
+        self.shaper
+            .glyph_index(letter)
+            .is_some_and(|glyph| glyph.0 != 0)
     }
 
     /// Advance width of a glyph, in ems.

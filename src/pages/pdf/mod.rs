@@ -1,9 +1,11 @@
 //! A small typesetter for accessible PDF files.
 //!
-//! In: a [`Document`] of blocks. Out: the bytes of a PDF 1.7 that keeps to PDF/UA-1: tagged, with its language, title, outline and fonts.
-//! The way of the data: `document` (blocks) → `clean`, `faces`, `text` (words to lines) → `layout`, `table`, `figure` (blocks to `strip`s)
-//! → `pages` (strips to pages) → `press`, `about` (pages to bytes) → `pack` (fewer bytes). `comment` adds a line to finished bytes.
-//! It reads no file, no clock and no chance: the same document always gives the same bytes. It knows nothing of what the words are about.
+//! In: a [`Document`] of blocks. Out: the bytes of a PDF 1.7 that keeps to PDF/UA-1: tagged, with
+//! its language, title, outline and fonts. The way of the data: `document` (blocks) → `clean`,
+//! `faces`, `text` (words to lines) → `layout`, `table`, `figure` (blocks to `strip`s)
+//! → `pages` (strips to pages) → `press`, `about` (pages to bytes) → `pack` (fewer bytes).
+//! `comment` adds a line to finished bytes. It reads no file, no clock and no chance: the same
+//! document always gives the same bytes. It knows nothing of what the words are about.
 
 mod about;
 mod clean;
@@ -11,6 +13,7 @@ mod comment;
 mod document;
 mod faces;
 mod figure;
+mod galley;
 mod layout;
 mod pack;
 mod pages;
@@ -20,7 +23,7 @@ mod table;
 mod text;
 
 pub use comment::with_comment;
-pub use document::{Anchor, Block, Document, Drawing, Paint, Paper, Shape, Stroke};
+pub use document::{Block, Document, Drawing, PageSize, Paint, Shape, Stroke, TextAnchor};
 
 use krilla::error::KrillaError;
 
@@ -59,10 +62,16 @@ pub struct Unprinted {
 ///
 /// # Errors
 ///
-/// [`NotTypeset::TooManyColumns`] for a table of more than 40 columns; the other kinds would be faults of the program, never of the words.
+/// [`NotTypeset::TooManyColumns`] for a table of more than 40 columns; the other kinds would be
+/// faults of the program, never of the words.
 pub fn typeset(document: &Document) -> Result<Vec<u8>, NotTypeset> {
     let (galley, mut sheets) = set(document)?;
-    let layout::Galley { strips, mut shaper, tree, .. } = galley;
+    let galley::Galley {
+        strips,
+        mut shaper,
+        tree,
+        ..
+    } = galley;
     let pages = pages::fill(strips, sheets.text_height());
     sheets.run(&mut shaper, document, pages.len());
     press::print(document, &pages, &tree, &sheets, shaper.faces()).map(pack::pack)
@@ -76,7 +85,11 @@ pub fn unprinted(document: &Document) -> Result<Vec<Unprinted>, NotTypeset> {
     let (galley, mut sheets) = set(document)?;
     let mut shaper = galley.shaper;
     sheets.run(&mut shaper, document, 1);
-    Ok(shaper.into_unprinted().into_iter().map(|(letter, words)| Unprinted { letter, words }).collect())
+    Ok(shaper
+        .into_unprinted()
+        .into_iter()
+        .map(|(letter, words)| Unprinted { letter, words })
+        .collect())
 }
 
 /// How many sheets a document takes.
@@ -87,10 +100,10 @@ pub(super) fn sheets(document: &Document) -> Result<usize, NotTypeset> {
 }
 
 /// The blocks as strips, and the sheets that they go on.
-fn set(document: &Document) -> Result<(layout::Galley, about::Sheets), NotTypeset> {
+fn set(document: &Document) -> Result<(galley::Galley, about::Sheets), NotTypeset> {
     let sheets = about::Sheets::new(document.paper);
     let shaper = text::Shaper::new(&about::language(&document.language))?;
-    let mut galley = layout::Galley::new(shaper, sheets.text_width(), sheets.text_height());
+    let mut galley = galley::Galley::new(shaper, sheets.text_width(), sheets.text_height());
     galley.set(document)?;
     Ok((galley, sheets))
 }
@@ -98,9 +111,22 @@ fn set(document: &Document) -> Result<(layout::Galley, about::Sheets), NotTypese
 /// The writer's refusal in words.
 fn why(refusal: &KrillaError) -> String {
     match refusal {
-        KrillaError::Validation(faults) => faults.iter().map(|(fault, _)| format!("{fault:?}")).collect::<Vec<_>>().join("; "),
+        KrillaError::Validation(faults) => faults
+            .iter()
+            .map(|(fault, _)| format!("{fault:?}"))
+            .collect::<Vec<_>>()
+            .join("; "),
         other => other.to_string(),
     }
+}
+
+/// A number of things as a factor of a length.
+#[expect(
+    clippy::cast_precision_loss,
+    reason = "lines of a page and columns of a table are few"
+)]
+fn count(things: usize) -> f32 {
+    things as f32
 }
 
 #[cfg(test)]

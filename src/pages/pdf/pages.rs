@@ -1,19 +1,23 @@
 //! From strips to pages.
 //!
-//! In: strips in reading order and the height of a page's text. Out: for each page, the strips and where they stand.
-//! It never parts a strip, and never leaves a heading at the foot of a page.
+//! In: strips in reading order and the height of a page's text. Out: for each page, the strips and
+//! where they stand. It never parts a strip, and never leaves a heading at the foot of a page.
 
 use super::strip::Strip;
 
 /// One page: strips and how far their tops are below the top of the text, in points.
 #[derive(Default)]
-pub(super) struct Sheet {
+pub(super) struct PdfPage {
     pub(super) placed: Vec<(f32, Strip)>,
 }
 
 /// Fills pages. There is always at least one.
-pub(super) fn fill(strips: Vec<Strip>, height: f32) -> Vec<Sheet> {
-    let mut press = Filler { sheets: vec![Sheet::default()], y: 0.0, height };
+pub(super) fn fill(strips: Vec<Strip>, height: f32) -> Vec<PdfPage> {
+    let mut press = Filler {
+        sheets: vec![PdfPage::default()],
+        y: 0.0,
+        height,
+    };
     let mut group = Vec::new();
     let mut fresh = false;
     for strip in strips {
@@ -34,13 +38,14 @@ pub(super) fn fill(strips: Vec<Strip>, height: f32) -> Vec<Sheet> {
 }
 
 struct Filler {
-    sheets: Vec<Sheet>,
+    sheets: Vec<PdfPage>,
     y: f32,
     height: f32,
 }
 
 impl Filler {
-    /// Places strips that belong together: on this page, else on the next, else as much as fits on each.
+    /// Places strips that belong together: on this page, else on the next, else as much as fits on
+    /// each.
     fn place(&mut self, group: Vec<Strip>, fresh: bool) {
         let Some(first) = group.first() else { return };
         let whole: f32 = group.iter().map(|strip| strip.before + strip.height).sum();
@@ -49,7 +54,9 @@ impl Filler {
         }
         if self.fits(whole, first) {
             self.put_all(group);
-        } else if whole - first.before + first.head.as_ref().map_or(0.0, |head| head.height) <= self.height {
+        } else if whole - first.before + first.head.as_ref().map_or(0.0, |head| head.height)
+            <= self.height
+        {
             self.turn(first);
             self.put_all(group);
         } else {
@@ -57,7 +64,8 @@ impl Filler {
         }
     }
 
-    /// Longer than a page: what leads something in goes with it, and with what that shall not be parted from, as far as a page holds it.
+    /// Longer than a page: what leads something in goes with it, and with what that shall not be
+    /// parted from, as far as a page holds it.
     fn place_in_parts(&mut self, group: Vec<Strip>) {
         let mut strips = group.into_iter();
         while let Some(first) = strips.as_slice().first() {
@@ -75,15 +83,29 @@ impl Filler {
     fn together(&self, strips: &[Strip]) -> (usize, f32) {
         let leads = strips.iter().take_while(|strip| strip.lead).count();
         let kept = usize::from(strips.get(leads).is_some_and(|strip| strip.keep));
-        let need = |many: usize| strips.iter().take(many).map(|strip| strip.before + strip.height).sum::<f32>();
+        let need = |many: usize| {
+            strips
+                .iter()
+                .take(many)
+                .map(|strip| strip.before + strip.height)
+                .sum::<f32>()
+        };
         let spared = strips.first().map_or(0.0, |first| first.before);
-        let again = strips.first().and_then(|first| first.head.as_ref()).map_or(0.0, |head| head.height);
-        let most = [leads + 1 + kept, leads + 1].into_iter().find(|many| need(*many) - spared + again <= self.height).unwrap_or(1);
+        let again = strips
+            .first()
+            .and_then(|first| first.head.as_ref())
+            .map_or(0.0, |head| head.height);
+        let most = [leads + 1 + kept, leads + 1]
+            .into_iter()
+            .find(|many| need(*many) - spared + again <= self.height)
+            .unwrap_or(1);
         (most, need(most))
     }
 
     fn empty(&self) -> bool {
-        self.sheets.last().is_none_or(|sheet| sheet.placed.is_empty())
+        self.sheets
+            .last()
+            .is_none_or(|sheet| sheet.placed.is_empty())
     }
 
     fn fits(&self, need: f32, first: &Strip) -> bool {
@@ -91,12 +113,13 @@ impl Filler {
         self.y + need - spared <= self.height + 0.01
     }
 
-    /// Begins a new page, unless this one is still empty, with the table's head if the strip wants it.
+    /// Begins a new page, unless this one is still empty, with the table's head if the strip wants
+    /// it.
     fn turn(&mut self, first: &Strip) {
         if self.empty() {
             return;
         }
-        self.sheets.push(Sheet::default());
+        self.sheets.push(PdfPage::default());
         self.y = 0.0;
         if let Some(head) = &first.head {
             self.put(head.as_ref().clone());

@@ -14,10 +14,17 @@ use std::path::Path;
 
 fn made(keys: &[String]) -> Result<String, PageError> {
     let content = Path::new(env!("CARGO_MANIFEST_DIR")).join("content");
-    let records = load(&content, "2026-10-09T12:00:00Z".parse().unwrap()).unwrap().records.unwrap();
+    let records = load(&content, "2026-10-09T12:00:00Z".parse().unwrap())
+        .unwrap()
+        .records
+        .unwrap();
     let (figures, album) = (compute(&records), Album::default());
     let site = site(&records, &figures, &album);
-    record_check(&Engine::new(&BTreeMap::new()).unwrap(), &VisitorFrame::new(&site.frame), keys)
+    record_check(
+        &Engine::new(&BTreeMap::new()).unwrap(),
+        &VisitorFrame::new(&site.frame),
+        keys,
+    )
 }
 
 fn key() -> SigningKey {
@@ -32,24 +39,71 @@ fn key() -> SigningKey {
 fn the_page_holds_the_public_key_and_never_a_secret() {
     let secret = key().to_private_jwk();
     let html = made(&[secret.to_string()]).unwrap();
-    let set = html.split("id=\"keys\">").nth(1).unwrap().split("</script>").next().unwrap();
+    let set = html
+        .split("id=\"keys\">")
+        .nth(1)
+        .unwrap()
+        .split("</script>")
+        .next()
+        .unwrap();
     let set: serde_json::Value = serde_json::from_str(set).unwrap();
-    assert_eq!(set["keys"][0].to_string(), serde_json::from_str::<serde_json::Value>(&key().public().to_jwk()).unwrap().to_string());
-    assert!(set["keys"][0].get("d").is_none() && !html.contains("\"d\"") && !html.contains("&quot;d&quot;"));
-    assert!(made(&["{}".to_owned()]).unwrap_err().to_string().contains("record-check"));
+    assert_eq!(
+        set["keys"][0].to_string(),
+        serde_json::from_str::<serde_json::Value>(&key().public().to_jwk())
+            .unwrap()
+            .to_string()
+    );
+    assert!(
+        set["keys"][0].get("d").is_none()
+            && !html.contains("\"d\"")
+            && !html.contains("&quot;d&quot;")
+    );
+    assert!(
+        made(&["{}".to_owned()])
+            .unwrap_err()
+            .to_string()
+            .contains("record-check")
+    );
 }
 
 #[test]
 fn its_policy_allows_its_own_script_and_no_request() {
     let html = made(&[key().public().to_jwk()]).unwrap();
-    let script = html.rsplit("<script>").next().unwrap().split("</script>").next().unwrap();
-    let style = html.split("<style>").nth(1).unwrap().split("</style>").next().unwrap();
+    let script = html
+        .rsplit("<script>")
+        .next()
+        .unwrap()
+        .split("</script>")
+        .next()
+        .unwrap();
+    let style = html
+        .split("<style>")
+        .nth(1)
+        .unwrap()
+        .split("</style>")
+        .next()
+        .unwrap();
     for text in [script, style] {
-        assert!(html.contains(&format!(" 'sha256-{}';", STANDARD.encode(Sha256::digest(text)))));
+        assert!(html.contains(&format!(
+            " 'sha256-{}';",
+            STANDARD.encode(Sha256::digest(text))
+        )));
     }
-    let policy = html.split("Content-Security-Policy\" content=\"").nth(1).unwrap().split('"').next().unwrap();
+    let policy = html
+        .split("Content-Security-Policy\" content=\"")
+        .nth(1)
+        .unwrap()
+        .split('"')
+        .next()
+        .unwrap();
     assert!(
-        policy.starts_with("default-src 'none'; script-src 'sha256-") && policy.ends_with("; img-src data:; base-uri 'none'; form-action 'none'")
+        policy.starts_with("default-src 'none'; script-src 'sha256-")
+            && policy.ends_with("; img-src data:; base-uri 'none'; form-action 'none'")
     );
-    assert!(!policy.contains("self") && !html.contains("style.css") && !html.contains("site.js") && !html.contains(POLICY));
+    assert!(
+        !policy.contains("self")
+            && !html.contains("style.css")
+            && !html.contains("site.js")
+            && !html.contains(POLICY)
+    );
 }

@@ -1,38 +1,39 @@
 //! One new entry of a list, as the lines it will be written in.
 //!
-//! In: keys with values in the order in which they shall stand. Out: YAML lines in the style of the record guide. A value is written without quotes only where no YAML reader could take it for
+//! In: keys with values in the order in which they shall stand. Out: YAML lines in the style of the
+//! record guide. A value is written without quotes only where no YAML reader could take it for
 //! anything but that text.
 
 /// An entry: `Entry::new().with("at", "2026-10-06 07:30").with("fern", "231 g")`.
 #[derive(Debug, Clone, PartialEq, Eq, Default)]
-pub struct Entry {
-    keys: Vec<(String, Value)>,
+pub struct NewEntry {
+    keys: Vec<(String, EntryValue)>,
 }
 
 /// What stands behind a key.
 #[derive(Debug, Clone, PartialEq, Eq)]
-pub enum Value {
+pub enum EntryValue {
     /// One value.
     One(String),
     /// `[moss, wren]`.
     Several(Vec<String>),
     /// `{ product: Vermisol, batch: V-118 }`.
-    Keys(Vec<(String, Value)>),
+    Keys(Vec<(String, EntryValue)>),
 }
 
-impl From<&str> for Value {
+impl From<&str> for EntryValue {
     fn from(text: &str) -> Self {
         Self::One(text.to_owned())
     }
 }
 
-impl From<String> for Value {
+impl From<String> for EntryValue {
     fn from(text: String) -> Self {
         Self::One(text)
     }
 }
 
-impl Entry {
+impl NewEntry {
     /// An entry without keys, to be filled.
     #[must_use]
     pub fn new() -> Self {
@@ -41,14 +42,14 @@ impl Entry {
 
     /// Adds a key.
     #[must_use]
-    pub fn with(mut self, key: &str, value: impl Into<Value>) -> Self {
+    pub fn with(mut self, key: &str, value: impl Into<EntryValue>) -> Self {
         self.keys.push((key.to_owned(), value.into()));
         self
     }
 
     /// Adds a key, when there is something to say.
     #[must_use]
-    pub fn with_some(self, key: &str, value: Option<impl Into<Value>>) -> Self {
+    pub fn with_some(self, key: &str, value: Option<impl Into<EntryValue>>) -> Self {
         match value {
             Some(value) => self.with(key, value),
             None => self,
@@ -60,19 +61,33 @@ impl Entry {
         let mut out = String::new();
         for (n, (key, value)) in self.keys.iter().enumerate() {
             let lead = if n == 0 { "- " } else { "  " };
-            out.push_str(&format!("{indent}{lead}{}: {}{line_end}", key_text(key), written(value, false)));
+            out.push_str(&format!(
+                "{indent}{lead}{}: {}{line_end}",
+                key_text(key),
+                written(value, false)
+            ));
         }
         out
     }
 }
 
-fn written(value: &Value, inside: bool) -> String {
+fn written(value: &EntryValue, inside: bool) -> String {
     match value {
-        Value::One(text) => scalar(text, inside),
-        Value::Several(texts) => format!("[{}]", texts.iter().map(|text| scalar(text, true)).collect::<Vec<_>>().join(", ")),
-        Value::Keys(keys) if keys.is_empty() => "{}".to_owned(),
-        Value::Keys(keys) => {
-            let keys: Vec<String> = keys.iter().map(|(key, value)| format!("{}: {}", key_text(key), written(value, true))).collect();
+        EntryValue::One(text) => scalar(text, inside),
+        EntryValue::Several(texts) => format!(
+            "[{}]",
+            texts
+                .iter()
+                .map(|text| scalar(text, true))
+                .collect::<Vec<_>>()
+                .join(", ")
+        ),
+        EntryValue::Keys(keys) if keys.is_empty() => "{}".to_owned(),
+        EntryValue::Keys(keys) => {
+            let keys: Vec<String> = keys
+                .iter()
+                .map(|(key, value)| format!("{}: {}", key_text(key), written(value, true)))
+                .collect();
             format!("{{ {} }}", keys.join(", "))
         }
     }
@@ -81,8 +96,14 @@ fn written(value: &Value, inside: bool) -> String {
 /// A key: the names of the records stand without quotes, `on` among them, as keepers write them.
 fn key_text(key: &str) -> String {
     let is_name = key.starts_with(|c: char| c.is_ascii_lowercase())
-        && key.bytes().all(|b| b.is_ascii_lowercase() || b.is_ascii_digit() || matches!(b, b'-' | b'_'));
-    if is_name && !matches!(key, "null" | "true" | "false") { key.to_owned() } else { scalar(key, true) }
+        && key
+            .bytes()
+            .all(|b| b.is_ascii_lowercase() || b.is_ascii_digit() || matches!(b, b'-' | b'_'));
+    if is_name && !matches!(key, "null" | "true" | "false") {
+        key.to_owned()
+    } else {
+        scalar(key, true)
+    }
 }
 
 /// A text as YAML writes it; `inside` brackets a comma ends a value.
@@ -99,7 +120,18 @@ pub(in crate::records) fn scalar(text: &str, inside: bool) -> String {
             '\r' => out.push_str("\\r"),
             '\t' => out.push_str("\\t"),
             // What no reader would take as it stands: control characters, marks, other line ends.
-            c if c.is_control() || matches!(c, '\u{85}' | '\u{a0}' | '\u{2028}' | '\u{2029}' | '\u{feff}' | '\u{fffe}' | '\u{ffff}') => {
+            c if c.is_control()
+                || matches!(
+                    c,
+                    '\u{85}'
+                        | '\u{a0}'
+                        | '\u{2028}'
+                        | '\u{2029}'
+                        | '\u{feff}'
+                        | '\u{fffe}'
+                        | '\u{ffff}'
+                ) =>
+            {
                 out.push_str(&format!("\\U{:08X}", u32::from(c)));
             }
             c => out.push(c),
@@ -110,8 +142,14 @@ pub(in crate::records) fn scalar(text: &str, inside: bool) -> String {
 }
 
 fn is_plain(text: &str, inside: bool) -> bool {
-    let letters =
-        |c: char| c.is_alphanumeric() || matches!(c, ' ' | '.' | '-' | '/' | '°' | '%' | '+' | '(' | ')' | '\'' | '’' | ':') || (c == ',' && !inside);
+    let letters = |c: char| {
+        c.is_alphanumeric()
+            || matches!(
+                c,
+                ' ' | '.' | '-' | '/' | '°' | '%' | '+' | '(' | ')' | '\'' | '’' | ':'
+            )
+            || (c == ',' && !inside)
+    };
     text.starts_with(char::is_alphanumeric)
         && text.chars().all(letters)
         && !text.ends_with([' ', ':'])
@@ -121,14 +159,21 @@ fn is_plain(text: &str, inside: bool) -> bool {
         && !is_other_kind(text)
 }
 
-/// Whether some YAML reader would take the bare text for a number, a time, a truth value or nothing.
+/// Whether some YAML reader would take the bare text for a number, a time, a truth value or
+/// nothing.
 fn is_other_kind(text: &str) -> bool {
-    const WORDS: [&str; 10] = ["true", "false", "yes", "no", "on", "off", "null", "y", "n", "nan"];
+    const WORDS: [&str; 10] = [
+        "true", "false", "yes", "no", "on", "off", "null", "y", "n", "nan",
+    ];
     let lower = text.to_ascii_lowercase();
     // `12`, `1.5e3`, `0x1F`, `09:14`; a date alone or with its time is how the records are written.
-    let number = lower.bytes().all(|b| b.is_ascii_hexdigit() || matches!(b, b'.' | b',' | b'+' | b':' | b'x' | b'o' | b'_'));
+    let number = lower.bytes().all(|b| {
+        b.is_ascii_hexdigit() || matches!(b, b'.' | b',' | b'+' | b':' | b'x' | b'o' | b'_')
+    });
     let exponent = lower.parse::<f64>().is_ok();
-    WORDS.contains(&lower.as_str()) || exponent || (number && lower.starts_with(|c: char| c.is_ascii_digit()))
+    WORDS.contains(&lower.as_str())
+        || exponent
+        || (number && lower.starts_with(|c: char| c.is_ascii_digit()))
 }
 
 #[cfg(test)]
@@ -137,15 +182,28 @@ mod tests {
 
     #[test]
     fn an_entry_reads_as_the_record_guide_writes_it() {
-        let entry = Entry::new()
+        let entry = NewEntry::new()
             .with("on", "2026-04-15")
-            .with("for", Value::Several(vec!["moss".into(), "wren".into()]))
-            .with("worming", Value::Keys(vec![("product".into(), "Vermisol".into()), ("batch".into(), "118".into())]))
+            .with(
+                "for",
+                EntryValue::Several(vec!["moss".into(), "wren".into()]),
+            )
+            .with(
+                "worming",
+                EntryValue::Keys(vec![
+                    ("product".into(), "Vermisol".into()),
+                    ("batch".into(), "118".into()),
+                ]),
+            )
             .with_some("remark", Some("both took it, at once"));
-        let lines = "- on: 2026-04-15\n  for: [moss, wren]\n  worming: { product: Vermisol, batch: \"118\" }\n  remark: both took it, at once\n";
+        let lines = "- on: 2026-04-15\n  for: [moss, wren]\n  worming: { product: Vermisol, \
+                     batch: \"118\" }\n  remark: both took it, at once\n";
         assert_eq!(entry.lines("", "\n"), lines);
         assert_eq!(
-            Entry::new().with("at", "2026-10-06 07:30").with("fern", "8 1/4 oz").lines("  ", "\r\n"),
+            NewEntry::new()
+                .with("at", "2026-10-06 07:30")
+                .with("fern", "8 1/4 oz")
+                .lines("  ", "\r\n"),
             "  - at: 2026-10-06 07:30\r\n    fern: 8 1/4 oz\r\n"
         );
     }
@@ -153,12 +211,20 @@ mod tests {
     #[test]
     fn what_could_be_taken_for_something_else_stands_in_quotes() {
         for text in [
-            "12", "1e3", "09:14", "yes", "No", "null", "~", "a: b", "a #b", "- a", "&a", "*a", "!x", "a\nb", "", " a", "a ", "0x1f", "\"a\"", "x:",
-            "a\u{85}b",
+            "12", "1e3", "09:14", "yes", "No", "null", "~", "a: b", "a #b", "- a", "&a", "*a",
+            "!x", "a\nb", "", " a", "a ", "0x1f", "\"a\"", "x:", "a\u{85}b",
         ] {
             assert!(scalar(text, false).starts_with('"'), "{text}");
         }
-        for text in ["231 g", "2026-10-06 07:30", "M.", "8 1/4 oz", "35.9 °C", "wet, and cold", "Zoë’s"] {
+        for text in [
+            "231 g",
+            "2026-10-06 07:30",
+            "M.",
+            "8 1/4 oz",
+            "35.9 °C",
+            "wet, and cold",
+            "Zoë’s",
+        ] {
             assert_eq!(scalar(text, false), text);
         }
         assert!(scalar("wet, and cold", true).starts_with('"'));

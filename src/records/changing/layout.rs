@@ -1,8 +1,10 @@
 //! Where the parts of a text begin and end, as far as a change has to know.
 //!
-//! In: a text and its tree. Out: bytes. The parser says where a scalar stands; where a block of lines ends, where a value may go behind its key and which lines belong to an entry is found out here.
+//! In: a text and its tree. Out: bytes. The parser says where a scalar stands; where a block of
+//! lines ends, where a value may go behind its key and which lines belong to an entry is found out
+//! here.
 
-use crate::records::reading::{Content, NodeId, Tree};
+use crate::records::reading::{NodeContent, NodeId, Tree};
 
 /// The byte at which the line of a byte begins.
 pub(super) fn line_start(text: &str, at: usize) -> usize {
@@ -11,13 +13,23 @@ pub(super) fn line_start(text: &str, at: usize) -> usize {
 
 /// The start of the next line; the place itself when a line begins there.
 pub(super) fn next_line(text: &str, at: usize) -> usize {
-    if at > 0 && text[..at].ends_with('\n') { at } else { behind_line(text, at) }
+    if at > 0 && text[..at].ends_with('\n') {
+        at
+    } else {
+        behind_line(text, at)
+    }
 }
 
 /// The byte behind the end of the line of a byte.
 pub(super) fn behind_line(text: &str, at: usize) -> usize {
-    let Some(end) = text[at..].find(['\n', '\r']).map(|end| at + end) else { return text.len() };
-    end + if text[end..].starts_with("\r\n") { 2 } else { 1 }
+    let Some(end) = text[at..].find(['\n', '\r']).map(|end| at + end) else {
+        return text.len();
+    };
+    end + if text[end..].starts_with("\r\n") {
+        2
+    } else {
+        1
+    }
 }
 
 /// How lines end in a text.
@@ -38,7 +50,8 @@ pub(super) fn skip_blanks(text: &str, at: usize) -> usize {
 pub(super) fn is_line_over(text: &str, at: usize) -> bool {
     let rest = text[at..].split(['\n', '\r']).next().unwrap_or("");
     let bare = rest.trim_start_matches([' ', '\t']);
-    bare.is_empty() || (bare.starts_with('#') && (rest.len() > bare.len() || at == line_start(text, at)))
+    bare.is_empty()
+        || (bare.starts_with('#') && (rest.len() > bare.len() || at == line_start(text, at)))
 }
 
 /// The byte behind the colon of a key; nothing where there is none.
@@ -57,7 +70,11 @@ pub(super) fn dash(text: &str, tree: &Tree<'_>, item: NodeId) -> Option<usize> {
         start = text[..start].rfind(['|', '>'])?;
         while let Some(before) = text[..start].strip_suffix([' ', '\t']) {
             let word = before.rfind([' ', '\t', '\n', '\r']).map_or(0, |at| at + 1);
-            start = if before[word..].starts_with(['&', '!']) { word } else { before.len() };
+            start = if before[word..].starts_with(['&', '!']) {
+                word
+            } else {
+                before.len()
+            };
         }
     }
     let before = text[..start].trim_end_matches([' ', '\t', '\n', '\r']);
@@ -67,9 +84,9 @@ pub(super) fn dash(text: &str, tree: &Tree<'_>, item: NodeId) -> Option<usize> {
 /// Whether a list or block is written in brackets or braces.
 pub(super) fn is_flow(text: &str, tree: &Tree<'_>, node: NodeId) -> bool {
     let open = match tree.content(node) {
-        Content::List(_) => '[',
-        Content::Block(_) => '{',
-        Content::Scalar { .. } | Content::Alias(_) => return false,
+        NodeContent::List(_) => '[',
+        NodeContent::Block(_) => '{',
+        NodeContent::Scalar { .. } | NodeContent::Alias(_) => return false,
     };
     let start = tree.range(node).start;
     text[behind_properties(text, start)..].starts_with(open)
@@ -79,7 +96,9 @@ pub(super) fn is_flow(text: &str, tree: &Tree<'_>, node: NodeId) -> bool {
 pub(super) fn behind_properties(text: &str, at: usize) -> usize {
     let mut at = at;
     while text[at..].starts_with(['&', '!']) {
-        let word = text[at..].find([' ', '\t', '\n', '\r', ',', ']', '}']).map_or(text.len(), |end| at + end);
+        let word = text[at..]
+            .find([' ', '\t', '\n', '\r', ',', ']', '}'])
+            .map_or(text.len(), |end| at + end);
         let next = skip_blanks(text, word);
         if next == at {
             break;
@@ -93,12 +112,26 @@ pub(super) fn behind_properties(text: &str, at: usize) -> usize {
 pub(super) fn end_of(text: &str, tree: &Tree<'_>, node: NodeId) -> usize {
     let range = tree.range(node);
     match tree.content(node) {
-        Content::List(_) | Content::Block(_) if is_flow(text, tree, node) => range.end,
-        Content::List(items) => items.iter().map(|item| end_of(text, tree, *item)).max().unwrap_or(range.start),
-        Content::Block(entries) => entries.iter().map(|(key, value)| end_of_entry(text, tree, *key, *value)).max().unwrap_or(range.start),
-        Content::Scalar { text: written, .. } if written.is_empty() && !text[range.clone()].starts_with(['"', '\'', '&', '!']) => range.start,
-        Content::Scalar { .. } => range.start + text[range].trim_end_matches([' ', '\t', '\n', '\r']).len(),
-        Content::Alias(_) => range.end,
+        NodeContent::List(_) | NodeContent::Block(_) if is_flow(text, tree, node) => range.end,
+        NodeContent::List(items) => items
+            .iter()
+            .map(|item| end_of(text, tree, *item))
+            .max()
+            .unwrap_or(range.start),
+        NodeContent::Block(entries) => entries
+            .iter()
+            .map(|(key, value)| end_of_entry(text, tree, *key, *value))
+            .max()
+            .unwrap_or(range.start),
+        NodeContent::Scalar { text: written, .. }
+            if written.is_empty() && !text[range.clone()].starts_with(['"', '\'', '&', '!']) =>
+        {
+            range.start
+        }
+        NodeContent::Scalar { .. } => {
+            range.start + text[range].trim_end_matches([' ', '\t', '\n', '\r']).len()
+        }
+        NodeContent::Alias(_) => range.end,
     }
 }
 
@@ -114,10 +147,18 @@ pub(super) fn end_of_entry(text: &str, tree: &Tree<'_>, key: NodeId, value: Node
 /// Whether a value is not written at all, not even as `~`.
 pub(super) fn is_left_out(text: &str, tree: &Tree<'_>, node: NodeId) -> bool {
     let range = tree.range(node);
-    matches!(tree.content(node), Content::Scalar { text: written, plain: true } if written.is_empty()) && !text[range].starts_with(['&', '!'])
+    let is_empty = match tree.content(node) {
+        NodeContent::Scalar {
+            text: written,
+            plain: true,
+        } => written.is_empty(),
+        _ => false,
+    };
+    is_empty && !text[range].starts_with(['&', '!'])
 }
 
-/// The byte before which lines can be put that follow a node: behind its last line, and behind comments that stand deeper than `column` below it.
+/// The byte before which lines can be put that follow a node: behind its last line, and behind
+/// comments that stand deeper than `column` below it.
 pub(super) fn room_behind(text: &str, end: usize, column: usize) -> usize {
     let mut at = next_line(text, end);
     while at < text.len() {
@@ -132,12 +173,25 @@ pub(super) fn room_behind(text: &str, end: usize, column: usize) -> usize {
 }
 
 /// The blanks before the keys of a block of lines.
-pub(super) fn indent_of(text: &str, tree: &Tree<'_>, entries: &[(NodeId, NodeId)]) -> Option<String> {
+pub(super) fn indent_of(
+    text: &str,
+    tree: &Tree<'_>,
+    entries: &[(NodeId, NodeId)],
+) -> Option<String> {
     let before = |key: NodeId| {
         let start = tree.range(key).start;
         &text[line_start(text, start)..start]
     };
-    let lone = entries.iter().map(|(key, _)| before(*key)).find(|before| before.bytes().all(|byte| byte == b' '));
+    let lone = entries
+        .iter()
+        .map(|(key, _)| before(*key))
+        .find(|before| before.bytes().all(|byte| byte == b' '));
     let first = before(entries.first()?.0);
-    lone.or_else(|| first.bytes().all(|byte| matches!(byte, b' ' | b'-' | b'?')).then_some(first)).map(|before| " ".repeat(before.len()))
+    lone.or_else(|| {
+        first
+            .bytes()
+            .all(|byte| matches!(byte, b' ' | b'-' | b'?'))
+            .then_some(first)
+    })
+    .map(|before| " ".repeat(before.len()))
 }

@@ -1,11 +1,12 @@
 //! What a text says, apart from how it is written: the judge of every change.
 //!
-//! In: a parsed text. Out: a [`Meaning`] that two texts share when every reader takes them for the same record. A change is made twice, on the text and on its meaning; only when the new text reads as the
-//! new meaning is it given away.
+//! In: a parsed text. Out: a [`Meaning`] that two texts share when every reader takes them for the
+//! same record. A change is made twice, on the text and on its meaning; only when the new text
+//! reads as the new meaning is it given away.
 
 use super::Change;
 use crate::records::problem::Step;
-use crate::records::reading::{Content, NodeId, Tree};
+use crate::records::reading::{NodeContent, NodeId, Tree};
 use serde_yaml::Value;
 use std::collections::BTreeMap;
 
@@ -24,7 +25,8 @@ pub(super) enum Meaning {
 }
 
 impl Meaning {
-    /// What a parsed text says; nothing for keys that are no text or stand twice, and for aliases without end.
+    /// What a parsed text says; nothing for keys that are no text or stand twice, and for aliases
+    /// without end.
     pub(super) fn of(tree: &Tree<'_>) -> Option<Self> {
         Self::of_node(tree, tree.root(), &mut 0)
     }
@@ -40,21 +42,33 @@ impl Meaning {
             return None;
         }
         Some(match tree.content(tree.resolve(node)) {
-            Content::Scalar { text, plain: true } if is_nothing(text) => Self::Nothing,
-            Content::Scalar { text, plain: true } if is_other(text) => Self::Other(text.to_string()),
-            Content::Scalar { text, .. } => Self::Text(text.to_string()),
-            Content::List(items) => Self::List(items.iter().map(|item| Self::of_node(tree, *item, count)).collect::<Option<_>>()?),
-            Content::Block(entries) => {
+            NodeContent::Scalar { text, plain: true } if is_nothing(text) => Self::Nothing,
+            NodeContent::Scalar { text, plain: true } if is_other(text) => {
+                Self::Other(text.to_string())
+            }
+            NodeContent::Scalar { text, .. } => Self::Text(text.to_string()),
+            NodeContent::List(items) => Self::List(
+                items
+                    .iter()
+                    .map(|item| Self::of_node(tree, *item, count))
+                    .collect::<Option<_>>()?,
+            ),
+            NodeContent::Block(entries) => {
                 let mut block = BTreeMap::new();
                 for (key, value) in entries {
-                    let Content::Scalar { text, .. } = tree.content(tree.resolve(*key)) else { return None };
-                    if block.insert(text.to_string(), Self::of_node(tree, *value, count)?).is_some() {
+                    let NodeContent::Scalar { text, .. } = tree.content(tree.resolve(*key)) else {
+                        return None;
+                    };
+                    if block
+                        .insert(text.to_string(), Self::of_node(tree, *value, count)?)
+                        .is_some()
+                    {
                         return None;
                     }
                 }
                 Self::Block(block)
             }
-            Content::Alias(_) => return None,
+            NodeContent::Alias(_) => return None,
         })
     }
 
@@ -65,9 +79,13 @@ impl Meaning {
             Value::Bool(yes) => Self::Other(yes.to_string()),
             Value::Number(number) => Self::Other(number.to_string()),
             Value::String(text) => Self::Text(text.clone()),
-            Value::Sequence(items) => Self::List(items.iter().map(Self::of_value).collect::<Option<_>>()?),
+            Value::Sequence(items) => {
+                Self::List(items.iter().map(Self::of_value).collect::<Option<_>>()?)
+            }
             Value::Mapping(block) => {
-                let entry = |(key, value): (&Value, &Value)| Some((key.as_str()?.to_owned(), Self::of_value(value)?));
+                let entry = |(key, value): (&Value, &Value)| {
+                    Some((key.as_str()?.to_owned(), Self::of_value(value)?))
+                };
                 Self::Block(block.iter().map(entry).collect::<Option<_>>()?)
             }
             Value::Tagged(_) => return None,
@@ -80,9 +98,13 @@ impl Meaning {
             Self::Nothing => Value::Null,
             Self::Text(text) => Value::String(text.clone()),
             Self::Other(text) => serde_yaml::from_str(text).ok()?,
-            Self::List(items) => Value::Sequence(items.iter().map(Self::to_value).collect::<Option<_>>()?),
+            Self::List(items) => {
+                Value::Sequence(items.iter().map(Self::to_value).collect::<Option<_>>()?)
+            }
             Self::Block(block) => {
-                let entry = |(key, value): (&String, &Self)| Some((Value::String(key.clone()), value.to_value()?));
+                let entry = |(key, value): (&String, &Self)| {
+                    Some((Value::String(key.clone()), value.to_value()?))
+                };
                 Value::Mapping(block.iter().map(entry).collect::<Option<_>>()?)
             }
         })
@@ -120,10 +142,16 @@ impl Meaning {
                 let mut here = self;
                 for step in path {
                     if *here == Self::Nothing {
-                        *here = if matches!(step, Step::Index(_)) { Self::List(Vec::new()) } else { Self::Block(BTreeMap::new()) };
+                        *here = if matches!(step, Step::Index(_)) {
+                            Self::List(Vec::new())
+                        } else {
+                            Self::Block(BTreeMap::new())
+                        };
                     }
                     here = match (here, step) {
-                        (Self::Block(block), Step::Key(key)) => block.entry(key.clone()).or_insert(Self::Nothing),
+                        (Self::Block(block), Step::Key(key)) => {
+                            block.entry(key.clone()).or_insert(Self::Nothing)
+                        }
                         (Self::List(items), Step::Index(index)) => {
                             if *index == items.len() {
                                 items.push(Self::Nothing);
@@ -140,26 +168,37 @@ impl Meaning {
                 if list == Self::Nothing {
                     list = Self::List(Vec::new());
                 }
-                let Self::List(items) = &mut list else { return None };
+                let Self::List(items) = &mut list else {
+                    return None;
+                };
                 let at = at.unwrap_or(items.len());
                 if at > items.len() {
                     return None;
                 }
                 items.insert(at, Self::of_value(value)?);
                 let path = path.clone();
-                self.change(&Change::Set { path, value: list.to_value()? })?;
+                self.change(&Change::Set {
+                    path,
+                    value: list.to_value()?,
+                })?;
             }
             Change::TakeOut { path } => {
                 let (last, above) = path.split_last()?;
                 match (self.at_mut(above)?, last) {
                     (Self::Block(block), Step::Key(key)) => _ = block.remove(key)?,
-                    (Self::List(items), Step::Index(index)) if *index < items.len() => _ = items.remove(*index),
+                    (Self::List(items), Step::Index(index)) if *index < items.len() => {
+                        _ = items.remove(*index);
+                    }
                     _ => return None,
                 }
             }
             Change::Move { path, to } => {
-                let (Step::Index(from), above) = path.split_last()? else { return None };
-                let Self::List(items) = self.at_mut(above)? else { return None };
+                let (Step::Index(from), above) = path.split_last()? else {
+                    return None;
+                };
+                let Self::List(items) = self.at_mut(above)? else {
+                    return None;
+                };
                 if *from >= items.len() || *to >= items.len() {
                     return None;
                 }
@@ -167,8 +206,12 @@ impl Meaning {
                 items.insert(*to, item);
             }
             Change::Rename { path, to } => {
-                let (Step::Key(key), above) = path.split_last()? else { return None };
-                let Self::Block(block) = self.at_mut(above)? else { return None };
+                let (Step::Key(key), above) = path.split_last()? else {
+                    return None;
+                };
+                let Self::Block(block) = self.at_mut(above)? else {
+                    return None;
+                };
                 let value = block.remove(key)?;
                 if block.insert(to.clone(), value).is_some() {
                     return None;
@@ -178,23 +221,31 @@ impl Meaning {
         Some(())
     }
 
-    /// Whether two texts say the same, where a list or block without anything in it may be left out.
+    /// Whether two texts say the same, where a list or block without anything in it may be left
+    /// out.
     pub(super) fn is_as(&self, other: &Self) -> bool {
         match (self, other) {
-            (Self::Nothing, Self::List(items)) | (Self::List(items), Self::Nothing) => items.is_empty(),
-            (Self::Nothing, Self::Block(block)) | (Self::Block(block), Self::Nothing) => block.is_empty(),
+            (Self::Nothing, Self::List(items)) | (Self::List(items), Self::Nothing) => {
+                items.is_empty()
+            }
+            (Self::Nothing, Self::Block(block)) | (Self::Block(block), Self::Nothing) => {
+                block.is_empty()
+            }
             _ => self == other,
         }
     }
 }
 
-fn is_nothing(text: &str) -> bool {
+pub(super) fn is_nothing(text: &str) -> bool {
     matches!(text, "" | "~" | "null" | "Null" | "NULL")
 }
 
 /// Numbers and truth values of YAML 1.2.2, section 10.3.2.
 fn is_other(text: &str) -> bool {
-    if matches!(text, "true" | "True" | "TRUE" | "false" | "False" | "FALSE" | ".nan" | ".NaN" | ".NAN") {
+    if matches!(
+        text,
+        "true" | "True" | "TRUE" | "false" | "False" | "FALSE" | ".nan" | ".NaN" | ".NAN"
+    ) {
         return true;
     }
     let number = text.strip_prefix(['-', '+']).unwrap_or(text);
@@ -208,11 +259,19 @@ fn is_other(text: &str) -> bool {
     if let Some(hex) = text.strip_prefix("0x") {
         return is(hex, |c| c.is_ascii_hexdigit());
     }
-    let (mantissa, exponent) = number.split_once(['e', 'E']).map_or((number, None), |(mantissa, exponent)| (mantissa, Some(exponent)));
+    let (mantissa, exponent) = number
+        .split_once(['e', 'E'])
+        .map_or((number, None), |(mantissa, exponent)| {
+            (mantissa, Some(exponent))
+        });
     let digits = |part: &str| part.chars().all(|c| c.is_ascii_digit());
     let (whole, part) = mantissa.split_once('.').unwrap_or((mantissa, ""));
     digits(whole)
         && digits(part)
         && !(whole.is_empty() && part.is_empty())
-        && exponent.is_none_or(|exponent| is(exponent.strip_prefix(['-', '+']).unwrap_or(exponent), |c| c.is_ascii_digit()))
+        && exponent.is_none_or(|exponent| {
+            is(exponent.strip_prefix(['-', '+']).unwrap_or(exponent), |c| {
+                c.is_ascii_digit()
+            })
+        })
 }

@@ -1,9 +1,12 @@
 //! Changes of records: from what was asked to a new text.
 //!
-//! In: the text of a record, or of a note or page with a head, and [`Change`]s: set, add, take out, move, rename. Out: the new text, in which only the bytes of what was asked are others; or a problem with its place
-//! and what to type by hand. Each change is made twice, on the text and on what the text means, and the new text is read again: only when both agree is it given away.
+//! In: the text of a record, or of a note or page with a head, and [`Change`]s: set, add, take out,
+//! move, rename. Out: the new text, in which only the bytes of what was asked are others; or a
+//! problem with its place and what to type by hand. Each change is made twice, on the text and on
+//! what the text means, and the new text is read again: only when both agree is it given away.
 //!
-//! Never: a text written anew, a comment lost that stands on a line of its own, a change of a value that other lines take over by an alias, a file on disk (that is `output`).
+//! Never: a text written anew, a comment lost that stands on a line of its own, a change of a value
+//! that other lines take over by an alias, a file on disk (that is `output`).
 
 mod layout;
 mod meaning;
@@ -12,10 +15,11 @@ mod surgery;
 #[cfg(test)]
 mod tests;
 pub mod typed;
+pub mod written;
 
-use super::one_file;
 use super::problem::{Place, Problem, Step};
-use super::reading::{Content, Tree};
+use super::reading::{NodeContent, Tree};
+use super::text_file;
 use meaning::Meaning;
 use serde_yaml::{Mapping, Value};
 use std::ops::Range;
@@ -66,7 +70,11 @@ impl Change {
     #[must_use]
     pub fn path(&self) -> &[Step] {
         match self {
-            Self::Set { path, .. } | Self::Add { path, .. } | Self::TakeOut { path } | Self::Move { path, .. } | Self::Rename { path, .. } => path,
+            Self::Set { path, .. }
+            | Self::Add { path, .. }
+            | Self::TakeOut { path }
+            | Self::Move { path, .. }
+            | Self::Rename { path, .. } => path,
         }
     }
 
@@ -94,20 +102,52 @@ impl Edit {
     }
 }
 
+/// A text taken apart.
+struct Parts<'t> {
+    /// The byte order mark, where there is one; places in a file do not count it.
+    mark: &'t str,
+    /// What stands before the YAML: the line that begins a head.
+    before: &'t str,
+    record: &'t str,
+    behind: &'t str,
+}
+
+impl<'t> Parts<'t> {
+    fn of(file: &str, text: &'t str) -> Result<Self, Vec<Problem>> {
+        let bare = text.strip_prefix('\u{feff}').unwrap_or(text);
+        let mut problems = Vec::new();
+        let yaml = text_file::yaml_in(file, bare, &mut problems).ok_or(problems)?;
+        let mark = &text[..text.len() - bare.len()];
+        Ok(Self {
+            mark,
+            before: &bare[..yaml.start],
+            record: &bare[yaml.clone()],
+            behind: &bare[yaml.end..],
+        })
+    }
+
+    /// The record, to be changed.
+    fn work<'f>(&self, file: &'f str) -> Result<Work<'f>, Vec<Problem>> {
+        Work::new(file, self.before.len(), self.record.to_owned())
+    }
+}
+
 /// What stands below the head of a note or page is set under this name.
 pub const BELOW: &str = "text";
 
 /// Makes changes in the text of `file` (its path below the content folder), one after the other.
 ///
 /// # Errors
-/// Problems of the text as it stands, or one that says why a change cannot be made; the text is then to be left as it is.
+/// Problems of the text as it stands, or one that says why a change cannot be made; the text is
+/// then to be left as it is.
 pub fn changed(file: &str, text: &str, changes: &[Change]) -> Result<String, Vec<Problem>> {
-    let bare = text.strip_prefix('\u{feff}').unwrap_or(text);
-    let mark = &text[..text.len() - bare.len()];
-    let mut problems = Vec::new();
-    let yaml = one_file::yaml_in(file, bare, &mut problems).ok_or(problems)?;
-    let (before, mut behind) = (&bare[..yaml.start], bare[yaml.end..].to_owned());
-    let mut record = bare[yaml].to_owned();
+    let Parts {
+        mark,
+        before,
+        record,
+        behind,
+    } = Parts::of(file, text)?;
+    let (mut record, mut behind) = (record.to_owned(), behind.to_owned());
     for change in changes {
         if file.ends_with(".md") && change.path() == [Step::from(BELOW)] {
             behind = below(file, &behind, change)?;
@@ -116,23 +156,48 @@ pub fn changed(file: &str, text: &str, changes: &[Change]) -> Result<String, Vec
         record = one(file, before.len(), &record, change)?;
     }
     let new = format!("{mark}{before}{record}{behind}");
-    if new.len() as u64 > one_file::LARGEST_RECORD {
+    if new.len() as u64 > text_file::LARGEST_RECORD {
         let hint = "move the oldest entries into a file outside the content folder";
-        return Err(vec![Problem::error("file-too-large", Place::file(file), "this file would be larger than 8 MB", hint)]);
+        return Err(vec![Problem::error(
+            "file-too-large",
+            Place::file(file),
+            "this file would be larger than 8 MB",
+            hint,
+        )]);
     }
     Ok(new)
 }
 
 /// Another text below the line that ends a head.
 fn below(file: &str, behind: &str, change: &Change) -> Result<String, Vec<Problem>> {
-    let refused =
-        |message: &str| vec![Problem::error("cannot-change", Place::file(file), message, "set it to a text, in quotes if it has several lines")];
-    let Change::Set { value: Value::String(text), .. } = change else { return Err(refused("what stands below the head is a text")) };
+    let refused = |message: &str| {
+        vec![Problem::error(
+            "cannot-change",
+            Place::file(file),
+            message,
+            "set it to a text, in quotes if it has several lines",
+        )]
+    };
+    let Change::Set {
+        value: Value::String(text),
+        ..
+    } = change
+    else {
+        return Err(refused("what stands below the head is a text"));
+    };
     let end = layout::line_end(behind);
     let head = &behind[..layout::behind_line(behind, 0)];
-    let between = if head.ends_with(['\n', '\r']) { "" } else { end };
+    let between = if head.ends_with(['\n', '\r']) {
+        ""
+    } else {
+        end
+    };
     let text = text.replace("\r\n", "\n").replace('\n', end);
-    let last = if text.is_empty() || text.ends_with(['\n', '\r']) { "" } else { end };
+    let last = if text.is_empty() || text.ends_with(['\n', '\r']) {
+        ""
+    } else {
+        end
+    };
     Ok(format!("{head}{between}{text}{last}"))
 }
 
@@ -143,7 +208,11 @@ fn one(file: &str, offset: usize, record: &str, change: &Change) -> Result<Strin
     wanted.change(change).ok_or_else(|| work.no_place(change))?;
     work.make(change)?;
     // What the small steps came to is what was asked, whatever they thought of it.
-    if work.reads_as(&work.text, &wanted) { Ok(work.text) } else { Err(work.cannot(change)) }
+    if work.reads_as(&work.text, &wanted) {
+        Ok(work.text)
+    } else {
+        Err(work.cannot(change))
+    }
 }
 
 /// A text that is being changed.
@@ -151,13 +220,19 @@ struct Work<'a> {
     file: &'a str,
     offset: usize,
     text: String,
-    /// Whether both of the program's readers understand the text in the same way; then they have to agree on the new one too.
+    /// Whether both of the program's readers understand the text in the same way; then they have
+    /// to agree on the new one too.
     both: bool,
 }
 
 impl<'a> Work<'a> {
     fn new(file: &'a str, offset: usize, text: String) -> Result<Self, Vec<Problem>> {
-        let mut work = Self { file, offset, text, both: false };
+        let mut work = Self {
+            file,
+            offset,
+            text,
+            both: false,
+        };
         let meaning = work.meaning()?;
         work.both = other_reading(&work.text).is_some_and(|other| other.is_as(&meaning));
         Ok(work)
@@ -165,7 +240,9 @@ impl<'a> Work<'a> {
 
     /// Whether a text says what is wanted.
     fn reads_as(&self, text: &str, wanted: &Meaning) -> bool {
-        let Ok(mut tree) = Tree::parse(text) else { return false };
+        let Ok(mut tree) = Tree::parse(text) else {
+            return false;
+        };
         tree.take_doubles().is_empty()
             && Meaning::of(&tree).is_some_and(|read| read.is_as(wanted))
             && (!self.both || other_reading(text).is_some_and(|read| read.is_as(wanted)))
@@ -174,23 +251,45 @@ impl<'a> Work<'a> {
     fn tree(&self) -> Result<Tree<'_>, Vec<Problem>> {
         let mut tree = Tree::parse(&self.text).map_err(|syntax| {
             let range = self.offset + syntax.range.start..self.offset + syntax.range.end;
-            vec![Problem::error(syntax.code, Place::bytes(self.file, range), syntax.message, syntax.hint)]
+            vec![Problem::error(
+                syntax.code,
+                Place::bytes(self.file, range),
+                syntax.message,
+                syntax.hint,
+            )]
         })?;
         let twice: Vec<Problem> = tree
             .take_doubles()
             .into_iter()
             .map(|(range, _, key)| {
-                let place = Place::bytes(self.file, self.offset + range.start..self.offset + range.end);
-                Problem::error("key-twice", place, format!("`{key}` stands here a second time"), "keep one of the two")
+                let place = Place::bytes(
+                    self.file,
+                    self.offset + range.start..self.offset + range.end,
+                );
+                Problem::error(
+                    "key-twice",
+                    place,
+                    format!("`{key}` stands here a second time"),
+                    "keep one of the two",
+                )
             })
             .collect();
-        if twice.is_empty() { Ok(tree) } else { Err(twice) }
+        if twice.is_empty() {
+            Ok(tree)
+        } else {
+            Err(twice)
+        }
     }
 
     fn meaning(&self) -> Result<Meaning, Vec<Problem>> {
         let odd = || {
             let message = "this file holds keys that are no words, or aliases without end";
-            vec![Problem::error("cannot-change", Place::file(self.file), message, "write the values out, each behind a key")]
+            vec![Problem::error(
+                "cannot-change",
+                Place::file(self.file),
+                message,
+                "write the values out, each behind a key",
+            )]
         };
         Meaning::of(&self.tree()?).ok_or_else(odd)
     }
@@ -200,9 +299,17 @@ impl<'a> Work<'a> {
         let path = change.path().to_vec();
         let through = {
             let tree = self.tree()?;
-            match (Surgeon { text: &self.text, tree: &tree }).find(&path) {
+            match (Surgeon {
+                text: &self.text,
+                tree: &tree,
+            })
+            .find(&path)
+            {
                 Way::Alias(done, found) => Some((done, Meaning::of_part(&tree, found.node))),
-                Way::Whole(found) if matches!(tree.content(found.node), Content::Alias(_)) && matches!(change, Change::Add { .. }) => {
+                Way::Whole(found)
+                    if matches!(tree.content(found.node), NodeContent::Alias(_))
+                        && matches!(change, Change::Add { .. }) =>
+                {
                     Some((path.len(), Meaning::of_part(&tree, found.node)))
                 }
                 Way::Whole(_) | Way::Part(..) => None,
@@ -215,7 +322,10 @@ impl<'a> Work<'a> {
                 inner.to_value()
             });
             let value = value.ok_or_else(|| self.cannot(change))?;
-            return self.step(&Change::Set { path: path[..done].to_vec(), value });
+            return self.step(&Change::Set {
+                path: path[..done].to_vec(),
+                value,
+            });
         }
         match change {
             Change::Set { value, .. } => self.set(&path, value),
@@ -223,12 +333,16 @@ impl<'a> Work<'a> {
                 let meaning = self.meaning()?;
                 match meaning.at(&path) {
                     Some(Meaning::List(items)) if !items.is_empty() => self.step(change),
-                    Some(Meaning::List(_) | Meaning::Nothing) | None => self.set(&path, &Value::Sequence(vec![value.clone()])),
+                    Some(Meaning::List(_) | Meaning::Nothing) | None => {
+                        self.set(&path, &Value::Sequence(vec![value.clone()]))
+                    }
                     Some(_) => Err(self.no_place(change)),
                 }
             }
             Change::Move { path, to } if path.last() == Some(&Step::Index(*to)) => Ok(()),
-            Change::TakeOut { .. } | Change::Move { .. } | Change::Rename { .. } => self.step(change),
+            Change::TakeOut { .. } | Change::Move { .. } | Change::Rename { .. } => {
+                self.step(change)
+            }
         }
     }
 
@@ -239,53 +353,111 @@ impl<'a> Work<'a> {
         let new = Meaning::of_value(value);
         match (meaning.at(path), value) {
             (Some(old), _) if Some(old) == new.as_ref() => Ok(()),
-            (Some(Meaning::Block(old)), Value::Mapping(new)) if !old.is_empty() && !new.is_empty() && !self.is_alias(path)? => {
+            (Some(Meaning::Block(old)), Value::Mapping(new))
+                if !old.is_empty() && !new.is_empty() && !self.is_alias(path)? =>
+            {
                 for (key, value) in new {
-                    let Some(key) = key.as_str() else { return Err(self.cannot_at(path)) };
+                    let Some(key) = key.as_str() else {
+                        return Err(self.cannot_at(path));
+                    };
                     if old.get(key) != Meaning::of_value(value).as_ref() {
                         self.set(&with(Step::from(key)), value)?;
                     }
                 }
                 let gone = old.keys().filter(|key| !new.contains_key(key.as_str()));
-                gone.into_iter().try_for_each(|key| self.step(&Change::TakeOut { path: with(Step::from(key.as_str())) }))
+                gone.into_iter().try_for_each(|key| {
+                    self.step(&Change::TakeOut {
+                        path: with(Step::from(key.as_str())),
+                    })
+                })
             }
-            (Some(Meaning::List(old)), Value::Sequence(new)) if !old.is_empty() && !new.is_empty() && !self.is_alias(path)? => {
+            (Some(Meaning::List(old)), Value::Sequence(new))
+                if !old.is_empty() && !new.is_empty() && !self.is_alias(path)? =>
+            {
                 for (index, value) in new.iter().enumerate() {
                     if index >= old.len() {
-                        self.step(&Change::Add { path: path.to_vec(), at: None, value: value.clone() })?;
+                        self.step(&Change::Add {
+                            path: path.to_vec(),
+                            at: None,
+                            value: value.clone(),
+                        })?;
                     } else if Meaning::of_value(value).as_ref() != old.get(index) {
                         self.set(&with(Step::Index(index)), value)?;
                     }
                 }
-                (new.len()..old.len()).rev().try_for_each(|index| self.step(&Change::TakeOut { path: with(Step::Index(index)) }))
+                (new.len()..old.len()).rev().try_for_each(|index| {
+                    self.step(&Change::TakeOut {
+                        path: with(Step::Index(index)),
+                    })
+                })
             }
-            (Some(_), _) => self.step(&Change::Set { path: path.to_vec(), value: value.clone() }),
+            (Some(_), _) => self.step(&Change::Set {
+                path: path.to_vec(),
+                value: value.clone(),
+            }),
             (None, _) => self.set_new(path, value, &meaning),
         }
     }
 
     fn is_alias(&self, path: &[Step]) -> Result<bool, Vec<Problem>> {
         let tree = self.tree()?;
-        let way = Surgeon { text: &self.text, tree: &tree }.find(path);
-        Ok(matches!(way, Way::Whole(found) if matches!(tree.content(found.node), Content::Alias(_))))
+        let way = Surgeon {
+            text: &self.text,
+            tree: &tree,
+        }
+        .find(path);
+        Ok(match way {
+            Way::Whole(found) => matches!(tree.content(found.node), NodeContent::Alias(_)),
+            _ => false,
+        })
     }
 
     /// Sets a value that is not there: the keys on the way to it are made with it.
-    fn set_new(&mut self, path: &[Step], value: &Value, meaning: &Meaning) -> Result<(), Vec<Problem>> {
-        let there = (0..path.len()).rev().find(|steps| meaning.at(&path[..*steps]).is_some()).unwrap_or(0);
+    fn set_new(
+        &mut self,
+        path: &[Step],
+        value: &Value,
+        meaning: &Meaning,
+    ) -> Result<(), Vec<Problem>> {
+        let there = (0..path.len())
+            .rev()
+            .find(|steps| meaning.at(&path[..*steps]).is_some())
+            .unwrap_or(0);
         let wrapped = |from: usize| {
-            path[from..].iter().rev().fold(value.clone(), |inner, step| match step {
-                Step::Key(key) | Step::Name(key) => Value::Mapping([(Value::String(key.clone()), inner)].into_iter().collect::<Mapping>()),
-                Step::Index(_) => Value::Sequence(vec![inner]),
-            })
+            path[from..]
+                .iter()
+                .rev()
+                .fold(value.clone(), |inner, step| match step {
+                    Step::Key(key) | Step::Name(key) => Value::Mapping(
+                        [(Value::String(key.clone()), inner)]
+                            .into_iter()
+                            .collect::<Mapping>(),
+                    ),
+                    Step::Index(_) => Value::Sequence(vec![inner]),
+                })
         };
         let above = path[..there].to_vec();
         match (meaning.at(&above), &path[there]) {
-            (Some(Meaning::Nothing), _) => self.step(&Change::Set { path: above, value: wrapped(there) }),
-            (Some(Meaning::Block(block)), Step::Key(_)) if block.is_empty() => self.step(&Change::Set { path: above, value: wrapped(there) }),
-            (Some(Meaning::Block(_)), Step::Key(_)) => self.step(&Change::Set { path: path[..=there].to_vec(), value: wrapped(there + 1) }),
+            (Some(Meaning::Nothing), _) => self.step(&Change::Set {
+                path: above,
+                value: wrapped(there),
+            }),
+            (Some(Meaning::Block(block)), Step::Key(_)) if block.is_empty() => {
+                self.step(&Change::Set {
+                    path: above,
+                    value: wrapped(there),
+                })
+            }
+            (Some(Meaning::Block(_)), Step::Key(_)) => self.step(&Change::Set {
+                path: path[..=there].to_vec(),
+                value: wrapped(there + 1),
+            }),
             (Some(Meaning::List(items)), Step::Index(index)) if *index == items.len() => {
-                self.make(&Change::Add { path: above, at: None, value: wrapped(there + 1) })
+                self.make(&Change::Add {
+                    path: above,
+                    at: None,
+                    value: wrapped(there + 1),
+                })
             }
             _ => Err(self.cannot_at(path)),
         }
@@ -297,8 +469,14 @@ impl<'a> Work<'a> {
         wanted.change(change).ok_or_else(|| self.no_place(change))?;
         let new = {
             let tree = self.tree()?;
-            let ways = Surgeon { text: &self.text, tree: &tree }.ways(change);
-            let made = ways.into_iter().filter_map(|edits| spliced(&self.text, edits));
+            let ways = Surgeon {
+                text: &self.text,
+                tree: &tree,
+            }
+            .ways(change);
+            let made = ways
+                .into_iter()
+                .filter_map(|edits| spliced(&self.text, edits));
             made.into_iter().find(|text| self.reads_as(text, &wanted))
         };
         self.text = new.ok_or_else(|| self.cannot(change))?;
@@ -313,11 +491,20 @@ impl<'a> Work<'a> {
         let shown = typed::shown(change.path());
         let message = match change {
             Change::Move { to, .. } => format!("`{shown}` cannot be moved to place {}", to + 1),
-            Change::Rename { to, .. } => format!("`{shown}` cannot be renamed to `{to}`: it is not there, or the other is"),
+            Change::Rename { to, .. } => {
+                format!("`{shown}` cannot be renamed to `{to}`: it is not there, or the other is")
+            }
             Change::TakeOut { .. } => format!("there is no `{shown}` here"),
-            Change::Set { .. } | Change::Add { .. } => format!("there is no place for `{shown}` here"),
+            Change::Set { .. } | Change::Add { .. } => {
+                format!("there is no place for `{shown}` here")
+            }
         };
-        vec![Problem::error("place-unknown", self.place(change.path()), message, "look at the names on the way to it, and at the file")]
+        vec![Problem::error(
+            "place-unknown",
+            self.place(change.path()),
+            message,
+            "look at the names on the way to it, and at the file",
+        )]
     }
 
     fn cannot(&self, change: &Change) -> Vec<Problem> {
@@ -328,12 +515,21 @@ impl<'a> Work<'a> {
     fn cannot_at(&self, path: &[Step]) -> Vec<Problem> {
         let has_alias = self.tree().is_ok_and(|tree| tree.has_aliases());
         let hint = if has_alias {
-            "a name with `*` takes over what stands behind the same name with `&`: write the value out there first"
+            "a name with `*` takes over what stands behind the same name with `&`: write the value \
+             out there first"
         } else {
             "change it in the file: give each key and each entry a line of its own"
         };
-        let message = format!("`{}` cannot be changed here without changing something else", typed::shown(path));
-        vec![Problem::error("cannot-change", self.place(path), message, hint)]
+        let message = format!(
+            "`{}` cannot be changed here without changing something else",
+            typed::shown(path)
+        );
+        vec![Problem::error(
+            "cannot-change",
+            self.place(path),
+            message,
+            hint,
+        )]
     }
 }
 
@@ -351,7 +547,10 @@ fn spliced(text: &str, mut edits: Vec<Edit>) -> Option<String> {
     Some(new)
 }
 
-/// What the quick reader understands.
+/// What another reader understands.
 fn other_reading(text: &str) -> Option<Meaning> {
-    serde_yaml::from_str::<Value>(text).ok().as_ref().and_then(Meaning::of_value)
+    serde_yaml::from_str::<Value>(text)
+        .ok()
+        .as_ref()
+        .and_then(Meaning::of_value)
 }

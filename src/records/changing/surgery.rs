@@ -1,17 +1,21 @@
 //! Ways in which one small change can be made in a text.
 //!
-//! In: a text, its tree and a change that is small: a value, a key, an entry. Out: [`Edit`]s to try, the best first. Nothing here proves that they do what was asked: that is told by reading the result.
+//! In: a text, its tree and a change that is small: a value, a key, an entry. Out: [`Edit`]s to
+//! try, the best first. Nothing here proves that they do what was asked: that is told by reading
+//! the result.
+
+mod leaving;
 
 use super::layout::{
-    behind_colon, behind_line, behind_properties, dash, end_of, end_of_entry, indent_of, is_flow, is_left_out, is_line_over, line_end, line_start,
-    next_line, room_behind, skip_blanks,
+    behind_colon, behind_line, behind_properties, dash, end_of, end_of_entry, indent_of, is_flow,
+    is_left_out, is_line_over, line_end, line_start, next_line, room_behind, skip_blanks,
 };
 use super::{Change, Edit};
 use crate::records::adding;
 use crate::records::problem::Step;
-use crate::records::reading::{Content, NodeId, Tree};
+use crate::records::reading::{NodeContent, NodeId, Tree};
 use crate::records::writing;
-use serde_yaml::{Mapping, Value};
+use serde_yaml::Value;
 
 /// A text with its tree.
 pub(super) struct Surgeon<'a> {
@@ -21,7 +25,7 @@ pub(super) struct Surgeon<'a> {
 
 /// A node, and what it stands in.
 #[derive(Clone, Copy)]
-pub(super) struct Found {
+pub(super) struct FoundNode {
     pub(super) node: NodeId,
     /// Its key, or nothing for an entry of a list and the whole text.
     key: Option<NodeId>,
@@ -37,32 +41,57 @@ pub(super) struct Found {
 /// How far a path leads.
 pub(super) enum Way {
     /// To its end.
-    Whole(Found),
+    Whole(FoundNode),
     /// So many steps, and then to an alias, behind which other places would change as well.
-    Alias(usize, Found),
+    Alias(usize, FoundNode),
     /// So many steps.
-    Part(usize, Found),
+    Part(usize, FoundNode),
 }
 
 type Edits = Vec<Edit>;
 
 impl Surgeon<'_> {
     pub(super) fn find(&self, path: &[Step]) -> Way {
-        let mut here = Found { node: self.tree.root(), key: None, parent: None, index: 0, in_flow: false, depth: 0 };
+        let mut here = FoundNode {
+            node: self.tree.root(),
+            key: None,
+            parent: None,
+            index: 0,
+            in_flow: false,
+            depth: 0,
+        };
         for (done, step) in path.iter().enumerate() {
             let in_flow = here.in_flow || is_flow(self.text, self.tree, here.node);
-            let next =
-                match (self.tree.content(here.node), step) {
-                    (Content::Alias(_), _) => return Way::Alias(done, here),
-                    (Content::Block(entries), Step::Key(key)) => entries
-                        .iter()
-                        .position(|(k, _)| self.tree.scalar(*k) == Some(key))
-                        .map(|at| Found { node: entries[at].1, key: Some(entries[at].0), index: at, ..here }),
-                    (Content::List(items), Step::Index(at)) => items.get(*at).map(|item| Found { node: *item, key: None, index: *at, ..here }),
-                    _ => None,
-                };
-            let Some(next) = next else { return Way::Part(done, here) };
-            here = Found { parent: Some(here.node), in_flow, depth: done + 1, ..next };
+            let next = match (self.tree.content(here.node), step) {
+                (NodeContent::Alias(_), _) => return Way::Alias(done, here),
+                (NodeContent::Block(entries), Step::Key(key)) => entries
+                    .iter()
+                    .position(|(k, _)| self.tree.scalar(*k) == Some(key))
+                    .map(|at| FoundNode {
+                        node: entries[at].1,
+                        key: Some(entries[at].0),
+                        index: at,
+                        ..here
+                    }),
+                (NodeContent::List(items), Step::Index(at)) => {
+                    items.get(*at).map(|item| FoundNode {
+                        node: *item,
+                        key: None,
+                        index: *at,
+                        ..here
+                    })
+                }
+                _ => None,
+            };
+            let Some(next) = next else {
+                return Way::Part(done, here);
+            };
+            here = FoundNode {
+                parent: Some(here.node),
+                in_flow,
+                depth: done + 1,
+                ..next
+            };
         }
         Way::Whole(here)
     }
@@ -78,15 +107,32 @@ impl Surgeon<'_> {
                 },
                 Way::Part(..) | Way::Alias(..) => Vec::new(),
             },
-            Change::Add { path, at, value } => self.found(path).map(|found| self.new_item(found, *at, value)).unwrap_or_default(),
-            Change::TakeOut { path } => self.found(path).map(|found| self.out(found)).unwrap_or_default(),
-            Change::Move { path, to } => self.found(path).and_then(|found| self.moved(found, *to)).into_iter().collect(),
-            Change::Rename { path, to } => self.found(path).and_then(|found| Some(vec![self.renamed(found.key?, to)])).unwrap_or_default(),
+            Change::Add { path, at, value } => self
+                .found(path)
+                .map(|found| self.new_item(found, *at, value))
+                .unwrap_or_default(),
+            Change::TakeOut { path } => self
+                .found(path)
+                .map(|found| self.out(found))
+                .unwrap_or_default(),
+            Change::Move { path, to } => self
+                .found(path)
+                .and_then(|found| self.moved(found, *to))
+                .into_iter()
+                .collect(),
+            Change::Rename { path, to } => self
+                .found(path)
+                .and_then(|found| Some(vec![self.renamed(found.key?, to)]))
+                .unwrap_or_default(),
         }
     }
 
-    fn found(&self, path: &[Step]) -> Option<Found> {
-        if let Way::Whole(found) = self.find(path) { Some(found) } else { None }
+    fn found(&self, path: &[Step]) -> Option<FoundNode> {
+        if let Way::Whole(found) = self.find(path) {
+            Some(found)
+        } else {
+            None
+        }
     }
 
     /// A value as it is written in place of another, in the quotes that stand there.
@@ -94,7 +140,10 @@ impl Surgeon<'_> {
         match value {
             Value::String(text) if old.starts_with('"') => writing::quoted(text),
             Value::String(text)
-                if old.starts_with('\'') && !text.contains(|c: char| c.is_control() || "\u{85}\u{2028}\u{2029}\u{feff}".contains(c)) =>
+                if old.starts_with('\'')
+                    && !text.contains(|c: char| {
+                        c.is_control() || "\u{85}\u{2028}\u{2029}\u{feff}".contains(c)
+                    }) =>
             {
                 format!("'{}'", text.replace('\'', "''"))
             }
@@ -103,8 +152,9 @@ impl Surgeon<'_> {
         }
     }
 
-    /// The byte from which a value may be written: behind the colon of its key or the dash of its entry.
-    fn slot(&self, found: Found) -> Option<usize> {
+    /// The byte from which a value may be written: behind the colon of its key or the dash of its
+    /// entry.
+    fn slot(&self, found: FoundNode) -> Option<usize> {
         match found.key {
             Some(key) => behind_colon(self.text, self.tree, key),
             None if found.in_flow => Some(self.tree.range(found.node).start),
@@ -113,7 +163,7 @@ impl Surgeon<'_> {
     }
 
     /// Another value in place of a whole one.
-    fn whole(&self, found: Found, value: &Value) -> Vec<Edits> {
+    fn whole(&self, found: FoundNode, value: &Value) -> Vec<Edits> {
         let (text, tree) = (self.text, self.tree);
         if found.parent.is_none() {
             return self.whole_text(value);
@@ -121,32 +171,72 @@ impl Surgeon<'_> {
         let Some(from) = self.slot(found) else {
             // A key without a colon, as braces allow it.
             let key = found.key.map(|key| tree.range(key).end);
-            return key.map(|end| vec![Edit::new(end..end, format!(": {}", Self::written(value, "", true)))]).into_iter().collect();
+            return key
+                .map(|end| {
+                    vec![Edit::new(
+                        end..end,
+                        format!(": {}", Self::written(value, "", true)),
+                    )]
+                })
+                .into_iter()
+                .collect();
         };
         let left_out = is_left_out(text, tree, found.node);
-        let end = if left_out { from } else { end_of(text, tree, found.node).max(from) };
+        let end = if left_out {
+            from
+        } else {
+            end_of(text, tree, found.node).max(from)
+        };
         let mut ways = Vec::new();
-        let is_empty = matches!(tree.content(found.node), Content::List(items) if items.is_empty())
-            || matches!(tree.content(found.node), Content::Block(entries) if entries.is_empty());
+        let is_empty = match tree.content(found.node) {
+            NodeContent::List(items) => items.is_empty(),
+            NodeContent::Block(entries) => entries.is_empty(),
+            _ => false,
+        };
         if (left_out || is_empty) && is_line_over(text, end) {
             ways.extend(self.lines_below(found, value, from..end));
         }
         if left_out {
-            ways.push(vec![Edit::new(from..from, format!(" {}", Self::written(value, "", found.in_flow)))]);
+            ways.push(vec![Edit::new(
+                from..from,
+                format!(" {}", Self::written(value, "", found.in_flow)),
+            )]);
             return ways;
         }
-        let is_block = matches!(tree.content(found.node), Content::List(_) | Content::Block(_)) && !is_flow(text, tree, found.node);
-        let start = if is_block || tree.is_lines(found.node) { skip_blanks(text, from) } else { tree.range(found.node).start };
+        let is_block = matches!(
+            tree.content(found.node),
+            NodeContent::List(_) | NodeContent::Block(_)
+        ) && !is_flow(text, tree, found.node);
+        let start = if is_block || tree.is_lines(found.node) {
+            skip_blanks(text, from)
+        } else {
+            tree.range(found.node).start
+        };
         let new = |old: &str| Self::written(value, old, found.in_flow);
         if is_block && is_line_over(text, from) {
             let insert = Edit::new(from..from, format!(" {}", new("")));
-            let first = self.first_line_of(found.node).unwrap_or_else(|| behind_line(text, from));
-            ways.push(vec![insert.clone(), Edit::new(first..next_line(text, end), String::new())]);
-            ways.push(vec![insert, Edit::new(behind_line(text, from)..next_line(text, end), String::new())]);
+            let first = self
+                .first_line_of(found.node)
+                .unwrap_or_else(|| behind_line(text, from));
+            ways.push(vec![
+                insert.clone(),
+                Edit::new(first..next_line(text, end), String::new()),
+            ]);
+            ways.push(vec![
+                insert,
+                Edit::new(behind_line(text, from)..next_line(text, end), String::new()),
+            ]);
         }
         let inner = behind_properties(text, start).min(end);
-        let blank = if inner > start && !text[..inner].ends_with([' ', '\t']) { " " } else { "" };
-        ways.push(vec![Edit::new(inner..end, format!("{blank}{}", new(&text[inner..end])))]);
+        let blank = if inner > start && !text[..inner].ends_with([' ', '\t']) {
+            " "
+        } else {
+            ""
+        };
+        ways.push(vec![Edit::new(
+            inner..end,
+            format!("{blank}{}", new(&text[inner..end])),
+        )]);
         ways.push(vec![Edit::new(start..end, new(""))]);
         ways
     }
@@ -154,16 +244,24 @@ impl Surgeon<'_> {
     /// The beginning of the line on which the first entry of a block of lines stands.
     fn first_line_of(&self, node: NodeId) -> Option<usize> {
         let first = match self.tree.content(node) {
-            Content::List(items) => dash(self.text, self.tree, *items.first()?)?,
-            Content::Block(entries) => self.tree.range(entries.first()?.0).start,
-            Content::Scalar { .. } | Content::Alias(_) => return None,
+            NodeContent::List(items) => dash(self.text, self.tree, *items.first()?)?,
+            NodeContent::Block(entries) => self.tree.range(entries.first()?.0).start,
+            NodeContent::Scalar { .. } | NodeContent::Alias(_) => return None,
         };
         Some(line_start(self.text, first))
     }
 
     /// A block of lines below a key of the record that has no value yet.
-    fn lines_below(&self, found: Found, value: &Value, old: std::ops::Range<usize>) -> Option<Edits> {
-        let (key, Content::Block(entries)) = (found.key?, self.tree.content(self.tree.root())) else { return None };
+    fn lines_below(
+        &self,
+        found: FoundNode,
+        value: &Value,
+        old: std::ops::Range<usize>,
+    ) -> Option<Edits> {
+        let (key, NodeContent::Block(entries)) = (found.key?, self.tree.content(self.tree.root()))
+        else {
+            return None;
+        };
         let indent = indent_of(self.text, self.tree, entries)?;
         if found.depth != 1 || found.in_flow || !indent.is_empty() {
             return None;
@@ -171,8 +269,17 @@ impl Surgeon<'_> {
         let lines = writing::entry(self.tree.scalar(key)?, value, "");
         let end = line_end(self.text);
         let at = behind_line(self.text, old.end);
-        let begin = if self.text[..at].ends_with(['\n', '\r']) { "" } else { end };
-        let below: String = lines.get(1..).filter(|lines| !lines.is_empty())?.iter().map(|line| format!("{line}{end}")).collect();
+        let begin = if self.text[..at].ends_with(['\n', '\r']) {
+            ""
+        } else {
+            end
+        };
+        let below: String = lines
+            .get(1..)
+            .filter(|lines| !lines.is_empty())?
+            .iter()
+            .map(|line| format!("{line}{end}"))
+            .collect();
         let mut edits = vec![Edit::new(at..at, format!("{begin}{below}"))];
         if !old.is_empty() {
             edits.insert(0, Edit::new(old, String::new()));
@@ -187,20 +294,34 @@ impl Surgeon<'_> {
         }
         let end = line_end(self.text);
         let lines: Vec<String> = match value {
-            Value::Mapping(block) => block.iter().flat_map(|(key, value)| writing::entry(&writing::name(key), value, "")).collect(),
-            Value::Sequence(items) => items.iter().flat_map(|item| Self::item_lines(item, "", false)).collect(),
+            Value::Mapping(block) => block
+                .iter()
+                .flat_map(|(key, value)| writing::entry(&writing::name(key), value, ""))
+                .collect(),
+            Value::Sequence(items) => items
+                .iter()
+                .flat_map(|item| Self::item_lines(item, "", false))
+                .collect(),
             other => vec![writing::flow(other)],
         };
         let lines: String = lines.iter().map(|line| format!("{line}{end}")).collect();
         let at = self.text.len();
-        let begin = if at == 0 || self.text.ends_with(['\n', '\r']) { "" } else { end };
+        let begin = if at == 0 || self.text.ends_with(['\n', '\r']) {
+            ""
+        } else {
+            end
+        };
         vec![vec![Edit::new(at..at, format!("{begin}{lines}"))]]
     }
 
     /// Lines put before a place where a line begins, or behind the last one.
     fn put_lines(&self, at: usize, lines: &[String]) -> Edits {
         let end = line_end(self.text);
-        let begin = if at == 0 || self.text[..at].ends_with(['\n', '\r']) { "" } else { end };
+        let begin = if at == 0 || self.text[..at].ends_with(['\n', '\r']) {
+            ""
+        } else {
+            end
+        };
         if !begin.is_empty() && self.ends_in_lines() {
             return Vec::new();
         }
@@ -211,26 +332,53 @@ impl Surgeon<'_> {
     /// Whether the file ends inside a text below `|` or `>`: a line end more would belong to it.
     fn ends_in_lines(&self) -> bool {
         let end = self.text.trim_end_matches([' ', '\n', '\r']).len();
-        !self.text.ends_with(['\n', '\r']) && self.tree.nodes().any(|node| self.tree.is_lines(node) && self.tree.range(node).end >= end)
+        !self.text.ends_with(['\n', '\r'])
+            && self
+                .tree
+                .nodes()
+                .any(|node| self.tree.is_lines(node) && self.tree.range(node).end >= end)
     }
 
     /// A key that was not there.
-    fn new_key(&self, found: Found, key: &str, value: &Value) -> Vec<Edits> {
+    fn new_key(&self, found: FoundNode, key: &str, value: &Value) -> Vec<Edits> {
         let (text, tree) = (self.text, self.tree);
-        let Content::Block(entries) = tree.content(found.node) else { return Vec::new() };
+        let NodeContent::Block(entries) = tree.content(found.node) else {
+            return Vec::new();
+        };
         let name = writing::name(&Value::String(key.to_owned()));
         if is_flow(text, tree, found.node) {
             let new = format!("{name}: {}", Self::written(value, "", true));
-            return vec![self.put_into_flow(found.node, entries.last().map(|(key, value)| end_of_entry(text, tree, *key, *value)), &new)];
+            return vec![
+                self.put_into_flow(
+                    found.node,
+                    entries
+                        .last()
+                        .map(|(key, value)| end_of_entry(text, tree, *key, *value)),
+                    &new,
+                ),
+            ];
         }
-        let Some(indent) = indent_of(text, tree, entries) else { return Vec::new() };
+        let Some(indent) = indent_of(text, tree, entries) else {
+            return Vec::new();
+        };
         let lines = match value {
-            Value::String(_) => vec![format!("{indent}{name}: {}", Self::written(value, "", found.in_flow))],
+            Value::String(_) => vec![format!(
+                "{indent}{name}: {}",
+                Self::written(value, "", found.in_flow)
+            )],
             value => writing::entry(&name, value, &indent),
         };
         let end = end_of(text, tree, found.node);
-        let after = entries.last().map_or(end, |(_, value)| tree.range(*value).end).max(end);
-        [room_behind(text, end, indent.len().saturating_sub(1)), next_line(text, after)].map(|at| self.put_lines(at, &lines)).to_vec()
+        let after = entries
+            .last()
+            .map_or(end, |(_, value)| tree.range(*value).end)
+            .max(end);
+        [
+            room_behind(text, end, indent.len().saturating_sub(1)),
+            next_line(text, after),
+        ]
+        .map(|at| self.put_lines(at, &lines))
+        .to_vec()
     }
 
     /// Something new behind the last entry inside brackets or braces.
@@ -239,23 +387,37 @@ impl Surgeon<'_> {
             return vec![Edit::new(end..end, format!(", {new}"))];
         }
         let open = behind_properties(self.text, self.tree.range(node).start) + 1;
-        let is_list = matches!(self.tree.content(node), Content::List(_));
+        let is_list = matches!(self.tree.content(node), NodeContent::List(_));
         let blank = if is_list { "" } else { " " };
-        vec![Edit::new(open..open, format!("{blank}{new}{}", if self.text[open..].starts_with('}') { blank } else { "" }))]
+        vec![Edit::new(
+            open..open,
+            format!(
+                "{blank}{new}{}",
+                if self.text[open..].starts_with('}') {
+                    blank
+                } else {
+                    ""
+                }
+            ),
+        )]
     }
 
     /// The lines of an entry of a list.
     fn item_lines(value: &Value, indent: &str, in_braces: bool) -> Vec<String> {
         match value {
-            Value::Mapping(block) if !block.is_empty() && !in_braces => writing::item(block, indent),
+            Value::Mapping(block) if !block.is_empty() && !in_braces => {
+                writing::item(block, indent)
+            }
             other => vec![format!("{indent}- {}", Self::written(other, "", false))],
         }
     }
 
     /// Another entry of a list.
-    fn new_item(&self, found: Found, at: Option<usize>, value: &Value) -> Vec<Edits> {
+    fn new_item(&self, found: FoundNode, at: Option<usize>, value: &Value) -> Vec<Edits> {
         let (text, tree) = (self.text, self.tree);
-        let Content::List(items) = tree.content(found.node) else { return Vec::new() };
+        let NodeContent::List(items) = tree.content(found.node) else {
+            return Vec::new();
+        };
         let at = at.unwrap_or(items.len());
         if is_flow(text, tree, found.node) {
             let new = Self::written(value, "", true);
@@ -264,151 +426,52 @@ impl Surgeon<'_> {
                     let start = tree.range(*next).start;
                     vec![Edit::new(start..start, format!("{new}, "))]
                 }
-                None => self.put_into_flow(found.node, items.last().map(|last| end_of(text, tree, *last)), &new),
+                None => self.put_into_flow(
+                    found.node,
+                    items.last().map(|last| end_of(text, tree, *last)),
+                    &new,
+                ),
             };
             return vec![edit];
         }
-        let Some(first) = items.first().and_then(|first| dash(text, tree, *first)) else { return Vec::new() };
+        let Some(first) = items.first().and_then(|first| dash(text, tree, *first)) else {
+            return Vec::new();
+        };
         let indent = &text[line_start(text, first)..first];
         if !indent.bytes().all(|byte| byte == b' ') {
             return Vec::new();
         }
-        let in_braces = items.last().is_some_and(|last| is_flow(text, tree, *last) && matches!(tree.content(*last), Content::Block(_)));
+        let in_braces = items.last().is_some_and(|last| {
+            is_flow(text, tree, *last) && matches!(tree.content(*last), NodeContent::Block(_))
+        });
         let lines = Self::item_lines(value, indent, in_braces);
         if at == 0 {
             return vec![self.put_lines(line_start(text, first), &lines)];
         }
-        let Some(before) = items.get(at - 1) else { return Vec::new() };
+        let Some(before) = items.get(at - 1) else {
+            return Vec::new();
+        };
         let end = end_of(text, tree, *before);
         let after = next_line(text, tree.range(*before).end.max(end));
-        [room_behind(text, end, indent.len()), after].map(|place| self.put_lines(place, &lines)).to_vec()
+        [room_behind(text, end, indent.len()), after]
+            .map(|place| self.put_lines(place, &lines))
+            .to_vec()
     }
 
     /// Where each entry of a list or block begins and ends, its key included.
     fn spans(&self, parent: NodeId) -> Vec<std::ops::Range<usize>> {
         let (text, tree) = (self.text, self.tree);
         match tree.content(parent) {
-            Content::List(items) => items.iter().map(|item| tree.range(*item).start..end_of(text, tree, *item)).collect(),
-            Content::Block(entries) => entries.iter().map(|(key, value)| tree.range(*key).start..end_of_entry(text, tree, *key, *value)).collect(),
-            Content::Scalar { .. } | Content::Alias(_) => Vec::new(),
+            NodeContent::List(items) => items
+                .iter()
+                .map(|item| tree.range(*item).start..end_of(text, tree, *item))
+                .collect(),
+            NodeContent::Block(entries) => entries
+                .iter()
+                .map(|(key, value)| tree.range(*key).start..end_of_entry(text, tree, *key, *value))
+                .collect(),
+            NodeContent::Scalar { .. } | NodeContent::Alias(_) => Vec::new(),
         }
-    }
-
-    /// An entry or a key taken out, with the comment at the end of its line.
-    fn out(&self, found: Found) -> Vec<Edits> {
-        let text = self.text;
-        let Some(parent) = found.parent else { return Vec::new() };
-        let spans = self.spans(parent);
-        let own = spans[found.index].clone();
-        let has_comment = |range: std::ops::Range<usize>| text.get(range).is_none_or(|between| between.contains('#'));
-        let next = spans.get(found.index + 1).cloned();
-        let nothing = |range| vec![Edit::new(range, String::new())];
-        if is_flow(text, self.tree, parent) {
-            let before = found.index.checked_sub(1).and_then(|before| spans.get(before)).cloned();
-            return match (before, next) {
-                (_, Some(next)) if !has_comment(own.end..next.start) => vec![nothing(own.start..next.start)],
-                (_, Some(next)) => {
-                    let comma = text[own.end..next.start].find(',').map_or(own.end, |comma| own.end + comma + 1);
-                    vec![nothing(own.start..comma)]
-                }
-                (Some(before), None) if !has_comment(before.end..own.start) => vec![nothing(before.end..own.end), nothing(own)],
-                (Some(_), None) => vec![nothing(own)],
-                (None, None) => {
-                    let range = self.tree.range(parent);
-                    let open = behind_properties(text, range.start) + 1;
-                    let close = range.end.saturating_sub(1);
-                    let whole = if has_comment(open..own.start) || has_comment(own.end..close) { own.clone() } else { open..close };
-                    vec![nothing(whole), nothing(own)]
-                }
-            };
-        }
-        let is_list = matches!(self.tree.content(parent), Content::List(_));
-        let Some(start) = (if is_list { dash(text, self.tree, found.node) } else { Some(own.start) }) else { return Vec::new() };
-        if spans.len() == 1 {
-            return self.out_of_last(parent, start..own.end, is_list);
-        }
-        let line = line_start(text, start);
-        let end = own.end.max(start + 1);
-        if text[line..start].bytes().all(|byte| byte == b' ') {
-            return if is_line_over(text, end) { vec![nothing(line..next_line(text, end))] } else { Vec::new() };
-        }
-        // The first key behind a dash: the next one takes its place.
-        let next = next.map(|next| next.start);
-        match next {
-            Some(next) if !has_comment(end..next) && !is_list => vec![nothing(start..next), nothing(start..end)],
-            Some(_) if !is_list => vec![nothing(start..end)],
-            _ => Vec::new(),
-        }
-    }
-
-    /// The only entry taken out: what is left says that there is none.
-    fn out_of_last(&self, parent: NodeId, own: std::ops::Range<usize>, is_list: bool) -> Vec<Edits> {
-        if parent == self.tree.root() {
-            let (line, end) = (line_start(self.text, own.start), next_line(self.text, own.end));
-            return vec![vec![Edit::new(line..end, String::new())]];
-        }
-        let empty = if is_list { Value::Sequence(Vec::new()) } else { Value::Mapping(Mapping::new()) };
-        self.path_to(parent).and_then(|path| self.found(&path)).map(|found| self.whole(found, &empty)).unwrap_or_default()
-    }
-
-    /// The path to a node.
-    fn path_to(&self, node: NodeId) -> Option<Vec<Step>> {
-        fn search(tree: &Tree<'_>, here: NodeId, node: NodeId, path: &mut Vec<Step>) -> bool {
-            if here == node {
-                return true;
-            }
-            let inner: Vec<(Step, NodeId)> = match tree.content(here) {
-                Content::List(items) => items.iter().enumerate().map(|(at, item)| (Step::Index(at), *item)).collect(),
-                Content::Block(entries) => {
-                    entries.iter().filter_map(|(key, value)| Some((Step::Key(tree.scalar(*key)?.to_owned()), *value))).collect()
-                }
-                Content::Scalar { .. } | Content::Alias(_) => return false,
-            };
-            inner.into_iter().any(|(step, inside)| {
-                path.push(step);
-                search(tree, inside, node, path) || {
-                    path.pop();
-                    false
-                }
-            })
-        }
-        let mut path = Vec::new();
-        search(self.tree, self.tree.root(), node, &mut path).then_some(path)
-    }
-
-    /// An entry of a list at another place in it.
-    fn moved(&self, found: Found, to: usize) -> Option<Edits> {
-        let (text, tree) = (self.text, self.tree);
-        let parent = found.parent?;
-        let (Content::List(items), from) = (tree.content(parent), found.index) else { return None };
-        if is_flow(text, tree, parent) {
-            let spans = self.spans(parent);
-            let mut order: Vec<usize> = (0..spans.len()).collect();
-            let own = order.remove(from);
-            order.insert(to, own);
-            let places = spans.iter().zip(order);
-            return Some(places.map(|(place, from)| Edit::new(place.clone(), text[spans[from].clone()].to_owned())).collect());
-        }
-        let first = dash(text, tree, *items.get(from)?)?;
-        let line = line_start(text, first);
-        let column = first - line;
-        if !text[line..first].bytes().all(|byte| byte == b' ') {
-            return None;
-        }
-        let behind = |item: NodeId| room_behind(text, end_of(text, tree, item), column);
-        let own = line..behind(*items.get(from)?);
-        let place = match to {
-            _ if to > from => behind(*items.get(to)?),
-            0 => line_start(text, dash(text, tree, *items.first()?)?),
-            _ => behind(*items.get(to - 1)?),
-        };
-        if own.end == text.len() && self.ends_in_lines() {
-            return None;
-        }
-        let lines = text[own.clone()].trim_end_matches(['\n', '\r']).to_owned();
-        let mut edits = self.put_lines(place, &[lines]);
-        edits.push(Edit::new(own, String::new()));
-        Some(edits)
     }
 
     /// A key under another name.
@@ -417,7 +480,11 @@ impl Surgeon<'_> {
         let start = behind_properties(self.text, range.start).min(range.end);
         let old = &self.text[start..range.end];
         let name = Value::String(to.to_owned());
-        let new = if old.starts_with(['"', '\'']) { Self::written(&name, old, true) } else { writing::name(&name) };
+        let new = if old.starts_with(['"', '\'']) {
+            Self::written(&name, old, true)
+        } else {
+            writing::name(&name)
+        };
         vec![Edit::new(start..range.end, new)]
     }
 }

@@ -4,7 +4,7 @@
 
 use super::super::LitterFolder;
 use super::super::care_plan::BUILT_IN;
-use super::super::health::{Entry, FollowUp};
+use super::super::health::{FollowUp, HealthEntry};
 use super::super::litter::Fate;
 use super::super::problem::{At, Place, Problem, Step, key_path};
 use super::{Checked, clocks, dogs, name_hint, puppies};
@@ -24,7 +24,13 @@ pub(super) fn check(records: &Checked<'_>, folder: &LitterFolder, problems: &mut
         }
         if let Some(at) = entry.at {
             let born = folder.litter.birth.as_ref().map(|birth| birth.on);
-            clocks::check(records, at, born, || Place::path(&file, key_path![i, "at"]), problems);
+            clocks::check(
+                records,
+                at,
+                born,
+                || Place::path(&file, key_path![i, "at"]),
+                problems,
+            );
         }
         chip(records, folder, &file, i, entry, problems);
         amount(&file, i, entry, problems);
@@ -37,12 +43,15 @@ pub(super) fn check(records: &Checked<'_>, folder: &LitterFolder, problems: &mut
 pub(super) fn added(records: &Checked<'_>, folder: &LitterFolder, from: usize) -> Vec<Problem> {
     let mut problems = Vec::new();
     check(records, folder, &mut problems);
-    let is_new = |problem: &Problem| matches!(&problem.place.at, At::Path(path) if matches!(path.first(), Some(Step::Index(i)) if *i >= from));
+    let is_new = |problem: &Problem| match &problem.place.at {
+        At::Path(path) => matches!(path.first(), Some(Step::Index(i)) if *i >= from),
+        _ => false,
+    };
     problems.retain(is_new);
     problems
 }
 
-fn shape(file: &str, i: usize, entry: &Entry, problems: &mut Vec<Problem>) {
+fn shape(file: &str, i: usize, entry: &HealthEntry, problems: &mut Vec<Problem>) {
     let place = |key: &str| Place::path(file, key_path![i, key]);
     match (entry.on, entry.at) {
         (None, None) => problems.push(Problem::error(
@@ -51,20 +60,38 @@ fn shape(file: &str, i: usize, entry: &Entry, problems: &mut Vec<Problem>) {
             "this entry does not say when",
             "add `on:` and a date, or `at:` and a date and time",
         )),
-        (Some(_), Some(_)) => problems.push(Problem::error("day-twice", place("on"), "`on` and `at` both say when", "keep one of the two")),
+        (Some(_), Some(_)) => problems.push(Problem::error(
+            "day-twice",
+            place("on"),
+            "`on` and `at` both say when",
+            "keep one of the two",
+        )),
         _ => {}
     }
     let kinds = entry.kinds();
     match kinds.as_slice() {
         [] => {
-            let hint =
-                "add one of worming, parasite, vaccination, check, temperature, feed, illness, treatment, chip, test, follow_up, done, excused";
-            problems.push(Problem::error("entry-empty", Place::path(file, key_path![i]), "this entry says nothing", hint));
+            let hint = "add one of worming, parasite, vaccination, check, temperature, feed, \
+                        illness, treatment, chip, test, follow_up, done, excused";
+            problems.push(Problem::error(
+                "entry-empty",
+                Place::path(file, key_path![i]),
+                "this entry says nothing",
+                hint,
+            ));
         }
         [_] => {}
         [_, second, ..] => {
-            let message = format!("this entry says several things at once: {}", kinds.join(", "));
-            problems.push(Problem::error("entry-crowded", place(second), message, "make each an entry of its own"));
+            let message = format!(
+                "this entry says several things at once: {}",
+                kinds.join(", ")
+            );
+            problems.push(Problem::error(
+                "entry-crowded",
+                place(second),
+                message,
+                "make each an entry of its own",
+            ));
         }
     }
     if entry.whom.is_empty() {
@@ -77,7 +104,13 @@ fn shape(file: &str, i: usize, entry: &Entry, problems: &mut Vec<Problem>) {
     }
 }
 
-fn whom(records: &Checked<'_>, folder: &LitterFolder, file: &str, i: usize, problems: &mut Vec<Problem>) {
+fn whom(
+    records: &Checked<'_>,
+    folder: &LitterFolder,
+    file: &str,
+    i: usize,
+    problems: &mut Vec<Problem>,
+) {
     let entry = &folder.health[i];
     let litter_is_whole = !records.is_broken(&folder.file("litter.yaml"));
     let several = entry.whom.len() > 1;
@@ -85,46 +118,103 @@ fn whom(records: &Checked<'_>, folder: &LitterFolder, file: &str, i: usize, prob
         let place = Place::path(file, key_path![i, "for", n]);
         if matches!(id.as_str(), "all" | "dam") {
             if several && id.as_str() == "all" {
-                problems.push(Problem::error("whom-doubtful", place, "`all` stands beside other names", "write `for: all`, or the names alone"));
+                problems.push(Problem::error(
+                    "whom-doubtful",
+                    place,
+                    "`all` stands beside other names",
+                    "write `for: all`, or the names alone",
+                ));
             }
             continue;
         }
         let Some(puppy) = folder.puppy(id) else {
             if litter_is_whole {
-                let hint = name_hint(id, folder.litter.puppies.iter().map(|p| &p.id), "write `all`, `dam` or the id of a puppy");
-                problems.push(Problem::error("puppy-unknown", place, format!("there is no puppy `{id}` in this litter"), hint));
+                let hint = name_hint(
+                    id,
+                    folder.litter.puppies.iter().map(|p| &p.id),
+                    "write `all`, `dam` or the id of a puppy",
+                );
+                problems.push(Problem::error(
+                    "puppy-unknown",
+                    place,
+                    format!("there is no puppy `{id}` in this litter"),
+                    hint,
+                ));
             }
             continue;
         };
         // A body can still be examined and tested.
-        let examined = (entry.test.is_some() || entry.check.is_some()) && puppy.fate == Some(Fate::Stillborn);
+        let examined =
+            (entry.test.is_some() || entry.check.is_some()) && puppy.fate == Some(Fate::Stillborn);
         if let Some(day) = entry.day().filter(|_| !examined) {
-            problems.extend(puppies::outside_life(records, folder, puppy, day, entry.at, "entry", || place));
+            problems.extend(puppies::outside_life(
+                records,
+                folder,
+                puppy,
+                day,
+                entry.at,
+                "entry",
+                || place,
+            ));
         }
     }
 }
 
-/// What is told of a grown puppy: of one that has left, and of one alone, since each has a weight of its own.
-fn follow_up(folder: &LitterFolder, file: &str, i: usize, entry: &Entry, problems: &mut Vec<Problem>) {
+/// What is told of a grown puppy: of one that has left, and of one alone, since each has a weight
+/// of its own.
+fn follow_up(
+    folder: &LitterFolder,
+    file: &str,
+    i: usize,
+    entry: &HealthEntry,
+    problems: &mut Vec<Problem>,
+) {
     let Some(told) = &entry.follow_up else { return };
     let place = |key: &str| Place::path(file, key_path![i, "follow_up", key]);
     let whole = Place::path(file, key_path![i, "follow_up"]);
-    let FollowUp { weight, bite, hips, how, by: _ } = told;
+    let FollowUp {
+        weight,
+        bite,
+        hips,
+        how,
+        by: _,
+    } = told;
     if weight.is_none() && bite.is_none() && hips.is_none() && how.is_none() {
         let hint = "add one of weight, bite, hips, how; `how` takes any words";
-        problems.push(Problem::error("follow-up-empty", whole.clone(), "this does not say how the puppy is", hint));
+        problems.push(Problem::error(
+            "follow-up-empty",
+            whole.clone(),
+            "this does not say how the puppy is",
+            hint,
+        ));
     }
     let is_one = matches!(&entry.whom[..], [id] if !matches!(id.as_str(), "all" | "dam"));
     if !is_one && !entry.whom.is_empty() {
         let hint = "write an entry for each puppy; what becomes of the dam stands in her own file";
-        problems.push(Problem::error("follow-up-shared", whole, "a follow-up is of one puppy", hint));
+        problems.push(Problem::error(
+            "follow-up-shared",
+            whole,
+            "a follow-up is of one puppy",
+            hint,
+        ));
     }
     dogs::grown_weight(place("weight"), *weight, problems);
-    let puppy = folder.litter.puppies.iter().find(|puppy| entry.whom.iter().any(|whom| whom.as_str() == puppy.id.as_str()));
-    let Some((born, day)) = puppy.and_then(|puppy| folder.litter.born_on(puppy)).zip(entry.day()) else { return };
+    let puppy = folder.litter.puppies.iter().find(|puppy| {
+        entry
+            .whom
+            .iter()
+            .any(|whom| whom.as_str() == puppy.id.as_str())
+    });
+    let Some((born, day)) = puppy
+        .and_then(|puppy| folder.litter.born_on(puppy))
+        .zip(entry.day())
+    else {
+        return;
+    };
     let age = day.since(born);
     if (0..56).contains(&age) {
-        let message = format!("a follow-up is of a puppy that has left, and this one was {age} days old");
+        let message =
+            format!("a follow-up is of a puppy that has left, and this one was {age} days old");
         problems.push(Problem::warning(
             "follow-up-too-early",
             Place::path(file, key_path![i, "follow_up"]),
@@ -135,8 +225,10 @@ fn follow_up(folder: &LitterFolder, file: &str, i: usize, entry: &Entry, problem
 }
 
 /// What went in is added up where it is a quantity; words of older records stay.
-fn amount(file: &str, i: usize, entry: &Entry, problems: &mut Vec<Problem>) {
-    if let Some(FeedAmount::Words(words)) = entry.feed.as_ref().and_then(|feed| feed.amount.as_ref()) {
+fn amount(file: &str, i: usize, entry: &HealthEntry, problems: &mut Vec<Problem>) {
+    if let Some(FeedAmount::Words(words)) =
+        entry.feed.as_ref().and_then(|feed| feed.amount.as_ref())
+    {
         let place = Place::path(file, key_path![i, "feed", "amount"]);
         let message = format!("`{words}` is no amount that can be added up");
         problems.push(Problem::warning(
@@ -149,27 +241,60 @@ fn amount(file: &str, i: usize, entry: &Entry, problems: &mut Vec<Problem>) {
 }
 
 /// Names in `done` and `excused` are those of the care plan.
-fn items(records: &Checked<'_>, file: &str, i: usize, entry: &Entry, problems: &mut Vec<Problem>) {
+fn items(
+    records: &Checked<'_>,
+    file: &str,
+    i: usize,
+    entry: &HealthEntry,
+    problems: &mut Vec<Problem>,
+) {
     let own = records.care_plan.items.iter().map(|item| item.id.as_str());
     let known: Vec<&str> = BUILT_IN.iter().copied().chain(own).collect();
     let plan_is_whole = !records.is_broken("care-plan.yaml");
     for (key, names) in [("done", &entry.done), ("excused", &entry.excused)] {
-        for (n, id) in names.iter().enumerate().filter(|(_, id)| plan_is_whole && !known.contains(&id.as_str())) {
-            let hint = super::super::reading::suggestion(id.as_str(), &known)
-                .unwrap_or_else(|| "the keeper's book lists the names of all items; add your own to care-plan.yaml".to_owned());
+        for (n, id) in names
+            .iter()
+            .enumerate()
+            .filter(|(_, id)| plan_is_whole && !known.contains(&id.as_str()))
+        {
+            let hint =
+                super::super::reading::suggestion(id.as_str(), &known).unwrap_or_else(|| {
+                    "the keeper's book lists the names of all items; add your own to care-plan.yaml"
+                        .to_owned()
+                });
             let message = format!("there is no item `{id}` in the care plan");
-            problems.push(Problem::error("item-unknown", Place::path(file, key_path![i, key, n]), message, hint));
+            problems.push(Problem::error(
+                "item-unknown",
+                Place::path(file, key_path![i, key, n]),
+                message,
+                hint,
+            ));
         }
     }
     if !entry.excused.is_empty() && entry.remark.is_none() {
         let hint = "add `remark:` and the reason, such as: the vet advised to wait";
-        problems.push(Problem::warning("reason-missing", Place::path(file, key_path![i, "excused"]), "this does not say why", hint));
+        problems.push(Problem::warning(
+            "reason-missing",
+            Place::path(file, key_path![i, "excused"]),
+            "this does not say why",
+            hint,
+        ));
     }
 }
 
-fn dates(records: &Checked<'_>, folder: &LitterFolder, file: &str, i: usize, day: Day, problems: &mut Vec<Problem>) {
+fn dates(
+    records: &Checked<'_>,
+    folder: &LitterFolder,
+    file: &str,
+    i: usize,
+    day: Day,
+    problems: &mut Vec<Problem>,
+) {
     let entry = &folder.health[i];
-    let when = Place::path(file, key_path![i, if entry.on.is_some() { "on" } else { "at" }]);
+    let when = Place::path(
+        file,
+        key_path![i, if entry.on.is_some() { "on" } else { "at" }],
+    );
     if day > records.today {
         problems.push(Problem::error(
             "in-the-future",
@@ -179,17 +304,46 @@ fn dates(records: &Checked<'_>, folder: &LitterFolder, file: &str, i: usize, day
         ));
     }
     let for_dam = entry.whom.iter().any(|id| id.as_str() == "dam");
-    if let Some(birth) = folder.litter.birth.as_ref().filter(|birth| day < birth.on && !for_dam) {
+    if let Some(birth) = folder
+        .litter
+        .birth
+        .as_ref()
+        .filter(|birth| day < birth.on && !for_dam)
+    {
         problems.push(
-            Problem::error("before-birth", when, format!("{day} is before the birth on {}", birth.on), "correct the date")
-                .and(Place::path(&folder.file("litter.yaml"), key_path!["birth", "on"]), "the birth"),
+            Problem::error(
+                "before-birth",
+                when,
+                format!("{day} is before the birth on {}", birth.on),
+                "correct the date",
+            )
+            .and(
+                Place::path(&folder.file("litter.yaml"), key_path!["birth", "on"]),
+                "the birth",
+            ),
         );
     }
     let later = [
-        ("worming", "next_due", entry.worming.as_ref().and_then(|w| w.next_due)),
-        ("parasite", "next_due", entry.parasite.as_ref().and_then(|w| w.next_due)),
-        ("vaccination", "next_due", entry.vaccination.as_ref().and_then(|v| v.next_due)),
-        ("treatment", "until", entry.treatment.as_ref().and_then(|t| t.until)),
+        (
+            "worming",
+            "next_due",
+            entry.worming.as_ref().and_then(|w| w.next_due),
+        ),
+        (
+            "parasite",
+            "next_due",
+            entry.parasite.as_ref().and_then(|w| w.next_due),
+        ),
+        (
+            "vaccination",
+            "next_due",
+            entry.vaccination.as_ref().and_then(|v| v.next_due),
+        ),
+        (
+            "treatment",
+            "until",
+            entry.treatment.as_ref().and_then(|t| t.until),
+        ),
     ];
     for (kind, key, date) in later {
         if let Some(date) = date.filter(|date| *date < day) {
@@ -201,7 +355,12 @@ fn dates(records: &Checked<'_>, folder: &LitterFolder, file: &str, i: usize, day
             ));
         }
     }
-    if let Some(expiry) = entry.vaccination.as_ref().and_then(|v| v.expiry).filter(|expiry| *expiry < day) {
+    if let Some(expiry) = entry
+        .vaccination
+        .as_ref()
+        .and_then(|v| v.expiry)
+        .filter(|expiry| *expiry < day)
+    {
         let place = Place::path(file, key_path![i, "vaccination", "expiry"]);
         problems.push(Problem::warning(
             "vaccine-expired",
@@ -212,20 +371,45 @@ fn dates(records: &Checked<'_>, folder: &LitterFolder, file: &str, i: usize, day
     }
 }
 
-fn chip(records: &Checked<'_>, folder: &LitterFolder, file: &str, i: usize, entry: &Entry, problems: &mut Vec<Problem>) {
+fn chip(
+    records: &Checked<'_>,
+    folder: &LitterFolder,
+    file: &str,
+    i: usize,
+    entry: &HealthEntry,
+    problems: &mut Vec<Problem>,
+) {
     let Some(chip) = &entry.chip else { return };
     let place = Place::path(file, key_path![i, "chip", "number"]);
     let [id] = &entry.whom[..] else {
-        problems.push(Problem::error("chip-shared", place, "one chip number for several puppies", "give each puppy an entry of its own"));
+        problems.push(Problem::error(
+            "chip-shared",
+            place,
+            "one chip number for several puppies",
+            "give each puppy an entry of its own",
+        ));
         return;
     };
-    let Some((n, puppy)) = folder.litter.puppies.iter().enumerate().find(|(_, p)| p.id == *id) else { return };
+    let Some((n, puppy)) = folder
+        .litter
+        .puppies
+        .iter()
+        .enumerate()
+        .find(|(_, p)| p.id == *id)
+    else {
+        return;
+    };
     let there = Place::path(&folder.file("litter.yaml"), key_path!["puppies", n, "chip"]);
     match &puppy.chip {
         Some(known) if *known != chip.number => {
             problems.push(
-                Problem::error("chip-differs", place, format!("litter.yaml has another chip number for `{id}`"), "compare both with the certificate")
-                    .and(there, "the other"),
+                Problem::error(
+                    "chip-differs",
+                    place,
+                    format!("litter.yaml has another chip number for `{id}`"),
+                    "compare both with the certificate",
+                )
+                .and(there, "the other"),
             );
         }
         None if !records.is_broken(&folder.file("litter.yaml")) => {

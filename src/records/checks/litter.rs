@@ -11,8 +11,9 @@ use super::super::{LitterFolder, litter::Birth};
 use super::{Checked, dogs, name_hint};
 use crate::quantity::{Day, Id};
 
-/// Days from a mating to a birth that can be: mating 55 to 72 days before birth (Pontikaki and others, Hellenic J Companion Anim Med 13), and some room,
-/// since living puppies before day 52 or after day 75 are slips of the pen, not births.
+/// Days from a mating to a birth that can be: mating 55 to 72 days before birth (Pontikaki and
+/// others, Hellenic J Companion Anim Med 13), and some room, since living puppies before day 52 or
+/// after day 75 are slips of the pen, not births.
 const GESTATION: std::ops::RangeInclusive<i64> = 52..=75;
 
 pub(super) fn check(records: &Checked<'_>, folder: &LitterFolder, problems: &mut Vec<Problem>) {
@@ -23,12 +24,21 @@ pub(super) fn check(records: &Checked<'_>, folder: &LitterFolder, problems: &mut
     // What was left out as unreadable is neither missed nor missing in a count.
     let is_whole = !records.is_broken(&file);
     pictures(records, &file, folder, problems);
-    dogs::grown_weight(Place::path(&file, key_path!["adult_weight"]), litter.adult_weight, problems);
+    dogs::grown_weight(
+        Place::path(&file, key_path!["adult_weight"]),
+        litter.adult_weight,
+        problems,
+    );
     future(records, &file, folder, problems);
     let Some(birth) = &litter.birth else {
         if let Some(first) = litter.puppies.first().filter(|_| is_whole) {
             let message = format!("there are puppies (`{}` …) but no birth", first.id);
-            problems.push(Problem::error("birth-missing", Place::path(&file, key_path!["puppies"]), message, "add `birth: { on: …, how: … }`"));
+            problems.push(Problem::error(
+                "birth-missing",
+                Place::path(&file, key_path!["puppies"]),
+                message,
+                "add `birth: { on: …, how: … }`",
+            ));
         }
         return;
     };
@@ -47,23 +57,42 @@ pub(super) fn check(records: &Checked<'_>, folder: &LitterFolder, problems: &mut
     }
 }
 
-/// What was measured, counted or seen cannot be of a day that is still to come; a mating may be planned.
+/// What was measured, counted or seen cannot be of a day that is still to come; a mating may be
+/// planned.
 fn future(records: &Checked<'_>, file: &str, folder: &LitterFolder, problems: &mut Vec<Problem>) {
     let litter = &folder.litter;
-    let samples = litter.progesterone.iter().enumerate().map(|(i, sample)| (key_path!["progesterone", i, "on"], Some(sample.on)));
-    let scans = litter.measured.iter().enumerate().map(|(i, scan)| (key_path!["measured", i, "on"], Some(scan.on)));
+    let samples = litter
+        .progesterone
+        .iter()
+        .enumerate()
+        .map(|(i, sample)| (key_path!["progesterone", i, "on"], Some(sample.on)));
+    let scans = litter
+        .measured
+        .iter()
+        .enumerate()
+        .map(|(i, scan)| (key_path!["measured", i, "on"], Some(scan.on)));
     let days = [
         (key_path!["ovulated"], litter.ovulated),
         (key_path!["lh_surge"], litter.lh_surge),
         (key_path!["dioestrus"], litter.dioestrus),
-        (key_path!["counted", "on"], litter.counted.as_ref().map(|c| c.on)),
+        (
+            key_path!["counted", "on"],
+            litter.counted.as_ref().map(|c| c.on),
+        ),
     ];
     // After a birth, it is that day which says that they cannot be.
-    let late = |day: &Day| *day > records.today && litter.birth.as_ref().is_none_or(|birth| *day <= birth.on);
+    let late = |day: &Day| {
+        *day > records.today && litter.birth.as_ref().is_none_or(|birth| *day <= birth.on)
+    };
     for (path, day) in days.into_iter().chain(samples).chain(scans) {
         if let Some(day) = day.filter(late) {
             let message = format!("{day} is still to come");
-            problems.push(Problem::error("in-the-future", Place::path(file, path), message, "write it down once it is done, or correct the date"));
+            problems.push(Problem::error(
+                "in-the-future",
+                Place::path(file, path),
+                message,
+                "write it down once it is done, or correct the date",
+            ));
         }
     }
 }
@@ -76,64 +105,140 @@ fn pictures(records: &Checked<'_>, file: &str, folder: &LitterFolder, problems: 
         let at = |key: &'static str| Place::path(file, key_path!["pictures", n, key]);
         let name = note.file.as_str();
         if !names.contains(&name) {
-            let hint =
-                suggestion(name, &names).unwrap_or_else(|| "write the name of a file in `photos` or `photos-private`, or take this out".to_owned());
-            problems.push(Problem::warning("photo-missing", at("file"), format!("this litter has no picture `{name}`"), hint));
+            let hint = suggestion(name, &names).unwrap_or_else(|| {
+                "write the name of a file in `photos` or `photos-private`, or take this out"
+                    .to_owned()
+            });
+            problems.push(Problem::warning(
+                "photo-missing",
+                at("file"),
+                format!("this litter has no picture `{name}`"),
+                hint,
+            ));
         } else if notes[..n].iter().any(|earlier| earlier.file == note.file) {
             let message = format!("`{name}` stands here a second time, and only the first counts");
-            problems.push(Problem::warning("photo-twice", at("file"), message, "write everything about a picture into one entry"));
+            problems.push(Problem::warning(
+                "photo-twice",
+                at("file"),
+                message,
+                "write everything about a picture into one entry",
+            ));
         }
         if let Some(taken) = note.taken.filter(|taken| *taken > records.today) {
-            problems.push(Problem::error("in-the-future", at("taken"), format!("{taken} is still to come"), "correct the date"));
+            problems.push(Problem::error(
+                "in-the-future",
+                at("taken"),
+                format!("{taken} is still to come"),
+                "correct the date",
+            ));
         }
     }
 }
 
-fn parent(records: &Checked<'_>, file: &str, key: &str, id: &Id, sex: Sex, problems: &mut Vec<Problem>) {
+fn parent(
+    records: &Checked<'_>,
+    file: &str,
+    key: &str,
+    id: &Id,
+    sex: Sex,
+    problems: &mut Vec<Problem>,
+) {
     let place = Place::path(file, key_path![key]);
     let dog_file = format!("dogs/{id}.yaml");
     match records.dogs.get(id) {
         None if records.is_broken(&dog_file) => {}
         None => {
-            let fitting = records.dogs.iter().filter(|(_, d)| d.sex == sex).map(|(id, _)| id);
+            let fitting = records
+                .dogs
+                .iter()
+                .filter(|(_, d)| d.sex == sex)
+                .map(|(id, _)| id);
             problems.push(Problem::error(
                 "dog-unknown",
                 place,
                 format!("there is no dog `{id}`"),
-                name_hint(id, fitting, &format!("write {dog_file} with at least `name` and `sex`")),
+                name_hint(
+                    id,
+                    fitting,
+                    &format!("write {dog_file} with at least `name` and `sex`"),
+                ),
             ));
         }
         Some(dog) if dog.sex != sex => {
-            let (is, other) = if sex == Sex::Female { ("male", "sire") } else { ("female", "dam") };
-            let hint = format!("correct the name here, or the sex in {dog_file}; are `{key}` and `{other}` exchanged?");
+            let (is, other) = if sex == Sex::Female {
+                ("male", "sire")
+            } else {
+                ("female", "dam")
+            };
+            let hint = format!(
+                "correct the name here, or the sex in {dog_file}; are `{key}` and `{other}` \
+                 exchanged?"
+            );
             problems.push(
-                Problem::error("parent-wrong-sex", place, format!("the {key} `{id}` is {is}"), hint)
-                    .and(Place::path(&dog_file, key_path!["sex"]), "said here"),
+                Problem::error(
+                    "parent-wrong-sex",
+                    place,
+                    format!("the {key} `{id}` is {is}"),
+                    hint,
+                )
+                .and(Place::path(&dog_file, key_path!["sex"]), "said here"),
             );
         }
         Some(_) => {}
     }
 }
 
-fn dates(records: &Checked<'_>, file: &str, folder: &LitterFolder, birth: &Birth, problems: &mut Vec<Problem>) {
+fn dates(
+    records: &Checked<'_>,
+    file: &str,
+    folder: &LitterFolder,
+    birth: &Birth,
+    problems: &mut Vec<Problem>,
+) {
     let litter = &folder.litter;
     let on = Place::path(file, key_path!["birth", "on"]);
     if birth.on > records.today {
         let hint = "take `birth` and `puppies` out until they are born, or correct the date";
-        problems.push(Problem::error("in-the-future", on.clone(), format!("a birth on {} is still to come", birth.on), hint));
+        problems.push(Problem::error(
+            "in-the-future",
+            on.clone(),
+            format!("a birth on {} is still to come", birth.on),
+            hint,
+        ));
     }
     for (i, mated) in litter.mated.iter().enumerate() {
         if *mated >= birth.on {
-            let message = format!("the birth on {} is not after the mating on {mated}", birth.on);
+            let message = format!(
+                "the birth on {} is not after the mating on {mated}",
+                birth.on
+            );
             problems.push(
-                Problem::error("birth-before-mating", on.clone(), message, "correct one of the two dates")
-                    .and(Place::path(file, key_path!["mated", i]), "the mating"),
+                Problem::error(
+                    "birth-before-mating",
+                    on.clone(),
+                    message,
+                    "correct one of the two dates",
+                )
+                .and(Place::path(file, key_path!["mated", i]), "the mating"),
             );
         }
     }
-    let before: Vec<Day> = litter.mated.iter().copied().filter(|m| *m < birth.on).collect();
-    if !before.is_empty() && !before.iter().any(|m| GESTATION.contains(&birth.on.since(*m))) {
-        let nearest = before.iter().map(|m| birth.on.since(*m)).min_by_key(|d| (d - 63).abs()).unwrap_or_default();
+    let before: Vec<Day> = litter
+        .mated
+        .iter()
+        .copied()
+        .filter(|m| *m < birth.on)
+        .collect();
+    if !before.is_empty()
+        && !before
+            .iter()
+            .any(|m| GESTATION.contains(&birth.on.since(*m)))
+    {
+        let nearest = before
+            .iter()
+            .map(|m| birth.on.since(*m))
+            .min_by_key(|d| (d - 63).abs())
+            .unwrap_or_default();
         let message = format!("{nearest} days from mating to birth cannot be");
         problems.push(Problem::error(
             "gestation-impossible",
@@ -146,7 +251,10 @@ fn dates(records: &Checked<'_>, file: &str, folder: &LitterFolder, birth: &Birth
         (key_path!["ovulated"], litter.ovulated),
         (key_path!["lh_surge"], litter.lh_surge),
         (key_path!["dioestrus"], litter.dioestrus),
-        (key_path!["counted", "on"], litter.counted.as_ref().map(|c| c.on)),
+        (
+            key_path!["counted", "on"],
+            litter.counted.as_ref().map(|c| c.on),
+        ),
     ];
     for (path, day) in before_birth {
         if let Some(day) = day.filter(|day| *day > birth.on) {
@@ -158,20 +266,39 @@ fn dates(records: &Checked<'_>, file: &str, folder: &LitterFolder, birth: &Birth
             ));
         }
     }
-    let own = litter.puppies.iter().enumerate().map(|(i, puppy)| (key_path!["puppies", i, "weaned"], puppy.weaned));
+    let own = litter
+        .puppies
+        .iter()
+        .enumerate()
+        .map(|(i, puppy)| (key_path!["puppies", i, "weaned"], puppy.weaned));
     for (path, weaned) in own.chain([(key_path!["weaned"], litter.weaned)]) {
         let Some(weaned) = weaned else { continue };
         if weaned <= birth.on {
             let message = format!("weaned on {weaned}, and born on {}", birth.on);
-            problems.push(Problem::error("out-of-order", Place::path(file, path), message, "correct one of the two dates"));
+            problems.push(Problem::error(
+                "out-of-order",
+                Place::path(file, path),
+                message,
+                "correct one of the two dates",
+            ));
         } else if weaned > records.today {
             let hint = "write it on the day, when they have no milk of the dam any more";
-            problems.push(Problem::error("in-the-future", Place::path(file, path), format!("{weaned} is still to come"), hint));
+            problems.push(Problem::error(
+                "in-the-future",
+                Place::path(file, path),
+                format!("{weaned} is still to come"),
+                hint,
+            ));
         }
     }
     if let Some(dam) = records.dogs.get(&litter.dam).and_then(|d| d.born) {
         if dam >= birth.on {
-            problems.push(Problem::error("out-of-order", on, format!("the dam was born on {dam}, after this birth"), "correct one of the two dates"));
+            problems.push(Problem::error(
+                "out-of-order",
+                on,
+                format!("the dam was born on {dam}, after this birth"),
+                "correct one of the two dates",
+            ));
         } else if birth.on.since(dam) < 240 {
             problems.push(Problem::error(
                 "parent-too-young",
@@ -190,20 +317,35 @@ fn counts(file: &str, folder: &LitterFolder, birth: &Birth, problems: &mut Vec<P
         && placentas as usize != born
     {
         let place = Place::path(file, key_path!["birth", "placentas"]);
-        let many = |n: usize, one: &str, more: &str| format!("{n} {}", if n == 1 { one } else { more });
-        let message = format!("{} for {} born", many(placentas as usize, "placenta", "placentas"), many(born, "puppy", "puppies"));
+        let many =
+            |n: usize, one: &str, more: &str| format!("{n} {}", if n == 1 { one } else { more });
+        let message = format!(
+            "{} for {} born",
+            many(placentas as usize, "placenta", "placentas"),
+            many(born, "puppy", "puppies")
+        );
         let hint = if (placentas as usize) < born {
             "each puppy has one: count again; a missing placenta is a question for the vet"
         } else {
-            "each puppy has one: is one counted twice, or a puppy not entered yet? Stillborn puppies are recorded as well"
+            "each puppy has one: is one counted twice, or a puppy not entered yet? Stillborn \
+             puppies are recorded as well"
         };
         problems.push(Problem::warning("placentas-differ", place, message, hint));
     }
-    let Some(counted) = &litter.counted else { return };
-    let by = if counted.by == CountedBy::XRay { "the x-ray" } else { "the scan" };
+    let Some(counted) = &litter.counted else {
+        return;
+    };
+    let by = if counted.by == CountedBy::XRay {
+        "the x-ray"
+    } else {
+        "the scan"
+    };
     if born != counted.puppies as usize {
         let place = Place::path(file, key_path!["counted", "puppies"]);
-        let message = format!("{by} counted {}, but {born} puppies are recorded", counted.puppies);
+        let message = format!(
+            "{by} counted {}, but {born} puppies are recorded",
+            counted.puppies
+        );
         let hint = if born > counted.puppies as usize {
             "is a puppy entered twice?"
         } else {

@@ -1,7 +1,8 @@
 //! Checks across records: does what one file says agree with the others, and with what can be true?
 //!
-//! In: everything that could be read. Out: problems only; nothing is changed. Each check stands alone, so that one problem never hides the next; what depends
-//! on a file that already has problems is not checked against it, so that one slip does not make ten.
+//! In: everything that could be read. Out: problems only; nothing is changed. Each check stands
+//! alone, so that one problem never hides the next; what depends on a file that already has
+//! problems is not checked against it, so that one slip does not make ten.
 
 mod clocks;
 mod dams;
@@ -16,9 +17,14 @@ mod template;
 mod units;
 mod weights;
 
+pub use puppies::is_reserved;
+
 use super::problem::{Problem, Step};
 use super::source::Sources;
-use super::{LitterFolder, Records, care_plan::CarePlan, dog::Dog, kennel::Kennel, note::Page, owners::Owners};
+use super::{
+    LitterFolder, Records, care_plan::CarePlan, dog::Dog, kennel::Kennel, note::Page,
+    owners::Owners,
+};
 use crate::quantity::{Day, Id};
 use clocks::Clocks;
 use rayon::prelude::*;
@@ -45,10 +51,24 @@ impl Checked<'_> {
     }
 }
 
-/// The changes of the clocks in all the time of which there are records; the dam's begin before a birth.
-pub(super) fn clocks_of(kennel: Option<&Kennel>, litters: &BTreeMap<Id, LitterFolder>, today: Day) -> Clocks {
-    let first = litters.values().filter_map(|folder| Some(folder.litter.birth.as_ref()?.on)).min();
-    let known = kennel.zip(first).map(|(kennel, first)| Clocks::over(kennel.time_zone.0, first.min(today).plus(-90), today.plus(1)));
+/// The changes of the clocks in all the time of which there are records; the dam's begin before a
+/// birth.
+pub(super) fn clocks_of(
+    kennel: Option<&Kennel>,
+    litters: &BTreeMap<Id, LitterFolder>,
+    today: Day,
+) -> Clocks {
+    let first = litters
+        .values()
+        .filter_map(|folder| Some(folder.litter.birth.as_ref()?.on))
+        .min();
+    let known = kennel.zip(first).map(|(kennel, first)| {
+        Clocks::over(
+            kennel.time_zone.0,
+            first.min(today).plus(-90),
+            today.plus(1),
+        )
+    });
     known.unwrap_or_default()
 }
 
@@ -66,7 +86,15 @@ pub(super) fn all(records: &Checked<'_>) -> Vec<Problem> {
         health::check(records, folder, &mut problems);
         problems
     };
-    problems.extend(records.litters.par_iter().map(of_litter).collect::<Vec<_>>().into_iter().flatten());
+    problems.extend(
+        records
+            .litters
+            .par_iter()
+            .map(of_litter)
+            .collect::<Vec<_>>()
+            .into_iter()
+            .flatten(),
+    );
     dams::check(records, &mut problems);
     sharing::check(records, &mut problems);
     template::check(records, &mut problems);
@@ -79,22 +107,57 @@ pub(super) fn settings(sources: &Sources, problems: &mut Vec<Problem>) {
     let mut written = |key: &str| finder.written("kennel.yaml", &[Step::from(key)]);
     let (country, age) = (written("country"), written("leaving_age"));
     // A country that is missing has been told, and an age that is none too.
-    sharing::settings(country.as_deref().filter(|c| !c.is_empty()).unwrap_or("GB"), age.and_then(|age| age.parse().ok()), problems);
+    sharing::settings(
+        country.as_deref().filter(|c| !c.is_empty()).unwrap_or("GB"),
+        age.and_then(|age| age.parse().ok()),
+        problems,
+    );
 }
 
-/// What is wrong with the health entries of a litter from an index on, which were added to it: the checks that its file will meet when it is read again. `broken` names files that have errors
+/// What is wrong with the health entries of a litter from an index on, which were added to it: the
+/// checks that its file will meet when it is read again. `broken` names files that have errors
 /// already.
 #[must_use]
-pub fn check_health(records: &Records, broken: &BTreeSet<String>, folder: &LitterFolder, from: usize) -> Vec<Problem> {
-    let Records { today, kennel, care_plan, dogs, litters, owners, pages, portraits: _, print: _ } = records;
+pub fn check_health(
+    records: &Records,
+    broken: &BTreeSet<String>,
+    folder: &LitterFolder,
+    from: usize,
+) -> Vec<Problem> {
+    let Records {
+        today,
+        kennel,
+        care_plan,
+        dogs,
+        litters,
+        owners,
+        pages,
+        portraits: _,
+        digest: _,
+    } = records;
     let clocks = clocks_of(Some(kennel), litters, *today);
-    let checked = Checked { kennel: Some(kennel), dogs, litters, owners, pages, care_plan, broken, today: *today, clocks };
+    let checked = Checked {
+        kennel: Some(kennel),
+        dogs,
+        litters,
+        owners,
+        pages,
+        care_plan,
+        broken,
+        today: *today,
+        clocks,
+    };
     health::added(&checked, folder, from)
 }
 
 /// "did you mean" among names, or the names there are.
 fn name_hint<'a>(wanted: &Id, known: impl Iterator<Item = &'a Id>, otherwise: &str) -> String {
     let known: Vec<&str> = known.map(Id::as_str).collect();
-    super::reading::suggestion(wanted.as_str(), &known)
-        .unwrap_or_else(|| if known.is_empty() || known.len() > 12 { otherwise.to_owned() } else { format!("there are: {}", known.join(", ")) })
+    super::reading::suggestion(wanted.as_str(), &known).unwrap_or_else(|| {
+        if known.is_empty() || known.len() > 12 {
+            otherwise.to_owned()
+        } else {
+            format!("there are: {}", known.join(", "))
+        }
+    })
 }

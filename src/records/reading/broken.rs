@@ -1,9 +1,11 @@
-//! What is wrong with a text that cannot be taken apart, in words for somebody who never heard of YAML.
+//! What is wrong with a text that cannot be taken apart, in words for somebody who never heard of
+//! YAML.
 //!
-//! In: a text and the line at which the parser gave up. Out: what was seen, where it stands, and that line as it should be. A line is proposed only when the parser, given
-//! the text with it, comes further than before.
+//! In: a text and the line at which the parser gave up. Out: what was seen, where it stands, and
+//! that line as it should be. A line is proposed only when the parser, given the text with it,
+//! comes further than before.
 
-use super::tree::stops_at;
+use super::depth::stops_at;
 use std::ops::Range;
 
 /// Longer texts are not tried again and again.
@@ -13,16 +15,16 @@ const LONGEST_SHOWN: usize = 160;
 
 /// What was seen, where, and what to write.
 #[derive(Debug)]
-pub(super) struct Seen {
+pub(super) struct Explained {
     pub(super) range: Range<usize>,
     pub(super) message: String,
     pub(super) hint: String,
-    pub(super) mended: Mended,
+    pub(super) mended: MendedText,
 }
 
 /// The text with the line as it should be, so that reading can go on behind it.
 #[derive(Debug)]
-pub(in crate::records) struct Mended {
+pub(in crate::records) struct MendedText {
     pub(super) text: String,
     /// Where the line begins, how long it was, and how long it is now.
     at: usize,
@@ -30,7 +32,7 @@ pub(in crate::records) struct Mended {
     new: usize,
 }
 
-impl Mended {
+impl MendedText {
     /// The line as it was written.
     pub(super) fn line(&self) -> Range<usize> {
         self.at..self.at + self.old
@@ -59,31 +61,61 @@ struct Repair {
 }
 
 /// Looks for what broke the text at this line (from 1) or beside it.
-pub(super) fn explain(text: &str, stopped: usize) -> Option<Seen> {
+pub(super) fn explain(text: &str, stopped: usize) -> Option<Explained> {
     if text.len() > LONGEST_TRIED {
         return None;
     }
     let lines: Vec<&str> = text.split_inclusive('\n').collect();
     let here = stopped.saturating_sub(1).min(lines.len().checked_sub(1)?);
-    let before = (0..here).rev().find(|at| !bare(lines[*at]).trim().is_empty());
-    let near = [Some(here), before, Some(here + 1).filter(|next| *next < lines.len())];
+    let before = (0..here)
+        .rev()
+        .find(|at| !bare(lines[*at]).trim().is_empty());
+    let near = [
+        Some(here),
+        before,
+        Some(here + 1).filter(|next| *next < lines.len()),
+    ];
     let mut near: Vec<usize> = near.into_iter().flatten().collect();
     // A tab is the parser's trouble wherever it stands beside the line.
     near.sort_by_key(|at| !indent_of(bare(lines[*at])).contains('\t'));
     for at in near {
         let start: usize = lines[..at].iter().map(|line| line.len()).sum();
-        for Repair { part, line, message, how } in repairs(&lines, at) {
+        for Repair {
+            part,
+            line,
+            message,
+            how,
+        } in repairs(&lines, at)
+        {
             let old = bare(lines[at]);
             let new = format!("{}{line}{}", &text[..start], &text[start + old.len()..]);
             // Of several lines with tabs the next one is found at this line again.
-            let beyond = if indent_of(old).contains('\t') { stopped } else { stopped.max(at + 1) };
+            let beyond = if indent_of(old).contains('\t') {
+                stopped
+            } else {
+                stopped.max(at + 1)
+            };
             if line == old || stops_at(&new) <= beyond {
                 continue;
             }
             let shown = line.chars().count() <= LONGEST_SHOWN && !line.contains('`');
-            let hint = if shown { format!("{how}; write this line as `{line}`") } else { how.to_owned() };
-            let mended = Mended { text: new, at: start, old: old.len(), new: line.len() };
-            return Some(Seen { range: start + part.start..start + part.end, message, hint, mended });
+            let hint = if shown {
+                format!("{how}; write this line as `{line}`")
+            } else {
+                how.to_owned()
+            };
+            let mended = MendedText {
+                text: new,
+                at: start,
+                old: old.len(),
+                new: line.len(),
+            };
+            return Some(Explained {
+                range: start + part.start..start + part.end,
+                message,
+                hint,
+                mended,
+            });
         }
     }
     None
@@ -98,40 +130,85 @@ fn repairs(lines: &[&str], at: usize) -> Vec<Repair> {
         return Vec::new();
     }
     let mut found = Vec::new();
-    let mut say = |part: Range<usize>, line: String, message: &str, how| found.push(Repair { part, line, message: message.to_owned(), how });
+    let mut say = |part: Range<usize>, line: String, message: &str, how| {
+        found.push(Repair {
+            part,
+            line,
+            message: message.to_owned(),
+            how,
+        });
+    };
     if let Some(mark) = line.find('\u{feff}') {
-        let message = "a character that cannot be seen stands in this line (U+FEFF), as spreadsheets put into what is copied from them";
-        say(mark..mark + 3, line.replace('\u{feff}', ""), message, "take it out");
+        let message = "a character that cannot be seen stands in this line (U+FEFF), as \
+                       spreadsheets put into what is copied from them";
+        say(
+            mark..mark + 3,
+            line.replace('\u{feff}', ""),
+            message,
+            "take it out",
+        );
     }
     let columns = columns_before(lines, at);
     if indent.contains('\t') {
         let wide = indent.replace('\t', "  ").len();
         for column in std::iter::once(wide).chain(nearest_first(&columns, wide)) {
             let line = format!("{}{rest}", " ".repeat(column));
-            say(0..indent.len(), line, "a tab stands at the beginning of this line, where only blanks may stand", "use blanks instead of tabs");
+            say(
+                0..indent.len(),
+                line,
+                "a tab stands at the beginning of this line, where only blanks may stand",
+                "use blanks instead of tabs",
+            );
         }
         return found;
     }
     if let Some((column, key)) = dash_missing(lines, at) {
-        let message = format!("`{key}` begins a new entry of the list, and the `- ` before it is missing");
+        let message =
+            format!("`{key}` begins a new entry of the list, and the `- ` before it is missing");
         let whole = indent.len()..line.len();
-        say(whole, format!("{}- {rest}", " ".repeat(column)), &message, "put `- ` before the first line of each entry");
+        say(
+            whole,
+            format!("{}- {rest}", " ".repeat(column)),
+            &message,
+            "put `- ` before the first line of each entry",
+        );
     }
     let (dash, entry) = after_dashes(rest);
     let lead = indent.len() + dash.len();
     for (part, entry, message, how) in in_entry(entry) {
-        say(lead + part.start..lead + part.end, format!("{indent}{dash}{entry}"), message, how);
+        say(
+            lead + part.start..lead + part.end,
+            format!("{indent}{dash}{entry}"),
+            message,
+            how,
+        );
     }
-    for column in nearest_first(&columns, indent.len()).into_iter().filter(|column| *column != indent.len()) {
-        let message = format!("this line begins with {}, and no other line that it could belong to does", blanks(indent.len()));
+    for column in nearest_first(&columns, indent.len())
+        .into_iter()
+        .filter(|column| *column != indent.len())
+    {
+        let message = format!(
+            "this line begins with {}, and no other line that it could belong to does",
+            blanks(indent.len())
+        );
         let line = format!("{}{rest}", " ".repeat(column));
-        say(0..line_part(indent, rest), line, &message, "begin it below the first letter of the lines that it belongs to");
+        say(
+            0..line_part(indent, rest),
+            line,
+            &message,
+            "begin it below the first letter of the lines that it belongs to",
+        );
     }
     if !rest.starts_with('-') {
         for column in dashes_before(lines, at) {
             let message = "here an entry of a list should begin, and the `- ` of it is missing";
             let line = format!("{}- {rest}", " ".repeat(column));
-            say(indent.len()..indent.len() + rest.len(), line, message, "put `- ` before the first line of each entry");
+            say(
+                indent.len()..indent.len() + rest.len(),
+                line,
+                message,
+                "put `- ` before the first line of each entry",
+            );
         }
     }
     found
@@ -144,16 +221,27 @@ fn in_entry(entry: &str) -> Vec<InEntry<'static>> {
     let mut found: Vec<InEntry<'static>> = Vec::new();
     let (said, remark) = split_remark(entry);
     let whole = 0..said.len();
-    let ends = |opening: char, closing: char| said.matches(opening).count().cmp(&said.matches(closing).count());
+    let ends = |opening: char, closing: char| {
+        said.matches(opening)
+            .count()
+            .cmp(&said.matches(closing).count())
+    };
     if let Some((key, value)) = said.split_once(": ").filter(|(key, _)| is_key(key)) {
         let value = value.trim();
         let part = said.len() - value.len()..said.len();
         let quote = value.chars().next().filter(|c| matches!(c, '"' | '\''));
         if let Some(quote) = quote.filter(|quote| value.matches(*quote).count() % 2 == 1) {
             let message = "a quote opens here and is never closed";
-            found.push((part.clone(), format!("{key}: {value}{quote}{remark}"), message, "close the quote"));
+            found.push((
+                part.clone(),
+                format!("{key}: {value}{quote}{remark}"),
+                message,
+                "close the quote",
+            ));
         }
-        let is_special = value.starts_with(['@', '`', '%', '*', '&', '!', '|', '>', '#', ',', '?', ':', '-', '=']);
+        let is_special = value.starts_with([
+            '@', '`', '%', '*', '&', '!', '|', '>', '#', ',', '?', ':', '-', '=',
+        ]);
         if quote.is_some() || is_special || value.contains(": ") || value.ends_with(':') {
             let message = if quote.is_some() {
                 "more text stands behind the closing quote"
@@ -162,23 +250,51 @@ fn in_entry(entry: &str) -> Vec<InEntry<'static>> {
             } else {
                 "a text with such a character has to stand in quotes"
             };
-            found.push((part, format!("{key}: {}{remark}", quoted(value)), message, "put the whole text in quotes"));
+            found.push((
+                part,
+                format!("{key}: {}{remark}", quoted(value)),
+                message,
+                "put the whole text in quotes",
+            ));
         }
     }
     for (opening, closing, message, how) in [
-        ('{', '}', "a brace `{` opens here and is never closed", "close it with `}`"),
-        ('[', ']', "a bracket `[` opens here and is never closed", "close it with `]`"),
+        (
+            '{',
+            '}',
+            "a brace `{` opens here and is never closed",
+            "close it with `}`",
+        ),
+        (
+            '[',
+            ']',
+            "a bracket `[` opens here and is never closed",
+            "close it with `]`",
+        ),
     ] {
         match ends(opening, closing) {
             std::cmp::Ordering::Greater => {
                 let blank = if opening == '{' { " " } else { "" };
                 let at = said.rfind(opening).unwrap_or(0);
-                found.push((at..at + 1, format!("{}{blank}{closing}{remark}", said.trim_end_matches([' ', ','])), message, how));
+                found.push((
+                    at..at + 1,
+                    format!(
+                        "{}{blank}{closing}{remark}",
+                        said.trim_end_matches([' ', ','])
+                    ),
+                    message,
+                    how,
+                ));
             }
             std::cmp::Ordering::Less => {
                 let at = said.rfind(closing).unwrap_or(0);
                 let line = format!("{}{}{remark}", &said[..at], &said[at + 1..]);
-                found.push((at..at + 1, line, "this closes what was never opened", "take it out"));
+                found.push((
+                    at..at + 1,
+                    line,
+                    "this closes what was never opened",
+                    "take it out",
+                ));
             }
             std::cmp::Ordering::Equal => {}
         }
@@ -193,16 +309,34 @@ fn in_entry(entry: &str) -> Vec<InEntry<'static>> {
             "put a comma there",
         ));
     }
-    if let Some((key, value)) = said.split_once(':').filter(|(key, value)| is_key(key) && !value.is_empty() && !value.starts_with(' ')) {
+    if let Some((key, value)) = said
+        .split_once(':')
+        .filter(|(key, value)| is_key(key) && !value.is_empty() && !value.starts_with(' '))
+    {
         let message = "behind the colon a blank is missing";
-        found.push((key.len()..key.len() + 1, format!("{key}: {value}{remark}"), message, "put a blank behind the colon"));
+        found.push((
+            key.len()..key.len() + 1,
+            format!("{key}: {value}{remark}"),
+            message,
+            "put a blank behind the colon",
+        ));
     }
     if !said.contains(':') {
         match said.split_once(' ').filter(|(key, _)| is_key(key)) {
             Some((key, value)) => {
-                found.push((whole, format!("{key}: {value}{remark}"), "no colon stands behind the first word", "put a colon behind it"));
+                found.push((
+                    whole,
+                    format!("{key}: {value}{remark}"),
+                    "no colon stands behind the first word",
+                    "put a colon behind it",
+                ));
             }
-            None if is_key(said) => found.push((whole, format!("{said}:{remark}"), "no colon stands behind this word", "put a colon behind it")),
+            None if is_key(said) => found.push((
+                whole,
+                format!("{said}:{remark}"),
+                "no colon stands behind this word",
+                "put a colon behind it",
+            )),
             None => {}
         }
     }
@@ -216,17 +350,26 @@ fn comma_added(said: &str) -> Option<(usize, String)> {
         let before = &said[..colon];
         let key = before.rfind([' ', '{', ',']).map_or(0, |at| at + 1);
         let left = before[..key].trim_end();
-        if is_key(&before[key..]) && !left.is_empty() && !left.ends_with(['{', ',', ':', '[']) && left.contains('{') {
+        if is_key(&before[key..])
+            && !left.is_empty()
+            && !left.ends_with(['{', ',', ':', '['])
+            && left.contains('{')
+        {
             return Some((key, format!("{left}, {}", &said[key..])));
         }
     }
     None
 }
 
-/// The `- ` that is missing: a line outside the entries of a list that says again what the first line of the last entry says.
+/// The `- ` that is missing: a line outside the entries of a list that says again what the first
+/// line of the last entry says.
 fn dash_missing<'t>(lines: &[&'t str], at: usize) -> Option<(usize, &'t str)> {
     let key = key_of(bare(lines[at]).trim_start())?;
-    let first = lines[..at].iter().rev().map(|line| bare(line)).find(|line| line.trim_start().starts_with("- "))?;
+    let first = lines[..at]
+        .iter()
+        .rev()
+        .map(|line| bare(line))
+        .find(|line| line.trim_start().starts_with("- "))?;
     let entry = first.trim_start().trim_start_matches(['-', ' ']);
     (key_of(entry) == Some(key)).then(|| (indent_of(first).len(), key))
 }
@@ -234,7 +377,12 @@ fn dash_missing<'t>(lines: &[&'t str], at: usize) -> Option<(usize, &'t str)> {
 /// The columns at which a line may begin after the lines above it, the nearest line's first.
 fn columns_before(lines: &[&str], at: usize) -> Vec<usize> {
     let mut columns = Vec::new();
-    for line in lines[..at].iter().rev().map(|line| bare(line)).filter(|line| !line.trim().is_empty() && !line.trim_start().starts_with('#')) {
+    for line in lines[..at]
+        .iter()
+        .rev()
+        .map(|line| bare(line))
+        .filter(|line| !line.trim().is_empty() && !line.trim_start().starts_with('#'))
+    {
         let indent = indent_of(line).len();
         let (dash, _) = after_dashes(&line[indent..]);
         for column in [indent + dash.len(), indent] {
@@ -251,7 +399,14 @@ fn columns_before(lines: &[&str], at: usize) -> Vec<usize> {
 
 fn dashes_before(lines: &[&str], at: usize) -> Vec<usize> {
     let dash = |line: &&&str| bare(line).trim_start().starts_with("- ");
-    lines[..at].iter().rev().find(dash).map(|line| indent_of(bare(line)).len()).into_iter().chain([0]).collect()
+    lines[..at]
+        .iter()
+        .rev()
+        .find(dash)
+        .map(|line| indent_of(bare(line)).len())
+        .into_iter()
+        .chain([0])
+        .collect()
 }
 
 /// The columns nearest to one; of two that are as near the deeper.
@@ -287,16 +442,27 @@ fn split_remark(entry: &str) -> (&str, &str) {
 }
 
 fn is_key(word: &str) -> bool {
-    !word.is_empty() && word.chars().all(|c| c.is_alphanumeric() || matches!(c, '_' | '-')) && !word.starts_with('-')
+    !word.is_empty()
+        && word
+            .chars()
+            .all(|c| c.is_alphanumeric() || matches!(c, '_' | '-'))
+        && !word.starts_with('-')
 }
 
 fn key_of(entry: &str) -> Option<&str> {
-    entry.split_once(':').map(|(key, _)| key).filter(|key| is_key(key))
+    entry
+        .split_once(':')
+        .map(|(key, _)| key)
+        .filter(|key| is_key(key))
 }
 
 /// A text in quotes, so that it is read as it stands.
 fn quoted(value: &str) -> String {
-    if value.contains(['"', '\\']) { format!("'{}'", value.replace('\'', "''")) } else { format!("\"{value}\"") }
+    if value.contains(['"', '\\']) {
+        format!("'{}'", value.replace('\'', "''"))
+    } else {
+        format!("\"{value}\"")
+    }
 }
 
 fn blanks(count: usize) -> String {
@@ -307,7 +473,8 @@ fn blanks(count: usize) -> String {
     }
 }
 
-/// The part of a line to point at when it is its beginning that is wrong: up to the end of its first word.
+/// The part of a line to point at when it is its beginning that is wrong: up to the end of its
+/// first word.
 fn line_part(indent: &str, rest: &str) -> usize {
     indent.len() + rest.find([':', ' ']).unwrap_or(rest.len())
 }
@@ -315,45 +482,127 @@ fn line_part(indent: &str, rest: &str) -> usize {
 #[cfg(test)]
 mod tests {
     use super::super::Tree;
-    use super::super::tree::Content;
+    use super::super::tree::NodeContent;
 
     /// The line of the place, what is said of it, and the line that is proposed.
     fn told(text: &str) -> (usize, String, String) {
         let syntax = Tree::parse(text).unwrap_err();
         assert!(text.get(syntax.range.clone()).is_some());
         let line = text[..syntax.range.start].matches('\n').count() + 1;
-        let proposed = syntax.hint.split_once("write this line as `").and_then(|(_, line)| line.strip_suffix('`'));
-        let proposed = proposed.unwrap_or_else(|| panic!("no line is proposed for {text}: {syntax:?}"));
+        let proposed = syntax
+            .hint
+            .split_once("write this line as `")
+            .and_then(|(_, line)| line.strip_suffix('`'));
+        let proposed =
+            proposed.unwrap_or_else(|| panic!("no line is proposed for {text}: {syntax:?}"));
         (line, syntax.message, proposed.to_owned())
     }
 
     #[test]
     fn what_was_seen_is_said_where_it_stands_with_the_line_as_it_should_be() {
         for (text, line, says, proposed) in [
-            ("name: Juno\nbirth:\n\ton: 2026-04-01\n", 3, "a tab stands at the beginning", "  on: 2026-04-01"),
-            ("- at: 2026-04-02 07:30\n\tmoss: 209 g\n- at: 2026-04-02 19:30\n", 2, "a tab stands", "  moss: 209 g"),
-            ("- at: 2026-04-02 07:30\n\tmoss: 209 g\n\twren: 210 g\n", 2, "a tab stands", "  moss: 209 g"),
-            ("name: Juno\nabout: Says: woof\nsex: male\n", 2, "a colon stands inside this text", "about: \"Says: woof\""),
-            ("name: Juno\nabout: Says \"woof\": often # true\n", 2, "a colon stands", "about: 'Says \"woof\": often' # true"),
-            ("name: Juno\nsex: female\n  born: 2020-01-01\n", 3, "this line begins with 2 blanks", "born: 2020-01-01"),
-            ("s:\n  - test: patella\n    result: 0\n   by: Vets\n", 4, "begins with 3 blanks", "    by: Vets"),
+            (
+                "name: Juno\nbirth:\n\ton: 2026-04-01\n",
+                3,
+                "a tab stands at the beginning",
+                "  on: 2026-04-01",
+            ),
+            (
+                "- at: 2026-04-02 07:30\n\tmoss: 209 g\n- at: 2026-04-02 19:30\n",
+                2,
+                "a tab stands",
+                "  moss: 209 g",
+            ),
+            (
+                "- at: 2026-04-02 07:30\n\tmoss: 209 g\n\twren: 210 g\n",
+                2,
+                "a tab stands",
+                "  moss: 209 g",
+            ),
+            (
+                "name: Juno\nabout: Says: woof\nsex: male\n",
+                2,
+                "a colon stands inside this text",
+                "about: \"Says: woof\"",
+            ),
+            (
+                "name: Juno\nabout: Says \"woof\": often # true\n",
+                2,
+                "a colon stands",
+                "about: 'Says \"woof\": often' # true",
+            ),
+            (
+                "name: Juno\nsex: female\n  born: 2020-01-01\n",
+                3,
+                "this line begins with 2 blanks",
+                "born: 2020-01-01",
+            ),
+            (
+                "s:\n  - test: patella\n    result: 0\n   by: Vets\n",
+                4,
+                "begins with 3 blanks",
+                "    by: Vets",
+            ),
             (
                 "- at: 2026-04-02 07:30\n  moss: 209 g\nat: 2026-04-02 19:30\n  moss: 220 g\n",
                 3,
                 "`- ` before it is missing",
                 "- at: 2026-04-02 19:30",
             ),
-            ("- at: 2026-04-02 07:30\n  moss: 209 g\n érn: 3 g\n", 3, "begins with 1 blank", "  érn: 3 g"),
-            ("name: \"Juno\nsex: female\n", 1, "a quote opens here", "name: \"Juno\""),
-            ("puppies:\n  - { id: moss, sex: male\n  - { id: fern, sex: male }\n", 2, "`{` opens here", "  - { id: moss, sex: male }"),
-            ("puppies:\n  - { id: moss, weight: 200 g sex: male }\n", 2, "a comma stands between", "  - { id: moss, weight: 200 g, sex: male }"),
-            ("name: Juno\nsex female\nborn: 2020-01-01\n", 2, "no colon stands", "sex: female"),
-            ("name: Juno\nsex: fe\u{feff}male\n", 2, "cannot be seen", "sex: female"),
-            ("name: @juno\nsex: female\n", 1, "such a character", "name: \"@juno\""),
-            ("name: \"Juno\" the first\nsex: female\n", 1, "behind the closing quote", "name: '\"Juno\" the first'"),
+            (
+                "- at: 2026-04-02 07:30\n  moss: 209 g\n érn: 3 g\n",
+                3,
+                "begins with 1 blank",
+                "  érn: 3 g",
+            ),
+            (
+                "name: \"Juno\nsex: female\n",
+                1,
+                "a quote opens here",
+                "name: \"Juno\"",
+            ),
+            (
+                "puppies:\n  - { id: moss, sex: male\n  - { id: fern, sex: male }\n",
+                2,
+                "`{` opens here",
+                "  - { id: moss, sex: male }",
+            ),
+            (
+                "puppies:\n  - { id: moss, weight: 200 g sex: male }\n",
+                2,
+                "a comma stands between",
+                "  - { id: moss, weight: 200 g, sex: male }",
+            ),
+            (
+                "name: Juno\nsex female\nborn: 2020-01-01\n",
+                2,
+                "no colon stands",
+                "sex: female",
+            ),
+            (
+                "name: Juno\nsex: fe\u{feff}male\n",
+                2,
+                "cannot be seen",
+                "sex: female",
+            ),
+            (
+                "name: @juno\nsex: female\n",
+                1,
+                "such a character",
+                "name: \"@juno\"",
+            ),
+            (
+                "name: \"Juno\" the first\nsex: female\n",
+                1,
+                "behind the closing quote",
+                "name: '\"Juno\" the first'",
+            ),
         ] {
             let (at, said, line_told) = told(text);
-            assert!(at == line && said.contains(says) && line_told == proposed, "{text}: line {at}, {said}: {line_told}");
+            assert!(
+                at == line && said.contains(says) && line_told == proposed,
+                "{text}: line {at}, {said}: {line_told}"
+            );
         }
     }
 
@@ -365,6 +614,10 @@ mod tests {
         lines[line - 1] = &proposed;
         let mended = lines.join("\n");
         let tree = Tree::parse(&mended).unwrap();
-        assert!(tree.contents().any(|content| matches!(content, Content::Scalar { text, .. } if text == "fern")));
+        assert!(
+            tree.contents().any(
+                |content| matches!(content, NodeContent::Scalar { text, .. } if text == "fern")
+            )
+        );
     }
 }

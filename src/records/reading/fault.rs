@@ -1,16 +1,17 @@
 //! Why a value could not be read, as serde reports it.
 //!
-//! In: what serde's derived code and the value types say. Out: a [`Fault`] that knows its kind and, once it has bubbled up one step, its node.
+//! In: what serde's derived code and the value types say. Out: a [`Fault`] that knows its kind and,
+//! once it has bubbled up one step, its node.
 
-use super::tree::NodeId;
+use super::NodeId;
 use crate::quantity::Unreadable;
 use serde::de::{self, Expected, Unexpected};
 use std::fmt;
 
 /// A value that could not be read.
 #[derive(Debug)]
-pub(super) struct Fault {
-    pub(super) kind: Kind,
+pub(super) struct ReadingFault {
+    pub(super) kind: FaultKind,
     /// The innermost node that was being read.
     pub(super) at: Option<NodeId>,
     /// The record that was being read, by the name of its type; for keys that are missing.
@@ -19,13 +20,23 @@ pub(super) struct Fault {
 
 /// The kinds of faults.
 #[derive(Debug)]
-pub(super) enum Kind {
+pub(super) enum FaultKind {
     /// A value type explained itself.
-    Unreadable { code: &'static str, message: String, hint: String },
+    Unreadable {
+        code: &'static str,
+        message: String,
+        hint: String,
+    },
     /// A key that the record does not have.
-    UnknownKey { key: String, known: &'static [&'static str] },
+    UnknownKey {
+        key: String,
+        known: &'static [&'static str],
+    },
     /// A word that is not among the fixed ones.
-    UnknownWord { word: String, known: &'static [&'static str] },
+    UnknownWord {
+        word: String,
+        known: &'static [&'static str],
+    },
     /// A key that the record needs.
     Missing(&'static str),
     /// A list where a text should be, and the like.
@@ -36,9 +47,13 @@ pub(super) enum Kind {
     Other(String),
 }
 
-impl Fault {
-    pub(super) fn new(kind: Kind) -> Self {
-        Self { kind, at: None, record: None }
+impl ReadingFault {
+    pub(super) fn new(kind: FaultKind) -> Self {
+        Self {
+            kind,
+            at: None,
+            record: None,
+        }
     }
 
     /// Keeps the innermost record.
@@ -54,22 +69,30 @@ impl Fault {
     }
 }
 
-impl fmt::Display for Fault {
+impl fmt::Display for ReadingFault {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         write!(f, "{:?}", self.kind)
     }
 }
 
-impl std::error::Error for Fault {}
+impl std::error::Error for ReadingFault {}
 
-impl de::Error for Fault {
+impl de::Error for ReadingFault {
     fn custom<T: fmt::Display>(message: T) -> Self {
         let text = message.to_string();
         let mut parts = text.split(Unreadable::SEPARATOR);
-        if let (Some(code), Some(message), Some(hint)) = (parts.next().and_then(known_code), parts.next(), parts.next()) {
-            return Self::new(Kind::Unreadable { code, message: message.to_owned(), hint: hint.to_owned() });
+        if let (Some(code), Some(message), Some(hint)) = (
+            parts.next().and_then(known_code),
+            parts.next(),
+            parts.next(),
+        ) {
+            return Self::new(FaultKind::Unreadable {
+                code,
+                message: message.to_owned(),
+                hint: hint.to_owned(),
+            });
         }
-        Self::new(Kind::Other(text))
+        Self::new(FaultKind::Other(text))
     }
 
     fn invalid_type(found: Unexpected<'_>, expected: &dyn Expected) -> Self {
@@ -80,19 +103,28 @@ impl de::Error for Fault {
             Unexpected::Unit | Unexpected::Option => "nothing".to_owned(),
             other => other.to_string(),
         };
-        Self::new(Kind::Mismatch { found, expected: plain_words(&expected.to_string()) })
+        Self::new(FaultKind::Mismatch {
+            found,
+            expected: plain_words(&expected.to_string()),
+        })
     }
 
     fn unknown_variant(word: &str, known: &'static [&'static str]) -> Self {
-        Self::new(Kind::UnknownWord { word: word.to_owned(), known })
+        Self::new(FaultKind::UnknownWord {
+            word: word.to_owned(),
+            known,
+        })
     }
 
     fn unknown_field(key: &str, known: &'static [&'static str]) -> Self {
-        Self::new(Kind::UnknownKey { key: key.to_owned(), known })
+        Self::new(FaultKind::UnknownKey {
+            key: key.to_owned(),
+            known,
+        })
     }
 
     fn missing_field(key: &'static str) -> Self {
-        Self::new(Kind::Missing(key))
+        Self::new(FaultKind::Missing(key))
     }
 }
 
@@ -123,7 +155,8 @@ fn plain_words(expected: &str) -> String {
     }
 }
 
-/// Gives a code that came as text its static form, so that problems carry `&'static str` codes only.
+/// Gives a code that came as text its static form, so that problems carry `&'static str` codes
+/// only.
 fn known_code(code: &str) -> Option<&'static str> {
     const CODES: &[&str] = &[
         "unit-missing",

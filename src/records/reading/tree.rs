@@ -1,23 +1,17 @@
 //! A YAML text as a tree whose nodes know where they stand.
 //!
-//! In: a text. Out: a [`Tree`], or the place where the YAML breaks off. Nodes live in one list and refer to each other by number, so that neither depth nor
-//! aliases can overflow the stack. Nothing is interpreted: every scalar stays the text that was written.
+//! In: a text. Out: a [`Tree`], or the place where the YAML breaks off. Nodes live in one list and
+//! refer to each other by number, so that neither depth nor aliases can overflow the stack. Nothing
+//! is interpreted: every scalar stays the text that was written.
 
 use super::super::problem::Step;
-use super::broken::{self, Mended, Seen};
-use super::fault::Fault;
-use super::values::Reader;
+use super::NodeId;
+use super::broken::{self, Explained, MendedText};
+use super::depth::DEEPEST;
 use saphyr_parser::{Event, Parser, ScalarStyle, ScanError};
-use serde::de::DeserializeOwned;
 use std::borrow::Cow;
 use std::collections::{BTreeMap, BTreeSet};
 use std::ops::Range;
-
-/// Deeper nesting than this is no record of ours.
-const DEEPEST: usize = 40;
-
-/// A node's number.
-pub(in crate::records) type NodeId = usize;
 
 /// A syntax error, with the place where reading stopped.
 #[derive(Debug)]
@@ -27,11 +21,11 @@ pub(in crate::records) struct Syntax {
     pub(in crate::records) hint: String,
     pub(in crate::records) range: Range<usize>,
     /// The same text without this error, where that could be guessed.
-    pub(super) mended: Option<Box<Mended>>,
+    pub(super) mended: Option<Box<MendedText>>,
 }
 
 #[derive(Debug)]
-pub(in crate::records) enum Content<'t> {
+pub(in crate::records) enum NodeContent<'t> {
     /// Text as written, and whether it stood without quotes.
     Scalar {
         text: Cow<'t, str>,
@@ -55,7 +49,7 @@ struct Spot {
 /// A parsed text.
 #[derive(Debug)]
 pub(in crate::records) struct Tree<'t> {
-    nodes: Vec<Content<'t>>,
+    nodes: Vec<NodeContent<'t>>,
     /// Where each stands; none for nodes that stand nowhere.
     spots: Vec<Spot>,
     /// Those that were taken out after a problem was reported.
@@ -63,7 +57,7 @@ pub(in crate::records) struct Tree<'t> {
 }
 
 /// The node that holds all others.
-const ROOT: NodeId = 0;
+pub(super) const ROOT: NodeId = 0;
 
 impl<'t> Tree<'t> {
     /// Parses the first and only document of a text.
@@ -72,39 +66,61 @@ impl<'t> Tree<'t> {
     /// Where the YAML is broken, nested too deeply, or has a second document.
     pub(in crate::records) fn parse(text: &'t str) -> Result<Self, Syntax> {
         Builder::new(text).build(text).or_else(|syntax| {
-            // YAML allows a tab behind a key, this parser does not; a blank in its place moves nothing.
-            if text.contains(":\t") { Builder::new(text).build(&text.replace(":\t", ": ")).map(Tree::owned).map_err(|_| syntax) } else { Err(syntax) }
+            // YAML allows a tab behind a key, this parser does not; a blank in its place moves
+            // nothing.
+            if text.contains(":\t") {
+                Builder::new(text)
+                    .build(&text.replace(":\t", ": "))
+                    .map(Tree::owned)
+                    .map_err(|_| syntax)
+            } else {
+                Err(syntax)
+            }
         })
     }
 
     /// What all nodes hold, in their order.
-    pub(super) fn contents(&self) -> impl Iterator<Item = &Content<'t>> {
+    pub(super) fn contents(&self) -> impl Iterator<Item = &NodeContent<'t>> {
         self.nodes.iter()
     }
 
     /// A tree of nodes that stand nowhere; nothing without any.
-    pub(super) fn without_places(nodes: Vec<Content<'t>>) -> Option<Self> {
-        (!nodes.is_empty()).then_some(Self { nodes, spots: Vec::new(), out: BTreeSet::new() })
+    pub(super) fn without_places(nodes: Vec<NodeContent<'t>>) -> Option<Self> {
+        (!nodes.is_empty()).then_some(Self {
+            nodes,
+            spots: Vec::new(),
+            out: BTreeSet::new(),
+        })
     }
 
     /// The same tree, apart from its text.
     fn owned<'long>(self) -> Tree<'long> {
         let owned = |content| match content {
-            Content::Scalar { text, plain } => Content::Scalar { text: Cow::Owned(text.into_owned()), plain },
-            Content::List(items) => Content::List(items),
-            Content::Block(entries) => Content::Block(entries),
-            Content::Alias(target) => Content::Alias(target),
+            NodeContent::Scalar { text, plain } => NodeContent::Scalar {
+                text: Cow::Owned(text.into_owned()),
+                plain,
+            },
+            NodeContent::List(items) => NodeContent::List(items),
+            NodeContent::Block(entries) => NodeContent::Block(entries),
+            NodeContent::Alias(target) => NodeContent::Alias(target),
         };
         let Self { nodes, spots, out } = self;
-        Tree { nodes: nodes.into_iter().map(owned).collect(), spots, out }
+        Tree {
+            nodes: nodes.into_iter().map(owned).collect(),
+            spots,
+            out,
+        }
     }
 
-    #[expect(clippy::unused_self, reason = "that the first node is the root is a matter of the tree")]
+    #[expect(
+        clippy::unused_self,
+        reason = "that the first node is the root is a matter of the tree"
+    )]
     pub(in crate::records) fn root(&self) -> NodeId {
         ROOT
     }
 
-    pub(in crate::records) fn content(&self, node: NodeId) -> &Content<'t> {
+    pub(in crate::records) fn content(&self, node: NodeId) -> &NodeContent<'t> {
         &self.nodes[node]
     }
 
@@ -123,7 +139,9 @@ impl<'t> Tree<'t> {
 
     /// Whether any value is taken over from another place.
     pub(in crate::records) fn has_aliases(&self) -> bool {
-        self.nodes.iter().any(|node| matches!(node, Content::Alias(_)))
+        self.nodes
+            .iter()
+            .any(|node| matches!(node, NodeContent::Alias(_)))
     }
 
     /// Whether a text stands below a sign `|` or `>`.
@@ -131,9 +149,10 @@ impl<'t> Tree<'t> {
         self.spots.get(node).is_some_and(|spot| spot.is_lines)
     }
 
-    /// Follows aliases to the node they stand for. Cycles cannot occur: an alias always points to an earlier, finished node.
+    /// Follows aliases to the node they stand for. Cycles cannot occur: an alias always points to
+    /// an earlier, finished node.
     pub(in crate::records) fn resolve(&self, mut node: NodeId) -> NodeId {
-        while let Content::Alias(target) = self.nodes[node] {
+        while let NodeContent::Alias(target) = self.nodes[node] {
             node = target;
         }
         node
@@ -141,7 +160,7 @@ impl<'t> Tree<'t> {
 
     pub(in crate::records) fn scalar(&self, node: NodeId) -> Option<&str> {
         match &self.nodes[self.resolve(node)] {
-            Content::Scalar { text, .. } => Some(text),
+            NodeContent::Scalar { text, .. } => Some(text),
             _ => None,
         }
     }
@@ -149,22 +168,20 @@ impl<'t> Tree<'t> {
     /// Whether a value counts as left out.
     pub(in crate::records) fn is_nothing(&self, node: NodeId) -> bool {
         match &self.nodes[self.resolve(node)] {
-            Content::Scalar { text, plain: true } => matches!(&**text, "" | "~" | "null" | "Null" | "NULL"),
-            Content::Scalar { text, plain: false } => text.trim().is_empty(),
+            NodeContent::Scalar { text, plain: true } => {
+                matches!(&**text, "" | "~" | "null" | "Null" | "NULL")
+            }
+            NodeContent::Scalar { text, plain: false } => text.trim().is_empty(),
             _ => false,
         }
     }
 
-    /// Reads the tree as a record.
-    pub(super) fn read<T: DeserializeOwned>(&self) -> Result<T, Fault> {
-        T::deserialize(Reader::new(self, ROOT, &std::cell::Cell::new(0)))
-    }
-
-    /// Takes a node that could not be read out of the block or list it stands in. Gives back that parent and the key, or nothing at the root.
+    /// Takes a node that could not be read out of the block or list it stands in. Gives back that
+    /// parent and the key, or nothing at the root.
     pub(super) fn take_out(&mut self, node: NodeId) -> Option<(NodeId, Option<String>)> {
         let parent = self.spots.get(node)?.parent?;
         let (value, key) = match &self.nodes[parent] {
-            Content::Block(entries) => {
+            NodeContent::Block(entries) => {
                 let (key, value) = *entries.iter().find(|(k, v)| *k == node || *v == node)?;
                 (value, self.scalar(key).map(str::to_owned))
             }
@@ -176,7 +193,9 @@ impl<'t> Tree<'t> {
     /// Whether a block had keys, and all of them were taken out.
     pub(super) fn is_emptied(&self, node: NodeId) -> bool {
         match &self.nodes[self.resolve(node)] {
-            Content::Block(entries) => !entries.is_empty() && entries.iter().all(|(_, value)| self.is_out(*value)),
+            NodeContent::Block(entries) => {
+                !entries.is_empty() && entries.iter().all(|(_, value)| self.is_out(*value))
+            }
             _ => false,
         }
     }
@@ -184,22 +203,27 @@ impl<'t> Tree<'t> {
     /// Whether a block has a key with a value, be it one that was taken out as unreadable.
     pub(super) fn has_key(&self, node: NodeId, key: &str) -> bool {
         match &self.nodes[self.resolve(node)] {
-            Content::Block(entries) => {
-                entries.iter().any(|(k, value)| self.scalar(*k) == Some(key) && (self.is_out(*value) || !self.is_nothing(*value)))
-            }
+            NodeContent::Block(entries) => entries.iter().any(|(k, value)| {
+                self.scalar(*k) == Some(key) && (self.is_out(*value) || !self.is_nothing(*value))
+            }),
             _ => false,
         }
     }
 
-    /// Takes out keys that stand twice in one block: range of the second, range of the first, the key.
+    /// Takes out keys that stand twice in one block: range of the second, range of the first, the
+    /// key.
     pub(in crate::records) fn take_doubles(&mut self) -> Vec<(Range<usize>, Range<usize>, String)> {
         let mut doubles = Vec::new();
         let mut out = Vec::new();
         for node in &self.nodes {
-            let Content::Block(entries) = node else { continue };
+            let NodeContent::Block(entries) = node else {
+                continue;
+            };
             let mut first: BTreeMap<&str, NodeId> = BTreeMap::new();
             for (key, value) in entries {
-                let Some(text) = self.scalar(*key) else { continue };
+                let Some(text) = self.scalar(*key) else {
+                    continue;
+                };
                 match first.get(text) {
                     Some(earlier) => {
                         doubles.push((self.range(*key), self.range(*earlier), text.to_owned()));
@@ -213,19 +237,33 @@ impl<'t> Tree<'t> {
         doubles
     }
 
-    /// Takes out numbers that a comma inside braces cut in two (`{ weight: 300,5 g }` is `weight: 300` and a key `5 g`): where they stand.
+    /// Takes out numbers that a comma inside braces cut in two (`{ weight: 300,5 g }` is `weight:
+    /// 300` and a key `5 g`): where they stand.
     pub(super) fn take_cut_numbers(&mut self, text: &str) -> Vec<Range<usize>> {
         let mut cut = Vec::new();
         let mut out = Vec::new();
         for node in &self.nodes {
-            let Content::Block(entries) = node else { continue };
+            let NodeContent::Block(entries) = node else {
+                continue;
+            };
             for pair in entries.windows(2) {
                 let [(_, whole), (decimals, nothing)] = [pair[0], pair[1]];
                 let (before, behind) = (self.range(whole), self.range(decimals));
-                let digit = |text: Option<&str>, last: bool| text.and_then(|text| if last { text.chars().last() } else { text.chars().next() });
+                let digit = |text: Option<&str>, last: bool| {
+                    text.and_then(|text| {
+                        if last {
+                            text.chars().last()
+                        } else {
+                            text.chars().next()
+                        }
+                    })
+                };
                 let is_number = digit(self.scalar(whole), true).is_some_and(|c| c.is_ascii_digit())
                     && digit(self.scalar(decimals), false).is_some_and(|c| c.is_ascii_digit());
-                if is_number && self.is_nothing(nothing) && text.get(before.end..behind.start) == Some(",") {
+                if is_number
+                    && self.is_nothing(nothing)
+                    && text.get(before.end..behind.start) == Some(",")
+                {
                     cut.push(before.start..behind.end);
                     out.extend([whole, nothing]);
                 }
@@ -235,13 +273,19 @@ impl<'t> Tree<'t> {
         cut
     }
 
-    /// The text of the value at the end of a path, as it was written; nothing where there is no such value.
+    /// The text of the value at the end of a path, as it was written; nothing where there is no
+    /// such value.
     pub(in crate::records) fn written(&self, path: &[Step]) -> Option<&str> {
         let mut node = self.resolve(ROOT);
         for step in path {
             let next = match (&self.nodes[node], step) {
-                (Content::Block(entries), Step::Key(key)) => entries.iter().find(|(k, _)| self.scalar(*k) == Some(key))?.1,
-                (Content::List(items), Step::Index(index)) => *items.get(*index)?,
+                (NodeContent::Block(entries), Step::Key(key)) => {
+                    entries
+                        .iter()
+                        .find(|(k, _)| self.scalar(*k) == Some(key))?
+                        .1
+                }
+                (NodeContent::List(items), Step::Index(index)) => *items.get(*index)?,
                 _ => return None,
             };
             node = self.resolve(next);
@@ -249,31 +293,47 @@ impl<'t> Tree<'t> {
         self.scalar(node)
     }
 
-    /// Where a path leads; where it ends early, the last thing on it that exists: for a block the key that led there.
+    /// Where a path leads; where it ends early, the last thing on it that exists: for a block the
+    /// key that led there.
     pub(in crate::records) fn range_of(&self, path: &[Step]) -> Range<usize> {
         let mut node = ROOT;
         let mut range = 0..0;
         for step in path {
             let here = self.resolve(node);
             let next = match (&self.nodes[here], step) {
-                (Content::Block(entries), Step::Key(key) | Step::Name(key)) => entries.iter().find(|(k, _)| self.scalar(*k) == Some(key)).copied(),
-                (Content::List(items), Step::Index(index)) => items.get(*index).map(|item| (*item, *item)),
+                (NodeContent::Block(entries), Step::Key(key) | Step::Name(key)) => entries
+                    .iter()
+                    .find(|(k, _)| self.scalar(*k) == Some(key))
+                    .copied(),
+                (NodeContent::List(items), Step::Index(index)) => {
+                    items.get(*index).map(|item| (*item, *item))
+                }
                 // One value where a list may stand.
                 (_, Step::Index(0)) => Some((node, node)),
                 _ => None,
             };
             let Some((key, value)) = next else { break };
             node = value;
-            let is_value = !matches!(step, Step::Name(_)) && matches!(self.nodes[value], Content::Scalar { .. } | Content::Alias(_));
+            let is_value = !matches!(step, Step::Name(_))
+                && matches!(
+                    self.nodes[value],
+                    NodeContent::Scalar { .. } | NodeContent::Alias(_)
+                );
             range = self.range(if is_value { value } else { key });
         }
         match &self.nodes[node] {
             // A whole list entry is shown by its first key, not by all its lines.
-            Content::Block(entries) if matches!(path.last(), Some(Step::Index(_))) => entries.first().map_or(range, |(key, value)| {
-                let value = self.range(*value);
-                let key = self.range(*key);
-                if value.end > key.start && value.end - key.start <= 120 { key.start..value.end } else { key }
-            }),
+            NodeContent::Block(entries) if matches!(path.last(), Some(Step::Index(_))) => {
+                entries.first().map_or(range, |(key, value)| {
+                    let value = self.range(*value);
+                    let key = self.range(*key);
+                    if value.end > key.start && value.end - key.start <= 120 {
+                        key.start..value.end
+                    } else {
+                        key
+                    }
+                })
+            }
             _ => range,
         }
     }
@@ -281,7 +341,7 @@ impl<'t> Tree<'t> {
 
 /// Builds a tree from parser events.
 struct Builder<'t> {
-    nodes: Vec<Content<'t>>,
+    nodes: Vec<NodeContent<'t>>,
     spots: Vec<Spot>,
     open: Vec<NodeId>,
     anchors: BTreeMap<usize, NodeId>,
@@ -292,8 +352,20 @@ struct Builder<'t> {
 
 impl<'t> Builder<'t> {
     fn new(text: &str) -> Self {
-        let bytes = (!text.is_ascii()).then(|| text.char_indices().map(|(i, _)| i).chain([text.len()]).collect());
-        Self { nodes: Vec::new(), spots: Vec::new(), open: Vec::new(), anchors: BTreeMap::new(), bytes, length: text.len() }
+        let bytes = (!text.is_ascii()).then(|| {
+            text.char_indices()
+                .map(|(i, _)| i)
+                .chain([text.len()])
+                .collect()
+        });
+        Self {
+            nodes: Vec::new(),
+            spots: Vec::new(),
+            open: Vec::new(),
+            anchors: BTreeMap::new(),
+            bytes,
+            length: text.len(),
+        }
     }
 
     fn byte(&self, character: usize) -> usize {
@@ -323,11 +395,17 @@ impl<'t> Builder<'t> {
                 }
                 Event::Scalar(text, style, anchor, _) => {
                     let plain = style == ScalarStyle::Plain;
-                    let node = self.add(Content::Scalar { text, plain }, range, anchor);
-                    self.spots[node].is_lines = matches!(style, ScalarStyle::Literal | ScalarStyle::Folded);
+                    let node = self.add(NodeContent::Scalar { text, plain }, range, anchor);
+                    self.spots[node].is_lines =
+                        matches!(style, ScalarStyle::Literal | ScalarStyle::Folded);
                 }
                 Event::Alias(anchor) => {
-                    let Some(target) = self.anchors.get(&anchor).copied().filter(|target| !self.open.contains(target)) else {
+                    let Some(target) = self
+                        .anchors
+                        .get(&anchor)
+                        .copied()
+                        .filter(|target| !self.open.contains(target))
+                    else {
                         return Err(Syntax {
                             code: "alias-unknown",
                             message: "this alias stands for nothing before it".to_owned(),
@@ -336,15 +414,25 @@ impl<'t> Builder<'t> {
                             mended: None,
                         });
                     };
-                    self.add(Content::Alias(target), range, 0);
+                    self.add(NodeContent::Alias(target), range, 0);
                 }
-                Event::SequenceStart(anchor, _) => self.open(Content::List(Vec::new()), range, anchor)?,
-                Event::MappingStart(anchor, _) => self.open(Content::Block(Vec::new()), range, anchor)?,
+                Event::SequenceStart(anchor, _) => {
+                    self.open(NodeContent::List(Vec::new()), range, anchor)?;
+                }
+                Event::MappingStart(anchor, _) => {
+                    self.open(NodeContent::Block(Vec::new()), range, anchor)?;
+                }
                 Event::SequenceEnd | Event::MappingEnd => {
                     if let Some(done) = self.open.pop() {
                         // The parser counts a comment behind a bracket to it.
-                        let is_bracket = text.get(range.start..).is_some_and(|rest| rest.starts_with([']', '}']));
-                        let end = if is_bracket { range.start + 1 } else { range.end };
+                        let is_bracket = text
+                            .get(range.start..)
+                            .is_some_and(|rest| rest.starts_with([']', '}']));
+                        let end = if is_bracket {
+                            range.start + 1
+                        } else {
+                            range.end
+                        };
                         let spot = &mut self.spots[done];
                         spot.range.end = end.max(spot.range.start);
                     }
@@ -353,12 +441,28 @@ impl<'t> Builder<'t> {
             }
         }
         if self.nodes.is_empty() {
-            self.add(Content::Scalar { text: Cow::Borrowed(""), plain: true }, 0..0, 0);
+            self.add(
+                NodeContent::Scalar {
+                    text: Cow::Borrowed(""),
+                    plain: true,
+                },
+                0..0,
+                0,
+            );
         }
-        Ok(Tree { nodes: self.nodes, spots: self.spots, out: BTreeSet::new() })
+        Ok(Tree {
+            nodes: self.nodes,
+            spots: self.spots,
+            out: BTreeSet::new(),
+        })
     }
 
-    fn open(&mut self, content: Content<'t>, range: Range<usize>, anchor: usize) -> Result<(), Syntax> {
+    fn open(
+        &mut self,
+        content: NodeContent<'t>,
+        range: Range<usize>,
+        anchor: usize,
+    ) -> Result<(), Syntax> {
         if self.open.len() >= DEEPEST {
             return Err(too_deep(range));
         }
@@ -367,23 +471,27 @@ impl<'t> Builder<'t> {
         Ok(())
     }
 
-    fn add(&mut self, content: Content<'t>, range: Range<usize>, anchor: usize) -> NodeId {
+    fn add(&mut self, content: NodeContent<'t>, range: Range<usize>, anchor: usize) -> NodeId {
         let node = self.nodes.len();
         let parent = self.open.last().copied();
         self.nodes.push(content);
-        self.spots.push(Spot { range, parent, is_lines: false });
+        self.spots.push(Spot {
+            range,
+            parent,
+            is_lines: false,
+        });
         if anchor > 0 {
             self.anchors.insert(anchor, node);
         }
         if let Some(parent) = parent {
             match &mut self.nodes[parent] {
-                Content::List(items) => items.push(node),
-                Content::Block(entries) => match entries.last_mut() {
+                NodeContent::List(items) => items.push(node),
+                NodeContent::Block(entries) => match entries.last_mut() {
                     // A key waits as its own value until its value comes.
                     Some((key, value)) if key == value => *value = node,
                     _ => entries.push((node, node)),
                 },
-                Content::Scalar { .. } | Content::Alias(_) => {}
+                NodeContent::Scalar { .. } | NodeContent::Alias(_) => {}
             }
         }
         node
@@ -395,14 +503,28 @@ impl<'t> Builder<'t> {
             let at = error.marker().index();
             return too_deep(self.byte(at)..self.byte(at + 1));
         }
-        if let Some(Seen { range, message, hint, mended }) = broken::explain(text, error.marker().line()) {
-            return Syntax { code: "yaml-broken", message, hint, range, mended: Some(Box::new(mended)) };
+        if let Some(Explained {
+            range,
+            message,
+            hint,
+            mended,
+        }) = broken::explain(text, error.marker().line())
+        {
+            return Syntax {
+                code: "yaml-broken",
+                message,
+                hint,
+                range,
+                mended: Some(Box::new(mended)),
+            };
         }
         let at = error.marker().index();
         Syntax {
             code: "yaml-broken",
             message: format!("this cannot be read as a record ({})", error.info()),
-            hint: "look at the blanks at the beginning of this line and the one above, and at their colons, quotes and brackets".to_owned(),
+            hint: "look at the blanks at the beginning of this line and the one above, and at \
+                   their colons, quotes and brackets"
+                .to_owned(),
             range: self.byte(at)..self.byte(at + 1),
             mended: None,
         }
@@ -413,38 +535,9 @@ fn too_deep(range: Range<usize>) -> Syntax {
     Syntax {
         code: "too-deep",
         message: "this is nested too deeply".to_owned(),
-        hint: "a record has a few levels only: take out the brackets, braces or dashes too many".to_owned(),
+        hint: "a record has a few levels only: take out the brackets, braces or dashes too many"
+            .to_owned(),
         range,
         mended: None,
     }
-}
-
-/// The line (from 1) at which a text stops to be YAML; beyond all lines when it is, or is nested too deeply to tell.
-pub(super) fn stops_at(text: &str) -> usize {
-    let mut depth = 0_usize;
-    for event in Parser::new_from_str(text) {
-        match event {
-            Err(error) => return error.marker().line(),
-            Ok((Event::SequenceStart(..) | Event::MappingStart(..), _)) if depth >= DEEPEST => break,
-            Ok((Event::SequenceStart(..) | Event::MappingStart(..), _)) => depth += 1,
-            Ok((Event::SequenceEnd | Event::MappingEnd, _)) => depth = depth.saturating_sub(1),
-            Ok(_) => {}
-        }
-    }
-    usize::MAX
-}
-
-/// Whether a text may be nested more deeply than records are. Brackets and dashes inside texts are counted too: it is for the parser to tell, which stops at the limit, while
-/// the quick reader would take a time that grows with the square of the depth.
-pub(super) fn may_be_deep(yaml: &str) -> bool {
-    let mut open = 0_usize;
-    for byte in yaml.bytes() {
-        match byte {
-            b'[' | b'{' if open >= DEEPEST => return true,
-            b'[' | b'{' => open += 1,
-            b']' | b'}' => open = open.saturating_sub(1),
-            _ => {}
-        }
-    }
-    yaml.lines().any(|line| line.trim_start().split(' ').take_while(|word| matches!(*word, "-" | "?")).nth(DEEPEST).is_some())
 }

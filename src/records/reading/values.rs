@@ -1,10 +1,13 @@
 //! Reads nodes of a tree as serde values.
 //!
-//! In: a [`Tree`]. Out: whatever the record types ask for. Scalars are given as the text that was written, so that a weight or a chip number never loses a zero;
-//! values left empty count as absent, and so does what was taken out. The number of values read is limited, which ends alias bombs.
+//! In: a [`Tree`]. Out: whatever the record types ask for. Scalars are given as the text that was
+//! written, so that a weight or a chip number never loses a zero; values left empty count as
+//! absent, and so does what was taken out. The number of values read is limited, which ends alias
+//! bombs.
 
-use super::fault::{Fault, Kind};
-use super::tree::{Content, NodeId, Tree};
+use super::NodeId;
+use super::fault::{FaultKind, ReadingFault};
+use super::tree::{NodeContent, ROOT, Tree};
 use serde::de::{self, Error as _, IntoDeserializer, Unexpected, Visitor};
 use std::cell::Cell;
 
@@ -20,45 +23,70 @@ pub(super) struct Reader<'a> {
     read: &'a Cell<usize>,
 }
 
+impl Tree<'_> {
+    /// Reads the tree as a record.
+    pub(super) fn read<T: de::DeserializeOwned>(&self) -> Result<T, ReadingFault> {
+        T::deserialize(Reader::new(self, ROOT, &std::cell::Cell::new(0)))
+    }
+}
+
 impl<'a> Reader<'a> {
     pub(super) fn new(tree: &'a Tree<'a>, node: NodeId, read: &'a Cell<usize>) -> Self {
-        Self { tree, place: node, read }
+        Self {
+            tree,
+            place: node,
+            read,
+        }
     }
 
     fn node(&self) -> NodeId {
         self.tree.resolve(self.place)
     }
 
-    fn count(&self) -> Result<(), Fault> {
+    fn count(&self) -> Result<(), ReadingFault> {
         self.read.set(self.read.get() + 1);
-        if self.read.get() > MOST_VALUES { Err(Fault::new(Kind::TooMuch).at(self.tree.root())) } else { Ok(()) }
+        if self.read.get() > MOST_VALUES {
+            Err(ReadingFault::new(FaultKind::TooMuch).at(self.tree.root()))
+        } else {
+            Ok(())
+        }
     }
 
-    fn wrong_kind<'de, V: Visitor<'de>>(&self, visitor: &V) -> Fault {
+    fn wrong_kind<'de, V: Visitor<'de>>(&self, visitor: &V) -> ReadingFault {
         let found = match self.tree.content(self.node()) {
-            Content::List(_) => Unexpected::Seq,
-            Content::Block(_) => Unexpected::Map,
-            Content::Scalar { text, .. } => Unexpected::Str(text),
-            Content::Alias(_) => Unexpected::Unit,
+            NodeContent::List(_) => Unexpected::Seq,
+            NodeContent::Block(_) => Unexpected::Map,
+            NodeContent::Scalar { text, .. } => Unexpected::Str(text),
+            NodeContent::Alias(_) => Unexpected::Unit,
         };
-        Fault::invalid_type(found, visitor).at(self.place)
+        ReadingFault::invalid_type(found, visitor).at(self.place)
     }
 
-    fn text<'de, V: Visitor<'de>>(self, visitor: V) -> Result<V::Value, Fault> {
+    fn text<'de, V: Visitor<'de>>(self, visitor: V) -> Result<V::Value, ReadingFault> {
         self.count()?;
         match self.tree.content(self.node()) {
-            Content::Scalar { text, .. } => visitor.visit_str(text).map_err(|fault: Fault| fault.at(self.place)),
+            NodeContent::Scalar { text, .. } => visitor
+                .visit_str(text)
+                .map_err(|fault: ReadingFault| fault.at(self.place)),
             _ => Err(self.wrong_kind(&visitor)),
         }
     }
 
-    fn whole_number<'de, V: Visitor<'de>>(self, visitor: V) -> Result<V::Value, Fault> {
+    fn whole_number<'de, V: Visitor<'de>>(self, visitor: V) -> Result<V::Value, ReadingFault> {
         self.count()?;
-        let Some(number) = self.tree.scalar(self.place).and_then(|text| text.parse::<u64>().ok()) else {
-            return Err(Fault::new(Kind::Mismatch { found: self.shown(), expected: "a whole number".to_owned() }).at(self.place));
+        let Some(number) = self
+            .tree
+            .scalar(self.place)
+            .and_then(|text| text.parse::<u64>().ok())
+        else {
+            return Err(ReadingFault::new(FaultKind::Mismatch {
+                found: self.shown(),
+                expected: "a whole number".to_owned(),
+            })
+            .at(self.place));
         };
-        visitor.visit_u64(number).map_err(|_: Fault| {
-            Fault::new(Kind::Unreadable {
+        visitor.visit_u64(number).map_err(|_: ReadingFault| {
+            ReadingFault::new(FaultKind::Unreadable {
                 code: "out-of-range",
                 message: format!("`{number}` is too large a number"),
                 hint: "check for a slip".to_owned(),
@@ -68,105 +96,170 @@ impl<'a> Reader<'a> {
     }
 
     fn shown(&self) -> String {
-        self.tree.scalar(self.place).map_or_else(|| "this".to_owned(), |text| format!("`{}`", text.chars().take(40).collect::<String>()))
+        self.tree.scalar(self.place).map_or_else(
+            || "this".to_owned(),
+            |text| format!("`{}`", text.chars().take(40).collect::<String>()),
+        )
     }
 }
 
 macro_rules! read_as {
     ($method:ident: $($name:ident)*) => {
-        $(fn $name<V: Visitor<'de>>(self, visitor: V) -> Result<V::Value, Fault> {
+        $(fn $name<V: Visitor<'de>>(self, visitor: V) -> Result<V::Value, ReadingFault> {
             self.$method(visitor)
         })*
     };
 }
 
 impl<'de> de::Deserializer<'de> for Reader<'_> {
-    type Error = Fault;
+    type Error = ReadingFault;
 
-    read_as!(text: deserialize_str deserialize_string deserialize_char deserialize_bytes deserialize_byte_buf deserialize_identifier);
-    read_as!(whole_number: deserialize_u8 deserialize_u16 deserialize_u32 deserialize_u64 deserialize_i8 deserialize_i16 deserialize_i32 deserialize_i64);
+    read_as!(text:
+        deserialize_str deserialize_string deserialize_char deserialize_bytes deserialize_byte_buf
+        deserialize_identifier);
+    read_as!(whole_number:
+        deserialize_u8 deserialize_u16 deserialize_u32 deserialize_u64 deserialize_i8
+        deserialize_i16 deserialize_i32 deserialize_i64);
     read_as!(text: deserialize_f32 deserialize_f64);
 
-    fn deserialize_any<V: Visitor<'de>>(self, visitor: V) -> Result<V::Value, Fault> {
+    fn deserialize_any<V: Visitor<'de>>(self, visitor: V) -> Result<V::Value, ReadingFault> {
         match self.tree.content(self.node()) {
-            Content::List(_) => self.deserialize_seq(visitor),
-            Content::Block(_) => self.deserialize_map(visitor),
+            NodeContent::List(_) => self.deserialize_seq(visitor),
+            NodeContent::Block(_) => self.deserialize_map(visitor),
             _ if self.tree.is_nothing(self.place) => visitor.visit_unit(),
             _ => self.text(visitor),
         }
     }
 
-    fn deserialize_bool<V: Visitor<'de>>(self, visitor: V) -> Result<V::Value, Fault> {
+    fn deserialize_bool<V: Visitor<'de>>(self, visitor: V) -> Result<V::Value, ReadingFault> {
         self.count()?;
         match self.tree.scalar(self.place) {
             Some("true" | "True" | "TRUE") => visitor.visit_bool(true),
             Some("false" | "False" | "FALSE") => visitor.visit_bool(false),
-            _ => Err(Fault::new(Kind::Mismatch { found: self.shown(), expected: "`true` or `false`".to_owned() }).at(self.place)),
+            _ => Err(ReadingFault::new(FaultKind::Mismatch {
+                found: self.shown(),
+                expected: "`true` or `false`".to_owned(),
+            })
+            .at(self.place)),
         }
     }
 
-    fn deserialize_option<V: Visitor<'de>>(self, visitor: V) -> Result<V::Value, Fault> {
-        if self.tree.is_nothing(self.place) { visitor.visit_none() } else { visitor.visit_some(self) }
+    fn deserialize_option<V: Visitor<'de>>(self, visitor: V) -> Result<V::Value, ReadingFault> {
+        if self.tree.is_nothing(self.place) {
+            visitor.visit_none()
+        } else {
+            visitor.visit_some(self)
+        }
     }
 
-    fn deserialize_unit<V: Visitor<'de>>(self, visitor: V) -> Result<V::Value, Fault> {
+    fn deserialize_unit<V: Visitor<'de>>(self, visitor: V) -> Result<V::Value, ReadingFault> {
         visitor.visit_unit()
     }
 
-    fn deserialize_unit_struct<V: Visitor<'de>>(self, _: &'static str, visitor: V) -> Result<V::Value, Fault> {
+    fn deserialize_unit_struct<V: Visitor<'de>>(
+        self,
+        _: &'static str,
+        visitor: V,
+    ) -> Result<V::Value, ReadingFault> {
         visitor.visit_unit()
     }
 
-    fn deserialize_newtype_struct<V: Visitor<'de>>(self, _: &'static str, visitor: V) -> Result<V::Value, Fault> {
+    fn deserialize_newtype_struct<V: Visitor<'de>>(
+        self,
+        _: &'static str,
+        visitor: V,
+    ) -> Result<V::Value, ReadingFault> {
         visitor.visit_newtype_struct(self)
     }
 
-    fn deserialize_seq<V: Visitor<'de>>(self, visitor: V) -> Result<V::Value, Fault> {
+    fn deserialize_seq<V: Visitor<'de>>(self, visitor: V) -> Result<V::Value, ReadingFault> {
         self.count()?;
         match self.tree.content(self.node()) {
-            Content::List(items) => visitor.visit_seq(Items { of: self, items: items.iter() }).map_err(|fault| fault.at(self.place)),
-            _ if self.tree.is_nothing(self.place) => visitor.visit_seq(Items { of: self, items: [].iter() }),
+            NodeContent::List(items) => visitor
+                .visit_seq(Items {
+                    of: self,
+                    items: items.iter(),
+                })
+                .map_err(|fault| fault.at(self.place)),
+            _ if self.tree.is_nothing(self.place) => visitor.visit_seq(Items {
+                of: self,
+                items: [].iter(),
+            }),
             _ => Err(self.wrong_kind(&visitor)),
         }
     }
 
-    fn deserialize_tuple<V: Visitor<'de>>(self, _: usize, visitor: V) -> Result<V::Value, Fault> {
+    fn deserialize_tuple<V: Visitor<'de>>(
+        self,
+        _: usize,
+        visitor: V,
+    ) -> Result<V::Value, ReadingFault> {
         self.deserialize_seq(visitor)
     }
 
-    fn deserialize_tuple_struct<V: Visitor<'de>>(self, _: &'static str, _: usize, visitor: V) -> Result<V::Value, Fault> {
+    fn deserialize_tuple_struct<V: Visitor<'de>>(
+        self,
+        _: &'static str,
+        _: usize,
+        visitor: V,
+    ) -> Result<V::Value, ReadingFault> {
         self.deserialize_seq(visitor)
     }
 
-    fn deserialize_map<V: Visitor<'de>>(self, visitor: V) -> Result<V::Value, Fault> {
+    fn deserialize_map<V: Visitor<'de>>(self, visitor: V) -> Result<V::Value, ReadingFault> {
         self.count()?;
         match self.tree.content(self.node()) {
-            Content::Block(entries) => {
-                visitor.visit_map(Entries { of: self, entries: entries.iter(), value: None }).map_err(|fault| fault.at(self.place))
-            }
-            _ if self.tree.is_nothing(self.place) => {
-                visitor.visit_map(Entries { of: self, entries: [].iter(), value: None }).map_err(|fault| fault.at(self.place))
+            NodeContent::Block(entries) => visitor
+                .visit_map(Entries {
+                    of: self,
+                    entries: entries.iter(),
+                    value: None,
+                })
+                .map_err(|fault| fault.at(self.place)),
+            _ if self.tree.is_nothing(self.place) => visitor
+                .visit_map(Entries {
+                    of: self,
+                    entries: [].iter(),
+                    value: None,
+                })
+                .map_err(|fault| fault.at(self.place)),
+            _ => Err(self.wrong_kind(&visitor)),
+        }
+    }
+
+    fn deserialize_struct<V: Visitor<'de>>(
+        self,
+        record: &'static str,
+        _: &'static [&'static str],
+        visitor: V,
+    ) -> Result<V::Value, ReadingFault> {
+        self.deserialize_map(visitor)
+            .map_err(|fault| fault.of(record))
+    }
+
+    fn deserialize_enum<V: Visitor<'de>>(
+        self,
+        _: &'static str,
+        _: &'static [&'static str],
+        visitor: V,
+    ) -> Result<V::Value, ReadingFault> {
+        self.count()?;
+        match self.tree.content(self.node()) {
+            NodeContent::Scalar { text, .. } => {
+                let word: de::value::StrDeserializer<'_, ReadingFault> =
+                    (**text).into_deserializer();
+                visitor
+                    .visit_enum(word)
+                    .map_err(|fault| fault.at(self.place))
             }
             _ => Err(self.wrong_kind(&visitor)),
         }
     }
 
-    fn deserialize_struct<V: Visitor<'de>>(self, record: &'static str, _: &'static [&'static str], visitor: V) -> Result<V::Value, Fault> {
-        self.deserialize_map(visitor).map_err(|fault| fault.of(record))
-    }
-
-    fn deserialize_enum<V: Visitor<'de>>(self, _: &'static str, _: &'static [&'static str], visitor: V) -> Result<V::Value, Fault> {
-        self.count()?;
-        match self.tree.content(self.node()) {
-            Content::Scalar { text, .. } => {
-                let word: de::value::StrDeserializer<'_, Fault> = (**text).into_deserializer();
-                visitor.visit_enum(word).map_err(|fault| fault.at(self.place))
-            }
-            _ => Err(self.wrong_kind(&visitor)),
-        }
-    }
-
-    fn deserialize_ignored_any<V: Visitor<'de>>(self, visitor: V) -> Result<V::Value, Fault> {
+    fn deserialize_ignored_any<V: Visitor<'de>>(
+        self,
+        visitor: V,
+    ) -> Result<V::Value, ReadingFault> {
         visitor.visit_unit()
     }
 }
@@ -177,13 +270,22 @@ struct Items<'a> {
 }
 
 impl<'de> de::SeqAccess<'de> for Items<'_> {
-    type Error = Fault;
+    type Error = ReadingFault;
 
-    fn next_element_seed<T: de::DeserializeSeed<'de>>(&mut self, seed: T) -> Result<Option<T::Value>, Fault> {
+    fn next_element_seed<T: de::DeserializeSeed<'de>>(
+        &mut self,
+        seed: T,
+    ) -> Result<Option<T::Value>, ReadingFault> {
         for item in self.items.by_ref() {
             if !self.of.tree.is_out(*item) {
-                let reader = Reader { place: *item, ..self.of };
-                return seed.deserialize(reader).map(Some).map_err(|fault| fault.at(*item));
+                let reader = Reader {
+                    place: *item,
+                    ..self.of
+                };
+                return seed
+                    .deserialize(reader)
+                    .map(Some)
+                    .map_err(|fault| fault.at(*item));
             }
         }
         Ok(None)
@@ -197,21 +299,40 @@ struct Entries<'a> {
 }
 
 impl<'de> de::MapAccess<'de> for Entries<'_> {
-    type Error = Fault;
+    type Error = ReadingFault;
 
-    fn next_key_seed<K: de::DeserializeSeed<'de>>(&mut self, seed: K) -> Result<Option<K::Value>, Fault> {
+    fn next_key_seed<K: de::DeserializeSeed<'de>>(
+        &mut self,
+        seed: K,
+    ) -> Result<Option<K::Value>, ReadingFault> {
         for (key, value) in self.entries.by_ref() {
             if self.of.tree.is_out(*value) || self.of.tree.is_nothing(*value) {
                 continue;
             }
             self.value = Some(*value);
-            return seed.deserialize(Reader { place: *key, ..self.of }).map(Some).map_err(|fault| fault.at(*key));
+            return seed
+                .deserialize(Reader {
+                    place: *key,
+                    ..self.of
+                })
+                .map(Some)
+                .map_err(|fault| fault.at(*key));
         }
         Ok(None)
     }
 
-    fn next_value_seed<V: de::DeserializeSeed<'de>>(&mut self, seed: V) -> Result<V::Value, Fault> {
-        let value = self.value.take().ok_or_else(|| Fault::custom("a value without a key"))?;
-        seed.deserialize(Reader { place: value, ..self.of }).map_err(|fault| fault.at(value))
+    fn next_value_seed<V: de::DeserializeSeed<'de>>(
+        &mut self,
+        seed: V,
+    ) -> Result<V::Value, ReadingFault> {
+        let value = self
+            .value
+            .take()
+            .ok_or_else(|| ReadingFault::custom("a value without a key"))?;
+        seed.deserialize(Reader {
+            place: value,
+            ..self.of
+        })
+        .map_err(|fault| fault.at(value))
     }
 }

@@ -1,6 +1,7 @@
 //! What the columns of a table are.
 //!
-//! In: the cells of the first row. Out: [`Columns`]. A puppy's column is named by id, name or ribbon, and may say its unit: `fern (g)`.
+//! In: the cells of the first row. Out: [`Columns`]. A puppy's column is named by id, name or
+//! ribbon, and may say its unit: `fern (g)`.
 
 use super::cells::{Cell, Row, is_blank};
 use super::times::{self, Order};
@@ -11,9 +12,12 @@ use crate::records::{naming, reading};
 use chrono_tz::Tz;
 use std::collections::BTreeMap;
 
-/// Words for day and time at the head of a table, in the languages whose spreadsheets are likely (from memory).
-const DATE: &[&str] =
-    &["date", "day", "datum", "tag", "dag", "jour", "fecha", "día", "dia", "data", "giorno", "dato", "päivä", "pvm", "dzień", "den", "dátum", "дата"];
+/// Words for day and time at the head of a table, in the languages whose spreadsheets are likely
+/// (from memory).
+const DATE: &[&str] = &[
+    "date", "day", "datum", "tag", "dag", "jour", "fecha", "día", "dia", "data", "giorno", "dato",
+    "päivä", "pvm", "dzień", "den", "dátum", "дата",
+];
 const TIME: &[&str] = &[
     "time",
     "zeit",
@@ -37,7 +41,9 @@ const TIME: &[&str] = &[
     "idő",
     "время",
 ];
-const AND: &[&str] = &["/", "-", "&", "and", "und", "et", "en", "y", "e", "og", "och", "ja", "i", "a"];
+const AND: &[&str] = &[
+    "/", "-", "&", "and", "und", "et", "en", "y", "e", "og", "och", "ja", "i", "a",
+];
 
 /// A head in words of another language: day, time, or both in one (`Datum / Uhrzeit`).
 fn in_other_words(head: &str) -> Option<Column> {
@@ -48,20 +54,30 @@ fn in_other_words(head: &str) -> Option<Column> {
     match (words.next()?, words.next(), words.next()) {
         (first, None, _) if day(first) => Some(Column::Date),
         (first, None, _) if time(first) => Some(Column::Time),
-        (first, Some(second), None) if (day(first) && time(second)) || (time(first) && day(second)) => Some(Column::At),
+        (first, Some(second), None)
+            if (day(first) && time(second)) || (time(first) && day(second)) =>
+        {
+            Some(Column::At)
+        }
         _ => None,
     }
 }
 
 /// What the cells below a head look like, where its word is not known: the word to call it by.
-pub(super) fn looks_like<'a>(cells: impl Iterator<Item = &'a str>, zone: Tz) -> Option<&'static str> {
+pub(super) fn looks_like<'a>(
+    cells: impl Iterator<Item = &'a str>,
+    zone: Tz,
+) -> Option<&'static str> {
     let mut alike: Option<&'static str> = None;
     for text in cells.filter(|text| !is_blank(text)) {
         // Which number is the day does not matter here.
         let order = Order::DayFirst;
         let kind = if times::moment(text, order, zone).is_ok() {
             "at"
-        } else if times::day(text, order).or_else(|_| times::day(text, Order::MonthFirst)).is_ok() {
+        } else if times::day(text, order)
+            .or_else(|_| times::day(text, Order::MonthFirst))
+            .is_ok()
+        {
             "date"
         } else if text.contains(':') && times::time(text).is_ok() {
             "time"
@@ -100,10 +116,14 @@ pub(super) struct Columns {
 }
 
 /// A cell of a row, and what is wrong with it.
-pub(super) type Fault<'a> = (&'a Cell, Unreadable);
+pub(super) type ColumnFault<'a> = (&'a Cell, Unreadable);
 
 impl Columns {
-    pub(super) fn of(head: &Row, puppies: &[Puppy], mut say: impl FnMut(&Cell, Unreadable)) -> Self {
+    pub(super) fn of(
+        head: &Row,
+        puppies: &[Puppy],
+        mut say: impl FnMut(&Cell, Unreadable),
+    ) -> Self {
         let mut list = Vec::new();
         let mut seen: BTreeMap<String, String> = BTreeMap::new();
         for cell in &head.cells {
@@ -117,7 +137,10 @@ impl Columns {
             if let Some(name) = column.name() {
                 if let Some(first) = seen.get(&name) {
                     let message = format!("`{name}` has a column already ({first})");
-                    say(cell, Unreadable::new("column-twice", message, "take one of the two out"));
+                    say(
+                        cell,
+                        Unreadable::new("column-twice", message, "take one of the two out"),
+                    );
                     list.push(Column::Unknown);
                     continue;
                 }
@@ -125,10 +148,16 @@ impl Columns {
             }
             list.push(column);
         }
-        if !list.iter().any(|column| matches!(column, Column::Puppy(..) | Column::Unknown)) {
+        if !list
+            .iter()
+            .any(|column| matches!(column, Column::Puppy(..) | Column::Unknown))
+        {
             let known: Vec<&str> = puppies.iter().map(|puppy| puppy.id.as_str()).collect();
             let hint = format!("name a column after each puppy: {}", known.join(", "));
-            say(&head.cells[0], Unreadable::new("column-missing", "no column is a puppy's", hint));
+            say(
+                &head.cells[0],
+                Unreadable::new("column-missing", "no column is a puppy's", hint),
+            );
         }
         Self { list }
     }
@@ -136,36 +165,65 @@ impl Columns {
     /// Whether the columns say when a weigh-in was.
     pub(super) fn say_when(&self) -> bool {
         // A column that could not be understood may have been meant to.
-        self.list.iter().any(|column| matches!(column, Column::At | Column::Date | Column::Unknown))
+        self.list
+            .iter()
+            .any(|column| matches!(column, Column::At | Column::Date | Column::Unknown))
     }
 
     fn cell<'a>(&self, row: &'a Row, column: &Column) -> Option<&'a Cell> {
-        row.cells.get(self.list.iter().position(|known| known == column)?)
+        row.cells
+            .get(self.list.iter().position(|known| known == column)?)
     }
 
     /// The texts of a row that hold a day.
     pub(super) fn days<'a>(&self, row: &'a Row) -> impl Iterator<Item = &'a str> {
-        [Column::At, Column::Date].map(|column| self.cell(row, &column)).into_iter().flatten().map(|cell| cell.text.as_str())
+        [Column::At, Column::Date]
+            .map(|column| self.cell(row, &column))
+            .into_iter()
+            .flatten()
+            .map(|cell| cell.text.as_str())
     }
 
     /// The cell that a problem with the time of a row stands in.
     pub(super) fn time_cell<'a>(&self, row: &'a Row) -> &'a Cell {
-        self.cell(row, &Column::At).or_else(|| self.cell(row, &Column::Date)).unwrap_or(&row.cells[0])
+        self.cell(row, &Column::At)
+            .or_else(|| self.cell(row, &Column::Date))
+            .unwrap_or(&row.cells[0])
     }
 
     /// When the weigh-in of a row was.
-    pub(super) fn when<'a>(&self, row: &'a Row, order: Order, zone: Tz) -> Result<Moment, Fault<'a>> {
+    pub(super) fn when<'a>(
+        &self,
+        row: &'a Row,
+        order: Order,
+        zone: Tz,
+    ) -> Result<Moment, ColumnFault<'a>> {
         let here = self.time_cell(row);
-        let missing = || Unreadable::new("time-missing", "this row does not say when", "write day and time, such as 2026-10-06 07:30");
-        let at = self.cell(row, &Column::At).filter(|cell| !is_blank(&cell.text));
+        let missing = || {
+            Unreadable::new(
+                "time-missing",
+                "this row does not say when",
+                "write day and time, such as 2026-10-06 07:30",
+            )
+        };
+        let at = self
+            .cell(row, &Column::At)
+            .filter(|cell| !is_blank(&cell.text));
         if let Some(at) = at {
             // A column `at` with the day alone may have its time in a column of its own.
-            if let (Some(time), Ok(day)) = (self.cell(row, &Column::Time), times::day(&at.text, order)) {
-                return times::time(&time.text).map(|time| day.date().and_time(time).into()).map_err(|why| (time, why));
+            if let (Some(time), Ok(day)) =
+                (self.cell(row, &Column::Time), times::day(&at.text, order))
+            {
+                return times::time(&time.text)
+                    .map(|time| day.date().and_time(time).into())
+                    .map_err(|why| (time, why));
             }
             return times::moment(&at.text, order, zone).map_err(|why| (at, why));
         }
-        let date = self.cell(row, &Column::Date).filter(|cell| !is_blank(&cell.text)).ok_or_else(|| (here, missing()))?;
+        let date = self
+            .cell(row, &Column::Date)
+            .filter(|cell| !is_blank(&cell.text))
+            .ok_or_else(|| (here, missing()))?;
         let Some(time) = self.cell(row, &Column::Time) else {
             // Without a column for the time the day may hold it.
             return times::moment(&date.text, order, zone).map_err(|why| (date, why));
@@ -187,7 +245,10 @@ impl Column {
             "remark" => return Ok(Self::Remark),
             _ => {}
         }
-        let (word, inside) = match text.strip_suffix([')', ']']).and_then(|text| text.split_once(['(', '['])) {
+        let (word, inside) = match text
+            .strip_suffix([')', ']'])
+            .and_then(|text| text.split_once(['(', '[']))
+        {
             Some((word, inside)) => (word.trim(), Some(inside.trim().to_lowercase())),
             None => (text.as_str(), None),
         };
@@ -200,7 +261,9 @@ impl Column {
             Ok(puppy) => puppy_column(puppy, inside.as_deref()),
             // Words that a puppy might be called come after the puppies.
             Err(why) => match lower.as_str() {
-                "when" | "date and time" | "date time" | "datetime" | "date/time" | "timestamp" => Ok(Self::At),
+                "when" | "date and time" | "date time" | "datetime" | "date/time" | "timestamp" => {
+                    Ok(Self::At)
+                }
                 "weighed by" | "who" => Ok(Self::By),
                 "remarks" | "note" | "notes" => Ok(Self::Remark),
                 head => match in_other_words(head) {
@@ -230,8 +293,14 @@ fn puppy_column(puppy: &Puppy, inside: Option<&str>) -> Result<Column, Unreadabl
 }
 
 fn weighed_column(id: Id, inside: Option<&str>, own: Option<Ribbon>) -> Result<Column, Unreadable> {
-    let Some(inside) = inside.filter(|inside| !inside.is_empty()) else { return Ok(Column::Puppy(id, None)) };
-    if inside.parse::<Ribbon>().is_ok_and(|ribbon| own == Some(ribbon)) || inside == id.as_str() {
+    let Some(inside) = inside.filter(|inside| !inside.is_empty()) else {
+        return Ok(Column::Puppy(id, None));
+    };
+    if inside
+        .parse::<Ribbon>()
+        .is_ok_and(|ribbon| own == Some(ribbon))
+        || inside == id.as_str()
+    {
         return Ok(Column::Puppy(id, None));
     }
     match inside.parse::<WeightUnit>() {
@@ -247,7 +316,9 @@ fn weighed_column(id: Id, inside: Option<&str>, own: Option<Ribbon>) -> Result<C
 fn unknown(word: &str, why: Unreadable) -> Unreadable {
     let own = ["at", "date", "time", "by", "remark"];
     if why.code == "puppy-unknown" && !why.hint.starts_with("did you mean") {
-        let hint = reading::suggestion(word, &own).unwrap_or_else(|| format!("{}; other columns are at, date, time, by, remark", why.hint));
+        let hint = reading::suggestion(word, &own).unwrap_or_else(|| {
+            format!("{}; other columns are at, date, time, by, remark", why.hint)
+        });
         return Unreadable { hint, ..why };
     }
     why

@@ -15,8 +15,12 @@ fn key(seed: u64) -> SigningKey {
 #[test]
 fn the_example_of_rfc_7515_verifies_with_its_key_only() {
     let example = SigningKey::from_private_jwk(RFC_KEY).unwrap();
-    let payload = "{\"iss\":\"joe\",\r\n \"exp\":1300819380,\r\n \"http://example.com/is_root\":true}";
-    assert_eq!(verify(RFC_JWS, &example.public()), Ok(payload.as_bytes().to_vec()));
+    let payload =
+        "{\"iss\":\"joe\",\r\n \"exp\":1300819380,\r\n \"http://example.com/is_root\":true}";
+    assert_eq!(
+        verify(RFC_JWS, &example.public()),
+        Ok(payload.as_bytes().to_vec())
+    );
     assert_eq!(verify(RFC_JWS, &key(1).public()), Err(NotVerified));
     assert_eq!(PublicKey::from_jwk(RFC_KEY).unwrap(), example.public());
 }
@@ -24,9 +28,14 @@ fn the_example_of_rfc_7515_verifies_with_its_key_only() {
 #[test]
 fn a_signature_is_the_one_of_rfc_6979() {
     // RFC 6979 appendix A.2.5, SHA-256, messages "sample" and "test".
-    let key = P256SigningKey::from_slice(&hex("C9AFA9D845BA75166B5C215767B1D6934E50C3DB36E89B127B8A622B120F6721")).unwrap();
-    let sample = "EFD48B2AACB6A8FD1140DD9CD45E81D69D2C877B56AAF991C34D0EA84EAF3716 F7CB1C942D657C41D436C7A1B6E29F65F3E900DBB9AFF4064DC4AB2F843ACDA8";
-    let test = "F1ABB023518351CD71D881567B1EA663ED3EFCF6C5132B354F28D3B0B7D38367 019F4113742A2B14BD25926B49C649155F267E60D3814B4C0CC84250E46F0083";
+    let key = P256SigningKey::from_slice(&hex(
+        "C9AFA9D845BA75166B5C215767B1D6934E50C3DB36E89B127B8A622B120F6721",
+    ))
+    .unwrap();
+    let sample = "EFD48B2AACB6A8FD1140DD9CD45E81D69D2C877B56AAF991C34D0EA84EAF3716 \
+                  F7CB1C942D657C41D436C7A1B6E29F65F3E900DBB9AFF4064DC4AB2F843ACDA8";
+    let test = "F1ABB023518351CD71D881567B1EA663ED3EFCF6C5132B354F28D3B0B7D38367 \
+                019F4113742A2B14BD25926B49C649155F267E60D3814B4C0CC84250E46F0083";
     for (message, printed) in [("sample", sample), ("test", test)] {
         let signature: Signature = key.sign(message.as_bytes());
         assert_eq!(signature.to_bytes().to_vec(), hex(printed));
@@ -35,9 +44,13 @@ fn a_signature_is_the_one_of_rfc_6979() {
 
 #[test]
 fn a_thumbprint_is_the_one_that_is_published() {
-    // RFC 7638 itself shows an RSA key only; RFC 9449 figures 2 and 9 show a key on P-256 and its RFC 7638 thumbprint.
+    // RFC 7638 itself shows an RSA key only; RFC 9449 figures 2 and 9 show a key on P-256 and its
+    // RFC 7638 thumbprint.
     let jwk = r#"{"kty":"EC","x":"l8tFrhx-34tV3hRICRDY9zCkDlpBhF42UQUfWVAWBFs","y":"9VE4jf_Ok_o64zbTTlcuNJajHmt6v9TDVrU0CdvGRDA","crv":"P-256"}"#;
-    assert_eq!(PublicKey::from_jwk(jwk).unwrap().thumbprint(), "0ZcOCORZNYy-DWpqq30jZyJGHTN0d2HglBV3uiguA4I");
+    assert_eq!(
+        PublicKey::from_jwk(jwk).unwrap().thumbprint(),
+        "0ZcOCORZNYy-DWpqq30jZyJGHTN0d2HglBV3uiguA4I"
+    );
 }
 
 #[test]
@@ -51,7 +64,13 @@ fn the_same_record_signed_twice_is_the_same_text() {
 fn the_header_names_the_algorithm_and_the_key() {
     let jws = key(1).sign(b"{\"name\":\"Fern\"}");
     let header = String::from_utf8(decode(jws.split('.').next().unwrap()).unwrap()).unwrap();
-    assert_eq!(header, format!(r#"{{"alg":"ES256","cty":"json","kid":"{}"}}"#, key(1).public().thumbprint()));
+    assert_eq!(
+        header,
+        format!(
+            r#"{{"alg":"ES256","cty":"json","kid":"{}"}}"#,
+            key(1).public().thumbprint()
+        )
+    );
 }
 
 #[test]
@@ -67,14 +86,22 @@ fn a_key_written_to_a_file_and_read_again_is_the_same_key() {
     assert!(SigningKey::from_private_jwk(&public).is_err());
     let json: serde_json::Value = serde_json::from_str(&public).unwrap();
     assert_eq!(json["kid"], key.public().thumbprint());
-    assert_eq!((&json["alg"], &json["use"]), (&"ES256".into(), &"sig".into()));
+    assert_eq!(
+        (&json["alg"], &json["use"]),
+        (&"ES256".into(), &"sig".into())
+    );
 }
 
 #[test]
 fn keys_that_are_not_whole_are_refused() {
     let good = key(1).to_private_jwk().to_string();
     let other = key(2).to_private_jwk().to_string();
-    let member = |jwk: &str, name: &str| serde_json::from_str::<serde_json::Value>(jwk).unwrap()[name].as_str().unwrap().to_owned();
+    let member = |jwk: &str, name: &str| {
+        serde_json::from_str::<serde_json::Value>(jwk).unwrap()[name]
+            .as_str()
+            .unwrap()
+            .to_owned()
+    };
     let zero = encode([0; FIELD]);
     for wrong in [
         good.replace("P-256", "P-384"),
@@ -91,14 +118,20 @@ fn keys_that_are_not_whole_are_refused() {
         String::new(),
     ] {
         let error = SigningKey::from_private_jwk(&wrong).unwrap_err();
-        assert_eq!(error.to_string(), "this is not a whole P-256 key in JWK form");
+        assert_eq!(
+            error.to_string(),
+            "this is not a whole P-256 key in JWK form"
+        );
     }
     assert!(SigningKey::from_private_jwk(&good).is_ok());
 }
 
 #[test]
 fn a_source_that_fails_or_is_stuck_makes_no_key() {
-    assert_eq!(SigningKey::generate(&mut |_: &mut [u8]| Err(NoRandomness("none".into()))).unwrap_err(), NoRandomness("none".into()));
+    assert_eq!(
+        SigningKey::generate(&mut |_: &mut [u8]| Err(NoRandomness("none".into()))).unwrap_err(),
+        NoRandomness("none".into())
+    );
     for stuck in [0, 255] {
         let made = SigningKey::generate(&mut |bytes: &mut [u8]| {
             bytes.fill(stuck);
@@ -112,7 +145,10 @@ fn a_source_that_fails_or_is_stuck_makes_no_key() {
 fn debug_shows_no_private_key() {
     let key = key(1);
     assert_eq!(format!("{key:?}"), "SigningKey(…)");
-    assert_eq!(format!("{:?}", key.public()), format!("PublicKey({})", key.public().thumbprint()));
+    assert_eq!(
+        format!("{:?}", key.public()),
+        format!("PublicKey({})", key.public().thumbprint())
+    );
 }
 
 #[test]
@@ -135,7 +171,11 @@ fn headers_that_are_not_ours_do_not_verify() {
         "{}",
         "",
     ] {
-        assert_eq!(verify(&signed_with(header), &key.public()), Err(NotVerified), "{header}");
+        assert_eq!(
+            verify(&signed_with(header), &key.public()),
+            Err(NotVerified),
+            "{header}"
+        );
     }
 }
 
@@ -154,7 +194,11 @@ fn a_changed_record_or_signature_never_verifies() {
         let changed = String::from_utf8(changed).unwrap();
         if changed != jws {
             tried += 1;
-            assert_eq!(verify(&changed, &key.public()), Err(NotVerified), "{changed}");
+            assert_eq!(
+                verify(&changed, &key.public()),
+                Err(NotVerified),
+                "{changed}"
+            );
         }
     }
 }
@@ -163,13 +207,19 @@ proptest! {
     #![proptest_config(ProptestConfig::with_cases(64))]
 
     #[test]
-    fn any_record_verifies_as_it_was(record in proptest::collection::vec(any::<u8>(), 0..500), seed: u64) {
+    fn any_record_verifies_as_it_was(
+        record in proptest::collection::vec(any::<u8>(), 0..500),
+        seed: u64,
+    ) {
         let key = key(seed);
         prop_assert_eq!(verify(&key.sign(&record), &key.public()), Ok(record));
     }
 
     #[test]
-    fn no_text_makes_reading_panic(text in any::<String>(), parts in proptest::collection::vec("[A-Za-z0-9_-]{0,90}", 0..5)) {
+    fn no_text_makes_reading_panic(
+        text in any::<String>(),
+        parts in proptest::collection::vec("[A-Za-z0-9_-]{0,90}", 0..5),
+    ) {
         prop_assert!(PublicKey::from_jwk(&text).is_err());
         prop_assert!(verify(&text, &key(1).public()).is_err());
         prop_assert!(verify(&parts.join("."), &key(1).public()).is_err());

@@ -1,16 +1,14 @@
 // Sealed pages, locked and open, and the page on which a record is checked: axe-core, light and dark, on phone and desk; sizes of what is tapped; nothing wider than the window; the Nu HTML checker.
 
-import { createRequire } from 'node:module';
 import { mkdtempSync, rmSync, writeFileSync } from 'node:fs';
 import os from 'node:os';
 import path from 'node:path';
 import { runChecker } from '../checks/html.mjs';
+import { findBarriers } from '../lib/axe.mjs';
 import { DESK, PHONE } from '../lib/browser.mjs';
 
 export const name = 'sealed pages have no barrier, and their HTML is as the standards want it';
 
-const axe = createRequire(import.meta.url)('axe-core');
-const TAGS = ['wcag2a', 'wcag2aa', 'wcag21a', 'wcag21aa', 'wcag22aa', 'best-practice'];
 const VIEWS = [PHONE, DESK].flatMap((viewport) => ['light', 'dark'].map((scheme) => ({ viewport, scheme })));
 
 // Runs inside the page: what is tapped and smaller than it should be, but for links within running text.
@@ -24,15 +22,8 @@ function smallTargets() {
 }
 
 async function examine(desk, page, report, where) {
-  await page.evaluate(axe.source);
-  const result = await page.evaluate((tags) => globalThis.axe.run(document, { runOnly: { type: 'tag', values: tags }, resultTypes: ['violations'] }), TAGS);
-  report.expect(result.passes.length > 0, where, 'axe found nothing to pass, so it saw no page');
-  for (const violation of result.violations) {
-    report.fault(where, `${violation.id}: ${violation.help}: ${violation.nodes.slice(0, 3).map((node) => `${node.target.join(' ')} [${node.failureSummary.replaceAll(/\s+/g, ' ').slice(0, 160)}]`).join('; ')}`);
-  }
+  await findBarriers(page, report, where);
   for (const small of await page.evaluate(smallTargets)) report.fault(where, small);
-  const wide = await page.evaluate(() => document.documentElement.scrollWidth - document.documentElement.clientWidth);
-  report.expect(wide <= 0, where, `is ${wide} px wider than the window`);
   report.saw('views');
 }
 

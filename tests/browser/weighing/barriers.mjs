@@ -2,18 +2,16 @@
 // which nobody is left is looked at as well.
 
 import { execFileSync } from 'node:child_process';
-import { createRequire } from 'node:module';
 import { mkdirSync, mkdtempSync, rmSync, writeFileSync } from 'node:fs';
 import os from 'node:os';
 import path from 'node:path';
 import { pathToFileURL } from 'node:url';
 import { runChecker } from '../checks/html.mjs';
+import { findBarriers } from '../lib/axe.mjs';
 import { DESK, PHONE } from '../lib/browser.mjs';
 
 export const name = 'the sheet has no barrier, and its HTML is as the standards want it';
 
-const axe = createRequire(import.meta.url)('axe-core');
-const TAGS = ['wcag2a', 'wcag2aa', 'wcag21a', 'wcag21aa', 'wcag22aa', 'best-practice'];
 const VIEWS = [PHONE, DESK].flatMap((viewport) => ['light', 'dark'].map((scheme) => ({ viewport, scheme })));
 const LEAST = 44;
 
@@ -41,18 +39,11 @@ function targets() {
 }
 
 async function examine(page, report, where, sizes) {
-  await page.evaluate(axe.source);
-  const result = await page.evaluate((tags) => globalThis.axe.run(document, { runOnly: { type: 'tag', values: tags }, resultTypes: ['violations'] }), TAGS);
-  report.expect(result.passes.length > 0, where, 'axe found nothing to pass, so it saw no page');
-  for (const violation of result.violations) {
-    report.fault(where, `${violation.id}: ${violation.help}: ${violation.nodes.slice(0, 3).map((node) => `${node.target.join(' ')} [${node.failureSummary.replaceAll(/\s+/g, ' ').slice(0, 160)}]`).join('; ')}`);
-  }
+  await findBarriers(page, report, where);
   for (const { what, side } of await page.evaluate(targets)) {
     report.expect(side >= LEAST, where, `${what} is ${side.toFixed(1)} px`);
     sizes.push(side);
   }
-  const wide = await page.evaluate(() => document.documentElement.scrollWidth - document.documentElement.clientWidth);
-  report.expect(wide <= 0, where, `is ${wide} px wider than the window`);
   report.saw('views');
 }
 

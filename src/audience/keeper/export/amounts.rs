@@ -1,15 +1,21 @@
 //! Amounts in the export: the base unit beside what was written.
 //!
-//! In: a value of a record and its place. Out: the value in its base unit and the text as the keeper wrote it. `written` is missing only where the place is not in the text.
+//! In: a value of a record and its place. Out: the value in its base unit and the text as the
+//! keeper wrote it. `written` is missing only where the place is not in the text.
 
-use crate::quantity::{Day, Length, Moment, Percent, Progesterone, Span, Temperature, Text, Weight};
+use crate::quantity::{
+    Day, Length, Moment, Percent, Progesterone, Span, Temperature, Text, Weight,
+};
 use crate::records::problem::Step;
 use crate::records::source::{Finder, Sources};
 use schemars::JsonSchema;
 use serde::Serialize;
 
 macro_rules! amounts {
-    ($($(#[$doc:meta])* $name:ident, $unit:ident: $number:ty, $method:ident($value:ident) = $of:expr;)*) => {
+    ($(
+        $(#[$doc:meta])*
+        $name:ident, $unit:ident: $number:ty, $method:ident($value:ident) = $of:expr;
+    )*) => {
         $($(#[$doc])*
         #[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
         pub struct $name {
@@ -20,7 +26,11 @@ macro_rules! amounts {
         })*
 
         impl Pen<'_> {
-            $(pub(super) fn $method(&mut self, $value: Option<impl Into<Amount<$name>>>, path: Vec<Step>) -> Option<$name> {
+            $(pub(super) fn $method(
+                &mut self,
+                $value: Option<impl Into<Amount<$name>>>,
+                path: Vec<Step>,
+            ) -> Option<$name> {
                 let Amount { base: $value, .. } = $value?.into();
                 Some($name { $unit: $of, written: self.written(&path) })
             })*
@@ -36,7 +46,10 @@ pub(super) struct Amount<T> {
 
 impl<T> Amount<T> {
     fn new(base: f64) -> Self {
-        Self { base, kind: std::marker::PhantomData }
+        Self {
+            base,
+            kind: std::marker::PhantomData,
+        }
     }
 }
 
@@ -101,7 +114,10 @@ pub(super) struct Pen<'a> {
 
 impl<'a> Pen<'a> {
     pub(super) fn new(sources: &'a Sources) -> Self {
-        Self { finder: sources.finder(), file: String::new() }
+        Self {
+            finder: sources.finder(),
+            file: String::new(),
+        }
     }
 
     pub(super) fn written(&mut self, path: &[Step]) -> Option<String> {
@@ -117,7 +133,11 @@ pub(super) fn day(day: Option<Day>) -> Option<String> {
 /// A local time, to the second where one was written.
 pub(super) fn moment(at: Moment) -> String {
     let local = at.local();
-    let shape = if local.format("%S").to_string() == "00" { "%Y-%m-%dT%H:%M" } else { "%Y-%m-%dT%H:%M:%S" };
+    let shape = if local.format("%S").to_string() == "00" {
+        "%Y-%m-%dT%H:%M"
+    } else {
+        "%Y-%m-%dT%H:%M:%S"
+    };
     local.format(shape).to_string()
 }
 

@@ -1,6 +1,7 @@
 //! Dogs for the export.
 //!
-//! In: `dogs/*.yaml`. Out: the same, field by field, with what the program computed of their ancestry.
+//! In: `dogs/*.yaml`. Out: the same, field by field, with what the program computed of their
+//! ancestry.
 
 use super::amounts::{Grams, Pen, day, text};
 use crate::audience::shown::sex;
@@ -36,7 +37,8 @@ pub struct DogExport {
     /// A date, or `true` where the day is not known.
     pub retired: Option<String>,
     pub remarks: Option<String>,
-    /// Computed coefficient of inbreeding, a lower bound; missing where too few ancestors are known to say.
+    /// Computed coefficient of inbreeding, a lower bound; missing where too few ancestors are
+    /// known to say.
     pub computed_inbreeding_percent: Option<f64>,
     pub screening: Vec<ScreeningExport>,
     pub seasons: Vec<SeasonExport>,
@@ -63,11 +65,21 @@ pub struct ScreeningExport {
 
 /// Registry and number.
 #[allow(clippy::ref_option, reason = "fields are handed over as they stand")]
-pub(super) fn registration(registration: &Option<Registration>) -> (Option<String>, Option<String>) {
-    registration.as_ref().map(|Registration { registry, number }| (registry.to_string(), number.to_string())).unzip()
+pub(super) fn registration(
+    registration: &Option<Registration>,
+) -> (Option<String>, Option<String>) {
+    registration
+        .as_ref()
+        .map(|Registration { registry, number }| (registry.to_string(), number.to_string()))
+        .unzip()
 }
 
-pub(super) fn dog(pen: &mut Pen<'_>, id: &Id, dog: &Dog, inbreeding: Option<&Inbreeding>) -> DogExport {
+pub(super) fn dog(
+    pen: &mut Pen<'_>,
+    id: &Id,
+    dog: &Dog,
+    inbreeding: Option<&Inbreeding>,
+) -> DogExport {
     let Dog {
         name,
         call_name,
@@ -103,7 +115,11 @@ pub(super) fn dog(pen: &mut Pen<'_>, id: &Id, dog: &Dog, inbreeding: Option<&Inb
         breed: text(breed),
         sire: sire.as_ref().map(ToString::to_string),
         dam: dam.as_ref().map(ToString::to_string),
-        home: if *home == Home::Here { "here" } else { "elsewhere" },
+        home: if *home == Home::Here {
+            "here"
+        } else {
+            "elsewhere"
+        },
         about: text(about),
         photo: text(photo),
         registry,
@@ -113,19 +129,36 @@ pub(super) fn dog(pen: &mut Pen<'_>, id: &Id, dog: &Dog, inbreeding: Option<&Inb
         neutered: neutered.map(|since| since.to_string()),
         retired: retired.map(|since| since.to_string()),
         remarks: text(remarks),
-        computed_inbreeding_percent: inbreeding.and_then(Inbreeding::known).map(|coefficient| coefficient * 100.0),
+        computed_inbreeding_percent: inbreeding
+            .and_then(Inbreeding::known)
+            .map(|coefficient| coefficient * 100.0),
         screening: screening.iter().map(screened).collect(),
         seasons: seasons.iter().map(season).collect(),
     }
 }
 
 fn season(season: &Season) -> SeasonExport {
-    let Season { start, end, remarks } = season;
-    SeasonExport { start: start.to_string(), end: day(*end), remarks: text(remarks) }
+    let Season {
+        start,
+        end,
+        remarks,
+    } = season;
+    SeasonExport {
+        start: start.to_string(),
+        end: day(*end),
+        remarks: text(remarks),
+    }
 }
 
 fn screened(screening: &Screening) -> ScreeningExport {
-    let Screening { test, result, on, by, valid_until, publish } = screening;
+    let Screening {
+        test,
+        result,
+        on,
+        by,
+        valid_until,
+        publish,
+    } = screening;
     ScreeningExport {
         test: test.to_string(),
         result: result.to_string(),

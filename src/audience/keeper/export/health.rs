@@ -1,9 +1,13 @@
 //! Health entries for the export.
 //!
-//! In: `health.yaml`. Out: one row for each entry, with a column for each detail of any kind of entry.
+//! In: `health.yaml`. Out: one row for each entry, with a column for each detail of any kind of
+//! entry.
 
 use super::amounts::{Celsius, Grams, Pen, day, moment, text, texts};
-use crate::records::health::{Check, ChipImplant, Entry, Feed, FollowUp, Illness, LabTest, Parasite, Treatment, Vaccination};
+use crate::records::health::{
+    Check, ChipImplant, Feed, FollowUp, HealthEntry, Illness, LabTest, Parasite, Treatment,
+    Vaccination,
+};
 use crate::records::problem::key_path;
 use schemars::JsonSchema;
 use serde::Serialize;
@@ -65,9 +69,9 @@ pub struct HealthExport {
     pub remark: Option<String>,
 }
 
-pub(super) fn entry(pen: &mut Pen<'_>, i: usize, entry: &Entry) -> HealthExport {
+pub(super) fn entry(pen: &mut Pen<'_>, i: usize, entry: &HealthEntry) -> HealthExport {
     let kind = entry.kinds().first().copied();
-    let Entry {
+    let HealthEntry {
         on,
         at,
         whom,
@@ -99,8 +103,23 @@ pub(super) fn entry(pen: &mut Pen<'_>, i: usize, entry: &Entry) -> HealthExport 
         ..HealthExport::default()
     };
     for (key, treated) in [("worming", worming), ("parasite", parasite)] {
-        if let Some(Parasite { product, active, batch, weight, given, by, next_due }) = treated {
-            (row.product, row.active, row.batch, row.given, row.by) = (text(product), text(active), text(batch), text(given), text(by));
+        if let Some(Parasite {
+            product,
+            active,
+            batch,
+            weight,
+            given,
+            by,
+            next_due,
+        }) = treated
+        {
+            (row.product, row.active, row.batch, row.given, row.by) = (
+                text(product),
+                text(active),
+                text(batch),
+                text(given),
+                text(by),
+            );
             row.weight = pen.weight(*weight, key_path![i, key, "weight"]);
             row.next_due = day(*next_due);
         }
@@ -111,23 +130,53 @@ pub(super) fn entry(pen: &mut Pen<'_>, i: usize, entry: &Entry) -> HealthExport 
     if let Some(check) = check {
         checked(&mut row, check);
     }
-    if let Some(Feed { what, amount, how, energy }) = feed {
+    if let Some(Feed {
+        what,
+        amount,
+        how,
+        energy,
+    }) = feed
+    {
         (row.what, row.how) = (Some(what.to_string()), text(how));
-        (row.amount, row.energy) = (amount.as_ref().map(ToString::to_string), energy.map(|energy| energy.to_string()));
+        (row.amount, row.energy) = (
+            amount.as_ref().map(ToString::to_string),
+            energy.map(|energy| energy.to_string()),
+        );
     }
     if let Some(Illness { signs, advice, by }) = illness {
         (row.signs, row.advice, row.by) = (Some(signs.to_string()), text(advice), text(by));
     }
-    if let Some(Treatment { product, why, given, by, until }) = treatment {
-        (row.product, row.why, row.given, row.by, row.until) = (Some(product.to_string()), text(why), text(given), text(by), day(*until));
+    if let Some(Treatment {
+        product,
+        why,
+        given,
+        by,
+        until,
+    }) = treatment
+    {
+        (row.product, row.why, row.given, row.by, row.until) = (
+            Some(product.to_string()),
+            text(why),
+            text(given),
+            text(by),
+            day(*until),
+        );
     }
     if let Some(ChipImplant { number, by, site }) = chip {
         (row.number, row.by, row.site) = (Some(number.to_string()), text(by), text(site));
     }
     if let Some(LabTest { what, result, by }) = test {
-        (row.what, row.result, row.by) = (Some(what.to_string()), Some(result.to_string()), text(by));
+        (row.what, row.result, row.by) =
+            (Some(what.to_string()), Some(result.to_string()), text(by));
     }
-    if let Some(FollowUp { weight, bite, hips, how, by }) = follow_up {
+    if let Some(FollowUp {
+        weight,
+        bite,
+        hips,
+        how,
+        by,
+    }) = follow_up
+    {
         row.weight = pen.weight(*weight, key_path![i, "follow_up", "weight"]);
         (row.bite, row.hips, row.how, row.by) = (text(bite), text(hips), text(how), text(by));
     }
@@ -135,15 +184,48 @@ pub(super) fn entry(pen: &mut Pen<'_>, i: usize, entry: &Entry) -> HealthExport 
 }
 
 fn vaccinated(row: &mut HealthExport, vaccination: &Vaccination) {
-    let Vaccination { against, product, manufacturer, batch, expiry, dose, site, by, next_due, reaction } = vaccination;
+    let Vaccination {
+        against,
+        product,
+        manufacturer,
+        batch,
+        expiry,
+        dose,
+        site,
+        by,
+        next_due,
+        reaction,
+    } = vaccination;
     row.against = texts(against);
-    (row.product, row.manufacturer, row.batch, row.expiry) = (text(product), text(manufacturer), text(batch), day(*expiry));
-    (row.in_series, row.site, row.by, row.next_due, row.reaction) = (text(dose), text(site), text(by), day(*next_due), text(reaction));
+    (row.product, row.manufacturer, row.batch, row.expiry) =
+        (text(product), text(manufacturer), text(batch), day(*expiry));
+    (row.in_series, row.site, row.by, row.next_due, row.reaction) = (
+        text(dose),
+        text(site),
+        text(by),
+        day(*next_due),
+        text(reaction),
+    );
 }
 
 fn checked(row: &mut HealthExport, check: &Check) {
-    let Check { by, findings, advice, heart, eyes, ears, mouth, navel, testes, knees, skin, joints } = check;
-    (row.by, row.findings, row.advice, row.heart) = (text(by), text(findings), text(advice), text(heart));
+    let Check {
+        by,
+        findings,
+        advice,
+        heart,
+        eyes,
+        ears,
+        mouth,
+        navel,
+        testes,
+        knees,
+        skin,
+        joints,
+    } = check;
+    (row.by, row.findings, row.advice, row.heart) =
+        (text(by), text(findings), text(advice), text(heart));
     (row.eyes, row.ears, row.mouth, row.navel) = (text(eyes), text(ears), text(mouth), text(navel));
-    (row.testes, row.knees, row.skin, row.joints) = (text(testes), text(knees), text(skin), text(joints));
+    (row.testes, row.knees, row.skin, row.joints) =
+        (text(testes), text(knees), text(skin), text(joints));
 }

@@ -4,7 +4,9 @@
 
 use super::amounts::{Celsius, Pen, Seconds, Share, day, text, texts};
 use crate::quantity::Span;
-use crate::records::care_plan::{CareItem, CarePlan, Thresholds, VaccinationSchedule, WormingSchedule};
+use crate::records::care_plan::{
+    CareItem, CarePlan, OwnThresholds, VaccinationSchedule, WormingSchedule,
+};
 use crate::records::kennel::{Contact, Email, EmergencyVet, Kennel, Licence, Numbers, Units};
 use crate::records::note::{Page, PageHead};
 use crate::records::problem::key_path;
@@ -53,12 +55,18 @@ pub struct PromiseExport {
 
 fn policy(policy: &Promise) -> PromiseExport {
     let Promise { text, within } = policy;
-    PromiseExport { text: text.to_string(), within: within.map(|within| within.to_string()) }
+    PromiseExport {
+        text: text.to_string(),
+        within: within.map(|within| within.to_string()),
+    }
 }
 
 fn dated(promise: &DatedPromise) -> PromiseExport {
     let DatedPromise { text, within } = promise;
-    PromiseExport { text: text.to_string(), within: Some(within.to_string()) }
+    PromiseExport {
+        text: text.to_string(),
+        within: Some(within.to_string()),
+    }
 }
 
 pub(super) fn kennel(pen: &mut Pen<'_>, kennel: &Kennel) -> KennelExport {
@@ -80,10 +88,28 @@ pub(super) fn kennel(pen: &mut Pen<'_>, kennel: &Kennel) -> KennelExport {
         policies,
         as_of,
     } = kennel;
-    let Contact { keeper, email: Email(email), phone, town, address, emergency_vet } = contact;
-    let Numbers { business, source, breeder, supply } = numbers;
-    let vet = emergency_vet.as_ref().map(|EmergencyVet { clinic, phone }| (clinic.to_string(), phone.to_string())).unzip();
-    let licence = licence.as_ref().map(|Licence { number, authority }| (number.to_string(), authority.to_string())).unzip();
+    let Contact {
+        keeper,
+        email: Email(email),
+        phone,
+        town,
+        address,
+        emergency_vet,
+    } = contact;
+    let Numbers {
+        business,
+        source,
+        breeder,
+        supply,
+    } = numbers;
+    let vet = emergency_vet
+        .as_ref()
+        .map(|EmergencyVet { clinic, phone }| (clinic.to_string(), phone.to_string()))
+        .unzip();
+    let licence = licence
+        .as_ref()
+        .map(|Licence { number, authority }| (number.to_string(), authority.to_string()))
+        .unzip();
     "kennel.yaml".clone_into(&mut pen.file);
     KennelExport {
         name: name.to_string(),
@@ -154,7 +180,13 @@ pub struct CareItemExport {
 }
 
 pub(super) fn care_plan(pen: &mut Pen<'_>, plan: &CarePlan) -> CarePlanExport {
-    let CarePlan { worming, vaccination, leptospirosis, items, thresholds } = plan;
+    let CarePlan {
+        worming,
+        vaccination,
+        leptospirosis,
+        items,
+        thresholds,
+    } = plan;
     "care-plan.yaml".clone_into(&mut pen.file);
     CarePlanExport {
         worming: match worming {
@@ -168,12 +200,16 @@ pub(super) fn care_plan(pen: &mut Pen<'_>, plan: &CarePlan) -> CarePlanExport {
         },
         leptospirosis: *leptospirosis,
         thresholds: own_thresholds(pen, thresholds),
-        items: items.iter().enumerate().map(|(i, item)| care_item(pen, i, item)).collect(),
+        items: items
+            .iter()
+            .enumerate()
+            .map(|(i, item)| care_item(pen, i, item))
+            .collect(),
     }
 }
 
-fn own_thresholds(pen: &mut Pen<'_>, own: &Thresholds) -> ThresholdsExport {
-    let Thresholds {
+fn own_thresholds(pen: &mut Pen<'_>, own: &OwnThresholds) -> ThresholdsExport {
+    let OwnThresholds {
         early_loss,
         total_loss,
         birth_weight_by,
@@ -203,9 +239,23 @@ fn own_thresholds(pen: &mut Pen<'_>, own: &Thresholds) -> ThresholdsExport {
 }
 
 fn care_item(pen: &mut Pen<'_>, i: usize, item: &CareItem) -> CareItemExport {
-    let CareItem { id, what, name, from, until, skip } = item;
+    let CareItem {
+        id,
+        what,
+        name,
+        from,
+        until,
+        skip,
+    } = item;
     let mut span = |span: Option<Span>, key: &str| pen.span(span, key_path!["items", i, key]);
-    CareItemExport { id: id.to_string(), what: what.word(), from: span(*from, "from"), until: span(*until, "until"), name: text(name), skip: *skip }
+    CareItemExport {
+        id: id.to_string(),
+        what: what.word(),
+        from: span(*from, "from"),
+        until: span(*until, "until"),
+        name: text(name),
+        skip: *skip,
+    }
 }
 
 /// A public page of the kennel's own.
@@ -222,7 +272,18 @@ pub struct PageExport {
 }
 
 pub(super) fn page(page: &Page) -> PageExport {
-    let Page { slug, head: PageHead { title, order, summary, questions, promises }, text: body } = page;
+    let Page {
+        slug,
+        head:
+            PageHead {
+                title,
+                order,
+                summary,
+                questions,
+                promises,
+            },
+        text: body,
+    } = page;
     PageExport {
         file: format!("pages/{slug}.md"),
         title: title.to_string(),

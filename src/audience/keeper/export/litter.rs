@@ -1,13 +1,18 @@
-//! A litter for the export: mating to birth, puppies, weigh-ins, health, notes, the names of its pictures.
+//! A litter for the export: mating to birth, puppies, weigh-ins, health, notes, the names of its
+//! pictures.
 //!
-//! In: one litter's folder and its figures. Out: [`LitterExport`]: every field of its files, and beside them the few figures that an inspector or a registry asks for.
+//! In: one litter's folder and its figures. Out: [`LitterExport`]: every field of its files, and
+//! beside them the few figures that an inspector or a registry asks for.
 
 use super::amounts::{Grams, Millimetres, NgPerMl, Pen, day, moment, text, texts};
 use super::health::{self, HealthExport};
 use super::puppy::{self, PuppyExport};
 use crate::husbandry::LitterFigures;
 use crate::husbandry::gestation::Due;
-use crate::records::litter::{AgeShown, Birth, CountedBy, Litter, Measured, Measurement, PictureNote, PupCount, Sample, Surgery};
+use crate::records::litter::{
+    AgeShown, Birth, CountedBy, Litter, Measured, Measurement, PictureNote, PictureTurn, PupCount,
+    Sample, Surgery,
+};
 use crate::records::note::{Audience, Note, NoteHead, Topic};
 use crate::records::photo::PhotoFile;
 use crate::records::problem::key_path;
@@ -129,21 +134,54 @@ pub struct PictureExport {
     pub taken: Option<String>,
     /// `shown` or `hidden`.
     pub age: &'static str,
+    pub order: Option<u32>,
+    /// `right`, `left` or `half`.
+    pub turn: Option<&'static str>,
 }
 
-pub(super) fn litter(pen: &mut Pen<'_>, folder: &LitterFolder, figures: &LitterFigures) -> LitterExport {
-    let LitterFolder { id, litter, weigh_ins, health, notes, photos, print: _ } = folder;
+pub(super) fn litter(
+    pen: &mut Pen<'_>,
+    folder: &LitterFolder,
+    figures: &LitterFigures,
+) -> LitterExport {
+    let LitterFolder {
+        id,
+        litter,
+        weigh_ins,
+        health,
+        notes,
+        photos,
+        digest: _,
+    } = folder;
     let weights_file = folder.file("weights.yaml");
     pen.file = folder.file("litter.yaml");
     let mut export = of_record(pen, litter, figures);
     export.id = id.to_string();
-    export.puppies = litter.puppies.iter().enumerate().map(|(i, p)| puppy::puppy(pen, i, p, litter.born_at(p), &figures.puppies[&p.id])).collect();
+    export.puppies = litter
+        .puppies
+        .iter()
+        .enumerate()
+        .map(|(i, p)| puppy::puppy(pen, i, p, litter.born_at(p), &figures.puppies[&p.id]))
+        .collect();
     pen.file = weights_file;
-    let blocks = weigh_ins.iter().map(|weigh_in| weigh_in.block + 1).max().unwrap_or_default();
-    export.weight_units = (0..=blocks).filter_map(|block| pen.written(&[block.into(), "unit".into()])).collect();
-    export.weigh_ins = weigh_ins.iter().map(|weigh_in| weighed(pen, weigh_in)).collect();
+    let blocks = weigh_ins
+        .iter()
+        .map(|weigh_in| weigh_in.block + 1)
+        .max()
+        .unwrap_or_default();
+    export.weight_units = (0..=blocks)
+        .filter_map(|block| pen.written(&[block.into(), "unit".into()]))
+        .collect();
+    export.weigh_ins = weigh_ins
+        .iter()
+        .map(|weigh_in| weighed(pen, weigh_in))
+        .collect();
     pen.file = folder.file("health.yaml");
-    export.health = health.iter().enumerate().map(|(i, entry)| health::entry(pen, i, entry)).collect();
+    export.health = health
+        .iter()
+        .enumerate()
+        .map(|(i, entry)| health::entry(pen, i, entry))
+        .collect();
     export.notes = notes.iter().map(|n| note(folder, n)).collect();
     export.photos = photos.iter().map(photo).collect();
     export
@@ -172,15 +210,63 @@ fn of_record(pen: &mut Pen<'_>, litter: &Litter, figures: &LitterFigures) -> Lit
         remarks,
     } = litter;
     let (counted_by, counted_on, counted_puppies) = match counted {
-        Some(PupCount { by, on, puppies }) => (Some(if *by == CountedBy::XRay { "x-ray" } else { "ultrasound" }), Some(*on), Some(*puppies)),
+        Some(PupCount { by, on, puppies }) => (
+            Some(if *by == CountedBy::XRay {
+                "x-ray"
+            } else {
+                "ultrasound"
+            }),
+            Some(*on),
+            Some(*puppies),
+        ),
         None => (None, None, None),
     };
-    let born = birth.as_ref().map(|Birth { on, how, placentas, surgery, remarks }| (*on, how.words(), *placentas, surgery.as_ref(), text(remarks)));
+    let born = birth.as_ref().map(
+        |Birth {
+             on,
+             how,
+             placentas,
+             surgery,
+             remarks,
+         }| {
+            (
+                *on,
+                how.words(),
+                *placentas,
+                surgery.as_ref(),
+                text(remarks),
+            )
+        },
+    );
     let surgery = born.as_ref().and_then(|(.., surgery, _)| *surgery);
-    let surgery = surgery
-        .map(|Surgery { clinic, incisions, adhesions, for_build, remarks }| (text(clinic), *incisions, text(adhesions), *for_build, text(remarks)));
-    let (surgery_clinic, surgery_incisions, surgery_adhesions, surgery_for_build, surgery_remarks) = surgery.unwrap_or_default();
-    let due = figures.due.map(|Due { from, likely: _, to, anchor: _, known: _ }| (from, to));
+    let surgery = surgery.map(
+        |Surgery {
+             clinic,
+             incisions,
+             adhesions,
+             for_build,
+             remarks,
+         }| {
+            (
+                text(clinic),
+                *incisions,
+                text(adhesions),
+                *for_build,
+                text(remarks),
+            )
+        },
+    );
+    let (surgery_clinic, surgery_incisions, surgery_adhesions, surgery_for_build, surgery_remarks) =
+        surgery.unwrap_or_default();
+    let due = figures.due.map(
+        |Due {
+             from,
+             likely: _,
+             to,
+             anchor: _,
+             known: _,
+         }| (from, to),
+    );
     LitterExport {
         id: String::new(),
         name: name.to_string(),
@@ -210,8 +296,16 @@ fn of_record(pen: &mut Pen<'_>, litter: &Litter, figures: &LitterFigures) -> Lit
         computed_due_from: day(due.map(|due| due.0)),
         computed_due_to: day(due.map(|due| due.1)),
         computed_leaves_from: day(figures.leaves_from),
-        progesterone: progesterone.iter().enumerate().map(|(i, s)| sample(pen, i, s)).collect(),
-        measured: measured.iter().enumerate().map(|(i, m)| measurement(pen, i, m)).collect(),
+        progesterone: progesterone
+            .iter()
+            .enumerate()
+            .map(|(i, s)| sample(pen, i, s))
+            .collect(),
+        measured: measured
+            .iter()
+            .enumerate()
+            .map(|(i, m)| measurement(pen, i, m))
+            .collect(),
         weight_units: Vec::new(),
         puppies: Vec::new(),
         weigh_ins: Vec::new(),
@@ -223,7 +317,12 @@ fn of_record(pen: &mut Pen<'_>, litter: &Litter, figures: &LitterFigures) -> Lit
 }
 
 fn sample(pen: &mut Pen<'_>, i: usize, sample: &Sample) -> SampleExport {
-    let Sample { on, value, laboratory, method } = sample;
+    let Sample {
+        on,
+        value,
+        laboratory,
+        method,
+    } = sample;
     SampleExport {
         on: on.to_string(),
         value: pen.progesterone(Some(*value), key_path!["progesterone", i, "value"]),
@@ -238,19 +337,47 @@ fn measurement(pen: &mut Pen<'_>, i: usize, measurement: &Measurement) -> Measur
         Measured::InnerChamber => "inner chamber",
         Measured::Head => "head",
     };
-    MeasurementExport { on: on.to_string(), what, size: pen.length(Some(*size), key_path!["measured", i, "size"]) }
+    MeasurementExport {
+        on: on.to_string(),
+        what,
+        size: pen.length(Some(*size), key_path!["measured", i, "size"]),
+    }
 }
 
 fn weighed(pen: &mut Pen<'_>, weigh_in: &WeighIn) -> WeighInExport {
-    let WeighIn { at, by, remark, weights, block } = weigh_in;
-    let weights = weights
-        .iter()
-        .map(|(puppy, weight)| WeightExport { puppy: puppy.to_string(), weight: pen.weight(Some(*weight), key_path![*block, puppy.as_str()]) });
-    WeighInExport { at: moment(*at), block: block + 1, by: text(by), remark: text(remark), weights: weights.collect() }
+    let WeighIn {
+        at,
+        by,
+        remark,
+        weights,
+        block,
+    } = weigh_in;
+    let weights = weights.iter().map(|(puppy, weight)| WeightExport {
+        puppy: puppy.to_string(),
+        weight: pen.weight(Some(*weight), key_path![*block, puppy.as_str()]),
+    });
+    WeighInExport {
+        at: moment(*at),
+        block: block + 1,
+        by: text(by),
+        remark: text(remark),
+        weights: weights.collect(),
+    }
 }
 
 fn note(folder: &LitterFolder, note: &Note) -> NoteExport {
-    let Note { slug, head: NoteHead { date, title, audience, puppies, topic }, text: body } = note;
+    let Note {
+        slug,
+        head:
+            NoteHead {
+                date,
+                title,
+                audience,
+                puppies,
+                topic,
+            },
+        text: body,
+    } = note;
     let audience = match audience {
         Audience::Everyone => "everyone",
         Audience::Owners => "owners",
@@ -268,16 +395,40 @@ fn note(folder: &LitterFolder, note: &Note) -> NoteExport {
 }
 
 fn picture(note: &PictureNote) -> PictureExport {
-    let PictureNote { file, caption, taken, age } = note;
+    let PictureNote {
+        file,
+        caption,
+        taken,
+        age,
+        order,
+        turn,
+    } = note;
     let age = match age {
         AgeShown::Shown => "shown",
         AgeShown::Hidden => "hidden",
     };
-    PictureExport { file: file.to_string(), caption: text(caption), taken: day(*taken), age }
+    PictureExport {
+        file: file.to_string(),
+        caption: text(caption),
+        taken: day(*taken),
+        age,
+        order: *order,
+        turn: turn.map(PictureTurn::word),
+    }
 }
 
 fn photo(photo: &PhotoFile) -> PhotoExport {
     // Where the picture lies on this machine is nobody's business.
-    let PhotoFile { file, path: _, puppy, private } = photo;
-    PhotoExport { file: file.clone(), puppy: puppy.as_ref().map(ToString::to_string), private: *private }
+    let PhotoFile {
+        file,
+        path: _,
+        puppy,
+        private,
+        turn: _,
+    } = photo;
+    PhotoExport {
+        file: file.clone(),
+        puppy: puppy.as_ref().map(ToString::to_string),
+        private: *private,
+    }
 }

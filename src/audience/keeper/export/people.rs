@@ -45,16 +45,43 @@ pub struct WaitingExport {
     pub remarks: Option<String>,
 }
 
-/// Families and waiting list; of one litter, the families that take a puppy of it, and nobody who waits.
-pub(super) fn people(owners: &Owners, only: Option<&Id>) -> (Vec<FamilyExport>, Vec<WaitingExport>) {
+/// Families and waiting list; of one litter, the families that take a puppy of it, and nobody who
+/// waits.
+pub(super) fn people(
+    owners: &Owners,
+    only: Option<&Id>,
+) -> (Vec<FamilyExport>, Vec<WaitingExport>) {
     let Owners { families, waiting } = owners;
-    let meant = |family: &&Family| only.is_none_or(|litter| family.takes.iter().any(|takes| takes.litter == *litter));
-    let waiting = if only.is_some() { Vec::new() } else { waiting.iter().map(waits).collect() };
-    (families.iter().filter(meant).map(|f| family(f, only)).collect(), waiting)
+    let meant = |family: &&Family| {
+        only.is_none_or(|litter| family.takes.iter().any(|takes| takes.litter == *litter))
+    };
+    let waiting = if only.is_some() {
+        Vec::new()
+    } else {
+        waiting.iter().map(waits).collect()
+    };
+    (
+        families
+            .iter()
+            .filter(meant)
+            .map(|f| family(f, only))
+            .collect(),
+        waiting,
+    )
 }
 
 fn family(family: &Family, only: Option<&Id>) -> FamilyExport {
-    let Family { id, name, email, phone, address, country, region, takes, remarks } = family;
+    let Family {
+        id,
+        name,
+        email,
+        phone,
+        address,
+        country,
+        region,
+        takes,
+        remarks,
+    } = family;
     FamilyExport {
         id: id.to_string(),
         name: name.to_string(),
@@ -64,12 +91,23 @@ fn family(family: &Family, only: Option<&Id>) -> FamilyExport {
         country: text(country),
         region: text(region),
         remarks: text(remarks),
-        takes: takes.iter().filter(|takes| only.is_none_or(|litter| takes.litter == *litter)).map(taken).collect(),
+        takes: takes
+            .iter()
+            .filter(|takes| only.is_none_or(|litter| takes.litter == *litter))
+            .map(taken)
+            .collect(),
     }
 }
 
 fn taken(takes: &Takes) -> TakesExport {
-    let Takes { litter, puppy, reserved, leaves, price, deposit } = takes;
+    let Takes {
+        litter,
+        puppy,
+        reserved,
+        leaves,
+        price,
+        deposit,
+    } = takes;
     TakesExport {
         litter: litter.to_string(),
         puppy: puppy.to_string(),
@@ -81,7 +119,14 @@ fn taken(takes: &Takes) -> TakesExport {
 }
 
 fn waits(waiting: &Waiting) -> WaitingExport {
-    let Waiting { name, since, wants, email, phone, remarks } = waiting;
+    let Waiting {
+        name,
+        since,
+        wants,
+        email,
+        phone,
+        remarks,
+    } = waiting;
     WaitingExport {
         name: name.to_string(),
         since: day(*since),

@@ -1,6 +1,7 @@
 //! A puppy for the export.
 //!
-//! In: one puppy of `litter.yaml` and its figures. Out: [`PuppyExport`]: every field, and the sums of its vigour scores.
+//! In: one puppy of `litter.yaml` and its figures. Out: [`PuppyExport`]: every field, and the sums
+//! of its vigour scores.
 
 use super::amounts::{Grams, Pen, Seconds, day, moment, text};
 use super::dogs::registration;
@@ -8,7 +9,9 @@ use crate::audience::shown::{offer, sex};
 use crate::husbandry::PuppyFigures;
 use crate::husbandry::birth::VigourTotal;
 use crate::quantity::Moment;
-use crate::records::litter::{Fate, Horn, Look, Newborn, Palate, Placenta, Puppy, Returned, Vigour};
+use crate::records::litter::{
+    Fate, Horn, Look, Newborn, Palate, Placenta, Puppy, Returned, Vigour,
+};
 use crate::records::problem::key_path;
 use schemars::JsonSchema;
 use serde::Serialize;
@@ -84,7 +87,13 @@ pub struct VigourExport {
     pub computed_total: Option<u32>,
 }
 
-pub(super) fn puppy(pen: &mut Pen<'_>, i: usize, puppy: &Puppy, born_at: Option<Moment>, figures: &PuppyFigures) -> PuppyExport {
+pub(super) fn puppy(
+    pen: &mut Pen<'_>,
+    i: usize,
+    puppy: &Puppy,
+    born_at: Option<Moment>,
+    figures: &PuppyFigures,
+) -> PuppyExport {
     let Puppy {
         id,
         name,
@@ -115,7 +124,11 @@ pub(super) fn puppy(pen: &mut Pen<'_>, i: usize, puppy: &Puppy, born_at: Option<
     } = puppy;
     let (registry, registration_number) = registration(registered);
     let (returned_on, returned_reason, returned_remarks) = match returned {
-        Some(Returned { on, reason, remarks }) => (Some(*on), text(reason), text(remarks)),
+        Some(Returned {
+            on,
+            reason,
+            remarks,
+        }) => (Some(*on), text(reason), text(remarks)),
         None => (None, None, None),
     };
     PuppyExport {
@@ -152,18 +165,38 @@ pub(super) fn puppy(pen: &mut Pen<'_>, i: usize, puppy: &Puppy, born_at: Option<
         returned_on: day(returned_on),
         returned_reason,
         returned_remarks,
-        fate: fate.map(|fate| if fate == Fate::Stillborn { "stillborn" } else { "died" }),
+        fate: fate.map(|fate| {
+            if fate == Fate::Stillborn {
+                "stillborn"
+            } else {
+                "died"
+            }
+        }),
         on: day(*on),
         cause: text(cause),
         remarks: text(remarks),
         computed_leaves_from: day(figures.leaves_from),
         computed_has_left: figures.is_gone,
-        vigour: vigour.iter().zip(&figures.vigour).enumerate().map(|(n, (score, total))| scored(pen, i, n, score, total)).collect(),
+        vigour: vigour
+            .iter()
+            .zip(&figures.vigour)
+            .enumerate()
+            .map(|(n, (score, total))| scored(pen, i, n, score, total))
+            .collect(),
     }
 }
 
 fn looked_over(newborn: &Newborn) -> NewbornExport {
-    let Newborn { limbs, navel, anus, skull, eyes, tail, skin, suck } = newborn;
+    let Newborn {
+        limbs,
+        navel,
+        anus,
+        skull,
+        eyes,
+        tail,
+        skin,
+        suck,
+    } = newborn;
     let words = |look: &Look| match look {
         Look::NotLookedAt => "not looked at".to_owned(),
         Look::Normal => "normal".to_owned(),
@@ -181,9 +214,25 @@ fn looked_over(newborn: &Newborn) -> NewbornExport {
     }
 }
 
-fn scored(pen: &mut Pen<'_>, i: usize, n: usize, score: &Vigour, total: &VigourTotal) -> VigourExport {
-    let Vigour { at, heart, breathing, reflex, movement, gums, heart_rate, breaths } = score;
-    let [heart, breathing, reflex, movement, gums] = [heart, breathing, reflex, movement, gums].map(|item| item.map(|score| score.points()));
+fn scored(
+    pen: &mut Pen<'_>,
+    i: usize,
+    n: usize,
+    score: &Vigour,
+    total: &VigourTotal,
+) -> VigourExport {
+    let Vigour {
+        at,
+        heart,
+        breathing,
+        reflex,
+        movement,
+        gums,
+        heart_rate,
+        breaths,
+    } = score;
+    let [heart, breathing, reflex, movement, gums] =
+        [heart, breathing, reflex, movement, gums].map(|item| item.map(|score| score.points()));
     VigourExport {
         at: pen.span(Some(*at), key_path!["puppies", i, "vigour", n, "at"]),
         heart,

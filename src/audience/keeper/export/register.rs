@@ -1,7 +1,10 @@
-//! The register that an inspector or a registry asks to see: every puppy with its parents, birth, marks, chip, and what became of it.
+//! The register that an inspector or a registry asks to see: every puppy with its parents, birth,
+//! marks, chip, and what became of it.
 //!
-//! In: litters, dogs, families, the rules of the region and the registries. Out: [`RegisterRow`]s, one for each puppy ever born here, and [`AskedRow`]s: what each book asks to be written down,
-//! and for whom it is still missing. What was read of the rules is no advice on law; each row names whom to check with.
+//! In: litters, dogs, families, the rules of the region and the registries. Out: [`RegisterRow`]s,
+//! one for each puppy ever born here, and [`AskedRow`]s: what each book asks to be written down,
+//! and for whom it is still missing. What was read of the rules is no advice on law; each row names
+//! whom to check with.
 
 use super::amounts::{day, moment, text};
 use super::dogs::registration;
@@ -9,7 +12,7 @@ use crate::audience::shown::sex;
 use crate::husbandry::LitterFigures;
 use crate::husbandry::rules::{BookFigures, Keep, Missing};
 use crate::quantity::{Day, Id};
-use crate::records::health::Entry;
+use crate::records::health::HealthEntry;
 use crate::records::litter::{Fate, Offer, Puppy};
 use crate::records::owners::Homes;
 use crate::records::{LitterFolder, Records};
@@ -114,24 +117,51 @@ pub struct AskedRow {
     pub check_with: &'static str,
 }
 
-pub(super) fn rows(records: &Records, homes: &Homes<'_>, folder: &LitterFolder, figures: &LitterFigures) -> Vec<RegisterRow> {
-    folder.litter.puppies.iter().map(|puppy| row(records, homes, folder, figures, puppy)).collect()
+pub(super) fn rows(
+    records: &Records,
+    homes: &Homes<'_>,
+    folder: &LitterFolder,
+    figures: &LitterFigures,
+) -> Vec<RegisterRow> {
+    folder
+        .litter
+        .puppies
+        .iter()
+        .map(|puppy| row(records, homes, folder, figures, puppy))
+        .collect()
 }
 
-fn row(records: &Records, homes: &Homes<'_>, folder: &LitterFolder, figures: &LitterFigures, puppy: &Puppy) -> RegisterRow {
+fn row(
+    records: &Records,
+    homes: &Homes<'_>,
+    folder: &LitterFolder,
+    figures: &LitterFigures,
+    puppy: &Puppy,
+) -> RegisterRow {
     let litter = &folder.litter;
     let parent = |id: &Id| {
         let dog = records.dogs.get(id);
         let name = dog.map_or_else(|| id.to_string(), |dog| dog.name.to_string());
-        (name, dog.and_then(|dog| joined(registration(&dog.registration))), dog.and_then(|dog| dog.chip.as_ref()).map(ToString::to_string))
+        (
+            name,
+            dog.and_then(|dog| joined(registration(&dog.registration))),
+            dog.and_then(|dog| dog.chip.as_ref())
+                .map(ToString::to_string),
+        )
     };
-    let ((dam, dam_registration, dam_chip), (sire, sire_registration, sire_chip)) = (parent(&litter.dam), parent(&litter.sire));
+    let ((dam, dam_registration, dam_chip), (sire, sire_registration, sire_chip)) =
+        (parent(&litter.dam), parent(&litter.sire));
     let birth = litter.birth.as_ref();
     let home = homes.of(&folder.id, puppy);
     let stands = stands(puppy, figures.puppies[&puppy.id].is_gone);
-    let days = |is_meant: fn(&Entry) -> bool| {
-        let given = folder.health.iter().filter(|entry| entry.is_for(&puppy.id) && is_meant(entry));
-        given.filter_map(|entry| Some(entry.day()?.to_string())).collect()
+    let days = |is_meant: fn(&HealthEntry) -> bool| {
+        let given = folder
+            .health
+            .iter()
+            .filter(|entry| entry.is_for(&puppy.id) && is_meant(entry));
+        given
+            .filter_map(|entry| Some(entry.day()?.to_string()))
+            .collect()
     };
     RegisterRow {
         litter: folder.id.to_string(),
@@ -153,7 +183,10 @@ fn row(records: &Records, homes: &Homes<'_>, folder: &LitterFolder, figures: &Li
         registered_name: text(&puppy.registered_name),
         registration: joined(registration(&puppy.registration)),
         order: puppy.order,
-        born: litter.born_at(puppy).map(moment).or_else(|| litter.born_on(puppy).map(|day| day.to_string())),
+        born: litter
+            .born_at(puppy)
+            .map(moment)
+            .or_else(|| litter.born_on(puppy).map(|day| day.to_string())),
         sex: sex(puppy.sex),
         colour: text(&puppy.colour),
         markings: text(&puppy.markings),
@@ -162,7 +195,9 @@ fn row(records: &Records, homes: &Homes<'_>, folder: &LitterFolder, figures: &Li
         wormed: days(|entry| entry.worming.is_some()),
         vaccinated: days(|entry| entry.vaccination.is_some()),
         stands,
-        left: day(home.filter(|_| stands == "left").and_then(|(_, takes)| takes.leaves)),
+        left: day(home
+            .filter(|_| stands == "left")
+            .and_then(|(_, takes)| takes.leaves)),
         came_back: day(puppy.returned.as_ref().map(|returned| returned.on)),
         new_owner: home.map(|(family, _)| family.name.to_string()),
         new_owner_address: home.and_then(|(family, _)| text(&family.address)),
@@ -191,21 +226,40 @@ pub(super) fn asked(folder: &LitterFolder, figures: &LitterFigures, today: Day) 
     if folder.litter.birth.is_none() {
         return Vec::new();
     }
-    let rows = figures.rules.iter().flat_map(|BookFigures { book, verdicts: _, advert: _, missing }| {
-        book.litter_record.iter().map(move |item| {
-            let lacking: Option<&Missing> = missing.iter().find(|missing| missing.field == item.field);
-            AskedRow {
-                litter: folder.id.to_string(),
-                book: book.name,
-                asks: item.field.words(),
-                held: lacking.is_none(),
-                missing_for: lacking.map(|missing| missing.puppies.clone()).unwrap_or_default(),
-                keep_years: book.keep.map(|Keep { years, after: _, source: _ }| years),
-                keep_after: book.keep.map(|keep| keep.after).filter(|after| !after.is_empty()),
-                source: item.source.cite(today),
-                check_with: book.check_with,
-            }
-        })
-    });
+    let rows = figures.rules.iter().flat_map(
+        |BookFigures {
+             book,
+             verdicts: _,
+             advert: _,
+             missing,
+         }| {
+            book.litter_record.iter().map(move |item| {
+                let lacking: Option<&Missing> =
+                    missing.iter().find(|missing| missing.field == item.field);
+                AskedRow {
+                    litter: folder.id.to_string(),
+                    book: book.name,
+                    asks: item.field.words(),
+                    held: lacking.is_none(),
+                    missing_for: lacking
+                        .map(|missing| missing.puppies.clone())
+                        .unwrap_or_default(),
+                    keep_years: book.keep.map(
+                        |Keep {
+                             years,
+                             after: _,
+                             source: _,
+                         }| years,
+                    ),
+                    keep_after: book
+                        .keep
+                        .map(|keep| keep.after)
+                        .filter(|after| !after.is_empty()),
+                    source: item.source.cite(today),
+                    check_with: book.check_with,
+                }
+            })
+        },
+    );
     rows.collect()
 }

@@ -1,15 +1,21 @@
-//! Simulated litters, and what the rules on weight make of them: how often a thriving puppy is warned of, and how early a fading one is named.
+//! Simulated litters, and what the rules on weight make of them: how often a thriving puppy is
+//! warned of, and how early a fading one is named.
 //!
-//! In: a number that fixes everything. Out: litters as a keeper would have written them, day by day, with and without a puppy that fades; bounds that must hold, and the figures printed.
+//! In: a number that fixes everything. Out: litters as a keeper would have written them, day by
+//! day, with and without a puppy that fades; bounds that must hold, and the figures printed.
 //!
-//! Sources. Birth weights, sizes of litters and the share of each breed: Mugnier and others 2020, BMC Vet Res 16:354, tables 1 and 2; half of their variance is taken to lie between litters
-//! (ours). Very light puppies are as rare among those that thrive as the same table has them survive. Loss of the first day: under 4 % of birth weight (Mila and others 2015, J Anim Sci
-//! 93:4436-4442). Gain: 8 % (5 to 10) a day in week 1, 5 % (3.5 to 6) in weeks 2 to 4 (Small Animal Clinical Nutrition, 5th ed., table 16-1), each puppy with a rate of its own inside the band,
-//! which wanders a little. Scatter of a weight: 1.5 % for a full or empty gut, and an error of the scale of 1 to 5 g with its steps (common practice, no source). Weigh-ins: daily or twice a day
+//! Sources. Birth weights, sizes of litters and the share of each breed: Mugnier and others 2020,
+//! BMC Vet Res 16:354, tables 1 and 2; half of their variance is taken to lie between litters
+//! (ours). Very light puppies are as rare among those that thrive as the same table has them
+//! survive. Loss of the first day: under 4 % of birth weight (Mila and others 2015, J Anim Sci
+//! 93:4436-4442). Gain: 8 % (5 to 10) a day in week 1, 5 % (3.5 to 6) in weeks 2 to 4 (Small Animal
+//! Clinical Nutrition, 5th ed., table 16-1), each puppy with a rate of its own inside the band,
+//! which wanders a little. Scatter of a weight: 1.5 % for a full or empty gut, and an error of the
+//! scale of 1 to 5 g with its steps (common practice, no source). Weigh-ins: daily or twice a day
 //! to three weeks, then every second day (box 16-3 of the same book).
 
 use super::super::tests::{puppy, records};
-use super::super::{Finding, Urgency, of_litter};
+use super::super::{Finding, FindingRule, Urgency, of_litter};
 use crate::husbandry::birth_weight::{Class, breed_class};
 use crate::husbandry::care::Care;
 use crate::husbandry::growth::Point;
@@ -21,7 +27,8 @@ use crate::records::{LitterFolder, Records, WeighIn};
 use chrono::TimeDelta;
 use std::collections::BTreeMap;
 
-/// Breed, puppies of the study, mean and standard deviation of the birth weight in g, mean size of a litter.
+/// Breed, puppies of the study, mean and standard deviation of the birth weight in g, mean size of
+/// a litter.
 type Breed = (&'static str, f64, f64, f64, f64);
 
 /// Mugnier and others 2020, table 1.
@@ -40,7 +47,8 @@ const BREEDS: [Breed; 10] = [
 
 /// Half of the variance, as a factor of the standard deviation.
 const HALF: f64 = 0.71;
-/// Survival to day 21 of very light puppies over that of all (the same table 2: mortality 55.3 % and 8.2 %).
+/// Survival to day 21 of very light puppies over that of all (the same table 2: mortality 55.3 %
+/// and 8.2 %).
 const VERY_LIGHT_SURVIVE: f64 = (1.0 - 0.553) / (1.0 - 0.082);
 /// Days for which litters are looked at.
 const DAYS: f64 = 28.0;
@@ -83,7 +91,8 @@ struct Grower {
 /// A litter as written, and what is true of the puppy that fades.
 struct Simulated {
     records: Records,
-    /// The puppy, the day on which it begins to fade, and the one on which it has lost a tenth of its highest weight.
+    /// The puppy, the day on which it begins to fade, and the one on which it has lost a tenth of
+    /// its highest weight.
     fades: Option<(Id, f64, f64)>,
 }
 
@@ -130,14 +139,24 @@ fn moment(days: f64) -> Moment {
 }
 
 /// The puppies of a litter at birth, and how they are written.
-fn newborns(dice: &mut Dice, (name, _, mean, sd, size): Breed, shown: impl Fn(f64, &mut Dice) -> f64) -> (Vec<Grower>, String) {
-    #[expect(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "between 3 and 12")]
+fn newborns(
+    dice: &mut Dice,
+    (name, _, mean, sd, size): Breed,
+    shown: impl Fn(f64, &mut Dice) -> f64,
+) -> (Vec<Grower>, String) {
+    #[expect(
+        clippy::cast_possible_truncation,
+        clippy::cast_sign_loss,
+        reason = "between 3 and 12"
+    )]
     let count = (size + dice.normal(2.0)).round().clamp(3.0, 12.0) as usize;
     let of_litter = mean + dice.normal(sd * HALF);
     let (mut growers, mut written) = (Vec::new(), String::new());
     while growers.len() < count {
-        let birth = (of_litter + within(dice, 0.0, sd * HALF, (-2.5 * sd, 2.5 * sd))).max(mean * 0.4);
-        let is_very_light = breed_class(name, birth).is_some_and(|class| class.class == Class::VeryLow);
+        let birth =
+            (of_litter + within(dice, 0.0, sd * HALF, (-2.5 * sd, 2.5 * sd))).max(mean * 0.4);
+        let is_very_light =
+            breed_class(name, birth).is_some_and(|class| class.class == Class::VeryLow);
         if is_very_light && !dice.chance(VERY_LIGHT_SURVIVE) {
             continue;
         }
@@ -160,7 +179,12 @@ fn simulate(seed: u64, course: Option<Course>) -> Simulated {
     let dice = &mut Dice::new(seed);
     let breed = breed(dice);
     let (error, step) = (dice.between(1.0, 5.0), [1.0, 1.0, 2.0, 5.0][dice.one_of(4)]);
-    let shown = |grams: f64, dice: &mut Dice| ((grams + dice.between(-error, error)) / step).round().max(1.0) * step;
+    let shown = |grams: f64, dice: &mut Dice| {
+        ((grams + dice.between(-error, error)) / step)
+            .round()
+            .max(1.0)
+            * step
+    };
     let (mut growers, written) = newborns(dice, breed, shown);
     let (from, fading, mut tenth) = (dice.between(1.5, 14.0), dice.one_of(growers.len()), None);
     let mut records = records(30, &written, "", "", "");
@@ -174,7 +198,14 @@ fn simulate(seed: u64, course: Option<Course>) -> Simulated {
                 one.wander = one.wander * (1.0 - dt / 2.0) + dice.normal(0.006 * dt.sqrt());
                 let usual = if now < 7.0 { one.week_1 } else { one.later } + one.wander;
                 let course = course.filter(|_| index == fading && now >= from);
-                let rate = course.map_or(if now < 0.75 { -one.first_day / 0.75 } else { usual }, |course| course.rate(now - from));
+                let rate = course.map_or(
+                    if now < 0.75 {
+                        -one.first_day / 0.75
+                    } else {
+                        usual
+                    },
+                    |course| course.rate(now - from),
+                );
                 one.log += rate * dt;
                 one.highest = one.highest.max(one.log);
                 if course.is_some() && one.log <= one.highest + 0.9_f64.ln() {
@@ -186,11 +217,22 @@ fn simulate(seed: u64, course: Option<Course>) -> Simulated {
         let mut weights = BTreeMap::new();
         for one in &growers {
             let truly = (one.log + dice.normal(0.015)).exp();
-            weights.insert(one.id.clone(), Weight::from_grams(shown(truly, dice)).unwrap());
+            weights.insert(
+                one.id.clone(),
+                Weight::from_grams(shown(truly, dice)).unwrap(),
+            );
         }
-        folder.weigh_ins.push(WeighIn { at: moment(at), by: None, remark: None, weights, block: 0 });
+        folder.weigh_ins.push(WeighIn {
+            at: moment(at),
+            by: None,
+            remark: None,
+            weights,
+            block: 0,
+        });
     }
-    let fades = course.and(tenth).map(|tenth| (growers[fading].id.clone(), from, tenth));
+    let fades = course
+        .and(tenth)
+        .map(|tenth| (growers[fading].id.clone(), from, tenth));
     Simulated { records, fades }
 }
 
@@ -205,7 +247,11 @@ impl<'a> Watched<'a> {
     fn new(records: &'a Records) -> Self {
         let folder = records.litters.values().next().unwrap();
         let whole = crate::husbandry::of_litter(records, folder);
-        Self { folder, whole, limits: thresholds(&records.care_plan.thresholds) }
+        Self {
+            folder,
+            whole,
+            limits: thresholds(&records.care_plan.thresholds),
+        }
     }
 
     /// What is found with the weights up to a moment.
@@ -217,7 +263,7 @@ impl<'a> Watched<'a> {
             // Only weights are looked at here.
             own.care = Care::default();
         }
-        of_litter(self.folder, &figures, &self.limits, today, false)
+        of_litter(self.folder, &figures, &self.limits, today)
     }
 
     fn points(&self, puppy: &Id) -> &[Point] {
@@ -227,7 +273,7 @@ impl<'a> Watched<'a> {
 
 /// Whether a finding stands on weights and asks for something.
 fn warns(found: &Finding, puppy: &Id) -> bool {
-    found.puppy.as_ref() == Some(puppy) && found.days.is_some() && found.urgency > Urgency::Steady
+    found.puppy.as_ref() == Some(puppy) && found.weight.is_some() && found.urgency > Urgency::Steady
 }
 
 #[test]
@@ -246,16 +292,21 @@ fn thriving_puppies_are_hardly_ever_warned_of() {
                 let own: Vec<&Finding> = found.iter().filter(|f| warns(f, id)).collect();
                 watched += u32::from(!own.is_empty());
                 called += u32::from(own.iter().any(|f| f.urgency == Urgency::CallTheVet));
-                steady += u32::from(found.iter().any(|f| f.rule == "steady" && f.puppy.as_ref() == Some(id)));
+                steady += u32::from(
+                    found
+                        .iter()
+                        .any(|f| f.rule() == FindingRule::Steady && f.puppy.as_ref() == Some(id)),
+                );
                 for finding in own {
-                    *rules.entry(finding.rule).or_default() += 1;
+                    *rules.entry(finding.rule().name()).or_default() += 1;
                 }
             }
         }
     }
     let share = |n: u32| f64::from(n) / f64::from(puppy_days) * 100.0;
     println!(
-        "{puppy_days} puppy-days of thriving litters: {:.2} % with a watch or a call, {:.2} % with a call, {:.2} % steady; {rules:?}",
+        "{puppy_days} puppy-days of thriving litters: {:.2} % with a watch or a call, {:.2} % \
+         with a call, {:.2} % steady; {rules:?}",
         share(watched),
         share(called),
         share(steady)
@@ -263,13 +314,22 @@ fn thriving_puppies_are_hardly_ever_warned_of() {
     assert!(share(watched) < 2.0 && share(called) < 0.6 && share(steady) > 90.0);
 }
 
-/// The plain rule that fading is held against: lighter than a day before, or than at birth in the first day.
+/// The plain rule that fading is held against: lighter than a day before, or than at birth in the
+/// first day.
 fn plain(points: &[Point], from: f64) -> Option<f64> {
     let lighter = |(index, point): &(usize, &Point)| {
-        let before = points[..*index].iter().rev().find(|before| point.days - before.days >= 23.0 / 24.0).or_else(|| points.first());
+        let before = points[..*index]
+            .iter()
+            .rev()
+            .find(|before| point.days - before.days >= 23.0 / 24.0)
+            .or_else(|| points.first());
         point.days > from && before.is_some_and(|before| point.weight < before.weight)
     };
-    points.iter().enumerate().find(lighter).map(|(_, point)| point.days)
+    points
+        .iter()
+        .enumerate()
+        .find(lighter)
+        .map(|(_, point)| point.days)
 }
 
 #[test]
@@ -280,29 +340,52 @@ fn fading_puppies_are_named_before_a_tenth_is_lost_and_earlier_than_by_a_plain_r
         let (mut count, mut found_in_time, mut hours) = (0.0, 0.0, 0.0);
         for seed in 0..LITTERS {
             let litter = simulate(50_000 + number * 10_000 + seed, Some(course));
-            let Some((puppy, from, tenth)) = &litter.fades else { continue };
+            let Some((puppy, from, tenth)) = &litter.fades else {
+                continue;
+            };
             let watch = Watched::new(&litter.records);
             let points = watch.points(puppy);
             // What stood before it began to fade is no merit.
-            let before = points.iter().rev().find(|point| point.days <= *from).unwrap();
-            let standing: Vec<&str> = watch.found(before.at, before.at.day()).iter().filter(|f| warns(f, puppy)).map(|f| f.rule).collect();
+            let before = points
+                .iter()
+                .rev()
+                .find(|point| point.days <= *from)
+                .unwrap();
+            let standing: Vec<FindingRule> = watch
+                .found(before.at, before.at.day())
+                .iter()
+                .filter(|f| warns(f, puppy))
+                .map(|f| f.rule())
+                .collect();
             let names = |point: &&Point| {
                 let found = watch.found(point.at, point.at.day());
-                found.iter().any(|f| warns(f, puppy) && !standing.contains(&f.rule) && f.rule != "call-closed")
+                found.iter().any(|f| {
+                    warns(f, puppy)
+                        && !standing.contains(&f.rule())
+                        && f.rule() != FindingRule::CallClosed
+                })
             };
-            let named = points.iter().filter(|point| point.days > *from).find(names).map(|point| point.days);
+            let named = points
+                .iter()
+                .filter(|point| point.days > *from)
+                .find(names)
+                .map(|point| point.days);
             count += 1.0;
             found_in_time += f64::from(u8::from(named.is_some_and(|named| named <= *tenth)));
             hours += (plain(points, *from).unwrap_or(DAYS) - named.unwrap_or(DAYS)) * 24.0;
         }
         println!(
-            "{course:?}: {count} puppies, {:.1} % named before a tenth was lost, {:.1} h earlier than by the plain rule",
+            "{course:?}: {count} puppies, {:.1} % named before a tenth was lost, {:.1} h earlier \
+             than by the plain rule",
             found_in_time / count * 100.0,
             hours / count
         );
         assert!(found_in_time / count >= 0.9 && hours > 0.0, "{course:?}");
         (all, in_time) = (all + count, in_time + found_in_time);
     }
-    println!("all courses: {:.1} % of {all} puppies", in_time / all * 100.0);
+    println!(
+        "all courses: {:.1} % of {all} puppies",
+        in_time / all * 100.0
+    );
     assert!(in_time / all >= 0.95);
 }

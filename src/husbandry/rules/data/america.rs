@@ -1,17 +1,19 @@
 //! The United States and some of its states.
 //!
-//! In: nothing. Out: one book each. About half of the states have a law on the age of sale; only those that we read are here.
+//! In: nothing. Out: one book each. About half of the states have a law on the age of sale; only
+//! those that we read are here.
 
-use super::super::{Keep, Kind, Limit, Rule, RuleBook};
+use super::super::{Keep, Limit, Rule, RuleBook, RuleMaker};
 use super::{RecordField, holds, read, recalled, second_hand};
 
 /// The table of state laws on the age of sale, kept by a law school.
-const TABLE: &str = "state laws on the sale of young puppies, table of the Animal Legal and Historical Center (version not noted)";
+const TABLE: &str = "state laws on the sale of young puppies, table of the Animal Legal and \
+                     Historical Center (version not noted)";
 
 /// A book with a leaving age and nothing else.
 const NOTHING: RuleBook = RuleBook {
     id: "",
-    kind: Kind::Law,
+    kind: RuleMaker::Law,
     country: "US",
     part: true,
     also: &[],
@@ -29,15 +31,20 @@ pub(super) const UNITED_STATES: RuleBook = RuleBook {
     id: "united-states",
     part: false,
     name: "United States",
-    applies_to: "breeders and dealers licensed under the Animal Welfare Act, when they ship puppies",
+    applies_to: "breeders and dealers licensed under the Animal Welfare Act, when they ship \
+                 puppies",
     check_with: "the United States Department of Agriculture (Animal Care)",
     rules: &[Rule {
         id: "united-states-leaving",
-        limit: Limit::YoungestLeavingAge { days: 56, over: false },
+        limit: Limit::YoungestLeavingAge {
+            days: 56,
+            over: false,
+        },
         note: "And weaned",
         source: recalled("9 CFR 2.130, transport of dogs (version not noted)"),
     }],
-    gaps: "The records that licensed breeders keep are not listed here. States have rules of their own.",
+    gaps: "The records that licensed breeders keep are not listed here. States have rules of \
+           their own.",
     ..NOTHING
 };
 
@@ -47,12 +54,15 @@ pub(super) const CALIFORNIA: RuleBook = RuleBook {
     name: "California",
     rules: &[Rule {
         id: "california-leaving",
-        limit: Limit::YoungestLeavingAge { days: 56, over: false },
+        limit: Limit::YoungestLeavingAge {
+            days: 56,
+            over: false,
+        },
         note: "Unless a vet approves it; selling means handing over",
         source: second_hand(TABLE),
     }],
-    gaps: "Breeders of three or more litters or 20 or more dogs in 12 months give the buyer a written disclosure (Health and Safety Code 122045 \
-           to 122110), which is not compared.",
+    gaps: "Breeders of three or more litters or 20 or more dogs in 12 months give the buyer a \
+           written disclosure (Health and Safety Code 122045 to 122110), which is not compared.",
     ..NOTHING
 };
 
@@ -62,21 +72,33 @@ pub(super) const NEVADA: RuleBook = RuleBook {
     name: "Nevada",
     rules: &[Rule {
         id: "nevada-leaving",
-        limit: Limit::YoungestLeavingAge { days: 56, over: false },
+        limit: Limit::YoungestLeavingAge {
+            days: 56,
+            over: false,
+        },
         note: "Or once it eats unaided, whichever is later",
         source: second_hand(TABLE),
     }],
     ..NOTHING
 };
 
-const NEW_YORK_RECORDS: super::Source = read("New York Agriculture and Markets Law, section 402 (version not noted)");
+const NEW_YORK_RECORDS: super::RuleSource =
+    read("New York Agriculture and Markets Law, section 402 (version not noted)");
 
 pub(super) const NEW_YORK: RuleBook = RuleBook {
     id: "new-york",
     also: &["us-ny", "ny"],
     name: "New York",
     applies_to: "pet dealers; whether a breeder is one was not read",
-    rules: &[Rule { id: "new-york-leaving", limit: Limit::YoungestLeavingAge { days: 56, over: false }, note: "", source: second_hand(TABLE) }],
+    rules: &[Rule {
+        id: "new-york-leaving",
+        limit: Limit::YoungestLeavingAge {
+            days: 56,
+            over: false,
+        },
+        note: "",
+        source: second_hand(TABLE),
+    }],
     litter_record: &[
         holds(RecordField::BirthDate, NEW_YORK_RECORDS),
         holds(RecordField::Sex, NEW_YORK_RECORDS),
@@ -85,7 +107,11 @@ pub(super) const NEW_YORK: RuleBook = RuleBook {
         holds(RecordField::Treatments, NEW_YORK_RECORDS),
         holds(RecordField::Buyer, NEW_YORK_RECORDS),
     ],
-    keep: Some(Keep { years: 2, after: "", source: NEW_YORK_RECORDS }),
+    keep: Some(Keep {
+        years: 2,
+        after: "",
+        source: NEW_YORK_RECORDS,
+    }),
     gaps: "Where a dog came from, when, its age, breed and identification are recorded as well.",
     ..NOTHING
 };
@@ -98,9 +124,14 @@ pub(super) const TEXAS: RuleBook = RuleBook {
     check_with: "the Texas Department of Licensing and Regulation",
     rules: &[Rule {
         id: "texas-leaving",
-        limit: Limit::YoungestLeavingAge { days: 56, over: false },
+        limit: Limit::YoungestLeavingAge {
+            days: 56,
+            over: false,
+        },
         note: "",
-        source: second_hand("Texas rules for licensed dog breeders, as a summary gives them (version not noted)"),
+        source: second_hand(
+            "Texas rules for licensed dog breeders, as a summary gives them (version not noted)",
+        ),
     }],
     ..NOTHING
 };
@@ -109,7 +140,15 @@ pub(super) const VIRGINIA: RuleBook = RuleBook {
     id: "virginia",
     also: &["us-va", "va"],
     name: "Virginia",
-    rules: &[Rule { id: "virginia-leaving", limit: Limit::YoungestLeavingAge { days: 49, over: false }, note: "", source: second_hand(TABLE) }],
+    rules: &[Rule {
+        id: "virginia-leaving",
+        limit: Limit::YoungestLeavingAge {
+            days: 49,
+            over: false,
+        },
+        note: "",
+        source: second_hand(TABLE),
+    }],
     ..NOTHING
 };
 
@@ -117,6 +156,14 @@ pub(super) const WISCONSIN: RuleBook = RuleBook {
     id: "wisconsin",
     also: &["us-wi", "wi"],
     name: "Wisconsin",
-    rules: &[Rule { id: "wisconsin-leaving", limit: Limit::YoungestLeavingAge { days: 49, over: false }, note: "", source: second_hand(TABLE) }],
+    rules: &[Rule {
+        id: "wisconsin-leaving",
+        limit: Limit::YoungestLeavingAge {
+            days: 49,
+            over: false,
+        },
+        note: "",
+        source: second_hand(TABLE),
+    }],
     ..NOTHING
 };

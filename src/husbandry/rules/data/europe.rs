@@ -2,12 +2,12 @@
 //!
 //! In: nothing. Out: one book each. The rules of kennel clubs are with the registries.
 
-use super::super::{Kind, Limit, Rule, RuleBook};
+use super::super::{Limit, Rule, RuleBook, RuleMaker};
 use super::{AdvertField, second_hand, shows};
 
 pub(super) const NETHERLANDS: RuleBook = RuleBook {
     id: "netherlands",
-    kind: Kind::Law,
+    kind: RuleMaker::Law,
     country: "NL",
     part: false,
     also: &[],
@@ -18,17 +18,21 @@ pub(super) const NETHERLANDS: RuleBook = RuleBook {
         id: "netherlands-between-births",
         limit: Limit::MonthsBetweenBirths { months: 12 },
         note: "Counted from birth to birth",
-        source: second_hand("Besluit houders van dieren (in force since 2014), article 3.4(3), as breeders' pages quote it"),
+        source: second_hand(
+            "Besluit houders van dieren (in force since 2014), article 3.4(3), as breeders' pages \
+             quote it",
+        ),
     }],
     advert: &[],
     litter_record: &[],
     keep: None,
-    gaps: "Leaving age, chips and the further conditions of article 3.4 were not read in the present version.",
+    gaps: "Leaving age, chips and the further conditions of article 3.4 were not read in the \
+           present version.",
 };
 
 pub(super) const GERMANY: RuleBook = RuleBook {
     id: "germany",
-    kind: Kind::Law,
+    kind: RuleMaker::Law,
     country: "DE",
     part: false,
     also: &[],
@@ -37,9 +41,16 @@ pub(super) const GERMANY: RuleBook = RuleBook {
     check_with: "your district's veterinary office",
     rules: &[Rule {
         id: "germany-leaving",
-        limit: Limit::YoungestLeavingAge { days: 56, over: true },
-        note: "The text says over eight weeks; earlier only where a vet finds it needed for the dam or the puppies",
-        source: second_hand("Tierschutz-Hundeverordnung (2001), paragraph 2(4), as quoted; the ordinance was changed later"),
+        limit: Limit::YoungestLeavingAge {
+            days: 56,
+            over: true,
+        },
+        note: "The text says over eight weeks; earlier only where a vet finds it needed for the \
+               dam or the puppies",
+        source: second_hand(
+            "Tierschutz-Hundeverordnung (2001), paragraph 2(4), as quoted; the ordinance was \
+             changed later",
+        ),
     }],
     advert: &[],
     litter_record: &[],
@@ -47,12 +58,14 @@ pub(super) const GERMANY: RuleBook = RuleBook {
     gaps: "Care, housing and the duties of commercial breeders were not read.",
 };
 
-const FRANCE_ADVERT: super::Source =
-    second_hand("Code rural et de la pêche maritime, articles L214-8 and following, as in force since 2016, as several pages give it");
+const FRANCE_ADVERT: super::RuleSource = second_hand(
+    "Code rural et de la pêche maritime, articles L214-8 and following, as in force since 2016, \
+     as several pages give it",
+);
 
 pub(super) const FRANCE: RuleBook = RuleBook {
     id: "france",
-    kind: Kind::Law,
+    kind: RuleMaker::Law,
     country: "FR",
     part: false,
     also: &[],
@@ -62,7 +75,10 @@ pub(super) const FRANCE: RuleBook = RuleBook {
     rules: &[
         Rule {
             id: "france-leaving",
-            limit: Limit::YoungestLeavingAge { days: 56, over: true },
+            limit: Limit::YoungestLeavingAge {
+                days: 56,
+                over: true,
+            },
             note: "The text says over eight weeks",
             source: FRANCE_ADVERT,
         },
@@ -70,7 +86,10 @@ pub(super) const FRANCE: RuleBook = RuleBook {
             id: "france-chip-before-leaving",
             limit: Limit::ChipBeforeLeaving,
             note: "A tattoo serves as well",
-            source: second_hand("Code rural et de la pêche maritime, article L212-10, as a veterinary practice gives it (version not noted)"),
+            source: second_hand(
+                "Code rural et de la pêche maritime, article L212-10, as a veterinary practice \
+                 gives it (version not noted)",
+            ),
         },
     ],
     advert: &[
@@ -82,7 +101,8 @@ pub(super) const FRANCE: RuleBook = RuleBook {
     ],
     litter_record: &[],
     keep: None,
-    gaps: "The litter's number serves in place of the business number only for those who sell one registered litter a year. How unregistered dogs \
-           are called in an advert, and the papers that go with the puppy (among them a certificate signed at least seven days before), are not \
-           compared.",
+    gaps: "The litter's number serves in place of the business number only for those who sell one \
+           registered litter a year. How unregistered dogs are called in an advert, and the \
+           papers that go with the puppy (among them a certificate signed at least seven days \
+           before), are not compared.",
 };

@@ -1,11 +1,13 @@
 //! Birth, parents, inbreeding, and what the dam was given.
 //!
-//! In: the record. Out: cards and tables. Inbreeding is said with the depth it rests on, as the lower bound that it is.
+//! In: the record. Out: cards and tables. Inbreeding is said with the depth it rests on, as the
+//! lower bound that it is.
 
 use super::vet::when;
 use super::{fact, facts, heading, in_a_row, lines, table};
 use crate::audience::owner::{
-    BirthRecord, EventRecord, IdentityRecord, InbreedingRecord, Looked, ParentRecord, PuppyRecord, ScreeningRecord, VigourRecord,
+    BirthRecord, EventRecord, IdentityRecord, InbreedingRecord, LookedAt, ParentRecord,
+    PuppyRecord, ScreeningRecord, VigourRecord,
 };
 use crate::audience::{TOO_FEW_ANCESTORS, percent};
 use crate::pages::pdf::Block;
@@ -17,15 +19,23 @@ pub(super) fn blocks(record: &PuppyRecord, ounces: bool) -> Vec<Block> {
     blocks.extend(parent("Dam", &record.dam));
     blocks.extend(parent("Sire", &record.sire));
     blocks.push(Block::Paragraph(match &record.inbreeding {
-        Some(InbreedingRecord { coefficient, deepest, complete_generations }) => format!(
-            "Inbreeding, computed from the parents: at least {}. It rests on {deepest} known generations on the deepest line, {complete_generations:.1} complete ones; ancestors that are not \
-             known could only raise it.",
+        Some(InbreedingRecord {
+            coefficient,
+            deepest,
+            complete_generations,
+        }) => format!(
+            "Inbreeding, computed from the parents: at least {}. It rests on {deepest} known \
+             generations on the deepest line, {complete_generations:.1} complete ones; ancestors \
+             that are not known could only raise it.",
             percent(*coefficient)
         ),
         None => format!("Inbreeding: {TOO_FEW_ANCESTORS}."),
     }));
     if !record.dam_events.is_empty() {
-        blocks.push(heading(2, "What its dam was given in this pregnancy and while she nursed"));
+        blocks.push(heading(
+            2,
+            "What its dam was given in this pregnancy and while she nursed",
+        ));
         blocks.push(given_to_dam(&record.dam_events, ounces));
     }
     blocks
@@ -34,18 +44,44 @@ pub(super) fn blocks(record: &PuppyRecord, ounces: bool) -> Vec<Block> {
 fn given_to_dam(events: &[EventRecord], ounces: bool) -> Block {
     let row = |event: &EventRecord| {
         let EventRecord {
-            on, kind, product, active, against, manufacturer, batch, expiry, dose, site, for_grams, given, by, next_due, reaction, ..
+            on,
+            kind,
+            product,
+            active,
+            against,
+            manufacturer,
+            batch,
+            expiry,
+            dose,
+            site,
+            for_grams,
+            given,
+            by,
+            next_due,
+            reaction,
+            ..
         } = event;
-        let kind = if *kind == "parasite" { "against fleas and ticks" } else { kind };
+        let kind = if *kind == "parasite" {
+            "against fleas and ticks"
+        } else {
+            kind
+        };
         let against = (!against.is_empty()).then(|| format!("against {}", against.join(", ")));
-        let expiry = expiry.as_deref().map(|expiry| format!("expires {}", words::short_day(expiry)));
+        let expiry = expiry
+            .as_deref()
+            .map(|expiry| format!("expires {}", words::short_day(expiry)));
         [
             when(event, on),
             lines([Some(words::capital(kind)), against, dose.clone()]),
             lines([product.clone(), active.clone(), manufacturer.clone()]),
             lines([batch.clone(), expiry]),
             lines([for_grams.map(|grams| words::weight(grams, ounces))]),
-            lines([given.clone(), reaction.as_ref().map(|reaction| format!("reaction: {reaction}"))]),
+            lines([
+                given.clone(),
+                reaction
+                    .as_ref()
+                    .map(|reaction| format!("reaction: {reaction}")),
+            ]),
             lines([by.clone(), site.clone()]),
             lines([next_due.as_deref().map(words::short_day)]),
         ]
@@ -64,12 +100,33 @@ fn given_to_dam(events: &[EventRecord], ounces: bool) -> Block {
 }
 
 fn birth(birth: &BirthRecord, puppy: &IdentityRecord, ounces: bool) -> Vec<Block> {
-    let BirthRecord { at, how, order, grams, first_breath_seconds, palate, vigour, looked_at } = birth;
-    let IdentityRecord { litter: name, ribbon, .. } = puppy;
-    let vigour = vigour.iter().map(|VigourRecord { seconds, total, class }| {
-        let score = total.map(|total| format!("{total} of 10, ")).unwrap_or_default();
-        format!("{score}{class}, {} after birth", span(*seconds))
-    });
+    let BirthRecord {
+        at,
+        how,
+        order,
+        grams,
+        first_breath_seconds,
+        palate,
+        vigour,
+        looked_at,
+    } = birth;
+    let IdentityRecord {
+        litter: name,
+        ribbon,
+        ..
+    } = puppy;
+    let vigour = vigour.iter().map(
+        |VigourRecord {
+             seconds,
+             total,
+             class,
+         }| {
+            let score = total
+                .map(|total| format!("{total} of 10, "))
+                .unwrap_or_default();
+            format!("{score}{class}, {} after birth", span(*seconds))
+        },
+    );
     let vigour = vigour.collect::<Vec<_>>().join("\n");
     let mut blocks = vec![
         heading(1, "Birth"),
@@ -78,16 +135,28 @@ fn birth(birth: &BirthRecord, puppy: &IdentityRecord, ounces: bool) -> Vec<Block
             fact("How", *how),
             fact("Ribbon in the litter", *ribbon),
             fact("Litter", Some(name.as_str())),
-            fact("Place in the order of birth", order.map(|order| order.to_string())),
-            fact("Birth weight", grams.map(|grams| words::weight(grams, ounces))),
-            fact("First breath", first_breath_seconds.map(|seconds| format!("after {}", span(seconds)))),
+            fact(
+                "Place in the order of birth",
+                order.map(|order| order.to_string()),
+            ),
+            fact(
+                "Birth weight",
+                grams.map(|grams| words::weight(grams, ounces)),
+            ),
+            fact(
+                "First breath",
+                first_breath_seconds.map(|seconds| format!("after {}", span(seconds))),
+            ),
             fact("Palate", Some(palate.unwrap_or("not recorded"))),
             fact("Vigour score", (!vigour.is_empty()).then_some(vigour)),
         ]),
     ];
     if !looked_at.is_empty() {
         blocks.push(heading(2, "What was looked at in the newborn"));
-        let facts = looked_at.iter().map(|Looked { what, seen }| (words::capital(what), seen.clone())).collect();
+        let facts = looked_at
+            .iter()
+            .map(|LookedAt { what, seen }| (words::capital(what), seen.clone()))
+            .collect();
         blocks.push(Block::Facts { columns: 2, facts });
     }
     blocks
@@ -104,7 +173,14 @@ fn span(seconds: u64) -> String {
 }
 
 fn parent(which: &str, parent: &ParentRecord) -> Vec<Block> {
-    let ParentRecord { name, call_name, colour, born, registration, screening } = parent;
+    let ParentRecord {
+        name,
+        call_name,
+        colour,
+        born,
+        registration,
+        screening,
+    } = parent;
     let mut blocks = vec![
         heading(2, format!("{which}: {name}")),
         facts([
@@ -119,10 +195,25 @@ fn parent(which: &str, parent: &ParentRecord) -> Vec<Block> {
         return blocks;
     }
     let row = |screening: &ScreeningRecord| {
-        let ScreeningRecord { test, result, on, by } = screening;
-        [test.clone(), result.clone(), lines([in_a_row([on.as_deref().map(words::short_day)])]), lines([by.clone()])]
+        let ScreeningRecord {
+            test,
+            result,
+            on,
+            by,
+        } = screening;
+        [
+            test.clone(),
+            result.clone(),
+            lines([in_a_row([on.as_deref().map(words::short_day)])]),
+            lines([by.clone()]),
+        ]
     };
-    let columns = [("Test", 2.5, false), ("Result", 2.2, false), ("Date", 1.3, false), ("By", 2.2, false)];
+    let columns = [
+        ("Test", 2.5, false),
+        ("Result", 2.2, false),
+        ("Date", 1.3, false),
+        ("By", 2.2, false),
+    ];
     blocks.push(table("", &columns, screening.iter().map(row).collect()));
     blocks
 }

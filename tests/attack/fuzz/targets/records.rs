@@ -1,10 +1,14 @@
-//! One file of a small kennel has another text: reading it ends with records or problems, every place is a part of its text, and every problem can be shown.
+//! One file of a small kennel has another text: reading it ends with records or problems, every
+//! place is a part of its text, and every problem can be shown.
 //!
 //! In: a byte that names the file, and a text. Out: no panic.
 
 #![no_main]
 
-use litterfolio::records::{load_with, showing};
+#[path = "../../shown.rs"]
+mod shown;
+
+use litterfolio::records::load_with;
 use std::collections::BTreeMap;
 use std::fs;
 use std::path::PathBuf;
@@ -36,14 +40,5 @@ libfuzzer_sys::fuzz_target!(|bytes: &[u8]| {
     let path = &KENNEL.paths[usize::from(*which) % KENNEL.paths.len()];
     let files = BTreeMap::from([(path.clone(), String::from_utf8_lossy(text).into_owned())]);
     let now = "2026-10-09T12:00:00Z".parse().unwrap();
-    let loaded = load_with(&KENNEL.content, now, &files).unwrap();
-    for found in &loaded.problems {
-        let places = found.labels.iter().map(|(place, part, _)| (place, *part)).chain([(&found.problem.place, found.range)]);
-        for (place, part) in places {
-            let text = loaded.sources.text(&place.file).unwrap_or_default();
-            assert!(text.get(part.bytes()).is_some(), "{} of {place:?} is no part of its text", part.start());
-        }
-    }
-    let _ = showing::for_people(&loaded.problems, &loaded.sources, "content", 80, false);
-    let _ = showing::for_programs(&loaded.problems, &loaded.sources);
+    shown::all_can_be_shown(&load_with(&KENNEL.content, now, &files).unwrap());
 });

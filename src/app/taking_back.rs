@@ -1,0 +1,168 @@
+//! Taking back a change of the records.
+//!
+//! In: the kennel's history, and the number of a change or none for the latest. Out: the text as it
+//! was before, to the byte where nothing else changed in the file since; what others changed
+//! elsewhere in it stays. A change whose place was changed again is refused, with the change that
+//! comes first. Taking back is a change as well, and can be taken back.
+
+use super::adding::asked;
+use super::folder::Folder;
+use super::recording::Changed;
+use crate::Error;
+use crate::output::{self, Asked, HistoryEntry, NotThere, Reading, Wish};
+use std::collections::{BTreeMap, BTreeSet};
+
+/// A change that was taken back.
+pub(crate) struct TakenBack {
+    pub(crate) entry: HistoryEntry,
+    /// The number of the change that did it; nothing when nothing was left of the other.
+    pub(crate) number: Option<u64>,
+    pub(crate) changed: Vec<Changed>,
+    pub(crate) moved: Vec<(String, String)>,
+    /// Whether the records have errors now.
+    pub(crate) has_errors: bool,
+}
+
+/// Takes back a change, the latest if none is named. `who` is what asks for it.
+pub(crate) fn take_back(
+    folder: &Folder,
+    who: &str,
+    number: Option<u64>,
+) -> Result<TakenBack, Error> {
+    let history = output::newest(&folder.state, usize::MAX);
+    let undone = undone(&history);
+    let entry = if let Some(number) = number {
+        let entry = history.iter().find(|entry| entry.number == number);
+        let entry = entry.ok_or_else(|| {
+            Error::Usage(format!(
+                "there is no change {number}; `litterfolio undo --list` lists the latest"
+            ))
+        })?;
+        if undone.contains(&number) {
+            return Err(Error::Usage(format!(
+                "change {number} is taken back already; `litterfolio undo --list` says by which \
+                 change"
+            )));
+        }
+        entry
+    } else {
+        let latest = history
+            .iter()
+            .find(|entry| entry.undoes.is_none() && !undone.contains(&entry.number));
+        latest
+            .ok_or_else(|| Error::Usage("there is no change that could be taken back".to_owned()))?
+    };
+    let what = format!(
+        "change {} ({}, {}) taken back",
+        entry.number, entry.who, entry.what
+    );
+    let asked = Asked {
+        undoes: Some(entry.number),
+        ..asked(who, &what)
+    };
+    let done = output::change(&folder.state, &folder.content, &asked, |reading| {
+        put_back(reading, entry)
+    })?;
+    let (changed, number) =
+        done.map_err(|(file, why)| refused(&history, &undone, entry, &file, why))?;
+    let moved = entry.moves.iter().rev();
+    let moved = moved.map(|(from, to)| (to.clone(), from.clone())).collect();
+    let loaded = folder.records()?;
+    Ok(TakenBack {
+        entry: entry.clone(),
+        number,
+        changed,
+        moved,
+        has_errors: loaded.has_errors(),
+    })
+}
+
+/// The changes that are taken back: those for which a later one says so that is itself not taken
+/// back.
+pub(crate) fn undone(newest_first: &[HistoryEntry]) -> BTreeSet<u64> {
+    let mut undone = BTreeSet::new();
+    for entry in newest_first {
+        if let Some(earlier) = entry.undoes.filter(|_| !undone.contains(&entry.number)) {
+            undone.insert(earlier);
+        }
+    }
+    undone
+}
+
+type PutBack = Result<Wish<Vec<Changed>>, (String, NotThere)>;
+
+fn put_back(
+    reading: &mut Reading<'_>,
+    entry: &HistoryEntry,
+) -> Result<PutBack, output::WriteError> {
+    let mut files = BTreeMap::new();
+    let mut changed = Vec::new();
+    for piece in &entry.pieces {
+        let now = reading.file(&piece.file)?;
+        let back = match piece.put_back(now.as_deref()) {
+            Ok(back) => back,
+            Err(why) => return Ok(Err((piece.file.clone(), why))),
+        };
+        let text = |bytes: &Option<Vec<u8>>| {
+            bytes
+                .as_ref()
+                .map(|bytes| String::from_utf8(bytes.clone()).unwrap_or_default())
+        };
+        changed.push(Changed {
+            file: piece.file.clone(),
+            old: text(&now),
+            new: text(&back),
+        });
+        files.insert(piece.file.clone(), back);
+    }
+    let moves: Vec<_> = entry
+        .moves
+        .iter()
+        .rev()
+        .map(|(from, to)| (to.clone(), from.clone()))
+        .collect();
+    Ok(Ok(Wish {
+        files,
+        moves,
+        told: changed,
+    }))
+}
+
+/// Why a change cannot be taken back, and what to do.
+fn refused(
+    history: &[HistoryEntry],
+    undone: &BTreeSet<u64>,
+    entry: &HistoryEntry,
+    file: &str,
+    why: NotThere,
+) -> Error {
+    let touches = |later: &&HistoryEntry| {
+        later.number > entry.number
+            && !undone.contains(&later.number)
+            && later.undoes.is_none_or(|earlier| earlier != entry.number)
+            && (later.pieces.iter().any(|piece| piece.file == file)
+                || later
+                    .moves
+                    .iter()
+                    .any(|(from, _)| file.starts_with(from.as_str())))
+    };
+    let later: Vec<String> = history
+        .iter()
+        .filter(touches)
+        .take(5)
+        .map(|later| later.number.to_string())
+        .collect();
+    let first = if later.is_empty() {
+        "somebody changed it with an editor; change it there".to_owned()
+    } else {
+        format!("take back first what came later: {}", later.join(", "))
+    };
+    let what = match why {
+        NotThere::Changed => "was changed at that place since, or is gone",
+        NotThere::Several => "has several places now that read so",
+    };
+    Error::Usage(format!(
+        "change {} cannot be taken back: {file} {what}. Nothing was changed; {first}",
+        entry.number
+    ))
+}

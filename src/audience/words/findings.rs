@@ -1,0 +1,515 @@
+//! Findings in words: what was noticed, and what it was measured against.
+//!
+//! In: a finding. Out: phrases without full stop. A limit also says what ends the finding, where
+//! something does.
+
+use super::{care, slips};
+use crate::husbandry::birth::Placentas;
+use crate::husbandry::findings::{
+    CallTime, ClosedCall, DatedTemperature, Finding, NotedIllness, Noticed, TemperatureBand,
+    Unwell, WeightNoticed, WindowOf,
+};
+use crate::husbandry::gestation::Due;
+use crate::husbandry::gestation::temperature::{Drop, DropSign};
+use crate::husbandry::signs::Fit;
+use crate::husbandry::thresholds::DOUBLED_LATEST;
+use crate::quantity::{Day, Moment};
+
+/// What was noticed, with its figures; `ounces` is how the keeper reads weights.
+#[must_use]
+pub fn what(finding: &Finding, ounces: bool) -> String {
+    let mut what = noticed(&finding.noticed, ounces);
+    if let Some(WeightNoticed {
+        days: _,
+        last_weighed,
+        is_doubtful,
+    }) = finding.weight
+    {
+        if let Some(last) = last_weighed {
+            what.push_str(&format!(", when last weighed on {last}"));
+        }
+        if is_doubtful {
+            what.push_str("; look at the slip of the pen first");
+        }
+    }
+    what
+}
+
+#[expect(
+    clippy::too_many_lines,
+    reason = "a flat table, one arm for each finding"
+)]
+fn noticed(noticed: &Noticed, ounces: bool) -> String {
+    match noticed {
+        Noticed::Steady(trend) => format!(
+            "gains {:.1} % a day ({:.1} to {:.1}) over {} weights in {:.1} days",
+            trend.per_day, trend.low, trend.high, trend.weights, trend.days
+        ),
+        Noticed::CallClosed {
+            call, at, from, to, ..
+        } => format!(
+            "the call of {at} ({}) is closed: since then {} to {}",
+            why(*call),
+            from.show(ounces),
+            to.show(ounces)
+        ),
+        Noticed::TotalLoss {
+            lost, highest, now, ..
+        } => format!(
+            "has lost {lost:.1} % of its highest weight ({} to {})",
+            highest.show(ounces),
+            now.show(ounces)
+        ),
+        Noticed::EarlyLoss {
+            lost,
+            days,
+            birth,
+            then,
+            ..
+        } => format!(
+            "weighed {lost:.1} % less than at birth on day {days:.0} ({} to {})",
+            birth.show(ounces),
+            then.show(ounces)
+        ),
+        Noticed::UnderBirthWeight {
+            days, now, birth, ..
+        } => format!(
+            "is still under its birth weight at {days:.1} days ({} against {})",
+            now.show(ounces),
+            birth.show(ounces)
+        ),
+        Noticed::UnderOwnGain { under, now, .. } => format!(
+            "weighs {under:.0} % less than its own gain of the days before led to expect ({})",
+            now.show(ounces)
+        ),
+        Noticed::NoGain {
+            hours,
+            from,
+            to,
+            limit,
+        } => {
+            let how_long = if *hours < 72.0 {
+                format!("{:.0} h", hours.max(limit.value))
+            } else {
+                format!("{:.0} days", hours / 24.0)
+            };
+            format!(
+                "has gained nothing in {how_long} ({} to {})",
+                from.show(ounces),
+                to.show(ounces)
+            )
+        }
+        Noticed::WeekWithoutGain { days, from, to, .. } => format!(
+            "has gained nothing in {days:.0} days ({} to {})",
+            from.show(ounces),
+            to.show(ounces)
+        ),
+        Noticed::GainUnderBand { trend, .. } => {
+            let way = if trend.per_day < 0.0 {
+                "loses"
+            } else {
+                "gains"
+            };
+            format!(
+                "{way} {:.1} % a day (gain {:.1} to {:.1}) over {:.1} days",
+                trend.per_day.abs(),
+                trend.low,
+                trend.high,
+                trend.days
+            )
+        }
+        Noticed::NotDoubled {
+            days, now, birth, ..
+        } => format!(
+            "has not doubled its birth weight at {days:.0} days ({} from {})",
+            now.show(ounces),
+            birth.show(ounces)
+        ),
+        Noticed::LightAtBirth { under, birth, .. } => format!(
+            "was {under:.0} % lighter at birth than the mean of its littermates ({})",
+            birth.show(ounces)
+        ),
+        Noticed::VeryLowBirthWeight { breed, birth } => format!(
+            "had a very low birth weight for a {} ({})",
+            breed.breed,
+            birth.show(ounces)
+        ),
+        Noticed::BehindLitter { under, now, .. } => format!(
+            "weighs {under:.0} % less than the mean of its littermates at the same weigh-in ({})",
+            now.show(ounces)
+        ),
+        Noticed::WeighInMissed { last, .. } => last.map_or_else(
+            || "has not been weighed since birth".to_owned(),
+            |last| format!("was last weighed on {last}"),
+        ),
+        Noticed::SlipValue {
+            written,
+            at,
+            likely,
+            likely_grams,
+            kind,
+            ..
+        } => format!(
+            "looks like a slip of the pen: {} {}: {}; {} would fit",
+            written.show(ounces),
+            when_written(*at),
+            slips::value(written.grams(), *likely_grams, *kind),
+            likely.show(ounces)
+        ),
+        Noticed::SlipExchanged {
+            written,
+            other_written,
+            other,
+            at,
+            ..
+        } => format!(
+            "looks like a slip of the pen: {} and {} of {other} {}: {}",
+            written.show(ounces),
+            other_written.show(ounces),
+            when_written(*at),
+            slips::EXCHANGED
+        ),
+        Noticed::LowVigour { score, total, .. } => format!(
+            "scored {total} of 10 at {} min: {}",
+            score.minutes,
+            score.class()
+        ),
+        Noticed::PalateCleft { .. } => "has a cleft palate".to_owned(),
+        Noticed::NewbornFinding { seen, .. } => {
+            let seen: Vec<String> = seen
+                .iter()
+                .map(|(item, what)| format!("{item}: {what}"))
+                .collect();
+            format!("was not as usual at birth: {}", seen.join("; "))
+        }
+        Noticed::NotLookedAt { items, puppies, .. } => {
+            let items = items.join(", ");
+            match puppies {
+                Some(n) => format!("none of the {n} puppies has been looked at: {items}"),
+                None => format!("has not been looked at: {items}"),
+            }
+        }
+        Noticed::Illness(unwell) => format!("was noted as unwell: {}", signs(unwell)),
+        Noticed::DamIllness(unwell) => {
+            format!("the dam was noted as unwell: {}", signs(unwell))
+        }
+        Noticed::OutsideBand {
+            reading, is_old, ..
+        } => format!("had {}{}", read(reading), silence(*is_old)),
+        Noticed::BackInBand { outside, then, .. } => {
+            format!("had {}, then {}", read(outside), read(then))
+        }
+        Noticed::DamTemperature {
+            reading, is_old, ..
+        } => format!("the dam had {}{}", read(reading), silence(*is_old)),
+        Noticed::FedCold { fed, reading, .. } => {
+            format!("was fed on {fed}, while cold: {}", read(reading))
+        }
+        Noticed::CareOverdue { first, others } => {
+            let names: Vec<String> = [first]
+                .into_iter()
+                .chain(others)
+                .map(|item| {
+                    let remark = care::after(item.remark.as_ref());
+                    format!("{} (by {}{remark})", item.item.name, item.until)
+                })
+                .collect();
+            format!("is overdue for: {}", names.join("; "))
+        }
+        Noticed::Overdue { last, anchor } => format!(
+            "the dam is over her time: her last day was {last}, counted from {}",
+            anchor.words()
+        ),
+        Noticed::PastWindow { last, from } => format!(
+            "birth was expected by {last}, counted from {}; speak with the clinic",
+            window_of(*from)
+        ),
+        Noticed::DatesDisagree { best, other } => format!(
+            "the dates do not agree: {}, {}",
+            window(best),
+            window(other)
+        ),
+        Noticed::OnePuppy {
+            counted, speak_by, ..
+        } => {
+            let by = speak_by.map_or_else(String::new, |by| format!(" by {by}"));
+            format!(
+                "one puppy was counted on {counted}: it may give too little signal to begin \
+                 birth; speak with the clinic{by}"
+            )
+        }
+        Noticed::TemperatureDrop { drop, call, .. } => dropped(drop, *call),
+        // A terminal shows no source: when the rule was read is said with it.
+        Noticed::BeyondRule { verdict, today } => format!(
+            "is not as a rule asks: {} (the rule: {})",
+            verdict.what,
+            verdict.source.how_read(*today)
+        ),
+        Noticed::AffectedExpected { share, test, .. } => format!(
+            "{:.0} % of the puppies may be affected, if {test} is one recessive gene",
+            share * 100.0
+        ),
+        Noticed::FewerThanCounted { counted, born, .. } => {
+            format!("the X-ray counted {counted} puppies, and {born} are recorded")
+        }
+        Noticed::PlacentaRetained { puppies, .. } => {
+            format!("a placenta is noted as retained: {}", puppies.join(", "))
+        }
+        Noticed::Placentas { out, count, .. } => format!(
+            "{out} of {} placentas are accounted for{}",
+            count.puppies,
+            short_horns(count)
+        ),
+    }
+}
+
+/// What it was measured against, and what ends it.
+#[must_use]
+pub fn limit(finding: &Finding) -> String {
+    match &finding.noticed {
+        Noticed::Steady(_) => "no other rule spoke".to_owned(),
+        Noticed::CallClosed { limit, .. } => format!(
+            "a call is not dropped without a word; ends {:.0} days after it",
+            limit.value
+        ),
+        Noticed::TotalLoss { limit, .. } => {
+            format!("{:.0} % or more; ends when less is missing", limit.value)
+        }
+        Noticed::EarlyLoss { limit, .. } => format!(
+            "{} % or more by day 2; ends when it weighs what it did at birth",
+            limit.value
+        ),
+        Noticed::UnderBirthWeight { limit, .. } => format!(
+            "after {:.0} days; ends when it weighs what it did at birth",
+            limit.value
+        ),
+        Noticed::UnderOwnGain { limit, .. } => format!(
+            "{} % or more; weigh again in a few hours; ends with a weight nearer to it",
+            limit.value
+        ),
+        Noticed::NoGain { limit, .. } => format!(
+            "{:.0} h after the first day; ends when it weighs more than a day before",
+            limit.value
+        ),
+        Noticed::WeekWithoutGain { .. } => {
+            "a week without gain; ends when it weighs more than a week before".to_owned()
+        }
+        Noticed::GainUnderBand { limit, .. } => format!(
+            "at least {} % a day at this age; ends when the gain may be that again",
+            limit.value
+        ),
+        Noticed::NotDoubled { limit, .. } => format!(
+            "by day {:.0}; ends when it has, or before day {DOUBLED_LATEST:.0} when its gain is \
+             in the band",
+            limit.value
+        ),
+        Noticed::LightAtBirth { limit, .. } => format!(
+            "{:.0} % or more under the mean of the others; ends when its gain is in the band \
+             after day 2",
+            limit.value
+        ),
+        Noticed::VeryLowBirthWeight { breed, .. } => format!(
+            "under {} g in that breed; ends when its gain is in the band after the first week",
+            breed.low_from
+        ),
+        Noticed::BehindLitter { limit, .. } => format!(
+            "{:.0} % or more under the mean of the others, and falling; ends when it keeps its \
+             place for three days",
+            limit.value
+        ),
+        Noticed::WeighInMissed { limit, .. } => format!(
+            "at least every {:.0} h; ends with the next weigh-in",
+            limit.value
+        ),
+        Noticed::SlipValue { times_likelier, .. }
+        | Noticed::SlipExchanged { times_likelier, .. } => format!(
+            "{} times likelier than as written; nothing was changed; ends when it is put right",
+            slips::likelier(*times_likelier)
+        ),
+        Noticed::LowVigour { .. } => "under 7; ends on the third day".to_owned(),
+        Noticed::PalateCleft { .. } => "none; ends with a check by a vet".to_owned(),
+        Noticed::NewbornFinding { .. } => "normal; ends with a check by a vet".to_owned(),
+        Noticed::NotLookedAt { .. } => {
+            "every item once; ends when each is noted, or after two weeks".to_owned()
+        }
+        Noticed::Illness(unwell) => illness_ends("it", unwell),
+        Noticed::DamIllness(unwell) => illness_ends("she", unwell),
+        Noticed::OutsideBand {
+            band: TemperatureBand { low, high, .. },
+            ..
+        } => format!("{low:.1} to {high:.1} °C at that age; ends with a reading inside that"),
+        Noticed::BackInBand {
+            band: TemperatureBand { low, high, .. },
+            ..
+        } => format!("{low:.1} to {high:.1} °C at that age; ends after 12 hours inside that"),
+        Noticed::DamTemperature {
+            is_first_day,
+            band: TemperatureBand { low, high, .. },
+            ..
+        } => {
+            let when = if *is_first_day { "in" } else { "after" };
+            format!("{low} to {high} °C {when} the first 24 h; ends with a reading inside that")
+        }
+        Noticed::FedCold { limit, .. } => format!(
+            "no feed within an hour of a reading under {:.1} °C",
+            limit.value
+        ),
+        Noticed::CareOverdue { first, .. } => format!(
+            "done by {}; ends when it is recorded, or excused",
+            first.until
+        ),
+        Noticed::Overdue { .. } => "no birth recorded".to_owned(),
+        Noticed::PastWindow { .. } => "no date is known to a day, so this is no count of days \
+                                       over her time; ends with the birth"
+            .to_owned(),
+        Noticed::DatesDisagree { .. } => "windows that meet; ends with the birth".to_owned(),
+        Noticed::OnePuppy { .. } => "the 62nd day from ovulation, or the first day of a wide \
+                                     window; ends with the birth"
+            .to_owned(),
+        Noticed::TemperatureDrop { drop, .. } => {
+            let sign = match drop.sign {
+                DropSign::Low => "at or under 37.5 °C".to_owned(),
+                DropSign::UnderMean(mean) => {
+                    format!("a degree under her own mean of {mean:.1} °C")
+                }
+            };
+            format!("{sign}; ends with the birth, or a check by a vet")
+        }
+        Noticed::BeyondRule { verdict, .. } => format!(
+            "check with {}; ends when the records are as the rule asks",
+            verdict.check_with
+        ),
+        Noticed::AffectedExpected { .. } => "tests of both parents; ends with the birth".to_owned(),
+        Noticed::FewerThanCounted { .. } => "all that were counted".to_owned(),
+        Noticed::PlacentaRetained { .. } => "one out for each puppy".to_owned(),
+        Noticed::Placentas { .. } => {
+            "one for each puppy; ends when all are noted, or after two weeks".to_owned()
+        }
+    }
+}
+
+fn why(call: ClosedCall) -> &'static str {
+    match call {
+        ClosedCall::TotalLoss => "weight lost",
+        ClosedCall::EarlyLoss => "lighter than at birth on day 2",
+        ClosedCall::UnderBirthWeight => "under its birth weight",
+        ClosedCall::NoGain => "no gain",
+    }
+}
+
+fn when_written(at: Option<Moment>) -> String {
+    at.map_or_else(|| "at birth".to_owned(), |at| format!("on {at}"))
+}
+
+/// All that was noted.
+fn signs(unwell: &Unwell) -> String {
+    let noted: Vec<String> = unwell.noted.iter().map(noted_illness).collect();
+    noted.join("; ")
+}
+
+/// `“trembling, stiff” on 2026-10-20, which fits eclampsia (“trembling”, “stiff”)`.
+fn noted_illness(NotedIllness { day, signs, fits }: &NotedIllness) -> String {
+    let mut illnesses: Vec<(&str, Vec<&str>)> = Vec::new();
+    for Fit { sign, words } in fits {
+        let words = words.iter().map(String::as_str);
+        match illnesses.iter_mut().find(|(known, _)| *known == sign.fits) {
+            Some((_, known)) => known.extend(words),
+            None => illnesses.push((sign.fits, words.collect())),
+        }
+    }
+    let illnesses: Vec<String> = illnesses
+        .iter()
+        .map(|(fits, words)| format!("{fits} (“{}”)", words.join("”, “")))
+        .collect();
+    let fits = if illnesses.is_empty() {
+        String::new()
+    } else {
+        format!(", which fits {}", illnesses.join("; and "))
+    };
+    format!("“{signs}” on {day}{fits}")
+}
+
+fn illness_ends(who: &str, unwell: &Unwell) -> String {
+    format!(
+        "any sign of illness; ends with an entry that {who} is well again, with a check by a vet, \
+         or after {} days",
+        unwell.stays
+    )
+}
+
+/// `34.2 °C on 2026-10-05 12:25`.
+fn read(reading: &DatedTemperature) -> String {
+    let DatedTemperature {
+        temperature,
+        day,
+        at,
+    } = reading;
+    format!("{temperature} on {}", moment(*day, *at))
+}
+
+/// The hour where it is known, or the day.
+fn moment(day: Day, at: Option<Moment>) -> String {
+    at.map_or_else(|| day.to_string(), |at| at.to_string())
+}
+
+fn silence(is_old: bool) -> &'static str {
+    if is_old {
+        ", and no reading was written since"
+    } else {
+        ""
+    }
+}
+
+fn window_of(from: WindowOf) -> String {
+    match from {
+        WindowOf::FirstSample => "a first sample that was over the border already".to_owned(),
+        WindowOf::Wide(anchor) => anchor.words().to_owned(),
+        WindowOf::Mating { most_by } => format!("mating (most are born by day {most_by})"),
+    }
+}
+
+fn window(due: &Due) -> String {
+    format!("{} gives {} to {}", due.anchor.words(), due.from, due.to)
+}
+
+fn dropped(drop: &Drop, time: CallTime) -> String {
+    let Drop {
+        reading,
+        sign: _,
+        birth: [first, middle, last],
+        call,
+    } = drop;
+    let seen = format!(
+        "her temperature fell to {} on {}",
+        reading.temperature,
+        moment(reading.day, reading.at)
+    );
+    match time {
+        CallTime::Passed => format!("{seen}, and 24 h have passed without a birth recorded"),
+        CallTime::Today => format!(
+            "{seen}: call when there is no birth by {call}; birth is likely from {first} to {last}"
+        ),
+        CallTime::ToCome => format!(
+            "{seen}: birth is likely from {first} to {last}, most likely about {middle}; call \
+             when there is none by {call}"
+        ),
+    }
+}
+
+/// From which horn placentas are missing, where that was noted.
+fn short_horns(placentas: &Placentas) -> String {
+    let short: Vec<String> = placentas
+        .horns
+        .iter()
+        .filter(|h| h.out < h.puppies)
+        .map(|h| format!("{} horn {} of {}", h.horn.word(), h.out, h.puppies))
+        .collect();
+    if short.is_empty() {
+        String::new()
+    } else {
+        format!(" ({})", short.join(", "))
+    }
+}
+
+#[cfg(test)]
+mod tests;

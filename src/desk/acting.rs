@@ -1,0 +1,235 @@
+//! The daily acts under their addresses.
+//!
+//! In: requests. Out: pages of acts; what is sent from them is recorded and leads on to another
+//! page, so that loading it again records nothing twice. Pictures come as parts of a form (RFC
+//! 7578), up to a limit, and are shown from where they stand.
+
+use super::Desk;
+use super::acts::{self, ACTS, ActAnswer, ActFields, ActPage, ROOT, Upload};
+use super::answer::answer;
+use super::kinds::kind;
+use super::page::{self, beside};
+use super::posted::{Fields, other_sitting};
+use axum::Router;
+use axum::extract::multipart::MultipartError;
+use axum::extract::{DefaultBodyLimit, FromRequest, Multipart, Path, Query, Request, State};
+use axum::http::header::CONTENT_TYPE;
+use axum::http::{StatusCode, Uri};
+use axum::response::{IntoResponse, Redirect, Response};
+use axum::routing::get;
+use std::sync::Arc;
+
+/// The most bytes of pictures that are taken at once.
+const LARGEST: usize = 256 * 1024 * 1024;
+
+/// Where a kennel begins.
+pub(super) const BEGIN: &str = "/-desk/begin";
+
+type Pairs = Vec<(String, String)>;
+
+pub(super) fn routes() -> Router<Arc<Desk>> {
+    let picture = format!("{ROOT}picture/{{*file}}");
+    let mut router = Router::new()
+        .route(&picture, get(shown_picture))
+        .route(BEGIN, get(first_page).post(begin));
+    for act in ACTS {
+        let path = format!("{ROOT}{}", act.path);
+        router = if act.takes_files() {
+            let limit = DefaultBodyLimit::max(LARGEST);
+            router.route(&path, get(show).post(post_files).layer(limit))
+        } else {
+            router.route(&path, get(show).post(post_fields))
+        };
+    }
+    router
+}
+
+/// The address itself, without what was told of a change before.
+fn here(uri: &Uri, query: &Pairs) -> String {
+    let kept = query
+        .iter()
+        .filter(|(name, _)| name != "saved" && name != "at");
+    let kept: Vec<String> = kept
+        .map(|(name, value)| format!("{}={}", acts::encoded(name), acts::encoded(value)))
+        .collect();
+    if kept.is_empty() {
+        uri.path().to_owned()
+    } else {
+        format!("{}?{}", uri.path(), kept.join("&"))
+    }
+}
+
+fn given(fields: Pairs, files: Vec<Upload>, is_sent: bool) -> ActFields {
+    ActFields {
+        fields,
+        files,
+        is_sent,
+    }
+}
+
+async fn show(State(desk): State<Arc<Desk>>, uri: Uri, Query(query): Query<Pairs>) -> Response {
+    beside(move || {
+        let Some((act, ids)) = acts::find(uri.path()) else {
+            return page::lost();
+        };
+        let loaded = desk.records();
+        let loaded = match loaded {
+            Ok(loaded) => loaded,
+            Err(error) => return page::stopped(&error),
+        };
+        let here = here(&uri, &query);
+        let query = given(query, Vec::new(), false);
+        let answer = acts::show(&loaded, &desk.told, (act, &ids), &query);
+        answered(&desk, answer, &here)
+    })
+    .await
+}
+
+/// Only where there is no kennel yet.
+async fn first_page(State(desk): State<Arc<Desk>>) -> Response {
+    if desk.content().join("kennel.yaml").exists() {
+        return Redirect::to("/-desk/form/kennel.yaml").into_response();
+    }
+    answered(
+        &desk,
+        ActAnswer::Page(Box::new(acts::kennel::page())),
+        BEGIN,
+    )
+}
+
+async fn begin(State(desk): State<Arc<Desk>>, Fields(fields): Fields) -> Response {
+    beside(move || {
+        let sent = given(fields, Vec::new(), true);
+        let done = desk
+            .folder()
+            .and_then(|folder| acts::kennel::begin(&folder, &desk.told, &sent));
+        match done {
+            Ok(answer) => answered(&desk, answer, BEGIN),
+            Err(error) => page::stopped(&error),
+        }
+    })
+    .await
+}
+
+async fn post_fields(
+    State(desk): State<Arc<Desk>>,
+    uri: Uri,
+    Query(query): Query<Pairs>,
+    Fields(fields): Fields,
+) -> Response {
+    record(desk, uri, query, given(fields, Vec::new(), true)).await
+}
+
+async fn post_files(
+    State(desk): State<Arc<Desk>>,
+    uri: Uri,
+    Query(query): Query<Pairs>,
+    Parts(given): Parts,
+) -> Response {
+    record(desk, uri, query, given).await
+}
+
+async fn record(desk: Arc<Desk>, uri: Uri, query: Pairs, sent: ActFields) -> Response {
+    beside(move || {
+        let Some((act, ids)) = acts::find(uri.path()) else {
+            return page::lost();
+        };
+        let here = here(&uri, &query);
+        let query = given(query, Vec::new(), false);
+        let done = desk
+            .folder()
+            .and_then(|folder| acts::submit(&folder, &desk.told, (act, &ids), &query, &sent));
+        match done {
+            Ok(answer) => answered(&desk, answer, &here),
+            Err(error) => page::stopped(&error),
+        }
+    })
+    .await
+}
+
+fn answered(desk: &Desk, answer: ActAnswer, here: &str) -> Response {
+    let shown = |status, view: ActPage| {
+        let view = view.finished(desk.gate.token(), here);
+        page::render(status, "acts/page.html", &view)
+    };
+    match answer {
+        ActAnswer::Page(view) => shown(StatusCode::OK, *view),
+        ActAnswer::Again(view) => shown(StatusCode::UNPROCESSABLE_ENTITY, *view),
+        ActAnswer::Done(to) => Redirect::to(&to).into_response(),
+        ActAnswer::Gone => page::lost(),
+    }
+}
+
+async fn shown_picture(State(desk): State<Arc<Desk>>, Path(file): Path<String>) -> Response {
+    beside(move || {
+        let found = desk
+            .folder()
+            .ok()
+            .and_then(|folder| acts::file_at(&folder, &file));
+        match found.and_then(|path| std::fs::read(path).ok()) {
+            Some(bytes) => answer(StatusCode::OK, kind(file.as_ref()), bytes),
+            None => page::lost(),
+        }
+    })
+    .await
+}
+
+/// A form that may have files in it. The token comes first: nothing is read of what has none.
+struct Parts(ActFields);
+
+impl FromRequest<Arc<Desk>> for Parts {
+    type Rejection = Response;
+
+    async fn from_request(request: Request, desk: &Arc<Desk>) -> Result<Self, Response> {
+        let kind = request.headers().get(CONTENT_TYPE);
+        let kind = kind.and_then(|kind| kind.to_str().ok()).unwrap_or_default();
+        if !kind.starts_with("multipart/form-data") {
+            let Fields(fields) = Fields::from_request(request, desk).await?;
+            return Ok(Self(given(fields, Vec::new(), true)));
+        }
+        let parts = Multipart::from_request(request, desk).await;
+        let mut parts = parts.map_err(|_| unreadable(StatusCode::BAD_REQUEST))?;
+        let (mut fields, mut files, mut is_ours) = (Vec::new(), Vec::new(), false);
+        let failed = |why: MultipartError| unreadable(why.status());
+        while let Some(part) = parts.next_field().await.map_err(failed)? {
+            let name = part.name().unwrap_or_default().to_owned();
+            let file = part.file_name().map(str::to_owned);
+            if name != "token" && !is_ours {
+                return Err(other_sitting());
+            }
+            if let Some(name) = file {
+                let bytes = part.bytes().await.map_err(failed)?.to_vec();
+                // A browser sends an empty part where nothing was chosen.
+                if !(name.is_empty() && bytes.is_empty()) {
+                    files.push(Upload { name, bytes });
+                }
+                continue;
+            }
+            let text = part.text().await.map_err(failed)?;
+            if name == "token" {
+                is_ours = desk.gate.is_token(&text);
+            }
+            fields.push((name, text));
+        }
+        if is_ours {
+            Ok(Self(given(fields, files, true)))
+        } else {
+            Err(other_sitting())
+        }
+    }
+}
+
+fn unreadable(status: StatusCode) -> Response {
+    if status == StatusCode::PAYLOAD_TOO_LARGE {
+        return page::plain(
+            status,
+            "These are more pictures than can be taken in at once",
+            "Nothing was changed. Up to 256 MB can be sent together.",
+        );
+    }
+    page::plain(
+        StatusCode::BAD_REQUEST,
+        "This form cannot be read",
+        "Nothing was changed.",
+    )
+}

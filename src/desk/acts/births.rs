@@ -1,0 +1,321 @@
+//! A new litter from its mating, and a birth, puppy by puppy.
+//!
+//! In: the dogs; later a litter. Out: forms; then a new folder of a litter, its birth, and one
+//! puppy after the other in the order in which they came.
+
+use super::form::{
+    ActChoice, ActField, ActFieldKind, ActFields, ActForm, ActItem, ActLink, ActPage, AskedSlips,
+    Button, Group, Section, choices,
+};
+use super::values::{block, free_id};
+use super::{Act, Halt, Made, Scene, at};
+use crate::app::recording::Work;
+use crate::quantity::{BirthTime, Day, Ribbon, Span, Weight};
+use crate::records::changing::Change;
+use crate::records::dog::Sex;
+use crate::records::is_reserved;
+use crate::records::problem::key_path;
+use serde_yaml::Value;
+
+pub(super) const LITTER: Act = Act {
+    path: "litters/new",
+    what: "new litter",
+    page: new,
+    make: begun,
+};
+
+pub(super) const BIRTH: Act = Act {
+    path: "litters/{litter}/birth",
+    what: "birth",
+    page: birth,
+    make: born,
+};
+
+/// Days of mating that a form has room for.
+const MATINGS: [&str; 3] = ["mated", "mated-2", "mated-3"];
+
+/// Dogs of a sex, those that live here first.
+pub(super) fn dogs(scene: &Scene<'_>, sex: Sex) -> Vec<ActChoice> {
+    let mut dogs: Vec<_> = scene.records.dogs.iter().collect();
+    dogs.retain(|(_, dog)| dog.sex == sex);
+    dogs.sort_by_key(|(_, dog)| {
+        (
+            dog.home != crate::records::dog::Home::Here,
+            !dog.can_breed(),
+        )
+    });
+    choices(dogs.into_iter().map(|(id, dog)| {
+        let call = dog.call_name.as_ref().map(|call| format!("{call}, "));
+        (
+            id.to_string(),
+            format!("{}{}", call.unwrap_or_default(), dog.name),
+        )
+    }))
+}
+
+fn new(scene: &Scene<'_>) -> Option<ActPage> {
+    let mut matings = vec![ActField::day(MATINGS[0], "Mated on", None)];
+    matings.extend(
+        MATINGS[1..]
+            .iter()
+            .map(|name| ActField::day(name, "and on", None)),
+    );
+    let mut links = vec![ActLink::new(
+        "A new dog",
+        format!("{}dogs/new", super::ROOT),
+    )];
+    links.push(ActLink::new(
+        "All litters",
+        format!("{}litters", super::ROOT),
+    ));
+    Some(ActPage {
+        title: "A new litter".to_owned(),
+        lead: vec![
+            "Begin it at the mating: the days that follow from it are then on the round."
+                .to_owned(),
+        ],
+        form: Some(ActForm {
+            groups: vec![
+                Group::new(
+                    "",
+                    vec![
+                        ActField::text("name", "Name of the litter")
+                            .help("such as Autumn 2026")
+                            .needed(),
+                        ActField::choice("dam", "Dam", dogs(scene, Sex::Female)).needed(),
+                        ActField::choice("sire", "Sire", dogs(scene, Sex::Male)).needed(),
+                    ],
+                ),
+                Group::new("Mating", matings),
+                Group::shut(
+                    "More",
+                    vec![
+                        ActField::day("ovulated", "Ovulated on", None)
+                            .help("where it is known from progesterone"),
+                        ActField::area("about", "A sentence or two for the public site"),
+                        ActField::choice(
+                            "announced",
+                            "Public site",
+                            choices([("true", "The litter is announced"), ("false", "Not yet")]),
+                        )
+                        .with("true"),
+                        ActField::area("remarks", "Remarks").help("for you alone"),
+                    ],
+                ),
+            ],
+            buttons: vec![Button::new("save", "Begin the litter")],
+            ..ActForm::default()
+        }),
+        links,
+        ..ActPage::default()
+    })
+}
+
+fn begun(scene: &Scene<'_>, given: &ActFields) -> Result<Made, Halt> {
+    let mut slips = AskedSlips::default();
+    let name = given.needed("name", "give the litter a name", &mut slips);
+    let dam = given.needed("dam", "say who the dam is", &mut slips);
+    let sire = given.needed("sire", "say who the sire is", &mut slips);
+    let mated: Vec<Value> = MATINGS
+        .iter()
+        .filter_map(|name| given.value::<Day>(name, &mut slips))
+        .map(|day| Value::String(day.to_string()))
+        .collect();
+    let ovulated = given.value::<Day>("ovulated", &mut slips);
+    let is_taken = |id: &str| id == "new" || scene.records.litters.contains_key(id);
+    let id = free_id(&name, is_taken);
+    let mut value = block([
+        ("name", Some(name)),
+        ("dam", Some(dam)),
+        ("sire", Some(sire)),
+        ("about", given.words("about", &mut slips)),
+    ]);
+    if let Value::Mapping(litter) = &mut value {
+        if given.get("announced") == Some("false") {
+            litter.insert("announced".into(), Value::Bool(false));
+        }
+        if !mated.is_empty() {
+            litter.insert("mated".into(), Value::Sequence(mated));
+        }
+        if let Some(ovulated) = ovulated {
+            litter.insert("ovulated".into(), Value::String(ovulated.to_string()));
+        }
+        if let Some(remarks) = given.words("remarks", &mut slips) {
+            litter.insert("remarks".into(), Value::String(remarks));
+        }
+    }
+    slips.none()?;
+    let change = Change::Set {
+        path: Vec::new(),
+        value,
+    };
+    Ok(Made {
+        files: vec![(
+            format!("litters/{id}/litter.yaml"),
+            Work::Changed(vec![change]),
+        )],
+        to: format!("{}litters/{id}", super::ROOT),
+    })
+}
+
+fn ribbons() -> Vec<ActChoice> {
+    choices(
+        Ribbon::ALL
+            .iter()
+            .map(|ribbon| (ribbon.name(), ribbon.name())),
+    )
+}
+
+fn birth(scene: &Scene<'_>) -> Option<ActPage> {
+    let litter = scene.litter()?;
+    let mut groups = Vec::new();
+    if litter.litter.birth.is_none() {
+        let ways = [
+            ("natural", "Natural, without help"),
+            ("assisted", "With help, without surgery"),
+            ("planned section", "Planned section"),
+            ("emergency section", "Emergency section"),
+        ];
+        groups.push(Group::new(
+            "The birth",
+            vec![
+                ActField::day("on", "The day it began", Some(scene.records.today)).needed(),
+                ActField::choice("how", "How the puppies come", choices(ways)).needed(),
+            ],
+        ));
+    }
+    let words = |all: &[&'static str]| choices(all.iter().map(|word| (*word, *word)));
+    groups.push(Group::new(
+        "The next puppy",
+        vec![
+            ActField::text("name", "What you call it")
+                .help("a name, or the colour of its ribbon; it can have another later")
+                .needed(),
+            ActField::choice("sex", "Sex", words(&["female", "male"])).needed(),
+            ActField::choice("ribbon", "Ribbon", ribbons()),
+            ActField::amount("weight", "Weight").help("with its unit: 231 g"),
+            ActField::text("born", "Time").help("such as 09:14"),
+            ActField::text("colour", "Colour"),
+        ],
+    ));
+    groups.push(Group::shut(
+        "What was looked at",
+        vec![
+            ActField::amount("first_breath", "First breath after").help("such as 40 s"),
+            ActField::choice("palate", "Palate", words(&["intact", "cleft"])),
+            ActField::choice("placenta", "Placenta", words(&["out", "retained"])),
+            ActField::choice("horn", "Horn", words(&["left", "right"])),
+            ActField::new("stillborn", "It was born dead", ActFieldKind::Tick),
+            ActField::area("remarks", "Remarks").help("for you alone"),
+        ],
+    ));
+    let known = litter.litter.puppies.iter().map(|puppy| {
+        let weight = puppy.weight.map(|weight| weight.to_string());
+        let words = [
+            Some(puppy.shown_name()),
+            puppy.ribbon.map(|ribbon| ribbon.name().to_owned()),
+            weight,
+        ];
+        ActItem {
+            title: words.into_iter().flatten().collect::<Vec<_>>().join(", "),
+            ..ActItem::default()
+        }
+    });
+    let known: Vec<ActItem> = known.collect();
+    let sections = if known.is_empty() {
+        Vec::new()
+    } else {
+        vec![Section {
+            heading: "Born so far".to_owned(),
+            items: known,
+        }]
+    };
+    Some(ActPage {
+        above: litter.litter.name.to_string(),
+        title: "The birth".to_owned(),
+        form: Some(ActForm {
+            groups,
+            buttons: vec![Button::new("save", "Record this puppy")],
+            ..ActForm::default()
+        }),
+        sections,
+        links: vec![ActLink::new("To the litter", at(&litter.id, None, ""))],
+        ..ActPage::default()
+    })
+}
+
+fn born(scene: &Scene<'_>, given: &ActFields) -> Result<Made, Halt> {
+    let litter = scene.litter().ok_or(Halt::Gone)?;
+    let mut slips = AskedSlips::default();
+    let mut changes = Vec::new();
+    if litter.litter.birth.is_none() {
+        let on = given.value::<Day>("on", &mut slips);
+        if on.is_none() && slips.0.is_empty() {
+            slips.push("on", "say on which day it began", "");
+        }
+        let how = given.needed("how", "say how the puppies come", &mut slips);
+        changes.push(Change::Set {
+            path: key_path!["birth"],
+            value: block([("on", on.map(|on| on.to_string())), ("how", Some(how))]),
+        });
+    }
+    let name = given.needed("name", "say what you call it", &mut slips);
+    let sex = given.needed("sex", "say whether it is female or male", &mut slips);
+    let is_taken = |id: &str| {
+        id == "litter"
+            || id.parse().is_ok_and(|id| is_reserved(&id))
+            || litter.litter.puppies.iter().any(|p| p.id.as_str() == id)
+    };
+    let id = free_id(&name, is_taken);
+    let weight = given.value::<Weight>("weight", &mut slips);
+    let time = given.value::<BirthTime>("born", &mut slips);
+    let breath = given.value::<Span>("first_breath", &mut slips);
+    let typed =
+        |is_there: bool, name: &str| given.get(name).filter(|_| is_there).map(str::to_owned);
+    // A name that the id says as well need not be written twice.
+    let shown = capital(&id.replace('-', " "));
+    let is_dead = given.get("stillborn").is_some();
+    let day = given.get("on").map(str::to_owned).or_else(|| {
+        let birth = litter.litter.birth.as_ref();
+        birth.map(|birth| birth.on.to_string())
+    });
+    let mut value = block([
+        ("id", Some(id)),
+        ("name", Some(name).filter(|name| *name != shown)),
+        ("ribbon", given.get("ribbon").map(str::to_owned)),
+        ("sex", Some(sex)),
+        ("colour", given.words("colour", &mut slips)),
+        ("born", typed(time.is_some(), "born")),
+        ("horn", given.get("horn").map(str::to_owned)),
+        ("weight", typed(weight.is_some(), "weight")),
+        ("first_breath", typed(breath.is_some(), "first_breath")),
+        ("palate", given.get("palate").map(str::to_owned)),
+        ("placenta", given.get("placenta").map(str::to_owned)),
+        ("fate", is_dead.then(|| "stillborn".to_owned())),
+        ("on", day.filter(|_| is_dead)),
+        ("remarks", given.words("remarks", &mut slips)),
+    ]);
+    if let Value::Mapping(puppy) = &mut value {
+        let order = litter.litter.puppies.len() as u64 + 1;
+        puppy.insert("order".into(), Value::from(order));
+    }
+    changes.push(Change::Add {
+        path: key_path!["puppies"],
+        at: None,
+        value,
+    });
+    slips.none()?;
+    Ok(Made {
+        files: vec![(litter.file("litter.yaml"), Work::Changed(changes))],
+        to: at(&litter.id, None, "birth"),
+    })
+}
+
+/// A text with a capital letter.
+pub(super) fn capital(text: &str) -> String {
+    let mut letters: Vec<char> = text.chars().collect();
+    if let Some(first) = letters.first_mut() {
+        first.make_ascii_uppercase();
+    }
+    letters.into_iter().collect()
+}

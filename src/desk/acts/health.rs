@@ -1,0 +1,556 @@
+//! Entries of `health.yaml`: worming, vaccination, a check, a temperature, illness, treatment …
+//!
+//! In: a litter, the kind of entry, for whom. Out: a form with what belongs to that kind; then the
+//! entries, and for a chip its number in `litter.yaml` as well. What is given, and how much, the
+//! label and the vet say, word for word.
+
+use super::form::{
+    ActChoice, ActField, ActFieldKind, ActFields, ActForm, ActLink, ActPage, AskedSlips, Button,
+    Group, choices,
+};
+use super::{Act, Halt, Made, Scene, at};
+use crate::app::recording::{FileChange, Work};
+use crate::app::tending::details::{KINDS, TypedEntry, names, readable};
+use crate::app::tending::whom;
+use crate::quantity::{ChipNumber, Day, Moment, Temperature};
+use crate::records::LitterFolder;
+use crate::records::adding::{EntryValue, NewEntry};
+use crate::records::changing::Change;
+use crate::records::litter::Puppy;
+use crate::records::problem::key_path;
+use std::collections::BTreeSet;
+
+pub(super) const TEND: Act = Act {
+    path: "litters/{litter}/tend",
+    what: "health entry",
+    page,
+    make,
+};
+
+/// What a kind is called on a page.
+pub(super) fn kind_words(kind: &str) -> &'static str {
+    match kind {
+        "worming" => "Worming",
+        "parasite" => "Against fleas, ticks or mites",
+        "vaccination" => "Vaccination",
+        "check" => "A check, by the vet or by you",
+        "temperature" => "Temperature",
+        "feed" => "A feed by hand",
+        "illness" => "Signs of illness",
+        "treatment" => "Medicine or other treatment",
+        "chip" => "Chip put in",
+        "test" => "A test and its result",
+        "follow_up" => "How it is in its new home",
+        "excused" => "Not to be done, and why",
+        _ => "Done",
+    }
+}
+
+/// What a detail is called on a page, and a word on it.
+fn key_words(kind: &str, key: &str) -> (&'static str, &'static str) {
+    match (kind, key) {
+        (_, "product") => ("Product", "as it is printed on the label"),
+        (_, "active") => ("Active substance", "as it is printed on the label"),
+        (_, "batch") => ("Batch", ""),
+        (_, "manufacturer") => ("Manufacturer", ""),
+        (_, "expiry") => ("Expiry date of the vial", ""),
+        ("follow_up", "weight") => ("Weight", "with its unit: 24 kg"),
+        (_, "weight") => (
+            "Weight it was given for",
+            "with its unit; left empty, the last weigh-in of each puppy is written, where it is \
+             at most three days old",
+        ),
+        (_, "given") => (
+            "What was given",
+            "in the words of the label or the vet; this program computes no amount",
+        ),
+        (_, "against") => ("Against", "diseases, with commas"),
+        (_, "dose") => ("Which of the series", "first, second …"),
+        (_, "site") => ("Where on the body", ""),
+        ("chip", "by") => ("Who put it in", ""),
+        ("test", "by") => ("Laboratory", ""),
+        ("check", "by") => ("Who looked", "vet and practice, or you"),
+        ("illness", "by") => ("Who advised", ""),
+        ("treatment", "by") => ("Who prescribed it", ""),
+        (_, "by") => ("Who did it or says so", ""),
+        (_, "next_due") => ("Due again on", ""),
+        (_, "until") => ("Goes on until", ""),
+        (_, "why") => ("Why", ""),
+        (_, "reaction") => ("Reaction", "in words, if there was one"),
+        ("check", "findings") => ("What was found", ""),
+        (_, "advice") => ("What was advised", ""),
+        (_, "signs") => ("What was seen", ""),
+        ("feed", "what") => ("What was fed", ""),
+        (_, "what") => ("What was tested", ""),
+        (_, "amount") => ("How much", "with its unit: 3.5 ml"),
+        ("feed", "how") => ("How", "bottle, tube, spoon"),
+        (_, "how") => ("How it is", ""),
+        (_, "energy") => ("Energy, as the packet says", "1.1 kcal/ml"),
+        (_, "result") => ("Result", ""),
+        (_, "bite") => ("Bite", ""),
+        (_, "hips") => ("Hips", "the result of their X-ray, or how it moves"),
+        (_, "heart") => ("Heart", ""),
+        (_, "eyes") => ("Eyes", ""),
+        (_, "ears") => ("Ears", ""),
+        (_, "mouth") => ("Mouth and bite", ""),
+        (_, "navel") => ("Navel", ""),
+        (_, "testes") => ("Testes", ""),
+        (_, "knees") => ("Knees", ""),
+        (_, "skin") => ("Skin", ""),
+        (_, "joints") => ("Joints", ""),
+        (_, "item") => ("Item of the care plan", ""),
+        _ => ("Value", ""),
+    }
+}
+
+/// Kinds of which each puppy has a value of its own: they are filled in down a list.
+fn is_list(kind: &str) -> bool {
+    matches!(kind, "temperature" | "chip")
+}
+
+/// The kinds that can be chosen; those that need an item of the care plan come from the round, and
+/// what is told of puppies alone waits for them.
+pub(super) fn kinds(litter: &LitterFolder) -> Vec<ActLink> {
+    let of_plan = ["done", "excused"];
+    let of_puppies = ["chip", "feed", "follow_up"];
+    let is_born = !litter.litter.puppies.is_empty();
+    KINDS
+        .iter()
+        .filter(|(kind, ..)| !of_plan.contains(kind))
+        .filter(|(kind, ..)| is_born || !of_puppies.contains(kind))
+        .map(|(kind, ..)| {
+            let path = format!("{}?kind={kind}", at(&litter.id, None, "tend"));
+            ActLink::new(kind_words(kind), path)
+        })
+        .collect()
+}
+
+/// The puppies an entry can be for: alive, and for what is told of a grown one, not here.
+fn meant<'a>(scene: &Scene<'a>, litter: &'a LitterFolder, kind: &str) -> Vec<&'a Puppy> {
+    let figures = &scene.figures.litters;
+    litter
+        .living()
+        .filter(|puppy| (kind == "follow_up") == figures.is_gone(litter, puppy))
+        .filter(|puppy| kind != "chip" || puppy.chip.is_none())
+        .collect()
+}
+
+pub(super) fn label(puppy: &Puppy) -> String {
+    match puppy.ribbon {
+        Some(ribbon) => format!("{} ({})", puppy.shown_name(), ribbon.name()),
+        None => puppy.shown_name(),
+    }
+}
+
+/// What was typed behind a key in entries of this kind, the newest first.
+fn earlier(scene: &Scene<'_>, kind: &str, key: &str) -> Vec<String> {
+    let mut known = BTreeSet::new();
+    let entries = scene
+        .records
+        .litters
+        .values()
+        .rev()
+        .flat_map(|litter| litter.health.iter().rev());
+    let words = entries.filter_map(|entry| match (kind, key) {
+        ("worming", "product") => entry.worming.as_ref()?.product.as_ref(),
+        ("parasite", "product") => entry.parasite.as_ref()?.product.as_ref(),
+        ("vaccination", "product") => entry.vaccination.as_ref()?.product.as_ref(),
+        ("vaccination", "by") => entry.vaccination.as_ref()?.by.as_ref(),
+        ("check", "by") => entry.check.as_ref()?.by.as_ref(),
+        ("chip", "by") => entry.chip.as_ref()?.by.as_ref(),
+        ("treatment", "product") => Some(&entry.treatment.as_ref()?.product),
+        _ => None,
+    });
+    words
+        .filter(|words| known.insert(words.to_string()))
+        .map(ToString::to_string)
+        .take(8)
+        .collect()
+}
+
+fn field(scene: &Scene<'_>, kind: &str, key: &str, is_needed: bool) -> ActField {
+    let (label, help) = key_words(kind, key);
+    let field = match key {
+        "expiry" | "next_due" | "until" => ActField::day(key, label, None),
+        "weight" | "amount" | "energy" => ActField::amount(key, label),
+        "findings" | "advice" | "signs" | "how" if kind != "feed" => ActField::area(key, label),
+        _ => ActField::text(key, label),
+    };
+    ActField {
+        is_needed,
+        ..field.help(help).earlier(earlier(scene, kind, key))
+    }
+}
+
+/// Fields of a kind: those that it needs, and those that it may have.
+pub(super) fn fields(scene: &Scene<'_>, kind: &str) -> (Vec<ActField>, Vec<ActField>) {
+    let Some((kind, needs, may)) = KINDS.iter().find(|(known, ..)| *known == kind) else {
+        return (Vec::new(), Vec::new());
+    };
+    let own = |key: &&str| !(is_list(kind) && matches!(*key, "value" | "number"));
+    let with = |keys: &[&str], is_needed| -> Vec<ActField> {
+        keys.iter()
+            .filter(|key| own(key))
+            .map(|key| field(scene, kind, key, is_needed))
+            .collect()
+    };
+    (with(needs, true), with(may, false))
+}
+
+fn page(scene: &Scene<'_>) -> Option<ActPage> {
+    let litter = scene.litter()?;
+    let above = litter.litter.name.to_string();
+    let kind = scene.query.get("kind").unwrap_or_default();
+    let Some((kind, ..)) = KINDS.iter().find(|(known, ..)| *known == kind) else {
+        return Some(ActPage {
+            above,
+            title: "What was done or seen?".to_owned(),
+            links: kinds(litter),
+            ..ActPage::default()
+        });
+    };
+    let puppies = meant(scene, litter, kind);
+    let chosen: Vec<&str> = scene
+        .query
+        .get("for")
+        .unwrap_or_default()
+        .split(',')
+        .collect();
+    let is_all = matches!(chosen[..], ["all"]);
+    let with_dam = !matches!(*kind, "chip" | "follow_up" | "excused");
+    let dam = with_dam.then(|| ("dam".to_owned(), format!("{}, the dam", scene.dam(litter))));
+    let mut whom = Vec::new();
+    let everybody = puppies
+        .iter()
+        .map(|puppy| (puppy.id.to_string(), label(puppy)));
+    if is_list(kind) {
+        let amount = |(id, label): (String, String)| ActField::amount(&id, label);
+        whom.extend(everybody.chain(dam).map(amount));
+    } else {
+        let mut ticks: Vec<ActChoice> = choices(everybody.chain(dam));
+        for tick in &mut ticks {
+            tick.is_on = chosen.contains(&tick.value.as_str()) || (is_all && tick.value != "dam");
+        }
+        whom.push(ActField::ticks("for", "For whom", ticks).needed());
+    }
+    let when = if matches!(*kind, "temperature" | "feed") {
+        ActField::new("at", "When", ActFieldKind::Moment)
+            .with(scene.now.to_string().replacen(' ', "T", 1))
+            .needed()
+    } else {
+        ActField::day("on", "On which day", Some(scene.records.today)).needed()
+    };
+    let (mut needs, mut may) = fields(scene, kind);
+    if let Some(item) = needs.iter_mut().find(|field| field.name == "item") {
+        *item = items(scene, litter, item);
+    }
+    may.push(ActField::area("remark", "Remark").help("for you alone"));
+    let list = if *kind == "temperature" {
+        "with its unit: 38.2 °C; left empty, it was not taken"
+    } else {
+        "the 15 digits; left empty, it has none yet"
+    };
+    let legend = if is_list(kind) { list } else { "" };
+    let mut lead = Vec::new();
+    if matches!(*kind, "worming" | "parasite" | "treatment") {
+        lead.push("What is given, and how much, the vet and the label say.".to_owned());
+    }
+    Some(ActPage {
+        above,
+        title: kind_words(kind).to_owned(),
+        lead,
+        form: Some(ActForm {
+            hidden: vec![("kind".to_owned(), (*kind).to_owned())],
+            groups: vec![
+                Group::new(legend, whom),
+                Group::new("", [vec![when], needs].concat()),
+                Group::shut("More", may),
+            ],
+            buttons: vec![Button::new("save", "Record it")],
+            ..ActForm::default()
+        }),
+        links: vec![ActLink::new("To the litter", at(&litter.id, None, ""))],
+        ..ActPage::default()
+    })
+}
+
+/// The items of the care plan, of which one or several are meant.
+fn items(scene: &Scene<'_>, litter: &LitterFolder, known: &ActField) -> ActField {
+    let mut seen = BTreeSet::new();
+    let figures = &scene.figures.litters[&litter.id];
+    let standings = figures
+        .puppies
+        .values()
+        .flat_map(|puppy| &puppy.care.standings);
+    let all = standings
+        .filter(|standing| seen.insert(standing.item.id.clone()))
+        .map(|standing| (standing.item.id.clone(), standing.item.name.clone()));
+    let asked: Vec<String> = scene
+        .query
+        .get("item")
+        .unwrap_or_default()
+        .split(',')
+        .filter(|item| !item.is_empty())
+        .map(str::to_owned)
+        .collect();
+    let own = asked.iter().map(|item| (item.clone(), item.clone()));
+    let mut ticks = choices(all);
+    for (value, label) in own {
+        if ticks.iter().all(|tick| tick.value != value) {
+            ticks.extend(choices([(value, label)]));
+        }
+    }
+    for tick in &mut ticks {
+        tick.is_on = asked.contains(&tick.value);
+    }
+    ActField::ticks("item", known.label.clone(), ticks).needed()
+}
+
+/// When it was.
+enum When {
+    On(Day),
+    At(Moment),
+}
+
+impl When {
+    fn day(&self) -> Day {
+        match self {
+            Self::On(day) => *day,
+            Self::At(at) => at.day(),
+        }
+    }
+
+    fn begun(&self, whom: EntryValue) -> NewEntry {
+        let entry = match self {
+            Self::On(day) => NewEntry::new().with("on", day.to_string()),
+            Self::At(at) => NewEntry::new().with("at", at.to_string()),
+        };
+        entry.with("for", whom)
+    }
+}
+
+fn make(scene: &Scene<'_>, given: &ActFields) -> Result<Made, Halt> {
+    let litter = scene.litter().ok_or(Halt::Gone)?;
+    let typed = given.get("kind").unwrap_or_default();
+    let typed = if given.get("act") == Some("excuse") {
+        "excused"
+    } else {
+        typed
+    };
+    let (kind, needs, may) = KINDS
+        .iter()
+        .find(|(known, ..)| *known == typed)
+        .ok_or(Halt::Gone)?;
+    let mut slips = AskedSlips::default();
+    let when = given
+        .moment("at", &mut slips)
+        .map(When::At)
+        .or_else(|| given.value::<Day>("on", &mut slips).map(When::On));
+    let mut keys = Vec::new();
+    for key in needs.iter().chain(*may) {
+        if is_list(kind) && matches!(*key, "value" | "number") {
+            continue;
+        }
+        let Some(value) = detail(given, key, &mut slips) else {
+            if needs.contains(key) {
+                let (label, _) = key_words(kind, key);
+                slips.push(key, format!("{label}: this is needed"), "");
+            }
+            continue;
+        };
+        keys.push((*key, value));
+    }
+    let remark = given.words("remark", &mut slips);
+    if *kind == "excused" && remark.is_none() {
+        slips.push("remark", "say why it is not to be done", "a few words");
+    }
+    if when.is_none() && slips.0.is_empty() {
+        slips.push("on", "say when it was", "");
+    }
+    let Some(when) = when else {
+        return Err(slips.into());
+    };
+    let (entries, mut files) = if is_list(kind) {
+        down_the_list(
+            scene,
+            litter,
+            given,
+            kind,
+            &keys,
+            remark.as_deref(),
+            &when,
+            &mut slips,
+        )
+    } else {
+        let weighs = may.contains(&"weight")
+            && *kind != "follow_up"
+            && keys.iter().all(|(key, _)| *key != "weight");
+        let said = TypedEntry::of(kind, keys, remark, weighs);
+        (
+            for_those(scene, litter, given, &said, &when, &mut slips),
+            Vec::new(),
+        )
+    };
+    slips.none()?;
+    files.insert(0, (litter.file("health.yaml"), Work::Entries(entries)));
+    let to = if given.get("from") == Some("today") {
+        format!("{}today", super::ROOT)
+    } else {
+        at(&litter.id, None, "")
+    };
+    Ok(Made { files, to })
+}
+
+/// One detail as it is written.
+fn detail(given: &ActFields, key: &str, slips: &mut AskedSlips) -> Option<EntryValue> {
+    if key == "item" {
+        let items: Vec<String> = given
+            .all("item")
+            .flat_map(|items| items.split(','))
+            .map(|item| item.trim().to_owned())
+            .filter(|item| !item.is_empty())
+            .collect();
+        let wrong = items.iter().find_map(|item| readable("item", item).err());
+        if let Some(why) = wrong {
+            slips.push("item", why.message, &why.hint);
+        }
+        return match &items[..] {
+            [] => None,
+            [one] => Some(EntryValue::One(one.clone())),
+            _ => Some(EntryValue::Several(items)),
+        };
+    }
+    let text = given.words(key, slips)?;
+    if let Err(why) = readable(key, &text) {
+        slips.push(key, why.message, &why.hint);
+    }
+    Some(if key == "against" {
+        names(&text)
+    } else {
+        EntryValue::One(text)
+    })
+}
+
+/// Entries for those who are ticked.
+fn for_those(
+    scene: &Scene<'_>,
+    litter: &LitterFolder,
+    given: &ActFields,
+    said: &TypedEntry,
+    when: &When,
+    slips: &mut AskedSlips,
+) -> Vec<NewEntry> {
+    let ticked: Vec<&str> = given
+        .all("for")
+        .flat_map(|names| names.split(','))
+        .filter(|name| !name.is_empty())
+        .collect();
+    let (dam, puppies): (Vec<&str>, Vec<&str>) =
+        ticked.into_iter().partition(|name| *name == "dam");
+    if dam.is_empty() && puppies.is_empty() {
+        slips.push("for", "say for whom it was", "tick one, several or all");
+        return Vec::new();
+    }
+    let here = meant(scene, litter, said.kind);
+    let is_all = puppies.len() > 1
+        && here.len() == puppies.len()
+        && here
+            .iter()
+            .all(|puppy| puppies.contains(&puppy.id.as_str()));
+    let puppies = if is_all {
+        "all".to_owned()
+    } else {
+        puppies.join(",")
+    };
+    let mut entries = Vec::new();
+    for whom in [puppies.as_str(), &dam.concat()]
+        .into_iter()
+        .filter(|whom| !whom.is_empty())
+    {
+        // A weight that is too old is left out; whoever wants one types it.
+        let found = whom::given(
+            scene.records,
+            scene.figures,
+            &scene.loaded.sources,
+            litter,
+            Some(whom),
+            said,
+            when.day(),
+            &|_| None,
+        );
+        match found {
+            Ok(found) => entries.extend(found.into_iter().map(|given| {
+                said.entry(
+                    when.begun(given.whom),
+                    given.weight.as_deref(),
+                    given.number.as_deref(),
+                )
+            })),
+            Err(_) if said.weighs => slips.push(
+                "weight",
+                "one of these puppies has no weight by that day",
+                "weigh it first, or write here for which weight it was given",
+            ),
+            Err(why) => slips.push("for", why, ""),
+        }
+    }
+    entries
+}
+
+/// Entries of those who have a value in the list; numbers of chips stand with the puppy as well.
+#[expect(clippy::too_many_arguments, reason = "one step of `make`")]
+fn down_the_list(
+    scene: &Scene<'_>,
+    litter: &LitterFolder,
+    given: &ActFields,
+    kind: &'static str,
+    keys: &[(&'static str, EntryValue)],
+    remark: Option<&str>,
+    when: &When,
+    slips: &mut AskedSlips,
+) -> (Vec<NewEntry>, Vec<FileChange>) {
+    let mut entries = Vec::new();
+    let mut chips = Vec::new();
+    let names = meant(scene, litter, kind).into_iter();
+    let names = names.map(|puppy| puppy.id.to_string());
+    for name in names.chain((kind == "temperature").then(|| "dam".to_owned())) {
+        let value = if kind == "chip" {
+            let number = given.value::<ChipNumber>(&name, slips);
+            number.map(|number| number.to_string())
+        } else {
+            let warmth = given.value::<Temperature>(&name, slips);
+            warmth.and_then(|_| given.words(&name, slips))
+        };
+        let Some(value) = value else { continue };
+        let key = if kind == "chip" { "number" } else { "value" };
+        let mut own = vec![(key, EntryValue::One(value.clone()))];
+        own.extend(keys.iter().cloned());
+        let said = TypedEntry::of(kind, own, remark.map(str::to_owned), false);
+        entries.push(said.entry(when.begun(name.as_str().into()), None, None));
+        if kind == "chip" {
+            chips.push((name, value));
+        }
+    }
+    if entries.is_empty() && slips.0.is_empty() {
+        slips.push("", "nothing is filled in", "write at least one value");
+    }
+    let place = |name: &str| {
+        let puppies = &litter.litter.puppies;
+        puppies.iter().position(|puppy| puppy.id.as_str() == name)
+    };
+    let changes: Vec<Change> = chips
+        .into_iter()
+        .filter_map(|(name, number)| {
+            Some(Change::Set {
+                path: key_path!["puppies", place(&name)?, "chip"],
+                value: serde_yaml::Value::String(number),
+            })
+        })
+        .collect();
+    let files = if changes.is_empty() {
+        Vec::new()
+    } else {
+        vec![(litter.file("litter.yaml"), Work::Changed(changes))]
+    };
+    (entries, files)
+}

@@ -1,0 +1,590 @@
+//! Who takes which puppy: families, the waiting list, reserving, leaving, withdrawing.
+//!
+//! In: `owners.yaml` and a puppy. Out: forms; then changes of `owners.yaml` and of the puppy's
+//! offer in `litter.yaml`, always together. Whoever comes off the waiting list becomes a family in
+//! the same change.
+
+use super::form::{
+    ActField, ActFields, ActForm, ActItem, ActLink, ActPage, AskedSlips, Button, Group, Section,
+    choices,
+};
+use super::health::label;
+use super::values::{block, encoded, free_id};
+use super::{Act, Halt, Made, ROOT, Scene, at};
+use crate::app::recording::Work;
+use crate::quantity::Day;
+use crate::records::changing::Change;
+use crate::records::kennel::Email;
+use crate::records::litter::{Offer, Puppy};
+use crate::records::owners::{Family, Takes, Waiting};
+use crate::records::problem::key_path;
+use crate::records::{LitterFolder, Records};
+use serde_yaml::Value;
+
+pub(super) const HOME: Act = Act {
+    path: "litters/{litter}/puppies/{puppy}/home",
+    what: "home of a puppy",
+    page: home,
+    make: homed,
+};
+
+pub(super) const WAITING: Act = Act {
+    path: "waiting",
+    what: "waiting list",
+    page: waiting,
+    make: waited,
+};
+
+pub(super) const FAMILY: Act = Act {
+    path: "families/new",
+    what: "new family",
+    page: family,
+    make: founded,
+};
+
+const FILE: &str = "owners.yaml";
+/// What stands for a family that is written on the same page.
+const NEW: &str = "new";
+
+fn people() -> Vec<ActField> {
+    vec![
+        ActField::text("email", "E-mail"),
+        ActField::text("phone", "Telephone"),
+    ]
+}
+
+/// Who has a puppy now: place of the family, place of the entry.
+fn present<'a>(
+    records: &'a Records,
+    litter: &LitterFolder,
+    puppy: &Puppy,
+) -> Option<(usize, usize, &'a Family, &'a Takes)> {
+    records
+        .owners
+        .families
+        .iter()
+        .enumerate()
+        .find_map(|(f, family)| {
+            let mut takes = family.takes.iter().enumerate();
+            let (t, takes) = takes.find(|(_, takes)| {
+                takes.litter == litter.id && takes.puppy == puppy.id && takes.is_present(puppy)
+            })?;
+            Some((f, t, family, takes))
+        })
+}
+
+/// How somebody on the list is named in a form: the place, and the name that stood there.
+fn of_list(n: usize, waiting: &Waiting) -> String {
+    format!("waiting:{n}:{}", waiting.name)
+}
+
+fn listed<'a>(records: &'a Records, who: &str) -> Option<(usize, &'a Waiting)> {
+    let (n, name) = who.strip_prefix("waiting:")?.split_once(':')?;
+    let n: usize = n.parse().ok()?;
+    let waiting = records.owners.waiting.get(n)?;
+    (*waiting.name == *name).then_some((n, waiting))
+}
+
+fn home(scene: &Scene<'_>) -> Option<ActPage> {
+    let (litter, _, puppy) = scene.puppy()?;
+    let owners = &scene.records.owners;
+    let present = present(scene.records, litter, puppy);
+    let families = owners
+        .families
+        .iter()
+        .map(|family| (family.id.to_string(), family.name.to_string()));
+    let waiting = owners.waiting.iter().enumerate().map(|(n, waiting)| {
+        (
+            of_list(n, waiting),
+            format!("{}, {} on the waiting list", waiting.name, place(n)),
+        )
+    });
+    let new = (NEW.to_owned(), "somebody new, written below".to_owned());
+    let who = present.map_or_else(
+        || scene.query.get("who").unwrap_or_default().to_owned(),
+        |(_, _, family, _)| family.id.to_string(),
+    );
+    // Where nobody is known yet, it can only be somebody new.
+    let is_first = owners.families.is_empty() && owners.waiting.is_empty();
+    let who = if is_first { NEW.to_owned() } else { who };
+    let takes = present.map(|(.., takes)| takes);
+    let text = |text: Option<&crate::quantity::Text>| text.map(ToString::to_string);
+    let offer = match puppy.offer {
+        Offer::Placed => "placed",
+        _ => "reserved",
+    };
+    let mut buttons = vec![Button::new("save", "Record it")];
+    if present.is_some() {
+        buttons.push(Button::new("withdraw", "It looks for a home again"));
+    }
+    let agreed = vec![
+        ActField::day(
+            "reserved",
+            "Reserved on",
+            takes.map_or(Some(scene.records.today), |takes| takes.reserved),
+        ),
+        ActField::day(
+            "leaves",
+            "Leaves, or left, on",
+            takes.and_then(|takes| takes.leaves),
+        ),
+        ActField::text("price", "Price")
+            .with(text(takes.and_then(|takes| takes.price.as_ref())).unwrap_or_default()),
+        ActField::text("deposit", "Deposit")
+            .with(text(takes.and_then(|takes| takes.deposit.as_ref())).unwrap_or_default()),
+    ];
+    let state = [
+        ("reserved", "It is reserved for them"),
+        ("placed", "It has gone to them"),
+    ];
+    Some(ActPage {
+        above: litter.litter.name.to_string(),
+        title: format!("A home for {}", puppy.shown_name()),
+        lead: vec![present.map_or_else(
+            || "No family is entered for this puppy.".to_owned(),
+            |(_, _, family, _)| format!("{} takes this puppy.", family.name),
+        )],
+        form: Some(ActForm {
+            groups: vec![
+                Group::new(
+                    "",
+                    vec![
+                        ActField::choice(
+                            "family",
+                            "Family",
+                            choices(families.chain(waiting).chain([new])),
+                        )
+                        .with(who)
+                        .needed(),
+                        ActField::choice("offer", "How far it is", choices(state))
+                            .with(offer)
+                            .needed(),
+                    ],
+                ),
+                Group {
+                    is_shut: !is_first,
+                    ..Group::new(
+                        "Somebody new",
+                        [vec![ActField::text("name", "Name")], people()].concat(),
+                    )
+                },
+                Group::new("What was agreed", agreed),
+            ],
+            buttons,
+            ..ActForm::default()
+        }),
+        links: vec![
+            ActLink::new("To the litter", at(&litter.id, None, "")),
+            ActLink::new("Waiting list", format!("{ROOT}waiting")),
+        ],
+        ..ActPage::default()
+    })
+}
+
+fn place(n: usize) -> String {
+    match n {
+        0 => "first".to_owned(),
+        1 => "second".to_owned(),
+        2 => "third".to_owned(),
+        n => format!("number {}", n + 1),
+    }
+}
+
+fn offered(n: usize, puppy: &Puppy, offer: Offer, word: &str) -> Vec<Change> {
+    if puppy.offer == offer {
+        return Vec::new();
+    }
+    vec![Change::Set {
+        path: key_path!["puppies", n, "offer"],
+        value: Value::String(word.to_owned()),
+    }]
+}
+
+fn homed(scene: &Scene<'_>, given: &ActFields) -> Result<Made, Halt> {
+    let (litter, n, puppy) = scene.puppy().ok_or(Halt::Gone)?;
+    let before = present(scene.records, litter, puppy);
+    let to = at(&litter.id, None, "");
+    let made = |owners: Vec<Change>, offer: Vec<Change>| {
+        let files = [
+            (FILE.to_owned(), owners),
+            (litter.file("litter.yaml"), offer),
+        ];
+        let files = files
+            .into_iter()
+            .filter(|(_, changes)| !changes.is_empty())
+            .map(|(file, changes)| (file, Work::Changed(changes)));
+        Made {
+            files: files.collect(),
+            to: to.clone(),
+        }
+    };
+    if given.get("act") == Some("withdraw") {
+        let out = before.map(|(f, t, ..)| Change::TakeOut {
+            path: key_path!["families", f, "takes", t],
+        });
+        let offer = offered(n, puppy, Offer::Available, "available");
+        return Ok(made(out.into_iter().collect(), offer));
+    }
+    let mut slips = AskedSlips::default();
+    let mut owners = Vec::new();
+    let keys = [
+        ("reserved", day(given, "reserved", &mut slips)),
+        ("leaves", day(given, "leaves", &mut slips)),
+        ("price", given.words("price", &mut slips)),
+        ("deposit", given.words("deposit", &mut slips)),
+    ];
+    let who = given.get("family").unwrap_or_default();
+    let taken = {
+        let [reserved, leaves, price, deposit] = keys.clone();
+        block([
+            ("litter", Some(litter.id.to_string())),
+            ("puppy", Some(puppy.id.to_string())),
+            reserved,
+            leaves,
+            price,
+            deposit,
+        ])
+    };
+    let families = &scene.records.owners.families;
+    let known = families.iter().position(|family| family.id.as_str() == who);
+    let same = before.filter(|(f, ..)| known == Some(*f));
+    if let Some((f, t, _, takes)) = same {
+        for (key, value) in keys {
+            let path = key_path!["families", f, "takes", t, key];
+            let stands = match key {
+                "reserved" => takes.reserved.is_some(),
+                "leaves" => takes.leaves.is_some(),
+                "price" => takes.price.is_some(),
+                _ => takes.deposit.is_some(),
+            };
+            match value {
+                Some(value) => owners.push(Change::Set {
+                    path,
+                    value: Value::String(value),
+                }),
+                None if stands => owners.push(Change::TakeOut { path }),
+                None => {}
+            }
+        }
+    } else {
+        if let Some((f, t, ..)) = before {
+            owners.push(Change::TakeOut {
+                path: key_path!["families", f, "takes", t],
+            });
+        }
+        match known {
+            Some(f) => owners.push(Change::Add {
+                path: key_path!["families", f, "takes"],
+                at: None,
+                value: taken,
+            }),
+            None => new_family(scene, given, who, taken, &mut owners, &mut slips),
+        }
+    }
+    let offer = match given.get("offer") {
+        Some("placed") => offered(n, puppy, Offer::Placed, "placed"),
+        _ => offered(n, puppy, Offer::Reserved, "reserved"),
+    };
+    slips.none()?;
+    Ok(made(owners, offer))
+}
+
+fn day(given: &ActFields, name: &str, slips: &mut AskedSlips) -> Option<String> {
+    given.value::<Day>(name, slips).map(|day| day.to_string())
+}
+
+/// A family that is not there yet, from the waiting list or from the form.
+fn new_family(
+    scene: &Scene<'_>,
+    given: &ActFields,
+    who: &str,
+    taken: Value,
+    owners: &mut Vec<Change>,
+    slips: &mut AskedSlips,
+) {
+    let (name, email, phone, place) = if let Some((place, waiting)) = listed(scene.records, who) {
+        let Waiting {
+            name, email, phone, ..
+        } = waiting;
+        (
+            name.to_string(),
+            email.as_ref().map(|email| email.0.to_string()),
+            phone.as_ref().map(ToString::to_string),
+            Some(place),
+        )
+    } else if who == NEW {
+        let name = given.needed("name", "say who they are", slips);
+        let email = given.value::<Email>("email", slips);
+        (
+            name,
+            email.map(|email| email.0.to_string()),
+            given.words("phone", slips),
+            None,
+        )
+    } else if who.is_empty() {
+        slips.push("family", "say which family", "");
+        return;
+    } else {
+        slips.push(
+            "family",
+            "this family is not there any more",
+            "choose again",
+        );
+        return;
+    };
+    let families = &scene.records.owners.families;
+    let id = free_id(&name, |id| {
+        families.iter().any(|family| family.id.as_str() == id)
+    });
+    let mut value = block([
+        ("id", Some(id)),
+        ("name", Some(name)),
+        ("email", email),
+        ("phone", phone),
+    ]);
+    if let Value::Mapping(family) = &mut value {
+        family.insert("takes".into(), Value::Sequence(vec![taken]));
+    }
+    owners.push(Change::Add {
+        path: key_path!["families"],
+        at: None,
+        value,
+    });
+    if let Some(place) = place {
+        owners.push(Change::TakeOut {
+            path: key_path!["waiting", place],
+        });
+    }
+}
+
+/// Puppies that look for a home.
+fn available(records: &Records) -> impl Iterator<Item = (&LitterFolder, &Puppy)> {
+    records.litters.values().flat_map(|litter| {
+        let puppies = litter.living();
+        puppies
+            .filter(|puppy| puppy.offer == Offer::Available)
+            .map(move |puppy| (litter, puppy))
+    })
+}
+
+fn waiting(scene: &Scene<'_>) -> Option<ActPage> {
+    let list = &scene.records.owners.waiting;
+    let items = list.iter().enumerate().map(|(n, who)| {
+        let Waiting {
+            name,
+            since,
+            wants,
+            email,
+            phone,
+            remarks,
+        } = who;
+        let words = [
+            wants.as_ref().map(ToString::to_string),
+            since.map(|since| format!("since {since}")),
+            email.as_ref().map(|email| email.0.to_string()),
+            phone.as_ref().map(ToString::to_string),
+            remarks.as_ref().map(ToString::to_string),
+        ];
+        let links = available(scene.records).take(8).map(|(litter, puppy)| {
+            let path = at(&litter.id, Some(&puppy.id), "home");
+            let who = encoded(&of_list(n, who));
+            ActLink::new(
+                format!("Takes {}", puppy.shown_name()),
+                format!("{path}?who={who}"),
+            )
+        });
+        let mut buttons = Vec::new();
+        if n > 0 {
+            buttons.push(Button::new("up", "Up"));
+        }
+        if n + 1 < list.len() {
+            buttons.push(Button::new("down", "Down"));
+        }
+        buttons.push(Button::new("out", "Take off the list"));
+        ActItem {
+            title: format!("{}. {name}", n + 1),
+            words: words.into_iter().flatten().collect(),
+            links: links.collect(),
+            forms: vec![ActForm {
+                hidden: vec![("who".to_owned(), of_list(n, who))],
+                buttons,
+                about: name.to_string(),
+                ..ActForm::default()
+            }],
+            ..ActItem::default()
+        }
+    });
+    let items: Vec<ActItem> = items.collect();
+    let puppies = available(scene.records).map(|(litter, puppy)| ActItem {
+        title: label(puppy),
+        words: vec![litter.litter.name.to_string()],
+        links: vec![ActLink::new(
+            "A home for it",
+            at(&litter.id, Some(&puppy.id), "home"),
+        )],
+        ..ActItem::default()
+    });
+    let sections = [
+        ("The list, in order", items),
+        ("Puppies that look for a home", puppies.collect()),
+    ];
+    let lists = sections
+        .into_iter()
+        .filter(|(_, items)| !items.is_empty())
+        .map(|(heading, items)| Section {
+            heading: heading.to_owned(),
+            items,
+        });
+    Some(ActPage {
+        title: "Waiting list".to_owned(),
+        form: Some(ActForm {
+            groups: vec![
+                Group::new(
+                    "",
+                    vec![
+                        ActField::text("name", "Name").needed(),
+                        ActField::text("wants", "What they look for"),
+                        ActField::day("since", "Since", Some(scene.records.today)),
+                    ],
+                ),
+                Group::new("", people()),
+                Group::shut(
+                    "More",
+                    vec![ActField::area("remarks", "Remarks").help("for you alone")],
+                ),
+            ],
+            buttons: vec![Button::new("add", "Put on the list")],
+            ..ActForm::default()
+        }),
+        sections: lists.collect(),
+        links: vec![ActLink::new("All litters", format!("{ROOT}litters"))],
+        ..ActPage::default()
+    })
+}
+
+fn waited(scene: &Scene<'_>, given: &ActFields) -> Result<Made, Halt> {
+    let change = if let Some(act @ ("up" | "down" | "out")) = given.get("act") {
+        let who = given.get("who").unwrap_or_default();
+        let Some((n, _)) = listed(scene.records, who) else {
+            let hint = "look at it again";
+            return Err(AskedSlips::one("", "the list changed meanwhile", hint).into());
+        };
+        let path = key_path!["waiting", n];
+        match act {
+            "up" => Change::Move {
+                path,
+                to: n.saturating_sub(1),
+            },
+            "down" => Change::Move { path, to: n + 1 },
+            _ => Change::TakeOut { path },
+        }
+    } else {
+        let mut slips = AskedSlips::default();
+        let email = given.value::<Email>("email", &mut slips);
+        let value = block([
+            (
+                "name",
+                Some(given.needed("name", "say who it is", &mut slips)),
+            ),
+            ("since", day(given, "since", &mut slips)),
+            ("wants", given.words("wants", &mut slips)),
+            ("email", email.map(|email| email.0.to_string())),
+            ("phone", given.words("phone", &mut slips)),
+            ("remarks", given.words("remarks", &mut slips)),
+        ]);
+        slips.none()?;
+        Change::Add {
+            path: key_path!["waiting"],
+            at: None,
+            value,
+        }
+    };
+    Ok(Made {
+        files: vec![(FILE.to_owned(), Work::Changed(vec![change]))],
+        to: format!("{ROOT}waiting"),
+    })
+}
+
+fn family(scene: &Scene<'_>) -> Option<ActPage> {
+    let known = scene.records.owners.families.iter();
+    let known: Vec<ActItem> = known
+        .map(|family| ActItem {
+            title: family.name.to_string(),
+            ..ActItem::default()
+        })
+        .collect();
+    Some(ActPage {
+        title: "A new family".to_owned(),
+        lead: vec!["Families are in your book alone, never on the public site.".to_owned()],
+        form: Some(ActForm {
+            groups: vec![
+                Group::new(
+                    "",
+                    [vec![ActField::text("name", "Name").needed()], people()].concat(),
+                ),
+                Group::shut(
+                    "More",
+                    vec![
+                        ActField::area("address", "Postal address"),
+                        ActField::text("country", "Country").help(
+                            "its code of two letters, if it is not the kennel’s; papers and rules \
+                             follow it",
+                        ),
+                        ActField::text("region", "Region")
+                            .help("such as england, if it is not the kennel’s"),
+                        ActField::area("remarks", "Remarks").help("for you alone"),
+                    ],
+                ),
+            ],
+            buttons: vec![Button::new("save", "Record it")],
+            ..ActForm::default()
+        }),
+        sections: if known.is_empty() {
+            Vec::new()
+        } else {
+            vec![Section {
+                heading: "Families that are known".to_owned(),
+                items: known,
+            }]
+        },
+        links: vec![ActLink::new("Waiting list", format!("{ROOT}waiting"))],
+        ..ActPage::default()
+    })
+}
+
+fn founded(scene: &Scene<'_>, given: &ActFields) -> Result<Made, Halt> {
+    let mut slips = AskedSlips::default();
+    let name = given.needed("name", "say who they are", &mut slips);
+    let email = given.value::<Email>("email", &mut slips);
+    let families = &scene.records.owners.families;
+    let id = free_id(&name, |id| {
+        families.iter().any(|family| family.id.as_str() == id)
+    });
+    let value = block([
+        ("id", Some(id)),
+        ("name", Some(name)),
+        ("email", email.map(|email| email.0.to_string())),
+        ("phone", given.words("phone", &mut slips)),
+        ("address", given.words("address", &mut slips)),
+        (
+            "country",
+            given
+                .words("country", &mut slips)
+                .map(|country| country.to_uppercase()),
+        ),
+        ("region", given.words("region", &mut slips)),
+        ("remarks", given.words("remarks", &mut slips)),
+    ]);
+    slips.none()?;
+    Ok(Made {
+        files: vec![(
+            FILE.to_owned(),
+            Work::Changed(vec![Change::Add {
+                path: key_path!["families"],
+                at: None,
+                value,
+            }]),
+        )],
+        to: format!("{ROOT}families/new"),
+    })
+}

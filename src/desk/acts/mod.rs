@@ -1,0 +1,325 @@
+//! The daily acts: what a keeper does most often, each with a page made for it.
+//!
+//! In: the address of a page and the records; later the fields that were sent. Out: a [`Page`] for
+//! the one template of all acts; or changes of files, made at once through `app::recording`, from
+//! the records as they stand under the lock. An act is a page and a function, side by side in a
+//! file of its own, and a row in [`ACTS`].
+//!
+//! Never: an amount of a medicine that was computed here, a name that was typed and becomes a path
+//! without having been read as a name of the records.
+
+#![allow(
+    clippy::unnecessary_wraps,
+    reason = "all acts have pages of one type, and some are always there"
+)]
+
+mod births;
+mod dogs;
+mod form;
+mod health;
+mod homes;
+pub(crate) mod kennel;
+mod loss;
+mod notes;
+mod offer;
+mod pictures;
+mod today;
+mod values;
+mod ways;
+mod weights;
+
+pub(crate) use form::{ActFields, ActPage, Upload};
+pub(crate) use pictures::file_at;
+pub(crate) use values::encoded;
+
+use crate::Error;
+use crate::app::adding::asked;
+use crate::app::folder::Folder;
+use crate::app::recording::{Done, FileChange, Mode, Refused, Stop, record};
+use crate::app::terminal;
+use crate::husbandry::{self, Figures};
+use crate::quantity::{Id, Moment};
+use crate::records::litter::Puppy;
+use crate::records::{LitterFolder, Loaded, Records};
+use form::{AskedSlip, AskedSlips};
+use std::collections::VecDeque;
+use std::sync::{Mutex, PoisonError};
+
+/// Below what all addresses of acts stand.
+pub(crate) const ROOT: &str = "/-desk/";
+
+/// One act.
+pub(crate) struct Act {
+    /// Its address below [`ROOT`]; `{litter}`, `{puppy}` and the like stand for names.
+    pub(crate) path: &'static str,
+    /// What it is called in the history.
+    what: &'static str,
+    /// Its page; nothing when what it is about is not there.
+    page: fn(&Scene<'_>) -> Option<ActPage>,
+    /// What is to be recorded.
+    make: fn(&Scene<'_>, &ActFields) -> Result<Made, Halt>,
+}
+
+/// All acts.
+pub(crate) const ACTS: &[Act] = &[
+    births::LITTER,
+    ways::START,
+    ways::LITTER,
+    today::TODAY,
+    health::TEND,
+    weights::WEIGH,
+    weights::CORRECT,
+    offer::OFFER,
+    homes::HOME,
+    homes::WAITING,
+    homes::FAMILY,
+    loss::LOSS,
+    notes::NOTE,
+    births::BIRTH,
+    dogs::DOG,
+    dogs::STAYS,
+    pictures::PICTURES,
+];
+
+/// What is to be recorded, and where to go then.
+pub(crate) struct Made {
+    files: Vec<FileChange>,
+    to: String,
+}
+
+/// Why nothing is recorded yet.
+pub(crate) enum Halt {
+    /// Something is missing or wrong.
+    Slips(AskedSlips),
+    /// Something is shown first.
+    Show(Box<ActPage>),
+    /// What it is about is not there.
+    Gone,
+}
+
+impl From<AskedSlips> for Halt {
+    fn from(slips: AskedSlips) -> Self {
+        Self::Slips(slips)
+    }
+}
+
+impl From<Refused> for Halt {
+    fn from(refused: Refused) -> Self {
+        Self::Slips(refused.into())
+    }
+}
+
+/// The records, and what an address names.
+pub(crate) struct Scene<'a> {
+    loaded: &'a Loaded,
+    records: &'a Records,
+    figures: &'a Figures<'a>,
+    /// The time now on the kennel's wall.
+    now: Moment,
+    ids: &'a [(&'static str, Id)],
+    query: &'a ActFields,
+}
+
+impl<'a> Scene<'a> {
+    fn id(&self, name: &str) -> Option<&'a Id> {
+        let named = self.ids.iter().find(|(known, _)| *known == name);
+        named.map(|(_, id)| id)
+    }
+
+    fn litter(&self) -> Option<&'a LitterFolder> {
+        self.records.litters.get(self.id("litter")?)
+    }
+
+    fn puppy(&self) -> Option<(&'a LitterFolder, usize, &'a Puppy)> {
+        let litter = self.litter()?;
+        let id = self.id("puppy")?;
+        let at = litter.litter.puppies.iter().position(|p| p.id == *id)?;
+        Some((litter, at, &litter.litter.puppies[at]))
+    }
+
+    /// Name of the dam, as she is called.
+    fn dam(&self, litter: &LitterFolder) -> String {
+        let dam = self.records.dogs.get(&litter.litter.dam);
+        dam.map_or_else(
+            || litter.litter.dam.to_string(),
+            |dog| dog.shown_name().to_string(),
+        )
+    }
+}
+
+/// The act of an address, and the names in it.
+pub(crate) fn find(path: &str) -> Option<(&'static Act, Vec<(&'static str, Id)>)> {
+    let path = path.strip_prefix(ROOT)?;
+    ACTS.iter().find_map(|act| Some((act, act.ids(path)?)))
+}
+
+impl Act {
+    /// Whether files can be sent to it.
+    pub(crate) fn takes_files(&self) -> bool {
+        self.path == pictures::PICTURES.path
+    }
+
+    fn ids(&self, path: &str) -> Option<Vec<(&'static str, Id)>> {
+        let (mut own, mut given) = (self.path.split('/'), path.split('/'));
+        let mut ids = Vec::new();
+        loop {
+            match (own.next(), given.next()) {
+                (None, None) => return Some(ids),
+                (Some(own), Some(given)) => {
+                    match own.strip_prefix('{').and_then(|own| own.strip_suffix('}')) {
+                        Some(name) => ids.push((name, given.parse().ok()?)),
+                        None if own == given => {}
+                        None => return None,
+                    }
+                }
+                _ => return None,
+            }
+        }
+    }
+}
+
+/// What was odd of changes that were made lately, until their pages are shown.
+#[derive(Debug, Default)]
+pub(crate) struct ActNotice(Mutex<VecDeque<(u64, Vec<String>)>>);
+
+impl ActNotice {
+    const MOST: usize = 50;
+
+    fn keep(&self, number: u64, words: Vec<String>) {
+        let mut told = self.0.lock().unwrap_or_else(PoisonError::into_inner);
+        told.push_front((number, words));
+        told.truncate(Self::MOST);
+    }
+
+    fn of(&self, number: u64) -> Vec<String> {
+        let told = self.0.lock().unwrap_or_else(PoisonError::into_inner);
+        let known = told.iter().find(|(known, _)| *known == number);
+        known.map(|(_, words)| words.clone()).unwrap_or_default()
+    }
+}
+
+/// What is answered.
+pub(crate) enum ActAnswer {
+    Page(Box<ActPage>),
+    /// It was not recorded; the page says why.
+    Again(Box<ActPage>),
+    /// It was recorded; what became of it stands there.
+    Done(String),
+    /// What it is about is not there.
+    Gone,
+}
+
+/// Shows the page of an act.
+pub(crate) fn show(
+    loaded: &Loaded,
+    told: &ActNotice,
+    (act, ids): (&'static Act, &[(&'static str, Id)]),
+    query: &ActFields,
+) -> ActAnswer {
+    let page = with_scene(loaded, ids, query, |scene| (act.page)(scene));
+    let Some(mut page) = page.flatten() else {
+        return ActAnswer::Gone;
+    };
+    if let Some(number) = query.get("saved").and_then(|number| number.parse().ok()) {
+        page.number = Some(number);
+        page.said.insert(
+            0,
+            format!("Recorded. It is change {number} of the history."),
+        );
+        page.said.extend(told.of(number));
+    } else if query.get("saved").is_some() {
+        page.said
+            .insert(0, "It stands so already; nothing was changed.".to_owned());
+    }
+    ActAnswer::Page(Box::new(page))
+}
+
+fn with_scene<T>(
+    loaded: &Loaded,
+    ids: &[(&'static str, Id)],
+    query: &ActFields,
+    ask: impl FnOnce(&Scene<'_>) -> T,
+) -> Option<T> {
+    let records = loaded.records.as_ref()?;
+    let figures = husbandry::compute(records);
+    Some(ask(&Scene {
+        loaded,
+        records,
+        figures: &figures,
+        now: terminal::wall_time(&records.kennel),
+        ids,
+        query,
+    }))
+}
+
+/// Records what was sent from the page of an act.
+pub(crate) fn submit(
+    folder: &Folder,
+    told: &ActNotice,
+    (act, ids): (&'static Act, &[(&'static str, Id)]),
+    query: &ActFields,
+    given: &ActFields,
+) -> Result<ActAnswer, Error> {
+    if let Err(AskedSlips(slips)) = pictures::checked(&given.files) {
+        // Decoding takes a while: it is done before the lock is taken.
+        let loaded = folder.records()?;
+        let page = with_scene(&loaded, ids, query, |scene| (act.page)(scene)).flatten();
+        return Ok(page.map_or(ActAnswer::Gone, |page| {
+            ActAnswer::Again(Box::new(page.again(given, slips)))
+        }));
+    }
+    let names: Vec<&str> = ids.iter().map(|(_, id)| id.as_str()).collect();
+    let about = if names.is_empty() {
+        String::new()
+    } else {
+        format!(", {}", names.join("/"))
+    };
+    let mut to = String::new();
+    let mut page = None;
+    let asked = asked("desk", &format!("{}{about}", act.what));
+    let done = record::<Halt>(folder, &asked, Mode::Make, |standing| {
+        let made = with_scene(standing.now, ids, query, |scene| {
+            page = (act.page)(scene);
+            (act.make)(scene, given)
+        });
+        let made = made.unwrap_or(Err(Halt::Gone)).map_err(Stop::Refused)?;
+        to = made.to;
+        Ok(made.files)
+    })?;
+    let again = |slips: Vec<AskedSlip>| match page {
+        Some(page) => ActAnswer::Again(Box::new(page.again(given, slips))),
+        None => ActAnswer::Gone,
+    };
+    Ok(match done {
+        Ok(done) => ActAnswer::Done(way(&to, told, &done)),
+        Err(Halt::Slips(AskedSlips(slips))) => again(slips),
+        Err(Halt::Show(page)) => ActAnswer::Page(page),
+        Err(Halt::Gone) => ActAnswer::Gone,
+    })
+}
+
+/// Where to go when a change was made.
+fn way(to: &str, told: &ActNotice, done: &Done) -> String {
+    let sign = if to.contains('?') { '&' } else { '?' };
+    let Some(number) = done.number else {
+        return format!("{to}{sign}saved=none");
+    };
+    let words = done.warnings.iter().map(|warning| {
+        let problem = &warning.problem;
+        format!("{}; {}", problem.message, problem.hint)
+    });
+    told.keep(number, words.collect());
+    format!("{to}{sign}saved={number}")
+}
+
+/// The address of an act of a litter, or of one of its puppies.
+fn at(litter: &Id, puppy: Option<&Id>, act: &str) -> String {
+    match puppy {
+        Some(puppy) => format!("{ROOT}litters/{litter}/puppies/{puppy}/{act}"),
+        None if act.is_empty() => format!("{ROOT}litters/{litter}"),
+        None => format!("{ROOT}litters/{litter}/{act}"),
+    }
+}
+
+#[cfg(test)]
+mod tests;

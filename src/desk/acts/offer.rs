@@ -1,0 +1,97 @@
+//! Which puppies of a litter look for a home, and so are shown on the public site.
+//!
+//! In: a litter. Out: a tick for each puppy that no family takes; then its offer in `litter.yaml`.
+
+use super::form::{ActChoice, ActField, ActFields, ActForm, ActLink, ActPage, Button, Group};
+use super::health::label;
+use super::{Act, Halt, Made, Scene, at};
+use crate::app::recording::Work;
+use crate::records::LitterFolder;
+use crate::records::changing::Change;
+use crate::records::litter::{Offer, Puppy};
+use crate::records::problem::key_path;
+use serde_yaml::Value;
+
+pub(super) const OFFER: Act = Act {
+    path: "litters/{litter}/offer",
+    what: "who looks for a home",
+    page,
+    make,
+};
+
+/// Puppies of which it is open, with their places in the record.
+fn open<'a>(
+    scene: &Scene<'a>,
+    litter: &'a LitterFolder,
+) -> impl Iterator<Item = (usize, &'a Puppy)> {
+    let homes = scene.records.owners.homes();
+    let puppies = litter.litter.puppies.iter().enumerate();
+    puppies.filter(move |(_, puppy)| {
+        puppy.is_alive()
+            && matches!(puppy.offer, Offer::Available | Offer::NotOffered)
+            && homes.of(&litter.id, puppy).is_none()
+    })
+}
+
+fn page(scene: &Scene<'_>) -> Option<ActPage> {
+    let litter = scene.litter()?;
+    let is_offered = |puppy: &Puppy| puppy.offer == Offer::Available;
+    // Who has offered none yet most likely offers all.
+    let is_first = !open(scene, litter).any(|(_, puppy)| is_offered(puppy));
+    let choices: Vec<ActChoice> = open(scene, litter)
+        .map(|(_, puppy)| ActChoice {
+            value: puppy.id.to_string(),
+            label: label(puppy),
+            is_on: is_first || is_offered(puppy),
+        })
+        .collect();
+    let form = (!choices.is_empty()).then(|| ActForm {
+        groups: vec![Group::new(
+            "",
+            vec![ActField::ticks("offered", "Look for a home", choices)],
+        )],
+        buttons: vec![Button::new("save", "Record it")],
+        ..ActForm::default()
+    });
+    let lead = if form.is_some() {
+        "A puppy that looks for a home is on the public site from the next time you publish, with \
+         its name, ribbon, sex, colour and the pictures that everyone may see. Its weights and \
+         health never are."
+    } else {
+        "No puppy of this litter is without a home now."
+    };
+    Some(ActPage {
+        above: litter.litter.name.to_string(),
+        title: "Who looks for a home".to_owned(),
+        lead: vec![lead.to_owned()],
+        form,
+        links: vec![ActLink::new("To the litter", at(&litter.id, None, ""))],
+        ..ActPage::default()
+    })
+}
+
+fn make(scene: &Scene<'_>, given: &ActFields) -> Result<Made, Halt> {
+    let litter = scene.litter().ok_or(Halt::Gone)?;
+    let ticked: Vec<&str> = given.all("offered").collect();
+    let change = |(n, puppy): (usize, &Puppy)| {
+        let (offer, word) = if ticked.contains(&puppy.id.as_str()) {
+            (Offer::Available, "available")
+        } else {
+            (Offer::NotOffered, "not offered")
+        };
+        (puppy.offer != offer).then(|| Change::Set {
+            path: key_path!["puppies", n, "offer"],
+            value: Value::String(word.to_owned()),
+        })
+    };
+    let changes: Vec<Change> = open(scene, litter).filter_map(change).collect();
+    let files = if changes.is_empty() {
+        Vec::new()
+    } else {
+        vec![(litter.file("litter.yaml"), Work::Changed(changes))]
+    };
+    Ok(Made {
+        files,
+        to: at(&litter.id, None, ""),
+    })
+}

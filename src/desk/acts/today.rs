@@ -1,0 +1,191 @@
+//! Today's round, each task ticked where it stands.
+//!
+//! In: the round of `husbandry`, said as in the book. Out: the tasks under their headings. What is
+//! recorded as a health entry has its own small form that asks only for what is missing; the rest
+//! leads to where it is done.
+
+use super::form::{
+    ActField, ActFields, ActForm, ActItem, ActLink, ActPage, Button, Group, Section,
+};
+use super::health::{fields, kind_words};
+use super::{Act, Halt, Made, ROOT, Scene, at};
+use crate::audience::keeper::{self, TaskShown};
+use crate::audience::words::rounds::advice as advice_words;
+use crate::husbandry::findings::CAUTIONS;
+use crate::husbandry::rounds::{self, Task, TaskAction as Do, TaskContent, Turn, Whom};
+
+pub(super) const TODAY: Act = Act {
+    path: "today",
+    what: "round",
+    page,
+    make,
+};
+
+/// How many days the round looks ahead.
+const AHEAD: u16 = 1;
+
+fn page(scene: &Scene<'_>) -> Option<ActPage> {
+    let homes = scene.records.owners.homes();
+    let round = rounds::of_kennel(scene.records, scene.figures, &homes, AHEAD);
+    let shown = keeper::round_shown(scene.records, scene.figures, round.clone());
+    let tomorrow = scene.records.today.plus(1);
+    let mut sections: Vec<Section> = Vec::new();
+    for (task, shown) in round.tasks.iter().zip(&shown.tasks) {
+        let day = keeper::in_full(&shown.day);
+        let heading = match task.turn {
+            Turn::CallTheVet => "Call the vet".to_owned(),
+            Turn::Overdue => "Overdue".to_owned(),
+            Turn::Today => format!("Today, {day}"),
+            Turn::Later(day_of) if day_of == tomorrow => format!("Tomorrow, {day}"),
+            Turn::Later(_) => format!("Later, {day}"),
+        };
+        let item = item(scene, task, shown);
+        match sections.last_mut().filter(|known| known.heading == heading) {
+            Some(section) => section.items.push(item),
+            None => sections.push(Section {
+                heading,
+                items: vec![item],
+            }),
+        }
+    }
+    let lead = if sections.is_empty() {
+        "Nothing is on the round today or tomorrow."
+    } else {
+        CAUTIONS
+    };
+    Some(ActPage {
+        above: scene.records.kennel.name.to_string(),
+        title: "Today’s round".to_owned(),
+        lead: vec![lead.to_owned()],
+        sections,
+        links: vec![ActLink::new(
+            "All litters, families and notes",
+            format!("{ROOT}litters"),
+        )],
+        ..ActPage::default()
+    })
+}
+
+fn item(scene: &Scene<'_>, task: &Task, shown: &TaskShown) -> ActItem {
+    let days = keeper::task_days(shown);
+    let times = if shown.times > 1 {
+        format!("{} times", shown.times)
+    } else {
+        String::new()
+    };
+    let words = [&shown.litter_name, &days, &times];
+    let words: Vec<String> = words
+        .into_iter()
+        .filter(|words| !words.is_empty())
+        .cloned()
+        .collect();
+    let mut item = ActItem {
+        title: format!("{}: {}", shown.who, shown.what),
+        words: vec![words.join(", ")],
+        ..ActItem::default()
+    };
+    let litter = &task.litter;
+    let later = matches!(task.turn, Turn::Later(_));
+    match &task.act {
+        Do::CallTheVet => item.words.push(shown.act.clone()),
+        Do::Weigh if later => {}
+        Do::Weigh => item
+            .links
+            .push(ActLink::new("Weigh the litter", at(litter, None, "weigh"))),
+        Do::WeighDam => item
+            .links
+            .push(ActLink::new("Weigh her", at(litter, None, "weigh"))),
+        Do::Record { kind, item: named } => {
+            record(scene, task, shown, (kind, named.as_deref()), &mut item);
+        }
+        Do::HandOver => {
+            if let Whom::Puppies(ids) = &task.whom {
+                item.links.extend(ids.iter().map(|id| {
+                    ActLink::new("Papers for leaving", at(litter, Some(id), "handover"))
+                }));
+            }
+        }
+        Do::Say(advice) => item.words.push(advice_words(*advice).to_owned()),
+    }
+    item
+}
+
+/// How a task is recorded where it stands.
+fn record(
+    scene: &Scene<'_>,
+    task: &Task,
+    shown: &TaskShown,
+    (kind, named): (&'static str, Option<&str>),
+    item: &mut ActItem,
+) {
+    let whom = match &task.whom {
+        Whom::Dam => "dam".to_owned(),
+        Whom::Litter => "all".to_owned(),
+        Whom::Puppies(ids) => ids
+            .iter()
+            .map(ToString::to_string)
+            .collect::<Vec<_>>()
+            .join(","),
+    };
+    let of_plan = match &task.what {
+        TaskContent::Care { item, .. } => Some(item.id.clone()),
+        _ => None,
+    };
+    let plan = named.map(str::to_owned).or(of_plan);
+    let asked = plan
+        .as_deref()
+        .map(|plan| format!("&item={plan}"))
+        .unwrap_or_default();
+    let tend = at(&task.litter, None, "tend");
+    let path = format!("{tend}?kind={kind}&for={whom}{asked}");
+    // Those with a value for each puppy, and those with much to say, have a page of their own.
+    let has_page = matches!(
+        kind,
+        "temperature" | "chip" | "feed" | "follow_up" | "illness"
+    );
+    let is_of_some = whom != "all";
+    if has_page || !is_of_some {
+        item.links.push(ActLink::new(kind_words(kind), path));
+    } else {
+        let (needs, _) = fields(scene, kind);
+        let needs: Vec<ActField> = needs
+            .into_iter()
+            .filter(|field| field.name != "item")
+            .collect();
+        let mut hidden = sent(kind, &whom, scene);
+        if let Some(plan) = named {
+            hidden.push(("item".to_owned(), plan.to_owned()));
+        }
+        item.forms.push(ActForm {
+            action: path.clone(),
+            hidden,
+            groups: vec![Group::new("", needs)],
+            buttons: vec![Button::new("save", "Done today")],
+            about: item.title.clone(),
+            ..ActForm::default()
+        });
+        item.links
+            .push(ActLink::new("Another day, or more to say", path));
+    }
+    if let (Some(plan), true) = (plan, shown.kind == "care" && is_of_some) {
+        let path = format!("{tend}?kind=excused&for={whom}&item={plan}");
+        item.links.push(ActLink::new("Not to be done", path));
+    }
+}
+
+fn sent(kind: &str, whom: &str, scene: &Scene<'_>) -> Vec<(String, String)> {
+    let today = scene.records.today.to_string();
+    [
+        ("kind", kind),
+        ("for", whom),
+        ("on", &today),
+        ("from", "today"),
+    ]
+    .map(|(name, value)| (name.to_owned(), value.to_owned()))
+    .to_vec()
+}
+
+/// Nothing is sent to this page: its forms go to where health is recorded.
+fn make(_: &Scene<'_>, _: &ActFields) -> Result<Made, Halt> {
+    Err(Halt::Gone)
+}

@@ -1,0 +1,217 @@
+//! Where the acts are found: all litters, and one litter with its puppies.
+//!
+//! In: the records. Out: pages of links, nothing is recorded here.
+
+use super::births::capital;
+use super::form::{ActFields, ActItem, ActLink, ActPage, Section};
+use super::health::{kinds, label};
+use super::values::encoded;
+use super::{Act, Halt, Made, ROOT, Scene, at};
+use crate::audience::keeper;
+use crate::records::dog::Sex;
+use crate::records::litter::{Offer, Puppy};
+use crate::records::{LitterFolder, Records};
+use std::cmp::Reverse;
+
+pub(super) const START: Act = Act {
+    path: "litters",
+    what: "litters",
+    page: start,
+    make: nothing,
+};
+
+pub(super) const LITTER: Act = Act {
+    path: "litters/{litter}",
+    what: "litter",
+    page: litter,
+    make: nothing,
+};
+
+fn nothing(_: &Scene<'_>, _: &ActFields) -> Result<Made, Halt> {
+    Err(Halt::Gone)
+}
+
+fn start(scene: &Scene<'_>) -> Option<ActPage> {
+    let mut litters: Vec<&LitterFolder> = scene.records.litters.values().collect();
+    // Those that are expected come first, then the youngest.
+    litters.sort_by_key(|litter| {
+        let birth = litter.litter.birth.as_ref();
+        (birth.is_some(), Reverse(birth.map(|birth| birth.on)))
+    });
+    let items = litters.into_iter().map(|litter| {
+        let birth = litter.litter.birth.as_ref();
+        ActItem {
+            title: litter.litter.name.to_string(),
+            words: vec![birth.map_or_else(
+                || {
+                    let state = keeper::litter_state(scene.figures, litter);
+                    format!("{}, {state}", scene.dam(litter))
+                },
+                |birth| format!("{}, born {}", scene.dam(litter), birth.on),
+            )],
+            links: vec![ActLink::new("Open", at(&litter.id, None, ""))],
+            ..ActItem::default()
+        }
+    });
+    let items: Vec<ActItem> = items.collect();
+    let (lead, next) = next_step(scene, items.is_empty());
+    let ways = [
+        ("Today’s round", "today"),
+        ("Waiting list", "waiting"),
+        ("A new family", "families/new"),
+        ("A new litter", "litters/new"),
+        ("A new dog", "dogs/new"),
+        ("Families’ pages and their codes", "codes"),
+        (
+            "The kennel: name, contact, what it stands by",
+            "form/kennel.yaml",
+        ),
+        ("All records as tables", "export"),
+    ];
+    // What comes next stands first.
+    let (first, others): (Vec<_>, Vec<_>) =
+        ways.into_iter().partition(|(_, path)| next.contains(path));
+    Some(ActPage {
+        above: scene.records.kennel.name.to_string(),
+        title: "What is to be recorded?".to_owned(),
+        lead,
+        sections: if items.is_empty() {
+            Vec::new()
+        } else {
+            vec![Section {
+                heading: "Litters".to_owned(),
+                items,
+            }]
+        },
+        links: first
+            .into_iter()
+            .chain(others)
+            .map(|(label, path)| ActLink::new(label, format!("{ROOT}{path}")))
+            .collect(),
+        ..ActPage::default()
+    })
+}
+
+/// What a kennel that has just begun goes on with.
+fn next_step(scene: &Scene<'_>, has_no_litter: bool) -> (Vec<String>, &'static [&'static str]) {
+    if !has_no_litter {
+        return (Vec::new(), &[]);
+    }
+    let is_there = |sex| scene.records.dogs.values().any(|dog| dog.sex == sex);
+    let (words, next): (&str, &'static [&'static str]) =
+        match (is_there(Sex::Female), is_there(Sex::Male)) {
+            (true, true) => (
+                "Both parents are there. Next comes the litter, from its mating on.",
+                &["litters/new"],
+            ),
+            (true, false) => (
+                "Next comes the sire, also where he lives elsewhere.",
+                &["dogs/new"],
+            ),
+            (false, true) => ("Next comes the dam.", &["dogs/new"]),
+            (false, false) => (
+                "Next come the dogs: the dam and the sire of a litter. Of one that lives \
+                 elsewhere the name is enough.",
+                &["dogs/new"],
+            ),
+        };
+    (vec![words.to_owned()], next)
+}
+
+fn litter(scene: &Scene<'_>) -> Option<ActPage> {
+    let litter = scene.litter()?;
+    let items = litter
+        .litter
+        .puppies
+        .iter()
+        .map(|puppy| item(scene.records, litter, puppy));
+    let items: Vec<ActItem> = items.collect();
+    let mut links = Vec::new();
+    let birth = if litter.litter.birth.is_some() {
+        links.push(ActLink::new("Weigh-in", at(&litter.id, None, "weigh")));
+        "The birth: a puppy more"
+    } else {
+        "The birth has begun"
+    };
+    links.extend([
+        ActLink::new(birth, at(&litter.id, None, "birth")),
+        ActLink::new("Who looks for a home", at(&litter.id, None, "offer")),
+        ActLink::new("A new note", at(&litter.id, None, "notes/new")),
+        ActLink::new("Pictures", at(&litter.id, None, "pictures")),
+        ActLink::new("All litters", format!("{ROOT}litters")),
+    ]);
+    let health = Section {
+        heading: "Health".to_owned(),
+        items: vec![ActItem {
+            links: kinds(litter),
+            ..ActItem::default()
+        }],
+    };
+    let puppies = Section {
+        heading: "Puppies".to_owned(),
+        items,
+    };
+    Some(ActPage {
+        above: format!(
+            "{} and {}",
+            scene.dam(litter),
+            scene.records.dogs.get(&litter.litter.sire).map_or_else(
+                || litter.litter.sire.to_string(),
+                |dog| dog.shown_name().to_string()
+            )
+        ),
+        title: litter.litter.name.to_string(),
+        lead: vec![capital(&keeper::litter_state(scene.figures, litter))],
+        sections: if puppies.items.is_empty() {
+            vec![health]
+        } else {
+            vec![puppies, health]
+        },
+        links,
+        ..ActPage::default()
+    })
+}
+
+fn item(records: &Records, litter: &LitterFolder, puppy: &Puppy) -> ActItem {
+    let to = |act| at(&litter.id, Some(&puppy.id), act);
+    let homes = records.owners.homes();
+    let family = homes.of(&litter.id, puppy);
+    let state = match (puppy.fate, puppy.offer) {
+        (Some(fate), _) => fate.word().to_owned(),
+        (None, Offer::Available) => "looks for a home".to_owned(),
+        (None, Offer::Reserved) => "reserved".to_owned(),
+        (None, Offer::Placed) => "in its new home".to_owned(),
+        (None, Offer::Staying) => "stays".to_owned(),
+        (None, Offer::NotOffered) => "not offered".to_owned(),
+    };
+    let words = match family {
+        Some((family, _)) if puppy.fate.is_none() => format!("{state}: {}", family.name),
+        _ => state,
+    };
+    let mut links = vec![ActLink::new("Weights", to("weights"))];
+    if puppy.is_alive() {
+        links.push(ActLink::new("Home", to("home")));
+        if family.is_some() {
+            let key = encoded(&format!("{}/{}", litter.id, puppy.id));
+            links.push(ActLink::new("Page and code", format!("{ROOT}codes#{key}")));
+        }
+        if litter.litter.birth.is_some() && puppy.offer != Offer::Staying {
+            links.push(ActLink::new("Papers for leaving", to("handover")));
+        }
+        if puppy.offer != Offer::Staying && family.is_none() {
+            links.push(ActLink::new("It stays", to("stays")));
+        }
+        let pictures = at(&litter.id, None, "pictures");
+        links.push(ActLink::new(
+            "Pictures",
+            format!("{pictures}?puppy={}", puppy.id),
+        ));
+    }
+    links.push(ActLink::new("Loss", to("loss")));
+    ActItem {
+        title: label(puppy),
+        words: vec![words],
+        links,
+        ..ActItem::default()
+    }
+}

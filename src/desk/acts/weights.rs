@@ -1,0 +1,385 @@
+//! Weights: a weigh-in down the list of a litter, and weights that are put right.
+//!
+//! In: a litter. Out: a field for each puppy with its last weight; what is sent is asked back where
+//! it looks like a slip, as `weigh` does on a terminal, and what it says of each puppy stands on
+//! the page that follows.
+
+use super::form::{
+    ActField, ActFieldKind, ActFields, ActForm, ActItem, ActLink, ActPage, AskedSlips, Button,
+    Group, Section,
+};
+use super::health::label;
+use super::{Act, Halt, Made, Scene, at};
+use crate::app::recording::Work;
+use crate::app::weighing::{change, last, unit};
+use crate::audience::words;
+use crate::husbandry::findings::{CAUTIONS, Urgency};
+use crate::husbandry::weighing::{Weighing, most_urgent};
+use crate::quantity::{Id, Moment, Weight};
+use crate::records::adding::NewEntry;
+use crate::records::changing::Change;
+use crate::records::kennel::Units;
+use crate::records::problem::key_path;
+use crate::records::weights::DAM;
+use crate::records::{LitterFolder, sheet};
+
+pub(super) const WEIGH: Act = Act {
+    path: "litters/{litter}/weigh",
+    what: "weigh-in",
+    page: weigh,
+    make: weighed,
+};
+
+pub(super) const CORRECT: Act = Act {
+    path: "litters/{litter}/puppies/{puppy}/weights",
+    what: "weights put right",
+    page: correct,
+    make: corrected,
+};
+
+fn ounces(scene: &Scene<'_>) -> bool {
+    scene.records.kennel.units == Units::Ounces
+}
+
+fn weigh(scene: &Scene<'_>) -> Option<ActPage> {
+    let litter = scene.litter()?;
+    let weighing = Weighing::new(scene.records, litter);
+    let (now, ounces) = (scene.now, ounces(scene));
+    let mut fields = Vec::new();
+    if litter.litter.birth.is_some() {
+        for puppy in weighing.here() {
+            let before = weighing.last_before(&puppy.id, now);
+            let hours = before.as_ref().map_or(0.0, |point| hours(now, point.at));
+            let field = ActField::amount(puppy.id.as_str(), label(&puppy));
+            fields.push(field.help(last(before.as_ref(), hours, ounces)));
+        }
+    }
+    fields.push(ActField::amount(
+        DAM,
+        format!("{}, the dam", scene.dam(litter)),
+    ));
+    let unit = unit(
+        scene.records,
+        litter,
+        scene
+            .loaded
+            .sources
+            .text(&litter.file("weights.yaml"))
+            .unwrap_or_default(),
+    );
+    let said = scene.query.get("at").and_then(|at| at.parse().ok());
+    let sections = said.map(|at| answers(scene, litter, &weighing, at));
+    Some(ActPage {
+        above: litter.litter.name.to_string(),
+        title: "Weigh-in".to_owned(),
+        lead: vec![format!(
+            "A bare number is in {}. Whoever was not on the scale is left empty.",
+            unit.name()
+        )],
+        form: Some(ActForm {
+            groups: vec![
+                Group::new("", fields),
+                Group::new(
+                    "",
+                    vec![
+                        ActField::new("at", "When", ActFieldKind::Moment)
+                            .with(now.to_string().replacen(' ', "T", 1))
+                            .needed(),
+                    ],
+                ),
+                Group::shut(
+                    "More",
+                    vec![
+                        ActField::text("by", "Who weighed"),
+                        ActField::area("remark", "Remark").help("for you alone"),
+                    ],
+                ),
+            ],
+            buttons: vec![Button::new("save", "Save the weights")],
+            ..ActForm::default()
+        }),
+        sections: sections.unwrap_or_default(),
+        links: vec![ActLink::new("To the litter", at(&litter.id, None, ""))],
+        ..ActPage::default()
+    })
+}
+
+fn hours(now: Moment, at: Moment) -> f64 {
+    (now.local() - at.local()).as_seconds_f64() / 3600.0
+}
+
+/// What the weights of a weigh-in say.
+fn answers(
+    scene: &Scene<'_>,
+    litter: &LitterFolder,
+    weighing: &Weighing,
+    at: Moment,
+) -> Vec<Section> {
+    let mut items = Vec::new();
+    let mut worst: Option<Urgency> = None;
+    for puppy in &litter.litter.puppies {
+        let Some(said) = weighing.said(&puppy.id, at) else {
+            continue;
+        };
+        worst = worst.max(most_urgent(&said.findings));
+        let findings = said.findings.iter().map(|finding| {
+            let what = words::findings::what(finding, ounces(scene));
+            format!("{}: {what}", finding.urgency.words())
+        });
+        let first = change(&said, ounces(scene));
+        items.push(ActItem {
+            title: format!("{}: {}", label(puppy), said.weight.show(ounces(scene))),
+            words: [first].into_iter().chain(findings).collect(),
+            links: vec![ActLink::new(
+                "Put a weight right",
+                super::at(&litter.id, Some(&puppy.id), "weights"),
+            )],
+            ..ActItem::default()
+        });
+    }
+    if items.is_empty() {
+        return Vec::new();
+    }
+    if worst.is_some_and(|worst| worst > Urgency::Steady) {
+        let vet = scene.records.kennel.contact.emergency_vet.as_ref();
+        let vet = vet
+            .filter(|_| worst == Some(Urgency::CallTheVet))
+            .map(|vet| format!("emergency vet: {}, {}", vet.clinic, vet.phone));
+        items.push(ActItem {
+            title: String::new(),
+            words: vet.into_iter().chain([CAUTIONS.to_owned()]).collect(),
+            ..ActItem::default()
+        });
+    }
+    vec![Section {
+        heading: format!("The weigh-in of {at}"),
+        items,
+    }]
+}
+
+fn weighed(scene: &Scene<'_>, given: &ActFields) -> Result<Made, Halt> {
+    let litter = scene.litter().ok_or(Halt::Gone)?;
+    let file = litter.file("weights.yaml");
+    let text = scene.loaded.sources.text(&file).unwrap_or_default();
+    let unit = unit(scene.records, litter, text);
+    let mut slips = AskedSlips::default();
+    let at = given.moment("at", &mut slips);
+    if at.is_none() && slips.0.is_empty() {
+        slips.push("at", "say when they were weighed", "");
+    }
+    let Some(at) = at else {
+        return Err(slips.into());
+    };
+    let latest = if scene.records.kennel.as_of.is_some() {
+        let end = scene.now.day().date().and_hms_opt(23, 59, 0);
+        end.map_or(scene.now, Moment::from)
+    } else {
+        scene.now
+    };
+    if let Some(why) = sheet::not_yet(at, latest) {
+        slips.push("at", why.message, &why.hint);
+    }
+    let mut weights: Vec<(Id, Weight, String)> = Vec::new();
+    let puppies = litter.litter.puppies.iter().map(|puppy| &puppy.id);
+    let dam: Option<Id> = DAM.parse().ok();
+    for id in puppies.chain(&dam) {
+        let Some(typed) = given.get(id.as_str()) else {
+            continue;
+        };
+        let puppy = litter.puppy(id);
+        if let Some(why) = puppy.and_then(|puppy| sheet::impossible(litter, puppy, at)) {
+            slips.push(id.as_str(), why.message, &why.hint);
+            continue;
+        }
+        match Weight::typed(typed, unit) {
+            Ok((weight, written)) => weights.push((id.clone(), weight, written)),
+            Err(why) => slips.push(id.as_str(), why.message, &why.hint),
+        }
+    }
+    if weights.is_empty() && slips.0.is_empty() {
+        slips.push("", "no weight is filled in", "write at least one");
+    }
+    twice(litter, at, &weights, &mut slips);
+    let (by, remark) = (
+        given.words("by", &mut slips),
+        given.words("remark", &mut slips),
+    );
+    slips.none()?;
+    asked_back(scene, litter, given, at, &weights)?;
+    let head = NewEntry::new()
+        .with("at", at.to_string())
+        .with_some("by", by);
+    let body = weights.iter().fold(head, |entry, (id, _, written)| {
+        entry.with(id.as_str(), written.as_str())
+    });
+    let entry = body.with_some("remark", remark);
+    Ok(Made {
+        files: vec![(file, Work::Entries(vec![entry]))],
+        to: format!(
+            "{}?at={}",
+            super::at(&litter.id, None, "weigh"),
+            at.to_string().replacen(' ', "T", 1)
+        ),
+    })
+}
+
+/// A second weight for one time would hide the first.
+fn twice(
+    litter: &LitterFolder,
+    at: Moment,
+    weights: &[(Id, Weight, String)],
+    slips: &mut AskedSlips,
+) {
+    for (id, ..) in weights {
+        let known = litter
+            .weigh_ins
+            .iter()
+            .filter(|weigh_in| weigh_in.at.to_the_minute() == at)
+            .find_map(|weigh_in| weigh_in.weights.get(id));
+        if let Some(known) = known {
+            slips.push(
+                id.as_str(),
+                format!("there is another weight for {at}: {known}"),
+                "say another time, or put that weight right on the puppy’s page",
+            );
+        }
+    }
+}
+
+/// What looks like a slip is asked back once; sent again unchanged, it is meant.
+fn asked_back(
+    scene: &Scene<'_>,
+    litter: &LitterFolder,
+    given: &ActFields,
+    at: Moment,
+    weights: &[(Id, Weight, String)],
+) -> Result<(), Halt> {
+    let mut weighing = Weighing::new(scene.records, litter);
+    for (id, weight, _) in weights {
+        weighing.take(id, at, *weight);
+    }
+    let doubts = weighing.doubts(&[at]);
+    let meant: String = weights
+        .iter()
+        .map(|(id, _, written)| format!("{id}={written};"))
+        .chain([at.to_string()])
+        .collect();
+    if doubts.is_empty() || given.get("meant") == Some(meant.as_str()) {
+        return Ok(());
+    }
+    let Some(mut page) = weigh(scene) else {
+        return Err(Halt::Gone);
+    };
+    let mut slips = AskedSlips::default();
+    for doubt in doubts {
+        let own = doubt
+            .puppies
+            .iter()
+            .find(|puppy| weights.iter().any(|(id, ..)| id == *puppy));
+        let hint = "weigh again, or look at the scale; sent once more as it is, it is saved";
+        slips.push(
+            own.map_or("", Id::as_str),
+            words::weighing::doubt(&doubt.reason, ounces(scene)),
+            hint,
+        );
+    }
+    if let Some(form) = &mut page.form {
+        form.hidden.push(("meant".to_owned(), meant));
+        form.buttons = vec![Button::new("save", "Save the weights as they are")];
+    }
+    Err(Halt::Show(Box::new(page.again(given, slips.0))))
+}
+
+fn correct(scene: &Scene<'_>) -> Option<ActPage> {
+    let (litter, n, puppy) = scene.puppy()?;
+    let mut finder = scene.loaded.sources.finder();
+    let file = litter.file("weights.yaml");
+    let birth = finder.written(
+        &litter.file("litter.yaml"),
+        &["puppies".into(), n.into(), "weight".into()],
+    );
+    let mut fields = vec![
+        ActField::amount("weight", "At birth")
+            .with(birth.map(|text| text.trim().to_owned()).unwrap_or_default()),
+    ];
+    for weigh_in in litter.weigh_ins.iter().rev() {
+        if weigh_in.weights.contains_key(&puppy.id) {
+            let path = key_path![weigh_in.block, puppy.id.as_str()];
+            let written = finder.written(&file, &path).unwrap_or_default();
+            let field = ActField::amount(
+                &name_of(weigh_in.block, weigh_in.at),
+                weigh_in.at.to_string(),
+            );
+            fields.push(field.with(written.trim().trim_matches(['"', '\''])));
+        }
+    }
+    Some(ActPage {
+        above: litter.litter.name.to_string(),
+        title: format!("The weights of {}", puppy.shown_name()),
+        lead: vec![
+            "Write over what is wrong. A weight that is emptied is taken out of its weigh-in."
+                .to_owned(),
+        ],
+        form: Some(ActForm {
+            groups: vec![Group::new("", fields)],
+            buttons: vec![Button::new("save", "Save")],
+            ..ActForm::default()
+        }),
+        links: vec![ActLink::new("To the litter", at(&litter.id, None, ""))],
+        ..ActPage::default()
+    })
+}
+
+/// The field of a weight: the place of its weigh-in in the file, and its time.
+fn name_of(block: usize, at: Moment) -> String {
+    format!("{block} {at}")
+}
+
+fn corrected(scene: &Scene<'_>, given: &ActFields) -> Result<Made, Halt> {
+    let (litter, n, puppy) = scene.puppy().ok_or(Halt::Gone)?;
+    let file = litter.file("weights.yaml");
+    let text = scene.loaded.sources.text(&file).unwrap_or_default();
+    let unit = unit(scene.records, litter, text);
+    let mut slips = AskedSlips::default();
+    let (mut here, mut birth) = (Vec::new(), Vec::new());
+    let mut one = |name: &str, path: Vec<_>, old: Option<Weight>, changes: &mut Vec<Change>| {
+        let Some(typed) = given.get(name) else {
+            // A field that was not sent, because the file changed, is left alone.
+            if given.all(name).next().is_some() && old.is_some() {
+                changes.push(Change::TakeOut { path });
+            }
+            return;
+        };
+        match Weight::typed(typed, unit) {
+            Ok((weight, _)) if old == Some(weight) => {}
+            Ok((_, written)) => changes.push(Change::Set {
+                path,
+                value: serde_yaml::Value::String(written),
+            }),
+            Err(why) => slips.push(name, why.message, &why.hint),
+        }
+    };
+    for weigh_in in &litter.weigh_ins {
+        if let Some(weight) = weigh_in.weights.get(&puppy.id) {
+            let path = key_path![weigh_in.block, puppy.id.as_str()];
+            let name = name_of(weigh_in.block, weigh_in.at);
+            one(&name, path, Some(*weight), &mut here);
+        }
+    }
+    one(
+        "weight",
+        key_path!["puppies", n, "weight"],
+        puppy.weight,
+        &mut birth,
+    );
+    slips.none()?;
+    let files = [(file, here), (litter.file("litter.yaml"), birth)];
+    Ok(Made {
+        files: files
+            .into_iter()
+            .filter(|(_, changes)| !changes.is_empty())
+            .map(|(file, changes)| (file, Work::Changed(changes)))
+            .collect(),
+        to: at(&litter.id, Some(&puppy.id), "weights"),
+    })
+}

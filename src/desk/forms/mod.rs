@@ -1,0 +1,97 @@
+//! Forms in which every field of every record can be set, changed and taken out.
+//!
+//! In: a record file and a place in it, and the fields of a form that was sent. Out: pages, and
+//! changes of the records through `app::recording`. The forms follow the types of the records: no
+//! field is named here.
+//!
+//! | file | what it does |
+//! |---|---|
+//! | `shape.rs` | what a form asks for, from the type of the record |
+//! | `spot.rs` | a place in a record, from an address |
+//! | `values.rs` | between what stands in a record and what stands in fields |
+//! | `names.rs` | what a field can be chosen from |
+//! | `view.rs` | what a page shows |
+//! | `showing.rs` | the page of a place |
+//! | `saving.rs` | what was sent becomes a change, or stands there again with what is wrong |
+//! | `beginning.rs` | new dogs, litters, notes and pages |
+//! | `records.rs` | the list of all records |
+
+mod beginning;
+mod names;
+mod records;
+mod saving;
+mod shape;
+mod showing;
+pub(super) mod spot;
+mod values;
+pub(super) mod view;
+
+use super::Desk;
+use super::page::beside;
+use super::posted::Fields;
+use axum::Router;
+use axum::extract::{Path, Query, State};
+use axum::response::Response;
+use axum::routing::get;
+use serde::Deserialize;
+use std::sync::Arc;
+
+/// What may stand behind the `?` of an address.
+#[derive(Debug, Clone, Default, Deserialize)]
+#[serde(default)]
+struct Asked {
+    /// The place in the record.
+    at: String,
+    /// A new entry of the list there is asked for.
+    add: Option<u8>,
+    /// The number of the change that was just made; 0 when all of it was so already.
+    saved: Option<u64>,
+    /// The litter that something new belongs to.
+    litter: String,
+}
+
+/// The routes of the forms.
+pub(super) fn routes() -> Router<Arc<Desk>> {
+    Router::new()
+        .route("/-desk/records", get(records))
+        .route("/-desk/form/{*file}", get(show).post(save))
+        .route("/-desk/new/{kind}", get(ask_new).post(make_new))
+}
+
+async fn records(State(desk): State<Arc<Desk>>, Query(asked): Query<Asked>) -> Response {
+    beside(move || records::page(&desk, &asked)).await
+}
+
+async fn show(
+    State(desk): State<Arc<Desk>>,
+    Path(file): Path<String>,
+    Query(asked): Query<Asked>,
+) -> Response {
+    beside(move || showing::page(&desk, &file, &asked)).await
+}
+
+async fn save(
+    State(desk): State<Arc<Desk>>,
+    Path(file): Path<String>,
+    Query(asked): Query<Asked>,
+    fields: Fields,
+) -> Response {
+    beside(move || saving::answer(&desk, &file, &asked, &fields)).await
+}
+
+async fn ask_new(
+    State(desk): State<Arc<Desk>>,
+    Path(kind): Path<String>,
+    Query(asked): Query<Asked>,
+) -> Response {
+    beside(move || beginning::page(&desk, &kind, &asked)).await
+}
+
+async fn make_new(
+    State(desk): State<Arc<Desk>>,
+    Path(kind): Path<String>,
+    Query(asked): Query<Asked>,
+    fields: Fields,
+) -> Response {
+    beside(move || beginning::answer(&desk, &kind, &asked, &fields)).await
+}

@@ -1,0 +1,128 @@
+//! The changes that were made, and taking them back.
+//!
+//! In: the kennel's history. Out: a list, newest first; and, for a form that asks for it, the
+//! records as they were before a change.
+
+use super::Desk;
+use super::page::{self, beside};
+use super::posted::{Fields, SavedNotice};
+use crate::app::taking_back::{take_back, undone};
+use crate::output::{HistoryEntry, newest};
+use crate::records::showing::harmless;
+use axum::Router;
+use axum::extract::{Query, State};
+use axum::http::StatusCode;
+use axum::response::{IntoResponse, Redirect, Response};
+use axum::routing::{get, post};
+use serde::Serialize;
+use std::sync::Arc;
+
+/// How many changes are shown.
+const SHOWN: usize = 200;
+/// How many letters of a text before and after are shown.
+const LETTERS: usize = 600;
+
+#[derive(Serialize)]
+struct HistoryPage {
+    token: String,
+    saved: Option<u64>,
+    changes: Vec<Shown>,
+    more: bool,
+}
+
+/// A change.
+#[derive(Serialize)]
+struct Shown {
+    number: u64,
+    when: String,
+    who: String,
+    what: String,
+    files: Vec<Piece>,
+    is_undone: bool,
+}
+
+/// What became of a file.
+#[derive(Serialize)]
+struct Piece {
+    file: String,
+    old: String,
+    new: String,
+}
+
+pub(super) fn routes() -> Router<Arc<Desk>> {
+    Router::new()
+        .route("/-desk/history", get(list))
+        .route("/-desk/undo", post(undo))
+}
+
+async fn list(State(desk): State<Arc<Desk>>, Query(noted): Query<SavedNotice>) -> Response {
+    beside(move || {
+        let history = newest(&desk.kennel.join(".litterfolio"), usize::MAX);
+        let undone = undone(&history);
+        let view = HistoryPage {
+            token: desk.gate.token(),
+            saved: noted.saved,
+            more: history.len() > SHOWN,
+            changes: history
+                .iter()
+                .take(SHOWN)
+                .map(|entry| shown(entry, undone.contains(&entry.number)))
+                .collect(),
+        };
+        page::render(StatusCode::OK, "history.html", &view)
+    })
+    .await
+}
+
+fn shown(entry: &HistoryEntry, is_undone: bool) -> Shown {
+    let pieces = entry.pieces.iter().map(|piece| Piece {
+        file: harmless(&piece.file),
+        old: short(&piece.old),
+        new: short(&piece.new),
+    });
+    let moves = entry.moves.iter().map(|(from, to)| Piece {
+        file: harmless(&format!("{from} becomes {to}")),
+        old: String::new(),
+        new: String::new(),
+    });
+    Shown {
+        number: entry.number,
+        when: entry.shown_time(),
+        who: entry.who.clone(),
+        what: harmless(&entry.what),
+        files: pieces.chain(moves).collect(),
+        is_undone,
+    }
+}
+
+fn short(text: &str) -> String {
+    let mut short: String = text.chars().take(LETTERS).collect();
+    if short.len() < text.len() {
+        short.push('…');
+    }
+    let lines: Vec<String> = short.lines().map(harmless).collect();
+    lines.join("\n")
+}
+
+async fn undo(State(desk): State<Arc<Desk>>, fields: Fields) -> Response {
+    beside(move || {
+        let Some(number) = fields.get("number").and_then(|number| number.parse().ok()) else {
+            return page::lost();
+        };
+        let done = desk
+            .folder()
+            .and_then(|folder| take_back(&folder, "desk", Some(number)));
+        match done {
+            Ok(back) => {
+                let number = back.number.unwrap_or(0);
+                Redirect::to(&format!("/-desk/history?saved={number}")).into_response()
+            }
+            Err(error) => page::plain(
+                StatusCode::CONFLICT,
+                "This was not taken back",
+                &format!("{error}."),
+            ),
+        }
+    })
+    .await
+}

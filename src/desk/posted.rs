@@ -1,0 +1,84 @@
+//! The fields of a form that was sent, and what stands behind the `?` of an address.
+//!
+//! In: the body of a request. Out: [`Fields`], when it came from a form of ours: every form carries
+//! the token, and what does not is answered before anybody looks at the rest. A handler that takes
+//! fields cannot forget to ask.
+
+use super::{Desk, page};
+use axum::extract::rejection::FormRejection;
+use axum::extract::{Form, FromRequest, Request};
+use axum::http::StatusCode;
+use axum::response::Response;
+use serde::Deserialize;
+use std::sync::Arc;
+
+/// What a page is told of the change before it.
+#[derive(Debug, Clone, Default, Deserialize)]
+#[serde(default)]
+pub(super) struct SavedNotice {
+    /// The number of the change that was just made.
+    pub(super) saved: Option<u64>,
+}
+
+/// Names and values, in the order of the form.
+#[derive(Debug, Clone, Default)]
+pub(crate) struct Fields(pub(crate) Vec<(String, String)>);
+
+impl Fields {
+    /// The first value of a name.
+    pub(crate) fn get(&self, name: &str) -> Option<&str> {
+        let named = self.0.iter().find(|(known, _)| known == name);
+        named.map(|(_, value)| value.as_str())
+    }
+
+    /// All values of a name.
+    pub(crate) fn all<'a>(&'a self, name: &'a str) -> impl Iterator<Item = &'a str> {
+        let named = self.0.iter().filter(move |(known, _)| known == name);
+        named.map(|(_, value)| value.as_str())
+    }
+}
+
+impl FromRequest<Arc<Desk>> for Fields {
+    type Rejection = Response;
+
+    async fn from_request(request: Request, desk: &Arc<Desk>) -> Result<Self, Response> {
+        let form = Form::<Vec<(String, String)>>::from_request(request, desk).await;
+        let fields = match form {
+            Ok(Form(fields)) => Self(fields),
+            Err(FormRejection::BytesRejection(why))
+                if why.status() == StatusCode::PAYLOAD_TOO_LARGE =>
+            {
+                return Err(page::plain(
+                    StatusCode::PAYLOAD_TOO_LARGE,
+                    "This is more than a form can hold",
+                    "Nothing was changed. A form takes up to 1 MB of text.",
+                ));
+            }
+            Err(_) => {
+                return Err(page::plain(
+                    StatusCode::BAD_REQUEST,
+                    "This form cannot be read",
+                    "Nothing was changed.",
+                ));
+            }
+        };
+        if fields
+            .get("token")
+            .is_some_and(|token| desk.gate.is_token(token))
+        {
+            Ok(fields)
+        } else {
+            Err(other_sitting())
+        }
+    }
+}
+
+/// What is answered to a form that does not carry the token.
+pub(super) fn other_sitting() -> Response {
+    page::plain(
+        StatusCode::FORBIDDEN,
+        "This form is from another sitting",
+        "Nothing was changed. The desk was begun anew since this page was opened. Go back, copy \
+         what you typed, and load the page again.",
+    )
+}

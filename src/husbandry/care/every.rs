@@ -1,0 +1,42 @@
+//! How often an item of the plan comes again.
+
+/// How often an item of the dam's recovery comes again.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Every {
+    /// It is done once.
+    Once,
+    /// Daily in the first week after the birth, every second day in the second, then once a week.
+    Fading,
+    /// So many days apart.
+    Days(i64),
+    /// It goes on all the time, and nobody ticks it.
+    Always,
+}
+
+impl Every {
+    /// Days from a look at an age in days to the next.
+    pub(in crate::husbandry) fn gap(self, age: i64) -> i64 {
+        match self {
+            Self::Fading => match age {
+                ..7 => 1,
+                7..14 => 2,
+                _ => 7,
+            },
+            Self::Days(days) => days,
+            Self::Once | Self::Always => 0,
+        }
+    }
+
+    /// In words.
+    #[must_use]
+    pub fn words(self) -> String {
+        match self {
+            Self::Once => "once".to_owned(),
+            Self::Fading => "daily in week 1, every second day in week 2, then weekly".to_owned(),
+            Self::Days(7) => "weekly".to_owned(),
+            Self::Days(1) => "daily".to_owned(),
+            Self::Days(days) => format!("every {days} days"),
+            Self::Always => "all the time".to_owned(),
+        }
+    }
+}

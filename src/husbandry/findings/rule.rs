@@ -1,0 +1,159 @@
+//! The stable names of the rules that findings are made by.
+//!
+//! In: nothing. Out: [`FindingRule`], which `Noticed` derives its own from. Programs know a rule by
+//! its name, so that names never change.
+
+/// The stable name of a rule, in the order of the names.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+#[expect(missing_docs, reason = "`Noticed` tells of each")]
+pub enum FindingRule {
+    AffectedExpected,
+    BehindLitter,
+    CallClosed,
+    CareOverdue,
+    Cold,
+    DamCold,
+    DamFever,
+    DamIllness,
+    DamTemperature,
+    DatesDisagree,
+    EarlyLoss,
+    FedCold,
+    FewerThanCounted,
+    GainUnderBand,
+    Illness,
+    LightAtBirth,
+    LowVigour,
+    NewbornFinding,
+    NoGain,
+    NotDoubled,
+    NotLookedAt,
+    OnePuppy,
+    Overdue,
+    PalateCleft,
+    PastWindow,
+    PlacentaRetained,
+    Placentas,
+    Rule,
+    SlipExchanged,
+    SlipValue,
+    Steady,
+    Temperature,
+    TemperatureDrop,
+    TotalLoss,
+    UnderBirthWeight,
+    UnderOwnGain,
+    VeryLowBirthWeight,
+    WeighInMissed,
+}
+
+impl FindingRule {
+    /// Its name, for programs: `no-gain`.
+    #[must_use]
+    pub fn name(self) -> &'static str {
+        match self {
+            Self::AffectedExpected => "affected-expected",
+            Self::BehindLitter => "behind-litter",
+            Self::CallClosed => "call-closed",
+            Self::CareOverdue => "care-overdue",
+            Self::Cold => "cold",
+            Self::DamCold => "dam-cold",
+            Self::DamFever => "dam-fever",
+            Self::DamIllness => "dam-illness",
+            Self::DamTemperature => "dam-temperature",
+            Self::DatesDisagree => "dates-disagree",
+            Self::EarlyLoss => "early-loss",
+            Self::FedCold => "fed-cold",
+            Self::FewerThanCounted => "fewer-than-counted",
+            Self::GainUnderBand => "gain-under-band",
+            Self::Illness => "illness",
+            Self::LightAtBirth => "light-at-birth",
+            Self::LowVigour => "low-vigour",
+            Self::NewbornFinding => "newborn-finding",
+            Self::NoGain => "no-gain",
+            Self::NotDoubled => "not-doubled",
+            Self::NotLookedAt => "not-looked-at",
+            Self::OnePuppy => "one-puppy",
+            Self::Overdue => "overdue",
+            Self::PalateCleft => "palate-cleft",
+            Self::PastWindow => "past-window",
+            Self::PlacentaRetained => "placenta-retained",
+            Self::Placentas => "placentas",
+            Self::Rule => "rule",
+            Self::SlipExchanged => "slip-exchanged",
+            Self::SlipValue => "slip-value",
+            Self::Steady => "steady",
+            Self::Temperature => "temperature",
+            Self::TemperatureDrop => "temperature-drop",
+            Self::TotalLoss => "total-loss",
+            Self::UnderBirthWeight => "under-birth-weight",
+            Self::UnderOwnGain => "under-own-gain",
+            Self::VeryLowBirthWeight => "very-low-birth-weight",
+            Self::WeighInMissed => "weigh-in-missed",
+        }
+    }
+
+    /// Whether it looks at the dam herself.
+    pub(super) fn is_of_dam(self) -> bool {
+        matches!(
+            self,
+            Self::DamCold | Self::DamFever | Self::DamIllness | Self::DamTemperature
+        )
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::FindingRule;
+
+    #[test]
+    fn rules_stand_in_the_order_of_their_names() {
+        // What is said of one puppy goes by urgency, and then by the name of the rule.
+        let all = [
+            FindingRule::AffectedExpected,
+            FindingRule::BehindLitter,
+            FindingRule::CallClosed,
+            FindingRule::CareOverdue,
+            FindingRule::Cold,
+            FindingRule::DamCold,
+            FindingRule::DamFever,
+            FindingRule::DamIllness,
+            FindingRule::DamTemperature,
+            FindingRule::DatesDisagree,
+            FindingRule::EarlyLoss,
+            FindingRule::FedCold,
+            FindingRule::FewerThanCounted,
+            FindingRule::GainUnderBand,
+            FindingRule::Illness,
+            FindingRule::LightAtBirth,
+            FindingRule::LowVigour,
+            FindingRule::NewbornFinding,
+            FindingRule::NoGain,
+            FindingRule::NotDoubled,
+            FindingRule::NotLookedAt,
+            FindingRule::OnePuppy,
+            FindingRule::Overdue,
+            FindingRule::PalateCleft,
+            FindingRule::PastWindow,
+            FindingRule::PlacentaRetained,
+            FindingRule::Placentas,
+            FindingRule::Rule,
+            FindingRule::SlipExchanged,
+            FindingRule::SlipValue,
+            FindingRule::Steady,
+            FindingRule::Temperature,
+            FindingRule::TemperatureDrop,
+            FindingRule::TotalLoss,
+            FindingRule::UnderBirthWeight,
+            FindingRule::UnderOwnGain,
+            FindingRule::VeryLowBirthWeight,
+            FindingRule::WeighInMissed,
+        ];
+        assert!(all.is_sorted_by(|one, next| one < next && one.name() < next.name()));
+        assert_eq!(
+            FindingRule::WeighInMissed as usize + 1,
+            all.len(),
+            "all of them"
+        );
+    }
+}

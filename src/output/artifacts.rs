@@ -1,0 +1,174 @@
+//! What is made from what, so that it is made again only when that changed.
+//!
+//! In: a hash of everything a file is made from, in parts. Out: whether the file that an earlier
+//! run made from the same still stands, and if not, why it is made again.
+
+use std::collections::BTreeMap;
+use std::sync::Arc;
+
+use super::content::Content;
+use crate::cache::{ArtifactKey, Digest, Reason};
+
+/// A file with its key.
+#[derive(Clone, Debug)]
+pub struct Artifact {
+    /// The file.
+    pub content: Content,
+    /// What it was made from.
+    pub key: ArtifactKey,
+}
+
+/// What is remembered of the files that have keys.
+pub(super) type Remembered = BTreeMap<String, (ArtifactKey, Digest)>;
+
+/// What an earlier run made, as far as it is remembered and still stands.
+#[derive(Clone, Debug, Default)]
+pub struct Artifacts {
+    pub(super) remembered: Arc<Remembered>,
+    /// Marks of the files that stand there.
+    pub(super) standing: Arc<BTreeMap<String, Digest>>,
+}
+
+impl Artifacts {
+    /// The file at `path`, when it was made from the same and stands there; or why it has to be
+    /// made.
+    ///
+    /// # Errors
+    /// [`Reason`].
+    pub fn find(&self, path: &str, key: ArtifactKey) -> Result<Artifact, Reason> {
+        let (known, digest) = self.remembered.get(path).ok_or(Reason::Unknown)?;
+        if known.how != key.how {
+            return Err(Reason::How);
+        }
+        if known.what != key.what {
+            return Err(Reason::What);
+        }
+        if self.standing.get(path) != Some(digest) {
+            return Err(Reason::NotThere);
+        }
+        Ok(Artifact {
+            content: Content::standing(*digest),
+            key,
+        })
+    }
+
+    /// The file at `path`, when even what its content was chosen from is the same and it stands
+    /// there.
+    #[must_use]
+    pub fn chosen(&self, path: &str, how: Digest, from: Digest) -> Option<Artifact> {
+        let (key, digest) = self
+            .remembered
+            .get(path)
+            .filter(|(known, _)| known.how == how && known.from == from)?;
+        Some(Artifact {
+            content: self.leave(path, *digest)?,
+            key: *key,
+        })
+    }
+
+    /// A file that stands there with this digest, to be left as it is.
+    #[must_use]
+    pub fn leave(&self, path: &str, digest: Digest) -> Option<Content> {
+        (self.standing.get(path) == Some(&digest)).then(|| Content::standing(digest))
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_file_is_made_again_for_a_reason() {
+        let hash = |text: &str| Digest::of(text.as_bytes());
+        let key = ArtifactKey {
+            how: hash("templates"),
+            what: hash("a puppy"),
+            from: hash("a record"),
+        };
+        let digest = Digest::of(b"page");
+        let mut before = Artifacts {
+            remembered: Arc::new(BTreeMap::from([("a".to_owned(), (key, digest))])),
+            standing: Arc::new(BTreeMap::from([("a".to_owned(), digest)])),
+        };
+        let why = |before: &Artifacts, path: &str, key: ArtifactKey| before.find(path, key).err();
+        assert_eq!(
+            before.find("a", key).unwrap().content,
+            Content::standing(digest)
+        );
+        assert!(
+            before
+                .find(
+                    "a",
+                    ArtifactKey {
+                        from: hash("another record"),
+                        ..key
+                    }
+                )
+                .is_ok(),
+            "what is shown decides"
+        );
+        let chosen = |before: &Artifacts, key: ArtifactKey| {
+            before.chosen("a", key.how, key.from).map(|made| made.key)
+        };
+        assert_eq!(
+            chosen(
+                &before,
+                ArtifactKey {
+                    what: hash("not looked at"),
+                    ..key
+                }
+            ),
+            Some(key)
+        );
+        assert_eq!(
+            chosen(
+                &before,
+                ArtifactKey {
+                    how: hash("others"),
+                    ..key
+                }
+            ),
+            None
+        );
+        assert_eq!(
+            chosen(
+                &before,
+                ArtifactKey {
+                    from: hash("another record"),
+                    ..key
+                }
+            ),
+            None
+        );
+        assert_eq!(why(&before, "b", key), Some(Reason::Unknown));
+        assert_eq!(
+            why(
+                &before,
+                "a",
+                ArtifactKey {
+                    how: hash("others"),
+                    ..key
+                }
+            ),
+            Some(Reason::How)
+        );
+        assert_eq!(
+            why(
+                &before,
+                "a",
+                ArtifactKey {
+                    what: hash("another"),
+                    ..key
+                }
+            ),
+            Some(Reason::What)
+        );
+        before.standing = Arc::new(BTreeMap::from([("a".to_owned(), Digest::of(b"edited"))]));
+        assert_eq!(
+            (why(&before, "a", key), chosen(&before, key)),
+            (Some(Reason::NotThere), None)
+        );
+        before.standing = Arc::default();
+        assert_eq!(why(&before, "a", key), Some(Reason::NotThere));
+    }
+}

@@ -1,0 +1,442 @@
+//! The daily acts at the desk, as a browser without script does them: each page is opened, filled
+//! in and sent; the records say what was meant and nothing is wrong in them; taking it back gives
+//! the very bytes.
+
+use crate::support::desk::{Desk, get, sends};
+use crate::support::forms::{Form, form, number, undo};
+use crate::support::{Kennel, tree};
+use std::fs;
+
+/// A kennel with a litter of two weeks, and a desk whose pages cannot be made, so that recording is
+/// all that it does.
+fn kennel() -> (Kennel, Desk) {
+    let kennel = Kennel::base();
+    for (file, text) in [
+        (
+            "kennel.yaml",
+            "name: Tarnside\nbreed: Scottish Terrier\ncontact: { keeper: Nell Harrow, email: \
+             nell@tarnside.example }\ncountry: GB\ntime_zone: Europe/London\nas_of: 2026-04-16\n",
+        ),
+        (
+            "litters/spring/litter.yaml",
+            "name: Spring 2026   # the first of the year\ndam: juno\nsire: corvin\nmated: \
+             [2026-01-28]\nbirth: { on: 2026-04-01, how: natural }\npuppies:\n  - { id: moss, \
+             ribbon: green, sex: female, order: 1, weight: 224 g, offer: available }\n  - { id: \
+             wren, ribbon: blue, sex: male, order: 2, weight: 219 g, offer: available }\n",
+        ),
+        (
+            "litters/spring/weights.yaml",
+            "- at: 2026-04-15 08:00\n  moss: 452 g   # wriggled\n  wren: 446 g\n",
+        ),
+        (
+            "owners.yaml",
+            "# theirs alone\nfamilies:\n  - id: lund\n    name: The Lund family\nwaiting:\n  - { \
+             name: P. Okoro, since: 2026-01-05 }\n",
+        ),
+    ] {
+        fs::write(kennel.content().join(file), text).unwrap();
+    }
+    for file in ["health.yaml", "notes/first-night.md"] {
+        fs::remove_file(kennel.content().join("litters/spring").join(file)).unwrap();
+    }
+    let template = kennel.at("templates/visitor/footer.html");
+    fs::create_dir_all(template.parent().unwrap()).unwrap();
+    fs::write(template, "{% if %}").unwrap();
+    let desk = Desk::of(kennel.path());
+    (kennel, desk)
+}
+
+/// What is typed where, the button, the file that says so then, and its words.
+type Done = (
+    &'static str,
+    &'static [(&'static str, &'static str)],
+    &'static str,
+    &'static str,
+    &'static str,
+);
+
+const ALL: &[Done] = &[
+    (
+        "litters/spring/tend?kind=worming&for=moss",
+        &[("product", "Vermisol"), ("on", "2026-04-16")],
+        "save",
+        "litters/spring/health.yaml",
+        "worming: { product: Vermisol, weight: 452 g }",
+    ),
+    (
+        "litters/spring/tend?kind=temperature",
+        &[("moss", "38.2 °C"), ("at", "2026-04-15T21:30")],
+        "save",
+        "litters/spring/health.yaml",
+        "temperature: 38.2 °C",
+    ),
+    (
+        "litters/spring/tend?kind=excused&for=moss&item=worming-2-weeks",
+        &[("remark", "the vet says wait")],
+        "save",
+        "litters/spring/health.yaml",
+        "excused: worming-2-weeks",
+    ),
+    (
+        "litters/spring/weigh",
+        &[
+            ("at", "2026-04-16T08:00"),
+            ("moss", "470"),
+            ("wren", "462 g"),
+        ],
+        "save",
+        "litters/spring/weights.yaml",
+        "moss: 470 g",
+    ),
+    (
+        "litters/spring/puppies/moss/weights",
+        &[("weight", "225 g")],
+        "save",
+        "litters/spring/litter.yaml",
+        "weight: 225 g",
+    ),
+    (
+        "litters/spring/puppies/moss/home",
+        &[("family", "lund")],
+        "save",
+        "owners.yaml",
+        "{ litter: spring, puppy: moss, reserved: 2026-04-16 }",
+    ),
+    (
+        "litters/spring/puppies/moss/home?who=waiting%3A0%3AP.%20Okoro",
+        &[],
+        "save",
+        "owners.yaml",
+        "- id: p-okoro",
+    ),
+    (
+        "waiting",
+        &[("name", "N. Frey"), ("wants", "a bitch")],
+        "add",
+        "owners.yaml",
+        "{ name: N. Frey, since: 2026-04-16, wants: a bitch }",
+    ),
+    (
+        "families/new",
+        &[("name", "The Frey family")],
+        "save",
+        "owners.yaml",
+        "- id: the-frey-family",
+    ),
+    (
+        "litters/spring/puppies/moss/loss",
+        &[("fate", "died")],
+        "save",
+        "litters/spring/litter.yaml",
+        "fate: died, on: 2026-04-16",
+    ),
+    (
+        "litters/spring/notes/new",
+        &[
+            ("title", "Out at last"),
+            ("text", "All *well*."),
+            ("audience", "owners"),
+        ],
+        "save",
+        "litters/spring/notes/out-at-last.md",
+        "All *well*.",
+    ),
+    (
+        "litters/new",
+        &[("name", "Autumn 2026"), ("dam", "juno"), ("sire", "corvin")],
+        "save",
+        "litters/autumn-2026/litter.yaml",
+        "name: Autumn 2026",
+    ),
+    (
+        "litters/spring/birth",
+        &[("name", "Ash"), ("sex", "male"), ("weight", "201 g")],
+        "save",
+        "litters/spring/litter.yaml",
+        "- { id: ash, sex: male, weight: 201 g, order: 3 }",
+    ),
+    (
+        "dogs/new",
+        &[("name", "Oldfell Bryn"), ("sex", "male")],
+        "save",
+        "dogs/oldfell-bryn.yaml",
+        "name: Oldfell Bryn",
+    ),
+    (
+        "litters/spring/puppies/wren/stays",
+        &[],
+        "save",
+        "dogs/wren.yaml",
+        "born: 2026-04-01",
+    ),
+];
+
+#[test]
+fn every_act_is_recorded_is_clean_and_is_taken_back_to_the_byte() {
+    let (kennel, desk) = kennel();
+    let before = tree(&kennel.content());
+    for (path, typed, button, file, words) in ALL {
+        let mut filled = form(&desk, &format!("/-desk/{path}"));
+        for (name, value) in *typed {
+            assert!(
+                filled.fields.iter().any(|f| f.name == *name),
+                "{path}: {name}"
+            );
+            filled = filled.with(name, value);
+        }
+        let answer = filled.send(&desk, button);
+        let change = number(&answer);
+        let text = fs::read_to_string(kennel.content().join(file)).unwrap_or_default();
+        assert!(text.contains(words), "{path}: {text}");
+        kennel.run(&["inspect"]).ends_with(0);
+        let shown = get(desk.book, answer.header("location").unwrap());
+        assert!(
+            shown.text().contains(&format!("change {change} of")),
+            "{}",
+            shown.text()
+        );
+        assert_eq!(undo(&desk, &change).status, 303);
+        assert_eq!(tree(&kennel.content()), before, "{path}");
+    }
+}
+
+/// The lines of a file that an act took out and put in, as the guide shows them.
+fn change_of_lines(file: &str, before: &str, after: &str) -> String {
+    let (old, new): (Vec<&str>, Vec<&str>) = (before.lines().collect(), after.lines().collect());
+    let same = |pairs: &mut dyn Iterator<Item = (&&str, &&str)>| {
+        pairs.take_while(|(one, other)| one == other).count()
+    };
+    let head = same(&mut old.iter().zip(&new));
+    let most = old.len().min(new.len()) - head;
+    let tail = same(&mut old.iter().rev().zip(new.iter().rev())).min(most);
+    let lines = |sign: &'static str, lines: &[&str], tail: usize| -> String {
+        let changed = lines.get(head..lines.len() - tail).unwrap_or_default();
+        changed
+            .iter()
+            .map(|line| format!("{sign} {line}").trim_end().to_owned() + "\n")
+            .collect()
+    };
+    format!(
+        "```diff\n# {file}\n{}{}```\n",
+        lines("-", &old, tail),
+        lines("+", &new, tail)
+    )
+}
+
+#[test]
+fn the_guide_shows_what_the_desk_writes() {
+    let guide = fs::read_to_string("docs/what-the-desk-writes.md").unwrap();
+    let (kennel, desk) = kennel();
+    let text = |tree: &std::collections::BTreeMap<String, Vec<u8>>, file: &str| {
+        let bytes = tree.get(file).cloned().unwrap_or_default();
+        String::from_utf8(bytes).unwrap()
+    };
+    let (mut shown, mut missing) = (0, String::new());
+    for (path, typed, button, ..) in ALL {
+        let before = tree(&kennel.content());
+        let filled = form(&desk, &format!("/-desk/{path}"));
+        let filled = typed
+            .iter()
+            .fold(filled, |form, (name, value)| form.with(name, value));
+        let change = number(&filled.send(&desk, button));
+        let after = tree(&kennel.content());
+        for file in after
+            .keys()
+            .filter(|file| before.get(*file) != after.get(*file))
+        {
+            let block = change_of_lines(file, &text(&before, file), &text(&after, file));
+            if !guide.contains(&block) {
+                missing.push_str(&block);
+            }
+            shown += 1;
+        }
+        undo(&desk, &change);
+    }
+    assert!(missing.is_empty(), "the guide does not show:\n{missing}");
+    let blocks = guide.matches("```diff").count();
+    assert_eq!(blocks, shown, "the guide shows what no act writes");
+}
+
+#[test]
+fn what_is_missing_stands_at_its_field_and_what_was_typed_stays() {
+    let (kennel, desk) = kennel();
+    let before = tree(&kennel.content());
+    for (path, typed, button, words) in [
+        (
+            "litters/spring/weigh",
+            ("moss", "4l0"),
+            "save",
+            "id=\"f.1.1\" name=\"moss\" value=\"4l0\"",
+        ),
+        (
+            "litters/spring/weigh",
+            ("moss", "740 g"),
+            "save",
+            "weigh again",
+        ),
+        (
+            "dogs/new",
+            ("call_name", "<b>Bryn</b>"),
+            "save",
+            "value=\"&lt;b&gt;Bryn",
+        ),
+        ("waiting", ("email", "n"), "add", "value=\"n\""),
+    ] {
+        let filled = form(&desk, &format!("/-desk/{path}")).with(typed.0, typed.1);
+        let answer = filled.send(&desk, button);
+        assert!(matches!(answer.status, 200 | 422), "{}", answer.status);
+        let text = answer.text();
+        assert!(text.contains(words), "{path}: {text}");
+        assert!(text.contains("aria-invalid=\"true\"") && text.contains("Nothing was recorded"));
+        assert_eq!(tree(&kennel.content()), before, "{path}");
+    }
+}
+
+#[test]
+fn a_task_is_ticked_where_it_stands() {
+    let (_kennel, desk) = kennel();
+    let page = get(desk.book, "/-desk/today").text();
+    let all = Form::all(&page);
+    let task = all
+        .iter()
+        .find(|form| form.value("kind") == "worming" && form.value("for") == "moss,wren")
+        .unwrap_or_else(|| panic!("{page}"));
+    let answer = task.clone().with("product", "Vermisol").send(&desk, "save");
+    number(&answer);
+    assert!(
+        answer
+            .header("location")
+            .unwrap()
+            .starts_with("/-desk/today?")
+    );
+    let page = get(desk.book, "/-desk/today").text();
+    let is_open = |form: &Form| form.value("kind") == "worming" && form.value("for") == "moss,wren";
+    assert!(!Form::all(&page).iter().any(is_open), "{page}");
+}
+
+/// A form with files, as a browser sends it.
+fn uploaded(desk: &Desk, token: &str, name: &str, bytes: &[u8]) -> crate::support::desk::Answer {
+    let mark = "----a-mark-that-no-picture-holds";
+    let mut body = Vec::new();
+    for (field, value) in [("token", token), ("whose", "moss"), ("audience", "photos")] {
+        body.extend_from_slice(
+            format!(
+                "--{mark}\r\nContent-Disposition: form-data; name=\"{field}\"\r\n\r\n{value}\r\n"
+            )
+            .as_bytes(),
+        );
+    }
+    body.extend_from_slice(
+        format!(
+            "--{mark}\r\nContent-Disposition: form-data; name=\"files\"; \
+             filename=\"{name}\"\r\nContent-Type: image/jpeg\r\n\r\n"
+        )
+        .as_bytes(),
+    );
+    body.extend_from_slice(bytes);
+    body.extend_from_slice(format!("\r\n--{mark}--\r\n").as_bytes());
+    let port = desk.book;
+    let head = format!(
+        "POST /-desk/litters/spring/pictures HTTP/1.1\r\nHost: 127.0.0.1:{port}\r\nOrigin: \
+         http://127.0.0.1:{port}\r\nContent-Type: multipart/form-data; \
+         boundary={mark}\r\nContent-Length: {}\r\nConnection: close\r\n\r\n",
+        body.len()
+    );
+    sends(port, &head, &body)
+}
+
+#[test]
+fn a_picture_is_sent_shown_and_taken_out_and_a_stranger_s_is_not_looked_at() {
+    let (kennel, desk) = kennel();
+    let before = tree(&kennel.content());
+    let mut picture = Vec::new();
+    jpeg_encoder::Encoder::new(&mut picture, 80)
+        .encode(&[90; 64 * 48 * 3], 64, 48, jpeg_encoder::ColorType::Rgb)
+        .unwrap();
+    let token = form(&desk, "/-desk/litters/spring/pictures").value("token");
+    assert_eq!(uploaded(&desk, "not-ours", "a.jpg", &picture).status, 403);
+    let heic = b"\0\0\0\x18ftypheic\0\0\0\0mif1heic";
+    let refused = uploaded(&desk, &token, "../../IMG.HEIC", heic);
+    assert_eq!(refused.status, 422);
+    assert!(
+        refused.text().contains("Most Compatible"),
+        "{}",
+        refused.text()
+    );
+    assert_eq!(tree(&kennel.content()), before);
+    let answer = uploaded(&desk, &token, "../../IMG 1.JPG", &picture);
+    number(&answer);
+    let file = "litters/spring/photos/moss-2026-04-16-1.jpg";
+    assert_eq!(fs::read(kennel.content().join(file)).unwrap(), picture);
+    let page = get(desk.book, "/-desk/litters/spring/pictures").text();
+    let shown = get(desk.book, &format!("/-desk/picture/{file}"));
+    assert!(page.contains(&format!("/-desk/picture/{file}")), "{page}");
+    assert_eq!((shown.status, shown.body), (200, picture));
+    for wrong in [
+        "owners.yaml",
+        "litters/spring/../../owners.yaml",
+        "litters%2Fspring%2Flitter.yaml",
+    ] {
+        assert_eq!(
+            get(desk.book, &format!("/-desk/picture/{wrong}")).status,
+            404
+        );
+    }
+    let of_picture = Form::all(&page)
+        .into_iter()
+        .find(|form| form.value("file") == file)
+        .unwrap();
+    let change = number(&of_picture.send(&desk, "out"));
+    assert_eq!(tree(&kennel.content()), before);
+    assert_eq!(undo(&desk, &change).status, 303);
+    assert!(kennel.content().join(file).exists());
+}
+
+/// The desk saves, an editor saves and `weigh` runs, all at once.
+#[test]
+fn the_desk_an_editor_and_a_command_at_once_lose_nothing() {
+    const EACH: usize = 12;
+    let (kennel, desk) = kennel();
+    let owners = kennel.content().join("owners.yaml");
+    std::thread::scope(|scope| {
+        scope.spawn(|| {
+            for n in 0..EACH {
+                let weight = format!("moss={}g", 460 + n);
+                let at = format!("2026-04-16 08:{n:02}");
+                kennel
+                    .run(&["weigh", "spring", &weight, "--at", &at])
+                    .ends_with(0);
+            }
+        });
+        // An editor that looks whether its file changed before it saves, as editors do.
+        scope.spawn(|| {
+            let mut n = 0;
+            while n < EACH {
+                let text = fs::read_to_string(&owners).unwrap();
+                let waiting = owners.with_file_name(".owners.swp");
+                fs::write(&waiting, format!("{text}# line {n}\n")).unwrap();
+                if fs::read_to_string(&owners).unwrap() == text {
+                    fs::rename(&waiting, &owners).unwrap();
+                    n += 1;
+                }
+                std::thread::sleep(std::time::Duration::from_millis(40));
+            }
+            let _ = fs::remove_file(owners.with_file_name(".owners.swp"));
+        });
+        for n in 0..EACH {
+            let filled = form(&desk, "/-desk/waiting").with("name", &format!("N. {n}."));
+            number(&filled.send(&desk, "add"));
+        }
+    });
+    let text = fs::read_to_string(&owners).unwrap();
+    for n in 0..EACH {
+        assert!(text.contains(&format!("N. {n}.")), "{n} is lost:\n{text}");
+        assert!(
+            text.contains(&format!("# line {n}\n")),
+            "line {n} is lost:\n{text}"
+        );
+    }
+    let weights = fs::read_to_string(kennel.content().join("litters/spring/weights.yaml"));
+    assert_eq!(weights.unwrap().matches("- at: 2026-04-16").count(), EACH);
+    kennel.run(&["inspect"]).ends_with(0);
+}
