@@ -6,7 +6,7 @@ use litterfolio::records::WeighIn;
 use litterfolio::records::adding::weigh_ins;
 use std::collections::BTreeMap;
 use std::fs;
-use std::io::{Read, Write};
+use std::io::{BufRead, BufReader, Read, Write};
 use std::process::{Command, Stdio};
 use std::time::{Duration, Instant};
 
@@ -464,16 +464,17 @@ fn killed_two_hundred_times_every_confirmed_weight_is_there() {
         let mut child = spawn(round);
         let mut input = child.stdin.take().unwrap();
         let _ = input.write_all(lines(round).as_bytes());
-        // Spread over the whole run, and a little beyond.
-        std::thread::sleep(whole.mul_f64(f64::from(round) * 0.377 % 1.0 * 1.1));
-        let _ = child.kill();
+        // After none, one, two, three or all four weights were confirmed, and a moment that moves
+        // on through what comes next: spread over the run on a quick and on a slow machine.
+        let mut output = BufReader::new(child.stdout.take().unwrap());
         let mut said = String::new();
-        child
-            .stdout
-            .take()
-            .unwrap()
-            .read_to_string(&mut said)
-            .unwrap();
+        while said.matches("saved ").count() < round as usize % 5
+            && output.read_line(&mut said).unwrap() > 0
+        {}
+        let part = if round % 5 == 0 { 0.8 } else { 0.1 };
+        std::thread::sleep(whole.mul_f64(f64::from(round) * 0.377 % 1.0 * part));
+        let _ = child.kill();
+        output.read_to_string(&mut said).unwrap();
         child.wait().unwrap();
         let text = kennel.text(FILE);
         assert!(text.starts_with(BEFORE), "round {round}");

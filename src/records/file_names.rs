@@ -117,7 +117,10 @@ fn first_version(path: &Path) -> Option<String> {
     begins.find_map(|begin| {
         let other = format!("{begin}{ending}");
         let is_other = !begin.is_empty() && other != name;
-        (is_other && path.with_file_name(&other).exists()).then_some(other)
+        let beside = path.with_file_name(&other);
+        // `notes.txt` is no second version of the folder `notes`.
+        let is_alike = beside.exists() && beside.is_dir() == path.is_dir();
+        (is_other && is_alike).then_some(other)
     })
 }
 
