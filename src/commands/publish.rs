@@ -17,6 +17,10 @@ use std::mem::ManuallyDrop;
 use std::path::Path;
 
 /// Options of `publish`.
+#[expect(
+    clippy::struct_excessive_bools,
+    reason = "each is a switch of the command line"
+)]
 #[derive(Debug, clap::Args)]
 pub(super) struct Options {
     #[command(flatten)]
