@@ -1,4 +1,5 @@
-//! Sealing: what an owner's page is locked with, and what a puppy's record is signed with.
+//! Sealing: what an owner's page is locked with, what a puppy's record is signed with, and what a
+//! phone and the desk say to each other.
 //!
 //! In: bytes, an access code or a signing key, and random bytes from whoever calls. Out: a JWE in
 //! compact form (RFC 7516) that opens with the code, or a JWS in compact form (RFC 7515) that
@@ -8,6 +9,7 @@
 //! knows nothing of dogs. It never prints a secret by accident: the `Debug` form of a code or key
 //! is redacted, and what went wrong in opening is said in one wording for everything.
 
+pub mod channel;
 pub mod code;
 pub mod fingerprint;
 pub mod jwe;

@@ -23,6 +23,8 @@ use litterfolio::records::problem::Step;
 use litterfolio::records::{
     Records, Shared, dog::Dog, litter::Litter, litter::Vigour, load, problem::Located,
 };
+use litterfolio::sealing::channel::{Channel, Direction, Envelope};
+use litterfolio::sealing::code::AccessCode;
 use serde::{Deserialize, de::DeserializeOwned};
 use serde_json::{Map, Value, json};
 use std::collections::BTreeMap;
@@ -100,6 +102,21 @@ enum Question {
     WeighingSheets { folder: PathBuf, now: String },
     /// Figures and findings of weights in the litters of a content folder.
     WeighedLitters { folder: PathBuf, now: String },
+    /// What the desk answers a phone, sealed. Bytes are hexadecimal here and in the next.
+    SealedForPhone {
+        code: String,
+        phone: String,
+        run: String,
+        sitting: String,
+        number: u64,
+        message: String,
+    },
+    /// The request of a phone, opened.
+    OpenedOfPhone {
+        code: String,
+        run: String,
+        request: String,
+    },
 }
 
 /// A key, or the place of an entry.
@@ -228,6 +245,26 @@ fn answer(question: Question) -> Answer {
         Question::Kennel { folder, now } => kennel(&folder, &now),
         Question::WeighingSheets { folder, now } => weighing_sheets(&folder, &now),
         Question::WeighedLitters { folder, now } => weighed_litters(&folder, &now),
+        Question::SealedForPhone {
+            code,
+            phone,
+            run,
+            sitting,
+            number,
+            message,
+        } => {
+            let channel = Channel::new(
+                &access_code(&code)?,
+                &name_of(&phone)?,
+                &name_of(&run)?,
+                &name_of(&sitting)?,
+            );
+            channel
+                .seal(Direction::ToPhone, number, &bytes_of(&message)?)
+                .map(|sealed| json!(hex_of(&sealed)))
+                .map_err(|why| Refusal::new("not-sealed", why))
+        }
+        Question::OpenedOfPhone { code, run, request } => opened_of_phone(&code, &run, &request),
     }
 }
 
@@ -402,6 +439,45 @@ fn kennel(folder: &Path, now: &str) -> Answer {
         .map(|(id, f)| (id.to_string(), litter(f, ounces(&records))))
         .collect();
     Ok(json!({ "today": figures.today.to_string(), "dogs": dogs, "litters": litters }))
+}
+
+fn opened_of_phone(code: &str, run: &str, request: &str) -> Answer {
+    let bytes = bytes_of(request)?;
+    let envelope =
+        Envelope::read(&bytes).ok_or_else(|| Refusal::new("no-envelope", "it is too short"))?;
+    let (code, run) = (access_code(code)?, name_of(run)?);
+    let channel = Channel::new(&code, &envelope.phone, &run, &envelope.sitting);
+    let opened = channel.open(Direction::ToDesk, envelope.number, envelope.sealed);
+    let message = opened.map_err(|why| Refusal::new("not-opened", why))?;
+    Ok(json!({
+        "phone": hex_of(&envelope.phone),
+        "sitting": hex_of(&envelope.sitting),
+        "number": envelope.number,
+        "message": hex_of(&message)
+    }))
+}
+
+fn access_code(text: &str) -> Result<AccessCode, Refusal> {
+    text.parse().map_err(|why| Refusal::new("no-code", why))
+}
+
+fn hex_of(bytes: &[u8]) -> String {
+    bytes.iter().map(|byte| format!("{byte:02x}")).collect()
+}
+
+fn bytes_of(hex: &str) -> Result<Vec<u8>, Refusal> {
+    let pairs = hex.as_bytes().chunks(2);
+    pairs
+        .map(|pair| {
+            let pair = std::str::from_utf8(pair).unwrap_or_default();
+            u8::from_str_radix(pair, 16).map_err(|why| Refusal::new("no-hex", why))
+        })
+        .collect()
+}
+
+fn name_of(hex: &str) -> Result<[u8; 16], Refusal> {
+    let bytes = bytes_of(hex)?;
+    <[u8; 16]>::try_from(bytes).map_err(|_| Refusal::new("no-name", "16 bytes are needed"))
 }
 
 fn weighing_sheets(folder: &Path, now: &str) -> Answer {
