@@ -107,7 +107,7 @@ fn said(records: &Records, figures: &Figures<'_>) -> Value {
                 t.times,
                 t.since,
                 t.until,
-                t.source
+                words::rounds::source(t.source, figures.today)
             )
         })
         .collect();

@@ -376,21 +376,6 @@ const SENTENCES: &[(&str, usize, &str)] = &[
         1,
         "why a figure of the kennel is not known yet; not taken apart so far",
     ),
-    (
-        "husbandry/rules.rs",
-        3,
-        "a law's place and when it was read; not taken apart so far",
-    ),
-    (
-        "husbandry/rules/compare.rs",
-        26,
-        "verdicts of rules; not taken apart so far",
-    ),
-    (
-        "husbandry/rules/compare/dates.rs",
-        12,
-        "days of a rule; not taken apart so far",
-    ),
 ];
 
 #[test]

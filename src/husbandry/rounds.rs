@@ -311,7 +311,16 @@ pub struct Task {
     /// What to do or type.
     pub act: TaskAction,
     /// Where the day comes from.
-    pub source: String,
+    pub source: TaskSource,
+}
+
+/// Where the day of a task comes from.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum TaskSource {
+    /// A guideline, a record, common practice.
+    Cited(&'static str),
+    /// A rule of law or of a registry.
+    Rule(RuleSource),
 }
 
 impl Task {
@@ -469,7 +478,7 @@ struct Rest {
     since: Option<Day>,
     until: Option<Day>,
     act: TaskAction,
-    source: String,
+    source: TaskSource,
 }
 
 impl<'a> Round<'a> {
@@ -576,7 +585,7 @@ impl<'a> Round<'a> {
                 since: None,
                 until: None,
                 act,
-                source: first.source().to_owned(),
+                source: TaskSource::Cited(first.source()),
             };
             let what = TaskContent::Findings(findings.into_iter().cloned().collect());
             self.task(turn, TaskKind::Finding, whom, what, rest);

@@ -6,7 +6,7 @@
 //! read it, how sure we are, and whom to check with; and the advert fields and record entries that
 //! are still missing. Never advice on law, and never a complete law: each book says in
 //! [`RuleBook::gaps`] what it leaves out. What is not known is never taken to be in order: a
-//! missing date gives [`State::CannotTell`]. Rules change; a book that was read long ago should be
+//! missing date gives [`Compliance::CannotTell`]. Rules change; a book that was read long ago should be
 //! read again before anybody leans on it.
 
 mod compare;
@@ -16,6 +16,7 @@ mod litter;
 mod mating;
 mod papers;
 mod relation;
+mod verdict;
 
 pub use compare::compare;
 pub use keepers::{Detail, NewKeeper, new_keeper};
@@ -26,6 +27,7 @@ pub use papers::{
     PuppyHas, RecordField, RecordItem, Scope, missing_in_advert, missing_in_record,
 };
 pub use relation::{Kinship, Relation, kinship, relation};
+pub use verdict::{Compliance, Event, EventDays, Parent, Seen, Unknown, Verdict};
 
 /// Shown wherever verdicts are shown.
 pub const CAUTION: &str = "These are notes on what we read, not advice on the law. Laws and \
@@ -46,18 +48,6 @@ pub enum Sure {
     SecondHand,
     /// Recalled, not read.
     FromMemory,
-}
-
-impl Sure {
-    /// `read in the source`, `second-hand` or `from memory, check`.
-    #[must_use]
-    pub fn words(self) -> &'static str {
-        match self {
-            Self::ReadInSource => "read in the source",
-            Self::SecondHand => "second-hand",
-            Self::FromMemory => "from memory, check",
-        }
-    }
 }
 
 /// Where a rule comes from.
@@ -84,7 +74,7 @@ impl MonthRead {
     /// Years after which a rule is to be read again before anybody leans on it. Ours.
     pub const GOOD_FOR: i32 = 2;
 
-    /// Whether more than [`Reading::GOOD_FOR`] years have passed on a day; the month itself still
+    /// Whether more than [`MonthRead::GOOD_FOR`] years have passed on a day; the month itself still
     /// counts.
     #[must_use]
     pub fn is_old(self, today: Day) -> bool {
@@ -96,34 +86,6 @@ impl MonthRead {
 impl std::fmt::Display for MonthRead {
     fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
         write!(f, "{:04}-{:02}", self.year, self.month)
-    }
-}
-
-impl RuleSource {
-    /// How sure we are and when it was read, and what to do about it when that is long ago; for
-    /// where the text itself stands elsewhere.
-    #[must_use]
-    pub fn how_read(self, today: Day) -> String {
-        let again = if self.read.is_old(today) {
-            "; read it again"
-        } else {
-            ""
-        };
-        match self.sure {
-            Sure::FromMemory => format!(
-                "recalled in {}, not read: {}{again}",
-                self.read,
-                self.sure.words()
-            ),
-            sure => format!("{}, {}{again}", sure.words(), self.read),
-        }
-    }
-
-    /// The source in one line: text, how sure we are, when it was read; and what to do about it
-    /// when that is long ago.
-    #[must_use]
-    pub fn cite(self, today: Day) -> String {
-        format!("{} ({})", self.text, self.how_read(today))
     }
 }
 
@@ -391,75 +353,5 @@ fn in_country(book: &RuleBook, country: &str) -> bool {
     book.country == if code == "UK" { "GB" } else { &code }
 }
 
-/// How a mating or litter stands beside a rule.
-#[derive(Debug, Clone, PartialEq, Eq)]
-pub enum Compliance {
-    /// As the rule asks.
-    Within,
-    /// Not done yet, and the day for it has not passed.
-    Ahead,
-    /// Not as the rule asks.
-    Beyond,
-    /// Something that is needed is not known.
-    CannotTell {
-        /// What is missing, in words.
-        missing: String,
-    },
-}
-
-impl Compliance {
-    /// The state in words, for a table.
-    #[must_use]
-    pub fn words(&self) -> &'static str {
-        match self {
-            Self::Within => "as the rule asks",
-            Self::Ahead => "still to come",
-            Self::Beyond => "not as the rule asks",
-            Self::CannotTell { .. } => "cannot be told",
-        }
-    }
-}
-
-/// One rule beside one mating or litter.
-#[derive(Debug, Clone, PartialEq, Eq)]
-pub struct Verdict {
-    /// Stable name of the book.
-    pub book: &'static str,
-    /// Stable name of the rule.
-    pub rule: &'static str,
-    /// How it stands.
-    pub state: Compliance,
-    /// The figures and what the rule asks for, in words, without full stop.
-    pub what: String,
-    /// Exceptions and readings; may be empty.
-    pub note: &'static str,
-    /// Where the rule comes from.
-    pub source: RuleSource,
-    /// Whom to check with.
-    pub check_with: &'static str,
-}
-
-impl Verdict {
-    /// All of it in a few sentences: figures, what is missing, note, whom to check with, source.
-    #[must_use]
-    pub fn in_words(&self, today: Day) -> String {
-        let missing = match &self.state {
-            Compliance::CannotTell { missing } => format!(". Not known: {missing}"),
-            _ => String::new(),
-        };
-        let note = if self.note.is_empty() {
-            String::new()
-        } else {
-            format!(". {}", self.note)
-        };
-        format!(
-            "{}{missing}{note}; check with {}. Source: {}.",
-            self.what,
-            self.check_with,
-            self.source.cite(today)
-        )
-    }
-}
-
 #[cfg(test)]
-mod tests;
+pub(crate) mod tests;

@@ -289,7 +289,7 @@ fn shown_task(
         times,
         since: since.map(|day| day.to_string()),
         until: until.map(|day| day.to_string()),
-        source,
+        source: words::rounds::source(source, today),
     }
 }
 

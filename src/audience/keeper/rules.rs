@@ -3,6 +3,7 @@
 //! In: verdicts. Out: [`RulesShown`], with whom to check and where each rule comes from. Notes on
 //! what was read, never advice on law.
 
+use crate::audience::words::rules::{self as words, cite};
 use crate::husbandry::rules::{
     BookFigures, CAUTION, Compliance, Missing, MissingAdvert, RuleBook, Verdict,
 };
@@ -86,7 +87,7 @@ fn book(figures: &BookFigures, today: Day) -> BookShown {
          }| {
             (
                 format!("{}: {}", puppies.join(", "), field.words()),
-                source.cite(today),
+                cite(*source, today),
             )
         },
     );
@@ -98,7 +99,7 @@ fn book(figures: &BookFigures, today: Day) -> BookShown {
          }| {
             (
                 format!("{}{}", field.words(), whose(puppies)),
-                source.cite(today),
+                cite(*source, today),
             )
         },
     );
@@ -126,30 +127,21 @@ pub(super) fn rows(verdicts: &[Verdict], today: Day) -> Vec<RuleRow> {
 fn order(state: &Compliance) -> usize {
     match state {
         Compliance::Beyond => 0,
-        Compliance::CannotTell { .. } => 1,
+        Compliance::CannotTell(_) => 1,
         Compliance::Ahead => 2,
         Compliance::Within => 3,
     }
 }
 
 fn row(verdict: &Verdict, today: Day) -> RuleRow {
-    let Verdict {
-        book: _,
-        rule: _,
-        state,
-        what,
-        note,
-        source,
-        check_with: _,
-    } = verdict;
-    let missing = match state {
-        Compliance::CannotTell { missing } => format!("; not known: {missing}"),
+    let missing = match &verdict.state {
+        Compliance::CannotTell(unknown) => format!("; not known: {}", words::unknown(unknown)),
         Compliance::Within | Compliance::Ahead | Compliance::Beyond => String::new(),
     };
     RuleRow {
-        state: state.words(),
-        what: format!("{what}{missing}"),
-        note,
-        source: source.cite(today),
+        state: words::state(&verdict.state),
+        what: format!("{}{missing}", words::figures(verdict)),
+        note: verdict.rule.note,
+        source: cite(verdict.source(), today),
     }
 }

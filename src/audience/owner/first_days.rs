@@ -5,6 +5,7 @@
 //! number of days is said alone.
 
 use super::{NoteRecord, iso};
+use crate::audience::words::rules as words;
 use crate::husbandry::rules::{Detail, NewKeeper, RuleSource, Sure, by_id, new_keeper};
 use crate::quantity::{Day, Within};
 use crate::records::Records;
@@ -191,7 +192,7 @@ fn said(source: RuleSource) -> String {
         Sure::ReadInSource | Sure::SecondHand => format!(
             "{}; {} in {}",
             source.text,
-            source.sure.words(),
+            words::sure(source.sure),
             source.read
         ),
     }

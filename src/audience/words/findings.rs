@@ -3,7 +3,7 @@
 //! In: a finding. Out: phrases without full stop. A limit also says what ends the finding, where
 //! something does.
 
-use super::{care, slips};
+use super::{care, rules, slips};
 use crate::husbandry::birth::Placentas;
 use crate::husbandry::findings::{
     CallTime, ClosedCall, DatedTemperature, Finding, NotedIllness, Noticed, TemperatureBand,
@@ -242,8 +242,8 @@ fn noticed(noticed: &Noticed, ounces: bool) -> String {
         // A terminal shows no source: when the rule was read is said with it.
         Noticed::BeyondRule { verdict, today } => format!(
             "is not as a rule asks: {} (the rule: {})",
-            verdict.what,
-            verdict.source.how_read(*today)
+            rules::figures(verdict),
+            rules::how_read(verdict.source(), *today)
         ),
         Noticed::AffectedExpected { share, test, .. } => format!(
             "{:.0} % of the puppies may be affected, if {test} is one recessive gene",
@@ -377,7 +377,7 @@ pub fn limit(finding: &Finding) -> String {
         }
         Noticed::BeyondRule { verdict, .. } => format!(
             "check with {}; ends when the records are as the rule asks",
-            verdict.check_with
+            verdict.book.check_with
         ),
         Noticed::AffectedExpected { .. } => "tests of both parents; ends with the birth".to_owned(),
         Noticed::FewerThanCounted { .. } => "all that were counted".to_owned(),

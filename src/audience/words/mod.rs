@@ -8,5 +8,6 @@ pub mod care;
 pub mod findings;
 pub mod readiness;
 pub mod rounds;
+pub mod rules;
 pub mod slips;
 pub mod weighing;

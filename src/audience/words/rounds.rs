@@ -2,12 +2,24 @@
 //!
 //! In: what is to be done. Out: phrases without full stop.
 
-use super::{care, findings, readiness};
+use super::{care, findings, readiness, rules};
 use crate::husbandry::care::Item;
 use crate::husbandry::gestation::temperature::DamTemperature;
 use crate::husbandry::gestation::{Certainty, Due};
-use crate::husbandry::rounds::{Advice, DueAgain, FedByHand, LastOfDam, TaskContent, WeighInState};
+use crate::husbandry::rounds::{
+    Advice, DueAgain, FedByHand, LastOfDam, TaskContent, TaskSource, WeighInState,
+};
+use crate::quantity::Day;
 use std::sync::Arc;
+
+/// Where the day of a task comes from.
+#[must_use]
+pub fn source(source: TaskSource, today: Day) -> String {
+    match source {
+        TaskSource::Cited(text) => text.to_owned(),
+        TaskSource::Rule(source) => rules::cite(source, today),
+    }
+}
 
 /// What is to be done; `ounces` is how the keeper reads weights.
 #[must_use]
@@ -67,7 +79,7 @@ pub fn what(content: &TaskContent, ounces: bool) -> String {
             today,
         } => format!(
             "last day for the chip by the rules of {book} ({}); check with {check_with}",
-            source.how_read(*today)
+            rules::how_read(*source, *today)
         ),
         TaskContent::Care {
             item,

@@ -560,7 +560,7 @@ impl Noticed {
                 ..
             } => Anchor::Mating.source(),
             Self::DatesDisagree { other, .. } => other.anchor.source(),
-            Self::BeyondRule { verdict, .. } => verdict.source.text,
+            Self::BeyondRule { verdict, .. } => verdict.source().text,
         }
     }
 

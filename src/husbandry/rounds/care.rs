@@ -5,7 +5,8 @@
 //! and meet has no day of its own: it is one line for the litter, and never overdue.
 
 use super::{
-    Advice, DueAgain, REMEMBERED, Rest, Round, TaskAction, TaskContent, TaskKind, Turn, Whom,
+    Advice, DueAgain, REMEMBERED, Rest, Round, TaskAction, TaskContent, TaskKind, TaskSource, Turn,
+    Whom,
 };
 use crate::husbandry::care::{Item, ItemStanding, ItemState, Remark};
 use crate::quantity::{Day, Id};
@@ -81,11 +82,11 @@ fn items(round: &mut Round<'_>) {
                     kind: item.what.word(),
                     item: None,
                 },
-                source: if *by_next_due {
-                    "the date written as next due".to_owned()
+                source: TaskSource::Cited(if *by_next_due {
+                    "the date written as next due"
                 } else {
-                    item.source.to_owned()
-                },
+                    item.source
+                }),
             };
             round.task(
                 turn,
@@ -153,7 +154,7 @@ fn dam_with_puppies(round: &mut Round<'_>) {
             kind: "worming",
             item: None,
         },
-        source: item.source.to_owned(),
+        source: TaskSource::Cited(item.source),
     };
     round.task(
         turn,
@@ -186,7 +187,7 @@ fn growing(round: &mut Round<'_>) {
                     kind: "done",
                     item: Some(standing.item.id.clone()),
                 },
-                source: standing.item.source.to_owned(),
+                source: TaskSource::Cited(standing.item.source),
             };
             round.task(
                 turn,
@@ -224,7 +225,7 @@ fn treatments(round: &mut Round<'_>) {
             since: Some(day),
             until: Some(*until),
             act: TaskAction::Say(Advice::AsTheVetSaid),
-            source: "health.yaml".to_owned(),
+            source: TaskSource::Cited("health.yaml"),
         };
         for whom in whom(round, entry) {
             let rest = Rest {
@@ -232,7 +233,7 @@ fn treatments(round: &mut Round<'_>) {
                 since: rest.since,
                 until: rest.until,
                 act: rest.act.clone(),
-                source: rest.source.clone(),
+                source: rest.source,
             };
             round.task(
                 Turn::Today,
@@ -335,7 +336,7 @@ fn due_again(
         since: (turn == Turn::Overdue).then_some(due),
         until: (turn != Turn::Overdue).then_some(due),
         act: TaskAction::Record { kind, item: None },
-        source: "the date written as next due".to_owned(),
+        source: TaskSource::Cited("the date written as next due"),
     };
     let what = TaskContent::DueAgain(what);
     round.task(turn, TaskKind::Care, whom.clone(), what, rest);

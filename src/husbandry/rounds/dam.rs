@@ -3,7 +3,7 @@
 //! In: her recovery. Out: tasks. All that is looked at in one go is one task; what has an entry of
 //! its own, or a last day, is another.
 
-use super::{Advice, Rest, Round, TaskAction, TaskContent, TaskKind, Turn, Whom};
+use super::{Advice, Rest, Round, TaskAction, TaskContent, TaskKind, TaskSource, Turn, Whom};
 use crate::husbandry::care::Every;
 use crate::husbandry::recovery::{RecoveryItem, Stand};
 use crate::quantity::Day;
@@ -54,7 +54,7 @@ pub(super) fn tasks(round: &mut Round<'_>) {
             since: None,
             until: until(turn, look.until),
             act,
-            source: item.source.to_owned(),
+            source: TaskSource::Cited(item.source),
         };
         let what = TaskContent::Recovery(Arc::clone(item));
         round.task(turn, TaskKind::Recovery, Whom::Dam, what, rest);
@@ -68,7 +68,7 @@ pub(super) fn tasks(round: &mut Round<'_>) {
             kind: "done",
             item: Some(ids.join(",")),
         };
-        let source = looks.first().map_or("", |look| look.item.source).to_owned();
+        let source = TaskSource::Cited(looks.first().map_or("", |look| look.item.source));
         let rest = Rest {
             times: 1,
             since: None,

@@ -3,7 +3,9 @@
 //! In: a litter with its figures, and who takes which puppy. Out: tasks. A step whose window is
 //! over is not asked for again; a puppy that should have left is.
 
-use super::{Advice, LastOfDam, Rest, Round, TaskAction, TaskContent, TaskKind, Turn, Whom};
+use super::{
+    Advice, LastOfDam, Rest, Round, TaskAction, TaskContent, TaskKind, TaskSource, Turn, Whom,
+};
 use crate::husbandry::LitterFigures;
 use crate::husbandry::gestation::PlanStep;
 use crate::husbandry::readiness::{self, GapKind, Readiness, ReadinessGap};
@@ -74,7 +76,7 @@ fn steps(round: &mut Round<'_>) {
             since: (turn == Turn::Today).then_some(*from),
             until: Some(*to),
             act,
-            source: (*source).to_owned(),
+            source: TaskSource::Cited(source),
         };
         round.task(turn, TaskKind::Step, Whom::Dam, what, rest);
     }
@@ -113,7 +115,7 @@ fn due(round: &mut Round<'_>) {
         since: (turn == Turn::Today).then_some(due.from),
         until: Some(due.to),
         act: TaskAction::Say(Advice::StayNear),
-        source: due.anchor.source().to_owned(),
+        source: TaskSource::Cited(due.anchor.source()),
     };
     let what = TaskContent::Birth(due);
     round.task(turn, TaskKind::Birth, Whom::Dam, what, rest);
@@ -135,7 +137,7 @@ fn leaving(round: &mut Round<'_>) {
         };
         let (leaves, Family { name, .. }) = (*leaves, family);
         let whom = Whom::Puppies(vec![puppy.id.clone()]);
-        let source = "owners.yaml".to_owned();
+        let source = TaskSource::Cited("owners.yaml");
         if leaves < round.today {
             let act = TaskAction::Say(Advice::SetPlacedOrNewDay);
             let rest = Rest {
@@ -219,7 +221,9 @@ fn may_leave(round: &mut Round<'_>) {
             since: None,
             until: None,
             act: TaskAction::Say(Advice::AgreeDay),
-            source: "kennel.yaml, the law of the region, and never under eight weeks".to_owned(),
+            source: TaskSource::Cited(
+                "kennel.yaml, the law of the region, and never under eight weeks",
+            ),
         };
         round.task(
             turn,
@@ -270,7 +274,7 @@ fn chips_by_rule(round: &mut Round<'_>) {
                 since: None,
                 until: Some(by),
                 act,
-                source: source.cite(round.today),
+                source: TaskSource::Rule(source),
             };
             round.task(
                 turn,

@@ -4,7 +4,7 @@
 //! of the litter are asked for: a kennel has many more such litters than young ones. What nobody
 //! answers is asked for some weeks and then no more.
 
-use super::{Rest, Round, TaskAction, TaskContent, TaskKind, Whom};
+use super::{Rest, Round, TaskAction, TaskContent, TaskKind, TaskSource, Whom};
 use crate::husbandry::follow_up::{self, FollowUpQuestion};
 
 pub(super) fn tasks(round: &mut Round<'_>) {
@@ -44,7 +44,9 @@ pub(super) fn tasks(round: &mut Round<'_>) {
                     kind: "follow_up",
                     item: None,
                 },
-                source: "common practice, no source; the days are the program’s own".to_owned(),
+                source: TaskSource::Cited(
+                    "common practice, no source; the days are the program’s own",
+                ),
             };
             let what = TaskContent::FollowUp { months, family };
             round.task(

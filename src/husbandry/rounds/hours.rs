@@ -3,7 +3,7 @@
 //! In: a litter with its health entries and the feeding of its puppies. Out: tasks. Today has no
 //! hour here, so the time of the next look is told with the task.
 
-use super::{FedByHand, Rest, Round, TaskAction, TaskContent, TaskKind, Turn, Whom};
+use super::{FedByHand, Rest, Round, TaskAction, TaskContent, TaskKind, TaskSource, Turn, Whom};
 use crate::husbandry::findings::{COLD_SOURCE, temperatures};
 use crate::quantity::Moment;
 use crate::records::HISTORY;
@@ -40,7 +40,7 @@ pub(super) fn tasks(round: &mut Round<'_>) {
             since: Some(last.day),
             until: None,
             act,
-            source: COLD_SOURCE.to_owned(),
+            source: TaskSource::Cited(COLD_SOURCE),
         };
         round.task(
             Turn::Today,
@@ -75,7 +75,7 @@ fn feeding(round: &mut Round<'_>) {
                 kind: "feed",
                 item: None,
             },
-            source: "health.yaml".to_owned(),
+            source: TaskSource::Cited("health.yaml"),
         };
         round.task(
             Turn::Today,

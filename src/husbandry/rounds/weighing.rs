@@ -5,7 +5,7 @@
 //! disagree on what was missed; in the first week the scale comes out twice a day, after four weeks
 //! once a week.
 
-use super::{Rest, Round, TaskAction, TaskContent, TaskKind, Turn, WeighInState, Whom};
+use super::{Rest, Round, TaskAction, TaskContent, TaskKind, TaskSource, Turn, WeighInState, Whom};
 use crate::husbandry::PuppyFigures;
 use crate::husbandry::thresholds::{Threshold, Thresholds};
 use crate::quantity::Day;
@@ -21,12 +21,12 @@ const WEEKLY: &str = "once a week after the fourth: common practice, no source";
 /// How often a puppy of an age is weighed.
 enum Rhythm {
     /// So many times a day.
-    ADay(usize, String),
+    ADay(usize, &'static str),
     /// Once in so many days; `firm` when a longer gap counts as missed.
     Every {
         days: i64,
         firm: bool,
-        source: String,
+        source: &'static str,
     },
 }
 
@@ -35,7 +35,7 @@ fn rhythm(limits: &Thresholds, age: i64) -> Rhythm {
         return Rhythm::Every {
             days: WEEK,
             firm: false,
-            source: WEEKLY.to_owned(),
+            source: WEEKLY,
         };
     };
     #[allow(
@@ -45,12 +45,12 @@ fn rhythm(limits: &Thresholds, age: i64) -> Rhythm {
     )]
     let times = (24.0 / value.max(1.0)).round().max(1.0) as usize;
     match days_of(value) {
-        1 if age < FIRST_WEEK && times < 2 => Rhythm::ADay(2, TWICE.to_owned()),
-        1 => Rhythm::ADay(times, source.to_owned()),
+        1 if age < FIRST_WEEK && times < 2 => Rhythm::ADay(2, TWICE),
+        1 => Rhythm::ADay(times, source),
         days => Rhythm::Every {
             days,
             firm: true,
-            source: source.to_owned(),
+            source,
         },
     }
 }
@@ -109,7 +109,7 @@ fn a_day(
     age: i64,
     last: Option<Day>,
     times: usize,
-    source: &str,
+    source: &'static str,
 ) {
     let today = round.today;
     // The weight at birth is the first weigh-in of that day.
@@ -155,7 +155,7 @@ fn every(
     last: Option<Day>,
     days: i64,
     firm: bool,
-    source: &str,
+    source: &'static str,
 ) {
     let Some(last) = last else {
         round.task(
@@ -198,12 +198,12 @@ fn missed(days: i64, between: i64) -> WeighInState {
     }
 }
 
-fn rest(times: usize, since: Option<Day>, source: &str) -> Rest {
+fn rest(times: usize, since: Option<Day>, source: &'static str) -> Rest {
     Rest {
         times,
         since,
         until: None,
         act: TaskAction::Weigh,
-        source: source.to_owned(),
+        source: TaskSource::Cited(source),
     }
 }

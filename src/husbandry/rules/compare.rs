@@ -9,37 +9,37 @@
 
 mod dates;
 
-use super::{Chips, Compliance, Dams, Limit, Mating, Oldest, Relation, RuleBook, Verdict};
+use super::{
+    Chips, Compliance, Dams, EventDays, Limit, Mating, Oldest, Parent, Relation, RuleBook, Seen,
+    Unknown, Verdict,
+};
 use crate::quantity::Day;
-use dates::{Anniversary, EventDays, anniversary, span};
+use dates::{Anniversary, anniversary};
 
-/// What a rule has to say: how it stands, and the words.
-type Finding = (Compliance, String);
+/// What a rule has to say: how it stands, and the figures.
+type Judged = (Compliance, Seen);
 
 /// Every rule of the book that has something to say about the mating, in the book's order. A rule
 /// for dams with earlier litters says nothing of a maiden bitch, and chips are not spoken of when
 /// no puppy lives.
 #[must_use]
-pub fn compare(book: &RuleBook, mating: &Mating) -> Vec<Verdict> {
+pub fn compare(book: &'static RuleBook, mating: &Mating) -> Vec<Verdict> {
     compare_some(book, mating, |_| true)
 }
 
 /// The same with some of its rules alone.
 pub(super) fn compare_some(
-    book: &RuleBook,
+    book: &'static RuleBook,
     mating: &Mating,
     wanted: impl Fn(Limit) -> bool,
 ) -> Vec<Verdict> {
-    let verdict = |rule: &super::Rule| {
-        let (state, what) = judge(rule.limit, mating)?;
+    let verdict = |rule: &'static super::Rule| {
+        let (state, seen) = judge(rule.limit, mating)?;
         Some(Verdict {
-            book: book.id,
-            rule: rule.id,
+            book,
+            rule,
             state,
-            what,
-            note: rule.note,
-            source: rule.source,
-            check_with: book.check_with,
+            seen,
         })
     };
     book.rules
@@ -49,21 +49,19 @@ pub(super) fn compare_some(
         .collect()
 }
 
-fn judge(limit: Limit, mating: &Mating) -> Option<Finding> {
-    let dam = ("the dam", mating.dam_born);
-    let sire = ("the sire", mating.sire_born);
+fn judge(limit: Limit, mating: &Mating) -> Option<Judged> {
+    let dam = (Parent::Dam, mating.dam_born);
+    let sire = (Parent::Sire, mating.sire_born);
     let first = || EventDays::first_mating(mating);
     let last = || EventDays::last_mating(mating);
     Some(match limit {
         Limit::DamYoungestAtMating { months } => youngest(dam, first(), months),
         Limit::SireYoungestAtMating { months } => youngest(sire, first(), months),
         Limit::DamOldestAtMating(age, dams) => {
-            return of_these_dams(dams, mating, oldest(dam, "mating", last(), age));
+            return of_these_dams(dams, mating, oldest(dam, last(), age));
         }
-        Limit::SireOldestAtMating(age) => oldest(sire, "mating", last(), age),
-        Limit::DamOldestAtWhelping(age) => {
-            oldest(dam, "whelping", EventDays::whelping(mating), age)
-        }
+        Limit::SireOldestAtMating(age) => oldest(sire, last(), age),
+        Limit::DamOldestAtWhelping(age) => oldest(dam, EventDays::whelping(mating), age),
         Limit::LittersInLife { most } => litters(mating, usize::from(most)),
         Limit::SectionsInLife { most } => sections_in_life(mating, usize::from(most)),
         Limit::NoMatingAfterSections { sections } => after_sections(mating, usize::from(sections)),
@@ -76,91 +74,68 @@ fn judge(limit: Limit, mating: &Mating) -> Option<Finding> {
     })
 }
 
-fn cannot_tell(missing: impl Into<String>) -> Compliance {
-    Compliance::CannotTell {
-        missing: missing.into(),
+/// The age of a parent, as far as it is known.
+fn aged(parent: Parent, event: Option<EventDays>, reached: Option<Day>) -> Seen {
+    Seen::Age {
+        parent,
+        event,
+        reached,
     }
 }
 
 fn youngest(
-    (who, born): (&str, Option<Day>),
-    when: Result<EventDays, &'static str>,
+    (parent, born): (Parent, Option<Day>),
+    when: Result<EventDays, Unknown>,
     months: u32,
-) -> Finding {
-    let asks = format!("the rule asks for at least {} at mating", span(months));
+) -> Judged {
     let when = match when {
         Ok(when) => when,
-        Err(missing) => return (cannot_tell(missing), asks),
+        Err(missing) => return (Compliance::CannotTell(missing), aged(parent, None, None)),
     };
-    match anniversary(who, born, &when, months) {
+    match anniversary(parent, born, &when, months) {
         Ok(day) => (
             when.not_before(&day),
-            format!(
-                "{who} {} and reaches {} on {}; {asks}",
-                when.event,
-                span(months),
-                day.early
-            ),
+            aged(parent, Some(when), Some(day.early)),
         ),
         Err(missing) => (
-            cannot_tell(missing),
-            format!("{who} {}; {asks}", when.event),
+            Compliance::CannotTell(missing),
+            aged(parent, Some(when), None),
         ),
     }
 }
 
 fn oldest(
-    (who, born): (&str, Option<Day>),
-    at: &str,
-    when: Result<EventDays, &'static str>,
+    (parent, born): (Parent, Option<Day>),
+    when: Result<EventDays, Unknown>,
     age: Oldest,
-) -> Finding {
-    let side = if age.on_the_day {
-        "no later than the day on which"
-    } else {
-        "before"
-    };
-    let asks = format!(
-        "the rule asks for {at} {side} {who} is {} old",
-        span(age.months)
-    );
+) -> Judged {
     let when = match when {
         Ok(when) => when,
-        Err(missing) => return (cannot_tell(missing), asks),
+        Err(missing) => return (Compliance::CannotTell(missing), aged(parent, None, None)),
     };
     let judged = |months| {
-        anniversary(who, born, &when, months).map(|day| (when.before(&day, age.on_the_day), day))
+        anniversary(parent, born, &when, months).map(|day| (when.before(&day, age.on_the_day), day))
     };
     match (judged(age.months), age.or.map(judged)) {
         (Err(missing), _) | (_, Some(Err(missing))) => (
-            cannot_tell(missing),
-            format!("{who} {}; {asks}", when.event),
+            Compliance::CannotTell(missing),
+            aged(parent, Some(when), None),
         ),
         (Ok((state, day)), other) => {
-            let what = format!(
-                "{who} {} and reaches {} on {}; {asks}",
-                when.event,
-                span(age.months),
-                day.early
-            );
-            match (age.or, other) {
+            let state = match (age.or, other) {
                 (Some(months), Some(Ok((another, _)))) if another != state => {
-                    let missing = format!(
-                        "which figure is in force: {} or {}",
-                        span(age.months),
-                        span(months)
-                    );
-                    (cannot_tell(missing), what)
+                    Compliance::CannotTell(Unknown::AgeInForce(age.months, months))
                 }
-                _ => (state, what),
-            }
+                _ => state,
+            };
+            (state, aged(parent, Some(when), Some(day.early)))
         }
     }
 }
 
 /// Nothing where the rule is meant for other dams; and where it is open whether she is one of them,
 /// only what would hold either way.
-fn of_these_dams(dams: Dams, mating: &Mating, (state, what): Finding) -> Option<Finding> {
+fn of_these_dams(dams: Dams, mating: &Mating, (state, seen): Judged) -> Option<Judged> {
     let maiden_as_recorded = mating.earlier.is_empty();
     let (meant, open) = match dams {
         Dams::All => (true, false),
@@ -174,11 +149,11 @@ fn of_these_dams(dams: Dams, mating: &Mating, (state, what): Finding) -> Option<
         return None;
     }
     let state = if open && state == Compliance::Beyond {
-        cannot_tell("whether she had a litter that is not in the records")
+        Compliance::CannotTell(Unknown::OtherLitters)
     } else {
         state
     };
-    Some((state, what))
+    Some((state, seen))
 }
 
 /// `within` stands only when all earlier litters are known.
@@ -186,24 +161,18 @@ fn if_all_known(mating: &Mating, within: Compliance) -> Compliance {
     if mating.all_earlier_known {
         within
     } else {
-        cannot_tell("whether she had a litter that is not in the records")
+        Compliance::CannotTell(Unknown::OtherLitters)
     }
 }
 
-fn litters(mating: &Mating, most: usize) -> Finding {
+fn litters(mating: &Mating, most: usize) -> Judged {
     let this = mating.earlier.len() + 1;
     let state = if this > most {
         Compliance::Beyond
     } else {
         if_all_known(mating, Compliance::Within)
     };
-    (
-        state,
-        format!(
-            "{} of this dam in the records; the rule asks for at most {most} in her life",
-            nth_litter(this)
-        ),
-    )
+    (state, Seen::Litters(this))
 }
 
 fn sections_before(mating: &Mating) -> usize {
@@ -214,127 +183,70 @@ fn sections_before(mating: &Mating) -> usize {
         .count()
 }
 
-fn sections_in_life(mating: &Mating, most: usize) -> Finding {
+fn sections_in_life(mating: &Mating, most: usize) -> Judged {
     let before = sections_before(mating);
-    let asks = format!("the rule asks for at most {most} in her life");
     let state = match mating.by_section {
         _ if before > most => Compliance::Beyond,
         Some(true) if before + 1 > most => Compliance::Beyond,
-        None if before + 1 > most => cannot_tell("whether this litter is delivered by section"),
+        None if before + 1 > most => Compliance::CannotTell(Unknown::ThisBySection),
         _ => if_all_known(mating, Compliance::Within),
     };
-    let this = if mating.by_section == Some(true) {
-        ", and this litter is one more"
-    } else {
-        ""
-    };
-    (
-        state,
-        format!(
-            "{} before this one{this}; {asks}",
-            count(before, "litter by section", "litters by section")
-        ),
-    )
+    let this = mating.by_section == Some(true);
+    (state, Seen::Sections { before, this })
 }
 
-fn after_sections(mating: &Mating, most: usize) -> Finding {
+fn after_sections(mating: &Mating, most: usize) -> Judged {
     let before = sections_before(mating);
     let state = if before >= most {
         Compliance::Beyond
     } else {
         if_all_known(mating, Compliance::Within)
     };
-    let last = if before < most && mating.by_section == Some(true) && before + 1 >= most {
-        ", and this one makes it full"
-    } else {
-        ""
-    };
-    let litters = count(before, "litter by section", "litters by section");
-    (
-        state,
-        format!(
-            "{litters} before this one{last}; the rule asks for no further mating after {most}"
-        ),
-    )
+    let this = before < most && mating.by_section == Some(true) && before + 1 >= most;
+    (state, Seen::Sections { before, this })
 }
 
-fn after_section_for_build(mating: &Mating) -> Finding {
-    let sections = || mating.earlier.iter().filter(|litter| litter.section);
-    let state = if sections().any(|litter| litter.for_build == Some(true)) {
+fn after_section_for_build(mating: &Mating) -> Judged {
+    let mut sections = mating.earlier.iter().filter(|litter| litter.section);
+    let state = if sections
+        .clone()
+        .any(|litter| litter.for_build == Some(true))
+    {
         Compliance::Beyond
-    } else if sections().any(|litter| litter.for_build.is_none()) {
-        cannot_tell("whether the build of the dam or her puppies was why she needed the section")
+    } else if sections.any(|litter| litter.for_build.is_none()) {
+        Compliance::CannotTell(Unknown::ForBuild)
     } else {
         if_all_known(mating, Compliance::Within)
     };
-    let litters = count(
-        sections().count(),
-        "litter by section",
-        "litters by section",
-    );
-    (
-        state,
-        format!(
-            "{litters} before this one; the rule asks for no further mating after one that the \
-             build of the dam or her puppies made necessary"
-        ),
-    )
+    let (before, this) = (sections_before(mating), false);
+    (state, Seen::Sections { before, this })
 }
 
-fn between_births(mating: &Mating, months: u32) -> Finding {
-    let asks = format!(
-        "the rule asks for at least {} from birth to birth",
-        span(months)
-    );
+fn between_births(mating: &Mating, months: u32) -> Judged {
     let Some(before) = mating.earlier.iter().map(|litter| litter.born).max() else {
-        return (
-            if_all_known(mating, Compliance::Within),
-            format!("no earlier litter in the records; {asks}"),
-        );
+        let state = if_all_known(mating, Compliance::Within);
+        return (state, Seen::NoLitterBefore);
+    };
+    let seen = |event, full| Seen::SinceBirth {
+        before,
+        event,
+        full,
     };
     let when = match EventDays::whelping(mating) {
         Ok(when) => when,
-        Err(missing) => {
-            return (
-                cannot_tell(missing),
-                format!("her litter before was born on {before}; {asks}"),
-            );
-        }
+        Err(missing) => return (Compliance::CannotTell(missing), seen(None, None)),
     };
-    let event = &when.event;
     match Anniversary::new(before, months).filter(|_| before < when.to) {
-        Some(day) => (
-            when.not_before(&day),
-            format!(
-                "she {event}, her litter before was born on {before}, and {} are full on {}; \
-                 {asks}",
-                span(months),
-                day.early
-            ),
-        ),
+        Some(day) => (when.not_before(&day), seen(Some(when), Some(day.early))),
         None => (
-            cannot_tell(format!(
-                "an earlier litter that was born before this one; {before} cannot be right"
-            )),
-            format!("she {event}; {asks}"),
+            Compliance::CannotTell(Unknown::LitterNotBefore(before)),
+            seen(Some(when), None),
         ),
     }
 }
 
-fn close_mating(mating: &Mating, relations: &[Relation]) -> Finding {
-    let words = |list: &[Relation]| {
-        list.iter()
-            .map(|relation| relation.words())
-            .collect::<Vec<_>>()
-            .join(", ")
-    };
+fn close_mating(mating: &Mating, relations: &[Relation]) -> Judged {
     let kinship = &mating.kinship;
-    let asks = format!("the rule asks for no mating of {}", words(relations));
-    let found = if kinship.found.is_empty() {
-        "no close relation found".to_owned()
-    } else {
-        words(&kinship.found)
-    };
     let open: Vec<Relation> = relations
         .iter()
         .copied()
@@ -348,42 +260,23 @@ fn close_mating(mating: &Mating, relations: &[Relation]) -> Finding {
     } else if open.is_empty() {
         Compliance::Within
     } else {
-        cannot_tell(format!(
-            "parents and grandparents enough to rule out {}",
-            words(&open)
-        ))
+        Compliance::CannotTell(Unknown::Relations(open))
     };
-    (state, format!("sire and dam: {found}; {asks}"))
+    (state, Seen::Kinship(kinship.found.clone()))
 }
 
-fn leaving(ours: u16, days: u16, over: bool) -> Finding {
+fn leaving(ours: u16, days: u16, over: bool) -> Judged {
     let state = match ours {
         _ if ours < days => Compliance::Beyond,
-        _ if ours == days && over => cannot_tell(format!(
-            "whether day {days} itself is over {} weeks; day {} leaves no doubt",
-            days / 7,
-            days + 1
-        )),
+        _ if ours == days && over => Compliance::CannotTell(Unknown::LeavingDay(days)),
         _ => Compliance::Within,
     };
-    let asks = if over {
-        format!("over {} weeks, day {days}", days / 7)
-    } else {
-        format!("{} weeks, day {days} or later", days / 7)
-    };
-    (
-        state,
-        format!("puppies leave from day {ours} on; the rule asks for {asks}"),
-    )
+    (state, Seen::LeavingDay(ours))
 }
 
-fn chip_by(mating: &Mating, days: u16) -> Option<Finding> {
-    let asks = format!("the rule asks for a chip by {} weeks, day {days}", days / 7);
+fn chip_by(mating: &Mating, days: u16) -> Option<Judged> {
     let Some(born) = mating.whelped else {
-        return Some((
-            Compliance::Ahead,
-            format!("the litter is not born yet; {asks}"),
-        ));
+        return Some((Compliance::Ahead, Seen::NotBorn));
     };
     let Chips {
         chipped,
@@ -401,74 +294,22 @@ fn chip_by(mating: &Mating, days: u16) -> Option<Finding> {
         _ if mating.today > until => Compliance::Beyond,
         _ => Compliance::Ahead,
     };
-    Some((
-        state,
-        format!(
-            "{chipped} of {} with a chip number in the records; {asks}, {until}",
-            count(all, "puppy", "puppies")
-        ),
-    ))
+    Some((state, Seen::ChipsBy(chipped, all, until)))
 }
 
-fn chip_before_leaving(mating: &Mating) -> Option<Finding> {
-    let asks = "the rule asks for a chip before a puppy leaves";
+fn chip_before_leaving(mating: &Mating) -> Option<Judged> {
     if mating.whelped.is_none() {
-        return Some((
-            Compliance::Ahead,
-            format!("the litter is not born yet; {asks}"),
-        ));
+        return Some((Compliance::Ahead, Seen::NotBorn));
     }
     let Chips {
         chipped,
         here_without,
         left_without,
     } = mating.chips;
-    let (state, number, which) = match (chipped, here_without, left_without) {
+    Some(match (chipped, here_without, left_without) {
         (0, 0, 0) => return None,
-        (_, _, 1..) => (
-            Compliance::Beyond,
-            left_without,
-            "left without a chip number in the records",
-        ),
-        (_, 1.., _) => (
-            Compliance::Ahead,
-            here_without,
-            "here without a chip number in the records",
-        ),
-        _ => (
-            Compliance::Within,
-            chipped,
-            "with a chip number in the records, none without",
-        ),
-    };
-    Some((
-        state,
-        format!("{} {which}; {asks}", count(number, "puppy", "puppies")),
-    ))
-}
-
-/// `no puppy`, `1 puppy`, `5 puppies`.
-fn count<N: Copy + PartialEq + From<u8> + std::fmt::Display>(
-    n: N,
-    one: &str,
-    many: &str,
-) -> String {
-    if n == N::from(0) {
-        format!("no {one}")
-    } else if n == N::from(1) {
-        format!("1 {one}")
-    } else {
-        format!("{n} {many}")
-    }
-}
-
-/// `third litter`, `litter 11`.
-fn nth_litter(n: usize) -> String {
-    const WORDS: [&str; 10] = [
-        "first", "second", "third", "fourth", "fifth", "sixth", "seventh", "eighth", "ninth",
-        "tenth",
-    ];
-    n.checked_sub(1)
-        .and_then(|i| WORDS.get(i))
-        .map_or_else(|| format!("litter {n}"), |word| format!("{word} litter"))
+        (_, _, 1..) => (Compliance::Beyond, Seen::LeftWithoutChip(left_without)),
+        (_, 1.., _) => (Compliance::Ahead, Seen::HereWithoutChip(here_without)),
+        _ => (Compliance::Within, Seen::AllChipped(chipped)),
+    })
 }

@@ -9,6 +9,7 @@
 use super::amounts::{day, moment, text};
 use super::dogs::registration;
 use crate::audience::shown::sex;
+use crate::audience::words::rules::cite;
 use crate::husbandry::LitterFigures;
 use crate::husbandry::rules::{BookFigures, Keep, Missing};
 use crate::quantity::{Day, Id};
@@ -255,7 +256,7 @@ pub(super) fn asked(folder: &LitterFolder, figures: &LitterFigures, today: Day) 
                         .keep
                         .map(|keep| keep.after)
                         .filter(|after| !after.is_empty()),
-                    source: item.source.cite(today),
+                    source: cite(item.source, today),
                     check_with: book.check_with,
                 }
             })

@@ -1,6 +1,6 @@
 //! Rounds against the calendar, the thresholds and the care plan.
 
-use super::what;
+use super::{source, what};
 use crate::husbandry::findings::{FindingRule, Urgency};
 use crate::husbandry::rounds::{self as round, TaskAction, TaskKind, Turn, Whom};
 use crate::husbandry::seasons::SeasonNote;
@@ -80,7 +80,7 @@ fn of_kennel(records: &Records, figures: &Figures<'_>, days: u16) -> Rounds {
         since: task.since,
         until: task.until,
         act: task.act,
-        source: task.source,
+        source: source(task.source, round.today),
     });
     Rounds {
         tasks: tasks.collect(),

@@ -1,92 +1,68 @@
 //! The days that rules compare: a mating, a whelping, a birthday so many months on.
 
-use super::super::{Compliance, Mating};
-use super::cannot_tell;
+use super::super::{Compliance, Event, EventDays, Mating, Parent, Unknown};
 use crate::quantity::Day;
 use chrono::{Datelike, Months};
 
 /// Fewest and most days from mating to whelping.
-const PREGNANCY: (i64, i64) = (55, 72);
-
-/// Something that happened, or will, on one day of a span; both ends are meant.
-pub(super) struct EventDays {
-    pub(super) from: Day,
-    pub(super) to: Day,
-    /// What happened, after "was" or "is".
-    pub(super) event: String,
-}
+const PREGNANCY: (u8, u8) = (55, 72);
 
 impl EventDays {
-    pub(super) fn first_mating(mating: &Mating) -> Result<Self, &'static str> {
+    pub(super) fn first_mating(mating: &Mating) -> Result<Self, Unknown> {
         Self::mating(mating, mating.mated.iter().min())
     }
 
-    pub(super) fn last_mating(mating: &Mating) -> Result<Self, &'static str> {
+    pub(super) fn last_mating(mating: &Mating) -> Result<Self, Unknown> {
         Self::mating(mating, mating.mated.iter().max())
     }
 
-    pub(super) fn mating(mating: &Mating, recorded: Option<&Day>) -> Result<Self, &'static str> {
+    fn on(day: Day, event: Event) -> Self {
+        let (from, to) = (day, day);
+        Self { from, to, event }
+    }
+
+    fn mating(mating: &Mating, recorded: Option<&Day>) -> Result<Self, Unknown> {
         if let Some(day) = recorded {
-            return Ok(Self {
-                from: *day,
-                to: *day,
-                event: format!("was mated on {day}"),
-            });
+            return Ok(Self::on(*day, Event::Mated));
         }
         if let Some((from, to)) = mating.thought_of {
-            return Ok(Self {
-                from,
-                to,
-                event: format!("would be mated {}", days(from, to)),
-            });
+            let event = Event::WouldMate;
+            return Ok(Self { from, to, event });
         }
         let (first, last) = mating
             .whelped
             .map(|day| (day, day))
             .or(mating.due)
-            .ok_or("the day of mating")?;
-        let (from, to) = (first.plus(-PREGNANCY.1), last.plus(-PREGNANCY.0));
+            .ok_or(Unknown::Mating)?;
+        let (fewest, most) = PREGNANCY;
         Ok(Self {
-            from,
-            to,
-            event: format!(
-                "was mated between {from} and {to}, counted back {} to {} days from whelping",
-                PREGNANCY.0, PREGNANCY.1
-            ),
+            from: first.plus(-i64::from(most)),
+            to: last.plus(-i64::from(fewest)),
+            event: Event::MatedBefore(fewest, most),
         })
     }
 
-    pub(super) fn whelping(mating: &Mating) -> Result<Self, &'static str> {
+    pub(super) fn whelping(mating: &Mating) -> Result<Self, Unknown> {
         if let Some(day) = mating.whelped {
-            return Ok(Self {
-                from: day,
-                to: day,
-                event: format!("whelped on {day}"),
-            });
+            return Ok(Self::on(day, Event::Whelped));
         }
+        let (fewest, most) = (i64::from(PREGNANCY.0), i64::from(PREGNANCY.1));
         if let Some((from, to)) = mating.thought_of {
-            let (from, to) = (from.plus(PREGNANCY.0), to.plus(PREGNANCY.1));
             return Ok(Self {
-                from,
-                to,
-                event: format!("would whelp {}", days(from, to)),
+                from: from.plus(fewest),
+                to: to.plus(most),
+                event: Event::WouldWhelp,
             });
         }
         let counted = || {
             Some((
-                mating.mated.iter().min()?.plus(PREGNANCY.0),
-                mating.mated.iter().max()?.plus(PREGNANCY.1),
+                mating.mated.iter().min()?.plus(fewest),
+                mating.mated.iter().max()?.plus(most),
             ))
         };
-        let (from, to) = mating
-            .due
-            .or_else(counted)
-            .ok_or("the day of whelping, and the day of mating to expect it from")?;
-        Ok(Self {
-            from,
-            to,
-            event: format!("is expected to whelp between {from} and {to}"),
-        })
+        let (from, to) = mating.due.or_else(counted).ok_or(Unknown::Whelping)?;
+        let event = Event::WillWhelp;
+        Ok(Self { from, to, event })
     }
 
     /// Within when the whole span is on or after the day, beyond when all of it is before.
@@ -113,27 +89,12 @@ impl EventDays {
         }
     }
 
-    pub(super) fn open(&self, day: &Anniversary) -> Compliance {
-        if self.from == self.to {
-            cannot_tell(format!(
-                "whether {} or {} counts, as the month has no such day",
-                day.early, day.late
-            ))
+    fn open(&self, day: &Anniversary) -> Compliance {
+        Compliance::CannotTell(if self.from == self.to {
+            Unknown::Anniversary(day.early, day.late)
         } else {
-            cannot_tell(format!(
-                "the very day between {} and {}, on which it depends",
-                self.from, self.to
-            ))
-        }
-    }
-}
-
-/// `on 2026-05-01`, `between 2026-05-01 and 2026-05-03`.
-pub(super) fn days(from: Day, to: Day) -> String {
-    if from == to {
-        format!("on {from}")
-    } else {
-        format!("between {from} and {to}")
+            Unknown::DayBetween(self.from, self.to)
+        })
     }
 }
 
@@ -157,27 +118,16 @@ impl Anniversary {
     }
 }
 
-/// `18 months`, or `8 years` where they are full and more than one.
-pub(super) fn span(months: u32) -> String {
-    if months >= 24 && months.is_multiple_of(12) {
-        format!("{} years", months / 12)
-    } else {
-        format!("{months} months")
-    }
-}
-
 /// The limit day of a parent, or what is missing for it.
 pub(super) fn anniversary(
-    who: &str,
+    parent: Parent,
     born: Option<Day>,
     when: &EventDays,
     months: u32,
-) -> Result<Anniversary, String> {
-    let born = born.ok_or_else(|| format!("the date of birth of {who}"))?;
+) -> Result<Anniversary, Unknown> {
+    let born = born.ok_or(Unknown::Birth(parent))?;
     if born >= when.to {
-        return Err(format!(
-            "a date of birth of {who} before that day; {born} cannot be right"
-        ));
+        return Err(Unknown::BirthNotBefore(parent, born));
     }
-    Anniversary::new(born, months).ok_or_else(|| format!("a likely date of birth of {who}"))
+    Anniversary::new(born, months).ok_or(Unknown::BirthBeyondCalendar(parent))
 }
