@@ -292,6 +292,44 @@ fn what_is_missing_stands_at_its_field_and_what_was_typed_stays() {
     }
 }
 
+/// What the desk is asked while somebody types: the same answer as to the form itself, and nothing
+/// recorded, whatever the form.
+#[test]
+fn a_form_that_is_only_tried_records_nothing() {
+    let (kennel, desk) = kennel();
+    let before = tree(kennel.path());
+    let weigh = form(&desk, "/-desk/litters/spring/weigh");
+    let moss = form(
+        &desk,
+        "/-desk/form/litters/spring/litter.yaml?at=puppies.moss",
+    );
+    for (form, name, right, wrong, words) in [
+        (&weigh, "moss", "461 g", "740 g", "weigh again"),
+        (&moss, "f.weight", "226 g", "2z6 g", "2z6"),
+    ] {
+        let tried = |value: &str| form.clone().with(name, value).and("try", "yes");
+        let answer = tried(right).send(&desk, "save");
+        assert_eq!(answer.status, 204, "{name}: {}", answer.text());
+        assert!(answer.body.is_empty());
+        let answer = tried(wrong).send(&desk, "save");
+        assert_eq!(answer.status, 422, "{name}: {}", answer.text());
+        assert!(answer.text().contains(words), "{name}: {}", answer.text());
+        assert_eq!(tree(kennel.path()), before, "{name}");
+    }
+    // What cannot be tried is not done either.
+    let new = form(&desk, "/-desk/new/dog").and("try", "yes");
+    assert_eq!(new.with("id", "bryn").send(&desk, "").status, 400);
+    let owners = form(&desk, "/-desk/text/owners.yaml").and("try", "yes");
+    assert_eq!(
+        owners.with("text", "families: []\n").send(&desk, "").status,
+        400
+    );
+    assert_eq!(tree(kennel.path()), before);
+    // The same forms, sent.
+    number(&weigh.with("moss", "461 g").send(&desk, "save"));
+    number(&moss.with("f.weight", "226 g").send(&desk, "save"));
+}
+
 #[test]
 fn a_task_is_ticked_where_it_stands() {
     let (_kennel, desk) = kennel();

@@ -30,6 +30,7 @@ mod days;
 mod demo;
 mod desk;
 mod desk_forms;
+mod desk_long;
 mod export;
 mod figures;
 mod first_hour;

@@ -21,7 +21,7 @@ mod kennel;
 mod litter;
 mod note;
 mod overview;
-mod paths;
+pub(crate) mod paths;
 mod people;
 mod planning;
 mod problems;

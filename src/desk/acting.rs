@@ -9,7 +9,8 @@ use super::acts::{self, ACTS, ActAnswer, ActFields, ActPage, ROOT, Upload};
 use super::answer::answer;
 use super::kinds::kind;
 use super::page::{self, beside};
-use super::posted::{Fields, other_sitting};
+use super::posted::{Fields, TRY, TriedFields, cannot_be_tried, other_sitting};
+use crate::app::recording::Mode;
 use axum::Router;
 use axum::extract::multipart::MultipartError;
 use axum::extract::{DefaultBodyLimit, FromRequest, Multipart, Path, Query, Request, State};
@@ -115,9 +116,9 @@ async fn post_fields(
     State(desk): State<Arc<Desk>>,
     uri: Uri,
     Query(query): Query<Pairs>,
-    Fields(fields): Fields,
+    TriedFields(Fields(fields), mode): TriedFields,
 ) -> Response {
-    record(desk, uri, query, given(fields, Vec::new(), true)).await
+    record(desk, uri, query, (given(fields, Vec::new(), true), mode)).await
 }
 
 async fn post_files(
@@ -126,20 +127,28 @@ async fn post_files(
     Query(query): Query<Pairs>,
     Parts(given): Parts,
 ) -> Response {
-    record(desk, uri, query, given).await
+    record(desk, uri, query, (given, Mode::Make)).await
 }
 
-async fn record(desk: Arc<Desk>, uri: Uri, query: Pairs, sent: ActFields) -> Response {
+async fn record(
+    desk: Arc<Desk>,
+    uri: Uri,
+    query: Pairs,
+    (sent, mode): (ActFields, Mode),
+) -> Response {
     beside(move || {
         let Some((act, ids)) = acts::find(uri.path()) else {
             return page::lost();
         };
         let here = here(&uri, &query);
         let query = given(query, Vec::new(), false);
-        let done = desk
-            .folder()
-            .and_then(|folder| acts::submit(&folder, &desk.told, (act, &ids), &query, &sent));
+        let done = desk.folder().and_then(|folder| {
+            acts::submit(&folder, &desk.told, (act, &ids), &query, (&sent, mode))
+        });
         match done {
+            Ok(ActAnswer::Done(_) | ActAnswer::Page(_)) if mode == Mode::Try => {
+                page::nothing_wrong()
+            }
             Ok(answer) => answered(&desk, answer, &here),
             Err(error) => page::stopped(&error),
         }
@@ -206,6 +215,9 @@ impl FromRequest<Arc<Desk>> for Parts {
                 continue;
             }
             let text = part.text().await.map_err(failed)?;
+            if name == TRY {
+                return Err(cannot_be_tried());
+            }
             if name == "token" {
                 is_ours = desk.gate.is_token(&text);
             }

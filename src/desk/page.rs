@@ -52,6 +52,9 @@ pub(super) const STYLE: &str = concat!(
 /// What the strip on pages of the book looks like.
 pub(super) const STRIP: &str = include_str!("../../templates/desk/strip.css");
 
+/// What pages of the desk do more with script.
+pub(super) const SCRIPT: &str = include_str!("../../templates/desk/desk.js");
+
 static ENGINE: LazyLock<Result<Tera, tera::Error>> = LazyLock::new(|| {
     let mut tera = Tera::new();
     tera.autoescape_on([".html"]);
@@ -116,6 +119,11 @@ struct Plain<'a> {
 /// A page that says one thing.
 pub(super) fn plain(status: StatusCode, title: &str, words: &str) -> Response {
     render(status, "plain.html", &Plain { title, words })
+}
+
+/// What is answered to a form that was tried, when nothing is in the way.
+pub(super) fn nothing_wrong() -> Response {
+    answer(StatusCode::NO_CONTENT, HTML, Vec::new())
 }
 
 /// What is said when something could not be done.

@@ -21,6 +21,7 @@ pub(super) fn all(desk: Arc<Desk>) -> Router {
     Router::new()
         .route("/-desk/desk.css", get(style))
         .route("/-desk/strip.css", get(strip))
+        .route("/-desk/desk.js", get(script))
         .merge(acting::routes())
         .merge(backing_up::routes())
         .merge(codes::routes())
@@ -41,6 +42,14 @@ async fn style() -> Response {
 
 async fn strip() -> Response {
     answer(StatusCode::OK, "text/css; charset=utf-8", page::STRIP)
+}
+
+async fn script() -> Response {
+    answer(
+        StatusCode::OK,
+        "text/javascript; charset=utf-8",
+        page::SCRIPT,
+    )
 }
 
 async fn wrong_method() -> Response {

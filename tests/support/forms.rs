@@ -173,6 +173,18 @@ impl Form {
         self
     }
 
+    /// The same with a field more.
+    #[must_use]
+    pub fn and(mut self, name: &str, value: &str) -> Self {
+        self.fields.push(Field {
+            name: name.to_owned(),
+            value: value.to_owned(),
+            choices: Vec::new(),
+            kind: "hidden".to_owned(),
+        });
+        self
+    }
+
     /// Sends it with a button.
     pub fn send(&self, desk: &Desk, act: &str) -> Answer {
         let mut pairs: Vec<(&str, &str)> = self

@@ -3,12 +3,12 @@
 use crate::quantity::Id;
 
 /// A litter's page.
-pub(super) fn litter(id: &Id) -> String {
+pub(crate) fn litter(id: &Id) -> String {
     format!("litters/{id}.html")
 }
 
 /// A bitch's page.
-pub(super) fn bitch(id: &Id) -> String {
+pub(crate) fn bitch(id: &Id) -> String {
     format!("bitches/{id}.html")
 }
 

@@ -258,7 +258,7 @@ pub(crate) fn submit(
     told: &ActNotice,
     (act, ids): (&'static Act, &[(&'static str, Id)]),
     query: &ActFields,
-    given: &ActFields,
+    (given, mode): (&ActFields, Mode),
 ) -> Result<ActAnswer, Error> {
     if let Err(AskedSlips(slips)) = pictures::checked(&given.files) {
         // Decoding takes a while: it is done before the lock is taken.
@@ -277,7 +277,7 @@ pub(crate) fn submit(
     let mut to = String::new();
     let mut page = None;
     let asked = asked("desk", &format!("{}{about}", act.what));
-    let done = record::<Halt>(folder, &asked, Mode::Make, |standing| {
+    let done = record::<Halt>(folder, &asked, mode, |standing| {
         let made = with_scene(standing.now, ids, query, |scene| {
             page = (act.page)(scene);
             (act.make)(scene, given)

@@ -110,7 +110,7 @@ impl Home {
             &ActNotice::default(),
             (act, &ids),
             &self::given(query, false),
-            &given,
+            (&given, Mode::Make),
         )
         .unwrap()
     }

@@ -7,7 +7,7 @@ use super::form::{ActFields, ActItem, ActLink, ActPage, Section};
 use super::health::{kinds, label};
 use super::values::encoded;
 use super::{Act, Halt, Made, ROOT, Scene, at};
-use crate::audience::keeper;
+use crate::audience::keeper::{self, paths};
 use crate::records::dog::Sex;
 use crate::records::litter::{Offer, Puppy};
 use crate::records::{LitterFolder, Records};
@@ -68,6 +68,10 @@ fn start(scene: &Scene<'_>) -> Option<ActPage> {
         ),
         ("All records as tables", "export"),
     ];
+    let dogs = (!scene.records.dogs.is_empty()).then(|| {
+        let label = "In the book: dogs, pedigrees, and who might be mated to whom";
+        ActLink::new(label, "/dogs.html".to_owned())
+    });
     // What comes next stands first.
     let (first, others): (Vec<_>, Vec<_>) =
         ways.into_iter().partition(|(_, path)| next.contains(path));
@@ -87,6 +91,7 @@ fn start(scene: &Scene<'_>) -> Option<ActPage> {
             .into_iter()
             .chain(others)
             .map(|(label, path)| ActLink::new(label, format!("{ROOT}{path}")))
+            .chain(dogs)
             .collect(),
         ..ActPage::default()
     })
@@ -138,8 +143,19 @@ fn litter(scene: &Scene<'_>) -> Option<ActPage> {
         ActLink::new("Who looks for a home", at(&litter.id, None, "offer")),
         ActLink::new("A new note", at(&litter.id, None, "notes/new")),
         ActLink::new("Pictures", at(&litter.id, None, "pictures")),
-        ActLink::new("All litters", format!("{ROOT}litters")),
+        ActLink::new(
+            "In the book: figures, care, and the rules that it stands beside",
+            format!("/{}", paths::litter(&litter.id)),
+        ),
     ]);
+    let dam = &litter.litter.dam;
+    if scene.figures.bitches.contains_key(dam) {
+        links.push(ActLink::new(
+            "In the book: the dam’s seasons and mating sheets",
+            format!("/{}", paths::bitch(dam)),
+        ));
+    }
+    links.push(ActLink::new("All litters", format!("{ROOT}litters")));
     let health = Section {
         heading: "Health".to_owned(),
         items: vec![ActItem {

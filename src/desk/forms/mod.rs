@@ -28,7 +28,7 @@ pub(super) mod view;
 
 use super::Desk;
 use super::page::beside;
-use super::posted::Fields;
+use super::posted::{Fields, TriedFields};
 use axum::Router;
 use axum::extract::{Path, Query, State};
 use axum::response::Response;
@@ -74,9 +74,9 @@ async fn save(
     State(desk): State<Arc<Desk>>,
     Path(file): Path<String>,
     Query(asked): Query<Asked>,
-    fields: Fields,
+    TriedFields(fields, mode): TriedFields,
 ) -> Response {
-    beside(move || saving::answer(&desk, &file, &asked, &fields)).await
+    beside(move || saving::answer(&desk, &file, &asked, (&fields, mode))).await
 }
 
 async fn ask_new(

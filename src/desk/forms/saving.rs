@@ -50,7 +50,12 @@ enum Act {
 }
 
 /// The answer to a form.
-pub(super) fn answer(desk: &Desk, file: &str, asked: &Asked, fields: &Fields) -> Response {
+pub(super) fn answer(
+    desk: &Desk,
+    file: &str,
+    asked: &Asked,
+    (fields, mode): (&Fields, Mode),
+) -> Response {
     let spot = match Spot::find(&desk.content(), file, &asked.at) {
         Ok(spot) => spot,
         Err(lost) => return not_shown(file, &lost),
@@ -67,7 +72,8 @@ pub(super) fn answer(desk: &Desk, file: &str, asked: &Asked, fields: &Fields) ->
     let Some(mut sent) = Posted::of(desk, &spot, act, fields) else {
         return page::lost();
     };
-    match sent.record(desk, &spot) {
+    match sent.record(desk, &spot, mode) {
+        Ok(Ok(_)) if mode == Mode::Try => page::nothing_wrong(),
         Ok(Ok(number)) => {
             let number = number.unwrap_or(0);
             Redirect::to(&sent.next(desk, &spot, number)).into_response()
@@ -137,11 +143,12 @@ impl Posted {
         &mut self,
         desk: &Desk,
         spot: &Spot,
+        mode: Mode,
     ) -> Result<Result<Option<u64>, NotSaved>, crate::Error> {
         let folder = desk.folder()?;
         let what = self.words(desk, spot);
         let asked = asked_by("desk", &what);
-        let done = record(&folder, &asked, Mode::Make, |standing| {
+        let done = record(&folder, &asked, mode, |standing| {
             if self.act == Act::Go {
                 return Ok(vec![(spot.file.clone(), Work::Gone)]);
             }
