@@ -44,7 +44,12 @@ fn does(desk: &Desk, path: &str, typed: &[(&str, &str)], button: &str) -> String
 #[test]
 fn a_desk_that_ran_for_long_shows_what_a_new_one_shows() {
     const STEPS: usize = 40;
+    // Both sign with the same key: without one, a desk signs with a key that it forgets.
+    let published = Kennel::base();
+    published.run(&["publish"]).ends_with(0);
+    let key = std::fs::read(published.at("signing-keys.json")).unwrap();
     let kennel = Kennel::base();
+    std::fs::write(kennel.at("signing-keys.json"), &key).unwrap();
     let desk = Desk::of(kennel.path());
     let mut chance = Chance(20_261_009);
     let mut changes: Vec<String> = Vec::new();
@@ -136,6 +141,7 @@ fn a_desk_that_ran_for_long_shows_what_a_new_one_shows() {
     for (file, bytes) in tree(&kennel.content()) {
         new.write_bytes(&file, &bytes);
     }
+    std::fs::write(new.at("signing-keys.json"), &key).unwrap();
     let new_desk = Desk::of(new.path());
     new_desk.waits_for(new_desk.book, "/people.html", |page| {
         page.text().contains("The last one")

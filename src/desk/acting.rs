@@ -145,12 +145,17 @@ async fn record(
         let done = desk.folder().and_then(|folder| {
             acts::submit(&folder, &desk.told, (act, &ids), &query, (&sent, mode))
         });
-        match done {
-            Ok(ActAnswer::Done(_) | ActAnswer::Page(_)) if mode == Mode::Try => {
-                page::nothing_wrong()
+        let answer = match done {
+            Ok(answer) => answer,
+            Err(error) => return page::stopped(&error),
+        };
+        match answer {
+            // What is asked back is told as what is wrong.
+            ActAnswer::Page(view) if mode == Mode::Try && view.is_refused => {
+                answered(&desk, ActAnswer::Again(view), &here)
             }
-            Ok(answer) => answered(&desk, answer, &here),
-            Err(error) => page::stopped(&error),
+            ActAnswer::Done(_) | ActAnswer::Page(_) if mode == Mode::Try => page::nothing_wrong(),
+            answer => answered(&desk, answer, &here),
         }
     })
     .await

@@ -6,8 +6,8 @@
 //! read it, how sure we are, and whom to check with; and the advert fields and record entries that
 //! are still missing. Never advice on law, and never a complete law: each book says in
 //! [`RuleBook::gaps`] what it leaves out. What is not known is never taken to be in order: a
-//! missing date gives [`Compliance::CannotTell`]. Rules change; a book that was read long ago should be
-//! read again before anybody leans on it.
+//! missing date gives [`Compliance::CannotTell`]. Rules change; a book that was read long ago
+//! should be read again before anybody leans on it.
 
 mod compare;
 mod data;

@@ -10,8 +10,9 @@
 //! is put in its place; `pending.json` becomes an entry. The next run that finds `pending.json`
 //! looks at the files: when none is changed yet, the change is forgotten, since nobody was told
 //! that it is made; when one is, the others follow. A picture is added from the file that waits
-//! beside its place. Just before a file gets its new bytes it is looked at once more: an editor
-//! that saved meanwhile loses nothing, since the change is made anew from what it saved.
+//! beside its place. Just before a file gets its new bytes it is looked at once more, and what it
+//! had is looked at once it has them: an editor that saved meanwhile loses nothing, since the
+//! change is made anew from what it saved.
 
 use std::collections::BTreeMap;
 use std::fs;
@@ -214,9 +215,10 @@ fn put(
         if disk::look(path)?.map(|_| disk::read(path)).transpose()? != *old {
             return Err(WriteError::Meanwhile { path: path.clone() });
         }
-        match new {
-            Some(_) => disk::rename(&beside(path, &run()), path)?,
-            None => disk::remove_file(path)?,
+        match (old, new) {
+            (Some(old), Some(_)) => place(path, old)?,
+            (None, Some(_)) => disk::rename(&beside(path, &run()), path)?,
+            (_, None) => disk::remove_file(path)?,
         }
         done += 1;
         Ok(())
@@ -270,6 +272,37 @@ fn put(
     // The change is made; should its entry not find its place, the next run gives it one.
     let _ = history::settle(state, entry.number);
     Ok(())
+}
+
+/// Puts the bytes that wait beside a file in its place. Where the disk can, the two are exchanged,
+/// so that what an editor saved since the last look comes to light and is put back.
+fn place(path: &Path, old: &[u8]) -> Result<()> {
+    let waiting = beside(path, &run());
+    if !disk::exchange(&waiting, path)? {
+        return disk::rename(&waiting, path);
+    }
+    if disk::read(&waiting).is_ok_and(|was| was == old) {
+        // It is in place. Should its place be left here, the next change sweeps it.
+        let _ = disk::remove_file(&waiting);
+        return Ok(());
+    }
+    disk::exchange(&waiting, path)?;
+    Err(WriteError::Meanwhile {
+        path: path.to_owned(),
+    })
+}
+
+/// What an editor saved at the very moment in which a run was killed: it stands where the new bytes
+/// waited, and is neither them nor what they were made from.
+fn saved_meanwhile(path: &Path, piece: &Piece) -> Result<Option<Vec<u8>>> {
+    for waiting in waiting_beside(path)? {
+        let bytes = disk::read(&waiting)?;
+        let hash = Some(history::hash(&bytes));
+        if piece.hash_before.is_some() && hash != piece.hash_before && hash != piece.hash_after {
+            return Ok(Some(bytes));
+        }
+    }
+    Ok(None)
 }
 
 /// Makes the folder of a file that is to be made.
@@ -351,19 +384,24 @@ fn recover_locked(state: &Path, content: &Path) -> Result<Option<u64>> {
     for piece in &entry.pieces {
         let path = content.join(&piece.file);
         let picture = piece.hash_after.as_deref().filter(|_| piece.is_picture);
-        if let Some(waiting) = picture.map(|hash| waiting_with(&path, hash)).transpose()? {
-            pictures.extend(waiting.map(|waiting| (waiting, path.clone())));
-        } else {
-            sweep(&path)?;
-        }
+        let waits = picture.map(|hash| waiting_with(&path, hash)).transpose()?;
+        let is_swept = waits.is_none();
+        pictures.extend(waits.flatten().map(|waiting| (waiting, path.clone())));
         let now = disk::look(&path)?.map(|_| disk::read(&path)).transpose()?;
         let hash = now.as_deref().map(history::hash);
         if hash == piece.hash_after {
             made += 1;
+            if let Some(saved) = saved_meanwhile(&path, piece)? {
+                let with = piece.put(Some(&saved), true);
+                rest.push((path.clone(), with.or(Ok(Some(saved)))));
+            }
         } else {
             // A text that somebody changed meanwhile gets the change at its place, where that can
             // be found.
-            rest.push((path, piece.put(now.as_deref(), true)));
+            rest.push((path.clone(), piece.put(now.as_deref(), true)));
+        }
+        if is_swept {
+            sweep(&path)?;
         }
     }
     let mut moves = Vec::new();

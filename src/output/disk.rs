@@ -112,7 +112,7 @@ pub(super) fn rename(from: &Path, to: &Path) -> Result<()> {
     change("move", from, || fs::rename(from, to))
 }
 
-/// Swaps two folders in one step; `false` when this system or this disk cannot.
+/// Swaps two folders or files in one step; `false` when this system or this disk cannot.
 pub(super) fn exchange(one: &Path, other: &Path) -> Result<bool> {
     change("swap in", other, || match try_exchange(one, other) {
         Ok(()) => Ok(true),

@@ -202,7 +202,12 @@ pub(super) fn page(desk: &Desk, kind: &str, asked: &Asked) -> Response {
 }
 
 /// The answer to it.
-pub(super) fn answer(desk: &Desk, kind: &str, asked: &Asked, sent: &Fields) -> Response {
+pub(super) fn answer(
+    desk: &Desk,
+    kind: &str,
+    asked: &Asked,
+    (sent, mode): (&Fields, Mode),
+) -> Response {
     let Some(new) = New::of(desk, kind, asked) else {
         return page::lost();
     };
@@ -235,7 +240,8 @@ pub(super) fn answer(desk: &Desk, kind: &str, asked: &Asked, sent: &Fields) -> R
             vec![say("there is one of this short name", hint)],
         );
     }
-    match made(desk, &new, &file, &all) {
+    match made(desk, &new, (&file, mode), &all) {
+        Ok(Ok(_)) if mode == Mode::Try => page::nothing_wrong(),
         Ok(Ok(number)) => {
             let place = format!("/-desk/form/{file}?saved={}", number.unwrap_or(0));
             Redirect::to(&place).into_response()
@@ -260,12 +266,12 @@ pub(super) fn answer(desk: &Desk, kind: &str, asked: &Asked, sent: &Fields) -> R
 fn made(
     desk: &Desk,
     new: &New,
-    file: &str,
+    (file, mode): (&str, Mode),
     all: &Texts,
 ) -> Result<Result<Option<u64>, NotSaved>, crate::Error> {
     let folder = desk.folder()?;
     let what = format!("{}: {}", new.title, in_words(file));
-    let done = record(&folder, &asked_by("desk", &what), Mode::Make, |standing| {
+    let done = record(&folder, &asked_by("desk", &what), mode, |standing| {
         if standing
             .text(file)
             .map_err(super::saving::from_no_text)?

@@ -28,7 +28,7 @@ pub(super) mod view;
 
 use super::Desk;
 use super::page::beside;
-use super::posted::{Fields, TriedFields};
+use super::posted::TriedFields;
 use axum::Router;
 use axum::extract::{Path, Query, State};
 use axum::response::Response;
@@ -91,7 +91,7 @@ async fn make_new(
     State(desk): State<Arc<Desk>>,
     Path(kind): Path<String>,
     Query(asked): Query<Asked>,
-    fields: Fields,
+    TriedFields(fields, mode): TriedFields,
 ) -> Response {
-    beside(move || beginning::answer(&desk, &kind, &asked, &fields)).await
+    beside(move || beginning::answer(&desk, &kind, &asked, (&fields, mode))).await
 }

@@ -124,6 +124,51 @@ fn killed_or_refused_at_any_step_the_file_is_the_old_one_or_the_new_one_and_the_
     assert!(old >= 6 && new >= 6, "{old} old, {new} new");
 }
 
+/// An editor reads a file and saves it under its name with one line more.
+fn saves(home: &Path) {
+    let file = home.join("weights.yaml");
+    let waiting = home.join(".weights.swp");
+    fs::write(&waiting, text(home) + "editor\n").unwrap();
+    fs::rename(waiting, file).unwrap();
+}
+
+#[test]
+fn what_an_editor_saves_at_any_step_stays_also_when_the_run_is_killed_right_then() {
+    NO_WAITING.set(true);
+    let mut met = 0;
+    for step in 0..14 {
+        for fault in [
+            Fault::None,
+            Fault::KillAt(step + 1),
+            Fault::KillAt(step + 2),
+        ] {
+            let home = home("one\n");
+            let place = home.path().to_owned();
+            fault::arm(fault);
+            fault::invite(step, move || saves(&place));
+            let done = std::panic::catch_unwind(|| add(home.path(), "two\n"));
+            fault::arm(Fault::None);
+            if fault::guest_waits() {
+                fault::invite(0, || {});
+                fault::strike("look").unwrap();
+                continue;
+            }
+            met += 1;
+            add(home.path(), "three\n").unwrap();
+            let text = text(home.path());
+            let has = |line: &str| text.lines().filter(|other| *other == line).count();
+            assert_eq!(has("editor"), 1, "step {step}, {fault:?}: {text}");
+            let is_told = matches!(done, Ok(Ok(())));
+            assert!(
+                has("two") == 1 || (!is_told && has("two") == 0),
+                "step {step}, {fault:?}: {text}"
+            );
+            assert_eq!(names(home.path()), ["state", "weights.yaml"], "{fault:?}");
+        }
+    }
+    assert!(met >= 24, "{met}");
+}
+
 #[test]
 fn many_at_once_lose_nothing() {
     let home = home("");
