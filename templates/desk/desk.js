@@ -92,16 +92,17 @@
     const key = DRAFT + form.getAttribute('action');
     // What belongs to the text that the form was made from.
     const base = [...form.elements].filter((field) => field.type === 'hidden' && ['was', 'mark'].includes(field.name));
+    // A page that says what is in the way shows what was typed already: what was touched before it was sent counts on.
+    const isRefused = document.querySelector('.notice[role="alert"]') !== null;
+    const before = new Set(isRefused ? Object.keys(kept(key)?.fields ?? {}) : []);
     const save = () => {
-      const touched = fieldsOf(form).filter((field) => stands(field) !== stood(field));
+      const touched = fieldsOf(form).filter((field) => stands(field) !== stood(field) || before.has(name(form, field)));
       const draft = {
         fields: Object.fromEntries(touched.map((field) => [name(form, field), stands(field)])),
         base: Object.fromEntries(base.map((field) => [field.name, field.value])),
       };
-      keep(key, touched.length > 0 || isRefused ? draft : null);
+      keep(key, touched.length > 0 ? draft : null);
     };
-    // A page that says what is in the way shows what was typed already.
-    const isRefused = document.querySelector('.notice[role="alert"]') !== null;
     const draft = isRefused ? null : kept(key);
     if (draft) restore(form, key, draft, base);
     if (isRefused) save();

@@ -16,7 +16,7 @@ export async function check({ browser, desk, screens }, report) {
   const file = `content/${LITTER}/litter.yaml`;
   const before = desk.text(file);
   const page = await browser.open(at(FORM), { viewport: PHONE });
-  const weight = () => page.getByLabel(/^Weight/).first();
+  const weight = () => page.locator('[name="f.weight"]');
   const draft = page.locator('.notice.draft');
   const was = await weight().inputValue();
 
@@ -28,7 +28,7 @@ export async function check({ browser, desk, screens }, report) {
   const told = await slip.textContent();
   report.expect(await weight().getAttribute('aria-invalid') === 'true', 'a slip', 'is not told of its field');
   const heard = await page.locator('main > p[role="status"]').textContent();
-  report.expect(heard.startsWith('Weight') && heard.includes(told.trim()), 'a slip', `is heard as “${heard}”`);
+  report.expect(/^[A-Z][a-z ]*weight[^:]*: /i.test(heard) && heard.includes(told.trim()), 'a slip', `is heard as “${heard}”`);
   await findBarriers(page, report, 'a slip while typing');
   await page.screenshot({ path: path.join(screens, 'desk-slip-while-typing.png'), fullPage: true });
   report.expect(desk.text(file) === before, 'a field that was left', 'was recorded');
@@ -111,7 +111,8 @@ async function pictures({ browser, screens, at }, report) {
   await page.screenshot({ path: path.join(screens, 'desk-chosen-pictures.png'), fullPage: true });
   for (const name of ['IMG_0002.HEIC', 'notes.txt', 'raw.NEF']) await page.getByRole('button', { name: `Leave out: ${name}` }).click();
   await page.waitForFunction(() => document.querySelectorAll('.chosen li').length === 1);
-  await page.getByRole('button', { name: /^(Add|Take|Record)/ }).first().click();
+  await page.getByLabel('Who may see them').first().selectOption({ label: 'Everyone: it may be published' });
+  await page.getByRole('button', { name: 'Take them in' }).click();
   await page.waitForURL(/saved=\d+/);
   report.saw('pictures that were dropped');
   await page.shut();
