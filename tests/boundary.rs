@@ -585,7 +585,7 @@ fn pictures(root: &Path, variant: usize) {
 }
 
 fn publish(root: &Path) -> Vec<(String, Vec<u8>)> {
-    let run = Command::new(env!("CARGO_BIN_EXE_litterfolio"))
+    let run = Command::new(crate::support::program())
         .arg("--kennel")
         .arg(root)
         .arg("publish")

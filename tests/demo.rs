@@ -19,7 +19,7 @@ fn kennel() -> tempfile::TempDir {
 #[test]
 fn the_demo_has_no_problem() {
     let kennel = kennel();
-    let run = Command::new(env!("CARGO_BIN_EXE_litterfolio"))
+    let run = Command::new(crate::support::program())
         .arg("--kennel")
         .arg(kennel.path())
         .arg("inspect")
@@ -33,7 +33,7 @@ fn the_demo_has_no_problem() {
 fn the_demo_makes_these_files() {
     let home = tempfile::tempdir().unwrap();
     let (public, private) = (home.path().join("public"), home.path().join("private"));
-    let mut run = Command::new(env!("CARGO_BIN_EXE_litterfolio"));
+    let mut run = Command::new(crate::support::program());
     let kennel = kennel();
     let run = run
         .arg("--kennel")

@@ -495,7 +495,7 @@ fn every_command_and_option_of_the_readme_exists() {
         + &fs::read_to_string(root().join("docs/records.md")).unwrap();
     let help = |args: &[&str]| {
         String::from_utf8(
-            Command::new(env!("CARGO_BIN_EXE_litterfolio"))
+            Command::new(crate::support::program())
                 .args(args)
                 .arg("--help")
                 .output()

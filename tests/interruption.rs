@@ -11,7 +11,7 @@ use std::{fs, thread};
 type Tree = Vec<(String, Vec<u8>)>;
 
 fn publish(home: &Path, more: &[&str]) -> String {
-    let run = Command::new(env!("CARGO_BIN_EXE_litterfolio"))
+    let run = Command::new(crate::support::program())
         .arg("--kennel")
         .arg(home)
         .arg("publish")
@@ -109,7 +109,7 @@ fn killed_a_hundred_times_at_any_moment() {
         let version = usize::from(round % 2 == 1);
         let _ = fs::remove_dir_all(home.join("content"));
         kennel(home, version);
-        let mut run = Command::new(env!("CARGO_BIN_EXE_litterfolio"))
+        let mut run = Command::new(crate::support::program())
             .arg("--kennel")
             .arg(home)
             .arg("publish")

@@ -115,20 +115,26 @@ fn asked_to_end(end: &Arc<Notify>) -> io::Result<Arc<Notify>> {
         use tokio::signal::windows::{ctrl_break, ctrl_c, ctrl_close, ctrl_logoff, ctrl_shutdown};
         let (mut key, mut other_key) = (ctrl_c()?, ctrl_break()?);
         let (mut window, mut user, mut system) = (ctrl_close()?, ctrl_logoff()?, ctrl_shutdown()?);
-        tokio::spawn(async move {
-            tokio::select! {
-                _ = key.recv() => {}
-                _ = other_key.recv() => {}
-                _ = window.recv() => {}
-                _ = user.recv() => {}
-                _ = system.recv() => {}
-            }
-            told.notify_one();
-        });
+        tokio::spawn(tells(Arc::clone(&told), async move { key.recv().await }));
+        tokio::spawn(tells(
+            Arc::clone(&told),
+            async move { other_key.recv().await },
+        ));
+        tokio::spawn(tells(Arc::clone(&told), async move { window.recv().await }));
+        tokio::spawn(tells(Arc::clone(&told), async move { user.recv().await }));
+        tokio::spawn(tells(told, async move { system.recv().await }));
     }
     #[cfg(not(any(unix, windows)))]
     drop(told);
     Ok(Arc::clone(end))
+}
+
+/// Notifies when something was asked.
+#[cfg(windows)]
+async fn tells(told: Arc<Notify>, asked: impl Future<Output = Option<()>>) {
+    if asked.await.is_some() {
+        told.notify_one();
+    }
 }
 
 pub(super) async fn accept(listener: TcpListener, router: Router) {

@@ -88,7 +88,7 @@ impl Desk {
 
     /// Begins a desk with these options, and waits for its addresses.
     pub fn with(kennel: &Path, options: &[&str]) -> Self {
-        let mut command = Command::new(env!("CARGO_BIN_EXE_litterfolio"));
+        let mut command = Command::new(super::program());
         command
             .arg("--kennel")
             .arg(kennel)

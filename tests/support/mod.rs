@@ -20,6 +20,7 @@ use std::collections::BTreeMap;
 use std::fs;
 use std::path::{Path, PathBuf};
 use std::process::{Command, Output};
+use std::sync::OnceLock;
 use tempfile::TempDir;
 
 /// The small valid kennel that most tests begin with.
@@ -234,9 +235,26 @@ impl Kennel {
     }
 }
 
-/// The program under test.
+/// The program under test: the one just built, or another that the environment names, such as the
+/// one for Windows (`tests/packages/windows-suite`).
 pub fn program() -> &'static Path {
-    Path::new(env!("CARGO_BIN_EXE_litterfolio"))
+    static PROGRAM: OnceLock<PathBuf> = OnceLock::new();
+    PROGRAM.get_or_init(|| match std::env::var_os("LITTERFOLIO_PROGRAM") {
+        Some(named) => named.into(),
+        None => env!("CARGO_BIN_EXE_litterfolio").into(),
+    })
+}
+
+/// What the program said, with the paths in it as they are written here. What is meant for programs
+/// has them so on every system.
+pub fn said(bytes: Vec<u8>) -> String {
+    let text = String::from_utf8(bytes).unwrap();
+    let has_other_paths = program().ends_with("litterfolio-for-windows");
+    if has_other_paths && !text.starts_with(['{', '[']) {
+        text.replace('\\', "/").replace("\r\n", "\n")
+    } else {
+        text
+    }
 }
 
 /// What the program said and how it ended.
@@ -268,11 +286,10 @@ impl Ran {
                 Err(error) => panic!("{error}"),
             }
         };
-        let text = |bytes| String::from_utf8(bytes).unwrap();
         let ran = Self {
             code: status.code(),
-            out: text(stdout),
-            err: text(stderr),
+            out: said(stdout),
+            err: said(stderr),
         };
         assert!(
             !ran.err.contains("panicked") && !ran.out.contains("panicked"),
