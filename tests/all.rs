@@ -40,6 +40,7 @@ mod house;
 mod interruption;
 mod keeping;
 mod parents;
+mod phones;
 mod photo_pipeline;
 mod rebuild;
 mod record_guide;

@@ -914,3 +914,45 @@ fn private_files_are_for_the_keeper_alone() {
     }
     assert!(fs::read_to_string(book).unwrap().len() > 500);
 }
+
+/// What a phone at the box may be told besides what everybody sees: what a task of the round names.
+/// A litter that is not announced is one of now as well; where its words stand is not known, and the
+/// same fields are looked at in the other litter.
+const PHONE: &[&str] = &[
+    "health[].treatment.product",
+    "health[].treatment.why",
+    "hidden",
+];
+
+#[test]
+fn a_phone_is_told_names_weights_and_tasks_and_nothing_else() {
+    use litterfolio::{audience::phone, husbandry::compute, records::load};
+    let home = tempfile::tempdir().unwrap();
+    let words = kennel(home.path(), 0);
+    let content = home.path().join("content");
+    let mut told = String::new();
+    // On several days: tasks come and go.
+    for day in ["2026-10-09", "2026-10-23", "2026-11-06", "2026-12-03"] {
+        let kennel = content.join("kennel.yaml");
+        let text = fs::read_to_string(&kennel).unwrap();
+        let mut pinned: Value = serde_json::from_str(&text).unwrap();
+        pinned["as_of"] = json!(day);
+        fs::write(&kennel, pinned.to_string()).unwrap();
+        let loaded = load(&content, crate::support::now()).unwrap();
+        let records = loaded.records.unwrap();
+        let view = phone::view(&records, &compute(&records));
+        told.push_str(&serde_json::to_string(&view).unwrap());
+    }
+    assert!(told.contains("213 g"), "the last weight of fern: {told}");
+    assert!(told.contains("\"tasks\":[{"), "no task was told: {told}");
+    let mut private = 0;
+    let wrong: Vec<String> = words
+        .iter()
+        .filter(|(path, _)| !EVERYONE.contains(&path.as_str()) && !PHONE.contains(&path.as_str()))
+        .inspect(|_| private += 1)
+        .filter(|(_, word)| told.contains(word.as_str()))
+        .map(|(path, word)| format!("{path} ({word})"))
+        .collect();
+    assert!(private > 100, "{private} private words");
+    assert!(wrong.is_empty(), "{}", wrong.join("\n"));
+}

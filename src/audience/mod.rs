@@ -11,6 +11,7 @@ mod chart;
 pub mod keeper;
 mod made_from;
 pub mod owner;
+pub mod phone;
 mod shown;
 #[cfg(test)]
 mod tests;

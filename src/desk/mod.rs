@@ -8,8 +8,9 @@
 //! the book links as well; what stands on the disk is not changed by it, and sealed pages leave
 //! exactly as they are.
 //!
-//! It must never: listen on anything but the loopback address, list a folder, follow a link out of
-//! one, or write to `public/` and `private/` unless the keeper says `publish`.
+//! It must never: listen on anything but the loopback address (phones aside, which are heard where
+//! and while the keeper says so), list a folder, follow a link out of one, or write to `public/`
+//! and `private/` unless the keeper says `publish`.
 //!
 //! | file | what it does |
 //! |---|---|
@@ -33,6 +34,7 @@
 //! | `making.rs` | makes site and book again after a change |
 //! | `mending.rs` | records as text, with what is wrong in them |
 //! | `page.rs` | the desk's own pages: templates and views to answers |
+//! | `phones/` | phones at the box: a second listener, off until it is asked for |
 //! | `posted.rs` | the fields of a form that was sent |
 //! | `program.rs` | the program's own commands, run beside the desk |
 //! | `publishing.rs` | publishing: before, while it runs, and afterwards |
@@ -67,6 +69,7 @@ mod kinds;
 mod making;
 mod mending;
 mod page;
+mod phones;
 mod posted;
 mod program;
 mod publishing;
@@ -108,6 +111,7 @@ struct Desk {
     /// Where the public site is seen on this machine.
     site: String,
     publication: publishing::Publication,
+    phones: phones::Phones,
     /// The records, which stay loaded.
     kept: KeptRecords,
     wake: Wake,
@@ -156,6 +160,7 @@ impl Desk {
             told: acts::ActNotice::default(),
             site,
             publication: publishing::Publication::default(),
+            phones: phones::Phones::default(),
             kept,
             wake,
             end: Arc::default(),

@@ -31,6 +31,7 @@ const TEMPLATES: &[(&str, &str)] = templates! {
     "history.html"
     "layout.html"
     "new-code.html"
+    "phones.html"
     "pieces.html"
     "plain.html"
     "problems.html"

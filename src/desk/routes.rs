@@ -2,8 +2,8 @@
 
 use super::answer::answer;
 use super::{
-    Desk, acting, backing_up, codes, comparing, forms, handing, history, mending, page, publishing,
-    this_kennel,
+    Desk, acting, backing_up, codes, comparing, forms, handing, history, mending, page, phones,
+    publishing, this_kennel,
 };
 use axum::Router;
 use axum::http::StatusCode;
@@ -30,6 +30,7 @@ pub(super) fn all(desk: Arc<Desk>) -> Router {
         .merge(forms::routes())
         .merge(history::routes())
         .merge(mending::routes())
+        .merge(phones::routes())
         .merge(publishing::routes())
         .merge(this_kennel::routes())
         .method_not_allowed_fallback(wrong_method)

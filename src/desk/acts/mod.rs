@@ -16,6 +16,7 @@
 mod births;
 mod dogs;
 mod form;
+mod from_phone;
 mod health;
 mod homes;
 pub(crate) mod kennel;
@@ -29,6 +30,7 @@ mod ways;
 mod weights;
 
 pub(crate) use form::{ActFields, ActPage, Upload};
+pub(crate) use from_phone::{Decided, PhoneEntry, PhoneTaken, marked, take};
 pub(crate) use pictures::file_at;
 pub(crate) use values::encoded;
 

@@ -60,6 +60,11 @@ export async function startDesk(program, kennel) {
       if (!text.includes(from)) throw new Error(`${name} has no ${from}`);
       writeFileSync(file(name), text.replace(from, to));
     },
+    /** Kills it, as a machine that loses its power does. */
+    async kill() {
+      child.kill('SIGKILL');
+      return ended;
+    },
     /** Ends the desk as Ctrl-C does; gives back its exit code. */
     async end() {
       child.kill('SIGINT');

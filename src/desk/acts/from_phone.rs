@@ -1,0 +1,307 @@
+//! What a phone says, recorded as the daily acts record it.
+//!
+//! In: a [`PhoneEntry`], the records as they stand under the lock. Out: one change, with the
+//! phone's name as who made it; or that it stands so already; or words on why it cannot be written,
+//! with what the records hold instead. A weight joins the weigh-in of its minute. Nothing that
+//! somebody else wrote is changed, unless the keeper decided so at the desk.
+
+use super::form::{ActFields, AskedSlips};
+use super::health::TEND;
+use super::notes::NOTE;
+use super::{Halt, Made, Scene, with_scene};
+use crate::Error;
+use crate::app::adding::asked;
+use crate::app::folder::Folder;
+use crate::app::recording::{Mode, Stop, Work, record};
+use crate::app::tending::details::KINDS;
+use crate::app::weighing::unit;
+use crate::quantity::{Id, Weight};
+use crate::records::Loaded;
+use crate::records::adding::NewEntry;
+use crate::records::changing::Change;
+use crate::records::problem::{Severity, key_path};
+use crate::records::sheet;
+use crate::records::weights::DAM;
+use serde::{Deserialize, Serialize};
+
+/// The longest text that a phone may send for one field, bytes.
+const LONGEST: usize = 4_000;
+/// The most fields of one entry.
+const MOST: usize = 60;
+
+/// One entry of a phone.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+pub(crate) struct PhoneEntry {
+    /// Drawn on the phone: by it, an entry is taken once.
+    pub(crate) id: String,
+    /// What kind of entry it is.
+    pub(crate) act: PhoneAct,
+    /// Folder of the litter.
+    pub(crate) litter: String,
+    /// What it was about, as the phone showed it: for a question at the desk.
+    pub(crate) words: String,
+    /// Names and values, as the page of the act has them.
+    pub(crate) fields: Vec<(String, String)>,
+}
+
+/// Kinds of entries.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(rename_all = "snake_case")]
+pub(crate) enum PhoneAct {
+    /// One weight: `puppy`, `at`, `weight`.
+    Weigh,
+    /// An entry of `health.yaml`, with the fields of its page.
+    Tend,
+    /// A note for the keeper alone: `date`, `title`, `text`, `puppies`.
+    Remark,
+}
+
+/// What became of an entry.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub(crate) enum PhoneTaken {
+    /// It was written, as this change.
+    Written(u64),
+    /// It stands so already.
+    Already,
+    /// The keeper has to decide: why.
+    Question(String),
+    /// Not now: why. The phone keeps it and says it again.
+    Later(String),
+}
+
+/// Whether what the records hold may be replaced.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(crate) enum Decided {
+    /// Nobody was asked.
+    No,
+    /// The keeper takes what the phone says.
+    Phone,
+}
+
+impl PhoneEntry {
+    /// Whether its parts are of a size and shape that this program sends.
+    pub(crate) fn is_sound(&self) -> bool {
+        let is_id = (16..=40).contains(&self.id.len())
+            && self
+                .id
+                .bytes()
+                .all(|b| b.is_ascii_digit() || (b'a'..=b'f').contains(&b));
+        let fits = |text: &str| text.len() <= LONGEST;
+        let fields = self.fields.iter();
+        is_id
+            && fits(&self.litter)
+            && fits(&self.words)
+            && self.fields.len() <= MOST
+            && fields
+                .clone()
+                .all(|(name, value)| fits(name) && fits(value))
+    }
+
+    /// How its id stands in the history, where a kill right after writing leaves it.
+    pub(crate) fn mark(&self) -> String {
+        format!("entry {}", self.id)
+    }
+
+    fn given(&self) -> ActFields {
+        let mut fields = self.fields.clone();
+        if self.act == PhoneAct::Remark {
+            fields.retain(|(name, _)| name != "audience" && name != "act");
+            fields.push(("audience".to_owned(), "keeper".to_owned()));
+        }
+        ActFields {
+            fields,
+            files: Vec::new(),
+            is_sent: true,
+        }
+    }
+}
+
+/// The id in the words of a change that a phone made.
+pub(crate) fn marked(what: &str) -> Option<&str> {
+    let (_, mark) = what.rsplit_once("entry ")?;
+    Some(mark.trim_end_matches(')'))
+}
+
+/// Takes an entry in.
+pub(crate) fn take(
+    folder: &Folder,
+    who: &str,
+    entry: &PhoneEntry,
+    decided: Decided,
+) -> Result<PhoneTaken, Error> {
+    let Ok(litter) = entry.litter.parse::<Id>() else {
+        return Ok(PhoneTaken::Question(gone().to_owned()));
+    };
+    let (what, given) = (word(entry), entry.given());
+    let ids = [("litter", litter)];
+    let query = ActFields::default();
+    let asked = asked(who, &format!("{what}, {} ({})", entry.litter, entry.mark()));
+    let mut is_broken = false;
+    let done = record::<Halt>(folder, &asked, Mode::Make, |standing| {
+        is_broken = has_errors(standing.now, &entry.litter);
+        if is_broken {
+            return Err(Stop::Refused(Halt::Gone));
+        }
+        let made = with_scene(standing.now, &ids, &query, |scene| {
+            let made = match entry.act {
+                PhoneAct::Weigh => weighed(scene, &given, decided),
+                PhoneAct::Tend => tended(scene, &given),
+                PhoneAct::Remark => remarked(scene, &given),
+            };
+            made.map(|made| made.files)
+        });
+        made.unwrap_or_else(|| {
+            is_broken = true;
+            Err(Halt::Gone)
+        })
+        .map_err(Stop::Refused)
+    })?;
+    if is_broken {
+        return Ok(PhoneTaken::Later(
+            "Records of this litter have problems; they are to be mended at the desk first."
+                .to_owned(),
+        ));
+    }
+    Ok(match done {
+        Ok(done) => done.number.map_or(PhoneTaken::Already, PhoneTaken::Written),
+        Err(Halt::Slips(AskedSlips(slips))) => {
+            let words = slips.iter().map(|slip| slip.message.as_str());
+            PhoneTaken::Question(words.collect::<Vec<_>>().join("; "))
+        }
+        Err(Halt::Show(_)) => PhoneTaken::Question("It has to be looked at.".to_owned()),
+        Err(Halt::Gone) => PhoneTaken::Question(gone().to_owned()),
+    })
+}
+
+/// Whether files of a litter cannot be read: what is missing there may stand in them.
+fn has_errors(loaded: &Loaded, litter: &str) -> bool {
+    let folder = format!("litters/{litter}/");
+    let problems = loaded.problems.iter().map(|located| &located.problem);
+    problems
+        .filter(|problem| problem.severity == Severity::Error)
+        .any(|problem| problem.place.file.starts_with(&folder))
+}
+
+const fn gone() -> &'static str {
+    "There is no such litter in the records now."
+}
+
+fn word(entry: &PhoneEntry) -> &'static str {
+    match entry.act {
+        PhoneAct::Weigh => "weight",
+        PhoneAct::Tend => "health entry",
+        PhoneAct::Remark => "remark",
+    }
+}
+
+/// One weight of one puppy, or of the dam.
+fn weighed(scene: &Scene<'_>, given: &ActFields, decided: Decided) -> Result<Made, Halt> {
+    let litter = scene.litter().ok_or(Halt::Gone)?;
+    let mut slips = AskedSlips::default();
+    let name = given.needed(
+        "puppy",
+        "It does not say which puppy was weighed",
+        &mut slips,
+    );
+    let at = given.moment("at", &mut slips);
+    let file = litter.file("weights.yaml");
+    let text = scene.loaded.sources.text(&file).unwrap_or_default();
+    let typed = given.get("weight").unwrap_or_default();
+    let weight = match Weight::typed(typed, unit(scene.records, litter, text)) {
+        Ok(weight) => Some(weight),
+        Err(why) => {
+            slips.push("weight", why.message, &why.hint);
+            None
+        }
+    };
+    let id = name.parse::<Id>().ok();
+    let puppy = id.as_ref().and_then(|id| litter.puppy(id));
+    if puppy.is_none() && name != DAM {
+        let message = format!("There is no puppy “{name}” in this litter now");
+        slips.push("puppy", message, "");
+    }
+    if let Some(at) = at {
+        let latest = scene.now;
+        if let Some(why) = sheet::not_yet(at, latest).filter(|_| at.day() > latest.day()) {
+            slips.push("at", why.message, &why.hint);
+        }
+        if let Some(why) = puppy.and_then(|puppy| sheet::impossible(litter, puppy, at)) {
+            slips.push("at", why.message, &why.hint);
+        }
+    } else if slips.0.is_empty() {
+        slips.push("at", "It does not say when", "");
+    }
+    slips.none()?;
+    let (Some(at), Some((weight, written)), Some(id)) = (at, weight, id) else {
+        return Err(Halt::Gone);
+    };
+    let of_minute = || {
+        let weigh_ins = litter.weigh_ins.iter();
+        weigh_ins.filter(|weigh_in| weigh_in.at.to_the_minute() == at)
+    };
+    let known = of_minute().find_map(|weigh_in| Some((weigh_in, *weigh_in.weights.get(&id)?)));
+    let set = |block: usize| Change::Set {
+        path: key_path![block, id.as_str()],
+        value: serde_yaml::Value::String(written.clone()),
+    };
+    let work = match known {
+        Some((_, known)) if known == weight => None,
+        Some((weigh_in, _)) if decided == Decided::Phone => {
+            Some(Work::Changed(vec![set(weigh_in.block)]))
+        }
+        Some((_, known)) => {
+            let message = format!("The records hold another weight for {at}: {known}");
+            return Err(AskedSlips::one("weight", message, "").into());
+        }
+        None => Some(match of_minute().next() {
+            Some(weigh_in) => Work::Changed(vec![set(weigh_in.block)]),
+            None => Work::Entries(vec![
+                NewEntry::new()
+                    .with("at", at.to_string())
+                    .with(id.as_str(), written),
+            ]),
+        }),
+    };
+    Ok(Made {
+        files: work.map(|work| (file, work)).into_iter().collect(),
+        to: String::new(),
+    })
+}
+
+/// An entry of `health.yaml`. The number of a chip is the desk's: it stands with the puppy.
+fn tended(scene: &Scene<'_>, given: &ActFields) -> Result<Made, Halt> {
+    let litter = scene.litter().ok_or(Halt::Gone)?;
+    let kind = given.get("kind").unwrap_or_default();
+    if kind == "chip" || !KINDS.iter().any(|(known, ..)| *known == kind) {
+        let message = "This kind of entry is made at the desk";
+        return Err(AskedSlips::one("kind", message, "").into());
+    }
+    let named = given.all("for").flat_map(|names| names.split(','));
+    // Down a list, a value stands behind the name of a puppy.
+    let listed = given.all("puppy");
+    let mut slips = AskedSlips::default();
+    for name in named.chain(listed) {
+        let is_known = ["all", "dam", ""].contains(&name)
+            || name.parse().is_ok_and(|id| litter.puppy(&id).is_some());
+        if !is_known {
+            let message = format!("There is no puppy “{name}” in this litter now");
+            slips.push("for", message, "");
+        }
+    }
+    slips.none()?;
+    (TEND.make)(scene, given)
+}
+
+/// A note for the keeper alone.
+fn remarked(scene: &Scene<'_>, given: &ActFields) -> Result<Made, Halt> {
+    let litter = scene.litter().ok_or(Halt::Gone)?;
+    let mut slips = AskedSlips::default();
+    for name in given.all("puppies") {
+        if !name.parse().is_ok_and(|id| litter.puppy(&id).is_some()) {
+            let message = format!("There is no puppy “{name}” in this litter now");
+            slips.push("puppies", message, "");
+        }
+    }
+    slips.none()?;
+    (NOTE.make)(scene, given)
+}

@@ -1,0 +1,223 @@
+//! A sealed request to a sealed answer.
+//!
+//! In: bytes of somebody in the network. Out: what was asked for, sealed for the phone that asked;
+//! or nothing, whatever the reason: an unknown phone, one that was sent away, a changed message,
+//! one that was heard already. Entries are taken one after the other, each once: its id is kept,
+//! and stands in the history with its change.
+
+use super::super::Desk;
+use super::super::acts::{self, Decided, PhoneEntry, PhoneTaken};
+use super::book::{Paired, Question};
+use super::hex;
+use crate::app::terminal;
+use crate::audience::phone::{self, PhoneView};
+use crate::husbandry;
+use crate::sealing::channel::{Channel, Direction, Envelope, Name};
+use serde::{Deserialize, Serialize};
+use std::sync::PoisonError;
+
+/// The most sittings that one listener remembers. A page that is opened begins one; nobody opens
+/// so many in twelve hours.
+const SITTINGS: usize = 20_000;
+/// The most entries that are taken at once.
+const AT_ONCE: usize = 40;
+
+/// What a phone says.
+#[derive(Debug, Deserialize)]
+struct Said {
+    /// Entries, in the order in which they were made.
+    #[serde(default)]
+    entries: Vec<PhoneEntry>,
+}
+
+/// What it is answered.
+#[derive(Debug, Serialize)]
+struct Told {
+    /// What the phone is called here.
+    name: String,
+    /// Now on the kennel's wall: a phone's own clock may be wrong.
+    now: String,
+    /// What became of each entry.
+    entries: Vec<ToldEntry>,
+    /// What there is to see; nothing while the records cannot be read.
+    view: Option<PhoneView>,
+}
+
+/// What became of an entry.
+#[derive(Debug, Serialize)]
+struct ToldEntry {
+    id: String,
+    /// `written`, `already`, `question` or `later`.
+    became: &'static str,
+    words: String,
+}
+
+/// Hears a request.
+pub(super) fn hear(desk: &Desk, bytes: &[u8]) -> Option<Vec<u8>> {
+    let envelope = Envelope::read(bytes)?;
+    let (channel, message, phone) = opened(desk, &envelope)?;
+    let said: Said = serde_json::from_slice(&message).ok()?;
+    let told = answered(desk, &phone, said);
+    let bytes = serde_json::to_vec(&told).ok()?;
+    channel
+        .seal(Direction::ToPhone, envelope.number, &bytes)
+        .ok()
+}
+
+/// Opens a request of a phone that is known, or of one that the code on the screen pairs.
+fn opened(
+    desk: &Desk,
+    envelope: &Envelope<'_>,
+) -> Option<(Channel, zeroize::Zeroizing<Vec<u8>>, Paired)> {
+    let mut inner = desk.phones.lock();
+    let run = inner.now()?.run;
+    let known = inner.book(desk).ok()?.phone(&envelope.phone).cloned();
+    let code = match &known {
+        Some(known) => known.code()?,
+        None => inner.offer()?.code.clone(),
+    };
+    let channel = Channel::new(&code, &envelope.phone, &run, &envelope.sitting);
+    let message = channel
+        .open(Direction::ToDesk, envelope.number, envelope.sealed)
+        .ok()?;
+    let listening = inner.now()?;
+    let sitting = (envelope.phone, envelope.sitting);
+    if listening.sittings.len() >= SITTINGS && !listening.sittings.contains_key(&sitting) {
+        return None;
+    }
+    if !listening
+        .sittings
+        .entry(sitting)
+        .or_default()
+        .take(envelope.number)
+    {
+        return None;
+    }
+    let phone = match known {
+        Some(known) => known,
+        None => paired(desk, &mut inner, &envelope.phone)?,
+    };
+    Some((channel, message, phone))
+}
+
+/// Pairs a phone: the code is used up by it.
+fn paired(desk: &Desk, inner: &mut super::Inner, id: &Name) -> Option<Paired> {
+    let offer = inner.offer()?;
+    let phone = Paired::new(hex(id), offer.name.clone(), &offer.code, here_now());
+    let book = inner.book(desk).ok()?;
+    book.pair(phone.clone());
+    if book.save().is_err() {
+        book.send_away(&phone.id);
+        return None;
+    }
+    inner.offer = None;
+    Some(phone)
+}
+
+/// Now by the clock of this machine, for the keeper to read.
+fn here_now() -> String {
+    terminal::local_time().format("%Y-%m-%d %H:%M").to_string()
+}
+
+/// Now on the kennel's wall, in seconds; by the clock of this machine while the records cannot be
+/// read.
+fn now(desk: &Desk) -> String {
+    let loaded = desk.records().ok();
+    let kennel = loaded
+        .as_ref()
+        .and_then(|loaded| loaded.records.as_ref())
+        .map(|records| &records.kennel);
+    let zone = kennel.map(|kennel| kennel.time_zone.0);
+    let now = zone.map_or_else(terminal::local_time, |zone| {
+        terminal::now().with_timezone(&zone).naive_local()
+    });
+    let day = kennel
+        .and_then(|kennel| kennel.as_of)
+        .map_or(now.date(), |pinned| pinned.date());
+    day.and_time(now.time())
+        .format("%Y-%m-%dT%H:%M:%S")
+        .to_string()
+}
+
+fn answered(desk: &Desk, phone: &Paired, said: Said) -> Told {
+    let taking = desk
+        .phones
+        .taking
+        .lock()
+        .unwrap_or_else(PoisonError::into_inner);
+    let mut entries = Vec::new();
+    for entry in said.entries.into_iter().take(AT_ONCE) {
+        let (became, words) = taken(desk, phone, &entry);
+        entries.push(ToldEntry {
+            id: entry.id,
+            became,
+            words,
+        });
+    }
+    drop(taking);
+    let loaded = desk.records().ok();
+    let records = loaded.as_ref().and_then(|loaded| loaded.records.as_ref());
+    Told {
+        name: phone.name.clone(),
+        now: now(desk),
+        entries,
+        view: records.map(|records| phone::view(records, &husbandry::compute(records))),
+    }
+}
+
+fn taken(desk: &Desk, phone: &Paired, entry: &PhoneEntry) -> (&'static str, String) {
+    let nothing = String::new;
+    if !entry.is_sound() {
+        return (
+            "later",
+            "This entry is none that the desk knows.".to_owned(),
+        );
+    }
+    {
+        let mut inner = desk.phones.lock();
+        let Ok(book) = inner.book(desk) else {
+            return ("later", "The desk cannot write now.".to_owned());
+        };
+        // It may have been sent away meanwhile.
+        if !book.phones().iter().any(|known| known.id == phone.id) {
+            return ("later", "This phone was sent away.".to_owned());
+        }
+        if book.is_taken(&entry.id) {
+            return ("already", nothing());
+        }
+    }
+    let who = format!("phone, {}", phone.name);
+    let done = desk
+        .folder()
+        .and_then(|folder| acts::take(&folder, &who, entry, Decided::No));
+    let (became, words) = match done {
+        Ok(PhoneTaken::Written(_)) => {
+            desk.wake.recorded();
+            ("written", nothing())
+        }
+        Ok(PhoneTaken::Already) => ("already", nothing()),
+        Ok(PhoneTaken::Question(why)) => ("question", why),
+        Ok(PhoneTaken::Later(why)) => return ("later", why),
+        Err(error) => return ("later", format!("{error}.")),
+    };
+    let mut inner = desk.phones.lock();
+    let Ok(book) = inner.book(desk) else {
+        return ("later", "The desk cannot write now.".to_owned());
+    };
+    let now = here_now();
+    if became == "question" {
+        book.ask(Question {
+            phone: phone.name.clone(),
+            why: words.clone(),
+            since: now.clone(),
+            entry: entry.clone(),
+        });
+    }
+    book.take(&entry.id, &phone.id, &now);
+    // What was written stands in the history; a question stands only here.
+    if book.save().is_err() && became == "question" {
+        book.forget(&entry.id);
+        return ("later", "The desk cannot write now.".to_owned());
+    }
+    (became, words)
+}

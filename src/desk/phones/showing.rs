@@ -1,0 +1,287 @@
+//! The keeper's page of phones: listening or not, the code, phones, and questions.
+//!
+//! In: forms of the desk. Out: pages; a listener that begins or ends; a phone sent away; a question
+//! decided, which is a change as any other.
+
+use super::super::Desk;
+use super::super::acts::{self, Decided, PhoneTaken};
+use super::super::page::{self, beside};
+use super::super::posted::{Fields, SavedNotice};
+use super::listening::open;
+use super::{CODE_HOLDS, Offer, network, square};
+use crate::Error;
+use crate::app::{secrets, terminal};
+use crate::sealing::code::AccessCode;
+use axum::Router;
+use axum::extract::{Query, State};
+use axum::http::StatusCode;
+use axum::response::{IntoResponse, Redirect, Response};
+use axum::routing::get;
+use serde::Serialize;
+use std::sync::Arc;
+
+const PATH: &str = "/-desk/phones";
+/// The longest name of a phone, characters.
+const LONGEST_NAME: usize = 40;
+
+#[derive(Default, Serialize)]
+struct PhonesPage {
+    token: String,
+    saved: Option<u64>,
+    /// What is wrong.
+    slip: Option<String>,
+    /// Where it is listened, and until when.
+    listening: Option<ListeningShown>,
+    code: Option<CodeShown>,
+    cards: Vec<CardShown>,
+    phones: Vec<PhoneShown>,
+    questions: Vec<QuestionShown>,
+    /// What the next phone is called, unless it gets another name.
+    next: String,
+}
+
+#[derive(Serialize)]
+struct ListeningShown {
+    address: String,
+    until: String,
+}
+
+#[derive(Serialize)]
+struct CodeShown {
+    name: String,
+    code: String,
+    link: String,
+    svg: Option<String>,
+    until: String,
+}
+
+#[derive(Serialize)]
+struct CardShown {
+    name: String,
+    address: String,
+    is_first: bool,
+}
+
+#[derive(Serialize)]
+struct PhoneShown {
+    id: String,
+    name: String,
+    since: String,
+    last: Option<String>,
+}
+
+#[derive(Serialize)]
+struct QuestionShown {
+    id: String,
+    phone: String,
+    words: String,
+    litter: String,
+    why: String,
+    since: String,
+}
+
+pub(in crate::desk) fn routes() -> Router<Arc<Desk>> {
+    Router::new().route(PATH, get(show).post(act))
+}
+
+async fn show(State(desk): State<Arc<Desk>>, Query(noted): Query<SavedNotice>) -> Response {
+    beside(move || shown(&desk, StatusCode::OK, noted.saved, None)).await
+}
+
+fn shown(desk: &Desk, status: StatusCode, saved: Option<u64>, slip: Option<String>) -> Response {
+    match view(desk) {
+        Ok(view) => page::render(
+            status,
+            "phones.html",
+            &PhonesPage {
+                saved,
+                slip,
+                ..view
+            },
+        ),
+        Err(error) => page::stopped(&error),
+    }
+}
+
+/// A time of the clock of this machine, to the minute.
+fn shown_time(at: std::time::SystemTime) -> String {
+    let at: chrono::DateTime<chrono::Local> = at.into();
+    at.format("%H:%M").to_string()
+}
+
+fn view(desk: &Desk) -> Result<PhonesPage, Error> {
+    let mut inner = desk.phones.lock();
+    let listening = inner
+        .now()
+        .map(|listening| (listening.address, shown_time(listening.until)));
+    let code = listening.as_ref().and_then(|(address, _)| {
+        let offer = inner.offer()?;
+        let link = format!("http://{address}/#{}", offer.code);
+        Some(CodeShown {
+            name: offer.name.clone(),
+            code: offer.code.to_string(),
+            svg: square::svg(&link, "QR code that connects the phone"),
+            link: format!("http://{address}/"),
+            until: shown_time(offer.until),
+        })
+    });
+    let book = inner.book(desk)?;
+    let cards = network::cards().into_iter().enumerate();
+    let questions = book.questions().iter().map(|question| QuestionShown {
+        id: question.entry.id.clone(),
+        phone: question.phone.clone(),
+        words: question.entry.words.clone(),
+        litter: question.entry.litter.clone(),
+        why: question.why.clone(),
+        since: question.since.clone(),
+    });
+    let names: Vec<&str> = book
+        .phones()
+        .iter()
+        .map(|phone| phone.name.as_str())
+        .collect();
+    let next = (1..=names.len() + 1)
+        .map(|n| format!("Phone {n}"))
+        .find(|name| !names.contains(&name.as_str()));
+    Ok(PhonesPage {
+        token: desk.gate.token(),
+        listening: listening.map(|(address, until)| ListeningShown {
+            address: address.to_string(),
+            until,
+        }),
+        code,
+        cards: cards
+            .map(|(place, card)| CardShown {
+                name: card.name,
+                address: card.address.to_string(),
+                is_first: place == 0,
+            })
+            .collect(),
+        phones: book
+            .phones()
+            .iter()
+            .map(|phone| PhoneShown {
+                id: phone.id.clone(),
+                name: phone.name.clone(),
+                since: phone.since.clone(),
+                last: phone.last.clone(),
+            })
+            .collect(),
+        questions: questions.collect(),
+        next: next.unwrap_or_default(),
+        ..PhonesPage::default()
+    })
+}
+
+async fn act(State(desk): State<Arc<Desk>>, fields: Fields) -> Response {
+    // The listener runs where this does, and the rest takes a while.
+    let handle = tokio::runtime::Handle::current();
+    beside(move || {
+        let _here = handle.enter();
+        let done = match fields.get("act").unwrap_or_default() {
+            "open" => begun(&desk, &fields),
+            "shut" => {
+                desk.phones.shut();
+                Ok(PATH.to_owned())
+            }
+            "code" => coded(&desk, &fields),
+            "away" => away(&desk, &fields),
+            "decide" => decided(&desk, &fields),
+            _ => return page::lost(),
+        };
+        match done {
+            Ok(to) => Redirect::to(&to).into_response(),
+            Err(error) => shown(
+                &desk,
+                StatusCode::UNPROCESSABLE_ENTITY,
+                None,
+                Some(format!("{error}.")),
+            ),
+        }
+    })
+    .await
+}
+
+fn begun(desk: &Arc<Desk>, fields: &Fields) -> Result<String, Error> {
+    let typed = fields.get("address").unwrap_or_default();
+    let address = typed
+        .parse()
+        .map_err(|_| Error::Usage(format!("“{typed}” is no address of this machine")))?;
+    open(desk, address)?;
+    Ok(PATH.to_owned())
+}
+
+/// Draws a code for one phone.
+fn coded(desk: &Desk, fields: &Fields) -> Result<String, Error> {
+    let name = fields.get("name").unwrap_or_default();
+    let name = name.split_whitespace().collect::<Vec<_>>().join(" ");
+    let is_plain = name
+        .chars()
+        .all(|c| !c.is_control() && c != '(' && c != ')');
+    if name.is_empty() || name.chars().count() > LONGEST_NAME || !is_plain {
+        return Err(Error::Usage(format!(
+            "a phone needs a name of up to {LONGEST_NAME} letters, without brackets"
+        )));
+    }
+    let mut inner = desk.phones.lock();
+    if inner.now().is_none() {
+        return Err(Error::Usage("phones are not listened to now".to_owned()));
+    }
+    if inner
+        .book(desk)?
+        .phones()
+        .iter()
+        .any(|known| known.name == name)
+    {
+        return Err(Error::Usage(format!("there is a phone “{name}” already")));
+    }
+    let code =
+        AccessCode::generate(&mut secrets::random).map_err(|why| Error::Usage(why.to_string()))?;
+    inner.offer = Some(Offer {
+        code,
+        name,
+        until: terminal::clock() + CODE_HOLDS,
+    });
+    Ok(PATH.to_owned())
+}
+
+fn away(desk: &Desk, fields: &Fields) -> Result<String, Error> {
+    let mut inner = desk.phones.lock();
+    let book = inner.book(desk)?;
+    if book.send_away(fields.get("phone").unwrap_or_default()) {
+        book.save()?;
+    }
+    Ok(PATH.to_owned())
+}
+
+/// What the keeper decided: the phone's word, once more as it is, or the records as they are.
+fn decided(desk: &Desk, fields: &Fields) -> Result<String, Error> {
+    let id = fields.get("entry").unwrap_or_default();
+    let question = {
+        let mut inner = desk.phones.lock();
+        let questions = inner.book(desk)?.questions().iter();
+        let mut found = questions.filter(|known| known.entry.id == id).cloned();
+        found.next()
+    };
+    let Some(question) = question else {
+        return Ok(PATH.to_owned());
+    };
+    let mut to = PATH.to_owned();
+    if fields.get("take").is_some() {
+        let who = format!("phone, {}", question.phone);
+        let folder = desk.folder()?;
+        match acts::take(&folder, &who, &question.entry, Decided::Phone)? {
+            PhoneTaken::Written(number) => {
+                desk.wake.recorded();
+                to = format!("{PATH}?saved={number}");
+            }
+            PhoneTaken::Already => {}
+            PhoneTaken::Question(why) | PhoneTaken::Later(why) => return Err(Error::Usage(why)),
+        }
+    }
+    let mut inner = desk.phones.lock();
+    let book = inner.book(desk)?;
+    book.decided(id);
+    book.save()?;
+    Ok(to)
+}

@@ -1,0 +1,81 @@
+// Every state of the phone's page, light and dark, at phone size and on the smallest phones: axe-core finds no barrier, every target is at least 44 pixels high and wide, nothing sticks out of the
+// window. The keeper's page of phones is looked at as well, on phone and desktop.
+
+import path from 'node:path';
+import { findBarriers } from '../lib/axe.mjs';
+import { DESK, PHONE } from '../lib/browser.mjs';
+
+export const name = 'the page at the box and the page of phones have no barrier in any state, and every target is large enough for a thumb';
+
+const LEAST = 44;
+const SMALL = { width: 320, height: 568 };
+const tap = async (page, ...ids) => { for (const id of ids) await page.locator(`#${id}`).click(); };
+// Each state with what leads there from the one before.
+const STATES = [
+  ['weigh', (page) => tap(page, 'tab-weigh')],
+  ['on the scale', (page) => tap(page, 'line-fern', 'pad-2', 'pad-6')],
+  ['a slip suspected', (page) => tap(page, 'pad-unit', 'pad-1', 'pad-lb', 'pad-2')],
+  ['a weight kept', (page) => tap(page, 'pad-unit', 'pad-2', 'pad-6', 'pad-1', 'keep')],
+  ['kinds of entries', (page) => tap(page, 'done', 'tab-enter')],
+  ['a form', (page) => tap(page, 'kind-feed')],
+  ['a form that lacks something', (page) => tap(page, 'record')],
+  ['a remark', (page) => tap(page, 'back', 'kind-remark')],
+  ['the round', (page) => tap(page, 'back', 'tab-round')],
+  ['what waits', (page) => tap(page, 'tab-waits')],
+  ['another address', (page) => tap(page, 'address')],
+];
+
+function targets() {
+  const side = (each) => { const box = (each.closest('label') ?? each).getBoundingClientRect(); return Math.min(box.width, box.height); };
+  return [...document.querySelectorAll('a[href], button, input, select, textarea, summary')].filter((each) => each.checkVisibility()).map((each) => ({ what: each.id || each.textContent.trim().slice(0, 30), side: side(each) }));
+}
+
+async function look(box, page, report, where, sizes) {
+  await findBarriers(page, report, where);
+  if (sizes) {
+    for (const { what, side } of await page.evaluate(targets)) {
+      report.expect(side >= LEAST - 0.01, where, `${what} is ${side.toFixed(1)} px`);
+      report.saw('targets');
+    }
+  }
+  report.saw('states');
+  await page.screenshot({ path: path.join(box.screens, `box-${where.replaceAll(/[^\w]+/g, '-')}.png`) });
+}
+
+export async function check(box, report) {
+  const { keeper, desk } = await box.begin();
+  const views = [[PHONE, 'light'], [PHONE, 'dark'], [SMALL, 'light']];
+  for (const [at, [viewport, scheme]] of views.entries()) {
+    const { link, address } = await box.code(keeper, `Phone at ${viewport.width} ${scheme}`);
+    const shown = `${viewport.width}, ${scheme}`;
+    const first = await box.phone(address, { viewport, scheme });
+    await first.locator('#pair').waitFor();
+    await look(box, first, report, `not connected, ${shown}`, true);
+    await first.locator('#f-code').fill('7ZK4-0QWM');
+    await first.locator('#pair').click();
+    await look(box, first, report, `a code with a slip, ${shown}`, true);
+    await first.shut();
+    const page = await box.phone(link, { viewport, scheme });
+    await page.locator('#tab-weigh').waitFor();
+    for (const [state, lead] of STATES) {
+      await lead(page);
+      await look(box, page, report, `${state}, ${shown}`, true);
+    }
+    if (at === 0) {
+      // Out of reach, with something that waits.
+      await page.context().setOffline(true);
+      await tap(page, 'address-no', 'tab-weigh', 'line-reed', 'pad-2', 'pad-7', 'pad-9', 'keep', 'done', 'tab-waits');
+      await page.getByText('One entry waits').waitFor();
+      await look(box, page, report, `one waits, ${shown}`, true);
+    }
+    report.expect(page.seen.console.filter((line) => !line.includes('ERR_')).length === 0, shown, `the console says ${page.seen.console.join('; ')}`);
+    await page.shut();
+  }
+  for (const viewport of [PHONE, DESK]) {
+    for (const scheme of ['light', 'dark']) {
+      const page = await (await box.browser()).open(new URL('-desk/phones', desk.book).href, { viewport, scheme });
+      await look(box, page, report, `page of phones, ${viewport.width}, ${scheme}`, false);
+      await page.shut();
+    }
+  }
+}

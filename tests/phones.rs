@@ -1,0 +1,591 @@
+//! Phones at the box, spoken to as a phone does: what is paired, seen and taken; what is refused;
+//! what stands there after a restart.
+//!
+//! In: a kennel made for one test, the desk itself, and the Rust side of the sealed channel in the
+//! place of a phone (`tests/browser/phone/` has the page in a browser).
+
+use crate::support::desk::{Answer, Desk, asks_without, get};
+use crate::support::forms::{Form, post, undo};
+use crate::support::{Kennel, tree};
+use litterfolio::sealing::channel::{Channel, Direction, Name};
+use litterfolio::sealing::code::AccessCode;
+use serde_json::{Value, json};
+use std::fs;
+use std::io::{Read, Write};
+use std::net::TcpStream;
+use std::time::{Duration, Instant};
+
+const WEIGHTS: &str = "litters/spring/weights.yaml";
+const HEALTH: &str = "litters/spring/health.yaml";
+const PAGE: &str = "/-desk/phones";
+
+/// A kennel with a litter of two weeks, a family and a vet, each with a word of its own.
+fn kennel() -> Kennel {
+    let kennel = Kennel::base();
+    for (file, text) in [
+        (
+            "kennel.yaml",
+            "name: Tarnside\nbreed: Scottish Terrier\ncontact: { keeper: Canary Harrow, email: \
+             canary@tarnside.example, phone: \"+44 1632 960001\" }\ncountry: GB\ntime_zone: \
+             Europe/London\nas_of: 2026-04-16\n",
+        ),
+        (
+            "litters/spring/litter.yaml",
+            "name: Spring 2026\ndam: juno\nsire: corvin\nmated: [2026-01-28]\nremarks: canary of \
+             the litter\nbirth: { on: 2026-04-01, how: natural }\npuppies:\n  - { id: moss, \
+             ribbon: green, sex: female, order: 1, weight: 224 g, offer: reserved, remarks: canary \
+             of moss, chip: \"941000020000013\" }\n  - { id: wren, ribbon: blue, sex: male, \
+             order: 2, weight: 219 g, offer: available }\n",
+        ),
+        (
+            WEIGHTS,
+            "- at: 2026-04-15 08:00\n  by: Canary by\n  moss: 452 g\n  wren: 446 g\n",
+        ),
+        (
+            "owners.yaml",
+            "families:\n  - id: lund\n    name: Canary Lund\n    email: \
+             lund-canary@family.example\n    phone: \"+44 1632 960009\"\n    takes:\n      - { \
+             litter: spring, puppy: moss, reserved: 2026-04-10 }\n",
+        ),
+    ] {
+        fs::write(kennel.content().join(file), text).unwrap();
+    }
+    for file in ["health.yaml", "notes/first-night.md"] {
+        fs::remove_file(kennel.content().join("litters/spring").join(file)).unwrap();
+    }
+    // Pages of the book are not made, so that recording is all that the desk does.
+    let template = kennel.at("templates/visitor/footer.html");
+    fs::create_dir_all(template.parent().unwrap()).unwrap();
+    fs::write(template, "{% if %}").unwrap();
+    kennel
+}
+
+/// Where there is no local network, the page of phones has no form: the token is another page's.
+fn token(desk: &Desk) -> String {
+    Form::all(&get(desk.book, "/-desk/kennel").text())[0].value("token")
+}
+
+#[track_caller]
+fn asked(desk: &Desk, pairs: &[(&str, &str)]) -> Answer {
+    let token = token(desk);
+    let pairs = [&[("token", token.as_str())], pairs].concat();
+    let answer = post(desk.book, PAGE, &pairs);
+    assert_eq!(answer.status, 303, "{}", answer.text());
+    answer
+}
+
+/// Begins to listen on this machine alone; the port.
+fn listens(desk: &Desk) -> u16 {
+    asked(desk, &[("act", "open"), ("address", "127.0.0.1")]);
+    let page = get(desk.book, PAGE).text();
+    let (_, rest) = page.split_once("http://127.0.0.1:").unwrap();
+    rest.split_once('/').unwrap().0.parse().unwrap()
+}
+
+/// Has a code shown for a phone.
+fn code(desk: &Desk, name: &str) -> AccessCode {
+    asked(desk, &[("act", "code"), ("name", name)]);
+    let page = get(desk.book, PAGE).text();
+    let (_, rest) = page.split_once("class=\"code\">").unwrap();
+    rest.split_once('<').unwrap().0.parse().unwrap()
+}
+
+/// A phone.
+struct Phone {
+    port: u16,
+    code: AccessCode,
+    id: Name,
+    sitting: Name,
+    number: u64,
+    /// All that went over the network, both ways.
+    heard: Vec<u8>,
+}
+
+impl Phone {
+    fn new(port: u16, code: &AccessCode, id: u8) -> Self {
+        Self {
+            port,
+            code: code.clone(),
+            id: [id; 16],
+            sitting: [7; 16],
+            number: 0,
+            heard: Vec::new(),
+        }
+    }
+
+    fn run(&self) -> Name {
+        let run = clear(self.port, "GET /run", b"").body;
+        let hex = String::from_utf8(run).unwrap();
+        let bytes = (0..16).map(|at| u8::from_str_radix(&hex[2 * at..2 * at + 2], 16).unwrap());
+        bytes.collect::<Vec<_>>().try_into().unwrap()
+    }
+
+    /// The bytes of the next request.
+    fn request(&mut self, said: &Value) -> (Channel, Vec<u8>) {
+        let channel = Channel::new(&self.code, &self.id, &self.run(), &self.sitting);
+        let message = serde_json::to_vec(said).unwrap();
+        let sealed = channel
+            .seal(Direction::ToDesk, self.number, &message)
+            .unwrap();
+        let head = [&self.id[..], &self.sitting, &self.number.to_be_bytes()].concat();
+        (channel, [head, sealed].concat())
+    }
+
+    /// Says something; the answer, or the status of a refusal.
+    fn says(&mut self, said: &Value) -> Result<Value, u16> {
+        let (channel, request) = self.request(said);
+        let answer = clear(self.port, "POST /say", &request);
+        self.heard.extend_from_slice(&request);
+        self.heard.extend_from_slice(answer.head.as_bytes());
+        self.heard.extend_from_slice(&answer.body);
+        let number = self.number;
+        self.number += 1;
+        if answer.status != 200 {
+            return Err(answer.status);
+        }
+        let opened = channel
+            .open(Direction::ToPhone, number, &answer.body)
+            .unwrap();
+        Ok(serde_json::from_slice(&opened).unwrap())
+    }
+
+    /// Sends entries; what became of them.
+    #[track_caller]
+    fn sends(&mut self, entries: &[Value]) -> Vec<(String, String)> {
+        let told = self.says(&json!({ "entries": entries })).unwrap();
+        let entries = told["entries"].as_array().unwrap();
+        let text = |value: &Value| value.as_str().unwrap().to_owned();
+        entries
+            .iter()
+            .map(|entry| (text(&entry["became"]), text(&entry["words"])))
+            .collect()
+    }
+}
+
+/// A request in the clear, to the listener.
+fn clear(port: u16, what: &str, body: &[u8]) -> Answer {
+    let head = format!(
+        "{what} HTTP/1.1\r\nHost: 127.0.0.1:{port}\r\nContent-Length: {}\r\nConnection: \
+         close\r\n\r\n",
+        body.len()
+    );
+    asks_raw(port, &[head.as_bytes(), body].concat())
+}
+
+fn asks_raw(port: u16, bytes: &[u8]) -> Answer {
+    let mut stream = TcpStream::connect(("127.0.0.1", port)).unwrap();
+    stream
+        .set_read_timeout(Some(Duration::from_mins(1)))
+        .unwrap();
+    stream.write_all(bytes).unwrap();
+    let mut all = Vec::new();
+    let _ = stream.read_to_end(&mut all);
+    let end = all.windows(4).position(|four| four == b"\r\n\r\n").unwrap();
+    let head = String::from_utf8_lossy(&all[..end]).to_lowercase();
+    Answer {
+        status: head.split(' ').nth(1).unwrap().parse().unwrap(),
+        head,
+        body: all[end + 4..].to_vec(),
+    }
+}
+
+fn entry(id: u64, act: &str, fields: &[(&str, &str)]) -> Value {
+    json!({
+        "id": format!("{id:024x}"),
+        "act": act,
+        "litter": "spring",
+        "words": format!("entry {id} as the phone shows it"),
+        "fields": fields,
+    })
+}
+
+fn weight(id: u64, puppy: &str, at: &str, weight: &str) -> Value {
+    let fields = [("puppy", puppy), ("at", at), ("weight", weight)];
+    entry(id, "weigh", &fields)
+}
+
+fn became(told: &[(String, String)]) -> Vec<&str> {
+    told.iter().map(|(became, _)| became.as_str()).collect()
+}
+
+#[test]
+fn nobody_listens_before_the_keeper_asks_and_after_the_keeper_ends_it() {
+    let kennel = kennel();
+    let desk = Desk::of(kennel.path());
+    let page = get(desk.book, PAGE).text();
+    assert!(page.contains("Phones are not listened to") || page.contains("no local network"));
+    let token = token(&desk);
+    for address in ["0.0.0.0", "8.8.8.8", "::", "169.254.1.1", "box", ""] {
+        let pairs = [
+            ("token", token.as_str()),
+            ("act", "open"),
+            ("address", address),
+        ];
+        assert_eq!(post(desk.book, PAGE, &pairs).status, 422, "{address}");
+    }
+    assert_eq!(
+        post(
+            desk.book,
+            PAGE,
+            &[("act", "open"), ("address", "127.0.0.1")]
+        )
+        .status,
+        403
+    );
+    let port = listens(&desk);
+    assert_eq!(clear(port, "GET /", b"").status, 200);
+    asked(&desk, &[("act", "shut")]);
+    let waited = Instant::now();
+    while TcpStream::connect(("127.0.0.1", port)).is_ok() {
+        assert!(waited.elapsed() < Duration::from_secs(20), "it listens on");
+        std::thread::sleep(Duration::from_millis(50));
+    }
+}
+
+#[test]
+fn a_code_pairs_one_phone_which_sees_the_litters_of_now_and_nothing_private() {
+    let kennel = kennel();
+    let desk = Desk::of(kennel.path());
+    let port = listens(&desk);
+    let code = code(&desk, "Kitchen");
+    let mut phone = Phone::new(port, &code, 1);
+    let told = phone.says(&json!({})).unwrap();
+    assert_eq!(told["name"], "Kitchen");
+    let view = &told["view"];
+    let litter = &view["litters"][0];
+    assert_eq!(litter["name"], "Spring 2026");
+    assert_eq!(litter["puppies"][0]["id"], "moss");
+    assert_eq!(litter["puppies"][0]["last"]["shown"], "452 g");
+    assert!(told["now"].as_str().unwrap().starts_with("2026-04-16T"));
+    let shown = told.to_string().to_lowercase();
+    for word in [
+        "canary",
+        "lund",
+        "96000",
+        "example",
+        "94100",
+        &code.to_string().to_lowercase(),
+    ] {
+        assert!(!shown.contains(word), "{word} in {shown}");
+    }
+    // The code was used up: another phone has nothing from it, and this one goes on.
+    assert_eq!(Phone::new(port, &code, 2).says(&json!({})), Err(403));
+    assert!(phone.says(&json!({})).is_ok());
+    assert!(!get(desk.book, PAGE).text().contains("class=\"code\""));
+}
+
+#[test]
+fn what_a_phone_adds_is_a_change_with_its_name_and_can_be_taken_back() {
+    let kennel = kennel();
+    let before = tree(&kennel.content());
+    let (desk, mut phone) = connected(&kennel);
+    let all = [
+        weight(1, "moss", "2026-04-16 00:01", "461 g"),
+        weight(2, "wren", "2026-04-16 00:01", "455 g"),
+        weight(3, "dam", "2026-04-16 00:01", "9.2 kg"),
+        entry(
+            4,
+            "tend",
+            &[
+                ("kind", "temperature"),
+                ("at", "2026-04-16 00:02"),
+                ("moss", "38.2 °C"),
+            ],
+        ),
+        entry(
+            5,
+            "tend",
+            &[
+                ("kind", "feed"),
+                ("at", "2026-04-16 00:03"),
+                ("for", "wren"),
+                ("what", "milk replacer"),
+                ("amount", "3.5 ml"),
+            ],
+        ),
+        entry(
+            6,
+            "remark",
+            &[
+                ("title", "Sleeps well"),
+                ("text", "Sleeps well"),
+                ("date", "2026-04-16"),
+                ("audience", "everyone"),
+                ("puppies", "moss"),
+            ],
+        ),
+    ];
+    let told = phone.sends(&all);
+    assert_eq!(became(&told), ["written"; 6], "{told:?}");
+    let weights = kennel.text(WEIGHTS);
+    assert!(
+        weights.ends_with("- at: 2026-04-16 00:01\n  moss: 461 g\n  wren: 455 g\n  dam: 9.2 kg\n"),
+        "one weigh-in: {weights}"
+    );
+    let health = kennel.text(HEALTH);
+    assert!(
+        health.contains("38.2 °C") && health.contains("3.5 ml"),
+        "{health}"
+    );
+    let note = kennel.text("litters/spring/notes/sleeps-well.md");
+    assert!(
+        note.contains("audience: keeper") && !note.contains("everyone"),
+        "{note}"
+    );
+    let history = get(desk.book, "/-desk/history").text();
+    assert_eq!(history.matches("phone, Kitchen").count(), 6);
+    // Said again, whether answered or not, nothing is written twice.
+    assert_eq!(became(&phone.sends(&all)), ["already"; 6]);
+    for number in (1..=6).rev() {
+        assert_eq!(undo(&desk, &number.to_string()).status, 303);
+    }
+    assert_eq!(tree(&kennel.content()), before);
+}
+
+fn connected(kennel: &Kennel) -> (Desk, Phone) {
+    let desk = Desk::of(kennel.path());
+    let port = listens(&desk);
+    let code = code(&desk, "Kitchen");
+    let mut phone = Phone::new(port, &code, 1);
+    phone.says(&json!({})).unwrap();
+    (desk, phone)
+}
+
+#[test]
+fn after_a_kill_a_phone_goes_on_and_nothing_is_written_twice() {
+    let kennel = kennel();
+    let (mut desk, mut phone) = connected(&kennel);
+    let one = weight(1, "moss", "2026-04-16 00:01", "461 g");
+    let fed = entry(
+        2,
+        "tend",
+        &[
+            ("kind", "feed"),
+            ("at", "2026-04-16 00:03"),
+            ("for", "wren"),
+            ("what", "milk replacer"),
+        ],
+    );
+    assert_eq!(
+        became(&phone.sends(&[one.clone(), fed.clone()])),
+        ["written"; 2]
+    );
+    let (_, old) = phone.request(&json!({}));
+    desk.ended_by("-KILL");
+    drop(desk);
+    // As a kill between writing and noting leaves it: the history alone knows of the feed.
+    let place = kennel.at(".litterfolio/phones/phones.json");
+    let kept = fs::read_to_string(&place).unwrap();
+    let id = format!("\"{:024x}\"", 2);
+    assert!(kept.contains(&format!(",{id}")), "{kept}");
+    fs::write(&place, kept.replace(&format!(",{id}"), "")).unwrap();
+    let written = (kennel.text(WEIGHTS), kennel.text(HEALTH));
+    let desk = Desk::of(kennel.path());
+    let port = listens(&desk);
+    assert_eq!(port, phone.port, "the same address as before");
+    assert_eq!(
+        clear(port, "POST /say", &old).status,
+        403,
+        "of an earlier run"
+    );
+    phone.sitting = [8; 16];
+    phone.number = 0;
+    assert_eq!(became(&phone.sends(&[one, fed])), ["already"; 2]);
+    assert_eq!((kennel.text(WEIGHTS), kennel.text(HEALTH)), written);
+}
+
+#[test]
+fn what_cannot_be_written_waits_as_a_question_with_both() {
+    let kennel = kennel();
+    let (desk, mut phone) = connected(&kennel);
+    let told = phone.sends(&[
+        weight(1, "moss", "2026-04-15 08:00", "425 g"),
+        weight(2, "fern", "2026-04-16 00:01", "425 g"),
+        weight(3, "wren", "2026-04-15 08:00", "446 g"),
+        entry(
+            4,
+            "tend",
+            &[
+                ("kind", "feed"),
+                ("at", "2026-04-16 00:03"),
+                ("for", "fern"),
+                ("what", "milk"),
+            ],
+        ),
+        entry(
+            5,
+            "tend",
+            &[
+                ("kind", "chip"),
+                ("on", "2026-04-16"),
+                ("wren", "941000020000097"),
+            ],
+        ),
+        weight(6, "wren", "2026-04-18 08:00", "446 g"),
+    ]);
+    let expected = [
+        "question", "question", "already", "question", "question", "question",
+    ];
+    assert_eq!(became(&told), expected, "{told:?}");
+    assert!(told[0].1.contains("452 g"), "{told:?}");
+    let page = get(desk.book, PAGE).text();
+    for id in [1, 2, 4, 5, 6] {
+        assert!(
+            page.contains(&format!("entry {id} as the phone shows it")),
+            "{id}"
+        );
+    }
+    assert!(
+        page.contains("452 g") && page.contains("no puppy “fern”"),
+        "{page}"
+    );
+    // The keeper takes what the phone says, and leaves the others.
+    let first = format!("{:024x}", 1);
+    let answer = asked(
+        &desk,
+        &[("act", "decide"), ("entry", &first), ("take", "yes")],
+    );
+    assert!(answer.header("location").unwrap().contains("saved="));
+    assert!(
+        kennel.text(WEIGHTS).contains("moss: 425 g"),
+        "{}",
+        kennel.text(WEIGHTS)
+    );
+    let second = format!("{:024x}", 2);
+    let pairs = [
+        ("token", &*token(&desk)),
+        ("act", "decide"),
+        ("entry", &second),
+        ("take", "yes"),
+    ];
+    assert_eq!(
+        post(desk.book, PAGE, &pairs).status,
+        422,
+        "there is still no fern"
+    );
+    assert!(get(desk.book, PAGE).text().contains("entry 2 as"));
+    asked(
+        &desk,
+        &[("act", "decide"), ("entry", &second), ("leave", "yes")],
+    );
+    let page = get(desk.book, PAGE).text();
+    assert!(!page.contains("entry 1 as") && !page.contains("entry 2 as"));
+    assert!(page.contains("entry 4 as"));
+}
+
+#[test]
+fn records_with_problems_make_a_phone_wait_and_lose_nothing() {
+    let kennel = kennel();
+    let (desk, mut phone) = connected(&kennel);
+    let good = kennel.text("litters/spring/litter.yaml");
+    kennel.write("litters/spring/litter.yaml", "name: [");
+    let both = [
+        weight(1, "moss", "2026-04-16 00:01", "461 g"),
+        weight(2, "wren", "2026-04-16 00:01", "455 g"),
+    ];
+    assert_eq!(became(&phone.sends(&both)), ["later"; 2]);
+    kennel.write("litters/spring/litter.yaml", &good);
+    assert_eq!(became(&phone.sends(&both)), ["written"; 2]);
+    drop(desk);
+}
+
+#[test]
+fn a_stranger_reads_nothing_writes_nothing_and_repeats_nothing() {
+    let kennel = kennel();
+    let (desk, mut phone) = connected(&kennel);
+    let port = phone.port;
+    let (_, request) = phone.request(&json!({ "entries": [
+        weight(1, "moss", "2026-04-16 00:01", "461 g"),
+    ] }));
+    phone.number += 1;
+    assert_eq!(clear(port, "POST /say", &request).status, 200);
+    let before = tree(&kennel.content());
+    assert_eq!(clear(port, "POST /say", &request).status, 403, "said again");
+    for at in [0, 20, 39, 40, request.len() - 1] {
+        let mut changed = request.clone();
+        changed[at] ^= 1;
+        assert_eq!(clear(port, "POST /say", &changed).status, 403, "byte {at}");
+        assert_eq!(
+            clear(port, "POST /say", &request[..at]).status,
+            403,
+            "cut at {at}"
+        );
+    }
+    let huge = vec![0; 400_000];
+    assert!(clear(port, "POST /say", &huge).status >= 400);
+    for (what, status) in [
+        ("GET /-desk/today", 404),
+        ("GET /../content/kennel.yaml", 404),
+        ("POST /", 405),
+        ("GET /say", 405),
+        ("DELETE /say", 405),
+    ] {
+        assert_eq!(clear(port, what, b"").status, status, "{what}");
+    }
+    let other_name =
+        format!("GET / HTTP/1.1\r\nHost: box.example:{port}\r\nConnection: close\r\n\r\n");
+    assert_eq!(asks_without(port, &other_name).status, 403);
+    // What went over the network holds no word of the records, and no code.
+    phone
+        .says(&json!({ "entries": [
+        weight(2, "wren", "2026-04-16 00:01", "455 g"),
+    ] }))
+        .unwrap();
+    let heard = String::from_utf8_lossy(&phone.heard).to_lowercase();
+    let page = clear(port, "GET /", b"").text().to_lowercase();
+    let code = phone.code.to_string().to_lowercase();
+    for word in [
+        "moss",
+        "wren",
+        "spring 2026",
+        "tarnside",
+        "461 g",
+        "455 g",
+        &code,
+    ] {
+        assert!(!heard.contains(word), "{word} was heard");
+        assert!(!page.contains(word), "{word} stands in the page");
+    }
+    assert_ne!(tree(&kennel.content()), before, "the phone itself goes on");
+    // Sent away, it has nothing any more; nor do its old requests.
+    let before = tree(&kennel.content());
+    let id: String = phone.id.iter().map(|byte| format!("{byte:02x}")).collect();
+    asked(&desk, &[("act", "away"), ("phone", &id)]);
+    assert_eq!(phone.says(&json!({})), Err(403));
+    assert_eq!(tree(&kennel.content()), before);
+}
+
+#[test]
+fn wrong_codes_find_nothing_and_the_desk_stays_quick() {
+    let wrong: usize = std::env::var("WRONG").map_or(2_000, |most| most.parse().unwrap());
+    let kennel = kennel();
+    let desk = Desk::of(kennel.path());
+    let port = listens(&desk);
+    let right = code(&desk, "Kitchen");
+    let mut seed = 1_u8;
+    let mut slowest = Duration::ZERO;
+    let guessed = AccessCode::generate(&mut |bytes: &mut [u8]| {
+        bytes.fill_with(|| {
+            seed = seed.wrapping_mul(5).wrapping_add(3);
+            seed
+        });
+        Ok(())
+    })
+    .unwrap();
+    let mut stranger = Phone::new(port, &guessed, 9);
+    let (_, mut request) = stranger.request(&json!({}));
+    for n in 0..wrong {
+        request[..8].copy_from_slice(&u64::try_from(n).unwrap().to_be_bytes());
+        assert_eq!(clear(port, "POST /say", &request).status, 403);
+        if n % 100 == 0 {
+            let begun = Instant::now();
+            assert_eq!(get(desk.book, PAGE).status, 200);
+            slowest = slowest.max(begun.elapsed());
+        }
+    }
+    assert!(slowest < Duration::from_secs(2), "{slowest:?}");
+    assert!(
+        Phone::new(port, &right, 1).says(&json!({})).is_ok(),
+        "the code still holds"
+    );
+}
