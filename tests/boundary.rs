@@ -916,8 +916,8 @@ fn private_files_are_for_the_keeper_alone() {
 }
 
 /// What a phone at the box may be told besides what everybody sees: what a task of the round names.
-/// A litter that is not announced is one of now as well; where its words stand is not known, and the
-/// same fields are looked at in the other litter.
+/// A litter that is not announced is one of now as well; where its words stand is not known, and
+/// the same fields are looked at in the other litter.
 const PHONE: &[&str] = &[
     "health[].treatment.product",
     "health[].treatment.why",

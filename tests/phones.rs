@@ -589,3 +589,42 @@ fn wrong_codes_find_nothing_and_the_desk_stays_quick() {
         "the code still holds"
     );
 }
+
+#[test]
+fn a_task_of_a_litter_that_is_not_shown_cannot_be_ticked_on_the_phone() {
+    let kennel = kennel();
+    // The litter is history: its tasks go on, and it is no litter of now.
+    kennel.change("kennel.yaml", "2026-04-16", "2027-04-16");
+    let (_desk, mut phone) = connected(&kennel);
+    let view = phone.says(&json!({})).unwrap()["view"].clone();
+    assert_eq!(view["litters"], json!([]), "{view}");
+    for task in view["tasks"].as_array().unwrap() {
+        assert_eq!(task["tick"], Value::Null, "{task}");
+    }
+}
+
+#[test]
+fn a_task_that_was_ticked_on_the_phone_is_gone_from_its_round() {
+    let kennel = kennel();
+    let (_desk, mut phone) = connected(&kennel);
+    let tasks = |phone: &mut Phone| {
+        let view = phone.says(&json!({})).unwrap()["view"].clone();
+        let tasks = view["tasks"].as_array().unwrap().clone();
+        let ticks = tasks
+            .into_iter()
+            .filter(|task| task["tick"]["kind"] == "worming");
+        ticks.collect::<Vec<_>>()
+    };
+    let open = tasks(&mut phone);
+    let tick = &open.first().expect("worming is due at two weeks")["tick"];
+    let mut fields = vec![
+        ("kind", "worming"),
+        ("on", "2026-04-16"),
+        ("product", "Vermisol"),
+    ];
+    let whom = tick["whom"].as_array().unwrap();
+    fields.extend(whom.iter().map(|name| ("for", name.as_str().unwrap())));
+    let told = phone.sends(&[entry(1, "tend", &fields)]);
+    assert_eq!(became(&told), ["written"], "{told:?}");
+    assert!(tasks(&mut phone).len() < open.len());
+}

@@ -116,19 +116,27 @@ pub fn view(records: &Records, figures: &Figures<'_>) -> PhoneView {
     let shown = keeper::round_shown(records, figures, round.clone());
     let tasks = round.tasks.iter().zip(shown.tasks);
     let litters = records.litters.values();
+    let litters: Vec<PhoneLitter> = litters
+        .filter(|folder| !folder.is_history(figures.today))
+        .filter(|folder| !folder.litter.came_to_nothing())
+        .map(|folder| litter(records, figures, folder, ounces))
+        .filter(|litter| !(litter.is_born && litter.puppies.is_empty()))
+        .collect();
+    // What is not to be seen there cannot be ticked there either.
+    let is_here = |id: &str| litters.iter().any(|litter| litter.id == id);
+    let tasks = tasks
+        .filter_map(|(task, shown)| phone_task(task, shown))
+        .map(|task| PhoneTask {
+            tick: task.tick.clone().filter(|_| is_here(&task.litter)),
+            ..task
+        })
+        .collect();
     PhoneView {
         kennel: records.kennel.name.to_string(),
         ounces,
         cautions: CAUTIONS,
-        litters: litters
-            .filter(|folder| !folder.is_history(figures.today))
-            .filter(|folder| !folder.litter.came_to_nothing())
-            .map(|folder| litter(records, figures, folder, ounces))
-            .filter(|litter| !(litter.is_born && litter.puppies.is_empty()))
-            .collect(),
-        tasks: tasks
-            .filter_map(|(task, shown)| phone_task(task, shown))
-            .collect(),
+        tasks,
+        litters,
     }
 }
 

@@ -214,7 +214,8 @@ const at = { tab: 'weigh', litter: null, puppy: null, typed: '', form: null, not
 const button = (id, words, act, more = {}) => make('button', { type: 'button', class: 'key', id, onclick: act, ...more }, words);
 const dot = (of) => (of.ribbon ? make('span', { class: 'dot', style: { '--ribbon': of.ribbon.hex } }) : null);
 const litters = () => state.view?.litters ?? [];
-const current = () => litters().find((each) => each.id === at.litter) ?? litters().find((each) => each.puppies.length > 0) ?? litters()[0];
+/** The litter that was chosen; before one was, the first with puppies. One that was chosen and is gone is no other one. */
+const current = () => at.litter !== null ? litters().find((each) => each.id === at.litter) ?? null : litters().find((each) => each.puppies.length > 0) ?? litters()[0] ?? null;
 function go(changes) {
   Object.assign(at, changes);
   at.note = changes.note ?? '';
@@ -277,6 +278,7 @@ const KINDS = [
   ['illness', 'Signs of illness', [['signs', 'What was seen']], [['advice', 'What was advised'], ['by', 'Who advised']]],
   ['worming', 'Worming', [['product', 'Product, as it is printed on the label']], [['batch', 'Batch'], ['given', 'What was given, in the words of the label or the vet']]],
   ['parasite', 'Against fleas, ticks or mites', [['product', 'Product, as it is printed on the label']], [['batch', 'Batch'], ['given', 'What was given, in the words of the label or the vet']]],
+  ['vaccination', 'Vaccination', [['product', 'Product, as it is printed on the label']], [['against', 'Against, with commas'], ['batch', 'Batch'], ['by', 'Who gave it']]],
   ['check', 'A check, by the vet or by you', [['by', 'Who looked']], [['findings', 'What was found'], ['advice', 'What was advised']]],
   ['done', 'Done', [['item', 'Item of the care plan']], []],
 ];
@@ -341,7 +343,7 @@ function drawRound() {
       if (tick.kind === 'weigh') return go({ tab: 'weigh', litter: task.litter, puppy: tick.whom[0] === 'all' ? null : tick.whom[0], typed: '' });
       return go({ tab: 'enter', from: 'round', litter: task.litter, form: { kind: tick.kind, whom: tick.whom, item: tick.item, words: task.what } });
     };
-    const known = tick && (tick.kind === 'weigh' || KINDS.some(([kind]) => kind === tick.kind));
+    const known = tick && litters().some((each) => each.id === task.litter) && (tick.kind === 'weigh' || KINDS.some(([kind]) => kind === tick.kind));
     return make('li', { class: 'task' }, make('p', {}, task.urgency === 'today' ? null : make('span', { class: 'urgency' }, task.urgency), make('strong', {}, task.who), `: ${task.what}`), make('p', { class: 'small' }, `${task.litter_name}${task.times > 1 ? `, ${task.times} times` : ''}`),
       known ? make('div', { class: 'keys one' }, button(`task-${place}`, tick.kind === 'weigh' ? 'Weigh' : 'Done, record it', act, { 'aria-label': `${tick.kind === 'weigh' ? 'Weigh' : 'Done, record it'}: ${task.who}, ${task.what}` })) : null);
   };
@@ -414,7 +416,7 @@ function parts() {
   if (at.tab === 'waits') return drawWaiting();
   if (at.tab === 'round') return drawRound();
   const litter = current();
-  if (!litter) return { body: [make('h2', { id: 'ask' }, 'No litter'), make('p', {}, 'The records have no litter of now.')], dock: [] };
+  if (!litter) return { body: [make('h2', { id: 'ask' }, 'No litter'), make('p', {}, at.litter === null ? 'The records have no litter of now.' : 'This litter is no longer one of now.'), at.litter === null ? null : make('div', { class: 'keys one' }, button('others', 'Other litters', () => go({ litter: null, form: null, puppy: null })))], dock: [] };
   return at.tab === 'weigh' ? drawWeigh(litter) : drawEntries(litter);
 }
 
