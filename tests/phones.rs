@@ -628,3 +628,31 @@ fn a_task_that_was_ticked_on_the_phone_is_gone_from_its_round() {
     assert_eq!(became(&told), ["written"], "{told:?}");
     assert!(tasks(&mut phone).len() < open.len());
 }
+
+#[test]
+fn the_first_page_of_the_desk_tells_of_questions_also_after_a_restart() {
+    let kennel = kennel();
+    fs::remove_file(kennel.at("templates/visitor/footer.html")).unwrap();
+    let (desk, mut phone) = connected(&kennel);
+    let first = |desk: &Desk| {
+        let page = desk.waits_for(desk.book, "/", |page| page.text().contains("desk-standing"));
+        page.text()
+    };
+    assert!(!first(&desk).contains("from a phone"));
+    let told = phone.sends(&[weight(1, "moss", "2026-04-15 08:00", "425 g")]);
+    assert_eq!(became(&told), ["question"]);
+    drop(desk);
+    let desk = Desk::of(kennel.path());
+    assert!(
+        first(&desk).contains("1 question from a phone."),
+        "{}",
+        first(&desk)
+    );
+    let one = format!("{:024x}", 1);
+    asked(
+        &desk,
+        &[("act", "decide"), ("entry", &one), ("leave", "yes")],
+    );
+    assert!(!first(&desk).contains("from a phone"));
+    assert!(kennel.text(WEIGHTS).contains("moss: 452 g"));
+}

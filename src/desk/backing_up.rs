@@ -47,6 +47,8 @@ struct StandingLine {
     last: String,
     /// What is amiss with the secrets, and what to do.
     amiss: Option<(String, String)>,
+    /// How many entries of phones wait for the keeper, in words.
+    asked: Option<String>,
 }
 
 pub(super) fn routes() -> Router<Arc<Desk>> {
@@ -176,11 +178,13 @@ pub(super) fn first_page(desk: &Desk) -> String {
         .folder()
         .ok()
         .and_then(|folder| secrets::unusable(&folder));
+    let asked = desk.phones.questions(desk);
     page::fragment(
         "standing.html",
         &StandingLine {
             last,
             amiss: amiss.map(|problem| (problem.message, problem.hint)),
+            asked: (asked > 0).then(|| many(asked, "question")),
         },
     )
 }

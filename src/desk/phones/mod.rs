@@ -27,6 +27,7 @@ mod square;
 
 pub(super) use showing::routes;
 
+use super::Desk;
 use crate::sealing::channel::{Heard, Name};
 use crate::sealing::code::AccessCode;
 use book::PhoneBook;
@@ -87,6 +88,12 @@ struct Offer {
 impl Phones {
     fn lock(&self) -> MutexGuard<'_, Inner> {
         self.inner.lock().unwrap_or_else(PoisonError::into_inner)
+    }
+
+    /// How many entries wait for the keeper; none where that cannot be read.
+    pub(super) fn questions(&self, desk: &Desk) -> usize {
+        let mut inner = self.lock();
+        inner.book(desk).map_or(0, |book| book.questions().len())
     }
 
     /// Ends the listener, if there is one.
