@@ -31,6 +31,7 @@ const PAGES = {
   'page side by side': '-desk/publish/page?of=puppies.html',
   problems: '-desk/problems',
   codes: '-desk/codes',
+  phones: '-desk/phones',
   papers: `-desk/${LITTER}/puppies/moss/handover`,
   'who looks for a home': `-desk/${LITTER}/offer`,
   'book puppy': `${LITTER}/moss.html`,
