@@ -17,6 +17,8 @@ mod acts;
 mod adverts;
 #[path = "attack/records.rs"]
 mod attack_records;
+#[path = "attack/requests.rs"]
+mod attack_requests;
 #[path = "attack/shown.rs"]
 mod attack_shown;
 mod backup;

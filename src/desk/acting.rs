@@ -10,14 +10,17 @@ use super::answer::answer;
 use super::kinds::kind;
 use super::page::{self, beside};
 use super::posted::{Fields, TRY, TriedFields, cannot_be_tried, other_sitting};
+use super::server::LARGEST_FORM;
 use crate::app::recording::Mode;
 use axum::Router;
+use axum::body::Body;
 use axum::extract::multipart::MultipartError;
 use axum::extract::{DefaultBodyLimit, FromRequest, Multipart, Path, Query, Request, State};
 use axum::http::header::CONTENT_TYPE;
 use axum::http::{StatusCode, Uri};
 use axum::response::{IntoResponse, Redirect, Response};
 use axum::routing::get;
+use futures_util::stream::{self, StreamExt};
 use std::sync::Arc;
 
 /// The most bytes of pictures that are taken at once.
@@ -198,9 +201,12 @@ impl FromRequest<Arc<Desk>> for Parts {
         let kind = request.headers().get(CONTENT_TYPE);
         let kind = kind.and_then(|kind| kind.to_str().ok()).unwrap_or_default();
         if !kind.starts_with("multipart/form-data") {
+            let mut request = request;
+            DefaultBodyLimit::max(LARGEST_FORM).apply(&mut request);
             let Fields(fields) = Fields::from_request(request, desk).await?;
             return Ok(Self(given(fields, Vec::new(), true)));
         }
+        let request = with_token(request, desk).await?;
         let parts = Multipart::from_request(request, desk).await;
         let mut parts = parts.map_err(|_| unreadable(StatusCode::BAD_REQUEST))?;
         let (mut fields, mut files, mut is_ours) = (Vec::new(), Vec::new(), false);
@@ -234,6 +240,35 @@ impl FromRequest<Arc<Desk>> for Parts {
             Err(other_sitting())
         }
     }
+}
+
+/// How far a form is read to find the token, which comes first.
+const BEGINNING: usize = 4096;
+
+/// The request again, when its body begins with the token: what a parser of parts keeps of a body
+/// without parts has no limit but that of all pictures.
+async fn with_token(request: Request, desk: &Arc<Desk>) -> Result<Request, Response> {
+    let (head, body) = request.into_parts();
+    let mut rest = body.into_data_stream();
+    let (mut pieces, mut beginning) = (Vec::new(), Vec::new());
+    while beginning.len() < BEGINNING {
+        match rest.next().await {
+            Some(Ok(piece)) => {
+                let most = piece.len().min(BEGINNING);
+                beginning.extend_from_slice(&piece[..most]);
+                pieces.push(Ok(piece));
+            }
+            Some(Err(_)) => return Err(unreadable(StatusCode::BAD_REQUEST)),
+            None => break,
+        }
+    }
+    let token = desk.gate.token();
+    let token = token.as_bytes();
+    if !beginning.windows(token.len()).any(|part| part == token) {
+        return Err(other_sitting());
+    }
+    let body = Body::from_stream(stream::iter(pieces).chain(rest));
+    Ok(Request::from_parts(head, body))
 }
 
 fn unreadable(status: StatusCode) -> Response {

@@ -162,6 +162,11 @@ impl Desk {
         }
     }
 
+    /// The line of a head that brings the cookie to the book.
+    pub fn cookie(&self) -> String {
+        cookie(self.book)
+    }
+
     /// The process.
     pub fn id(&self) -> u32 {
         self.child.id()

@@ -87,7 +87,7 @@ impl Form {
     }
 
     fn of(text: &str) -> Self {
-        let action = attribute(&format!(" {text}"), "action").unwrap();
+        let action = attribute(&format!(" {text}"), "action").unwrap_or_default();
         let mut fields = Vec::new();
         let mut rest = text;
         while let Some(at) = rest.find(['<']) {
