@@ -113,11 +113,11 @@ impl Form {
                     fields.push(field);
                 }
             } else if tag.starts_with("<select") {
-                let inner = rest[end..].split_once("</select>").unwrap().0;
+                let inner = rest[end..].split_once("</select>").unwrap_or_default().0;
                 field.kind = "select".to_owned();
                 field.value.clear();
                 for option in between(inner, "<option", ">") {
-                    let value = attribute(option, "value").unwrap();
+                    let value = attribute(option, "value").unwrap_or_default();
                     if option.ends_with(" selected") {
                         field.value.clone_from(&value);
                     }
