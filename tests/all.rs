@@ -32,6 +32,7 @@ mod days;
 mod demo;
 mod desk;
 mod desk_forms;
+mod desk_given;
 mod desk_long;
 mod export;
 mod figures;
