@@ -483,7 +483,9 @@ fn the_desk_an_editor_and_a_command_at_once_lose_nothing() {
                         exchange(&waiting, &owners);
                     }
                 }
-                std::thread::sleep(std::time::Duration::from_millis(40));
+                // Nobody saves so often that the desk never finds a moment.
+                let pause = 40 + n * 37 % 10 * 40;
+                std::thread::sleep(std::time::Duration::from_millis(pause as u64));
             }
             let _ = fs::remove_file(owners.with_file_name(".owners.swp"));
         });

@@ -288,6 +288,46 @@ fn planned<E: From<Refused>>(
     })
 }
 
+/// What would be wrong, that is not so now, if files had these texts and names; nothing for a file
+/// that is gone.
+pub(super) fn wrong_with(
+    folder: &Folder,
+    reading: &mut Reading<'_>,
+    texts: &BTreeMap<String, Option<String>>,
+    moved: &[(String, String)],
+) -> Result<Option<Refused>, Stop<Refused>> {
+    let now = folder.records().map_err(Stop::Error)?;
+    let mut standing = Standing { now: &now, reading };
+    let mut as_if = AsIf::default();
+    for (file, text) in texts {
+        match text {
+            Some(text) => {
+                as_if.texts.insert(file.clone(), text.clone());
+            }
+            None => {
+                as_if.gone.insert(file.clone());
+            }
+        }
+    }
+    for (from, to) in moved {
+        match (output::is_taken_out(from), output::is_taken_out(to)) {
+            (true, _) => {
+                as_if.pictures.insert(to.clone());
+            }
+            (_, true) => {
+                as_if.gone.insert(from.clone());
+            }
+            _ => as_if.moved.push((from.clone(), to.clone())),
+        }
+    }
+    let moved = as_if.moved.clone();
+    texts_that_move(&mut standing, &mut as_if)?;
+    let then = folder.records_as(&as_if).map_err(Stop::Error)?;
+    let (problems, _) = news(&now, &then, &moved);
+    let sources = then.sources.clone();
+    Ok((!problems.is_empty()).then_some(Refused { problems, sources }))
+}
+
 /// The new text of a record.
 fn made_of<E: From<Refused>>(
     standing: &mut Standing<'_, '_>,

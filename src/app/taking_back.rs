@@ -3,11 +3,12 @@
 //! In: the kennel's history, and the number of a change or none for the latest. Out: the text as it
 //! was before, to the byte where nothing else changed in the file since; what others changed
 //! elsewhere in it stays. A change whose place was changed again is refused, with the change that
-//! comes first. Taking back is a change as well, and can be taken back.
+//! comes first; so is one that something later rests on, which would be an error without it. Taking
+//! back is a change as well, and can be taken back.
 
 use super::adding::asked;
 use super::folder::Folder;
-use super::recording::Changed;
+use super::recording::{Changed, Refused, Stop, wrong_with};
 use crate::Error;
 use crate::output::{self, Asked, HistoryEntry, NotThere, Reading, Wish};
 use std::collections::{BTreeMap, BTreeSet};
@@ -60,11 +61,32 @@ pub(crate) fn take_back(
         undoes: Some(entry.number),
         ..asked(who, &what)
     };
+    // What is latest can always be as it was before, also where that was wrong.
+    let is_latest = !history.iter().any(|later| {
+        later.number > entry.number && later.undoes.is_none() && !undone.contains(&later.number)
+    });
     let done = output::change(&folder.state, &folder.content, &asked, |reading| {
-        put_back(reading, entry)
+        let wish = match put_back(reading, entry)? {
+            Ok(wish) => wish,
+            Err((file, why)) => return Ok(Err(NotBack::NotThere(file, why))),
+        };
+        if is_latest {
+            return Ok(Ok(wish));
+        }
+        let texts = wish.told.iter();
+        let texts = texts.map(|changed| (changed.file.clone(), changed.new.clone()));
+        match wrong_with(folder, reading, &texts.collect(), &wish.moves) {
+            Ok(None) => Ok(Ok(wish)),
+            Ok(Some(wrong)) | Err(Stop::Refused(wrong)) => Ok(Err(NotBack::Wrong(wrong))),
+            Err(Stop::Error(error)) => Ok(Err(NotBack::Error(error))),
+            Err(Stop::Write(error)) => Err(error),
+        }
     })?;
-    let (changed, number) =
-        done.map_err(|(file, why)| refused(&history, &undone, entry, &file, why))?;
+    let (changed, number) = done.map_err(|why| match why {
+        NotBack::NotThere(file, why) => refused(&history, &undone, entry, &file, why),
+        NotBack::Wrong(wrong) => would_be_wrong(entry, &wrong),
+        NotBack::Error(error) => error,
+    })?;
     let moved = entry.moves.iter().rev();
     let moved = moved.map(|(from, to)| (to.clone(), from.clone())).collect();
     let loaded = folder.records()?;
@@ -87,6 +109,16 @@ pub(crate) fn undone(newest_first: &[HistoryEntry]) -> BTreeSet<u64> {
         }
     }
     undone
+}
+
+/// Why a change is not taken back.
+enum NotBack {
+    /// What it wrote is no longer there.
+    NotThere(String, NotThere),
+    /// What came later would be wrong without it.
+    Wrong(Refused),
+    /// The records cannot be read.
+    Error(Error),
 }
 
 type PutBack = Result<Wish<Vec<Changed>>, (String, NotThere)>;
@@ -126,6 +158,24 @@ fn put_back(
         moves,
         told: changed,
     }))
+}
+
+/// A later change rests on this one.
+fn would_be_wrong(entry: &HistoryEntry, wrong: &Refused) -> Error {
+    let words = wrong.problems.first().map(|located| {
+        let problem = &located.problem;
+        format!("{}: {}", problem.place.file, problem.message)
+    });
+    let more = match wrong.problems.len() {
+        0 | 1 => String::new(),
+        all => format!(", and {} more", all - 1),
+    };
+    Error::Usage(format!(
+        "change {} cannot be taken back, since something that came later rests on it ({}{more}). \
+         Nothing was changed; take back first what rests on it",
+        entry.number,
+        words.unwrap_or_default()
+    ))
 }
 
 /// Why a change cannot be taken back, and what to do.

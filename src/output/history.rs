@@ -302,6 +302,12 @@ pub(super) fn taken_out(number: u64, index: usize, file: &str) -> String {
     format!("{TAKEN_OUT}{number:06}-{index}-{name}")
 }
 
+/// Whether something that moves stands with the history, and not in the content folder.
+#[must_use]
+pub fn is_taken_out(name: &str) -> bool {
+    name.starts_with(TAKEN_OUT)
+}
+
 /// Where something stands that moves, or moved.
 pub(super) fn place_of(state: &Path, content: &Path, name: &str) -> PathBuf {
     name.strip_prefix(TAKEN_OUT).map_or_else(

@@ -299,10 +299,19 @@ fn anything_typed(
             }
         }
         let act = *chance.one(&["", "save", "add", "out", "up", "take-out", "record", "go"]);
+        let before = kennel.run(&["inspect"]).err;
         let answer = form.send(desk, act);
         whole(&answer, &format!("{at} {act} {form:?}"));
         match answer.status {
-            303 => recorded += 1,
+            303 => {
+                recorded += 1;
+                let inspected = kennel.run(&["inspect"]);
+                assert!(
+                    inspected.code == Some(0),
+                    "{at}, {act}, {form:?}\n{}\n{before}",
+                    inspected.err
+                );
+            }
             _ => refused += 1,
         }
     }

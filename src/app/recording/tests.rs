@@ -103,6 +103,35 @@ fn several_files_become_others_at_once_and_are_taken_back_to_the_byte() {
 }
 
 #[test]
+fn a_change_that_a_later_one_rests_on_is_not_taken_back_alone() {
+    let home = Home::new();
+    let folder = home.folder();
+    let sire = |name: &str| {
+        let text = format!("name: {name}\nsex: male\n");
+        (
+            format!("dogs/{}.yaml", name.to_lowercase()),
+            Work::Text(text),
+        )
+    };
+    make(&home, &[sire("Bryn")]).unwrap();
+    let child = "name: Fern\nsex: female\nsire: bryn\n".to_owned();
+    make(&home, &[("dogs/fern.yaml".to_owned(), Work::Text(child))]).unwrap();
+    let refused = take_back(&folder, "undo", Some(1))
+        .err()
+        .unwrap()
+        .to_string();
+    assert!(
+        refused.contains("rests on it (dogs/fern.yaml: ") && refused.contains("bryn"),
+        "{refused}"
+    );
+    assert!(home.is_there("dogs/bryn.yaml") && home.is_there("dogs/fern.yaml"));
+    // What rests on it first, then it.
+    take_back(&folder, "undo", Some(2)).unwrap();
+    take_back(&folder, "undo", Some(1)).unwrap();
+    assert!(!home.is_there("dogs/bryn.yaml") && !home.is_there("dogs/fern.yaml"));
+}
+
+#[test]
 fn one_file_that_would_be_wrong_keeps_all_as_they_were() {
     let home = Home::new();
     let mut files = takes();
