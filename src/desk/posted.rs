@@ -15,6 +15,8 @@ use axum::response::Response;
 use serde::Deserialize;
 use std::sync::Arc;
 
+/// How large a form may be: the largest record file is far smaller.
+pub(super) const LARGEST_FORM: usize = 1_000_000;
 /// The field of a form that is sent to be tried only.
 pub(super) const TRY: &str = "try";
 

@@ -12,6 +12,7 @@ use super::asking::may_ask;
 use super::gate::{Admission, Gate};
 use super::kinds::HTML;
 use super::page;
+use super::posted::LARGEST_FORM;
 use super::showing::{Side, Which};
 use super::{Desk, routes};
 use axum::Router;
@@ -34,8 +35,6 @@ use tower_http::catch_panic::CatchPanicLayer;
 
 /// How long a browser may take to say what it wants.
 const PATIENCE: Duration = Duration::from_secs(10);
-/// How large a form may be: the largest record file is far smaller.
-pub(super) const LARGEST_FORM: usize = 1_000_000;
 /// What a link is answered with. A browser that was sent on from another place (a mail, a file)
 /// does not show a strict cookie on its way, so it is not redirected: this page, which is ours,
 /// asks for the next one.

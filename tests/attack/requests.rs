@@ -285,7 +285,7 @@ fn anything_typed(
             .filter(|form| {
                 let is_beside = |begin: &&str| form.action.starts_with(*begin);
                 !form.value("token").is_empty()
-                    && !BESIDE_RECORDS.iter().any(|begin| is_beside(begin))
+                    && !BESIDE_RECORDS.iter().any(is_beside)
                     && !form.action.ends_with("/handover")
             })
             .collect();
