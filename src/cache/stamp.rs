@@ -30,6 +30,7 @@ pub fn tick() -> Duration {
     Duration::from_millis(50)
 }
 /// Longer than a tick of disks that count in whole seconds.
+#[cfg(any(unix, test))]
 const LONG_TICK: Duration = Duration::from_secs(3);
 
 /// What a file's bytes are remembered by.

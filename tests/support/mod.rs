@@ -246,11 +246,11 @@ pub fn program() -> &'static Path {
 }
 
 /// What the program said, with the paths in it as they are written here. What is meant for programs
-/// has them so on every system.
+/// (JSON, the manual) has them so on every system.
 pub fn said(bytes: Vec<u8>) -> String {
     let text = String::from_utf8(bytes).unwrap();
     let has_other_paths = program().ends_with("litterfolio-for-windows");
-    if has_other_paths && !text.starts_with(['{', '[']) {
+    if has_other_paths && !text.starts_with(['{', '[', '.']) {
         text.replace('\\', "/").replace("\r\n", "\n")
     } else {
         text
