@@ -119,6 +119,12 @@ pub(super) fn growth_chart(
     })
 }
 
+/// A weight as it is drawn: a hundredth of a gram is finer than any line. Systems differ in the last
+/// digit of a power, and the same record must make the same page on all of them.
+fn drawn(grams: f64) -> f64 {
+    (grams * 100.0).round() / 100.0
+}
+
 fn behind(birth: f64, end: f64, own: &KennelGrowth) -> Behind {
     // Half days are fine enough for a picture.
     let days = |last: f64| {
@@ -130,16 +136,17 @@ fn behind(birth: f64, end: f64, own: &KennelGrowth) -> Behind {
     Behind {
         band: days(end.min(LAST_DAY))
             .filter_map(|d| {
-                band_of_multiples(d).map(|(least, most)| (d, birth * least, birth * most))
+                band_of_multiples(d)
+                    .map(|(least, most)| (d, drawn(birth * least), drawn(birth * most)))
             })
             .collect(),
         maximum: days(end.min(21.0))
-            .filter_map(|d| Some((d, birth * alves_maximum(d)?)))
+            .filter_map(|d| Some((d, drawn(birth * alves_maximum(d)?))))
             .collect(),
         own: own
             .iter()
             .filter(|(d, ..)| *d <= end)
-            .map(|(d, low, high)| (*d, birth * low, birth * high))
+            .map(|(d, low, high)| (*d, drawn(birth * low), drawn(birth * high)))
             .collect(),
     }
 }
