@@ -119,8 +119,8 @@ pub(super) fn growth_chart(
     })
 }
 
-/// A weight as it is drawn: a hundredth of a gram is finer than any line. Systems differ in the last
-/// digit of a power, and the same record must make the same page on all of them.
+/// A weight as it is drawn: a hundredth of a gram is finer than any line. Systems differ in the
+/// last digit of a power, and the same record must make the same page on all of them.
 fn drawn(grams: f64) -> f64 {
     (grams * 100.0).round() / 100.0
 }
