@@ -40,9 +40,7 @@ fn kennel() -> (Kennel, Desk) {
     for file in ["health.yaml", "notes/first-night.md"] {
         fs::remove_file(kennel.content().join("litters/spring").join(file)).unwrap();
     }
-    let template = kennel.at("templates/visitor/footer.html");
-    fs::create_dir_all(template.parent().unwrap()).unwrap();
-    fs::write(template, "{% if %}").unwrap();
+    kennel.without_pages();
     let desk = Desk::of(kennel.path());
     (kennel, desk)
 }

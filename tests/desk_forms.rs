@@ -14,9 +14,7 @@ use std::path::Path;
 
 /// A desk whose pages cannot be made, so that a change is all that it does.
 fn desk(kennel: &Kennel) -> Desk {
-    let template = kennel.at("templates/visitor/footer.html");
-    fs::create_dir_all(template.parent().unwrap()).unwrap();
-    fs::write(template, "{% if %}").unwrap();
+    kennel.without_pages();
     Desk::of(kennel.path())
 }
 

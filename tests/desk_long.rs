@@ -5,22 +5,10 @@
 //! page is compared with that of a desk which reads the same records for the first time.
 
 use crate::support::desk::{Desk, get};
+use crate::support::dice::Dice;
 use crate::support::forms::{form, number, undo};
 use crate::support::{Kennel, tree};
 use std::collections::BTreeMap;
-
-/// Numbers that look like chance, the same every time (splitmix64, as published).
-struct Chance(u64);
-
-impl Chance {
-    fn below(&mut self, most: u64) -> u64 {
-        self.0 = self.0.wrapping_add(0x9e37_79b9_7f4a_7c15);
-        let mut n = self.0;
-        n = (n ^ (n >> 30)).wrapping_mul(0xbf58_476d_1ce4_e5b9);
-        n = (n ^ (n >> 27)).wrapping_mul(0x94d0_49bb_1331_11eb);
-        (n ^ (n >> 31)) % most
-    }
-}
 
 fn made(kennel: &Kennel) -> BTreeMap<String, Vec<u8>> {
     let mut all = BTreeMap::new();
@@ -51,13 +39,13 @@ fn a_desk_that_ran_for_long_shows_what_a_new_one_shows() {
     let kennel = Kennel::base();
     std::fs::write(kennel.at("signing-keys.json"), &key).unwrap();
     let desk = Desk::of(kennel.path());
-    let mut chance = Chance(20_261_009);
+    let mut dice = Dice(20_261_009);
     let mut changes: Vec<String> = Vec::new();
-    let mut kinds = BTreeMap::<u64, usize>::new();
+    let mut kinds = BTreeMap::<usize, usize>::new();
     for step in 0..STEPS {
-        let kind = chance.below(9);
+        let kind = dice.below(9);
         *kinds.entry(kind).or_default() += 1;
-        let grams = format!("{} g", 400 + chance.below(40));
+        let grams = format!("{} g", 400 + dice.below(40));
         let changed = match kind {
             0 => does(
                 &desk,

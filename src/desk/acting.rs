@@ -196,11 +196,10 @@ struct Parts(ActFields);
 impl FromRequest<Arc<Desk>> for Parts {
     type Rejection = Response;
 
-    async fn from_request(request: Request, desk: &Arc<Desk>) -> Result<Self, Response> {
+    async fn from_request(mut request: Request, desk: &Arc<Desk>) -> Result<Self, Response> {
         let kind = request.headers().get(CONTENT_TYPE);
         let kind = kind.and_then(|kind| kind.to_str().ok()).unwrap_or_default();
         if !kind.starts_with("multipart/form-data") {
-            let mut request = request;
             DefaultBodyLimit::max(LARGEST_FORM).apply(&mut request);
             let Fields(fields) = Fields::from_request(request, desk).await?;
             return Ok(Self(given(fields, Vec::new(), true)));

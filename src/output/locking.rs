@@ -76,17 +76,23 @@ pub(super) fn sweep(file: &Path) -> Result<()> {
         .try_for_each(|left| disk::remove_file(left))
 }
 
-/// Takes the lock and writes into it who holds it.
-pub(super) fn lock(state: &Path, who: &str) -> Result<File> {
+/// A file to be locked, which is made where it is not there.
+pub(super) fn lock_file(state: &Path, name: &str) -> Result<(File, PathBuf)> {
     std::fs::create_dir_all(state).map_err(|source| WriteError::disk("make", state, source))?;
-    let place = state.join("records.lock");
+    let place = state.join(name);
     let opened = OpenOptions::new()
         .read(true)
         .write(true)
         .create(true)
         .truncate(false)
         .open(&place);
-    let mut file = opened.map_err(|source| WriteError::disk("open", &place, source))?;
+    let file = opened.map_err(|source| WriteError::disk("open", &place, source))?;
+    Ok((file, place))
+}
+
+/// Takes the lock and writes into it who holds it.
+pub(super) fn lock(state: &Path, who: &str) -> Result<File> {
+    let (mut file, place) = lock_file(state, "records.lock")?;
     // Runs that wait do not all ask at the same moment.
     let pause = Duration::from_millis(5 + u64::from(std::process::id() % 16));
     let mut waited = Duration::ZERO;

@@ -6,7 +6,7 @@
 //! depend on its memory: what is remembered of files only saves reading and making them again.
 
 use std::collections::{BTreeMap, BTreeSet};
-use std::fs::{File, OpenOptions};
+use std::fs::File;
 use std::path::{Path, PathBuf};
 use std::sync::{Arc, Mutex, MutexGuard, PoisonError};
 use std::time::SystemTime;
@@ -19,6 +19,7 @@ use super::artifacts::{Artifacts, Remembered};
 use super::content::Content;
 use super::disk::{self, Result};
 use super::error::WriteError;
+use super::locking::lock_file;
 use super::manifest::Manifest;
 use super::plan::Plan;
 use super::site_path::SitePath;
@@ -560,15 +561,7 @@ fn list_place(state: &Path, site: &Site) -> PathBuf {
 }
 
 fn lock(state: &Path) -> Result<File> {
-    std::fs::create_dir_all(state).map_err(|source| WriteError::disk("make", state, source))?;
-    let place = state.join("writer.lock");
-    let opened = OpenOptions::new()
-        .read(true)
-        .write(true)
-        .create(true)
-        .truncate(false)
-        .open(&place);
-    let file = opened.map_err(|source| WriteError::disk("open", &place, source))?;
+    let (file, place) = lock_file(state, "writer.lock")?;
     match FileExt::try_lock(&file) {
         Ok(()) => Ok(file),
         Err(TryLockError::WouldBlock) => Err(WriteError::Busy { lock: place }),

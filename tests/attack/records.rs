@@ -7,6 +7,7 @@
 //! a slice; a million files are read by `SPOILT=1000000 cargo test --test all -- attack_records::`.
 
 use crate::attack_shown::all_can_be_shown;
+use crate::support::dice::Dice;
 use crate::support::{BASE, Kennel, Section, now};
 use litterfolio::records::load_with;
 use std::collections::BTreeMap;
@@ -84,27 +85,6 @@ const PIECES: &[&str] = &[
     "dam",
     "\"\"",
 ];
-
-/// The generator of Steele, Lea and Flood 2014 (SplitMix64).
-struct Dice(u64);
-
-impl Dice {
-    fn next(&mut self) -> u64 {
-        self.0 = self.0.wrapping_add(0x9e37_79b9_7f4a_7c15);
-        let mut z = self.0;
-        z = (z ^ (z >> 30)).wrapping_mul(0xbf58_476d_1ce4_e5b9);
-        z = (z ^ (z >> 27)).wrapping_mul(0x94d0_49bb_1331_11eb);
-        z ^ (z >> 31)
-    }
-
-    fn below(&mut self, limit: usize) -> usize {
-        usize::try_from(self.next() % limit.max(1) as u64).unwrap()
-    }
-
-    fn one_of<'a, T>(&mut self, list: &'a [T]) -> &'a T {
-        &list[self.below(list.len())]
-    }
-}
 
 /// Which record a path is: texts of one kind take each other's place.
 fn kind(path: &str) -> &str {

@@ -5,29 +5,13 @@
 //! without an error whatever was typed. A slice with all tests, more with `REQUESTS=100000`.
 
 use crate::support::desk::{Answer, Desk, asks, asks_without, get};
+use crate::support::dice::Dice;
 use crate::support::forms::{Form, links};
 use crate::support::{Kennel, tree};
 use std::collections::BTreeSet;
 use std::fs;
 use std::io::{Read, Write};
 use std::net::TcpStream;
-
-/// Numbers that look like chance, the same every time (splitmix64, as published).
-struct Chance(u64);
-
-impl Chance {
-    fn below(&mut self, most: usize) -> usize {
-        self.0 = self.0.wrapping_add(0x9e37_79b9_7f4a_7c15);
-        let mut n = self.0;
-        n = (n ^ (n >> 30)).wrapping_mul(0xbf58_476d_1ce4_e5b9);
-        n = (n ^ (n >> 27)).wrapping_mul(0x94d0_49bb_1331_11eb);
-        usize::try_from((n ^ (n >> 31)) % most as u64).unwrap()
-    }
-
-    fn one<'a, T>(&mut self, of: &'a [T]) -> &'a T {
-        &of[self.below(of.len())]
-    }
-}
 
 /// What is put into paths, heads and fields.
 const PIECES: &[&str] = &[
@@ -103,19 +87,19 @@ const METHODS: &[&str] = &[
     "CONNECT", "get", "BREW",
 ];
 
-fn text(chance: &mut Chance) -> String {
-    let count = 1 + chance.below(4);
-    (0..count).map(|_| *chance.one(PIECES)).collect()
+fn text(dice: &mut Dice) -> String {
+    let count = 1 + dice.below(4);
+    (0..count).map(|_| *dice.one_of(PIECES)).collect()
 }
 
 /// Something that can stand in the first line of a request.
-fn path(chance: &mut Chance, known: &[String]) -> String {
-    let begin = if chance.below(2) == 0 {
-        chance.one(known).clone()
+fn path(dice: &mut Dice, known: &[String]) -> String {
+    let begin = if dice.below(2) == 0 {
+        dice.one_of(known).clone()
     } else {
         "/".to_owned()
     };
-    let rest: String = (0..chance.below(3)).map(|_| text(chance)).collect();
+    let rest: String = (0..dice.below(3)).map(|_| text(dice)).collect();
     let whole = begin + &rest;
     whole
         .chars()
@@ -123,18 +107,18 @@ fn path(chance: &mut Chance, known: &[String]) -> String {
         .collect()
 }
 
-fn head(chance: &mut Chance, port: u16, known: &[String]) -> String {
-    let method = *chance.one(METHODS);
-    let path = path(chance, known);
-    let host = match chance.below(6) {
+fn head(dice: &mut Dice, port: u16, known: &[String]) -> String {
+    let method = *dice.one_of(METHODS);
+    let path = path(dice, known);
+    let host = match dice.below(6) {
         0 => "evil.example".to_owned(),
         1 => format!("127.0.0.1:{}", port.wrapping_add(1)),
         _ => format!("127.0.0.1:{port}"),
     };
     let mut lines = format!("{method} {path} HTTP/1.1\r\nHost: {host}\r\n");
-    for _ in 0..chance.below(3) {
-        let value = text(chance).replace(['\r', '\n', '\0'], " ");
-        let name = *chance.one(&[
+    for _ in 0..dice.below(3) {
+        let value = text(dice).replace(['\r', '\n', '\0'], " ");
+        let name = *dice.one_of(&[
             "Origin",
             "Referer",
             "Accept",
@@ -147,12 +131,12 @@ fn head(chance: &mut Chance, port: u16, known: &[String]) -> String {
     lines
 }
 
-fn with_body(chance: &mut Chance, head: &str) -> String {
-    let pairs: Vec<String> = (0..chance.below(5))
-        .map(|_| format!("{}={}", text(chance), text(chance)))
+fn with_body(dice: &mut Dice, head: &str) -> String {
+    let pairs: Vec<String> = (0..dice.below(5))
+        .map(|_| format!("{}={}", text(dice), text(dice)))
         .collect();
     let body = pairs.join("&");
-    let kind = *chance.one(&[
+    let kind = *dice.one_of(&[
         "application/x-www-form-urlencoded",
         "application/json",
         "multipart/form-data; boundary=x",
@@ -219,14 +203,14 @@ fn random_requests_read_nothing_write_nothing_and_break_nothing() {
     let known = pages(&desk);
     assert!(known.len() > 60, "{known:?}");
     let before = tree(&kennel.content());
-    let mut chance = Chance(7);
+    let mut dice = Dice(7);
     let (mut strangers, mut lookers, mut forgers) = (0, 0, 0);
     for _ in 0..number {
-        let port = *chance.one(&[desk.site, desk.book]);
-        let head = head(&mut chance, port, &known);
-        match chance.below(4) {
+        let port = *dice.one_of(&[desk.site, desk.book]);
+        let head = head(&mut dice, port, &known);
+        match dice.below(4) {
             0 => {
-                let answer = asks_without(port, &with_body(&mut chance, &head));
+                let answer = asks_without(port, &with_body(&mut dice, &head));
                 whole(&answer, &head);
                 assert!(
                     answer.status == 0 || (400..500).contains(&answer.status),
@@ -243,13 +227,13 @@ fn random_requests_read_nothing_write_nothing_and_break_nothing() {
                 lookers += 1;
             }
             2 => {
-                let answer = asks(port, &with_body(&mut chance, &head));
+                let answer = asks(port, &with_body(&mut dice, &head));
                 whole(&answer, &head);
                 forgers += usize::from(head.starts_with("POST") && answer.status >= 400);
             }
             _ => {
-                let junk: Vec<u8> = (0..chance.below(300))
-                    .map(|_| u8::try_from(chance.below(256)).unwrap())
+                let junk: Vec<u8> = (0..dice.below(300))
+                    .map(|_| u8::try_from(dice.below(256)).unwrap())
                     .collect();
                 let mut stream = TcpStream::connect(("127.0.0.1", port)).unwrap();
                 let _ = stream.write_all(&junk);
@@ -264,21 +248,15 @@ fn random_requests_read_nothing_write_nothing_and_break_nothing() {
     );
     assert!(tree(&kennel.content()) == before, "something was written");
     fs::remove_file(kennel.at("content/UNSEEN")).unwrap();
-    anything_typed(&desk, &kennel, &known, &mut chance, number / 15);
+    anything_typed(&desk, &kennel, &known, &mut dice, number / 15);
     assert_eq!(get(desk.book, "/-desk/litters").status, 200, "it goes on");
 }
 
 /// Real forms with anything in their fields: what would be an error is not recorded.
-fn anything_typed(
-    desk: &Desk,
-    kennel: &Kennel,
-    known: &[String],
-    chance: &mut Chance,
-    number: usize,
-) {
+fn anything_typed(desk: &Desk, kennel: &Kennel, known: &[String], dice: &mut Dice, number: usize) {
     let (mut recorded, mut refused) = (0, 0);
     while recorded + refused < number {
-        let at = chance.one(known);
+        let at = dice.one_of(known);
         let page = get(desk.book, at).text();
         let forms: Vec<Form> = Form::all(&page)
             .into_iter()
@@ -292,13 +270,13 @@ fn anything_typed(
         if forms.is_empty() {
             continue;
         }
-        let mut form = chance.one(&forms).clone();
+        let mut form = dice.one_of(&forms).clone();
         for field in form.fields.iter_mut().filter(|field| field.name != "token") {
-            if chance.below(3) == 0 {
-                field.value = text(chance);
+            if dice.below(3) == 0 {
+                field.value = text(dice);
             }
         }
-        let act = *chance.one(&["", "save", "add", "out", "up", "take-out", "record", "go"]);
+        let act = *dice.one_of(&["", "save", "add", "out", "up", "take-out", "record", "go"]);
         let before = kennel.run(&["inspect"]).err;
         let answer = form.send(desk, act);
         whole(&answer, &format!("{at} {act} {form:?}"));

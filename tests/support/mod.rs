@@ -10,6 +10,7 @@
 )]
 
 pub mod desk;
+pub mod dice;
 pub mod files;
 pub mod filled;
 pub mod forms;
@@ -149,6 +150,13 @@ impl Kennel {
             kennel.write_bytes(&file, if is_record { &bytes } else { b"" });
         }
         kennel
+    }
+
+    /// Breaks a template, so that a desk makes no pages and a change is all that it does.
+    pub fn without_pages(&self) {
+        let template = self.at("templates/visitor/footer.html");
+        fs::create_dir_all(template.parent().unwrap()).unwrap();
+        fs::write(template, "{% if %}").unwrap();
     }
 
     /// The record files below the content folder.

@@ -16,12 +16,12 @@ use crate::app::recording::{Mode, Stop, Work, record};
 use crate::app::tending::details::KINDS;
 use crate::app::weighing::unit;
 use crate::quantity::{Id, Weight};
-use crate::records::Loaded;
 use crate::records::adding::NewEntry;
 use crate::records::changing::Change;
 use crate::records::problem::{Severity, key_path};
 use crate::records::sheet;
 use crate::records::weights::DAM;
+use crate::records::{LitterFolder, Loaded};
 use serde::{Deserialize, Serialize};
 
 /// The longest text that a phone may send for one field, bytes.
@@ -194,6 +194,21 @@ fn word(entry: &PhoneEntry) -> &'static str {
     }
 }
 
+/// Says of names that are no puppy of the litter now: it may have another name meanwhile.
+fn say_unknown<'a>(
+    litter: &LitterFolder,
+    field: &'static str,
+    names: impl IntoIterator<Item = &'a str>,
+    slips: &mut AskedSlips,
+) {
+    for name in names {
+        if !name.parse().is_ok_and(|id| litter.puppy(&id).is_some()) {
+            let message = format!("There is no puppy “{name}” in this litter now");
+            slips.push(field, message, "");
+        }
+    }
+}
+
 /// One weight of one puppy, or of the dam.
 fn weighed(scene: &Scene<'_>, given: &ActFields, decided: Decided) -> Result<Made, Halt> {
     let litter = scene.litter().ok_or(Halt::Gone)?;
@@ -216,9 +231,8 @@ fn weighed(scene: &Scene<'_>, given: &ActFields, decided: Decided) -> Result<Mad
     };
     let id = name.parse::<Id>().ok();
     let puppy = id.as_ref().and_then(|id| litter.puppy(id));
-    if puppy.is_none() && name != DAM {
-        let message = format!("There is no puppy “{name}” in this litter now");
-        slips.push("puppy", message, "");
+    if name != DAM {
+        say_unknown(litter, "puppy", [name.as_str()], &mut slips);
     }
     if let Some(at) = at {
         let latest = scene.now;
@@ -280,14 +294,10 @@ fn tended(scene: &Scene<'_>, given: &ActFields) -> Result<Made, Halt> {
     // Down a list, a value stands behind the name of a puppy.
     let listed = given.all("puppy");
     let mut slips = AskedSlips::default();
-    for name in named.chain(listed) {
-        let is_known = ["all", "dam", ""].contains(&name)
-            || name.parse().is_ok_and(|id| litter.puppy(&id).is_some());
-        if !is_known {
-            let message = format!("There is no puppy “{name}” in this litter now");
-            slips.push("for", message, "");
-        }
-    }
+    let puppies = named
+        .chain(listed)
+        .filter(|name| !["all", "dam", ""].contains(name));
+    say_unknown(litter, "for", puppies, &mut slips);
     slips.none()?;
     (TEND.make)(scene, given)
 }
@@ -296,12 +306,7 @@ fn tended(scene: &Scene<'_>, given: &ActFields) -> Result<Made, Halt> {
 fn remarked(scene: &Scene<'_>, given: &ActFields) -> Result<Made, Halt> {
     let litter = scene.litter().ok_or(Halt::Gone)?;
     let mut slips = AskedSlips::default();
-    for name in given.all("puppies") {
-        if !name.parse().is_ok_and(|id| litter.puppy(&id).is_some()) {
-            let message = format!("There is no puppy “{name}” in this litter now");
-            slips.push("puppies", message, "");
-        }
-    }
+    say_unknown(litter, "puppies", given.all("puppies"), &mut slips);
     slips.none()?;
     (NOTE.make)(scene, given)
 }
