@@ -174,7 +174,7 @@ fn change_locked<T, E>(
     }
     let entry = HistoryEntry::new(number, asked, pieces, moves);
     let result = put(state, content, &entry, &work, &moved);
-    if result.is_err() {
+    if !matches!(result, Ok(()) | Err(WriteError::Begun { .. })) {
         for Work { path, .. } in &work {
             let _ = disk::remove_file(&beside(path, &run()));
         }
@@ -232,6 +232,9 @@ fn put(
         })
     });
     if let Err(cause) = placed {
+        if matches!(cause, WriteError::Begun { .. }) {
+            return Err(cause);
+        }
         let back = moved[..gone]
             .iter()
             .rev()
@@ -286,9 +289,18 @@ fn place(path: &Path, old: &[u8]) -> Result<()> {
         let _ = disk::remove_file(&waiting);
         return Ok(());
     }
-    disk::exchange(&waiting, path)?;
-    Err(WriteError::Meanwhile {
-        path: path.to_owned(),
+    // What was saved waits where the new bytes did: should it not get back, the next run joins both.
+    let why = match disk::exchange(&waiting, path) {
+        Ok(true) => {
+            return Err(WriteError::Meanwhile {
+                path: path.to_owned(),
+            });
+        }
+        Ok(false) => WriteError::disk("swap in", path, ErrorKind::Unsupported.into()),
+        Err(why) => why,
+    };
+    Err(WriteError::Begun {
+        cause: Box::new(why),
     })
 }
 

@@ -141,6 +141,8 @@ fn what_an_editor_saves_at_any_step_stays_also_when_the_run_is_killed_right_then
             Fault::None,
             Fault::KillAt(step + 1),
             Fault::KillAt(step + 2),
+            Fault::RefuseAt(step + 1),
+            Fault::RefuseAt(step + 2),
         ] {
             let home = home("one\n");
             let place = home.path().to_owned();
