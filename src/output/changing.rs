@@ -289,7 +289,8 @@ fn place(path: &Path, old: &[u8]) -> Result<()> {
         let _ = disk::remove_file(&waiting);
         return Ok(());
     }
-    // What was saved waits where the new bytes did: should it not get back, the next run joins both.
+    // What was saved waits where the new bytes did: should it not get back, the next run joins
+    // both.
     let why = match disk::exchange(&waiting, path) {
         Ok(true) => {
             return Err(WriteError::Meanwhile {
