@@ -6,7 +6,7 @@
 
 use crate::support::desk::{self, Answer, Desk, LONG, get};
 use crate::support::forms;
-use crate::support::{Kennel, Ran, program, tree};
+use crate::support::{Kennel, Ran, program, tree, typed};
 use std::fs;
 use std::io::{BufRead, BufReader};
 use std::path::Path;
@@ -296,7 +296,8 @@ fn the_first_page_tells_of_the_last_backup_and_of_codes_that_are_missing() {
     let page = desk.book("/-desk/backup").text();
     assert!(page.contains("name=\"passphrase\""), "{page}");
     let phrase = "wet grass after rain";
-    let place = elsewhere.path().to_str().unwrap();
+    let place = typed(elsewhere.path());
+    let place = place.as_str();
     let made = |place: &str, phrase: &str, again: &str| {
         post(
             desk.book,
@@ -309,7 +310,12 @@ fn the_first_page_tells_of_the_last_backup_and_of_codes_that_are_missing() {
         (place, phrase, "other", "the two passphrases differ"),
         (place, "short", "short", "at least 12 characters"),
         ("stick", "", "", "from the root of its disk"),
-        ("/no/stick", "", "", "there is no such folder"),
+        (
+            &typed(Path::new("/no/stick")),
+            "",
+            "",
+            "there is no such folder",
+        ),
     ] {
         let answer = made(place, phrase, again);
         assert_eq!(answer.status, 422);

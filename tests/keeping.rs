@@ -2,7 +2,7 @@
 //! a run that was killed, a disk that refuses, a screen that cannot be written to, a link or a pipe
 //! where a file should be.
 
-use crate::support::{Kennel, Ran, program};
+use crate::support::{Kennel, Ran, is_for_windows, lock, program};
 use std::fs;
 use std::path::Path;
 use std::process::{Command, Stdio};
@@ -59,8 +59,12 @@ fn a_run_that_is_still_at_work_is_left_alone() {
     let kennel = published();
     let waiting = kennel.at(".codes.yaml.litterfolio-4000001");
     fs::write(&waiting, "SECRET").unwrap();
-    let held = fs::File::open(&waiting).unwrap();
-    fs4::FileExt::lock(&held).unwrap();
+    let held = fs::File::options()
+        .read(true)
+        .write(true)
+        .open(&waiting)
+        .unwrap();
+    lock(&held);
     assert!(
         !kennel
             .run(&["inspect"])
@@ -179,9 +183,12 @@ mod unheard {
             &["manual"],
             &["tend", "spring", "check", "--for", "wren", "--by", "A vet"],
         ] {
-            into(&kennel, full(), arguments)
-                .ends_with(2)
-                .says(&["what there is to say could not be written: No space left on device"]);
+            // ENOSPC, ERROR_DISK_FULL: in words they differ from system to system.
+            let number = if is_for_windows() { 112 } else { 28 };
+            into(&kennel, full(), arguments).ends_with(2).says(&[
+                "what there is to say could not be written: ",
+                &format!("(os error {number})"),
+            ]);
         }
         for arguments in [&["--help"][..], &["--version"], &["help", "publish"]] {
             into(&kennel, full(), arguments).ends_with(2);

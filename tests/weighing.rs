@@ -1,7 +1,7 @@
 //! `weigh` from the outside: weights given, tables, the dialogue through a pseudo-terminal, many at
 //! once, killed at any moment. What was there stays, and what was confirmed is there.
 
-use crate::support::{Kennel, Ran, program};
+use crate::support::{Kennel, Ran, lock, program};
 use litterfolio::records::WeighIn;
 use litterfolio::records::adding::weigh_ins;
 use std::collections::BTreeMap;
@@ -784,15 +784,15 @@ mod terminal {
 fn waiting_for_another_run_has_an_end_and_says_who_it_is() {
     let kennel = kennel();
     fs::create_dir_all(kennel.at(".litterfolio")).unwrap();
-    let mut lock = fs::File::options()
+    let mut held = fs::File::options()
         .read(true)
         .write(true)
         .create(true)
         .truncate(false)
         .open(kennel.at(".litterfolio/records.lock"))
         .unwrap();
-    lock.write_all(b"weigh, process 4711\n").unwrap();
-    lock.lock().unwrap();
+    held.write_all(b"weigh, process 4711\n").unwrap();
+    lock(&held);
     let begun = Instant::now();
     let ran = kennel.run(&["weigh", "autumn", "fern=221", "--at", "2026-10-07 07:30"]);
     ran.ends_with(2).says(&[

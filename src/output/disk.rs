@@ -63,11 +63,17 @@ pub(super) fn write_new(path: &Path, bytes: &[u8], mode: u32, sync: bool) -> Res
 }
 
 /// Writes a new file and keeps a lock on it, by which others see that somebody is at work on it;
-/// waits until the disk has it.
-pub(super) fn write_held(path: &Path, bytes: &[u8], mode: u32) -> Result<File> {
+/// waits until the disk has it. `protect` is called before there is anything in it.
+pub(super) fn write_held(
+    path: &Path,
+    bytes: &[u8],
+    mode: u32,
+    protect: impl FnOnce(&Path),
+) -> Result<File> {
     let mut file = change("write", path, || system::create_new(path, mode))?;
     // Where files cannot be locked, nothing is ever taken for left behind.
     let _ = FileExt::lock(&file);
+    protect(path);
     change("write", path, || {
         file.write_all(bytes)?;
         system::set_mode(path, mode)?;
@@ -109,7 +115,7 @@ pub(super) fn carry(from: &Path, to: &Path, found: &Metadata, sync: bool) -> Res
 
 /// Moves a file or folder within one disk.
 pub(super) fn rename(from: &Path, to: &Path) -> Result<()> {
-    change("move", from, || fs::rename(from, to))
+    change("move", from, || system::patiently(|| fs::rename(from, to)))
 }
 
 /// Swaps two folders or files in one step; `false` when this system or this disk cannot.
@@ -131,25 +137,29 @@ pub(super) fn exchange(one: &Path, other: &Path) -> Result<bool> {
 
 /// Removes one file or link.
 pub(super) fn remove_file(path: &Path) -> Result<()> {
-    change("remove", path, || fs::remove_file(path))
+    change("remove", path, || {
+        system::patiently(|| fs::remove_file(path))
+    })
 }
 
 /// Removes a folder of ours with all in it, or the file of a probe; links are removed, not
 /// followed. What is already gone is no error.
 pub(super) fn remove_tree(path: &Path) -> Result<()> {
-    change("remove", path, || match fs::remove_dir_all(path) {
-        Err(error) if error.kind() == ErrorKind::PermissionDenied => {
-            // Foreign folders keep their rights, even those that forbid to empty them.
-            for entry in WalkDir::new(path).into_iter().flatten() {
-                if entry.file_type().is_dir() {
-                    system::set_mode(entry.path(), 0o700)?;
+    change("remove", path, || {
+        match system::patiently(|| fs::remove_dir_all(path)) {
+            Err(error) if error.kind() == ErrorKind::PermissionDenied => {
+                // Foreign folders keep their rights, even those that forbid to empty them.
+                for entry in WalkDir::new(path).into_iter().flatten() {
+                    if entry.file_type().is_dir() {
+                        system::set_mode(entry.path(), 0o700)?;
+                    }
                 }
+                fs::remove_dir_all(path)
             }
-            fs::remove_dir_all(path)
+            Err(error) if error.kind() == ErrorKind::NotFound => Ok(()),
+            Err(error) if error.kind() == ErrorKind::NotADirectory => fs::remove_file(path),
+            done => done,
         }
-        Err(error) if error.kind() == ErrorKind::NotFound => Ok(()),
-        Err(error) if error.kind() == ErrorKind::NotADirectory => fs::remove_file(path),
-        done => done,
     })
 }
 

@@ -244,16 +244,33 @@ fn disk_hint(kind: ErrorKind) -> &'static str {
 
 /// A path for people, with the separators of this system throughout, however it was typed or put
 /// together. Control and direction characters, which could forge what a terminal shows, are
-/// replaced.
+/// replaced; so is what Windows puts before a path that it looked up itself.
 #[must_use]
 pub fn shown(path: &Path) -> String {
     let path: PathBuf = path.components().collect();
+    let path = if cfg!(windows) {
+        as_typed(&path.to_string_lossy())
+    } else {
+        path.to_string_lossy().into_owned()
+    };
     let forging = |c: char| {
         c.is_control()
             || matches!(c, '\u{61c}' | '\u{200b}'..='\u{200f}' | '\u{2028}'..='\u{202e}'
                 | '\u{2060}'..='\u{206f}' | '\u{feff}')
     };
-    path.to_string_lossy().replace(forging, "\u{fffd}")
+    path.replace(forging, "\u{fffd}")
+}
+
+/// `\\?\C:\kennel` and `\\?\UNC\house\kennel` as people type them (Microsoft, "Naming Files, Paths,
+/// and Namespaces").
+fn as_typed(path: &str) -> String {
+    match path.strip_prefix(r"\\?\") {
+        Some(rest) => match rest.strip_prefix(r"UNC\") {
+            Some(share) => format!(r"\\{share}"),
+            None => rest.to_owned(),
+        },
+        None => path.to_owned(),
+    }
 }
 
 fn several(paths: &[PathBuf]) -> String {
@@ -279,6 +296,19 @@ mod tests {
     fn names_cannot_forge_a_message() {
         let path = Path::new("a\u{1b}[2Jb\u{202e}c\nd");
         assert_eq!(shown(path), "a\u{fffd}[2Jb\u{fffd}c\u{fffd}d");
+    }
+
+    // Microsoft, "Naming Files, Paths, and Namespaces".
+    #[test]
+    fn what_windows_puts_before_a_path_is_not_shown() {
+        for (found, shown) in [
+            (r"\\?\C:\kennel\public", r"C:\kennel\public"),
+            (r"\\?\UNC\house\kennel", r"\\house\kennel"),
+            (r"C:\kennel", r"C:\kennel"),
+            (r"\\house\kennel", r"\\house\kennel"),
+        ] {
+            assert_eq!(as_typed(found), shown);
+        }
     }
 
     #[test]

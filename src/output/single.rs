@@ -48,10 +48,8 @@ fn replace_with(path: &Path, bytes: &[u8], mode: u32, protect: impl FnOnce(&Path
         // A run that had our number was killed; none that lives has it.
         disk::remove_file(&beside)?;
     }
-    let written = disk::write_held(&beside, bytes, mode).and_then(|held| {
-        protect(&beside);
-        disk::rename(&beside, path).map(|()| drop(held))
-    });
+    let written = disk::write_held(&beside, bytes, mode, protect)
+        .and_then(|held| disk::rename(&beside, path).map(|()| drop(held)));
     if written.is_err() {
         // The first error is the one to tell.
         let _ = disk::remove_file(&beside);

@@ -12,7 +12,8 @@ use std::sync::atomic::{AtomicU64, Ordering};
 
 use super::content::Content;
 use super::disk;
-use super::target::Site;
+use super::system;
+use super::target::{FileMode, Site};
 use crate::cache::Digest;
 
 /// Bytes that stay in memory.
@@ -48,9 +49,13 @@ impl Stage {
         };
         let number = self.number.fetch_add(1, Ordering::Relaxed);
         let file = folder.join(number.to_string());
-        let stands = *self
-            .folder
-            .get_or_init(|| disk::make_folder(folder, 0o700).is_ok());
+        let stands = *self.folder.get_or_init(|| {
+            let made = disk::make_folder(folder, 0o700).is_ok();
+            if made && *mode == FileMode::Private.file() {
+                system::keep_to_keeper(folder);
+            }
+            made
+        });
         if stands && disk::write_new(&file, &bytes, *mode, false).is_ok() {
             Content::staged(file, Digest::of(&bytes))
         } else {

@@ -9,6 +9,7 @@ use std::io;
 use std::path::Path;
 use std::process::{Command, Stdio};
 use std::sync::OnceLock;
+use std::time::Duration;
 
 pub(super) use here::*;
 
@@ -177,6 +178,48 @@ fn sid_in(told: &str) -> Option<String> {
     numbers.chars().all(is_plain).then(|| sid.to_owned())
 }
 
+/// How long something that another program holds open is tried again.
+const PATIENCE: Duration = Duration::from_secs(3);
+
+/// Moves, replaces or removes something that another program may have open. Windows refuses that,
+/// and there is often one for a moment: a program that looks for viruses, that keeps a folder alike
+/// on two machines, or our own desk that reads. So it is tried again for a while.
+pub(super) fn patiently<T>(act: impl FnMut() -> io::Result<T>) -> io::Result<T> {
+    let patience = if cfg!(windows) {
+        PATIENCE
+    } else {
+        Duration::ZERO
+    };
+    tried_again(act, patience, std::thread::sleep)
+}
+
+fn tried_again<T>(
+    mut act: impl FnMut() -> io::Result<T>,
+    patience: Duration,
+    mut wait: impl FnMut(Duration),
+) -> io::Result<T> {
+    /// Windows' numbers (Microsoft, "System Error Codes"): access denied, sharing violation, lock
+    /// violation, a folder that is not empty since what was removed from it is still open.
+    const IN_USE: [i32; 4] = [5, 32, 33, 145];
+    let mut waited = Duration::ZERO;
+    let mut pause = Duration::from_millis(5);
+    loop {
+        match act() {
+            Err(error)
+                if waited < patience
+                    && error
+                        .raw_os_error()
+                        .is_some_and(|number| IN_USE.contains(&number)) =>
+            {
+                wait(pause);
+                waited += pause;
+                pause = (pause * 2).min(Duration::from_millis(100));
+            }
+            done => return done,
+        }
+    }
+}
+
 /// Swaps two folders in one step.
 #[cfg(any(target_os = "linux", target_os = "android", target_vendor = "apple"))]
 pub(super) fn exchange(one: &Path, other: &Path) -> io::Result<()> {
@@ -207,7 +250,44 @@ pub(super) fn sync_disk(_: &Path) -> io::Result<()> {
 
 #[cfg(test)]
 mod tests {
-    use super::sid_in;
+    use super::{sid_in, tried_again};
+    use std::cell::Cell;
+    use std::io::Error;
+    use std::time::Duration;
+
+    #[test]
+    fn what_is_in_use_is_tried_again_until_it_is_free_or_patience_ends() {
+        let (tries, waited) = (Cell::new(0), Cell::new(Duration::ZERO));
+        let act = |free_at: u32, number: i32, patience: u64| {
+            tries.set(0);
+            waited.set(Duration::ZERO);
+            tried_again(
+                || {
+                    tries.set(tries.get() + 1);
+                    if tries.get() > free_at {
+                        Ok(())
+                    } else {
+                        Err(Error::from_raw_os_error(number))
+                    }
+                },
+                Duration::from_secs(patience),
+                |pause| waited.set(waited.get() + pause),
+            )
+        };
+        for number in [5, 32, 33, 145] {
+            assert!(act(4, number, 3).is_ok());
+            assert_eq!((tries.get(), waited.get().as_millis()), (5, 75));
+        }
+        // Somebody who never lets go; an error of another kind; a system that needs no patience.
+        assert!(act(u32::MAX, 32, 3).is_err());
+        let seconds = waited.get().as_secs_f64();
+        assert!(
+            (3.0..3.2).contains(&seconds) && tries.get() > 20,
+            "{seconds}"
+        );
+        assert!(act(1, 112, 3).is_err() && tries.get() == 1);
+        assert!(act(1, 32, 0).is_err() && tries.get() == 1);
+    }
 
     // Microsoft, "whoami" and "Security identifiers".
     #[test]

@@ -12,7 +12,7 @@ use super::plan::Plan;
 use super::site_path;
 use super::survey::Survey;
 use super::system;
-use super::target::Site;
+use super::target::{FileMode, Site};
 use crate::cache::is_unchanged;
 
 /// With up to this many new names each file and folder is waited for alone; with more, where the
@@ -31,6 +31,9 @@ pub(super) fn build(site: &Site, plan: &Plan, survey: &Survey<'_>, fresh: &Path)
         made: BTreeSet::new(),
     };
     tree.make(Path::new(""), site.mode.folder())?;
+    if matches!(site.mode, FileMode::Private) {
+        system::keep_to_keeper(fresh);
+    }
     for folder in plan.folders() {
         tree.make(&site_path::below(Path::new(""), folder), site.mode.folder())?;
     }

@@ -238,6 +238,7 @@ pub(super) fn plain_path(content: &Path, path: &Path) -> Option<String> {
 pub(super) fn shown_path(content: &Path, path: &Path) -> String {
     let below = path.strip_prefix(content).unwrap_or(path).to_string_lossy();
     below
+        .replace(std::path::MAIN_SEPARATOR, "/")
         .chars()
         .map(|c| {
             if Text::forbids(c) || matches!(c, '\n' | '\r' | '\t') {

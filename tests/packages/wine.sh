@@ -18,8 +18,11 @@ if [ ! -d "$WINEPREFIX" ]; then
   wine wineboot --init >/dev/null 2>&1
   wineserver --wait
 fi
-# Where Windows looks for the libraries of all programs.
-x86_64-w64-mingw32-gcc -O2 -shared -o "$WINEPREFIX/drive_c/windows/system32/bcryptprimitives.dll" tests/packages/random.c -ladvapi32
+# Where Windows looks for the libraries of all programs, and for its own programs.
+system32="$WINEPREFIX/drive_c/windows/system32"
+x86_64-w64-mingw32-gcc -O2 -shared -o "$system32/bcryptprimitives.dll" tests/packages/random.c -ladvapi32
+x86_64-w64-mingw32-gcc -O2 -o "$system32/whoami.exe" tests/packages/whoami.c -ladvapi32
+x86_64-w64-mingw32-gcc -O2 -municode -o "$system32/icacls.exe" tests/packages/icacls.c -ladvapi32
 
 # A path that begins at the root is one of drive Z there.
 cat >"$for_windows" <<SH

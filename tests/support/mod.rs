@@ -253,13 +253,39 @@ pub fn program() -> &'static Path {
     })
 }
 
+/// Whether that is the one for Windows, run by wine.
+pub fn is_for_windows() -> bool {
+    program().ends_with("litterfolio-for-windows")
+}
+
+/// Takes the lock on a file as another run of the program does. The one for Windows takes a lock
+/// that wine keeps as a record lock (`fcntl`), every other one that of the whole file (`flock`).
+/// A record lock ends with the process or when it closes the file.
+pub fn lock(file: &fs::File) {
+    #[cfg(unix)]
+    if is_for_windows() {
+        rustix::fs::fcntl_lock(file, rustix::fs::FlockOperation::NonBlockingLockExclusive).unwrap();
+    }
+    fs4::FileExt::lock(file).unwrap();
+}
+
+/// A path as the program under test shows it, and as its user types it.
+pub fn typed(path: &Path) -> String {
+    let path = path.to_str().unwrap();
+    if is_for_windows() {
+        format!("Z:{}", path.replace('/', "\\"))
+    } else {
+        path.to_owned()
+    }
+}
+
 /// What the program said, with the paths in it as they are written here. What is meant for programs
 /// (JSON, the manual) has them so on every system.
 pub fn said(bytes: Vec<u8>) -> String {
     let text = String::from_utf8(bytes).unwrap();
-    let has_other_paths = program().ends_with("litterfolio-for-windows");
-    if has_other_paths && !text.starts_with(['{', '[', '.']) {
-        text.replace('\\', "/").replace("\r\n", "\n")
+    if is_for_windows() && !text.starts_with(['{', '[', '.']) {
+        let text = text.replace('\\', "/").replace("\r\n", "\n");
+        text.replace("Z:/", "/")
     } else {
         text
     }

@@ -19,7 +19,7 @@ use std::fs::File;
 use std::io::{self, Read, Seek, SeekFrom, Write};
 use std::path::Path;
 use zip::write::SimpleFileOptions;
-use zip::{CompressionMethod, DateTime, ZipWriter};
+use zip::{CompressionMethod, DateTime, System, ZipWriter};
 
 /// What a backup is to be.
 #[derive(Debug, Clone, Copy)]
@@ -196,10 +196,12 @@ struct Pack<'a> {
 
 impl Pack<'_> {
     fn start(&mut self, name: &str) -> Result<(), BackupError> {
-        // Times and rights are the same every time: what counts of a file is its bytes.
+        // Times and rights are the same every time and on every system: what counts of a file is
+        // its bytes.
         let options = SimpleFileOptions::default()
             .compression_method(CompressionMethod::Stored)
             .last_modified_time(DateTime::default())
+            .system(System::Unix)
             .unix_permissions(0o644);
         self.zip
             .start_file(name, options)

@@ -12,7 +12,7 @@ use crate::pages::{Photos, PictureFile};
 
 use std::io::{Cursor, Write};
 use zip::write::SimpleFileOptions;
-use zip::{CompressionMethod, DateTime, ZipArchive, ZipWriter};
+use zip::{CompressionMethod, DateTime, System, ZipArchive, ZipWriter};
 
 /// Widths that are tried, the best first, px.
 const WIDTHS: [u32; 3] = [1600, 960, 480];
@@ -36,6 +36,8 @@ pub(super) fn file(
     let options = SimpleFileOptions::default()
         .compression_method(CompressionMethod::Stored)
         .last_modified_time(DateTime::default())
+        // The same file on every system.
+        .system(System::Unix)
         .unix_permissions(0o644);
     let mut writer = ZipWriter::new(Cursor::new(Vec::new()));
     for (name, rendition) in &chosen {
