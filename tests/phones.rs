@@ -339,6 +339,19 @@ fn what_a_phone_adds_is_a_change_with_its_name_and_can_be_taken_back() {
     assert_eq!(tree(&kennel.content()), before);
 }
 
+/// Gives a kennel a port that no other test listens at while its desk is begun anew.
+fn with_own_port(kennel: &Kennel) {
+    let free = std::net::TcpListener::bind("127.0.0.1:0").unwrap();
+    let port = free.local_addr().unwrap().port();
+    fs::create_dir_all(kennel.at(".litterfolio/phones")).unwrap();
+    let kept = json!({ "phones": [], "taken": [], "questions": [], "port": port });
+    fs::write(
+        kennel.at(".litterfolio/phones/phones.json"),
+        kept.to_string(),
+    )
+    .unwrap();
+}
+
 fn connected(kennel: &Kennel) -> (Desk, Phone) {
     let desk = Desk::of(kennel.path());
     let port = listens(&desk);
@@ -351,6 +364,7 @@ fn connected(kennel: &Kennel) -> (Desk, Phone) {
 #[test]
 fn after_a_kill_a_phone_goes_on_and_nothing_is_written_twice() {
     let kennel = kennel();
+    with_own_port(&kennel);
     let (mut desk, mut phone) = connected(&kennel);
     let one = weight(1, "moss", "2026-04-16 00:01", "461 g");
     let fed = entry(
@@ -652,4 +666,248 @@ fn the_first_page_of_the_desk_tells_of_questions_also_after_a_restart() {
     );
     assert!(!first(&desk).contains("from a phone"));
     assert!(kennel.text(WEIGHTS).contains("moss: 452 g"));
+}
+
+/// The kennel with a litter that is expected now.
+fn whelping() -> Kennel {
+    let kennel = kennel();
+    kennel.write(
+        "litters/spring/litter.yaml",
+        "name: Spring 2026\ndam: juno\nsire: corvin\nmated: [2026-02-12]\nremarks: canary of the \
+         litter\n",
+    );
+    fs::remove_file(kennel.content().join(WEIGHTS)).unwrap();
+    fs::remove_file(kennel.content().join("owners.yaml")).unwrap();
+    kennel
+}
+
+/// A further phone at a desk that listens.
+fn further(desk: &Desk, port: u16, name: &str, id: u8) -> Phone {
+    let code = code(desk, name);
+    let mut phone = Phone::new(port, &code, id);
+    phone.says(&json!({})).unwrap();
+    phone
+}
+
+fn birth(id: u64, at: &str, sex: &str, more: &[(&str, &str)]) -> Value {
+    let own = [("born", at), ("sex", sex), ("how", "natural")];
+    entry(id, "born", &[&own[..], more].concat())
+}
+
+fn newborn(id: u64, of: (&str, &str), more: &[(&str, &str)]) -> Value {
+    entry(id, "newborn", &[&[of][..], more].concat())
+}
+
+const LITTER: &str = "litters/spring/litter.yaml";
+
+#[test]
+fn a_birth_on_two_phones_stands_in_the_records_to_the_second_and_in_order() {
+    let kennel = whelping();
+    let before = kennel.text(LITTER);
+    let (desk, mut box_) = connected(&kennel);
+    let mut table = further(&desk, box_.port, "Table", 2);
+    let seen = |phone: &mut Phone| {
+        phone.says(&json!({})).unwrap()["view"]["litters"][0]["whelping"].clone()
+    };
+    assert_eq!(seen(&mut table)["how"], Value::Null);
+    let first = birth(1, "2026-04-16 00:00:07", "female", &[("ribbon", "green")]);
+    let third = birth(3, "2026-04-16 00:01:59", "male", &[("ribbon", "blue")]);
+    assert_eq!(became(&box_.sends(&[first, third])), ["written"; 2]);
+    // The second comes later, from the other phone, and stands between them; one that was born
+    // before midnight comes last of all and begins the day of the litter.
+    let second = birth(2, "2026-04-16 00:01:05", "male", &[("ribbon", "red")]);
+    let eve = birth(4, "2026-04-15 23:58:31", "female", &[("stillborn", "yes")]);
+    let told = table.sends(&[second, eve]);
+    assert_eq!(became(&told), ["written"; 2], "{told:?}");
+    let id = format!("{:024x}", 2);
+    let told = table.sends(&[
+        newborn(
+            5,
+            ("birth", &id),
+            &[("weight", "231 g"), ("first_breath", "40 s")],
+        ),
+        newborn(6, ("puppy", "green"), &[("colour", "black brindle")]),
+        newborn(
+            7,
+            ("puppy", "green"),
+            &[
+                ("vigour_at", "5 min"),
+                ("vigour_heart", "2"),
+                ("newborn_eyes", "normal"),
+            ],
+        ),
+    ]);
+    assert_eq!(became(&told), ["written"; 3], "{told:?}");
+    let text = kennel.text(LITTER);
+    let all: serde_yaml::Value = serde_yaml::from_str(&text).unwrap();
+    assert_eq!(all["birth"]["on"], "2026-04-15", "{text}");
+    assert_eq!(all["birth"]["how"], "natural");
+    let mut born: Vec<_> = all["puppies"].as_sequence().unwrap().iter().collect();
+    born.sort_by_key(|puppy| puppy["order"].as_u64());
+    let times: Vec<_> = born
+        .iter()
+        .map(|puppy| puppy["born"].as_str().unwrap())
+        .collect();
+    let expected = [
+        "23:58:31",
+        "2026-04-16 00:00:07",
+        "2026-04-16 00:01:05",
+        "2026-04-16 00:01:59",
+    ];
+    assert_eq!(times, expected, "{text}");
+    assert_eq!(born[0]["fate"], "stillborn");
+    assert_eq!(born[1]["vigour"][0]["heart"], 2);
+    assert_eq!(born[1]["newborn"]["eyes"], "normal");
+    assert_eq!(born[2]["weight"], "231 g");
+    // Both phones see one list, and no remark.
+    for phone in [&mut box_, &mut table] {
+        let whelping = seen(phone);
+        assert_eq!(whelping["how"], "natural");
+        let times = whelping["born"].as_array().unwrap().iter();
+        let times: Vec<_> = times.map(|puppy| puppy["at"].as_str().unwrap()).collect();
+        assert_eq!(times[0], "2026-04-15 23:58:31");
+        assert_eq!(times[1..], expected[1..]);
+        assert!(!whelping.to_string().contains("canary"));
+    }
+    for number in (1..=7).rev() {
+        assert_eq!(undo(&desk, &number.to_string()).status, 303, "{number}");
+    }
+    assert_eq!(kennel.text(LITTER), before);
+}
+
+#[test]
+fn a_birth_that_two_phones_noted_is_joined_when_it_is_equal_and_asked_about_otherwise() {
+    let kennel = whelping();
+    let (desk, mut box_) = connected(&kennel);
+    let mut table = further(&desk, box_.port, "Table", 2);
+    // One phone notes two of one minute: they are two.
+    let told = box_.sends(&[
+        birth(1, "2026-04-16 00:02:10", "female", &[("ribbon", "green")]),
+        birth(2, "2026-04-16 00:02:50", "female", &[]),
+    ]);
+    assert_eq!(became(&told), ["written"; 2], "{told:?}");
+    let told = table.sends(&[
+        // The same ribbon in the same minute: joined, and the weight is added to it.
+        birth(
+            3,
+            "2026-04-16 00:02:31",
+            "female",
+            &[("ribbon", "green"), ("weight", "231 g")],
+        ),
+        // Another ribbon is another puppy.
+        birth(5, "2026-04-16 00:02:40", "female", &[("ribbon", "red")]),
+        // A puppy that the phone showed when it was pressed is another one.
+        birth(
+            16,
+            "2026-04-16 00:02:49",
+            "female",
+            &[("seen", "green"), ("seen", "puppy-2")],
+        ),
+        // Nobody can tell which: asked.
+        birth(6, "2026-04-16 00:03:20", "male", &[]),
+        newborn(
+            7,
+            ("birth", &format!("{:024x}", 6)),
+            &[("colour", "wheaten"), ("vigour_at", "5 min")],
+        ),
+        // The ribbon is worn by another, hours away: asked.
+        birth(8, "2026-04-16 00:40:00", "male", &[("ribbon", "green")]),
+    ]);
+    let expected = [
+        "written", "question", "written", "question", "question", "question",
+    ];
+    assert_eq!(became(&told), expected, "{told:?}");
+    // The same again, without a word that is new: nothing to write.
+    let mut door = further(&desk, box_.port, "Door", 3);
+    let again = birth(4, "2026-04-16 00:02:10", "female", &[("weight", "231 g")]);
+    assert_eq!(became(&door.sends(&[again])), ["already"]);
+    let text = kennel.text(LITTER);
+    assert_eq!(text.matches("id:").count(), 3, "{text}");
+    assert!(
+        text.contains("231 g") && text.contains("00:02:10"),
+        "{text}"
+    );
+    assert!(told[3].1.contains("2026-04-16 00:02:50"), "{told:?}");
+    let page = get(desk.book, PAGE).text();
+    assert_eq!(page.matches("It is one more puppy").count(), 3, "{page}");
+    // What was looked at waits with its birth, and is written with it.
+    let decide = |entry: u64, how: &str| {
+        let id = format!("{entry:024x}");
+        asked(&desk, &[("act", "decide"), ("entry", &id), (how, "yes")])
+    };
+    decide(6, "take");
+    let text = kennel.text(LITTER);
+    assert!(text.contains("wheaten") && text.contains("5 min"), "{text}");
+    assert!(text.contains("00:03:20"), "{text}");
+    // The keeper says that it is the same: what is missing is added, what stands there stays.
+    decide(5, "same");
+    let all: serde_yaml::Value = serde_yaml::from_str(&kennel.text(LITTER)).unwrap();
+    let puppies = all["puppies"].as_sequence().unwrap();
+    let second = puppies
+        .iter()
+        .find(|puppy| puppy["born"] == "00:02:50")
+        .unwrap();
+    assert_eq!(second["ribbon"], "red", "{}", kennel.text(LITTER));
+    assert_eq!(puppies.len(), 4);
+    // One more puppy, whose ribbon another wears: it is written without, and nothing is lost.
+    decide(8, "take");
+    let text = kennel.text(LITTER);
+    assert!(text.contains("The phone said ribbon green."), "{text}");
+    // What differs from the records is a question, too.
+    let told = table.sends(&[
+        newborn(9, ("puppy", "green"), &[("weight", "232 g")]),
+        newborn(10, ("puppy", "green"), &[("weight", "0.231 kg")]),
+        newborn(11, ("puppy", "fern"), &[("weight", "231 g")]),
+        newborn(12, ("puppy", "green"), &[("owner", "somebody")]),
+        entry(13, "how", &[("how", "natural")]),
+        entry(14, "how", &[("how", "emergency section")]),
+        birth(15, "2026-04-18 00:00:00", "male", &[]),
+    ]);
+    let expected = [
+        "question", "already", "question", "question", "already", "question", "question",
+    ];
+    assert_eq!(became(&told), expected, "{told:?}");
+    let page = get(desk.book, PAGE).text();
+    assert!(page.contains("weight 231 g"), "{page}");
+    assert!(!told[0].1.contains("231 g"), "the keeper alone: {told:?}");
+}
+
+#[test]
+fn a_birth_goes_on_after_a_kill_and_what_follows_finds_its_puppy() {
+    let kennel = whelping();
+    with_own_port(&kennel);
+    let (mut desk, mut phone) = connected(&kennel);
+    let born = birth(1, "2026-04-16 00:00:07", "female", &[]);
+    assert_eq!(
+        became(&phone.sends(std::slice::from_ref(&born))),
+        ["written"]
+    );
+    desk.ended_by("-KILL");
+    drop(desk);
+    // As a kill between writing and noting leaves it.
+    fs::write(kennel.at(".litterfolio/phones/phones.json"), {
+        let text = fs::read_to_string(kennel.at(".litterfolio/phones/phones.json")).unwrap();
+        let mut kept: Value = serde_json::from_str(&text).unwrap();
+        kept["births"] = json!([]);
+        kept["taken"] = json!([]);
+        kept.to_string()
+    })
+    .unwrap();
+    let desk = Desk::of(kennel.path());
+    listens(&desk);
+    phone.sitting = [8; 16];
+    phone.number = 0;
+    let id = format!("{:024x}", 1);
+    let told = phone.sends(&[
+        born,
+        newborn(
+            2,
+            ("birth", &id),
+            &[("born", "2026-04-16 00:00:07"), ("weight", "231 g")],
+        ),
+    ]);
+    assert_eq!(became(&told), ["already", "written"], "{told:?}");
+    let text = kennel.text(LITTER);
+    assert_eq!(text.matches("id:").count(), 1, "{text}");
+    assert!(text.contains("231 g"), "{text}");
 }

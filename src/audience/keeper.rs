@@ -64,6 +64,7 @@ pub use rules::{BookShown, RuleRow, RulesShown};
 pub use weighing::{
     AheadFinding, AheadShown, KnownWeighIn, LimitShown, VeryLow, WeighedPuppy, WeighingSheet,
 };
+pub(in crate::audience) use whelping::of_litter as whelping_sheet;
 pub use whelping::{BirthWeightsShown, Counted, VigourItem, WhelpingSheet};
 
 use super::{Album, Dated, Keeper, Used, views};
@@ -293,8 +294,8 @@ pub fn book<'a>(
         .count();
     let whelping: Vec<WhelpingSheet> = litters
         .values()
-        .filter_map(|folder| whelping::of_litter(&desk, folder))
-        .chain([whelping::another(&desk)])
+        .filter_map(|folder| whelping::of_litter(records, figures, folder))
+        .chain([whelping::another(records)])
         .collect();
     let rows: Vec<LitterRow> = leaves.iter().map(|leaf| leaf.row.clone()).collect();
     Book {

@@ -1,8 +1,13 @@
 //! What a phone at the box sees: the litters of now and the round, and nothing else of the kennel.
 //!
 //! In: records and figures. Out: [`PhoneView`]. A phone may lie about, and may be lost: so it is
-//! told names, ribbons, last weights and tasks, and never a family, an address, a number of a chip,
-//! a code or what the keeper remarked. Records are taken apart here without `..`.
+//! told names, ribbons, last weights, tasks and what was noted at a birth, and never a family, an
+//! address, a number of a chip, a code or what the keeper remarked. Records are taken apart without
+//! `..` here and in `phone/whelping.rs`.
+
+mod whelping;
+
+pub use whelping::{PhoneNewborn, PhoneWhelping};
 
 use super::keeper::{self, TaskShown};
 use super::{RibbonShown, views};
@@ -52,6 +57,8 @@ pub struct PhoneLitter {
     pub is_born: bool,
     /// The puppies that are here.
     pub puppies: Vec<PhonePuppy>,
+    /// Its birth, while it is expected and in the days after it.
+    pub whelping: Option<PhoneWhelping>,
 }
 
 /// A puppy that is here.
@@ -120,7 +127,9 @@ pub fn view(records: &Records, figures: &Figures<'_>) -> PhoneView {
         .filter(|folder| !folder.is_history(figures.today))
         .filter(|folder| !folder.litter.came_to_nothing())
         .map(|folder| litter(records, figures, folder, ounces))
-        .filter(|litter| !(litter.is_born && litter.puppies.is_empty()))
+        .filter(|litter| {
+            !(litter.is_born && litter.puppies.is_empty()) || litter.whelping.is_some()
+        })
         .collect();
     // What is not to be seen there cannot be ticked there either.
     let is_here = |id: &str| litters.iter().any(|litter| litter.id == id);
@@ -187,6 +196,7 @@ fn litter(
             .filter(|puppy| puppy.is_alive() && !figures.litters.is_gone(folder, puppy))
             .map(|of| puppy(of, birth.as_ref().map(|birth| birth.on), weigh_ins, ounces))
             .collect(),
+        whelping: whelping::of_litter(records, figures, folder, ounces),
     }
 }
 

@@ -48,7 +48,7 @@ pub use loading::{Loaded, ReadFiles, Unlisted, load, load_again, load_as, load_p
 pub use one_or_many::OneOrMany;
 pub use parsed::ParsedTexts;
 pub use shared::Shared;
-pub use taking_in::{Addition, with_puppy_key};
+pub use taking_in::{Addition, Beside, beside, with_puppy_key, written_puppies};
 
 use crate::cache::Digest;
 use crate::quantity::{Day, Id, Moment, Text, Weight};

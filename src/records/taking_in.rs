@@ -59,6 +59,45 @@ pub fn with_puppy_key(old: &str, id: &Id, key: &str, value: &str) -> Option<Stri
     holds.then_some(new)
 }
 
+/// What a record says of something that somebody else says as well.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum Beside {
+    /// Nothing.
+    Missing,
+    /// The same.
+    Alike,
+    /// Something else: this.
+    Differs(String),
+}
+
+/// Holds what somebody says against the same key of a record. What nobody looked at is said by
+/// nobody.
+#[must_use]
+pub fn beside(known: &Mapping, key: &str, said: &Value) -> Beside {
+    let nobody = |value: &Value| {
+        let text = value.as_str();
+        value.is_null() || text.is_some_and(|text| ["not looked at", "not seen"].contains(&text))
+    };
+    match known.get(key).filter(|value| !nobody(value)) {
+        None => Beside::Missing,
+        Some(value) if alike(said, value) => Beside::Alike,
+        Some(value) => Beside::Differs(shown(value).replace('`', "")),
+    }
+}
+
+/// The puppies of a `litter.yaml` as they are written there.
+#[must_use]
+pub fn written_puppies(text: &str) -> Vec<Mapping> {
+    let read = serde_yaml::from_str::<Mapping>(text.trim_start_matches('\u{feff}'));
+    let Some(Value::Sequence(list)) = read.ok().and_then(|mut all| all.remove("puppies")) else {
+        return Vec::new();
+    };
+    let puppies = list.into_iter();
+    puppies
+        .map(|one| one.as_mapping().cloned().unwrap_or_default())
+        .collect()
+}
+
 /// Lines to put in before a byte of the text.
 struct Piece {
     at: usize,

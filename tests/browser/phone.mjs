@@ -5,7 +5,7 @@
 // In: the program, with `answers` built beside it, and a kennel folder, of which a copy is made for each check. Out: one line for each check, its faults below it; exit code 1 when a check
 // failed, 2 when none could be made.
 
-import { cpSync, mkdirSync, mkdtempSync, readdirSync, writeFileSync } from 'node:fs';
+import { cpSync, mkdirSync, mkdtempSync, readFileSync, readdirSync, writeFileSync } from 'node:fs';
 import os from 'node:os';
 import path from 'node:path';
 import { fileURLToPath } from 'node:url';
@@ -27,10 +27,17 @@ function room(program, values) {
     screens: path.resolve(values.screens),
     get answers() { return answersBeside(program); },
     browser: async () => (browser ??= await startBrowser(READ_ON, path.resolve(values.screens))),
+    /** A copy of the kennel; `today` is the day that it is held at. */
+    copy(today = null) {
+      const kennel = mkdtempSync(path.join(values.work, 'kennel-'));
+      cpSync(path.join(values.kennel, 'content'), path.join(kennel, 'content'), { recursive: true });
+      const file = path.join(kennel, 'content/kennel.yaml');
+      if (today) writeFileSync(file, readFileSync(file, 'utf8').replace(/^as_of:.*$/m, `as_of: ${today}`));
+      return kennel;
+    },
     /** A desk of a copy of the kennel, and the keeper's page of phones, listening. `again` begins the desk of the same folder anew. */
     async begin(again = null) {
-      const kennel = again ?? mkdtempSync(path.join(values.work, 'kennel-'));
-      if (!again) cpSync(path.join(values.kennel, 'content'), path.join(kennel, 'content'), { recursive: true });
+      const kennel = again ?? this.copy();
       const desk = await startDesk(path.resolve(program), kennel);
       desks.push(desk);
       const window = await this.browser();

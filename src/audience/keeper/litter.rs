@@ -291,7 +291,7 @@ fn page(
             .collect(),
         dam: dam::part(desk, folder, figures),
         overview: overview::rows(desk, folder, &puppies),
-        whelping: whelping::of_litter(desk, folder).map(|sheet| sheet.path),
+        whelping: whelping::of_litter(desk.records, desk.figures, folder).map(|sheet| sheet.path),
         planning: planning::planning(desk, folder, figures),
         dam_before: dam_curve::curve(figures),
         arrivals: arrivals(desk, folder, figures),

@@ -6,8 +6,9 @@
 //! and the records agree; what is tapped on it never comes back through this view.
 
 use super::words::expected;
-use super::{BookContext, VetShown, vet};
+use super::{VetShown, vet};
 use crate::audience::RibbonShown;
+use crate::husbandry::Figures;
 use crate::husbandry::birth::{BIRTH_CAUTIONS, SLOW_BREATH, VIGOUR_ITEMS, VigourTotal};
 use crate::quantity::Ribbon;
 use crate::records::dog::Dog;
@@ -108,10 +109,14 @@ pub struct BirthWeightsShown {
 }
 
 /// The sheet of a litter that is expected or was just born.
-pub(super) fn of_litter(desk: &BookContext<'_>, folder: &LitterFolder) -> Option<WhelpingSheet> {
+pub(in crate::audience) fn of_litter(
+    records: &Records,
+    figures: &Figures<'_>,
+    folder: &LitterFolder,
+) -> Option<WhelpingSheet> {
     let litter = &folder.litter;
     let recent = match &litter.birth {
-        Some(birth) => (0..=KEPT_FOR).contains(&desk.figures.today.since(birth.on)),
+        Some(birth) => (0..=KEPT_FOR).contains(&figures.today.since(birth.on)),
         None => !litter.came_to_nothing(),
     };
     if !recent {
@@ -121,11 +126,10 @@ pub(super) fn of_litter(desk: &BookContext<'_>, folder: &LitterFolder) -> Option
         dog.map_or_else(|| id.to_owned(), |dog| dog.shown_name().to_string())
     };
     let (dam, sire) = (
-        desk.records.dogs.get(&litter.dam),
-        desk.records.dogs.get(&litter.sire),
+        records.dogs.get(&litter.dam),
+        records.dogs.get(&litter.sire),
     );
-    let due = desk
-        .figures
+    let due = figures
         .litters
         .get(&folder.id)
         .and_then(|figures| figures.due);
@@ -157,13 +161,13 @@ pub(super) fn of_litter(desk: &BookContext<'_>, folder: &LitterFolder) -> Option
             .map(Ribbon::name)
             .collect(),
         rows: rows(litter),
-        ..blank(desk.records, own)
+        ..blank(records, own)
     })
 }
 
 /// The sheet for a litter that the records do not know yet.
-pub(super) fn another(desk: &BookContext<'_>) -> WhelpingSheet {
-    blank(desk.records, Vec::new())
+pub(super) fn another(records: &Records) -> WhelpingSheet {
+    blank(records, Vec::new())
 }
 
 fn blank(records: &Records, own_colours: Vec<String>) -> WhelpingSheet {

@@ -3,7 +3,10 @@
 //! In: a [`PhoneEntry`], the records as they stand under the lock. Out: one change, with the
 //! phone's name as who made it; or that it stands so already; or words on why it cannot be written,
 //! with what the records hold instead. A weight joins the weigh-in of its minute. Nothing that
-//! somebody else wrote is changed, unless the keeper decided so at the desk.
+//! somebody else wrote is changed, unless the keeper decided so at the desk. Births stand in
+//! `from_phone/birth.rs`.
+
+mod birth;
 
 use super::form::{ActFields, AskedSlips};
 use super::health::TEND;
@@ -54,6 +57,37 @@ pub(crate) enum PhoneAct {
     Tend,
     /// A note for the keeper alone: `date`, `title`, `text`, `puppies`.
     Remark,
+    /// A puppy that was born: `born` to the second, `sex`, `how`, keys of a newborn, and `seen`:
+    /// each puppy that stood on the phone when it was pressed.
+    Born,
+    /// What was looked at afterwards: keys of a newborn, and which it is by `puppy`, or by `birth`
+    /// (the entry) and `born`.
+    Newborn,
+    /// How the puppies come: `how`.
+    How,
+}
+
+/// A birth that a phone noted, and the puppy that it became.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+pub(crate) struct NotedBirth {
+    /// The entry of the phone.
+    pub(crate) entry: String,
+    /// Who made the change.
+    pub(crate) who: String,
+    /// Folder of the litter.
+    pub(crate) litter: String,
+    /// Name of the puppy in the records.
+    pub(crate) puppy: String,
+}
+
+/// What is known while an entry is taken.
+#[derive(Debug, Clone, Copy)]
+pub(crate) struct Taking<'a> {
+    /// Who makes the change.
+    pub(crate) who: &'a str,
+    pub(crate) decided: Decided,
+    /// Births that phones noted before.
+    pub(crate) births: &'a [NotedBirth],
 }
 
 /// What became of an entry.
@@ -76,6 +110,8 @@ pub(crate) enum Decided {
     No,
     /// The keeper takes what the phone says.
     Phone,
+    /// The keeper says that a birth is one that the records have.
+    Same,
 }
 
 impl PhoneEntry {
@@ -102,6 +138,12 @@ impl PhoneEntry {
         format!("entry {}", self.id)
     }
 
+    /// A field.
+    pub(crate) fn value(&self, name: &str) -> Option<&str> {
+        let mut named = self.fields.iter().filter(|(known, _)| known == name);
+        named.next().map(|(_, value)| value.as_str())
+    }
+
     fn given(&self) -> ActFields {
         let mut fields = self.fields.clone();
         if self.act == PhoneAct::Remark {
@@ -122,21 +164,22 @@ pub(crate) fn marked(what: &str) -> Option<&str> {
     Some(mark.trim_end_matches(')'))
 }
 
-/// Takes an entry in.
+/// Takes an entry in; of a birth also the name of its puppy in the records.
 pub(crate) fn take(
     folder: &Folder,
-    who: &str,
     entry: &PhoneEntry,
-    decided: Decided,
-) -> Result<PhoneTaken, Error> {
+    taking: Taking<'_>,
+) -> Result<(PhoneTaken, Option<String>), Error> {
     let Ok(litter) = entry.litter.parse::<Id>() else {
-        return Ok(PhoneTaken::Question(gone().to_owned()));
+        return Ok((PhoneTaken::Question(gone().to_owned()), None));
     };
     let (what, given) = (word(entry), entry.given());
     let ids = [("litter", litter)];
     let query = ActFields::default();
-    let asked = asked(who, &format!("{what}, {} ({})", entry.litter, entry.mark()));
+    let words = format!("{what}, {} ({})", entry.litter, entry.mark());
+    let asked = asked(taking.who, &words);
     let mut is_broken = false;
+    let mut puppy = None;
     let done = record::<Halt>(folder, &asked, Mode::Make, |standing| {
         is_broken = has_errors(standing.now, &entry.litter);
         if is_broken {
@@ -144,9 +187,12 @@ pub(crate) fn take(
         }
         let made = with_scene(standing.now, &ids, &query, |scene| {
             let made = match entry.act {
-                PhoneAct::Weigh => weighed(scene, &given, decided),
+                PhoneAct::Weigh => weighed(scene, &given, taking.decided),
                 PhoneAct::Tend => tended(scene, &given),
                 PhoneAct::Remark => remarked(scene, &given),
+                PhoneAct::Born => birth::born(scene, &given, taking, &mut puppy),
+                PhoneAct::Newborn => birth::looked_at(scene, &given, taking),
+                PhoneAct::How => birth::way(scene, &given, taking.decided),
             };
             made.map(|made| made.files)
         });
@@ -157,12 +203,11 @@ pub(crate) fn take(
         .map_err(Stop::Refused)
     })?;
     if is_broken {
-        return Ok(PhoneTaken::Later(
-            "Records of this litter have problems; they are to be mended at the desk first."
-                .to_owned(),
-        ));
+        let words = "Records of this litter have problems; they are to be mended at the desk \
+                     first.";
+        return Ok((PhoneTaken::Later(words.to_owned()), None));
     }
-    Ok(match done {
+    let became = match done {
         Ok(done) => done.number.map_or(PhoneTaken::Already, PhoneTaken::Written),
         Err(Halt::Slips(AskedSlips(slips))) => {
             let words = slips.iter().map(|slip| slip.message.as_str());
@@ -170,7 +215,9 @@ pub(crate) fn take(
         }
         Err(Halt::Show(_)) => PhoneTaken::Question("It has to be looked at.".to_owned()),
         Err(Halt::Gone) => PhoneTaken::Question(gone().to_owned()),
-    })
+    };
+    let is_in = matches!(became, PhoneTaken::Written(_) | PhoneTaken::Already);
+    Ok((became, puppy.filter(|_| is_in)))
 }
 
 /// Whether files of a litter cannot be read: what is missing there may stand in them.
@@ -191,6 +238,8 @@ fn word(entry: &PhoneEntry) -> &'static str {
         PhoneAct::Weigh => "weight",
         PhoneAct::Tend => "health entry",
         PhoneAct::Remark => "remark",
+        PhoneAct::Born | PhoneAct::How => "birth",
+        PhoneAct::Newborn => "newborn",
     }
 }
 

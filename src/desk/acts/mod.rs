@@ -30,7 +30,9 @@ mod ways;
 mod weights;
 
 pub(crate) use form::{ActFields, ActPage, Upload};
-pub(crate) use from_phone::{Decided, PhoneEntry, PhoneTaken, marked, take};
+pub(crate) use from_phone::{
+    Decided, NotedBirth, PhoneAct, PhoneEntry, PhoneTaken, Taking, marked, take,
+};
 pub(crate) use pictures::file_at;
 pub(crate) use values::encoded;
 

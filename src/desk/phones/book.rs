@@ -6,7 +6,7 @@
 //! from where it is taken over, so that nothing is written twice. A file that cannot be read is put
 //! aside by nobody: phones are not listened to until it is mended or removed.
 
-use super::super::acts::{self, PhoneEntry};
+use super::super::acts::{self, NotedBirth, PhoneEntry};
 use crate::Error;
 use crate::output::{newest, private_folder, replace_secret};
 use crate::sealing::channel::Name;
@@ -19,6 +19,8 @@ use std::path::{Path, PathBuf};
 
 /// How many ids of entries are kept: what is older was answered long ago.
 const MOST: usize = 4_096;
+/// How many births are kept: what is looked at afterwards comes within hours.
+const MOST_BIRTHS: usize = 400;
 /// How far back the history is asked for entries that a kill left out.
 const LOOKED_AT: usize = 400;
 
@@ -28,6 +30,9 @@ struct Kept {
     phones: Vec<Paired>,
     taken: VecDeque<String>,
     questions: Vec<Question>,
+    /// Births, and which puppies they became.
+    #[serde(default)]
+    births: VecDeque<NotedBirth>,
     /// The port that was listened at: a phone finds what it kept under the same address only.
     port: Option<u16>,
 }
@@ -108,6 +113,9 @@ impl PhoneBook {
         while self.kept.taken.len() > MOST {
             self.kept.taken.pop_front();
         }
+        while self.kept.births.len() > MOST_BIRTHS {
+            self.kept.births.pop_front();
+        }
         let bytes = serde_json::to_vec(&self.kept)
             .map_err(|why| Error::io("write", &self.place, why.into()))?;
         if let Some(folder) = self.place.parent() {
@@ -152,6 +160,48 @@ impl PhoneBook {
         if let Some(phone) = self.kept.phones.iter_mut().find(|known| known.id == phone) {
             phone.last = Some(now.to_owned());
         }
+    }
+
+    /// The births that were noted.
+    pub(super) fn births(&mut self) -> &[NotedBirth] {
+        self.kept.births.make_contiguous()
+    }
+
+    /// The puppy that a birth became.
+    pub(super) fn puppy_of(&self, entry: &str) -> Option<&str> {
+        let mut births = self.kept.births.iter().rev();
+        let found = births.find(|birth| birth.entry == entry)?;
+        Some(&found.puppy)
+    }
+
+    /// A birth became this puppy.
+    pub(super) fn bear(&mut self, birth: NotedBirth) {
+        self.kept.births.push_back(birth);
+    }
+
+    /// What was looked at of a puppy whose birth is still asked about joins the question; whether
+    /// it is.
+    pub(super) fn join(&mut self, entry: &PhoneEntry) -> bool {
+        let birth = entry.value("birth").unwrap_or_default();
+        let mut questions = self.kept.questions.iter_mut();
+        let Some(question) = questions.find(|known| known.entry.id == birth) else {
+            return false;
+        };
+        let asked = &mut question.entry;
+        let is_about = |name: &str| ["birth", "born", "puppy"].contains(&name);
+        let new = entry.fields.iter().filter(|(name, _)| !is_about(name));
+        // What was said twice and differs is a question of its own.
+        let mut both = new.clone();
+        if both.any(|(name, value)| asked.value(name).is_some_and(|known| known != value)) {
+            return false;
+        }
+        let missing = new.filter(|(name, _)| asked.value(name).is_none());
+        let missing: Vec<(String, String)> = missing.cloned().collect();
+        asked.fields.extend(missing);
+        if !asked.words.contains(&entry.words) {
+            asked.words = format!("{}; {}", asked.words, entry.words);
+        }
+        true
     }
 
     /// An entry that was not taken after all.

@@ -6,7 +6,7 @@
 //! and stands in the history with its change.
 
 use super::super::Desk;
-use super::super::acts::{self, Decided, PhoneEntry, PhoneTaken};
+use super::super::acts::{self, Decided, NotedBirth, PhoneAct, PhoneEntry, PhoneTaken, Taking};
 use super::book::{Paired, Question};
 use super::hex;
 use crate::app::terminal;
@@ -39,6 +39,8 @@ struct Told {
     now: String,
     /// What became of each entry.
     entries: Vec<ToldEntry>,
+    /// Its entries that the keeper has not decided about yet.
+    asked: Vec<String>,
     /// What there is to see; nothing while the records cannot be read.
     view: Option<PhoneView>,
 }
@@ -50,6 +52,8 @@ struct ToldEntry {
     /// `written`, `already`, `question` or `later`.
     became: &'static str,
     words: String,
+    /// Of a birth: the name of the puppy in the records.
+    puppy: Option<String>,
 }
 
 /// Hears a request.
@@ -119,8 +123,8 @@ fn here_now() -> String {
     terminal::local_time().format("%Y-%m-%d %H:%M").to_string()
 }
 
-/// Now on the kennel's wall, in seconds; by the clock of this machine while the records cannot be
-/// read.
+/// Now on the kennel's wall, to the millisecond; by the clock of this machine while the records
+/// cannot be read.
 fn now(desk: &Desk) -> String {
     let loaded = desk.records().ok();
     let kennel = loaded
@@ -135,7 +139,7 @@ fn now(desk: &Desk) -> String {
         .and_then(|kennel| kennel.as_of)
         .map_or(now.date(), |pinned| pinned.date());
     day.and_time(now.time())
-        .format("%Y-%m-%dT%H:%M:%S")
+        .format("%Y-%m-%dT%H:%M:%S%.3f")
         .to_string()
 }
 
@@ -148,19 +152,29 @@ fn answered(desk: &Desk, phone: &Paired, said: Said) -> Told {
     let mut entries = Vec::new();
     for entry in said.entries.into_iter().take(AT_ONCE) {
         let (became, words) = taken(desk, phone, &entry);
+        let mut inner = desk.phones.lock();
+        let book = inner.book(desk).ok();
         entries.push(ToldEntry {
+            puppy: book.and_then(|book| book.puppy_of(&entry.id).map(str::to_owned)),
             id: entry.id,
             became,
             words,
         });
     }
     drop(taking);
+    let mut inner = desk.phones.lock();
+    let questions = inner.book(desk).map(|book| book.questions());
+    let own = questions.unwrap_or_default().iter();
+    let own = own.filter(|question| question.phone == phone.name);
+    let asked = own.map(|question| question.entry.id.clone()).collect();
+    drop(inner);
     let loaded = desk.records().ok();
     let records = loaded.as_ref().and_then(|loaded| loaded.records.as_ref());
     Told {
         name: phone.name.clone(),
         now: now(desk),
         entries,
+        asked,
         view: records.map(|records| phone::view(records, &husbandry::compute(records))),
     }
 }
@@ -173,10 +187,11 @@ fn taken(desk: &Desk, phone: &Paired, entry: &PhoneEntry) -> (&'static str, Stri
             "This entry is none that the desk knows.".to_owned(),
         );
     }
-    {
+    let cannot = || ("later", "The desk cannot write now.".to_owned());
+    let births = {
         let mut inner = desk.phones.lock();
         let Ok(book) = inner.book(desk) else {
-            return ("later", "The desk cannot write now.".to_owned());
+            return cannot();
         };
         // It may have been sent away meanwhile.
         if !book.phones().iter().any(|known| known.id == phone.id) {
@@ -185,26 +200,52 @@ fn taken(desk: &Desk, phone: &Paired, entry: &PhoneEntry) -> (&'static str, Stri
         if book.is_taken(&entry.id) {
             return ("already", nothing());
         }
-    }
+        if entry.act == PhoneAct::Newborn && book.join(entry) {
+            book.take(&entry.id, &phone.id, &here_now());
+            if book.save().is_err() {
+                // What was joined is joined again, and changes nothing then.
+                book.forget(&entry.id);
+                return cannot();
+            }
+            return ("question", "Its birth waits at the desk.".to_owned());
+        }
+        book.births().to_vec()
+    };
     let who = format!("phone, {}", phone.name);
+    let taking = Taking {
+        who: &who,
+        decided: Decided::No,
+        births: &births,
+    };
     let done = desk
         .folder()
-        .and_then(|folder| acts::take(&folder, &who, entry, Decided::No));
+        .and_then(|folder| acts::take(&folder, entry, taking));
+    let (done, puppy) = match done {
+        Ok(done) => done,
+        Err(error) => return ("later", format!("{error}.")),
+    };
     let (became, words) = match done {
-        Ok(PhoneTaken::Written(_)) => {
+        PhoneTaken::Written(_) => {
             desk.wake.recorded();
             ("written", nothing())
         }
-        Ok(PhoneTaken::Already) => ("already", nothing()),
-        Ok(PhoneTaken::Question(why)) => ("question", why),
-        Ok(PhoneTaken::Later(why)) => return ("later", why),
-        Err(error) => return ("later", format!("{error}.")),
+        PhoneTaken::Already => ("already", nothing()),
+        PhoneTaken::Question(why) => ("question", why),
+        PhoneTaken::Later(why) => return ("later", why),
     };
     let mut inner = desk.phones.lock();
     let Ok(book) = inner.book(desk) else {
-        return ("later", "The desk cannot write now.".to_owned());
+        return cannot();
     };
     let now = here_now();
+    if let Some(puppy) = puppy {
+        book.bear(NotedBirth {
+            entry: entry.id.clone(),
+            who,
+            litter: entry.litter.clone(),
+            puppy,
+        });
+    }
     if became == "question" {
         book.ask(Question {
             phone: phone.name.clone(),
@@ -217,7 +258,11 @@ fn taken(desk: &Desk, phone: &Paired, entry: &PhoneEntry) -> (&'static str, Stri
     // What was written stands in the history; a question stands only here.
     if book.save().is_err() && became == "question" {
         book.forget(&entry.id);
-        return ("later", "The desk cannot write now.".to_owned());
+        return cannot();
+    }
+    // What the records hold of a newborn is more than a phone is shown.
+    if became == "question" && entry.act == PhoneAct::Newborn {
+        return (became, "The records hold something else.".to_owned());
     }
     (became, words)
 }

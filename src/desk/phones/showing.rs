@@ -4,7 +4,7 @@
 //! decided, which is a change as any other.
 
 use super::super::Desk;
-use super::super::acts::{self, Decided, PhoneTaken};
+use super::super::acts::{self, Decided, NotedBirth, PhoneAct, PhoneTaken, Taking};
 use super::super::page::{self, beside};
 use super::super::posted::{Fields, SavedNotice};
 use super::listening::open;
@@ -78,6 +78,8 @@ struct QuestionShown {
     litter: String,
     why: String,
     since: String,
+    /// Whether it is a birth, which may be one that the records have.
+    is_birth: bool,
 }
 
 pub(in crate::desk) fn routes() -> Router<Arc<Desk>> {
@@ -134,6 +136,7 @@ fn view(desk: &Desk) -> Result<PhonesPage, Error> {
         litter: question.entry.litter.clone(),
         why: question.why.clone(),
         since: question.since.clone(),
+        is_birth: question.entry.act == PhoneAct::Born,
     });
     let names: Vec<&str> = book
         .phones()
@@ -257,20 +260,32 @@ fn away(desk: &Desk, fields: &Fields) -> Result<String, Error> {
 /// What the keeper decided: the phone's word, once more as it is, or the records as they are.
 fn decided(desk: &Desk, fields: &Fields) -> Result<String, Error> {
     let id = fields.get("entry").unwrap_or_default();
-    let question = {
+    let (question, births) = {
         let mut inner = desk.phones.lock();
-        let questions = inner.book(desk)?.questions().iter();
-        let mut found = questions.filter(|known| known.entry.id == id).cloned();
-        found.next()
+        let book = inner.book(desk)?;
+        let births = book.births().to_vec();
+        let mut found = book.questions().iter();
+        (found.find(|known| known.entry.id == id).cloned(), births)
     };
     let Some(question) = question else {
         return Ok(PATH.to_owned());
     };
     let mut to = PATH.to_owned();
-    if fields.get("take").is_some() {
+    let decided = match (fields.get("take"), fields.get("same")) {
+        (Some(_), _) => Some(Decided::Phone),
+        (None, Some(_)) => Some(Decided::Same),
+        (None, None) => None,
+    };
+    let mut noted = None;
+    if let Some(decided) = decided {
         let who = format!("phone, {}", question.phone);
-        let folder = desk.folder()?;
-        match acts::take(&folder, &who, &question.entry, Decided::Phone)? {
+        let taking = Taking {
+            who: &who,
+            decided,
+            births: &births,
+        };
+        let (done, puppy) = acts::take(&desk.folder()?, &question.entry, taking)?;
+        match done {
             PhoneTaken::Written(number) => {
                 desk.wake.recorded();
                 to = format!("{PATH}?saved={number}");
@@ -278,9 +293,18 @@ fn decided(desk: &Desk, fields: &Fields) -> Result<String, Error> {
             PhoneTaken::Already => {}
             PhoneTaken::Question(why) | PhoneTaken::Later(why) => return Err(Error::Usage(why)),
         }
+        noted = puppy.map(|puppy| NotedBirth {
+            entry: id.to_owned(),
+            who,
+            litter: question.entry.litter.clone(),
+            puppy,
+        });
     }
     let mut inner = desk.phones.lock();
     let book = inner.book(desk)?;
+    if let Some(noted) = noted {
+        book.bear(noted);
+    }
     book.decided(id);
     book.save()?;
     Ok(to)

@@ -19,8 +19,8 @@ const storage = (() => {
 
 // --- What is kept ------------------------------------------------------------------------------------------------------------------------
 
-/** `who` pairs this phone; `view` is what the desk told last; `ahead` is how far the kennel's wall is ahead of this clock; `told` are words of the desk on entries. */
-const fresh = { who: null, desk: '', name: '', view: null, ahead: null, heard: null, told: [], unit: 'g' };
+/** `who` pairs this phone; `view` is what the desk told last; `ahead` is how far the kennel's wall is ahead of this clock; `told` are words of the desk on entries; `hows` says of each litter how its puppies come, as it was chosen here, and `toldHow` of which the desk was told. */
+const fresh = { who: null, desk: '', name: '', view: null, ahead: null, heard: null, told: [], unit: 'g', hows: {}, toldHow: [] };
 const state = { ...fresh };
 function read() {
   try {
@@ -50,11 +50,12 @@ function waiting() {
 const random = (length) => crypto.getRandomValues(new Uint8Array(length));
 
 let count = 0;
+const newId = () => toHex(random(12));
 /** Keeps an entry at once, and begins to send. */
-function enter(act, litter, words, fields) {
+function enter(act, litter, words, fields, id = newId()) {
   count += 1;
   const order = `${String(Date.now()).padStart(15, '0')}-${String(count).padStart(5, '0')}`;
-  const entry = { id: toHex(random(12)), order, act, litter, words, fields };
+  const entry = { id, order, act, litter, words, fields };
   try {
     storage.setItem(entryKey(entry), JSON.stringify(entry));
   } catch {
@@ -145,15 +146,16 @@ async function send() {
   let rest = TRIES[Math.min(failed, TRIES.length - 1)];
   try {
     const all = waiting();
+    const began = Date.now();
     const told = await talk(all.slice(0, AT_ONCE));
     if (told === null) {
       connected = 'the desk does not know this phone';
       failed += 1;
     } else {
-      take(told, all);
+      take(told, all, began);
       failed = 0;
       connected = 'connected';
-      rest = waiting().length > 0 && told.entries.every((each) => each.became !== 'later') ? 0 : 15_000;
+      rest = waiting().length > 0 && told.entries.every((each) => each.became !== 'later') ? 0 : at.tab === 'birth' ? 3000 : 15_000;
     }
   } catch {
     failed += 1;
@@ -164,18 +166,22 @@ async function send() {
   soon(rest);
 }
 
-function take(told, all) {
+function take(told, all, began) {
+  birthsTold(told.entries, told.asked);
   for (const each of told.entries) {
     const entry = all.find((known) => known.id === each.id);
     if (!entry) continue;
     if (each.became !== 'later') dropEntry(entry);
-    if (each.became === 'question') state.told.push({ words: entry.words, why: each.words, at: wallText() });
+    if (each.became === 'question' && told.asked.includes(each.id)) state.told.push({ id: entry.id, words: entry.words, why: each.words, at: wallText() });
     if (each.became === 'later') state.later = each.words;
   }
   if (told.entries.every((each) => each.became !== 'later')) state.later = '';
-  state.told = state.told.slice(-20);
+  // What the keeper has decided is no question any more.
+  state.told = state.told.filter((each) => !each.id || told.asked.includes(each.id)).slice(-20);
   state.name = told.name;
-  state.ahead = Date.parse(`${told.now}Z`) - Date.now();
+  // The desk looked at its clock just before it answered.
+  const ahead = Date.parse(`${told.now}Z`) - Date.now();
+  if (state.ahead === null || Math.abs(ahead - state.ahead) > 500 || Date.now() - began < 400) state.ahead = ahead;
   state.heard = wallText();
   if (told.view && !state.view) state.unit = told.view.ounces ? 'oz' : 'g';
   if (told.view) state.view = told.view;
@@ -210,12 +216,12 @@ let linked = '';
 // --- What is shown -----------------------------------------------------------------------------------------------------------------------
 
 /** Where the keeper is on this page; not kept. */
-const at = { tab: 'weigh', litter: null, puppy: null, typed: '', form: null, note: '', address: false };
+const at = { tab: 'weigh', litter: null, puppy: null, typed: '', form: null, note: '', address: false, newborn: null, ask: null, score: null, later: {} };
 const button = (id, words, act, more = {}) => make('button', { type: 'button', class: 'key', id, onclick: act, ...more }, words);
 const dot = (of) => (of.ribbon ? make('span', { class: 'dot', style: { '--ribbon': of.ribbon.hex } }) : null);
 const litters = () => state.view?.litters ?? [];
 /** The litter that was chosen; before one was, the first with puppies. One that was chosen and is gone is no other one. */
-const current = () => at.litter !== null ? litters().find((each) => each.id === at.litter) ?? null : litters().find((each) => each.puppies.length > 0) ?? litters()[0] ?? null;
+const current = () => at.litter !== null ? litters().find((each) => each.id === at.litter) ?? null : litters().find((each) => (at.tab === 'birth' ? each.whelping : each.puppies.length > 0)) ?? litters()[0] ?? null;
 function go(changes) {
   Object.assign(at, changes);
   at.note = changes.note ?? '';
@@ -249,7 +255,7 @@ function drawWeigh(litter) {
   const next = () => everybody[everybody.indexOf(own) + 1]?.id ?? null;
   const doubt = doubtOf(own, grams);
   const keepIt = () => {
-    const text = /lb\s*$/.test(at.typed) ? at.typed.trim() : `${at.typed.trim()} ${state.unit}`;
+    const text = weightText(at.typed, state.unit);
     const when = wallText();
     enter('weigh', litter.id, `${own.name}, ${text} at ${when}`, [['puppy', own.id], ['at', when], ['weight', text]]);
     go({ puppy: next(), typed: '' });
@@ -352,16 +358,19 @@ function drawRound() {
 
 const fileName = () => `at-the-box-${wallText().replace(/[: ]/g, '-')}.txt`;
 /** What waits, for people to read and to type, whatever becomes of this phone. */
-const fileText = () => [`Entries that wait on the phone “${state.name || 'not named yet'}”, ${wallText()}`, '', ...waiting().map((each) => `${each.litter}: ${each.words}`), ''].join('\n');
+const fileText = () => [`Entries that wait on the phone “${state.name || 'not named yet'}”, ${wallText()}`, '', ...waiting().map((each) => `${each.litter}: ${each.words}`), ...unfinished().map((own) => `${own.litter}: ${unfinishedWords(own)}`), ''].join('\n');
 
 function drawWaiting() {
   const all = waiting();
-  const file = all.length > 0 ? fileText() : '';
-  const sharable = all.length > 0 ? Sheet.sharable(fileName(), file, 'text/plain') : null;
+  const open = unfinished();
+  const some = all.length + open.length > 0;
+  const file = some ? fileText() : '';
+  const sharable = some ? Sheet.sharable(fileName(), file, 'text/plain') : null;
   return {
     body: [
       make('h2', { id: 'ask' }, all.length === 0 ? 'Nothing waits' : all.length === 1 ? 'One entry waits' : `${all.length} entries wait`),
       make('p', {}, all.length === 0 ? 'All that was entered here is at the desk.' : 'They are kept on this phone and sent by themselves, as soon as the desk is in reach. Leave this page open, or open it again at home.'),
+      open.length > 0 ? make('p', { class: 'notice' }, `${open.length === 1 ? 'One puppy is' : `${open.length} puppies are`} not finished under Birth: it is sent when its sex is known and its ribbon was asked.`) : null,
       state.later ? make('p', { class: 'notice' }, `The desk says: ${state.later}`) : null,
       make('ul', {}, all.map((each) => make('li', { class: 'line' }, make('span', {}, each.litter), make('span', {}, each.words)))),
       ...(state.told.length > 0 ? [make('h2', {}, 'Questions at the desk'), make('p', { class: 'small' }, 'These were not written as they were. They wait at the desk, on the page of phones.'), make('ul', {}, state.told.map((each) => make('li', { class: 'task' }, make('p', {}, each.words), make('p', { class: 'small' }, each.why)))), make('div', { class: 'keys one' }, button('seen', 'I have seen them', () => { state.told = []; keep(); draw(); }))] : []),
@@ -370,7 +379,7 @@ function drawWaiting() {
       at.address ? make('form', { onsubmit: (event) => { event.preventDefault(); moved(event.target.elements.address.value); } }, field('address', 'Address that the desk shows now'), make('div', { class: 'keys two' }, button('address-no', 'Back', () => go({ address: false })), make('button', { class: 'key', id: 'address-yes' }, 'Use it'))) : make('div', { class: 'keys one' }, button('address', 'The desk has another address now', () => go({ address: true }))),
       at.note ? make('p', { class: 'notice', role: 'alert' }, at.note) : null,
     ],
-    dock: all.length > 0 ? [make('div', { class: sharable ? 'keys two' : 'keys one' }, button('save', 'Save them as a file', () => Sheet.save(fileName(), file, 'text/plain')), sharable ? button('share', 'Share the file', () => navigator.share(sharable).catch(() => {})) : null)] : [],
+    dock: some ? [make('div', { class: sharable ? 'keys two' : 'keys one' }, button('save', 'Save them as a file', () => Sheet.save(fileName(), file, 'text/plain')), sharable ? button('share', 'Share the file', () => navigator.share(sharable).catch(() => {})) : null)] : [],
   };
 }
 
@@ -408,7 +417,10 @@ function notices() {
   return parts;
 }
 
-const TABS = [['weigh', 'Weigh'], ['enter', 'Enter'], ['round', 'Round'], ['waits', 'Sent?']];
+const TABS = [['birth', 'Birth'], ['weigh', 'Weigh'], ['enter', 'Enter'], ['round', 'Round'], ['waits', 'Sent?']];
+
+/** A birth has its page while there is one, or what was tapped of one. */
+const tabsNow = () => TABS.filter(([tab]) => tab !== 'birth' || litters().some((each) => each.whelping) || unfinished().length > 0);
 
 function parts() {
   if (!state.who) return drawPairing();
@@ -417,8 +429,17 @@ function parts() {
   if (at.tab === 'round') return drawRound();
   const litter = current();
   if (!litter) return { body: [make('h2', { id: 'ask' }, 'No litter'), make('p', {}, at.litter === null ? 'The records have no litter of now.' : 'This litter is no longer one of now.'), at.litter === null ? null : make('div', { class: 'keys one' }, button('others', 'Other litters', () => go({ litter: null, form: null, puppy: null })))], dock: [] };
+  if (at.tab === 'birth') return litter.whelping ? drawBirth(litter) : { body: [make('h2', { id: 'ask' }, 'No birth'), make('p', {}, 'This litter is neither expected nor just born. Choose another one, or begin it at the desk.')], dock: [] };
   return at.tab === 'weigh' ? drawWeigh(litter) : drawEntries(litter);
 }
+
+let held = false;
+let waits = false;
+function letGo() {
+  setTimeout(() => { held = false; if (waits) { waits = false; draw(false); } }, 60);
+}
+addEventListener('pointerdown', () => { held = true; });
+for (const name of ['pointerup', 'pointercancel']) addEventListener(name, letGo);
 
 /** What stands in a form is not drawn away under the keeper's fingers. */
 const typing = () => Boolean(document.activeElement?.closest?.('form'));
@@ -429,12 +450,18 @@ function draw(force = true) {
   document.getElementById('title').textContent = litter && at.tab !== 'round' && at.tab !== 'waits' ? litter.name : state.view?.kennel ?? 'At the box';
   document.getElementById('standing').textContent = state.who ? `${connected}${all > 0 ? `, ${all} to send` : ''}` : 'not connected';
   if (!force && (typing() || at.form || at.address)) return;
+  if (!force && held) {
+    // Nothing is drawn away under a finger.
+    waits = true;
+    return;
+  }
   const { body, dock } = parts();
-  const choose = state.view && litters().length > 1 && ['weigh', 'enter'].includes(at.tab) && !at.form && !at.puppy
+  const choose = state.view && litters().length > 1 && ['birth', 'weigh', 'enter'].includes(at.tab) && !at.form && !at.puppy
     ? make('label', { class: 'field' }, make('span', { class: 'label' }, 'Litter'), make('select', { id: 'litter', onchange: (event) => go({ litter: event.target.value }) }, litters().map((each) => make('option', { value: each.id, selected: each.id === litter.id }, each.name)))) : null;
   fill(document.getElementById('body'), ...notices(), choose, ...body);
   const place = document.getElementById('dock');
-  const tabs = state.view && !at.form && !(at.tab === 'weigh' && at.puppy) ? make('div', { class: 'tabs', role: 'group', 'aria-label': 'Pages' }, TABS.map(([tab, words]) => button(`tab-${tab}`, tab === 'waits' && all > 0 ? `${all} to send` : words, () => go({ tab, puppy: null, form: null, from: null }), { 'aria-pressed': String(at.tab === tab) }))) : null;
+  place.classList.toggle('asks', at.tab === 'birth');
+  const tabs = state.view && !at.form && !(at.tab === 'weigh' && at.puppy) && !(at.tab === 'birth' && at.ask) ? make('div', { class: 'tabs', role: 'group', 'aria-label': 'Pages' }, tabsNow().map(([tab, words]) => button(`tab-${tab}`, tab === 'waits' && all > 0 ? `${all} to send` : words, () => go({ tab, puppy: null, form: null, from: null, newborn: null, ask: null, typed: '' }), { 'aria-pressed': String(at.tab === tab) }))) : null;
   const back = at.tab === 'weigh' && at.puppy ? button('done', 'Done weighing', () => go({ puppy: null, typed: '' }), { class: 'quiet-key' }) : null;
   place.hidden = dock.length === 0 && !tabs && !back;
   fill(place, ...dock, back, tabs);
@@ -444,6 +471,7 @@ addEventListener('storage', (event) => { if (event.key === HOME) read(); draw(fa
 addEventListener('online', () => soon(0));
 addEventListener('hashchange', () => { fromLink(); draw(); });
 document.addEventListener('visibilitychange', () => { if (document.visibilityState === 'visible') soon(0); });
+setInterval(birthTick, 500);
 fromLink();
 draw();
 soon(0);

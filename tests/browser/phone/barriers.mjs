@@ -12,7 +12,21 @@ const SMALL = { width: 320, height: 568 };
 const tap = async (page, ...ids) => { for (const id of ids) await page.locator(`#${id}`).click(); };
 // Each state with what leads there from the one before.
 const STATES = [
-  ['weigh', (page) => tap(page, 'tab-weigh')],
+  ['a birth begins', async (page) => { await tap(page, 'tab-birth'); await page.locator('#litter').selectOption('winter-2026'); }],
+  ['no puppy yet', (page) => tap(page, 'how-planned-section')],
+  ['a first breath', (page) => tap(page, 'born-now')],
+  ['a horn', (page) => tap(page, 'breath-once')],
+  ['a second puppy', (page) => tap(page, 'horn-left', 'born-now')],
+  ['a sex', (page) => tap(page, 'breath-still', 'horn-right')],
+  ['a ribbon', (page) => tap(page, 'sex-male', 'skip', 'later', 'later', 'later', 'born-1', 'sex-female')],
+  ['a birth weight', async (page) => { await page.locator('.ribbon-key:not([aria-disabled])').first().click(); await tap(page, 'pad-2', 'pad-1'); }],
+  ['a palate', (page) => tap(page, 'pad-6', 'keep')],
+  ['a colour', (page) => tap(page, 'palate-intact', 'placenta-out')],
+  ['a vigour score', (page) => tap(page, 'colour-0', 'more-vigour', 'score-heart-2')],
+  ['when there is time', (page) => tap(page, 'score-keep')],
+  ['take it out', (page) => tap(page, 'born-now', 'breath-once', 'later', 'later', 'more-gone')],
+  ['a birth gone', (page) => tap(page, 'gone-yes')],
+  ['weigh', async (page) => { await tap(page, 'tab-weigh'); await page.locator('#litter').selectOption('autumn-2026'); }],
   ['on the scale', (page) => tap(page, 'line-fern', 'pad-2', 'pad-6')],
   ['a slip suspected', (page) => tap(page, 'pad-unit', 'pad-1', 'pad-lb', 'pad-2')],
   ['a weight kept', (page) => tap(page, 'pad-unit', 'pad-2', 'pad-6', 'pad-1', 'keep')],
@@ -43,10 +57,13 @@ async function look(box, page, report, where, sizes) {
 }
 
 export async function check(box, report) {
-  const { keeper, desk } = await box.begin();
+  let desk = null;
   const views = [[PHONE, 'light'], [PHONE, 'dark'], [SMALL, 'light']];
   for (const [at, [viewport, scheme]] of views.entries()) {
-    const { link, address } = await box.code(keeper, `Phone at ${viewport.width} ${scheme}`);
+    // The day on which the expected litter can be born, and a kennel in which it is not yet.
+    const begun = await box.begin(box.copy('2026-11-08'));
+    desk = begun.desk;
+    const { link, address } = await box.code(begun.keeper, `Phone at ${viewport.width} ${scheme}`);
     const shown = `${viewport.width}, ${scheme}`;
     const first = await box.phone(address, { viewport, scheme });
     await first.locator('#pair').waitFor();

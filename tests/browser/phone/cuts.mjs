@@ -4,6 +4,7 @@
 import { readFileSync } from 'node:fs';
 import path from 'node:path';
 import YAML from 'yaml';
+import { cutting, dice } from '../lib/cutting.mjs';
 
 export const name = 'two phones weigh a litter over a network that is cut at random: nothing lost, nothing twice, nothing readable';
 
@@ -11,39 +12,6 @@ const LITTER = 'autumn-2026';
 const ROUNDS = 4;
 /** A moment into the next minute: weights of a minute are one weigh-in. */
 const nextMinute = () => new Promise((done) => { setTimeout(done, 60_500 - (Date.now() % 60_000)); });
-
-/** A generator that can be repeated (mulberry32). */
-function dice(seed) {
-  let state = seed;
-  return () => {
-    state = (state + 0x6d2b79f5) | 0;
-    let t = Math.imul(state ^ (state >>> 15), 1 | state);
-    t = (t + Math.imul(t ^ (t >>> 7), 61 | t)) ^ t;
-    return ((t ^ (t >>> 14)) >>> 0) / 4294967296;
-  };
-}
-
-/** Cuts the line of a page: some requests never arrive, of some the answer is lost. All bytes that go by are kept. */
-async function cutting(page, random, wire, cuts) {
-  page.isCut = true;
-  await page.route(/\/(say|run)$/, async (route) => {
-    const request = route.request();
-    wire.push(request.postDataBuffer() ?? Buffer.from(request.url()));
-    const luck = random();
-    if (page.isCut && luck < 0.25) {
-      cuts.before += 1;
-      return route.abort();
-    }
-    const answer = await route.fetch().catch(() => null);
-    if (!answer) return route.abort();
-    wire.push(await answer.body());
-    if (page.isCut && luck < 0.45) {
-      cuts.after += 1;
-      return route.abort();
-    }
-    return route.fulfill({ response: answer });
-  });
-}
 
 const weights = (kennel) => YAML.parse(readFileSync(path.join(kennel, 'content/litters', LITTER, 'weights.yaml'), 'utf8'), { schema: 'failsafe' });
 

@@ -1,0 +1,126 @@
+// A delivery of eight on two phones over a line that is cut at random: each birth is pressed on one of them, what is looked at afterwards is tapped on either, a page is opened anew in the middle. At the
+// end the records equal what was tapped, to the second, and both phones show one list of births. A birth that both noted is asked about at the desk.
+
+import { readFileSync } from 'node:fs';
+import path from 'node:path';
+import YAML from 'yaml';
+import { cutting, dice } from '../lib/cutting.mjs';
+
+export const name = 'a delivery of eight, tapped on two phones over a line that is cut, is in the records to the second';
+
+const DAY = '2026-11-08';
+const LITTER = 'winter-2026';
+const RIBBONS = ['green', 'blue', 'yellow', 'red', 'purple', 'orange', 'pink', 'white'];
+const tap = async (page, ...ids) => { for (const id of ids) await page.locator(`#${id}`).click(); };
+const record = (kennel) => YAML.parse(readFileSync(path.join(kennel, 'content/litters', LITTER, 'litter.yaml'), 'utf8'), { schema: 'core' });
+const settled = (page) => page.waitForFunction(() => !Object.keys(localStorage).some((key) => key.startsWith('litterfolio-phone-entry-')), null, { timeout: 120_000 });
+const seconds = () => new Promise((done) => { setTimeout(done, 1100); });
+
+async function pair(box, keeper, named, random, wire, cuts) {
+  const { link } = await box.code(keeper, named);
+  // Time goes on in these windows.
+  const page = await box.phone(link, { prepare: async (each) => { await each.clock.setSystemTime(new Date()); await cutting(each, random, wire, cuts); } });
+  await page.locator('#tab-birth').waitFor();
+  await tap(page, 'tab-birth');
+  if (await page.locator('#litter').count() > 0) await page.locator('#litter').selectOption(LITTER);
+  return page;
+}
+
+/** Presses a birth and answers what the records need; what was kept. */
+async function deliver(page, sex, ribbon) {
+  await tap(page, 'born-now');
+  const [, born] = /^Kept: a puppy born at (\d\d:\d\d:\d\d)$/.exec(await page.locator('#said').textContent());
+  await tap(page, 'breath-once', `sex-${sex}`, `ribbon-${ribbon}`);
+  return { born, sex, ribbon, first_breath: '0 s' };
+}
+
+async function lookAt(page, puppy, grams, random) {
+  for (const digit of grams) await tap(page, `pad-${digit}`);
+  await tap(page, 'keep');
+  puppy.weight = `${grams} g`;
+  puppy.palate = random() < 0.9 ? 'intact' : 'cleft';
+  puppy.placenta = random() < 0.8 ? 'out' : 'retained';
+  await tap(page, `palate-${puppy.palate}`, `placenta-${puppy.placenta}`);
+  puppy.colour = (await page.locator('#colour-0').textContent()).trim();
+  await tap(page, 'colour-0');
+}
+
+export async function check(box, report) {
+  const random = dice(20261108);
+  const cuts = { before: 0, after: 0 };
+  const { keeper, kennel, desk } = await box.begin(box.copy(DAY));
+  const wire = [];
+  const pages = [];
+  for (const named of ['Box', 'Table']) pages.push(await pair(box, keeper, named, random, wire, cuts));
+  const before = record(kennel);
+  const tapped = [];
+  for (const [place, ribbon] of RIBBONS.entries()) {
+    const page = pages[place % 2];
+    if (await page.locator('#how-natural').count() > 0) await tap(page, 'how-natural');
+    const puppy = await deliver(page, random() < 0.5 ? 'female' : 'male', ribbon);
+    tapped.push(puppy);
+    report.saw('births tapped');
+    // Half of them are looked at on the phone that noted them, half on the other one.
+    if (place % 4 < 2) {
+      await lookAt(page, puppy, String(190 + Math.floor(random() * 99)), random);
+    } else {
+      await tap(page, 'skip', 'later', 'later', 'later');
+      const other = pages[(place + 1) % 2];
+      const row = other.locator('#body .line', { hasText: ribbon === 'red' ? / red/ : ribbon });
+      await row.first().waitFor();
+      await row.first().click();
+      await lookAt(other, puppy, String(190 + Math.floor(random() * 99)), random);
+      report.saw('puppies looked at on the other phone');
+    }
+    await seconds();
+    if (place === 4) {
+      // In the middle of a puppy the page is closed and opened again: the press is still there.
+      await tap(page, 'born-now');
+      const [, born] = /(\d\d:\d\d:\d\d)$/.exec(await page.locator('#said').textContent());
+      await page.reload();
+      await tap(page, 'tab-birth');
+      if (await page.locator('#litter').count() > 0) await page.locator('#litter').selectOption(LITTER);
+      await page.locator('#body .line', { hasText: born }).click();
+      await tap(page, 'more-gone', 'gone-yes');
+      report.expect(await page.locator('#body .line', { hasText: born }).count() === 0, 'a press too many', 'stays');
+      report.saw('pages opened again');
+    }
+  }
+  // One birth noted by both, without a ribbon: nobody can tell whether it is one or two.
+  for (const page of pages) await page.waitForFunction((many) => document.querySelectorAll('#body .line').length === many && !document.getElementById('body').textContent.includes('waits to be sent'), tapped.length);
+  for (const page of pages) {
+    await tap(page, 'born-now');
+    await seconds();
+  }
+  for (const page of pages) await tap(page, 'breath-once', 'sex-male', 'later', 'skip', 'later', 'later', 'later');
+  for (const page of pages) page.isCut = false;
+  for (const page of pages) await settled(page);
+  report.expect((await Promise.all(pages.map((page) => page.locator('#body').textContent()))).filter((text) => text.includes('a question at the desk')).length === 1, 'a birth that both noted', 'does not stand on one of the phones as a question');
+  const after = record(kennel);
+  report.expect(after.birth.on === DAY && after.birth.how === 'natural', 'the birth', `is ${JSON.stringify(after.birth)}`);
+  const sorted = [...after.puppies].sort((a, b) => a.order - b.order);
+  report.expect(sorted.length === tapped.length + 1, 'the records', `hold ${sorted.length} puppies for ${tapped.length} and one that was noted twice`);
+  for (const [place, wanted] of tapped.entries()) {
+    const found = sorted[place];
+    for (const [key, said] of Object.entries(wanted)) report.expect(String(found?.[key]) === said, `puppy ${place + 1}`, `${key} is ${found?.[key]}, and was tapped as ${said}`);
+    report.saw('puppies compared');
+  }
+  report.expect(JSON.stringify({ ...after, birth: null, puppies: null }) === JSON.stringify({ ...before, birth: null, puppies: null }), 'the rest of the record', 'is not as it was');
+  await keeper.goto(new URL('-desk/phones', desk.book).href);
+  report.expect(await keeper.getByRole('button', { name: 'It is that puppy' }).count() === 1, 'a birth that both noted', 'is not asked about once');
+  await keeper.screenshot({ path: path.join(box.screens, 'box-question-of-a-birth.png'), fullPage: true });
+  await keeper.getByRole('button', { name: 'It is that puppy' }).click();
+  await keeper.getByRole('heading', { name: 'Connected phones' }).waitFor();
+  report.expect(record(kennel).puppies.length === tapped.length + 1, 'the same puppy', 'was written twice');
+  for (const page of pages) await page.waitForFunction(() => !document.getElementById('body').textContent.includes('a question at the desk'));
+  const lists = [];
+  for (const page of pages) {
+    await page.waitForFunction((many) => JSON.parse(localStorage.getItem('litterfolio-phone')).view.litters.find((each) => each.whelping?.born.length === many), tapped.length + 1);
+    lists.push(await page.evaluate((id) => JSON.parse(localStorage.getItem('litterfolio-phone')).view.litters.find((each) => each.id === id).whelping.born.map((each) => each.at), LITTER));
+    const faults = page.seen.console.filter((line) => !/Failed to load resource|ERR_FAILED|ERR_CONNECTION/.test(line));
+    report.expect(faults.length === 0, 'a console', `says ${faults.join('; ')}`);
+  }
+  report.expect(JSON.stringify(lists[0]) === JSON.stringify(lists[1]), 'the lists of births', `differ: ${lists.join(' and ')}`);
+  report.saw('requests that never arrived', cuts.before);
+  report.saw('answers that were lost', cuts.after);
+}
