@@ -7,9 +7,11 @@
 use crate::support::desk::{Answer, Desk, asks_without, get};
 use crate::support::forms::{Form, post, undo};
 use crate::support::{Kennel, tree};
+use base64::Engine;
 use litterfolio::sealing::channel::{Channel, Direction, Name};
 use litterfolio::sealing::code::AccessCode;
 use serde_json::{Value, json};
+use sha2::{Digest, Sha256};
 use std::fs;
 use std::io::{Read, Write};
 use std::net::TcpStream;
@@ -910,4 +912,132 @@ fn a_birth_goes_on_after_a_kill_and_what_follows_finds_its_puppy() {
     let text = kennel.text(LITTER);
     assert_eq!(text.matches("id:").count(), 1, "{text}");
     assert!(text.contains("231 g"), "{text}");
+}
+
+/// A picture of 12 megapixels, as a camera writes it.
+fn large_picture() -> Vec<u8> {
+    let (width, height) = (4000_u16, 3000_u16);
+    let mut seed = 7_u32;
+    let pixels: Vec<u8> = (0..usize::from(width) * usize::from(height) * 3)
+        .map(|_| {
+            seed = seed.wrapping_mul(1_664_525).wrapping_add(1_013_904_223);
+            (seed >> 27) as u8 * 5
+        })
+        .collect();
+    let mut bytes = Vec::new();
+    let encoder = jpeg_encoder::Encoder::new(&mut bytes, 60);
+    encoder
+        .encode(&pixels, width, height, jpeg_encoder::ColorType::Rgb)
+        .unwrap();
+    bytes
+}
+
+fn piece(id: &str, all: &[u8], at: usize, size: usize) -> Value {
+    let part = &all[at..(at + size).min(all.len())];
+    let bytes = base64::prelude::BASE64_STANDARD.encode(part);
+    json!({ "piece": { "id": id, "size": all.len(), "at": at, "bytes": bytes } })
+}
+
+fn picture_entry(id: &str, whose: &str, bytes: &[u8]) -> Value {
+    let hash: String = Sha256::digest(bytes)
+        .iter()
+        .map(|byte| format!("{byte:02x}"))
+        .collect();
+    json!({
+        "id": id,
+        "act": "picture",
+        "litter": "spring",
+        "words": "a picture",
+        "fields": [["whose", whose], ["sha256", hash], ["audience", "photos"]],
+    })
+}
+
+/// Sends a picture from where the desk has it.
+fn sends_pieces(phone: &mut Phone, id: &str, all: &[u8]) {
+    let mut have = 0;
+    while have < all.len() {
+        let told = phone.says(&piece(id, all, have, 150_000)).unwrap();
+        have = usize::try_from(told["piece"]["have"].as_u64().unwrap()).unwrap();
+    }
+}
+
+#[test]
+fn a_picture_of_twelve_megapixels_arrives_byte_for_byte_over_a_line_that_is_cut() {
+    let kennel = kennel();
+    let (desk, mut phone) = connected(&kennel);
+    let all = large_picture();
+    assert!(all.len() > 2_000_000, "{} bytes", all.len());
+    let id = format!("{:024x}", 1);
+    let entry = picture_entry(&id, "moss", &all);
+    // Not there yet: it waits.
+    assert_eq!(
+        became(&phone.sends(std::slice::from_ref(&entry))),
+        ["later"]
+    );
+    // Half of it; a piece is cut in the middle of its request, and one is said twice.
+    let mut have = 0;
+    while have < all.len() / 2 {
+        let told = phone.says(&piece(&id, &all, have, 150_000)).unwrap();
+        assert_eq!(told["view"], Value::Null, "nothing else is told meanwhile");
+        have = usize::try_from(told["piece"]["have"].as_u64().unwrap()).unwrap();
+    }
+    let (_, request) = phone.request(&piece(&id, &all, have, 150_000));
+    phone.number += 1;
+    let mut cut = TcpStream::connect(("127.0.0.1", phone.port)).unwrap();
+    let head = format!(
+        "POST /say HTTP/1.1\r\nHost: 127.0.0.1:{}\r\nContent-Length: {}\r\n\r\n",
+        phone.port,
+        request.len()
+    );
+    cut.write_all(head.as_bytes()).unwrap();
+    cut.write_all(&request[..request.len() / 2]).unwrap();
+    drop(cut);
+    let told = phone.says(&piece(&id, &all, 0, 150_000)).unwrap();
+    assert_eq!(told["piece"]["have"], have, "it goes on where it was");
+    // The page was opened anew meanwhile.
+    phone.sitting = [9; 16];
+    phone.number = 0;
+    assert_eq!(
+        became(&phone.sends(std::slice::from_ref(&entry))),
+        ["later"]
+    );
+    sends_pieces(&mut phone, &id, &all);
+    assert_eq!(
+        became(&phone.sends(std::slice::from_ref(&entry))),
+        ["written"]
+    );
+    let file = kennel.at("content/litters/spring/photos-private/moss-2026-04-16-1.jpg");
+    assert!(fs::read(&file).unwrap() == all, "byte for byte");
+    assert_eq!(became(&phone.sends(&[entry])), ["already"]);
+    assert!(
+        get(desk.book, "/-desk/history")
+            .text()
+            .contains("phone, Kitchen")
+    );
+    assert_eq!(undo(&desk, "1").status, 303);
+    assert!(!file.exists());
+}
+
+#[test]
+fn a_picture_that_is_none_or_of_nobody_stays_on_the_phone() {
+    let kennel = kennel();
+    let before = tree(&kennel.content());
+    let (_desk, mut phone) = connected(&kennel);
+    let good = crate::support::files::jpeg_with_metadata(90, "x");
+    let cut = &good[..good.len() / 2];
+    let mut told = Vec::new();
+    for (id, whose, bytes) in [(1, "moss", cut), (2, "fern", &good[..])] {
+        let id = format!("{id:024x}");
+        sends_pieces(&mut phone, &id, bytes);
+        told.extend(phone.sends(&[picture_entry(&id, whose, bytes)]));
+    }
+    assert_eq!(became(&told), ["unfit"; 2], "{told:?}");
+    // Another picture than the one that was named, one that is too large, and pieces of others.
+    let id = format!("{:024x}", 3);
+    sends_pieces(&mut phone, &id, &good);
+    let told = phone.sends(&[picture_entry(&id, "moss", b"another")]);
+    assert_eq!(became(&told), ["later"]);
+    let huge = json!({ "piece": { "id": id, "size": 60_000_000, "at": 0, "bytes": "" } });
+    assert!(phone.says(&huge).unwrap()["piece"]["why"].is_string());
+    assert_eq!(tree(&kennel.content()), before);
 }

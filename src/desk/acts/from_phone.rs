@@ -8,9 +8,10 @@
 
 mod birth;
 
-use super::form::{ActFields, AskedSlips};
+use super::form::{ActFields, AskedSlips, Upload};
 use super::health::TEND;
 use super::notes::NOTE;
+use super::pictures::PICTURES;
 use super::{Halt, Made, Scene, with_scene};
 use crate::Error;
 use crate::app::adding::asked;
@@ -65,6 +66,8 @@ pub(crate) enum PhoneAct {
     Newborn,
     /// How the puppies come: `how`.
     How,
+    /// A picture of `whose`, for its family and the keeper.
+    Picture,
 }
 
 /// A birth that a phone noted, and the puppy that it became.
@@ -88,6 +91,8 @@ pub(crate) struct Taking<'a> {
     pub(crate) decided: Decided,
     /// Births that phones noted before.
     pub(crate) births: &'a [NotedBirth],
+    /// The picture of an entry that has one.
+    pub(crate) picture: &'a [u8],
 }
 
 /// What became of an entry.
@@ -150,6 +155,10 @@ impl PhoneEntry {
             fields.retain(|(name, _)| name != "audience" && name != "act");
             fields.push(("audience".to_owned(), "keeper".to_owned()));
         }
+        if self.act == PhoneAct::Picture {
+            fields.retain(|(name, _)| name == "whose");
+            fields.push(("audience".to_owned(), "photos-private".to_owned()));
+        }
         ActFields {
             fields,
             files: Vec::new(),
@@ -173,7 +182,13 @@ pub(crate) fn take(
     let Ok(litter) = entry.litter.parse::<Id>() else {
         return Ok((PhoneTaken::Question(gone().to_owned()), None));
     };
-    let (what, given) = (word(entry), entry.given());
+    let (what, mut given) = (word(entry), entry.given());
+    if !taking.picture.is_empty() {
+        given.files.push(Upload {
+            name: entry.id.clone(),
+            bytes: taking.picture.to_vec(),
+        });
+    }
     let ids = [("litter", litter)];
     let query = ActFields::default();
     let words = format!("{what}, {} ({})", entry.litter, entry.mark());
@@ -193,6 +208,7 @@ pub(crate) fn take(
                 PhoneAct::Born => birth::born(scene, &given, taking, &mut puppy),
                 PhoneAct::Newborn => birth::looked_at(scene, &given, taking),
                 PhoneAct::How => birth::way(scene, &given, taking.decided),
+                PhoneAct::Picture => (PICTURES.make)(scene, &given),
             };
             made.map(|made| made.files)
         });
@@ -240,6 +256,7 @@ fn word(entry: &PhoneEntry) -> &'static str {
         PhoneAct::Remark => "remark",
         PhoneAct::Born | PhoneAct::How => "birth",
         PhoneAct::Newborn => "newborn",
+        PhoneAct::Picture => "picture",
     }
 }
 

@@ -302,6 +302,14 @@ pub(crate) fn submit(
     })
 }
 
+/// Looks at files as the desk does before it takes them in; why they cannot be.
+pub(crate) fn looked_over(given: &ActFields) -> Result<(), String> {
+    pictures::checked(&given.files).map_err(|AskedSlips(slips)| {
+        let words = slips.iter().map(|slip| slip.message.as_str());
+        words.collect::<Vec<_>>().join("; ")
+    })
+}
+
 /// Where to go when a change was made.
 fn way(to: &str, told: &ActNotice, done: &Done) -> String {
     let sign = if to.contains('?') { '&' } else { '?' };

@@ -9,6 +9,7 @@ use super::super::Desk;
 use super::super::acts::{self, Decided, NotedBirth, PhoneAct, PhoneEntry, PhoneTaken, Taking};
 use super::book::{Paired, Question};
 use super::hex;
+use super::picture::{Arrived, Piece, PieceTold};
 use crate::app::terminal;
 use crate::audience::phone::{self, PhoneView};
 use crate::husbandry;
@@ -28,6 +29,8 @@ struct Said {
     /// Entries, in the order in which they were made.
     #[serde(default)]
     entries: Vec<PhoneEntry>,
+    /// A piece of a picture.
+    piece: Option<Piece>,
 }
 
 /// What it is answered.
@@ -39,9 +42,11 @@ struct Told {
     now: String,
     /// What became of each entry.
     entries: Vec<ToldEntry>,
+    /// How much of a picture is there.
+    piece: Option<PieceTold>,
     /// Its entries that the keeper has not decided about yet.
     asked: Vec<String>,
-    /// What there is to see; nothing while the records cannot be read.
+    /// What there is to see; nothing while the records cannot be read, and between pieces.
     view: Option<PhoneView>,
 }
 
@@ -49,7 +54,7 @@ struct Told {
 #[derive(Debug, Serialize)]
 struct ToldEntry {
     id: String,
-    /// `written`, `already`, `question` or `later`.
+    /// `written`, `already`, `question` or `later`; `unfit` of a picture that cannot be taken in.
     became: &'static str,
     words: String,
     /// Of a birth: the name of the puppy in the records.
@@ -144,14 +149,34 @@ fn now(desk: &Desk) -> String {
 }
 
 fn answered(desk: &Desk, phone: &Paired, said: Said) -> Told {
+    let pictures = &desk.phones.pictures;
+    let piece = said
+        .piece
+        .as_ref()
+        .map(|piece| pictures.take(&phone.id, piece));
+    let entries = said.entries.into_iter().take(AT_ONCE);
+    // Looking at a picture takes a while, and others can be heard meanwhile.
+    let said: Vec<(PhoneEntry, Option<Arrived>)> = entries
+        .map(|entry| {
+            let is_picture = entry.act == PhoneAct::Picture && entry.is_sound();
+            let is_open = is_picture && !is_taken(desk, &entry);
+            let arrived = is_open.then(|| pictures.whole(&phone.id, &entry));
+            (entry, arrived)
+        })
+        .collect();
     let taking = desk
         .phones
         .taking
         .lock()
         .unwrap_or_else(PoisonError::into_inner);
     let mut entries = Vec::new();
-    for entry in said.entries.into_iter().take(AT_ONCE) {
-        let (became, words) = taken(desk, phone, &entry);
+    for (entry, arrived) in said {
+        let (became, words) = match arrived {
+            Some(Arrived::Waits(why)) => ("later", why.to_owned()),
+            Some(Arrived::Unfit(why)) => ("unfit", why),
+            Some(Arrived::Whole(bytes)) => pictured(desk, phone, &entry, &bytes),
+            None => taken(desk, phone, &entry, &[]),
+        };
         let mut inner = desk.phones.lock();
         let book = inner.book(desk).ok();
         entries.push(ToldEntry {
@@ -175,11 +200,39 @@ fn answered(desk: &Desk, phone: &Paired, said: Said) -> Told {
         now: now(desk),
         entries,
         asked,
-        view: records.map(|records| phone::view(records, &husbandry::compute(records))),
+        view: records
+            .filter(|_| piece.is_none())
+            .map(|records| phone::view(records, &husbandry::compute(records))),
+        piece,
     }
 }
 
-fn taken(desk: &Desk, phone: &Paired, entry: &PhoneEntry) -> (&'static str, String) {
+fn is_taken(desk: &Desk, entry: &PhoneEntry) -> bool {
+    let mut inner = desk.phones.lock();
+    let book = inner.book(desk);
+    book.is_ok_and(|book| book.is_taken(&entry.id))
+}
+
+/// A picture that is whole. The phone keeps what cannot be taken in: a question would not have it.
+fn pictured(
+    desk: &Desk,
+    phone: &Paired,
+    entry: &PhoneEntry,
+    bytes: &[u8],
+) -> (&'static str, String) {
+    let (became, words) = taken(desk, phone, entry, bytes);
+    if became != "later" {
+        desk.phones.pictures.drop(&entry.id);
+    }
+    (became, words)
+}
+
+fn taken(
+    desk: &Desk,
+    phone: &Paired,
+    entry: &PhoneEntry,
+    picture: &[u8],
+) -> (&'static str, String) {
     let nothing = String::new;
     if !entry.is_sound() {
         return (
@@ -216,6 +269,7 @@ fn taken(desk: &Desk, phone: &Paired, entry: &PhoneEntry) -> (&'static str, Stri
         who: &who,
         decided: Decided::No,
         births: &births,
+        picture,
     };
     let done = desk
         .folder()
@@ -230,6 +284,7 @@ fn taken(desk: &Desk, phone: &Paired, entry: &PhoneEntry) -> (&'static str, Stri
             ("written", nothing())
         }
         PhoneTaken::Already => ("already", nothing()),
+        PhoneTaken::Question(why) if entry.act == PhoneAct::Picture => return ("unfit", why),
         PhoneTaken::Question(why) => ("question", why),
         PhoneTaken::Later(why) => return ("later", why),
     };

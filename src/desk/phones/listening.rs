@@ -59,6 +59,7 @@ pub(super) const PAGE: &str = concat!(
     include_str!("../../../templates/keeper/sheet.js"),
     include_str!("../../../templates/desk/phone/sealing.mjs"),
     include_str!("../../../templates/desk/phone/birth.mjs"),
+    include_str!("../../../templates/desk/phone/picture.mjs"),
     include_str!("../../../templates/desk/phone/phone.mjs"),
     "</script>\n</body>\n</html>\n",
 );

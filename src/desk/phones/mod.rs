@@ -14,6 +14,7 @@
 //! | `book.rs` | phones, entries that were taken, and questions, kept on the disk |
 //! | `hearing.rs` | a sealed request to a sealed answer |
 //! | `listening.rs` | the listener, and what it answers in the clear |
+//! | `picture.rs` | pictures that come piece by piece |
 //! | `network.rs` | addresses of this machine in the local network |
 //! | `showing.rs` | the keeper's page |
 //! | `square.rs` | a link as a square to scan |
@@ -22,6 +23,7 @@ mod book;
 mod hearing;
 mod listening;
 mod network;
+mod picture;
 mod showing;
 mod square;
 
@@ -49,6 +51,7 @@ pub(super) struct Phones {
     inner: Mutex<Inner>,
     /// Held while entries are taken: one after the other, in the order in which they come.
     taking: Mutex<()>,
+    pictures: picture::OnTheWay,
 }
 
 /// Never a code.
@@ -98,6 +101,7 @@ impl Phones {
 
     /// Ends the listener, if there is one.
     fn shut(&self) {
+        self.pictures.clear();
         let mut inner = self.lock();
         inner.offer = None;
         if let Some(listening) = inner.listening.take() {

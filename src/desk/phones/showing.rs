@@ -283,6 +283,7 @@ fn decided(desk: &Desk, fields: &Fields) -> Result<String, Error> {
             who: &who,
             decided,
             births: &births,
+            picture: &[],
         };
         let (done, puppy) = acts::take(&desk.folder()?, &question.entry, taking)?;
         match done {

@@ -112,12 +112,12 @@ function begin(hex) {
   line = channel(state.who.code, fromHex(state.who.id), fromHex(hex), random(16));
 }
 
-async function talk(entries) {
+async function talk(entries, piece) {
   for (let turn = 0; turn < 2; turn += 1) {
     if (!line) begin((await (await asked('/run')).text()).trim());
     const mine = number;
     number += 1;
-    const message = new TextEncoder().encode(JSON.stringify({ entries: entries.map(({ id, act, litter, words, fields }) => ({ id, act, litter, words, fields })) }));
+    const message = new TextEncoder().encode(JSON.stringify({ entries: entries.map(({ id, act, litter, words, fields }) => ({ id, act, litter, words, fields })), piece }));
     const answer = await asked('/say', { method: 'POST', body: line.envelope(mine, message) });
     if (answer.ok) {
       const opened = line.answer(mine, new Uint8Array(await answer.arrayBuffer()));
@@ -147,7 +147,9 @@ async function send() {
   try {
     const all = waiting();
     const began = Date.now();
-    const told = await talk(all.slice(0, AT_ONCE));
+    // What was tapped goes before a picture, which is sent piece by piece.
+    const picture = all.length === 0 ? await nextPicture() : null;
+    const told = picture ? await talk(picture.entries, picture.piece) : await talk(all.slice(0, AT_ONCE));
     if (told === null) {
       connected = 'the desk does not know this phone';
       failed += 1;
@@ -155,7 +157,9 @@ async function send() {
       take(told, all, began);
       failed = 0;
       connected = 'connected';
-      rest = waiting().length > 0 && told.entries.every((each) => each.became !== 'later') ? 0 : at.tab === 'birth' ? 3000 : 15_000;
+      const more = picture ? await pictureTold(picture, told) : await pictureWaits();
+      if (waiting().length === 0 && more !== null) rest = more;
+      else rest = waiting().length > 0 && told.entries.every((each) => each.became !== 'later') ? 0 : at.tab === 'birth' ? 3000 : 15_000;
     }
   } catch {
     failed += 1;
@@ -302,9 +306,10 @@ function field(name, words, text = '') {
 }
 
 function drawEntries(litter) {
+  if (at.form?.kind === 'picture') return drawPicture(litter);
   if (at.form) return drawForm(litter, at.form);
   return {
-    body: [make('h2', { id: 'ask' }, 'What was done or seen?'), make('div', { class: 'keys two' }, KINDS.filter(([kind]) => kind !== 'done').map(([kind, words]) => button(`kind-${kind}`, words, () => go({ form: { kind, whom: [] } }))), button('kind-remark', 'A remark', () => go({ form: { kind: 'remark', whom: [] } })))],
+    body: [make('h2', { id: 'ask' }, 'What was done or seen?'), make('div', { class: 'keys two' }, KINDS.filter(([kind]) => kind !== 'done').map(([kind, words]) => button(`kind-${kind}`, words, () => go({ form: { kind, whom: [] } }))), button('kind-remark', 'A remark', () => go({ form: { kind: 'remark', whom: [] } })), button('kind-picture', 'A picture', () => go({ form: { kind: 'picture', whom: [] } })))],
     dock: [],
   };
 }
@@ -358,21 +363,22 @@ function drawRound() {
 
 const fileName = () => `at-the-box-${wallText().replace(/[: ]/g, '-')}.txt`;
 /** What waits, for people to read and to type, whatever becomes of this phone. */
-const fileText = () => [`Entries that wait on the phone “${state.name || 'not named yet'}”, ${wallText()}`, '', ...waiting().map((each) => `${each.litter}: ${each.words}`), ...unfinished().map((own) => `${own.litter}: ${unfinishedWords(own)}`), ''].join('\n');
+const fileText = () => [`Entries that wait on the phone “${state.name || 'not named yet'}”, ${wallText()}`, '', ...waiting().map((each) => `${each.litter}: ${each.words}`), ...unfinished().map((own) => `${own.litter}: ${unfinishedWords(own)}`), ...[...pictures.values()].map((each) => `${each.litter}: ${each.words} (the picture is saved with a key of its own)`), ''].join('\n');
 
 function drawWaiting() {
   const all = waiting();
   const open = unfinished();
-  const some = all.length + open.length > 0;
+  const some = all.length + open.length + pictures.size > 0;
   const file = some ? fileText() : '';
   const sharable = some ? Sheet.sharable(fileName(), file, 'text/plain') : null;
   return {
     body: [
-      make('h2', { id: 'ask' }, all.length === 0 ? 'Nothing waits' : all.length === 1 ? 'One entry waits' : `${all.length} entries wait`),
-      make('p', {}, all.length === 0 ? 'All that was entered here is at the desk.' : 'They are kept on this phone and sent by themselves, as soon as the desk is in reach. Leave this page open, or open it again at home.'),
+      make('h2', { id: 'ask' }, all.length === 0 ? pictures.size > 0 ? 'Pictures wait' : 'Nothing waits' : all.length === 1 ? 'One entry waits' : `${all.length} entries wait`),
+      make('p', {}, all.length + pictures.size === 0 ? 'All that was entered here is at the desk.' : 'They are kept on this phone and sent by themselves, as soon as the desk is in reach. Leave this page open, or open it again at home.'),
       open.length > 0 ? make('p', { class: 'notice' }, `${open.length === 1 ? 'One puppy is' : `${open.length} puppies are`} not finished under Birth: it is sent when its sex is known and its ribbon was asked.`) : null,
       state.later ? make('p', { class: 'notice' }, `The desk says: ${state.later}`) : null,
       make('ul', {}, all.map((each) => make('li', { class: 'line' }, make('span', {}, each.litter), make('span', {}, each.words)))),
+      ...drawPictures(),
       ...(state.told.length > 0 ? [make('h2', {}, 'Questions at the desk'), make('p', { class: 'small' }, 'These were not written as they were. They wait at the desk, on the page of phones.'), make('ul', {}, state.told.map((each) => make('li', { class: 'task' }, make('p', {}, each.words), make('p', { class: 'small' }, each.why)))), make('div', { class: 'keys one' }, button('seen', 'I have seen them', () => { state.told = []; keep(); draw(); }))] : []),
       make('h2', {}, 'This phone'),
       make('p', {}, `${state.name ? `It is called ${state.name}. ` : ''}${state.heard ? `The desk was last heard at ${state.heard}.` : 'The desk was not heard yet.'}`),
@@ -446,7 +452,7 @@ const typing = () => Boolean(document.activeElement?.closest?.('form'));
 
 function draw(force = true) {
   const litter = current();
-  const all = waiting().length;
+  const all = waiting().length + pictures.size;
   document.getElementById('title').textContent = litter && at.tab !== 'round' && at.tab !== 'waits' ? litter.name : state.view?.kennel ?? 'At the box';
   document.getElementById('standing').textContent = state.who ? `${connected}${all > 0 ? `, ${all} to send` : ''}` : 'not connected';
   if (!force && (typing() || at.form || at.address)) return;
@@ -472,6 +478,7 @@ addEventListener('online', () => soon(0));
 addEventListener('hashchange', () => { fromLink(); draw(); });
 document.addEventListener('visibilitychange', () => { if (document.visibilityState === 'visible') soon(0); });
 setInterval(birthTick, 500);
+readPictures();
 fromLink();
 draw();
 soon(0);
