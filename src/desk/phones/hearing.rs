@@ -9,7 +9,7 @@ use super::super::Desk;
 use super::super::acts::{self, Decided, NotedBirth, PhoneAct, PhoneEntry, PhoneTaken, Taking};
 use super::book::{Paired, Question};
 use super::hex;
-use super::picture::{Arrived, Piece, PieceTold};
+use super::picture::{Arrived, PicturePiece, PieceTold};
 use crate::app::terminal;
 use crate::audience::phone::{self, PhoneView};
 use crate::husbandry;
@@ -30,7 +30,7 @@ struct Said {
     #[serde(default)]
     entries: Vec<PhoneEntry>,
     /// A piece of a picture.
-    piece: Option<Piece>,
+    piece: Option<PicturePiece>,
 }
 
 /// What it is answered.

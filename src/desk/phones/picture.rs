@@ -22,7 +22,7 @@ const MOST: usize = 8;
 
 /// A piece of a picture.
 #[derive(Debug, Deserialize)]
-pub(super) struct Piece {
+pub(super) struct PicturePiece {
     /// The entry that it is for.
     id: String,
     /// How large the picture is, bytes.
@@ -81,7 +81,7 @@ impl OnTheWay {
     }
 
     /// Takes a piece when it is the next one; says how much is there either way.
-    pub(super) fn take(&self, phone: &str, piece: &Piece) -> PieceTold {
+    pub(super) fn take(&self, phone: &str, piece: &PicturePiece) -> PieceTold {
         let told = |have: usize, why: Option<&str>| PieceTold {
             id: piece.id.clone(),
             have,
