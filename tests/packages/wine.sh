@@ -6,7 +6,7 @@
 wine_work="$PWD/target/packaging/wine"
 program="${LITTERFOLIO_EXE:-$PWD/target/packaging/cargo/x86_64-pc-windows-gnu/release/litterfolio.exe}"
 for_windows="$wine_work/litterfolio-for-windows"
-export WINEPREFIX="$wine_work/prefix" WINEDEBUG=-all WINEDLLOVERRIDES="winemenubuilder.exe="
+export WINEPREFIX="$wine_work/prefix" WINEDEBUG=-all WINEDLLOVERRIDES="winemenubuilder.exe=;icacls.exe,whoami.exe=n"
 unset DISPLAY WAYLAND_DISPLAY
 
 [ -f "$program" ] || { echo "there is no program for Windows: run ./package windows first" >&2 && exit 2; }
@@ -27,7 +27,7 @@ x86_64-w64-mingw32-gcc -O2 -municode -o "$system32/icacls.exe" tests/packages/ic
 # A path that begins at the root is one of drive Z there.
 cat >"$for_windows" <<SH
 #!/usr/bin/env bash
-export WINEPREFIX='$WINEPREFIX' WINEDEBUG=-all WINEDLLOVERRIDES='winemenubuilder.exe='
+export WINEPREFIX='$WINEPREFIX' WINEDEBUG=-all WINEDLLOVERRIDES='$WINEDLLOVERRIDES'
 arguments=()
 for argument in "\$@"; do
   case "\$argument" in
