@@ -1041,3 +1041,65 @@ fn a_picture_that_is_none_or_of_nobody_stays_on_the_phone() {
     assert!(phone.says(&huge).unwrap()["piece"]["why"].is_string());
     assert_eq!(tree(&kennel.content()), before);
 }
+
+#[test]
+fn after_a_weight_the_phone_is_told_what_the_program_found() {
+    let kennel = kennel();
+    let (_desk, mut phone) = connected(&kennel);
+    let told = phone
+        .says(&json!({ "entries": [
+            weight(1, "moss", "2026-04-16 00:01", "461 g"),
+            weight(2, "wren", "2026-04-16 00:01", "401 g"),
+            weight(3, "dam", "2026-04-16 00:01", "9.2 kg"),
+        ] }))
+        .unwrap();
+    let found = |at: usize| told["entries"][at]["found"].to_string();
+    assert_eq!(told["entries"][0]["is_asked"], false, "{told}");
+    assert_eq!(told["entries"][1]["is_asked"], true, "{told}");
+    assert!(
+        found(1).contains("45 g") || found(1).contains("10"),
+        "{told}"
+    );
+    assert_ne!(found(0), "[]", "{told}");
+    assert!(!told.to_string().to_lowercase().contains("canary"));
+}
+
+#[test]
+fn the_last_entry_is_taken_back_from_the_phone_unless_something_rests_on_it() {
+    let kennel = whelping();
+    let before = kennel.text(LITTER);
+    let (desk, mut phone) = connected(&kennel);
+    let mut other = further(&desk, phone.port, "Table", 2);
+    let back = |id: u64, of: u64| {
+        let of = format!("{of:024x}");
+        entry(id, "back", &[("entry", &of)])
+    };
+    let born = birth(1, "2026-04-16 00:00:07", "female", &[("ribbon", "green")]);
+    assert_eq!(became(&phone.sends(&[born.clone()])), ["written"]);
+    let look = newborn(2, ("puppy", "green"), &[("weight", "231 g")]);
+    assert_eq!(became(&other.sends(&[look])), ["written"]);
+    // Another phone's weight rests on it; and nobody takes back what another entered.
+    let told = phone.sends(&[back(3, 1)]);
+    assert_eq!(became(&told), ["refused"], "{told:?}");
+    assert_eq!(became(&phone.sends(&[back(4, 2)])), ["refused"]);
+    assert!(kennel.text(LITTER).contains("231 g"));
+    assert_eq!(became(&other.sends(&[back(5, 2)])), ["written"]);
+    assert_eq!(became(&phone.sends(&[back(6, 1)])), ["written"]);
+    assert_eq!(kennel.text(LITTER), before);
+    // Said again, nothing is done twice; what was taken back does not come again.
+    assert_eq!(became(&phone.sends(&[back(6, 1), born])), ["already"; 2]);
+    // Taken back before it came: it is never written.
+    let late = birth(7, "2026-04-16 00:00:09", "female", &[]);
+    assert_eq!(
+        became(&phone.sends(&[back(8, 7), late])),
+        ["written", "already"]
+    );
+    assert_eq!(kennel.text(LITTER), before);
+    // A question that is taken back is none any more.
+    let asked = birth(9, "2026-04-19 00:00:09", "female", &[]);
+    assert_eq!(
+        became(&phone.sends(&[asked, back(10, 9)])),
+        ["question", "written"]
+    );
+    assert!(!get(desk.book, PAGE).text().contains("entry 9 as"));
+}

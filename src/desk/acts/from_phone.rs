@@ -12,13 +12,16 @@ use super::form::{ActFields, AskedSlips, Upload};
 use super::health::TEND;
 use super::notes::NOTE;
 use super::pictures::PICTURES;
+use super::weights::found;
 use super::{Halt, Made, Scene, with_scene};
 use crate::Error;
 use crate::app::adding::asked;
 use crate::app::folder::Folder;
 use crate::app::recording::{Mode, Stop, Work, record};
+use crate::app::taking_back::{take_back, undone};
 use crate::app::tending::details::KINDS;
 use crate::app::weighing::unit;
+use crate::output::newest;
 use crate::quantity::{Id, Weight};
 use crate::records::adding::NewEntry;
 use crate::records::changing::Change;
@@ -68,6 +71,8 @@ pub(crate) enum PhoneAct {
     How,
     /// A picture of `whose`, for its family and the keeper.
     Picture,
+    /// An earlier entry of this phone is taken back: `entry`.
+    Back,
 }
 
 /// A birth that a phone noted, and the puppy that it became.
@@ -173,14 +178,28 @@ pub(crate) fn marked(what: &str) -> Option<&str> {
     Some(mark.trim_end_matches(')'))
 }
 
-/// Takes an entry in; of a birth also the name of its puppy in the records.
+/// What is told of an entry besides what became of it.
+#[derive(Debug, Clone, Default, PartialEq, Eq, Serialize)]
+pub(crate) struct EntryAnswer {
+    /// Of a birth: the name of its puppy in the records.
+    pub(crate) puppy: Option<String>,
+    /// Of a weight: what the program found.
+    pub(crate) found: Vec<String>,
+    /// Whether something of that asks for a second look.
+    pub(crate) is_asked: bool,
+}
+
+/// Takes an entry in.
 pub(crate) fn take(
     folder: &Folder,
     entry: &PhoneEntry,
     taking: Taking<'_>,
-) -> Result<(PhoneTaken, Option<String>), Error> {
+) -> Result<(PhoneTaken, EntryAnswer), Error> {
     let Ok(litter) = entry.litter.parse::<Id>() else {
-        return Ok((PhoneTaken::Question(gone().to_owned()), None));
+        return Ok((
+            PhoneTaken::Question(gone().to_owned()),
+            EntryAnswer::default(),
+        ));
     };
     let (what, mut given) = (word(entry), entry.given());
     if !taking.picture.is_empty() {
@@ -194,7 +213,7 @@ pub(crate) fn take(
     let words = format!("{what}, {} ({})", entry.litter, entry.mark());
     let asked = asked(taking.who, &words);
     let mut is_broken = false;
-    let mut puppy = None;
+    let mut told = EntryAnswer::default();
     let done = record::<Halt>(folder, &asked, Mode::Make, |standing| {
         is_broken = has_errors(standing.now, &entry.litter);
         if is_broken {
@@ -202,13 +221,15 @@ pub(crate) fn take(
         }
         let made = with_scene(standing.now, &ids, &query, |scene| {
             let made = match entry.act {
-                PhoneAct::Weigh => weighed(scene, &given, taking.decided),
+                PhoneAct::Weigh => weighed(scene, &given, taking.decided, &mut told),
                 PhoneAct::Tend => tended(scene, &given),
                 PhoneAct::Remark => remarked(scene, &given),
-                PhoneAct::Born => birth::born(scene, &given, taking, &mut puppy),
+                PhoneAct::Born => birth::born(scene, &given, taking, &mut told.puppy),
                 PhoneAct::Newborn => birth::looked_at(scene, &given, taking),
                 PhoneAct::How => birth::way(scene, &given, taking.decided),
                 PhoneAct::Picture => (PICTURES.make)(scene, &given),
+                // It changes the history, and never comes here.
+                PhoneAct::Back => Err(Halt::Gone),
             };
             made.map(|made| made.files)
         });
@@ -221,7 +242,7 @@ pub(crate) fn take(
     if is_broken {
         let words = "Records of this litter have problems; they are to be mended at the desk \
                      first.";
-        return Ok((PhoneTaken::Later(words.to_owned()), None));
+        return Ok((PhoneTaken::Later(words.to_owned()), EntryAnswer::default()));
     }
     let became = match done {
         Ok(done) => done.number.map_or(PhoneTaken::Already, PhoneTaken::Written),
@@ -233,7 +254,34 @@ pub(crate) fn take(
         Err(Halt::Gone) => PhoneTaken::Question(gone().to_owned()),
     };
     let is_in = matches!(became, PhoneTaken::Written(_) | PhoneTaken::Already);
-    Ok((became, puppy.filter(|_| is_in)))
+    let told = if is_in { told } else { EntryAnswer::default() };
+    Ok((became, told))
+}
+
+/// Takes back what an entry of this phone wrote, by the rule of the desk; why not, where it is not.
+pub(crate) fn take_back_entry(
+    folder: &Folder,
+    who: &str,
+    id: &str,
+) -> Result<Result<(), String>, Error> {
+    let history = newest(&folder.state, usize::MAX);
+    let undone = undone(&history);
+    let mut own = history.iter().filter(|change| {
+        change.undoes.is_none() && change.who == who && marked(&change.what) == Some(id)
+    });
+    let Some(change) = own.next() else {
+        return Ok(Err(
+            "It changed nothing that could be taken back.".to_owned()
+        ));
+    };
+    if undone.contains(&change.number) {
+        return Ok(Ok(()));
+    }
+    match take_back(folder, who, Some(change.number)) {
+        Ok(_) => Ok(Ok(())),
+        Err(Error::Usage(why)) => Ok(Err(format!("{why}."))),
+        Err(error) => Err(error),
+    }
 }
 
 /// Whether files of a litter cannot be read: what is missing there may stand in them.
@@ -257,6 +305,7 @@ fn word(entry: &PhoneEntry) -> &'static str {
         PhoneAct::Born | PhoneAct::How => "birth",
         PhoneAct::Newborn => "newborn",
         PhoneAct::Picture => "picture",
+        PhoneAct::Back => "taking back",
     }
 }
 
@@ -276,7 +325,12 @@ fn say_unknown<'a>(
 }
 
 /// One weight of one puppy, or of the dam.
-fn weighed(scene: &Scene<'_>, given: &ActFields, decided: Decided) -> Result<Made, Halt> {
+fn weighed(
+    scene: &Scene<'_>,
+    given: &ActFields,
+    decided: Decided,
+    told: &mut EntryAnswer,
+) -> Result<Made, Halt> {
     let litter = scene.litter().ok_or(Halt::Gone)?;
     let mut slips = AskedSlips::default();
     let name = given.needed(
@@ -342,6 +396,9 @@ fn weighed(scene: &Scene<'_>, given: &ActFields, decided: Decided) -> Result<Mad
             ]),
         }),
     };
+    let (found, is_asked) = found(scene, litter, &id, (at, weight));
+    told.found = found;
+    told.is_asked = is_asked;
     Ok(Made {
         files: work.map(|work| (file, work)).into_iter().collect(),
         to: String::new(),

@@ -157,6 +157,32 @@ fn answers(
     }]
 }
 
+/// What the program finds of one weight, as it stands beside the others, and whether something
+/// asks for a second look.
+pub(super) fn found(
+    scene: &Scene<'_>,
+    litter: &LitterFolder,
+    id: &Id,
+    (at, weight): (Moment, Weight),
+) -> (Vec<String>, bool) {
+    let mut weighing = Weighing::new(scene.records, litter);
+    weighing.take(id, at, weight);
+    let doubts = weighing.doubts(&[at]);
+    let own = doubts.iter().filter(|doubt| doubt.puppies.contains(id));
+    let own = own.map(|doubt| words::weighing::doubt(&doubt.reason, ounces(scene)));
+    let mut lines: Vec<String> = own.collect();
+    let mut is_asked = !lines.is_empty();
+    if let Some(said) = weighing.said(id, at) {
+        is_asked |= most_urgent(&said.findings).is_some_and(|worst| worst > Urgency::Steady);
+        lines.push(change(&said, ounces(scene)));
+        lines.extend(said.findings.iter().map(|finding| {
+            let what = words::findings::what(finding, ounces(scene));
+            format!("{}: {what}", finding.urgency.words())
+        }));
+    }
+    (lines, is_asked)
+}
+
 fn weighed(scene: &Scene<'_>, given: &ActFields) -> Result<Made, Halt> {
     let litter = scene.litter().ok_or(Halt::Gone)?;
     let file = litter.file("weights.yaml");

@@ -174,6 +174,17 @@ impl PhoneBook {
         Some(&found.puppy)
     }
 
+    /// Whether the keeper has not decided about it yet.
+    pub(super) fn is_asked(&self, entry: &str) -> bool {
+        let mut questions = self.kept.questions.iter();
+        questions.any(|known| known.entry.id == entry)
+    }
+
+    /// A birth that was taken back.
+    pub(super) fn unbear(&mut self, entry: &str) {
+        self.kept.births.retain(|birth| birth.entry != entry);
+    }
+
     /// A birth became this puppy.
     pub(super) fn bear(&mut self, birth: NotedBirth) {
         self.kept.births.push_back(birth);

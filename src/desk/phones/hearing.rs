@@ -6,7 +6,9 @@
 //! and stands in the history with its change.
 
 use super::super::Desk;
-use super::super::acts::{self, Decided, NotedBirth, PhoneAct, PhoneEntry, PhoneTaken, Taking};
+use super::super::acts::{
+    self, Decided, EntryAnswer, NotedBirth, PhoneAct, PhoneEntry, PhoneTaken, Taking,
+};
 use super::book::{Paired, Question};
 use super::hex;
 use super::picture::{Arrived, PicturePiece, PieceTold};
@@ -54,11 +56,12 @@ struct Told {
 #[derive(Debug, Serialize)]
 struct ToldEntry {
     id: String,
-    /// `written`, `already`, `question` or `later`; `unfit` of a picture that cannot be taken in.
+    /// `written`, `already`, `question` or `later`; `unfit` of a picture that cannot be taken in,
+    /// `refused` of what cannot be taken back.
     became: &'static str,
     words: String,
-    /// Of a birth: the name of the puppy in the records.
-    puppy: Option<String>,
+    #[serde(flatten)]
+    more: EntryAnswer,
 }
 
 /// Hears a request.
@@ -171,19 +174,22 @@ fn answered(desk: &Desk, phone: &Paired, said: Said) -> Told {
         .unwrap_or_else(PoisonError::into_inner);
     let mut entries = Vec::new();
     for (entry, arrived) in said {
+        let mut more = EntryAnswer::default();
         let (became, words) = match arrived {
             Some(Arrived::Waits(why)) => ("later", why.to_owned()),
             Some(Arrived::Unfit(why)) => ("unfit", why),
             Some(Arrived::Whole(bytes)) => pictured(desk, phone, &entry, &bytes),
-            None => taken(desk, phone, &entry, &[]),
+            None if entry.act == PhoneAct::Back => taken_back(desk, phone, &entry),
+            None => taken(desk, phone, (&entry, &[]), &mut more),
         };
         let mut inner = desk.phones.lock();
         let book = inner.book(desk).ok();
+        more.puppy = book.and_then(|book| book.puppy_of(&entry.id).map(str::to_owned));
         entries.push(ToldEntry {
-            puppy: book.and_then(|book| book.puppy_of(&entry.id).map(str::to_owned)),
             id: entry.id,
             became,
             words,
+            more,
         });
     }
     drop(taking);
@@ -213,6 +219,57 @@ fn is_taken(desk: &Desk, entry: &PhoneEntry) -> bool {
     book.is_ok_and(|book| book.is_taken(&entry.id))
 }
 
+/// An entry of this phone that is taken back. One that never came is not taken any more.
+fn taken_back(desk: &Desk, phone: &Paired, entry: &PhoneEntry) -> (&'static str, String) {
+    let cannot = || ("later", "The desk cannot write now.".to_owned());
+    let target = entry.value("entry").unwrap_or_default();
+    if !entry.is_sound() || target.len() > 40 {
+        return (
+            "refused",
+            "This entry is none that the desk knows.".to_owned(),
+        );
+    }
+    let now = here_now();
+    let (is_done, is_waiting) = {
+        let mut inner = desk.phones.lock();
+        let Ok(book) = inner.book(desk) else {
+            return cannot();
+        };
+        if !book.phones().iter().any(|known| known.id == phone.id) {
+            return ("later", "This phone was sent away.".to_owned());
+        }
+        let is_done = book.is_taken(&entry.id);
+        (is_done, book.is_asked(target) || !book.is_taken(target))
+    };
+    if is_done {
+        return ("already", String::new());
+    }
+    if !is_waiting {
+        let who = format!("phone, {}", phone.name);
+        let folder = desk.folder();
+        let done = folder.and_then(|folder| acts::take_back_entry(&folder, &who, target));
+        match done {
+            Ok(Ok(())) => desk.wake.recorded(),
+            Ok(Err(why)) => return ("refused", why),
+            Err(error) => return ("later", format!("{error}.")),
+        }
+    }
+    let mut inner = desk.phones.lock();
+    let Ok(book) = inner.book(desk) else {
+        return cannot();
+    };
+    if is_waiting && !book.is_taken(target) {
+        book.take(target, &phone.id, &now);
+    }
+    book.decided(target);
+    book.unbear(target);
+    book.take(&entry.id, &phone.id, &now);
+    if book.save().is_err() {
+        return cannot();
+    }
+    ("written", String::new())
+}
+
 /// A picture that is whole. The phone keeps what cannot be taken in: a question would not have it.
 fn pictured(
     desk: &Desk,
@@ -220,7 +277,7 @@ fn pictured(
     entry: &PhoneEntry,
     bytes: &[u8],
 ) -> (&'static str, String) {
-    let (became, words) = taken(desk, phone, entry, bytes);
+    let (became, words) = taken(desk, phone, (entry, bytes), &mut EntryAnswer::default());
     if became != "later" {
         desk.phones.pictures.drop(&entry.id);
     }
@@ -230,8 +287,8 @@ fn pictured(
 fn taken(
     desk: &Desk,
     phone: &Paired,
-    entry: &PhoneEntry,
-    picture: &[u8],
+    (entry, picture): (&PhoneEntry, &[u8]),
+    more: &mut EntryAnswer,
 ) -> (&'static str, String) {
     let nothing = String::new;
     if !entry.is_sound() {
@@ -274,7 +331,7 @@ fn taken(
     let done = desk
         .folder()
         .and_then(|folder| acts::take(&folder, entry, taking));
-    let (done, puppy) = match done {
+    let (done, told) = match done {
         Ok(done) => done,
         Err(error) => return ("later", format!("{error}.")),
     };
@@ -293,7 +350,8 @@ fn taken(
         return cannot();
     };
     let now = here_now();
-    if let Some(puppy) = puppy {
+    *more = told;
+    if let Some(puppy) = more.puppy.clone() {
         book.bear(NotedBirth {
             entry: entry.id.clone(),
             who,

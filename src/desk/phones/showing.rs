@@ -285,7 +285,7 @@ fn decided(desk: &Desk, fields: &Fields) -> Result<String, Error> {
             births: &births,
             picture: &[],
         };
-        let (done, puppy) = acts::take(&desk.folder()?, &question.entry, taking)?;
+        let (done, told) = acts::take(&desk.folder()?, &question.entry, taking)?;
         match done {
             PhoneTaken::Written(number) => {
                 desk.wake.recorded();
@@ -294,7 +294,7 @@ fn decided(desk: &Desk, fields: &Fields) -> Result<String, Error> {
             PhoneTaken::Already => {}
             PhoneTaken::Question(why) | PhoneTaken::Later(why) => return Err(Error::Usage(why)),
         }
-        noted = puppy.map(|puppy| NotedBirth {
+        noted = told.puppy.map(|puppy| NotedBirth {
             entry: id.to_owned(),
             who,
             litter: question.entry.litter.clone(),

@@ -19,8 +19,8 @@ const storage = (() => {
 
 // --- What is kept ------------------------------------------------------------------------------------------------------------------------
 
-/** `who` pairs this phone; `view` is what the desk told last; `ahead` is how far the kennel's wall is ahead of this clock; `told` are words of the desk on entries; `hows` says of each litter how its puppies come, as it was chosen here, and `toldHow` of which the desk was told. */
-const fresh = { who: null, desk: '', name: '', view: null, ahead: null, heard: null, told: [], unit: 'g', hows: {}, toldHow: [] };
+/** `who` pairs this phone; `view` is what the desk told last; `ahead` is how far the kennel's wall is ahead of this clock; `told` are words of the desk on entries; `hows` says of each litter how its puppies come, as it was chosen here, and `toldHow` of which the desk was told; `found` is what the program found of weights, `entered` what was entered last, `refused` what could not be taken back. */
+const fresh = { who: null, desk: '', name: '', view: null, ahead: null, heard: null, told: [], unit: 'g', hows: {}, toldHow: [], found: [], entered: [], refused: null };
 const state = { ...fresh };
 function read() {
   try {
@@ -61,6 +61,10 @@ function enter(act, litter, words, fields, id = newId()) {
   } catch {
     works = false;
     spare.set(entry.id, entry);
+  }
+  if (!['back', 'how'].includes(act)) {
+    state.entered = [...state.entered, { id, litter, words }].slice(-20);
+    keep();
   }
   say(`Kept: ${words}`);
   draw();
@@ -178,6 +182,9 @@ function take(told, all, began) {
     if (each.became !== 'later') dropEntry(entry);
     if (each.became === 'question' && told.asked.includes(each.id)) state.told.push({ id: entry.id, words: entry.words, why: each.words, at: wallText() });
     if (each.became === 'later') state.later = each.words;
+    if (each.became === 'refused') state.refused = { words: entry.words, why: each.words };
+    if (entry.act === 'weigh' && ['written', 'already'].includes(each.became)) state.found = [...state.found.filter((known) => known.isAsked), { words: entry.words, lines: each.found, isAsked: each.is_asked }].slice(-12);
+    if (entry.act === 'back' && ['written', 'already'].includes(each.became)) forgotten(value(entry, 'entry'));
   }
   if (told.entries.every((each) => each.became !== 'later')) state.later = '';
   // What the keeper has decided is no question any more.
@@ -190,6 +197,23 @@ function take(told, all, began) {
   if (told.view && !state.view) state.unit = told.view.ounces ? 'oz' : 'g';
   if (told.view) state.view = told.view;
   keep();
+}
+
+/** What was taken back stands nowhere on this phone any more. */
+function forgotten(id) {
+  const own = ownBirths().find((each) => each.entry === id);
+  if (own) dropBirth(own);
+}
+
+/** The last entry of this phone is taken back at the desk, as long as nothing rests on it there. */
+function takeBack() {
+  const last = state.entered.at(-1);
+  if (!last) return;
+  state.entered = state.entered.slice(0, -1);
+  state.refused = null;
+  const found = state.found.filter((each) => each.words !== last.words);
+  state.found = found;
+  enter('back', last.litter, `Take back: ${last.words}`, [['entry', last.id]]);
 }
 
 // --- Pairing -----------------------------------------------------------------------------------------------------------------------------
@@ -254,7 +278,7 @@ function drawWeigh(litter) {
   const body = own
     ? [make('div', { class: 'on-scale-head', style: own.ribbon ? { '--ribbon': own.ribbon.hex } : {} }, make('h2', { id: 'ask' }, own.name), own.ribbon ? make('span', {}, dot(own), ` ${own.ribbon.name}`) : null, make('p', { class: 'figure' }, lastWords(litter, own))), make('ul', {}, rows)]
     : [make('h2', { id: 'ask' }, 'Who is on the scale?'), make('ul', {}, rows)];
-  if (!own) return { body, dock: [] };
+  if (!own) return { body: [body[0], ...foundNow(), ...body.slice(1)], dock: [] };
   const grams = Sheet.grams(at.typed, state.unit);
   const next = () => everybody[everybody.indexOf(own) + 1]?.id ?? null;
   const doubt = doubtOf(own, grams);
@@ -265,12 +289,24 @@ function drawWeigh(litter) {
     go({ puppy: next(), typed: '' });
   };
   return {
-    body: [body[0], doubt ? make('p', { class: 'notice', role: 'alert' }, doubt) : null, ...body.slice(1)],
+    body: [body[0], ...foundNow(), doubt ? make('p', { class: 'notice', role: 'alert' }, doubt) : null, ...body.slice(1)],
     dock: [
       make('p', { class: 'pad-shown' }, make('output', { class: 'pad-value', id: 'pad-value' }, at.typed === '' ? '–' : `${at.typed.trimEnd()} ${state.unit}`)),
       Sheet.pad({ typed: at.typed, unit: state.unit, type: (typed, unit) => { at.typed = typed; state.unit = unit; keep(); draw(); }, pass: { id: 'skip', words: 'skip', act: () => go({ puppy: next(), typed: '' }) }, keep: { id: 'keep', words: doubt ? 'keep all the same' : 'keep', off: grams === null || grams <= 0, act: keepIt } }),
     ],
   };
+}
+
+/** What the program found of the weights that were sent; a weight without a question is no sign that all is well. */
+function foundNow() {
+  if (state.found.length === 0) return [];
+  const asked = state.found.filter((each) => each.isAsked);
+  const last = state.found.at(-1);
+  return [
+    ...asked.map((each) => make('div', { class: 'notice' }, make('p', {}, make('strong', {}, each.words)), make('ul', {}, each.lines.map((line) => make('li', {}, line))))),
+    asked.length > 0 ? make('div', { class: 'keys one' }, button('found-seen', 'I have seen it', () => { state.found = []; keep(); draw(); })) : null,
+    last.isAsked ? null : make('p', { class: 'small', id: 'found' }, `${last.words}${last.lines.length > 0 ? `: ${last.lines.join('; ')}` : ''}. Nothing was asked about it: that is no sign that all is well.`),
+  ].filter(Boolean);
 }
 
 /** A weight far from the last one may be a slip of the finger. The desk looks closer when it is written. */
@@ -380,6 +416,8 @@ function drawWaiting() {
       make('ul', {}, all.map((each) => make('li', { class: 'line' }, make('span', {}, each.litter), make('span', {}, each.words)))),
       ...drawPictures(),
       ...(state.told.length > 0 ? [make('h2', {}, 'Questions at the desk'), make('p', { class: 'small' }, 'These were not written as they were. They wait at the desk, on the page of phones.'), make('ul', {}, state.told.map((each) => make('li', { class: 'task' }, make('p', {}, each.words), make('p', { class: 'small' }, each.why)))), make('div', { class: 'keys one' }, button('seen', 'I have seen them', () => { state.told = []; keep(); draw(); }))] : []),
+      state.refused ? make('p', { class: 'notice' }, `Not taken back: ${state.refused.words}. ${state.refused.why}`) : null,
+      ...(state.entered.length > 0 ? [make('h2', {}, 'The last entry'), make('p', {}, state.entered.at(-1).words), make('div', { class: 'keys one' }, button('take-back', 'Take it back', takeBack))] : []),
       make('h2', {}, 'This phone'),
       make('p', {}, `${state.name ? `It is called ${state.name}. ` : ''}${state.heard ? `The desk was last heard at ${state.heard}.` : 'The desk was not heard yet.'}`),
       at.address ? make('form', { onsubmit: (event) => { event.preventDefault(); moved(event.target.elements.address.value); } }, field('address', 'Address that the desk shows now'), make('div', { class: 'keys two' }, button('address-no', 'Back', () => go({ address: false })), make('button', { class: 'key', id: 'address-yes' }, 'Use it'))) : make('div', { class: 'keys one' }, button('address', 'The desk has another address now', () => go({ address: true }))),
