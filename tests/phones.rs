@@ -1075,7 +1075,10 @@ fn the_last_entry_is_taken_back_from_the_phone_unless_something_rests_on_it() {
         entry(id, "back", &[("entry", &of)])
     };
     let born = birth(1, "2026-04-16 00:00:07", "female", &[("ribbon", "green")]);
-    assert_eq!(became(&phone.sends(&[born.clone()])), ["written"]);
+    assert_eq!(
+        became(&phone.sends(std::slice::from_ref(&born))),
+        ["written"]
+    );
     let look = newborn(2, ("puppy", "green"), &[("weight", "231 g")]);
     assert_eq!(became(&other.sends(&[look])), ["written"]);
     // Another phone's weight rests on it; and nobody takes back what another entered.
