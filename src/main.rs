@@ -5,8 +5,7 @@
 
 use clap::Parser;
 use litterfolio::app::Status;
-use litterfolio::commands::{Arguments, run, tell};
-use std::io::ErrorKind;
+use litterfolio::commands::{Arguments, has_gone, run, tell};
 use std::process::ExitCode;
 
 /// A site is made of very many small texts; this one hands them out faster than most systems do.
@@ -18,9 +17,7 @@ fn main() -> ExitCode {
         Ok(arguments) => ExitCode::from(tell(&run(arguments))),
         // Help and version are such errors too.
         Err(error) => match error.print() {
-            Err(unsaid) if unsaid.kind() != ErrorKind::BrokenPipe => {
-                ExitCode::from(Status::CouldNotRun.code())
-            }
+            Err(unsaid) if !has_gone(&unsaid) => ExitCode::from(Status::CouldNotRun.code()),
             _ => u8::try_from(error.exit_code()).map_or(ExitCode::FAILURE, ExitCode::from),
         },
     }

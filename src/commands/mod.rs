@@ -87,6 +87,14 @@ enum Command {
     Manual(manual::Options),
 }
 
+/// Whether the reader of a pipe has gone. Windows has a second number for that, 233 (Microsoft,
+/// "System Error Codes"), which the standard library does not know.
+#[must_use]
+pub fn has_gone(unsaid: &std::io::Error) -> bool {
+    unsaid.kind() == std::io::ErrorKind::BrokenPipe
+        || cfg!(windows) && unsaid.raw_os_error() == Some(233)
+}
+
 /// Prints what a command had to say, and gives the exit code. A run that could not say all of it
 /// has failed; only a pipe whose reader has seen enough, as under `| head`, is no reason to
 /// complain.
@@ -95,9 +103,7 @@ pub fn tell(outcome: &Outcome) -> u8 {
     let Outcome { out, err, status } = outcome;
     terminal::warn(err);
     terminal::say(out);
-    let Some(unsaid) =
-        terminal::unsaid().filter(|unsaid| unsaid.kind() != std::io::ErrorKind::BrokenPipe)
-    else {
+    let Some(unsaid) = terminal::unsaid().filter(|unsaid| !has_gone(unsaid)) else {
         return status.code();
     };
     terminal::warn(&format!(
