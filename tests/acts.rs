@@ -3,8 +3,9 @@
 //! the very bytes.
 
 use crate::support::desk::{Desk, get, sends};
-use crate::support::forms::{Form, form, number, undo};
+use crate::support::forms::{Form, form, links, number, undo};
 use crate::support::{Kennel, tree};
+use std::collections::BTreeSet;
 use std::fs;
 use std::path::Path;
 
@@ -339,6 +340,68 @@ fn a_form_that_is_only_tried_records_nothing() {
     // The same forms, sent.
     number(&weigh.with("moss", "461 g").send(&desk, "save"));
     number(&moss.with("f.weight", "226 g").send(&desk, "save"));
+}
+
+/// All pages of the desk that lead to each other, from the round on; the forms of each.
+fn all_forms(desk: &Desk) -> Vec<(String, Form)> {
+    let mut waiting = vec!["/-desk/today".to_owned()];
+    let (mut seen, mut found) = (BTreeSet::new(), Vec::new());
+    while let Some(path) = waiting.pop() {
+        let path = path.split('#').next().unwrap().to_owned();
+        if !path.starts_with("/-desk/") || !seen.insert(path.clone()) {
+            continue;
+        }
+        let text = get(desk.book, &path).text();
+        waiting.extend(links(&text));
+        found.extend(
+            Form::all(&text)
+                .into_iter()
+                .map(|form| (path.clone(), form)),
+        );
+    }
+    found
+}
+
+/// What a page's script asks of a form is answered: nothing is in the way, or what is.
+#[test]
+fn every_form_that_says_so_can_be_tried() {
+    let (kennel, desk) = kennel();
+    let before = tree(&kennel.content());
+    let all = all_forms(&desk);
+    let tried: Vec<_> = all.iter().filter(|(_, form)| form.is_tried).collect();
+    assert!(tried.len() > 60, "{}", tried.len());
+    for (path, form) in tried {
+        let answer = form.clone().and("try", "yes").send(&desk, "");
+        assert!(
+            matches!(answer.status, 204 | 422),
+            "{path}: {}: {}",
+            answer.status,
+            answer.text()
+        );
+    }
+    assert_eq!(tree(&kennel.content()), before);
+    drop(desk);
+
+    // Where a kennel is to begin.
+    let empty = Kennel::empty();
+    let desk = Desk::of(empty.path());
+    let page = get(desk.book, "/-desk/begin").text();
+    let form = Form::main(&page).and("try", "yes");
+    assert!(form.is_tried);
+    assert_eq!(form.send(&desk, "save").status, 422);
+    let filled = [
+        ("name", "Tarnside"),
+        ("breed", "Scottish Terrier"),
+        ("keeper", "Nell Harrow"),
+        ("email", "nell@tarnside.example"),
+        ("country", "GB"),
+        ("time_zone", "Europe/London"),
+    ];
+    let form = filled
+        .iter()
+        .fold(form, |form, (name, value)| form.with(name, value));
+    assert_eq!(form.send(&desk, "save").status, 204);
+    assert!(!empty.at("content/kennel.yaml").exists());
 }
 
 #[test]

@@ -100,14 +100,17 @@ async fn first_page(State(desk): State<Arc<Desk>>) -> Response {
     )
 }
 
-async fn begin(State(desk): State<Arc<Desk>>, Fields(fields): Fields) -> Response {
+async fn begin(
+    State(desk): State<Arc<Desk>>,
+    TriedFields(Fields(fields), mode): TriedFields,
+) -> Response {
     beside(move || {
         let sent = given(fields, Vec::new(), true);
         let done = desk
             .folder()
-            .and_then(|folder| acts::kennel::begin(&folder, &desk.told, &sent));
+            .and_then(|folder| acts::kennel::begin(&folder, &desk.told, (&sent, mode)));
         match done {
-            Ok(answer) => answered(&desk, answer, BEGIN),
+            Ok(answer) => made_or_tried(&desk, answer, BEGIN, mode),
             Err(error) => page::stopped(&error),
         }
     })
@@ -147,20 +150,24 @@ async fn record(
         let done = desk.folder().and_then(|folder| {
             acts::submit(&folder, &desk.told, (act, &ids), &query, (&sent, mode))
         });
-        let answer = match done {
-            Ok(answer) => answer,
-            Err(error) => return page::stopped(&error),
-        };
-        match answer {
-            // What is asked back is told as what is wrong.
-            ActAnswer::Page(view) if mode == Mode::Try && view.is_refused => {
-                answered(&desk, ActAnswer::Again(view), &here)
-            }
-            ActAnswer::Done(_) | ActAnswer::Page(_) if mode == Mode::Try => page::nothing_wrong(),
-            answer => answered(&desk, answer, &here),
+        match done {
+            Ok(answer) => made_or_tried(&desk, answer, &here, mode),
+            Err(error) => page::stopped(&error),
         }
     })
     .await
+}
+
+/// What is answered to a form. Of one that was only tried it is told what is in the way.
+fn made_or_tried(desk: &Desk, answer: ActAnswer, here: &str, mode: Mode) -> Response {
+    match answer {
+        // What is asked back is told as what is wrong.
+        ActAnswer::Page(view) if mode == Mode::Try && view.is_refused => {
+            answered(desk, ActAnswer::Again(view), here)
+        }
+        ActAnswer::Done(_) | ActAnswer::Page(_) if mode == Mode::Try => page::nothing_wrong(),
+        answer => answered(desk, answer, here),
+    }
 }
 
 fn answered(desk: &Desk, answer: ActAnswer, here: &str) -> Response {

@@ -149,7 +149,6 @@ export function growthOf(data, puppy, weighIns) {
   const weights = own.map((each) => ({ at: localSeconds(each.at), grams: each.grams[puppy.id], isBirth: false }));
   if (puppy.birth_grams !== null) weights.unshift({ at: born, grams: puppy.birth_grams, isBirth: true });
   const start = instant(data.offsets, born);
-  const percent = (before, after) => (after / before - 1) * 100;
   return weights.map(({ at, grams, isBirth }, index) => {
     const time = instant(data.offsets, at);
     const before = weights[index - 1];
@@ -158,6 +157,12 @@ export function growthOf(data, puppy, weighIns) {
       : null;
     return { at, grams, isBirth, days: (time - start) / 3600 / 24, change, sinceBirth: puppy.birth_grams !== null && !isBirth ? percent(puppy.birth_grams, grams) : null };
   });
+}
+
+/** How much one weight is above another, %; what is less than 10^-7 percentage points does not count. */
+function percent(before, after) {
+  const change = (after / before - 1) * 1e9;
+  return (Math.sign(change) * Math.round(Math.abs(change))) / 1e7;
 }
 
 function tiesAmong(values) {
@@ -222,7 +227,7 @@ function trendOver(window) {
 
 /** How far a weight lies under the mean of others, %; nothing for fewer than two others. */
 function underMean(own, others) {
-  return others.length >= 2 ? (1 - own / (others.reduce((sum, each) => sum + each, 0) / others.length)) * 100 : null;
+  return others.length >= 2 ? -percent(others.reduce((sum, each) => sum + each, 0) / others.length, own) : null;
 }
 
 // --- Findings ---------------------------------------------------------------------------------------------------------------------------------------
@@ -310,7 +315,7 @@ function lightAtBirth(own) {
 /** The highest weight and how much of it is lost, %, when that is too much. */
 function totalLoss(points, limits) {
   const top = Math.max(...points.map((point) => point.grams));
-  const lost = (1 - points.at(-1).grams / top) * 100;
+  const lost = -percent(top, points.at(-1).grams);
   return lost >= limits.total_loss.value - ROUNDING ? { top, lost } : null;
 }
 

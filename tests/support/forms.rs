@@ -25,6 +25,8 @@ pub struct Form {
     pub action: String,
     /// Its fields.
     pub fields: Vec<Field>,
+    /// Whether a script may ask, before it is sent, what is in the way.
+    pub is_tried: bool,
 }
 
 fn plain(text: &str) -> String {
@@ -88,6 +90,9 @@ impl Form {
 
     fn of(text: &str) -> Self {
         let action = attribute(&format!(" {text}"), "action").unwrap_or_default();
+        let is_tried = text
+            .split_once('>')
+            .is_some_and(|(tag, _)| tag.ends_with(" data-tried"));
         let mut fields = Vec::new();
         let mut rest = text;
         while let Some(at) = rest.find(['<']) {
@@ -132,7 +137,11 @@ impl Form {
             }
             rest = &rest[end..];
         }
-        Self { action, fields }
+        Self {
+            action,
+            fields,
+            is_tried,
+        }
     }
 
     /// The fields of the record.

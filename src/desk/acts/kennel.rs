@@ -118,23 +118,19 @@ fn made(given: &ActFields) -> Result<Vec<FileChange>, AskedSlips> {
     Ok(vec![(FILE.to_owned(), Work::Changed(vec![change]))])
 }
 
-/// Records it.
+/// Records it, or only says what is in the way.
 pub(crate) fn begin(
     folder: &Folder,
     told: &super::ActNotice,
-    given: &ActFields,
+    (given, mode): (&ActFields, Mode),
 ) -> Result<ActAnswer, Error> {
-    let done = record::<Halt>(
-        folder,
-        &asked("desk", "new kennel"),
-        Mode::Make,
-        |standing| {
-            if standing.text(FILE)?.is_some() {
-                return Err(Stop::Refused(Halt::Gone));
-            }
-            made(given).map_err(|slips| Stop::Refused(slips.into()))
-        },
-    )?;
+    let asked = asked("desk", "new kennel");
+    let done = record::<Halt>(folder, &asked, mode, |standing| {
+        if standing.text(FILE)?.is_some() {
+            return Err(Stop::Refused(Halt::Gone));
+        }
+        made(given).map_err(|slips| Stop::Refused(slips.into()))
+    })?;
     let again = |slips: Vec<AskedSlip>| ActAnswer::Again(Box::new(page().again(given, slips)));
     Ok(match done {
         Ok(done) => ActAnswer::Done(way(&format!("{ROOT}litters"), told, &done)),

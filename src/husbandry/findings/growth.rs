@@ -9,7 +9,7 @@
 mod simulated;
 use super::{Case, ClosedCall, FindingRule, Noticed, Urgency};
 use crate::husbandry::birth_weight::Class;
-use crate::husbandry::growth::{Point, under_mean};
+use crate::husbandry::growth::{Point, percent, under_mean};
 use crate::husbandry::thresholds::{
     CLOSED_FOR, DOUBLED_LATEST, FALLING_BY, FALLING_FOR, FIRST_DAY, FIRST_DAYS, FIRST_WEEK,
     LIGHT_AT_BIRTH, MEAN_GAIN_LATER, MEAN_GAIN_WEEK_1, NEXT_DAY, NO_GAIN_UNDER, Threshold,
@@ -158,7 +158,7 @@ fn gains_well(case: &Case<'_>, after: f64) -> bool {
 fn total_loss(points: &[Point], limits: &Thresholds) -> Option<(Weight, f64)> {
     let last = points.last()?;
     let highest = points.iter().map(|p| p.weight).max()?;
-    let lost = (1.0 - last.weight.grams() / highest.grams()) * 100.0;
+    let lost = -percent(highest, last.weight);
     (lost >= limits.total_loss.value - ROUNDING).then_some((highest, lost))
 }
 
