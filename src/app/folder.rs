@@ -2,7 +2,7 @@
 //!
 //! In: the folder as typed. Out: paths, and the keeper's own templates.
 
-use super::kept::KeptRecords;
+use super::kept::{KeptRecords, SeenTexts};
 use crate::Error;
 use crate::output::recover;
 use crate::records::problem::{Place, Problem};
@@ -70,10 +70,10 @@ impl Folder {
         Ok(self.kept.now(&self.content)?)
     }
 
-    /// The records as they stand now, where this run stays and they are loaded already.
-    pub(crate) fn kept_records(&self) -> Option<Loaded> {
-        let records = self.stays.then(|| self.records().ok()).flatten()?;
-        Some((*records).clone())
+    /// The records as they were looked at, where this run stays and keeps them.
+    pub(super) fn kept_records(&self, seen: impl FnOnce() -> SeenTexts) -> Option<Loaded> {
+        let kept = || (*self.kept.of(&self.content, seen())).clone();
+        self.stays.then(kept)
     }
 
     /// The records as they would be.

@@ -4,6 +4,7 @@
 //! changed since it was last read; the photos of years are not.
 
 use super::folder::Folder;
+use super::kept::{SeenTexts, Stamps, is_text};
 use super::terminal;
 use crate::Error;
 use crate::cache::{Digest, FileDigests, Looked, Store};
@@ -55,6 +56,25 @@ impl Inputs {
     /// The content folder.
     pub(crate) fn listing(&self) -> &Listing {
         &self.listing
+    }
+
+    /// The content folder with the digests of records alone, and the stamps of those that have
+    /// one.
+    pub(super) fn texts(&self, content: &Path) -> SeenTexts {
+        let mut listing = self.listing.clone();
+        let mut stamps = Stamps::new();
+        for listed in &mut listing.entries {
+            let What::File(digest) = &mut listed.what else {
+                continue;
+            };
+            if is_text(&listed.path) {
+                let name = listed.below(content);
+                stamps.extend(self.files.stamp(&name).map(|stamp| (name, stamp)));
+            } else {
+                *digest = None;
+            }
+        }
+        (listing, stamps)
     }
 
     /// The digest of a file of the content folder, as it was when it was looked at.

@@ -117,7 +117,9 @@ pub(crate) fn read(
         may_write,
         trusted,
     } = *from;
-    let kept = folder.kept_records().filter(|_| trusted);
+    let kept = trusted
+        .then(|| folder.kept_records(|| inputs.texts(&folder.content)))
+        .flatten();
     let known = if trusted && kept.is_none() {
         ParsedTexts::load(store)
     } else {

@@ -7,7 +7,7 @@
 use super::folder::Folder;
 use super::inputs::Inputs;
 use super::secrets;
-use super::site::Options;
+use super::site::{DeskRun, Options};
 use super::terminal;
 use crate::Error;
 use crate::audience::owner::OwnerPage;
@@ -44,12 +44,15 @@ impl Session {
         std::fs::create_dir_all(&state)
             .map_err(|error| Error::io("make the folder", &state, error))?;
         let store = Store::open(&state, terminal::program().as_deref(), terminal::clock);
-        let writer = Writer::open(
+        let mut writer = Writer::open(
             &state,
             &targets,
             &[folder.content.clone(), folder.templates.clone()],
         )?
         .remembering(store.clone(), terminal::clock);
+        if options.desk == Some(DeskRun::First) {
+            writer = writer.reading_all();
+        }
         let (inputs, looked) = rayon::join(|| Inputs::look(&folder, &store), || writer.look());
         let inputs = inputs?;
         looked?;

@@ -4,7 +4,7 @@
 
 use super::folder::Folder;
 use crate::Error;
-use crate::output::{FileMode, Target};
+use crate::output::{Durability, FileMode, Target};
 use std::path::{Path, PathBuf};
 
 /// Where the site goes, and how.
@@ -23,6 +23,18 @@ pub(crate) struct Options {
     /// How many threads to use [default: one for each core]
     #[arg(long, value_name = "N", value_parser = clap::value_parser!(u16).range(1..=256))]
     threads: Option<u16>,
+    /// Which run of a desk it is, where it is one.
+    #[arg(skip)]
+    pub(super) desk: Option<DeskRun>,
+}
+
+/// A run of a desk. What it makes can be made again at any time, so the disk is not waited for.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(crate) enum DeskRun {
+    /// What stands there may have been left by a machine that lost its power: it is read.
+    First,
+    /// What stands there was read or written since the desk began.
+    Later,
 }
 
 impl Options {
@@ -33,7 +45,13 @@ impl Options {
             private: Some(private),
             adopt: true,
             threads,
+            desk: Some(DeskRun::First),
         }
+    }
+
+    /// What stands there is known from now on.
+    pub(crate) fn made_once(&mut self) {
+        self.desk = self.desk.map(|_| DeskRun::Later);
     }
 
     /// Does something on as many threads as were asked for.
@@ -50,6 +68,10 @@ impl Options {
 
     /// The folders of the public site and of the keeper's book.
     pub(super) fn targets(&self, folder: &Folder) -> [Target; 2] {
+        let durability = match self.desk {
+            Some(DeskRun::First | DeskRun::Later) => Durability::Remade,
+            None => Durability::Durable,
+        };
         let or = |typed: &Option<PathBuf>, usual: &Path| {
             typed.clone().unwrap_or_else(|| usual.to_owned())
         };
@@ -58,11 +80,13 @@ impl Options {
                 root: or(&self.public, &folder.public),
                 name: "public",
                 mode: FileMode::Public,
+                durability,
             },
             Target {
                 root: or(&self.private, &folder.private),
                 name: "private",
                 mode: FileMode::Private,
+                durability,
             },
         ]
     }

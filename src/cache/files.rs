@@ -40,6 +40,15 @@ impl FileDigests {
         }
     }
 
+    /// Without anything that an earlier run kept.
+    #[must_use]
+    pub fn none_known(clock: Clock) -> Self {
+        Self {
+            clock: Some(clock),
+            ..Self::default()
+        }
+    }
+
     /// The time now; without a clock the beginning of all time, at which no file has a stamp.
     #[must_use]
     pub fn now(&self) -> SystemTime {
@@ -67,6 +76,12 @@ impl FileDigests {
         if let Some(stamp) = stamp {
             self.next.insert(name.to_owned(), (stamp, digest));
         }
+    }
+
+    /// The stamp of a file that this run has looked at, if it has one.
+    #[must_use]
+    pub fn stamp(&self, name: &str) -> Option<Stamp> {
+        self.next.get(name).map(|(stamp, _)| *stamp)
     }
 
     /// Forgets what this run has looked at.

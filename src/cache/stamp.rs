@@ -9,6 +9,8 @@
 //! there are no stamps, and files are read.
 
 use std::fs::Metadata;
+#[cfg(target_os = "linux")]
+use std::sync::LazyLock;
 use std::time::{Duration, SystemTime};
 
 use serde::{Deserialize, Serialize};
@@ -19,12 +21,16 @@ use serde::{Deserialize, Serialize};
 pub fn tick() -> Duration {
     #[cfg(target_os = "linux")]
     {
-        let tick = rustix::time::clock_getres(rustix::time::ClockId::RealtimeCoarse);
-        let (seconds, nanoseconds) = (
-            u64::try_from(tick.tv_sec).unwrap_or(1),
-            u32::try_from(tick.tv_nsec).unwrap_or(0),
-        );
-        Duration::new(seconds, nanoseconds) + Duration::from_millis(1)
+        /// It stays the same as long as the system runs.
+        static TICK: LazyLock<Duration> = LazyLock::new(|| {
+            let tick = rustix::time::clock_getres(rustix::time::ClockId::RealtimeCoarse);
+            let (seconds, nanoseconds) = (
+                u64::try_from(tick.tv_sec).unwrap_or(1),
+                u32::try_from(tick.tv_nsec).unwrap_or(0),
+            );
+            Duration::new(seconds, nanoseconds) + Duration::from_millis(1)
+        });
+        *TICK
     }
     #[cfg(not(target_os = "linux"))]
     Duration::from_millis(50)

@@ -48,6 +48,8 @@ pub(super) struct Maker {
     day: Option<(Day, Zone)>,
     /// What the pages were made from, as the system tells of it.
     inputs: Option<String>,
+    /// The same of what stands there now, when it was looked at since.
+    looked: Option<String>,
     /// What was said last of the problems and of pages that are left out.
     last: [String; 2],
 }
@@ -58,6 +60,8 @@ enum Found {
         below: Option<String>,
         counts: String,
         left_out: Vec<String>,
+        /// Whether nothing changed in the site and in the book.
+        untouched: [bool; 2],
     },
     Problems {
         page: ProblemsPage,
@@ -75,6 +79,7 @@ impl Maker {
             spare: SigningKeys::default(),
             day: None,
             inputs: None,
+            looked: None,
             last: Default::default(),
         }
     }
@@ -86,15 +91,25 @@ impl Maker {
     )]
     pub(super) fn make(&mut self, before: &Shown) -> MadeSites {
         let begun = Instant::now();
-        self.inputs = inputs_of(&self.folder);
+        // What was looked at a moment ago need not be looked at again: what changes from then on is
+        // told of.
+        self.inputs = self.looked.take().or_else(|| inputs_of(&self.folder));
         match self.try_to() {
             Ok(Found::Site {
                 below,
                 counts,
                 left_out,
+                untouched,
             }) => {
-                let (public, private) =
-                    rayon::join(|| self.standing("public"), || self.standing("private"));
+                self.options.made_once();
+                let standing = |at: usize, name: &str, known: &str| {
+                    let stays = untouched[at] && before.instead.is_none() && !known.is_empty();
+                    stays
+                        .then(|| known.to_owned())
+                        .unwrap_or_else(|| self.standing(name))
+                };
+                let public = standing(0, "public", &before.public);
+                let private = standing(1, "private", &before.private);
                 let shown = Shown {
                     public,
                     private,
@@ -234,8 +249,11 @@ impl Maker {
     }
 
     /// Whether anything that the pages are made from changed since they were.
-    pub(super) fn has_changed(&self) -> bool {
-        self.inputs.is_none() || self.inputs != inputs_of(&self.folder)
+    pub(super) fn has_changed(&mut self) -> bool {
+        let now = inputs_of(&self.folder);
+        let has_changed = self.inputs.is_none() || self.inputs != now;
+        self.looked = now.filter(|_| has_changed);
+        has_changed
     }
 
     /// What stands in one of the two folders.
@@ -316,7 +334,8 @@ fn site(
         }
         has_code
     });
-    publisher.publish(husbandry, &keyring, &owners, progress)?;
+    let published = publisher.publish(husbandry, &keyring, &owners, progress)?;
+    let untouched = [0, 1].map(|at| published.folders[at].1.is_untouched());
     let records = husbandry.records;
     let puppies: usize = records
         .litters
@@ -347,6 +366,7 @@ fn site(
             problems.unwrap_or_default()
         ),
         left_out,
+        untouched,
     })
 }
 

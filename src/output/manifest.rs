@@ -105,8 +105,8 @@ impl Manifest {
         }
     }
 
-    /// Replaces the list at `place` in one step.
-    pub(super) fn save(&self, place: &Path) -> Result<()> {
+    /// Replaces the list at `place` in one step; `sync` waits until the disk has it.
+    pub(super) fn save(&self, place: &Path, sync: bool) -> Result<()> {
         let stored = Stored {
             version: NOTATION,
             program: env!("CARGO_PKG_VERSION").to_owned(),
@@ -119,9 +119,10 @@ impl Manifest {
         if disk::look(&fresh)?.is_some() {
             disk::remove_file(&fresh)?;
         }
-        disk::write_new(&fresh, &bytes, 0o600, true)?;
+        disk::write_new(&fresh, &bytes, 0o600, sync)?;
         disk::rename(&fresh, place)?;
-        place.parent().map_or(Ok(()), disk::sync_folder)
+        let folder = place.parent().filter(|_| sync);
+        folder.map_or(Ok(()), disk::sync_folder)
     }
 
     /// Whose the file with `length` bytes is which has the name `path` in its target. Its digest is
@@ -176,12 +177,12 @@ mod tests {
         let place = folder.path().join("written-public.json");
         assert_eq!(Manifest::load(&place).unwrap(), Manifest::default());
         let list = Manifest::of(&plan(&[("a", "1"), ("b/c", "2")]));
-        list.save(&place).unwrap();
+        list.save(&place, true).unwrap();
         assert_eq!(Manifest::load(&place).unwrap(), list);
         assert_eq!(list.folders().into_iter().collect::<Vec<_>>(), ["b"]);
         std::fs::write(place.with_extension("json.new"), "half of a li").unwrap();
         let union = list.union(&Manifest::of(&plan(&[("a", "3")])));
-        union.save(&place).unwrap();
+        union.save(&place, true).unwrap();
         assert_eq!(Manifest::load(&place).unwrap(), union);
         assert_eq!(std::fs::read_dir(folder.path()).unwrap().count(), 1);
     }

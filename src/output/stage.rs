@@ -82,7 +82,7 @@ pub(super) fn staging_place(site: &Site) -> PathBuf {
 #[allow(clippy::disallowed_methods, reason = "tests put files where they like")]
 mod tests {
     use super::*;
-    use crate::output::{FileMode, Target};
+    use crate::output::{Durability, FileMode, Target};
     use std::fs;
 
     #[test]
@@ -92,6 +92,7 @@ mod tests {
             root: home.path().join("public"),
             name: "public",
             mode: FileMode::Public,
+            durability: Durability::Durable,
         };
         let site = Site::new(&target).unwrap();
         let stage = Stage::of(&site);

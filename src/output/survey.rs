@@ -309,7 +309,7 @@ impl<'a> Surveyor<'_, 'a> {
 #[allow(clippy::disallowed_methods, reason = "tests put files where they like")]
 mod tests {
     use super::*;
-    use crate::output::{FileMode, Target};
+    use crate::output::{Durability, FileMode, Target};
     use std::fs;
 
     fn plan(files: &[(&str, &str)]) -> Plan {
@@ -352,6 +352,7 @@ mod tests {
             root: root.clone(),
             name: "public",
             mode: FileMode::Public,
+            durability: Durability::Durable,
         };
         let site = Site::new(&target).unwrap();
         let (planned, listed) = (plan(planned), Manifest::of(&plan(listed)));
@@ -465,6 +466,7 @@ mod tests {
             root: root.clone(),
             name: "public",
             mode: FileMode::Public,
+            durability: Durability::Durable,
         };
         let site = Site::new(&target).unwrap();
         let (planned, list) = (plan(&listed[..1]), Manifest::of(&plan(&listed)));
@@ -509,6 +511,7 @@ mod tests {
             root: root.clone(),
             name: "public",
             mode: FileMode::Public,
+            durability: Durability::Durable,
         };
         let site = Site::new(&target).unwrap();
         let planned = plan(&[("a", "1"), ("b/a", "1")]);

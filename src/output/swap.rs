@@ -95,7 +95,7 @@ pub(super) fn recover(
     left.fresh
         .iter()
         .try_for_each(|tree| disk::remove_tree(tree))?;
-    disk::sync_folder(&site.parent)?;
+    site.sync_names()?;
     Ok(Some(Mended {
         name: site.name,
         kept,

@@ -21,6 +21,18 @@ pub struct Target {
     pub name: &'static str,
     /// Who may read what is written to it.
     pub mode: FileMode,
+    /// Whether it must stand when the power fails.
+    pub durability: Durability,
+}
+
+/// Whether what is written must be on the disk before it counts as written.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Durability {
+    /// It stands when the power fails.
+    Durable,
+    /// It can be made again at any time: the disk is not waited for. After the power failed, files
+    /// may lack bytes; they are to be read once before they are relied on.
+    Remade,
 }
 
 /// Who may read what is written, on systems that have rights of this kind.
@@ -63,6 +75,7 @@ impl FileMode {
 pub(super) struct Site {
     pub(super) name: &'static str,
     pub(super) mode: FileMode,
+    durability: Durability,
     pub(super) root: PathBuf,
     /// The folder around the root, where new trees are built.
     pub(super) parent: PathBuf,
@@ -106,6 +119,7 @@ impl Site {
         Ok(Self {
             name: target.name,
             mode: target.mode,
+            durability: target.durability,
             root,
             parent,
             keeps_modes: false,
@@ -125,6 +139,19 @@ impl Site {
         let kept = found.is_some_and(|found| system::mode_of(&found) == self.mode.file());
         self.keeps_modes = cfg!(unix) && kept;
         disk::remove_file(&place)
+    }
+
+    /// Whether the disk is waited for.
+    pub(super) fn is_durable(&self) -> bool {
+        self.durability == Durability::Durable
+    }
+
+    /// Waits until the disk has the names around the root.
+    pub(super) fn sync_names(&self) -> Result<()> {
+        if self.is_durable() {
+            disk::sync_folder(&self.parent)?;
+        }
+        Ok(())
     }
 
     /// A name in the folder around the root that says which root it belongs to.
@@ -235,6 +262,7 @@ mod tests {
             root: root.to_path_buf(),
             name,
             mode: FileMode::Public,
+            durability: Durability::Durable,
         }
     }
 

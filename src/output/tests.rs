@@ -21,7 +21,8 @@ use proptest::prelude::*;
 use tempfile::TempDir;
 
 use super::fault::{self, Fault};
-use super::{FileMode, Plan, Report, SitePath, Target, WriteError, Writer};
+use super::{Durability, FileMode, Plan, Report, SitePath, Target, WriteError, Writer};
+use crate::cache::{Digest, FileDigests, Stamp, Store};
 
 type Files = [(&'static str, &'static str)];
 
@@ -126,11 +127,13 @@ impl Kennel {
                 root: self.root("public"),
                 name: "public",
                 mode: FileMode::Public,
+                durability: Durability::Durable,
             },
             Target {
                 root: self.root("private"),
                 name: "private",
                 mode: FileMode::Private,
+                durability: Durability::Durable,
             },
         ]
     }
@@ -641,6 +644,49 @@ fn an_edit_of_ours_is_replaced_and_reported() {
 }
 
 #[test]
+fn a_site_that_can_be_made_again_is_the_same_and_is_read_when_it_cannot_be_relied_on() {
+    let kennel = Kennel::new();
+    let later = || SystemTime::now() + Duration::from_secs(9);
+    let store = Store::unbound(&kennel.root("state"));
+    let target = Target {
+        durability: Durability::Remade,
+        ..kennel.targets()[0].clone()
+    };
+    let run = |reads_all: bool| {
+        let writer = Writer::open(&kennel.root("state"), std::slice::from_ref(&target), &[]);
+        let writer = writer.unwrap().remembering(store.clone(), later);
+        let writer = if reads_all {
+            writer.reading_all()
+        } else {
+            writer
+        };
+        writer.look().unwrap();
+        writer.write(&[(&target, &plan(NEW))], true).unwrap()[0].written
+    };
+    let durable = Kennel::new();
+    durable.publish(NEW).unwrap();
+    assert_eq!((run(true), run(true), run(false)), (NEW.len(), 0, 0));
+    assert_eq!(kennel.trees()[0], durable.trees()[0]);
+    // What the system says of a file is what it said of it with all of its bytes.
+    let index = kennel.root("public/index.html");
+    fs::write(&index, "new i\0\0\0\0").unwrap();
+    let mut files = FileDigests::load(&store, "seen-public", Some(later));
+    let stamp = Stamp::of(&fs::metadata(&index).unwrap(), later());
+    assert!(stamp.is_some());
+    for (path, text) in NEW {
+        let found = fs::metadata(kennel.root("public").join(path)).unwrap();
+        files.note(
+            path,
+            (Digest::of(text.as_bytes()), Stamp::of(&found, later())),
+        );
+    }
+    files.save(&store, "seen-public");
+    assert_eq!(run(false), 0, "what was kept is relied on");
+    assert_eq!(run(true), 1);
+    assert_eq!(kennel.trees()[0], durable.trees()[0]);
+}
+
+#[test]
 fn without_the_list_equal_bytes_are_ours_again_and_stale_pages_are_reported() {
     for damage in [None, Some("{\"version\":")] {
         let kennel = Kennel::new();
@@ -744,6 +790,7 @@ fn a_run_that_was_interrupted_is_reported_when_mended() {
         root: kennel.root("x"),
         name: "other",
         mode: FileMode::Public,
+        durability: Durability::Durable,
     };
     let [public, _] = kennel.targets();
     let empty = Plan::new();

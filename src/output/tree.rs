@@ -23,7 +23,8 @@ const FEW: usize = 64;
 /// be waited for.
 pub(super) fn build(site: &Site, plan: &Plan, survey: &Survey<'_>, fresh: &Path) -> Result<bool> {
     let folders = plan.folders().count() + survey.carry.len();
-    let at_once = system::SYNCS_DISK && survey.write.len() + folders > FEW;
+    let is_durable = site.is_durable();
+    let at_once = system::SYNCS_DISK && survey.write.len() + folders > FEW || !is_durable;
     let mut tree = Tree {
         site,
         fresh,
@@ -54,7 +55,7 @@ pub(super) fn build(site: &Site, plan: &Plan, survey: &Survey<'_>, fresh: &Path)
         }
     }
     tree.close(survey)?;
-    Ok(at_once)
+    Ok(at_once && is_durable)
 }
 
 struct Tree<'a> {

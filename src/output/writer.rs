@@ -39,6 +39,8 @@ pub struct Writer {
     mended: Vec<Mended>,
     /// Where is kept, from this run on, what it saw and made; and a clock.
     store: Option<(Store, Clock)>,
+    /// Whether every file is read, whatever was kept of it.
+    reads_all: bool,
     /// What was looked at, by the name of its target, until it is used.
     looked: Mutex<BTreeMap<&'static str, Known>>,
     _lock: File,
@@ -111,6 +113,7 @@ impl Writer {
             state,
             mended,
             store: None,
+            reads_all: false,
             looked: Mutex::default(),
             _lock: lock,
         })
@@ -122,6 +125,16 @@ impl Writer {
     pub fn remembering(self, store: Store, clock: Clock) -> Self {
         Self {
             store: Some((store, clock)),
+            ..self
+        }
+    }
+
+    /// Reads every file of the targets, whatever an earlier run kept of it: some of them may lack
+    /// bytes although the system says nothing of it.
+    #[must_use]
+    pub fn reading_all(self) -> Self {
+        Self {
+            reads_all: true,
             ..self
         }
     }
@@ -269,10 +282,13 @@ impl Writer {
 
     fn look_at(&self, site: &Site) -> Result<Known> {
         let read = || {
-            let files = self
-                .store
-                .as_ref()
-                .map(|(store, clock)| FileDigests::load(store, &seen_name(site), Some(*clock)));
+            let files = self.store.as_ref().map(|(store, clock)| {
+                if self.reads_all {
+                    FileDigests::none_known(*clock)
+                } else {
+                    FileDigests::load(store, &seen_name(site), Some(*clock))
+                }
+            });
             Manifest::load(&list_place(&self.state, site))
                 .map(|list| (list, files.unwrap_or_default()))
         };
@@ -517,7 +533,9 @@ impl<'a> Job<'a> {
         if !self.survey.tree_is_right() {
             let old_stays = |cause| (false, cause);
             let union = self.list.union(&next);
-            union.save(&self.place).map_err(old_stays)?;
+            union
+                .save(&self.place, self.site.is_durable())
+                .map_err(old_stays)?;
             let old = swap::swap(self.site, &swap::building_place(self.site)).map_err(old_stays)?;
             kept.extend(
                 self.tidy(old, &union, &next)
@@ -525,20 +543,21 @@ impl<'a> Job<'a> {
             );
         } else if next != self.list {
             // Nothing in the tree changes.
-            next.save(&self.place).map_err(|cause| (true, cause))?;
+            next.save(&self.place, self.site.is_durable())
+                .map_err(|cause| (true, cause))?;
         }
         Ok(report(self.site, &self.survey, kept, self.list.lost))
     }
 
     /// What is left to do once the new tree is in its place; what was put aside.
     fn tidy(&self, old: Option<PathBuf>, union: &Manifest, next: &Manifest) -> Result<Vec<String>> {
-        disk::sync_folder(&self.site.parent)?;
+        self.site.sync_names()?;
         let mut kept = Vec::new();
         if let Some(old) = old {
             kept = sweep(self.site, &old, union, &Sweep::Live(&self.survey.replaced))?;
             disk::remove_tree(&old)?;
         }
-        next.save(&self.place)?;
+        next.save(&self.place, self.site.is_durable())?;
         Ok(kept)
     }
 }
