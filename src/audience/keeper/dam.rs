@@ -4,6 +4,7 @@
 
 use super::{BookContext, FindingShown, finding, words};
 use crate::audience::chart::{ChartLine, ChartPoint};
+use crate::audience::words::care;
 use crate::audience::{Dated, GrowthChart};
 use crate::husbandry::LitterFigures;
 use crate::husbandry::findings::{DAM_CAUTIONS, PYOMETRA};
@@ -126,7 +127,7 @@ fn row(look: &RecoveryItem) -> LookRow {
         name: item.name.clone(),
         id: item.id.clone(),
         state,
-        every: every.words(),
+        every: care::every(*every),
         last: last.map(Dated::from),
         next,
         until: Dated::from(*until),

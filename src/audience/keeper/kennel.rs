@@ -5,6 +5,7 @@
 
 use super::{BookContext, words};
 use crate::audience::Dated;
+use crate::audience::words::kennel::not_enough;
 use crate::husbandry::kennel::birth_weights::{BirthWeights, Spread};
 use crate::husbandry::kennel::dams::DamRecord;
 use crate::husbandry::kennel::growth_bands::{BandOfDay, FEWEST_LITTERS, FEWEST_PUPPIES};
@@ -200,7 +201,7 @@ fn birth_rows(desk: &BookContext<'_>, births: &BirthWeights) -> Vec<(&'static st
         males,
     } = births;
     let words = |part: &Result<Spread, NotEnough>| match part {
-        Err(few) => few.to_string(),
+        Err(few) => not_enough(*few),
         Ok(Spread {
             n,
             mean,

@@ -15,6 +15,7 @@ use super::{
 use crate::audience::caption;
 use crate::audience::chart::growth_chart;
 use crate::audience::shown::picture;
+use crate::audience::words::kennel::not_enough;
 use crate::audience::{GrowthChart, PictureShown, RibbonShown};
 use crate::husbandry::age::{at_in_words, in_words};
 use crate::husbandry::birth_weight::BreedClass;
@@ -350,7 +351,7 @@ fn birth_weight(
                 range.to,
                 range.n
             ),
-            Err(few) => format!("against the kennel’s own: {few}"),
+            Err(few) => format!("against the kennel’s own: {}", not_enough(few)),
         });
     }
     words.extend(breed.map(|b| {

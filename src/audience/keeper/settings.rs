@@ -1,6 +1,7 @@
 //! The kennel as it is set up, for its keeper: its facts, its care plan, its own thresholds.
 
 use super::{Fact, Facts, PlanRow};
+use crate::audience::words::care;
 use crate::husbandry::age::days_in_words;
 use crate::husbandry::care::{Item, items};
 use crate::records::care_plan::{CarePlan, OwnThresholds};
@@ -135,7 +136,7 @@ pub(super) fn plan(plan: &CarePlan) -> Vec<PlanRow> {
             let after = format!(
                 "{after}{}",
                 every
-                    .map(|every| format!(", {}", every.words()))
+                    .map(|every| format!(", {}", care::every(every)))
                     .unwrap_or_default()
             );
             let after = format!(

@@ -1,8 +1,21 @@
-//! What has to be said beside an item of the care plan.
+//! How often an item of the care plan comes again, and what has to be said beside it.
 //!
-//! In: a remark. Out: a phrase without full stop.
+//! In: a remark, or how often. Out: a phrase without full stop.
 
-use crate::husbandry::care::{Remark, WhyNot};
+use crate::husbandry::care::{Every, Remark, WhyNot};
+
+/// How often an item comes again.
+#[must_use]
+pub fn every(every: Every) -> String {
+    match every {
+        Every::Once => "once".to_owned(),
+        Every::Fading => "daily in week 1, every second day in week 2, then weekly".to_owned(),
+        Every::Days(7) => "weekly".to_owned(),
+        Every::Days(1) => "daily".to_owned(),
+        Every::Days(days) => format!("every {days} days"),
+        Every::Always => "all the time".to_owned(),
+    }
+}
 
 /// The remark.
 #[must_use]

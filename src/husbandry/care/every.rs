@@ -26,17 +26,4 @@ impl Every {
             Self::Once | Self::Always => 0,
         }
     }
-
-    /// In words.
-    #[must_use]
-    pub fn words(self) -> String {
-        match self {
-            Self::Once => "once".to_owned(),
-            Self::Fading => "daily in week 1, every second day in week 2, then weekly".to_owned(),
-            Self::Days(7) => "weekly".to_owned(),
-            Self::Days(1) => "daily".to_owned(),
-            Self::Days(days) => format!("every {days} days"),
-            Self::Always => "all the time".to_owned(),
-        }
-    }
 }

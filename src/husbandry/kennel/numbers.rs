@@ -3,8 +3,6 @@
 //! In: numbers, and how many are needed. Out: a summary, or how many there are of how many. Odd
 //! values (not a number, infinite) are left out, not passed on.
 
-use std::fmt;
-
 /// Too few numbers for a figure.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub struct NotEnough {
@@ -12,17 +10,6 @@ pub struct NotEnough {
     pub have: usize,
     /// From how many the figure is given.
     pub need: usize,
-}
-
-impl fmt::Display for NotEnough {
-    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        write!(
-            f,
-            "not known yet, because it takes {} puppies, and there are {}; settled by further \
-             litters",
-            self.need, self.have
-        )
-    }
 }
 
 /// Numbers in order, of which figures are asked.
@@ -251,11 +238,7 @@ mod tests {
         let one = Summary::of(&SortedSample::new([7.0])).unwrap();
         assert_eq!((one.n, one.median, one.deviation), (1, 7.0, None));
         let few = SortedSample::new([1.0, 2.0, 3.0]).at_least(5).unwrap_err();
-        assert_eq!(
-            few.to_string(),
-            "not known yet, because it takes 5 puppies, and there are 3; settled by further \
-             litters"
-        );
+        assert_eq!(few, NotEnough { have: 3, need: 5 });
     }
 
     #[test]
