@@ -4,7 +4,9 @@
 
 use crate::husbandry::growth::{Point, WeightChange};
 use crate::husbandry::weighing::{WeightVerdict, ago};
-use crate::quantity::{Weight, WeightUnit};
+use crate::quantity::{
+    WeightUnit, percent_difference, weight_difference, whole_percent_difference,
+};
 use crate::records::adding::weigh_ins;
 use crate::records::kennel::Units;
 use crate::records::{LitterFolder, Records};
@@ -25,7 +27,7 @@ pub(crate) fn unit(records: &Records, litter: &LitterFolder, text: &str) -> Weig
 pub(crate) fn change(said: &WeightVerdict, ounces: bool) -> String {
     let since_birth = said
         .since_birth
-        .map(|percent| format!("{percent:+.0} % since birth"));
+        .map(|percent| format!("{} since birth", whole_percent_difference(percent)));
     let change = said.change.map(|change| difference(&change, ounces));
     let parts: Vec<String> = [change, since_birth].into_iter().flatten().collect();
     if parts.is_empty() {
@@ -41,12 +43,11 @@ fn difference(change: &WeightChange, ounces: bool) -> String {
         percent,
         hours,
     } = *change;
-    let amount = if ounces {
-        format!("{:+.1} oz", grams / Weight::GRAMS_PER_OUNCE)
-    } else {
-        format!("{grams:+.0} g")
-    };
-    format!("{amount} ({percent:+.1} %) in {}", ago(hours))
+    let (amount, share) = (
+        weight_difference(grams, ounces),
+        percent_difference(percent),
+    );
+    format!("{amount} ({share}) in {}", ago(hours))
 }
 
 /// `259 g 12 h ago`.

@@ -7,6 +7,7 @@ use super::builtin::BUILTIN;
 use super::{links, markdown, words};
 use crate::cache::{Digest, Digester};
 use crate::output::{Clash, PathFault};
+use crate::quantity::weight_difference;
 use std::cell::RefCell;
 use std::collections::BTreeMap;
 use std::io;
@@ -127,7 +128,7 @@ impl Engine {
             |grams: f64, kwargs: Kwargs, _: &State| -> TeraResult<String> {
                 let ounces = kwargs.get::<bool>("ounces")?.unwrap_or(false);
                 Ok(if kwargs.get::<bool>("change")?.unwrap_or(false) {
-                    words::change(grams, ounces)
+                    weight_difference(grams, ounces)
                 } else {
                     words::weight(grams, ounces)
                 })

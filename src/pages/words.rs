@@ -90,16 +90,6 @@ pub(super) fn weight(grams: f64, in_ounces: bool) -> String {
     }
 }
 
-/// A change of weight, with its sign: `+12 g`, `−8 g`.
-pub(super) fn change(grams: f64, in_ounces: bool) -> String {
-    let size = weight(grams.abs(), in_ounces);
-    match grams {
-        g if size.starts_with("0 ") || g.is_nan() => size,
-        g if g < 0.0 => format!("\u{2212}{size}"),
-        _ => format!("+{size}"),
-    }
-}
-
 /// How long a puppy has been with its family, in an invitation to tell of it.
 pub(super) fn months_with_you(months: u8) -> String {
     match months {
@@ -200,16 +190,6 @@ mod tests {
         );
         assert_eq!(first_of("2026-10-09", "2026-11-02"), "9 October");
         assert_eq!(first_of("2026-12-29", "2027-01-02"), "29 December 2026");
-    }
-
-    #[test]
-    fn a_change_has_its_sign_and_none_has_none() {
-        assert_eq!(change(12.0, false), "+12 g");
-        assert_eq!(change(-8.0, false), "−8 g");
-        assert_eq!(change(0.2, false), "0 g");
-        assert_eq!(change(0.0, true), "0 oz");
-        assert_eq!(change(-28.349_523_125, true), "−1 oz");
-        assert_eq!(weight(f64::NAN, false), "0 g");
     }
 
     #[test]

@@ -6,6 +6,7 @@
 
 mod chip;
 mod clock;
+mod difference;
 mod feed;
 mod hormone;
 mod id;
@@ -23,6 +24,9 @@ mod within;
 
 pub use chip::ChipNumber;
 pub use clock::{BirthTime, Day, Moment};
+pub use difference::{
+    percent_difference, tenths_difference, weight_difference, whole_percent_difference,
+};
 pub use feed::{Energy, FeedAmount};
 pub use hormone::Progesterone;
 pub use id::Id;

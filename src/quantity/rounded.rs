@@ -5,11 +5,11 @@
 
 use std::fmt;
 
-/// A number rounded to a whole one, with a sign in front under `{:+}`.
+/// A number rounded to a whole one.
 #[derive(Debug, Clone, Copy)]
 pub struct Whole(pub f64);
 
-/// A number rounded to one decimal, with a sign in front under `{:+}`.
+/// A number rounded to one decimal.
 #[derive(Debug, Clone, Copy)]
 pub struct Tenths(pub f64);
 
@@ -17,7 +17,6 @@ impl fmt::Display for Whole {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         match nearest(self.0) {
             Some(whole) => write_digits(f, self.0, whole, None),
-            None if f.sign_plus() => write!(f, "{:+.0}", self.0),
             None => write!(f, "{:.0}", self.0),
         }
     }
@@ -27,7 +26,6 @@ impl fmt::Display for Tenths {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         match nearest(self.0 * 10.0) {
             Some(tenths) => write_digits(f, self.0, tenths / 10, Some(tenths % 10)),
-            None if f.sign_plus() => write!(f, "{:+.1}", self.0),
             None => write!(f, "{:.1}", self.0),
         }
     }
@@ -57,10 +55,8 @@ fn write_digits(
         put(digit(rest));
         rest /= 10;
     }
-    match (number.is_sign_negative(), f.sign_plus()) {
-        (true, _) => put(b'-'),
-        (false, true) => put(b'+'),
-        (false, false) => {}
+    if number.is_sign_negative() {
+        put(b'-');
     }
     f.write_str(str::from_utf8(&text[at..]).unwrap_or_default())
 }
@@ -89,9 +85,7 @@ mod tests {
 
     fn agrees(number: f64) {
         assert_eq!(Whole(number).to_string(), format!("{number:.0}"));
-        assert_eq!(format!("{:+}", Whole(number)), format!("{number:+.0}"));
         assert_eq!(Tenths(number).to_string(), format!("{number:.1}"));
-        assert_eq!(format!("{:+}", Tenths(number)), format!("{number:+.1}"));
     }
 
     #[test]

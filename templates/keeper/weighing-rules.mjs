@@ -22,9 +22,10 @@ export function fixed(value, places) {
   return value < 0 || Object.is(value, -0) ? `-${text}` : text;
 }
 
-function signed(value, places) {
-  const text = fixed(value, places);
-  return text.startsWith('-') ? text : `+${text}`;
+/** A difference with its sign; none has none. */
+function signed(value, size) {
+  if (/^0(\.0)? /.test(size)) return size;
+  return `${value < 0 ? '−' : '+'}${size}`;
 }
 
 function trimmed(value, places) {
@@ -43,8 +44,7 @@ export function showWeight(grams, ounces) {
 
 /** A change in words: `+12 g, +5.1 %`. */
 export function showChange({ grams, percent }, ounces) {
-  const weight = ounces ? `${signed(grams / (OUNCE_NG / GRAM_NG), 1)} oz` : `${signed(grams, 0)} g`;
-  return `${weight}, ${signed(percent, 1)} %`;
+  return `${signed(grams, showWeight(Math.abs(grams), ounces))}, ${signed(percent, `${fixed(Math.abs(percent), 1)} %`)}`;
 }
 
 // --- Weights as typed ---------------------------------------------------------------------------------------------------------------------------

@@ -9,6 +9,7 @@ use crate::audience::words::findings;
 use crate::husbandry::PuppyFigures;
 use crate::husbandry::care::Completeness;
 use crate::husbandry::findings::Urgency;
+use crate::quantity::{percent_difference, whole_percent_difference};
 use crate::records::LitterFolder;
 use serde::Serialize;
 
@@ -83,8 +84,8 @@ pub(super) fn rows(
                 change: last.and_then(|p| p.change).map(|c| change(desk, c)),
                 since_birth: last
                     .and_then(|p| p.since_birth)
-                    .map(|percent| format!("{percent:+.0} %")),
-                trend: own.trend.map(|t| format!("{:+.1} %", t.per_day)),
+                    .map(whole_percent_difference),
+                trend: own.trend.map(|t| percent_difference(t.per_day)),
                 place: figures.places(&puppy.id).last().map(place),
                 care: (of > 0).then(|| format!("{done} of {of}")),
             })

@@ -25,7 +25,7 @@ use crate::husbandry::place::PlaceInLitter;
 use crate::husbandry::trend::Trend;
 use crate::husbandry::weaned::{self, WeanedGain};
 use crate::husbandry::{BirthWeight, LitterFigures, PuppyFigures};
-use crate::quantity::{Tenths, Weight, Whole};
+use crate::quantity::{Weight, tenths_difference, whole_percent_difference};
 use crate::records::litter::{Fate, Puppy};
 use crate::records::{HISTORY, LitterFolder};
 use serde::Serialize;
@@ -309,7 +309,7 @@ fn growth_figures(
 fn deviations(place: &PlaceInLitter) -> String {
     place
         .z
-        .map(|z| format!(" ({:+} SD)", Tenths(z)))
+        .map(|z| format!(" ({} SD)", tenths_difference(z)))
         .unwrap_or_default()
 }
 
@@ -433,6 +433,6 @@ fn growth_row(
             .iter()
             .find(|p| (p.days - days).abs() < 1e-9)
             .map(|p| format!("{}{}", words::place(p), deviations(p))),
-        since_birth: since_birth.map(|percent| format!("{:+} %", Whole(percent))),
+        since_birth: since_birth.map(whole_percent_difference),
     }
 }

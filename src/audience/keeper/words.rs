@@ -10,7 +10,7 @@ use crate::husbandry::gestation::{Certainty, Due};
 use crate::husbandry::growth::WeightChange;
 use crate::husbandry::pedigree::Inbreeding;
 use crate::husbandry::place::PlaceInLitter;
-use crate::quantity::{Day, Moment, Tenths, Weight, Whole};
+use crate::quantity::{Day, Moment, Tenths, percent_difference, weight_difference};
 
 /// A change in words: `+12 g, +5.1 %`.
 pub(super) fn change(desk: &BookContext<'_>, change: WeightChange) -> String {
@@ -36,15 +36,11 @@ pub(super) fn per_day(desk: &BookContext<'_>, change: WeightChange) -> Option<St
 }
 
 fn by_weight_and_percent(desk: &BookContext<'_>, grams: f64, percent: f64) -> String {
-    let percent = Tenths(percent);
-    if desk.ounces {
-        format!(
-            "{:+} oz, {percent:+} %",
-            Tenths(grams / Weight::GRAMS_PER_OUNCE)
-        )
-    } else {
-        format!("{:+} g, {percent:+} %", Whole(grams))
-    }
+    let (amount, share) = (
+        weight_difference(grams, desk.ounces),
+        percent_difference(percent),
+    );
+    format!("{amount}, {share}")
 }
 
 /// A date and time in words, when there is one.

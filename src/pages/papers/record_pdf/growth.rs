@@ -8,6 +8,7 @@ use crate::audience::GrowthChart;
 use crate::audience::owner::{PuppyRecord, WeightRecord};
 use crate::pages::pdf::Block;
 use crate::pages::words;
+use crate::quantity::weight_difference;
 
 pub(super) fn blocks(
     record: &PuppyRecord,
@@ -38,7 +39,7 @@ pub(super) fn blocks(
             change_grams,
             birth,
         } = weight;
-        let change = change_grams.map(|grams| words::change(grams, ounces));
+        let change = change_grams.map(|grams| weight_difference(grams, ounces));
         let change = change.unwrap_or_else(|| {
             if *birth {
                 "birth weight".to_owned()
