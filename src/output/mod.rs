@@ -28,6 +28,10 @@
 //!    tree is removed.
 //! 6. *Settle*: the list of our files becomes the new plan alone.
 //!
+//! Of a target that can be made again at any time ([`Durability::Remade`]) no reader relies on
+//! seeing all of a run at once: there a few new files are renamed into the standing folder, one
+//! after the other, and the disk is not waited for.
+//!
 //! # What is remembered
 //!
 //! The store of `cache` has the digests of the files that stand, and from what each page was made
@@ -49,6 +53,7 @@ mod fault;
 mod history;
 mod locking;
 mod manifest;
+mod patch;
 mod plan;
 mod single;
 mod site_path;

@@ -56,7 +56,12 @@ pub(super) struct Survey<'a> {
 impl Survey<'_> {
     /// Whether the folder on disk is what it shall be.
     pub(super) fn tree_is_right(&self) -> bool {
-        self.write.is_empty() && self.removed == 0 && !self.disorder
+        self.write.is_empty() && self.only_writes()
+    }
+
+    /// Whether nothing has to go and all folders that stand are right.
+    pub(super) fn only_writes(&self) -> bool {
+        self.removed == 0 && !self.disorder
     }
 }
 

@@ -667,6 +667,28 @@ fn a_site_that_can_be_made_again_is_the_same_and_is_read_when_it_cannot_be_relie
     durable.publish(NEW).unwrap();
     assert_eq!((run(true), run(true), run(false)), (NEW.len(), 0, 0));
     assert_eq!(kennel.trees()[0], durable.trees()[0]);
+    // A few files are put into the tree that stands; a file that goes takes a new one.
+    let root = || fs::metadata(kennel.root("public")).unwrap().ino();
+    let before = root();
+    let changed = |text: &'static str| {
+        let mut files = NEW.to_vec();
+        files[0].1 = text;
+        files.push(("litters/a/new.html", "a new page"));
+        files
+    };
+    let write = |files: &Files| {
+        let writer = Writer::open(&kennel.root("state"), std::slice::from_ref(&target), &[]);
+        let writer = writer.unwrap().remembering(store.clone(), later);
+        writer.write(&[(&target, &plan(files))], true).unwrap();
+        let durable = Kennel::new();
+        durable.publish(files).unwrap();
+        assert_eq!(kennel.trees()[0], durable.trees()[0]);
+        assert_eq!(kennel.leftovers(), Vec::<String>::new());
+        root()
+    };
+    assert_eq!(write(&changed("another index")), before);
+    assert_eq!(write(&changed("one more")), before);
+    assert_ne!(write(NEW), before);
     // What the system says of a file is what it said of it with all of its bytes.
     let index = kennel.root("public/index.html");
     fs::write(&index, "new i\0\0\0\0").unwrap();

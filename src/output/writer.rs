@@ -21,6 +21,7 @@ use super::disk::{self, Result};
 use super::error::WriteError;
 use super::locking::lock_file;
 use super::manifest::Manifest;
+use super::patch::{self, Patch};
 use super::plan::Plan;
 use super::site_path::SitePath;
 use super::stage::Stage;
@@ -349,6 +350,8 @@ struct Job<'a> {
     files: FileDigests,
     /// The new tree, once it is there.
     built: Option<Built>,
+    /// New files for the tree that stands, in place of a new one.
+    patch: Option<Patch>,
     /// What was remembered of what was made.
     made: Option<Arc<Remembered>>,
     /// What mending put aside.
@@ -444,6 +447,7 @@ impl<'a> Job<'a> {
             survey,
             files,
             built: None,
+            patch: None,
             made,
             kept,
             place,
@@ -511,7 +515,12 @@ impl<'a> Job<'a> {
 
     /// Builds the new tree, where there is to be one.
     fn build(&mut self) -> Result<()> {
-        if !self.survey.tree_is_right() {
+        if self.survey.tree_is_right() {
+            return Ok(());
+        }
+        if patch::is_enough(self.site, &self.survey)? {
+            self.patch = Some(patch::prepare(self.site, self.plan, &self.survey)?);
+        } else {
             let unsynced = tree::build(
                 self.site,
                 self.plan,
@@ -530,7 +539,11 @@ impl<'a> Job<'a> {
     fn finish(&self) -> std::result::Result<Report, (bool, WriteError)> {
         let next = Manifest::of(self.plan);
         let mut kept = self.kept.clone();
-        if !self.survey.tree_is_right() {
+        if let Some(patch) = &self.patch {
+            patch.put().map_err(|cause| (true, cause))?;
+            next.save(&self.place, self.site.is_durable())
+                .map_err(|cause| (true, cause))?;
+        } else if !self.survey.tree_is_right() {
             let old_stays = |cause| (false, cause);
             let union = self.list.union(&next);
             union
