@@ -59,11 +59,15 @@ impl Options {
         &self,
         act: impl FnOnce() -> Result<T, Error> + Send,
     ) -> Result<T, Error> {
+        self.pool()?.install(act)
+    }
+
+    /// As many threads as were asked for.
+    pub(crate) fn pool(&self) -> Result<rayon::ThreadPool, Error> {
         let pool = rayon::ThreadPoolBuilder::new()
             .num_threads(self.threads.map_or(0, usize::from))
             .build();
-        pool.map_err(|error| Error::Usage(format!("cannot start threads: {error}")))?
-            .install(act)
+        pool.map_err(|error| Error::Usage(format!("cannot start threads: {error}")))
     }
 
     /// The folders of the public site and of the keeper's book.

@@ -23,6 +23,7 @@ use crate::pages::{Engine, problems_page};
 use crate::quantity::Day;
 use crate::records::kennel::Zone;
 use crate::{Error, audience};
+use rayon::ThreadPool;
 use std::collections::BTreeMap;
 use std::sync::Arc;
 use std::time::{Duration, Instant};
@@ -41,6 +42,8 @@ pub(super) struct Maker {
     kept: KeptRecords,
     folder: Folder,
     options: Options,
+    /// Kept from run to run: new threads would begin with no memory of their own.
+    pool: Option<ThreadPool>,
     /// A key to sign with where the kennel has none yet; forgotten at the end.
     spare: SigningKeys,
     /// The day that the pages were made for, where it is not pinned, and the time zone that says
@@ -76,6 +79,7 @@ impl Maker {
             kept,
             folder,
             options,
+            pool: None,
             spare: SigningKeys::default(),
             day: None,
             inputs: None,
@@ -223,8 +227,13 @@ impl Maker {
         let folder = Folder::keeping(&self.folder.root, &self.kept)?;
         make_place(&folder)?;
         let options = &self.options;
+        let pool = match self.pool.take() {
+            Some(pool) => pool,
+            None => options.pool()?,
+        };
+        let pool = self.pool.insert(pool);
         let (spare, day) = (&mut self.spare, &mut self.day);
-        options.on_threads(|| {
+        pool.install(|| {
             // Its lines are short; how far a run is would only be in their way.
             let progress = Progress::new(Watched::Nobody);
             let publisher = Publisher::open(Session::of(folder, options)?, &progress)?;
