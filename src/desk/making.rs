@@ -108,9 +108,11 @@ impl Maker {
                 self.options.made_once();
                 let standing = |at: usize, name: &str, known: &str| {
                     let stays = untouched[at] && before.instead.is_none() && !known.is_empty();
-                    stays
-                        .then(|| known.to_owned())
-                        .unwrap_or_else(|| self.standing(name))
+                    if stays {
+                        known.to_owned()
+                    } else {
+                        self.standing(name)
+                    }
                 };
                 let public = standing(0, "public", &before.public);
                 let private = standing(1, "private", &before.private);

@@ -45,13 +45,12 @@ pub(super) fn prepare(site: &Site, plan: &Plan, survey: &Survey<'_>) -> Result<P
     let mut files = Vec::with_capacity(survey.write.len());
     for (path, content) in plan.iter().filter(|(path, _)| survey.write.contains(*path)) {
         let to = path.below(&site.root);
-        let ready = match content.staged_at() {
-            Some(staged) => staged.to_owned(),
-            None => {
-                let fresh = folder.join(files.len().to_string());
-                disk::write_new(&fresh, &content.bytes()?, site.mode.file(), false)?;
-                fresh
-            }
+        let ready = if let Some(staged) = content.staged_at() {
+            staged.to_owned()
+        } else {
+            let fresh = folder.join(files.len().to_string());
+            disk::write_new(&fresh, &content.bytes()?, site.mode.file(), false)?;
+            fresh
         };
         files.push((ready, to));
     }

@@ -539,27 +539,25 @@ impl<'a> Job<'a> {
     fn finish(&self) -> std::result::Result<Report, (bool, WriteError)> {
         let next = Manifest::of(self.plan);
         let mut kept = self.kept.clone();
+        let (old_stays, new_stands) = (|cause| (false, cause), |cause| (true, cause));
         if let Some(patch) = &self.patch {
-            patch.put().map_err(|cause| (true, cause))?;
-            next.save(&self.place, self.site.is_durable())
-                .map_err(|cause| (true, cause))?;
+            let put = patch.put().and_then(|()| self.save(&next));
+            put.map_err(new_stands)?;
         } else if !self.survey.tree_is_right() {
-            let old_stays = |cause| (false, cause);
             let union = self.list.union(&next);
-            union
-                .save(&self.place, self.site.is_durable())
-                .map_err(old_stays)?;
+            self.save(&union).map_err(old_stays)?;
             let old = swap::swap(self.site, &swap::building_place(self.site)).map_err(old_stays)?;
-            kept.extend(
-                self.tidy(old, &union, &next)
-                    .map_err(|cause| (true, cause))?,
-            );
+            kept.extend(self.tidy(old, &union, &next).map_err(new_stands)?);
         } else if next != self.list {
             // Nothing in the tree changes.
-            next.save(&self.place, self.site.is_durable())
-                .map_err(|cause| (true, cause))?;
+            self.save(&next).map_err(new_stands)?;
         }
         Ok(report(self.site, &self.survey, kept, self.list.lost))
+    }
+
+    /// Replaces the list of our files.
+    fn save(&self, list: &Manifest) -> Result<()> {
+        list.save(&self.place, self.site.is_durable())
     }
 
     /// What is left to do once the new tree is in its place; what was put aside.
@@ -570,7 +568,7 @@ impl<'a> Job<'a> {
             kept = sweep(self.site, &old, union, &Sweep::Live(&self.survey.replaced))?;
             disk::remove_tree(&old)?;
         }
-        next.save(&self.place, self.site.is_durable())?;
+        self.save(next)?;
         Ok(kept)
     }
 }
