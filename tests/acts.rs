@@ -321,7 +321,7 @@ fn a_form_that_is_only_tried_records_nothing() {
         assert_eq!(answer.status, 204, "{name}: {}", answer.text());
         assert!(answer.body.is_empty());
         let answer = tried(wrong).send(&desk, "save");
-        assert_eq!(answer.status, 422, "{name}: {}", answer.text());
+        assert_eq!(answer.status, 200, "{name}: {}", answer.text());
         assert!(answer.text().contains(words), "{name}: {}", answer.text());
         assert_eq!(all(), before, "{name}");
     }
@@ -373,7 +373,7 @@ fn every_form_that_says_so_can_be_tried() {
     for (path, form) in tried {
         let answer = form.clone().and("try", "yes").send(&desk, "");
         assert!(
-            matches!(answer.status, 204 | 422),
+            matches!(answer.status, 204 | 200),
             "{path}: {}: {}",
             answer.status,
             answer.text()
@@ -388,7 +388,9 @@ fn every_form_that_says_so_can_be_tried() {
     let page = get(desk.book, "/-desk/begin").text();
     let form = Form::main(&page).and("try", "yes");
     assert!(form.is_tried);
-    assert_eq!(form.send(&desk, "save").status, 422);
+    let answer = form.send(&desk, "save");
+    assert_eq!(answer.status, 200);
+    assert!(answer.text().contains("say what your kennel is called"));
     let filled = [
         ("name", "Tarnside"),
         ("breed", "Scottish Terrier"),

@@ -160,14 +160,15 @@ async fn record(
 
 /// What is answered to a form. Of one that was only tried it is told what is in the way.
 fn made_or_tried(desk: &Desk, answer: ActAnswer, here: &str, mode: Mode) -> Response {
-    match answer {
+    let answer = match answer {
         // What is asked back is told as what is wrong.
         ActAnswer::Page(view) if mode == Mode::Try && view.is_refused => {
             answered(desk, ActAnswer::Again(view), here)
         }
         ActAnswer::Done(_) | ActAnswer::Page(_) if mode == Mode::Try => page::nothing_wrong(),
         answer => answered(desk, answer, here),
-    }
+    };
+    page::told(mode, answer)
 }
 
 fn answered(desk: &Desk, answer: ActAnswer, here: &str) -> Response {

@@ -7,6 +7,7 @@
 use super::answer::{answer, strict};
 use super::kinds::HTML;
 use crate::Error;
+use crate::app::recording::Mode;
 use axum::http::StatusCode;
 use axum::response::Response;
 use serde::Serialize;
@@ -125,6 +126,15 @@ pub(super) fn plain(status: StatusCode, title: &str, words: &str) -> Response {
 /// What is answered to a form that was tried, when nothing is in the way.
 pub(super) fn nothing_wrong() -> Response {
     answer(StatusCode::NO_CONTENT, HTML, Vec::new())
+}
+
+/// What is answered to a form. What is in the way of one that was only tried is what was asked for,
+/// and no refusal.
+pub(super) fn told(mode: Mode, mut answer: Response) -> Response {
+    if mode == Mode::Try && answer.status() == StatusCode::UNPROCESSABLE_ENTITY {
+        *answer.status_mut() = StatusCode::OK;
+    }
+    answer
 }
 
 /// What is said when something could not be done.

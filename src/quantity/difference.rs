@@ -4,7 +4,7 @@
 //! it, not the hyphen.
 
 use super::Weight;
-use super::rounded::{Tenths, Whole};
+use super::rounded::{Tenths, Whole, settled};
 use std::fmt::Display;
 
 /// A difference of weight, written as weights are.
@@ -18,7 +18,7 @@ pub fn weight_difference(grams: f64, in_ounces: bool) -> String {
 /// A difference in percent, to a tenth.
 #[must_use]
 pub fn percent_difference(percent: f64) -> String {
-    format!("{} %", tenths_difference(percent))
+    format!("{} %", tenths_difference(settled(percent)))
 }
 
 /// A difference to a tenth, without a unit.
@@ -30,7 +30,7 @@ pub fn tenths_difference(number: f64) -> String {
 /// A difference in percent, to a whole one.
 #[must_use]
 pub fn whole_percent_difference(percent: f64) -> String {
-    signed(percent, format!("{} %", Whole(percent.abs())))
+    signed(percent, format!("{} %", Whole(settled(percent).abs())))
 }
 
 fn signed(number: f64, size: impl Display) -> String {

@@ -151,7 +151,7 @@
       let page = null;
       try {
         const answer = await fetch(form.action, { method: 'POST', body: sent, signal: asking.signal, redirect: 'error' });
-        if (answer.status === 422) page = new DOMParser().parseFromString(await answer.text(), 'text/html');
+        if (answer.status === 200) page = new DOMParser().parseFromString(await answer.text(), 'text/html');
         else if (answer.status !== 204) return;
       } catch {
         return; // The desk is away, or asked again meanwhile: sending the form says the rest.

@@ -22,6 +22,11 @@ export function fixed(value, places) {
   return value < 0 || Object.is(value, -0) ? `-${text}` : text;
 }
 
+/** A share in percent as it is rounded to be shown; what is less than 10^-7 percentage points does not count. */
+function settled(percent) {
+  return (Math.sign(percent) * Math.round(Math.abs(percent) * 1e7)) / 1e7;
+}
+
 /** A difference with its sign; none has none. */
 function signed(value, size) {
   if (/^0(\.0)? /.test(size)) return size;
@@ -44,7 +49,7 @@ export function showWeight(grams, ounces) {
 
 /** A change in words: `+12 g, +5.1 %`. */
 export function showChange({ grams, percent }, ounces) {
-  return `${signed(grams, showWeight(Math.abs(grams), ounces))}, ${signed(percent, `${fixed(Math.abs(percent), 1)} %`)}`;
+  return `${signed(grams, showWeight(Math.abs(grams), ounces))}, ${signed(percent, `${fixed(settled(Math.abs(percent)), 1)} %`)}`;
 }
 
 // --- Weights as typed ---------------------------------------------------------------------------------------------------------------------------
@@ -159,10 +164,9 @@ export function growthOf(data, puppy, weighIns) {
   });
 }
 
-/** How much one weight is above another, %; what is less than 10^-7 percentage points does not count. */
+/** How much one weight is above another, %. */
 function percent(before, after) {
-  const change = (after / before - 1) * 1e9;
-  return (Math.sign(change) * Math.round(Math.abs(change))) / 1e7;
+  return (after / before - 1) * 100;
 }
 
 function tiesAmong(values) {
@@ -227,7 +231,7 @@ function trendOver(window) {
 
 /** How far a weight lies under the mean of others, %; nothing for fewer than two others. */
 function underMean(own, others) {
-  return others.length >= 2 ? -percent(others.reduce((sum, each) => sum + each, 0) / others.length, own) : null;
+  return others.length >= 2 ? (1 - own / (others.reduce((sum, each) => sum + each, 0) / others.length)) * 100 : null;
 }
 
 // --- Findings ---------------------------------------------------------------------------------------------------------------------------------------
@@ -302,7 +306,7 @@ function lightAtBirth(own) {
   const under = underMean(puppy.birth_grams, others);
   const limit = limits.light_at_birth;
   if (under !== null && under >= limit.value - ROUNDING && !gainsWell(own, ages.first_days)) {
-    const what = `was ${fixed(under, 0)} % lighter at birth than the mean of its littermates (${own.show(puppy.birth_grams)})`;
+    const what = `was ${fixed(settled(under), 0)} % lighter at birth than the mean of its littermates (${own.show(puppy.birth_grams)})`;
     own.findAt(0, WATCH, 'light-at-birth', what, `${fixed(limit.value, 0)} % or more under the mean of the others; ends when its gain is in the band after day 2`, limit.source);
   }
   if (puppy.very_low !== null && !gainsWell(own, ages.first_week)) {
@@ -337,12 +341,12 @@ function loss(own, last) {
   const birth = points[0];
   const total = totalLoss(points, limits);
   if (total) {
-    const what = `has lost ${fixed(total.lost, 1)} % of its highest weight (${own.show(total.top)} to ${own.show(last.grams)})`;
+    const what = `has lost ${fixed(settled(total.lost), 1)} % of its highest weight (${own.show(total.top)} to ${own.show(last.grams)})`;
     own.findAt(last.days, CALL, 'total-loss', what, `${fixed(limits.total_loss.value, 0)} % or more; ends when less is missing`, limits.total_loss.source);
   }
   const dayTwo = earlyLoss(points, limits);
   if (dayTwo) {
-    const what = `weighed ${fixed(-dayTwo.sinceBirth, 1)} % less than at birth on day ${fixed(dayTwo.days, 0)} (${own.show(birth.grams)} to ${own.show(dayTwo.grams)})`;
+    const what = `weighed ${fixed(settled(-dayTwo.sinceBirth), 1)} % less than at birth on day ${fixed(dayTwo.days, 0)} (${own.show(birth.grams)} to ${own.show(dayTwo.grams)})`;
     own.findAt(dayTwo.days, CALL, 'early-loss', what, `${limits.early_loss.value} % or more by day 2; ends when it weighs what it did at birth`, limits.early_loss.source);
   }
   if (isUnderBirthWeight(points, limits)) {
@@ -368,7 +372,7 @@ function underOwn(own, last) {
   const { limits, ages } = own.litter.data;
   const under = underOwnGain(own.points, limits, ages);
   if (under === null || under < limits.under_own_gain.value || last.days <= ages.first_days || own.has('total-loss')) return;
-  const what = `weighs ${fixed(under, 0)} % less than its own gain of the days before led to expect (${own.show(last.grams)})`;
+  const what = `weighs ${fixed(settled(under), 0)} % less than its own gain of the days before led to expect (${own.show(last.grams)})`;
   own.findAt(last.days, WATCH, 'under-own-gain', what, `${limits.under_own_gain.value} % or more; weigh again in a few hours; ends with a weight nearer to it`, limits.under_own_gain.source);
 }
 
@@ -456,7 +460,7 @@ function behind(own, last) {
   const before = points.findLast((point) => last.days - point.days >= data.ages.falling) ?? points[0];
   const then = underAt(before);
   if (then !== null && under - then < data.limits.falling_by.value) return;
-  const what = `weighs ${fixed(under, 0)} % less than the mean of its littermates at the same weigh-in (${own.show(last.grams)})`;
+  const what = `weighs ${fixed(settled(under), 0)} % less than the mean of its littermates at the same weigh-in (${own.show(last.grams)})`;
   own.findAt(last.days, WATCH, 'behind-litter', what, `${fixed(limit.value, 0)} % or more under the mean of the others, and falling; ends when it keeps its place for three days`, limit.source);
 }
 

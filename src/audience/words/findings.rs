@@ -13,6 +13,7 @@ use crate::husbandry::gestation::Due;
 use crate::husbandry::gestation::temperature::{Drop, DropSign};
 use crate::husbandry::signs::Fit;
 use crate::husbandry::thresholds::DOUBLED_LATEST;
+use crate::quantity::settled;
 use crate::quantity::{Day, Moment};
 
 /// What was noticed, with its figures; `ounces` is how the keeper reads weights.
@@ -56,7 +57,8 @@ fn noticed(noticed: &Noticed, ounces: bool) -> String {
         Noticed::TotalLoss {
             lost, highest, now, ..
         } => format!(
-            "has lost {lost:.1} % of its highest weight ({} to {})",
+            "has lost {:.1} % of its highest weight ({} to {})",
+            settled(*lost),
             highest.show(ounces),
             now.show(ounces)
         ),
@@ -67,7 +69,8 @@ fn noticed(noticed: &Noticed, ounces: bool) -> String {
             then,
             ..
         } => format!(
-            "weighed {lost:.1} % less than at birth on day {days:.0} ({} to {})",
+            "weighed {:.1} % less than at birth on day {days:.0} ({} to {})",
+            settled(*lost),
             birth.show(ounces),
             then.show(ounces)
         ),
@@ -79,7 +82,8 @@ fn noticed(noticed: &Noticed, ounces: bool) -> String {
             birth.show(ounces)
         ),
         Noticed::UnderOwnGain { under, now, .. } => format!(
-            "weighs {under:.0} % less than its own gain of the days before led to expect ({})",
+            "weighs {:.0} % less than its own gain of the days before led to expect ({})",
+            settled(*under),
             now.show(ounces)
         ),
         Noticed::NoGain {
@@ -126,7 +130,8 @@ fn noticed(noticed: &Noticed, ounces: bool) -> String {
             birth.show(ounces)
         ),
         Noticed::LightAtBirth { under, birth, .. } => format!(
-            "was {under:.0} % lighter at birth than the mean of its littermates ({})",
+            "was {:.0} % lighter at birth than the mean of its littermates ({})",
+            settled(*under),
             birth.show(ounces)
         ),
         Noticed::VeryLowBirthWeight { breed, birth } => format!(
@@ -135,7 +140,8 @@ fn noticed(noticed: &Noticed, ounces: bool) -> String {
             birth.show(ounces)
         ),
         Noticed::BehindLitter { under, now, .. } => format!(
-            "weighs {under:.0} % less than the mean of its littermates at the same weigh-in ({})",
+            "weighs {:.0} % less than the mean of its littermates at the same weigh-in ({})",
+            settled(*under),
             now.show(ounces)
         ),
         Noticed::WeighInMissed { last, .. } => last.map_or_else(

@@ -27,7 +27,7 @@ mod values;
 pub(super) mod view;
 
 use super::Desk;
-use super::page::beside;
+use super::page::{beside, told};
 use super::posted::TriedFields;
 use axum::Router;
 use axum::extract::{Path, Query, State};
@@ -76,7 +76,8 @@ async fn save(
     Query(asked): Query<Asked>,
     TriedFields(fields, mode): TriedFields,
 ) -> Response {
-    beside(move || saving::answer(&desk, &file, &asked, (&fields, mode))).await
+    let answer = move || saving::answer(&desk, &file, &asked, (&fields, mode));
+    beside(move || told(mode, answer())).await
 }
 
 async fn ask_new(
@@ -93,5 +94,6 @@ async fn make_new(
     Query(asked): Query<Asked>,
     TriedFields(fields, mode): TriedFields,
 ) -> Response {
-    beside(move || beginning::answer(&desk, &kind, &asked, (&fields, mode))).await
+    let answer = move || beginning::answer(&desk, &kind, &asked, (&fields, mode));
+    beside(move || told(mode, answer())).await
 }
