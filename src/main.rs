@@ -9,6 +9,9 @@ use litterfolio::commands::{Arguments, has_gone, run, tell};
 use std::process::ExitCode;
 
 /// A site is made of very many small texts; this one hands them out faster than most systems do.
+/// Built for Windows with GCC it is never told that a thread has ended, and a desk that works for
+/// long would take all memory.
+#[cfg(not(windows))]
 #[global_allocator]
 static MEMORY: mimalloc::MiMalloc = mimalloc::MiMalloc;
 
