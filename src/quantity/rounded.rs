@@ -32,8 +32,8 @@ impl fmt::Display for Tenths {
 }
 
 /// A share in percent as it is rounded to be shown. Weights are kept to the nanogram, and ounces
-/// are often no whole number of them: what is less than 10^-7 percentage points does not count, so that
-/// a share is rounded alike in both units.
+/// are often no whole number of them: what is less than 10^-7 percentage points does not count,
+/// so that a share is rounded alike in both units.
 #[must_use]
 pub fn settled(percent: f64) -> f64 {
     (percent * 1e7).round() / 1e7
