@@ -13,11 +13,10 @@
 
 use chrono::TimeDelta;
 use divan::{Bencher, black_box, counter::ItemsCount};
-use litterfolio::cache::Digest;
+use litterfolio::cache::{Digests, Tracked, TrackedMap};
 use litterfolio::husbandry::compute;
 use litterfolio::quantity::{Id, Moment, Weight};
-use litterfolio::records::{LitterFolder, Records, WeighIn};
-use std::collections::BTreeMap;
+use litterfolio::records::{LitterFolder, Records, Shared, WeighIn};
 
 const PUPPIES: usize = 6;
 const WEIGH_INS: usize = 60;
@@ -77,9 +76,10 @@ fn kennel(litters: usize) -> Records {
         dogs: dogs.collect(),
         litters: folders,
         owners: serde_yaml::from_str("{}").unwrap(),
-        pages: Vec::new(),
-        portraits: BTreeMap::new(),
-        digest: Digest::default(),
+        pages: Tracked::default(),
+        portraits: Tracked::default(),
+        litters_by_dam: TrackedMap::default(),
+        digests: Digests::default(),
     }
 }
 
@@ -139,11 +139,10 @@ fn litter(i: usize, dice: &mut Dice) -> LitterFolder {
     LitterFolder {
         id: format!("l{i}").parse().unwrap(),
         litter,
-        weigh_ins: weigh_ins.collect(),
+        weigh_ins: Shared::from_iter(weigh_ins).into(),
         health: serde_yaml::from_str(&health).unwrap(),
-        notes: Vec::new(),
-        photos: Vec::new(),
-        digest: Digest::default(),
+        notes: Tracked::default(),
+        photos: Tracked::default(),
     }
 }
 

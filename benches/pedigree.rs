@@ -15,8 +15,7 @@
 use divan::{Bencher, black_box, counter::ItemsCount};
 use litterfolio::husbandry::pedigree::{Ancestry, genes};
 use litterfolio::quantity::Id;
-use litterfolio::records::dog::Dog;
-use std::collections::BTreeMap;
+use litterfolio::records::Dogs;
 
 const SIZES: [usize; 3] = [1_250, 5_000, 20_000];
 const GENERATIONS: usize = 12;
@@ -44,7 +43,7 @@ fn name(number: usize, dogs: usize) -> Id {
     format!("dog-{:05}", number * 7_919 % dogs).parse().unwrap()
 }
 
-fn dogs(count: usize) -> BTreeMap<Id, Dog> {
+fn dogs(count: usize) -> Dogs {
     let pattern: Dog = serde_yaml::from_str("name: Any\nsex: female").unwrap();
     let of_generation = count / GENERATIONS;
     let mut dice = Dice(2_026);

@@ -357,7 +357,7 @@ mod tests {
         let after = kept.now(&content).unwrap();
         let shared = |loaded: &Loaded| -> Vec<*const crate::records::litter::Litter> {
             let litters = loaded.records.as_ref().unwrap().litters.values();
-            litters.map(|folder| &raw const *folder.litter).collect()
+            litters.map(|folder| &raw const **folder.litter).collect()
         };
         assert!(!Arc::ptr_eq(&one, &after) && shared(&one) == shared(&after));
     }

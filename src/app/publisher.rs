@@ -124,9 +124,10 @@ impl Publisher {
         let [public, private] = &self.session.targets;
         let stage = |target| self.session.writer.stage(target);
         let [of_site, of_book] = self.kennel.befores.clone();
+        let digests = audience::digests(records, figures, album);
         let caches = [
-            PageCache::new(of_site, stage(public)?),
-            PageCache::new(of_book, stage(private)?),
+            PageCache::new(of_site, stage(public)?, digests.clone()),
+            PageCache::new(of_book, stage(private)?, digests),
         ];
         let [public_cache, private_cache] = &caches;
         let sealed = self.seal(

@@ -3,14 +3,18 @@
 //! In: keys, sizes and days of prepared pictures. Out: lookups by the file a keeper put into a
 //! folder.
 
+use crate::cache::{Digest, Digester, Digests, Name, TrackedMap};
 use crate::quantity::Day;
-use std::collections::BTreeMap;
 
 /// The pictures that were prepared, by their path below the content folder.
-#[derive(Debug, Clone, Default)]
+#[derive(Debug, Clone)]
 pub struct Album {
-    pictures: BTreeMap<String, Picture>,
+    pictures: TrackedMap<String, Picture>,
+    digests: Digests,
 }
+
+/// The name under which is known which pictures there are.
+const ALL: &str = "pictures/";
 
 /// One prepared picture.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -26,12 +30,44 @@ pub struct Picture {
 impl Album {
     /// Adds a picture.
     pub fn insert(&mut self, file: String, picture: Picture) {
-        self.pictures.insert(file, picture);
+        let name = Name::from(format!("{ALL}{file}"));
+        self.digests.insert(name.clone(), picture.digest());
+        self.pictures.insert_named(file, name, picture);
+    }
+
+    /// The digests of all pictures, by the names under which it is noted who looked at them.
+    #[must_use]
+    pub fn digests(&self) -> Digests {
+        let mut digests = self.digests.clone();
+        digests.insert(ALL, digests.below(ALL));
+        digests
     }
 
     /// The picture made from a file.
     #[must_use]
     pub fn get(&self, file: &str) -> Option<&Picture> {
         self.pictures.get(file)
+    }
+}
+
+impl Default for Album {
+    fn default() -> Self {
+        Self {
+            pictures: TrackedMap::new(ALL),
+            digests: Digests::default(),
+        }
+    }
+}
+
+impl Picture {
+    fn digest(&self) -> Digest {
+        let Self { key, sizes, taken } = self;
+        let taken = taken.map(|day| day.to_string()).unwrap_or_default();
+        let mut all = Digester::default();
+        all.part(key.as_bytes()).part(taken.as_bytes());
+        for (width, height) in sizes {
+            all.part(&width.to_le_bytes()).part(&height.to_le_bytes());
+        }
+        all.finish()
     }
 }

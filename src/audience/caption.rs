@@ -151,8 +151,7 @@ fn joined(words: Option<String>, age: Option<String>) -> Option<String> {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::cache::Digest;
-    use crate::records::Shared;
+    use crate::cache::Tracked;
     use std::path::PathBuf;
 
     fn day(text: &str) -> Day {
@@ -185,11 +184,10 @@ mod tests {
         let folder = LitterFolder {
             id: "a".parse().unwrap(),
             litter,
-            weigh_ins: Shared::default(),
-            health: Shared::default(),
-            notes: Vec::new(),
-            photos: vec![photo],
-            digest: Digest::default(),
+            weigh_ins: Tracked::default(),
+            health: Tracked::default(),
+            notes: Tracked::default(),
+            photos: vec![photo].into(),
         };
         let photo = &folder.photos[0];
         let today = day("2026-10-09");

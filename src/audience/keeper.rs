@@ -70,11 +70,10 @@ pub use whelping::{BirthWeightsShown, Counted, VigourItem, WhelpingSheet};
 use super::{Album, Dated, Keeper, Used, views};
 use crate::husbandry::Figures;
 use crate::husbandry::findings::{CAUTIONS, FindingRule, Urgency};
-use crate::husbandry::kennel::growth_made_from;
 use crate::quantity::{Day, Weight};
-use crate::records::Records;
 use crate::records::kennel::{EmergencyVet, Kennel, Units};
 use crate::records::problem::{Located, Severity};
+use crate::records::{LitterFolder, Records};
 use rayon::prelude::*;
 use schemars::JsonSchema;
 use serde::Serialize;
@@ -246,7 +245,8 @@ pub fn book<'a>(
         owners,
         pages: _,
         portraits: _,
-        digest: _,
+        litters_by_dam: _,
+        digests: _,
     } = records;
     let ounces = kennel.units == Units::Ounces;
     let mut desk = BookContext {
@@ -256,12 +256,10 @@ pub fn book<'a>(
         ounces,
         used: Used::new(),
     };
-    // A young litter is held against the growth of past ones, which their weights say; the usual
-    // birth weights stand in the `litter.yaml` files.
-    let of_kennel = growth_made_from(records);
-    let mut leaves: Vec<BookLitter<'_>> = litters
+    let folders: Vec<&LitterFolder> = litters.values().collect();
+    let mut leaves: Vec<BookLitter<'_>> = folders
         .par_iter()
-        .map(|(_, folder)| litter::leaf(&desk, folder, &of_kennel))
+        .map(|folder| litter::leaf(&desk, folder))
         .collect();
     for folder in litters.values() {
         litter::use_pictures(&mut desk, folder);

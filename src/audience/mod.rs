@@ -9,7 +9,6 @@ mod album;
 mod caption;
 mod chart;
 pub mod keeper;
-mod made_from;
 pub mod owner;
 pub mod phone;
 mod shown;
@@ -20,13 +19,25 @@ pub mod words;
 
 pub use album::{Album, Picture};
 pub use chart::{Behind, ChartLine, ChartPoint, GrowthChart};
-use made_from::made_from;
 pub use shown::{
     Dated, InbreedingShown, PictureShown, RibbonShown, SizeShown, TOO_FEW_ANCESTORS, Used, percent,
     picture_path,
 };
 
+use crate::cache::Digests;
+use crate::husbandry::Figures;
+use crate::records::Records;
 use serde::Serialize;
+
+/// The digests of all that views are chosen from, by the names under which it is noted who read
+/// what.
+#[must_use]
+pub fn digests(records: &Records, figures: &Figures<'_>, album: &Album) -> Digests {
+    let mut all = records.digests.clone();
+    all.extend(&figures.digests());
+    all.extend(&album.digests());
+    all
+}
 
 mod sealed {
     /// Only this module's children can be views.

@@ -162,7 +162,6 @@ fn litter(
         health: _,
         notes: _,
         photos: _,
-        digest: _,
     } = folder;
     let Litter {
         name,
@@ -183,7 +182,7 @@ fn litter(
         puppies,
         pictures: _,
         remarks: _,
-    } = &**of_litter;
+    } = &***of_litter;
     let called = records.dogs.get(dam);
     PhoneLitter {
         id: id.to_string(),

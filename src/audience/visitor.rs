@@ -20,6 +20,7 @@ pub use note::NoteShown;
 pub use puppy::{PuppyCard, PuppyPage};
 
 use super::{Album, Dated, PictureShown, Used, Visitor, views};
+use crate::cache::{Digest, Digester};
 use crate::husbandry::Figures;
 use crate::quantity::{Day, Id};
 use crate::records::{
@@ -136,7 +137,8 @@ pub fn site<'a>(
         owners: _,
         pages,
         portraits: _,
-        digest: _,
+        litters_by_dam: _,
+        digests: _,
     } = records;
     let public: Vec<&LitterFolder> = litters
         .values()
@@ -251,6 +253,18 @@ impl<'a> SiteContext<'a> {
             used: Used::new(),
             ..*self
         }
+    }
+}
+
+impl SiteContext<'_> {
+    /// Digest of what pages show beside the records.
+    fn besides(&self) -> Digest {
+        let mut all = Digester::default();
+        all.part(self.figures.today.to_string().as_bytes());
+        for id in self.parents.iter() {
+            all.part(id.as_str().as_bytes());
+        }
+        all.finish()
     }
 }
 

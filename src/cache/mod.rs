@@ -9,6 +9,8 @@
 //!   alone.
 //! - [`FileDigests`]: the digests of files by their stamps.
 //! - [`Store`]: values by name, each checked, and all of them from this very build of the program.
+//! - [`Tracked`], [`TrackedMap`], [`Noted`], [`Computed`]: values whose readers are noted; [`noting`] says what
+//!   was read while something was made.
 //! - [`ArtifactKey`]: what an artifact, such as a page, was made from; a [`Reason`] says why it was
 //!   made again.
 //!
@@ -21,16 +23,20 @@
 //! | `records`, `weigh-ins` | parsing the texts of records |
 //! | `pictures/` | decoding and resizing |
 //! | `growth` | the kennel's own growth bands, from thousands of weights |
-//! | `made-…` | choosing and rendering pages |
+//! | `made-…`, `reads-…` | choosing and rendering pages |
 
 mod artifact;
 mod digest;
 mod files;
 mod stamp;
 mod store;
+mod tracked;
 
 pub use artifact::{ArtifactKey, Reason};
 pub use digest::{Digest, Digester};
 pub use files::{FileDigests, Looked};
 pub use stamp::{Stamp, is_unchanged, tick};
 pub use store::{Bytes, Clock, Store};
+pub use tracked::{
+    Computed, Digests, KeptReads, Name, Noted, Reads, Tracked, TrackedIter, TrackedMap, noting,
+};

@@ -249,7 +249,7 @@ fn new_problems(
     let from = adding::list::<health::HealthEntry>(&file, old)?.len();
     let health: Vec<health::HealthEntry> = adding::list(&file, new)?;
     let whole = LitterFolder {
-        health: health.into(),
+        health: crate::records::Shared::from(health).into(),
         ..litter.clone()
     };
     Ok(crate::records::check_health(records, broken, &whole, from))

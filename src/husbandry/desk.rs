@@ -11,6 +11,7 @@ use super::{
     care, feeding, findings, gestation, growth, pedigree, prospect, recovery, rules, seasons,
     thresholds, trend,
 };
+use crate::cache::{Computed, Noted, Tracked};
 use crate::quantity::{Day, Id, Span};
 use crate::records::litter::{Fate, Offer, Puppy};
 use crate::records::owners::Homes;
@@ -30,11 +31,15 @@ const NEVER: Day = Day::LAST;
 /// Generations of ancestors that are counted behind a mating.
 const GENERATIONS: u32 = 6;
 
+/// The name under which it is noted who read the ancestry.
+pub(super) const PEDIGREE: &str = "figures/pedigree";
+
 /// The figures of each litter of a kennel.
 #[derive(Debug)]
 pub struct Litters<'a> {
-    desk: Desk<'a>,
-    computed: BTreeMap<&'a Id, OnceLock<LitterFigures>>,
+    records: &'a Records,
+    desk: Noted<Desk<'a>>,
+    computed: BTreeMap<&'a Id, Computed<LitterFigures>>,
 }
 
 impl<'a> Litters<'a> {
@@ -42,11 +47,12 @@ impl<'a> Litters<'a> {
     /// every page of the kennel looks at them.
     pub(super) fn of(records: &'a Records) -> Self {
         let litters = Self {
-            desk: Desk::new(records),
+            records,
+            desk: Noted::of(|| Desk::new(records)),
             computed: records
                 .litters
                 .keys()
-                .map(|id| (id, OnceLock::new()))
+                .map(|id| (id, Computed::new()))
                 .collect(),
         };
         let young: Vec<&LitterFolder> = records
@@ -67,7 +73,7 @@ impl<'a> Litters<'a> {
     where
         Id: Borrow<Q>,
     {
-        let folder = self.desk.records.litters.get(id)?;
+        let folder = self.records.litters.get(id)?;
         Some(
             self.computed
                 .get(&folder.id)?
@@ -80,7 +86,7 @@ impl<'a> Litters<'a> {
     pub(crate) fn is_computed(&self, id: &str) -> bool {
         self.computed
             .iter()
-            .any(|(known, figures)| known.as_str() == id && figures.get().is_some())
+            .any(|(known, figures)| known.as_str() == id && figures.is_computed())
     }
 
     /// All litters with their figures, in the order of their names.
@@ -110,7 +116,7 @@ impl<'a> Litters<'a> {
     /// Whether a puppy is in its new home.
     #[must_use]
     pub fn is_gone(&self, folder: &LitterFolder, puppy: &Puppy) -> bool {
-        self.desk.is_gone(folder, puppy, self.desk.records.today)
+        self.desk.is_gone(folder, puppy, self.records.today)
     }
 
     /// The day on which a puppy left, of one that is in its new home.
@@ -124,7 +130,7 @@ impl<'a> Litters<'a> {
     /// What the keeper should know of a litter, the most urgent first.
     #[must_use]
     pub fn findings(&self, folder: &LitterFolder) -> Cow<'_, [findings::Finding]> {
-        let today = self.desk.records.today;
+        let today = self.records.today;
         if folder.is_history(today) {
             return Cow::Owned(findings::of_history(folder, today));
         }
@@ -152,7 +158,7 @@ impl<'a> Litters<'a> {
             books,
             leaving_age,
             ..
-        } = &self.desk;
+        } = &*self.desk;
         prospect::Prospect {
             inbreeding: ancestry.of_mating(sire, dam),
             behind: self.desk.behind(sire, dam),
@@ -197,7 +203,8 @@ where
 #[derive(Debug)]
 pub(super) struct Desk<'a> {
     records: &'a Records,
-    ancestry: pedigree::Ancestry,
+    /// Who asks for it depends on who is whose parent, not on all that is known of the dogs.
+    ancestry: Tracked<pedigree::Ancestry>,
     plan: Vec<Arc<care::Item>>,
     books: Vec<&'static rules::RuleBook>,
     homes: Homes<'a>,
@@ -209,7 +216,7 @@ impl<'a> Desk<'a> {
     pub(super) fn new(records: &'a Records) -> Self {
         Self {
             records,
-            ancestry: pedigree::Ancestry::new(&records.dogs),
+            ancestry: Tracked::computed(PEDIGREE, || pedigree::Ancestry::new(&records.dogs)),
             plan: care::items(&records.care_plan),
             books: rules::books(records),
             homes: records.owners.homes(),

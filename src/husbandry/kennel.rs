@@ -16,4 +16,4 @@ pub mod parents;
 pub mod survival;
 
 pub use numbers::NotEnough;
-pub use own::{KennelFigures, growth_made_from, of};
+pub use own::{KennelFigures, digest_of_growth, digest_of_usual, growth_made_from, of};

@@ -36,11 +36,21 @@ pub mod weighing;
 
 pub use desk::Litters;
 
+use crate::cache::{Computed, Digests, Name, Tracked};
 use crate::quantity::{Day, Id, Weight};
 use crate::records::dog::{Dog, Home, Sex};
 use crate::records::{LitterFolder, Records};
+use desk::PEDIGREE;
+use kennel::birth_weights::UsualRange;
+use kennel::growth_bands::BandOfDay;
 use std::collections::{BTreeMap, BTreeSet};
-use std::sync::OnceLock;
+use std::sync::{LazyLock, OnceLock};
+
+/// The name under which it is noted who read the kennel's usual birth weights.
+static USUAL: LazyLock<Name> = LazyLock::new(|| Name::from("figures/usual-birth-weights"));
+
+/// The same for the growth of past puppies.
+static GROWTH: LazyLock<Name> = LazyLock::new(|| Name::from("figures/past-growth"));
 
 /// Everything computed from the records.
 #[derive(Debug)]
@@ -50,13 +60,13 @@ pub struct Figures<'a> {
     /// Figures of each litter.
     pub litters: Litters<'a>,
     /// Seasons of the living bitches that are here.
-    pub bitches: BTreeMap<Id, seasons::Cycle>,
+    pub bitches: seasons::Cycles<'a>,
     records: &'a Records,
     /// The growth of past puppies, where it was computed from the same records before.
     growth: Option<Vec<kennel::growth_bands::BandOfDay>>,
-    dogs: OnceLock<BTreeMap<Id, pedigree::Inbreeding>>,
-    pairs: OnceLock<Vec<Pair>>,
-    kennel: OnceLock<kennel::KennelFigures>,
+    dogs: Computed<BTreeMap<Id, pedigree::Inbreeding>>,
+    pairs: Computed<Vec<Pair>>,
+    kennel: OnceLock<Tracked<kennel::KennelFigures>>,
 }
 
 impl Figures<'_> {
@@ -78,8 +88,42 @@ impl Figures<'_> {
     /// several asks for them before.
     #[must_use]
     pub fn kennel(&self) -> &kennel::KennelFigures {
-        self.kennel
-            .get_or_init(|| kennel::of(self.records, &self.litters, self.growth.clone()))
+        self.whole_kennel()
+    }
+
+    /// The kennel's usual birth weights.
+    ///
+    /// # Errors
+    /// [`NotEnough`](kennel::numbers::NotEnough), while there are too few.
+    pub fn usual_birth_weights(&self) -> Result<UsualRange, kennel::numbers::NotEnough> {
+        *self.whole_kennel().part(&USUAL, |kennel| &kennel.usual)
+    }
+
+    /// The growth of the kennel's past puppies.
+    #[must_use]
+    pub fn past_growth(&self) -> &[BandOfDay] {
+        self.whole_kennel()
+            .part(&GROWTH, |kennel| kennel.growth.as_slice())
+    }
+
+    fn whole_kennel(&self) -> &Tracked<kennel::KennelFigures> {
+        self.kennel.get_or_init(|| {
+            // Nobody who looks at all of them is spared looking again.
+            Tracked::computed("", || {
+                kennel::of(self.records, &self.litters, self.growth.clone())
+            })
+        })
+    }
+
+    /// The digests of those figures by which it is known whether pages have changed.
+    #[must_use]
+    pub fn digests(&self) -> Digests {
+        let kennel = self.kennel();
+        let mut digests = Digests::default();
+        digests.insert(PEDIGREE, pedigree::digest_of(&self.records.dogs));
+        digests.insert(USUAL.clone(), kennel::digest_of_usual(&kennel.usual));
+        digests.insert(GROWTH.clone(), kennel::digest_of_growth(&kennel.growth));
+        digests
     }
 }
 
@@ -239,8 +283,8 @@ pub fn compute_knowing(
         bitches: seasons::of_kennel(records),
         records,
         growth,
-        dogs: OnceLock::new(),
-        pairs: OnceLock::new(),
+        dogs: Computed::new(),
+        pairs: Computed::new(),
         kennel: OnceLock::new(),
     }
 }

@@ -15,9 +15,10 @@ mod order;
 mod tests;
 mod walk;
 
+use crate::cache::{Digest, Digester};
 use crate::quantity::Id;
-use crate::records::dog::Dog;
-use std::collections::{BTreeMap, HashMap};
+use crate::records::Dogs;
+use std::collections::HashMap;
 use walk::{ParentShares, PedigreeWalk};
 
 /// A dog's sire and dam by their rows; nothing where one is not known.
@@ -86,7 +87,7 @@ impl Ancestry {
     /// records. Takes time in proportion to the dogs for the order, and to their litters' ancestors
     /// for the inbreeding.
     #[must_use]
-    pub fn new(dogs: &BTreeMap<Id, Dog>) -> Self {
+    pub fn new(dogs: &Dogs) -> Self {
         let (names, parents) = order::oldest_first(dogs);
         let rows = names
             .iter()
@@ -183,6 +184,18 @@ impl Ancestry {
     }
 }
 
+/// Digest of who is whose parent.
+#[must_use]
+pub fn digest_of(dogs: &Dogs) -> Digest {
+    let mut all = Digester::default();
+    for (id, dog) in dogs {
+        for name in [Some(id), dog.sire.as_ref(), dog.dam.as_ref()] {
+            all.part(name.map_or("", Id::as_str).as_bytes());
+        }
+    }
+    all.finish()
+}
+
 /// An ancestor and its own parents, as far as known.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Ancestor {
@@ -197,7 +210,7 @@ pub struct Ancestor {
 /// The ancestors of a dog, `generations` back. Every generation has up to twice the places of the
 /// one before, so callers ask for a few.
 #[must_use]
-pub fn ancestors(dogs: &BTreeMap<Id, Dog>, dog: &Id, generations: u32) -> Option<Ancestor> {
+pub fn ancestors(dogs: &Dogs, dog: &Id, generations: u32) -> Option<Ancestor> {
     let (id, record) = dogs.get_key_value(dog)?;
     let parent = |parent: &Option<Id>| {
         parent

@@ -7,9 +7,10 @@
 use super::seasons::Window;
 use super::{MatingAncestry, pedigree, rules};
 use crate::quantity::{Day, Id};
-use crate::records::dog::{Dog, Screening, Sex};
+use crate::records::Dogs;
+use crate::records::dog::{Screening, Sex};
 use pedigree::genes::same_test;
-use std::collections::{BTreeMap, BTreeSet};
+use std::collections::BTreeSet;
 
 /// What is known of a mating that is only thought of.
 #[derive(Debug, Clone)]
@@ -62,13 +63,7 @@ pub enum TestFault {
 /// Tests that one of the two has and the other has not, and those whose certificate does not last
 /// until the mating.
 #[must_use]
-pub fn gaps(
-    dogs: &BTreeMap<Id, Dog>,
-    sire: &Id,
-    dam: &Id,
-    days: Window,
-    today: Day,
-) -> Vec<MissingTest> {
+pub fn gaps(dogs: &Dogs, sire: &Id, dam: &Id, days: Window, today: Day) -> Vec<MissingTest> {
     let tests = |id: &Id| dogs.get(id).map_or(&[][..], |dog| &dog.screening);
     let both = [(Sex::Male, tests(sire)), (Sex::Female, tests(dam))];
     let mut seen = BTreeSet::new();
@@ -111,7 +106,7 @@ mod tests {
 
     #[test]
     fn what_one_has_and_the_other_has_not_is_a_gap_and_so_is_what_runs_out() {
-        let dogs: BTreeMap<Id, Dog> = [
+        let dogs: Dogs = [
             (
                 "s",
                 "sex: male\nscreening: [{ test: eyes, result: clear, on: 2024-01-01, valid_until: \

@@ -432,7 +432,7 @@ pub fn of_kennel(records: &Records, figures: &Figures<'_>, homes: &Homes<'_>, da
         today,
         last,
         tasks,
-        bitches: seasons::notes(&figures.bitches, today, last),
+        bitches: seasons::notes(figures.bitches.iter(), today, last),
     }
 }
 

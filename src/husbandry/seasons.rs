@@ -6,10 +6,12 @@
 //! own interval is given from two intervals on; until then the published range stands, and the
 //! cycle says what would settle it.
 
+use crate::cache::Computed;
 use crate::quantity::{Day, Id};
 use crate::records::dog::{Dog, Home, Season, Sex};
 use crate::records::{LitterFolder, Records};
 use std::collections::BTreeMap;
+use std::ops::Index;
 
 /// Days from the first bleeding to ovulation, by which a heat is counted back from a mating. Common
 /// practice, no source.
@@ -162,28 +164,62 @@ pub struct Cycle {
     pub pyometra: Option<Window>,
 }
 
+/// The seasons of several bitches. Who looks at those of one has read what is known of her, and of
+/// no other.
+#[derive(Debug)]
+pub struct Cycles<'a> {
+    records: &'a Records,
+    bitches: BTreeMap<&'a Id, Computed<Cycle>>,
+}
+
+impl Cycles<'_> {
+    /// The seasons of one.
+    #[must_use]
+    pub fn get(&self, bitch: &Id) -> Option<&Cycle> {
+        let computed = self.bitches.get(bitch)?;
+        Some(computed.get_or_init(|| {
+            let litters: Vec<&LitterFolder> = self.records.litters_of(bitch).collect();
+            cycle(&self.records.dogs[bitch], &litters, self.records.today)
+        }))
+    }
+
+    /// Whether she is one of them.
+    #[must_use]
+    pub fn contains_key(&self, bitch: &Id) -> bool {
+        self.bitches.contains_key(bitch)
+    }
+
+    /// The names of all.
+    pub fn keys(&self) -> impl Iterator<Item = &Id> {
+        self.bitches.keys().copied()
+    }
+
+    /// All with their seasons.
+    pub fn iter(&self) -> impl Iterator<Item = (&Id, &Cycle)> {
+        self.keys().filter_map(|id| Some((id, self.get(id)?)))
+    }
+}
+
+impl Index<&Id> for Cycles<'_> {
+    type Output = Cycle;
+
+    fn index(&self, bitch: &Id) -> &Cycle {
+        #[expect(clippy::expect_used, reason = "as any map it has those that it has")]
+        self.get(bitch).expect("a bitch that lives here")
+    }
+}
+
 /// The bitches that live here, each with her seasons.
 #[must_use]
-pub fn of_kennel(records: &Records) -> BTreeMap<Id, Cycle> {
-    let mut litters: BTreeMap<&Id, Vec<&LitterFolder>> = BTreeMap::new();
-    for folder in records.litters.values() {
-        litters.entry(&folder.litter.dam).or_default().push(folder);
-    }
+pub fn of_kennel(records: &Records) -> Cycles<'_> {
     let here = records
         .dogs
         .iter()
         .filter(|(_, dog)| dog.sex == Sex::Female && dog.home == Home::Here && dog.died.is_none());
-    here.map(|(id, dog)| {
-        (
-            id.clone(),
-            cycle(
-                dog,
-                litters.get(id).map_or(&[], Vec::as_slice),
-                records.today,
-            ),
-        )
-    })
-    .collect()
+    Cycles {
+        records,
+        bitches: here.map(|(id, _)| (id, Computed::new())).collect(),
+    }
 }
 
 fn cycle(dog: &Dog, litters: &[&LitterFolder], today: Day) -> Cycle {
@@ -494,7 +530,11 @@ pub enum NoteKind {
 
 /// What is to be kept in mind between today and another day.
 #[must_use]
-pub fn notes(cycles: &BTreeMap<Id, Cycle>, today: Day, last: Day) -> Vec<SeasonNote> {
+pub fn notes<'a>(
+    cycles: impl IntoIterator<Item = (&'a Id, &'a Cycle)>,
+    today: Day,
+    last: Day,
+) -> Vec<SeasonNote> {
     let mut notes = Vec::new();
     for (dog, cycle) in cycles {
         let mut open = |what, from: Day, to: Day| {

@@ -7,7 +7,7 @@ use std::collections::BTreeMap;
 use std::sync::Arc;
 
 use super::content::Content;
-use crate::cache::{ArtifactKey, Digest, Reason};
+use crate::cache::{ArtifactKey, Digest, Reads, Reason};
 
 /// A file with its key.
 #[derive(Clone, Debug)]
@@ -27,6 +27,8 @@ pub struct Artifacts {
     pub(super) remembered: Arc<Remembered>,
     /// Marks of the files that stand there.
     pub(super) standing: Arc<BTreeMap<String, Digest>>,
+    /// What was read to choose what files show that are chosen together, by their common name.
+    pub(super) reads: Arc<BTreeMap<String, Reads>>,
 }
 
 impl Artifacts {
@@ -50,6 +52,12 @@ impl Artifacts {
             content: Content::standing(*digest),
             key,
         })
+    }
+
+    /// What was read the last time to choose what these files show.
+    #[must_use]
+    pub fn reads(&self, group: &str) -> Option<&Reads> {
+        self.reads.get(group)
     }
 
     /// The file at `path`, when even what its content was chosen from is the same and it stands
@@ -89,6 +97,7 @@ mod tests {
         let mut before = Artifacts {
             remembered: Arc::new(BTreeMap::from([("a".to_owned(), (key, digest))])),
             standing: Arc::new(BTreeMap::from([("a".to_owned(), digest)])),
+            ..Artifacts::default()
         };
         let why = |before: &Artifacts, path: &str, key: ArtifactKey| before.find(path, key).err();
         assert_eq!(

@@ -8,7 +8,7 @@ use std::collections::BTreeMap;
 use super::artifacts::Artifact;
 use super::content::Content;
 use super::site_path::SitePath;
-use crate::cache::{ArtifactKey, Digest};
+use crate::cache::{ArtifactKey, Digest, Reads};
 
 /// All files of one target, in the order of their paths. Writes nothing.
 #[derive(Clone, Debug, Default)]
@@ -16,6 +16,8 @@ pub struct Plan {
     files: BTreeMap<SitePath, Content>,
     /// From what those files were made that need not be made again as long as it stays the same.
     keys: BTreeMap<SitePath, ArtifactKey>,
+    /// What was read to choose what files show that are chosen together, by their common name.
+    reads: BTreeMap<String, Reads>,
     /// Every file and folder under its name in small letters, so that a clash on file systems that
     /// ignore the case of letters is found on all others too.
     nodes: BTreeMap<String, Node>,
@@ -96,6 +98,11 @@ impl Plan {
         Ok(())
     }
 
+    /// Remembers what was read to choose what some files show.
+    pub fn add_reads(&mut self, reads: BTreeMap<String, Reads>) {
+        self.reads.extend(reads);
+    }
+
     /// Adds all files of `other`.
     ///
     /// # Errors
@@ -104,12 +111,14 @@ impl Plan {
         let Self {
             files,
             keys,
+            reads,
             nodes: _,
         } = other;
         files
             .into_iter()
             .try_for_each(|(path, content)| self.add(path, content))?;
         self.keys.extend(keys);
+        self.reads.extend(reads);
         Ok(())
     }
 
@@ -135,6 +144,11 @@ impl Plan {
         self.keys
             .iter()
             .filter_map(|(path, key)| Some((path, *key, self.files.get(path)?.digest())))
+    }
+
+    /// What was read to choose what files show, by their common name.
+    pub(super) fn reads(&self) -> &BTreeMap<String, Reads> {
+        &self.reads
     }
 
     /// The file at `path` with the path as the plan holds it.

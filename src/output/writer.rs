@@ -30,7 +30,7 @@ use super::swap::{self, Mended};
 use super::sweep::{Sweep, sweep};
 use super::target::{self, Site, Target};
 use super::tree;
-use crate::cache::{Clock, Digest, FileDigests, Stamp, Store, tick};
+use crate::cache::{Clock, Digest, FileDigests, KeptReads, Stamp, Store, tick};
 
 /// Writes plans to targets; as long as it lives no other run can.
 #[derive(Debug)]
@@ -53,7 +53,7 @@ struct Known {
     list: Manifest,
     files: FileDigests,
     /// Nothing where nobody asked.
-    made: Option<Arc<Remembered>>,
+    made: Option<Artifacts>,
     /// What stands in the target.
     entries: Vec<SurveyedFile>,
 }
@@ -183,15 +183,25 @@ impl Writer {
         else {
             return Ok(Artifacts::default());
         };
+        let reads = self
+            .store
+            .as_ref()
+            .and_then(|(store, _)| store.load::<KeptReads>(&reads_name(site)))
+            .unwrap_or_default();
+        let made = Artifacts {
+            remembered,
+            reads: Arc::new(reads.reads()),
+            ..Artifacts::default()
+        };
         let mut known = Known {
-            made: Some(remembered.clone()),
+            made: Some(made.clone()),
             ..self.known(site)?
         };
         let standing = standing(site, &mut known)?;
         self.looked().insert(site.name, known);
         Ok(Artifacts {
-            remembered,
             standing: Arc::new(standing),
+            ..made
         })
     }
 
@@ -312,6 +322,10 @@ fn made_name(site: &Site) -> String {
     format!("made-{}", site.name)
 }
 
+fn reads_name(site: &Site) -> String {
+    format!("reads-{}", site.name)
+}
+
 /// The digests of the files that are listed as ours and stand there with the rights they should
 /// have.
 fn standing(site: &Site, known: &mut Known) -> Result<BTreeMap<String, Digest>> {
@@ -353,7 +367,7 @@ struct Job<'a> {
     /// New files for the tree that stands, in place of a new one.
     patch: Option<Patch>,
     /// What was remembered of what was made.
-    made: Option<Arc<Remembered>>,
+    made: Option<Artifacts>,
     /// What mending put aside.
     kept: Vec<String>,
     /// Where the list of our files is kept.
@@ -508,8 +522,13 @@ impl<'a> Job<'a> {
             .made()
             .map(|(path, key, digest)| (path.to_string(), (key, digest)))
             .collect();
-        if self.made.as_deref() != Some(&made) {
+        let before = self.made.as_ref();
+        if before.is_none_or(|before| *before.remembered != made) {
             store.keep(&made_name(self.site), &made);
+        }
+        let reads = self.plan.reads();
+        if before.is_none_or(|before| *before.reads != *reads) {
+            store.keep(&reads_name(self.site), &KeptReads::new(reads));
         }
     }
 

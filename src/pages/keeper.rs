@@ -13,7 +13,6 @@ use crate::audience::{Keeper, View};
 use crate::cache::Digest;
 use crate::output::{Artifact, Plan, SitePath};
 use rayon::prelude::*;
-use std::cell::OnceCell;
 use tera::{Context, Value};
 
 /// What sealing and signing promise, as the keeper should know.
@@ -120,6 +119,7 @@ pub fn plan(
         engine.style("keeper/book.css").into_bytes(),
     )?;
     add_pictures(&mut plan, pictures, photos, cache)?;
+    plan.add_reads(cache.reads());
     Ok(plan)
 }
 
@@ -135,13 +135,13 @@ impl BookPages<'_> {
     /// The pages of a litter and of its puppies. They are chosen together, and only when one of
     /// them has to be made.
     fn litter(&self, leaf: &BookLitter<'_>) -> Vec<(String, Result<Artifact, PageError>)> {
-        let pages = OnceCell::new();
-        let pages = || -> &LitterPages { pages.get_or_init(|| leaf.pages()) };
-        let from = [self.frame_digest, leaf.made_from];
-        let own = self
+        let pages = self
             .cache
-            .page_from(self.engine, &leaf.row.path, &from, || {
-                let view = &pages().litter;
+            .group(&leaf.row.path, &[self.frame_digest], || leaf.pages());
+        let own = pages.page(
+            self.engine,
+            &leaf.row.path,
+            |LitterPages { litter: view, .. }| {
                 self.page("keeper/litter.html", &leaf.row.path, view, |context| {
                     context.insert("litter_chart", &view.chart.as_ref().and_then(chart::growth));
                     context.insert(
@@ -156,11 +156,12 @@ impl BookPages<'_> {
                         &view.dam_before.as_ref().and_then(chart::temperatures),
                     );
                 })
-            });
+            },
+        );
         let mut made = vec![(leaf.row.path.clone(), own)];
         for (place, path) in leaf.puppy_paths().into_iter().enumerate() {
-            let own = self.cache.page_from(self.engine, &path, &from, || {
-                let view = &pages().puppies[place];
+            let own = pages.page(self.engine, &path, |pages| {
+                let view = &pages.puppies[place];
                 self.page("keeper/puppy.html", &path, view, |context| {
                     context.insert("puppy_chart", &view.chart.as_ref().and_then(chart::growth));
                 })
@@ -171,11 +172,11 @@ impl BookPages<'_> {
     }
 
     fn bitch(&self, leaf: &BitchLeaf<'_>) -> Result<Artifact, PageError> {
-        self.cache.page_from(
+        let besides = [self.frame_digest, leaf.offspring_digest()];
+        self.cache.group(&leaf.path, &besides, || leaf.page()).page(
             self.engine,
             &leaf.path,
-            &[self.frame_digest, leaf.made_from],
-            || self.page("keeper/bitch.html", &leaf.path, &leaf.page(), |_| {}),
+            |view| self.page("keeper/bitch.html", &leaf.path, view, |_| {}),
         )
     }
 

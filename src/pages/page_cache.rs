@@ -2,14 +2,16 @@
 //!
 //! In: for each page, everything it is made from. Out: the page an earlier run made from the same,
 //! if it still stands; otherwise the page is rendered. The digest is of the view as the templates
-//! see it, so that nothing can be forgotten, and of the templates. Where the records that a view is
-//! chosen from can be named, and are as they were, not even the view is made. Never a page that is
+//! see it, so that nothing can be forgotten, and of the templates. Where all that was read to choose a
+//! view is as it was, not even the view is made. Never a page that is
 //! merely likely to be the same.
 
 use super::engine::{Engine, PageError};
-use crate::cache::{ArtifactKey, Digest, Digester, Reason};
+use crate::cache::{ArtifactKey, Digest, Digester, Digests, Reads, Reason, noting};
 use crate::output::{Artifact, Artifacts, Stage};
 use serde::Serialize;
+use std::cell::OnceCell;
+use std::collections::BTreeMap;
 use std::sync::{Mutex, PoisonError};
 
 /// The pages of one target.
@@ -18,16 +20,21 @@ pub struct PageCache {
     before: Artifacts,
     stage: Stage,
     again: Mutex<Vec<(String, Reason)>>,
+    /// The digests of what may be read, as they are now.
+    digests: Digests,
+    reads: Mutex<BTreeMap<String, Reads>>,
 }
 
 impl PageCache {
-    /// The pages that stand in a target, and where new ones wait to be written.
+    /// The pages that stand in a target, where new ones wait to be written, and the digests of what
+    /// is read for them.
     #[must_use]
-    pub fn new(before: Artifacts, stage: Stage) -> Self {
+    pub fn new(before: Artifacts, stage: Stage, digests: Digests) -> Self {
         Self {
             before,
             stage,
-            again: Mutex::default(),
+            digests,
+            ..Self::default()
         }
     }
 
@@ -93,25 +100,86 @@ impl PageCache {
         })
     }
 
-    /// The page at `path`, which is chosen from `from` and from nothing else: when that is as it
-    /// was, `make` is not asked.
-    pub(super) fn page_from(
+    /// Pages that are chosen together, by `choose`, once one of them has to be made. `group` is
+    /// their common name; `besides` is what they show beside what is read.
+    pub(super) fn group<'a, V>(
+        &'a self,
+        group: &str,
+        besides: &[Digest],
+        choose: impl Fn() -> V + 'a,
+    ) -> PageGroup<'a, V> {
+        let before = self.before.reads(group).cloned();
+        let before = before.and_then(|reads| Some((self.from(besides, &reads)?, reads)));
+        PageGroup {
+            cache: self,
+            name: group.to_owned(),
+            besides: besides.to_vec(),
+            before,
+            choose: Box::new(choose),
+            chosen: OnceCell::new(),
+        }
+    }
+
+    /// The digest of all that pages are chosen from; nothing when they are never taken for
+    /// unchanged.
+    fn from(&self, besides: &[Digest], reads: &Reads) -> Option<Digest> {
+        let mut all = Digester::default();
+        for part in besides {
+            all.digest(part);
+        }
+        Some(all.digest(&self.digests.of(reads)?).finish())
+    }
+
+    /// What was read for each group of pages.
+    pub(super) fn reads(&self) -> BTreeMap<String, Reads> {
+        self.reads
+            .lock()
+            .unwrap_or_else(PoisonError::into_inner)
+            .clone()
+    }
+
+    fn note_reads(&self, group: &str, reads: &Reads) {
+        self.reads
+            .lock()
+            .unwrap_or_else(PoisonError::into_inner)
+            .insert(group.to_owned(), reads.clone());
+    }
+}
+
+/// Pages that are chosen together.
+pub(super) struct PageGroup<'a, V> {
+    cache: &'a PageCache,
+    name: String,
+    besides: Vec<Digest>,
+    /// What was read for them before, with its digest now.
+    before: Option<(Digest, Reads)>,
+    choose: Box<dyn Fn() -> V + 'a>,
+    chosen: OnceCell<(V, Option<Digest>)>,
+}
+
+impl<V> PageGroup<'_, V> {
+    /// One of the pages. When all that was read for them is as it was, `make` is not asked.
+    pub(super) fn page(
         &self,
         engine: &Engine,
         path: &str,
-        from: &[Digest],
-        make: impl FnOnce() -> Result<Artifact, PageError>,
+        make: impl FnOnce(&V) -> Result<Artifact, PageError>,
     ) -> Result<Artifact, PageError> {
-        let mut all = Digester::default();
-        all.part(path.as_bytes());
-        for part in from {
-            all.digest(part);
-        }
-        let from = all.finish();
-        if let Some(made) = self.before.chosen(path, engine.templates(), from) {
+        if let Some((from, reads)) = &self.before
+            && let Some(made) = self.cache.before.chosen(path, engine.templates(), *from)
+        {
+            if self.chosen.get().is_none() {
+                self.cache.note_reads(&self.name, reads);
+            }
             return Ok(made);
         }
-        let Artifact { content, key } = make()?;
+        let (views, from) = self.chosen.get_or_init(|| {
+            let (views, reads) = noting(&self.choose);
+            self.cache.note_reads(&self.name, &reads);
+            (views, self.cache.from(&self.besides, &reads))
+        });
+        let Artifact { content, key } = make(views)?;
+        let from = from.unwrap_or(key.what);
         Ok(Artifact {
             content,
             key: ArtifactKey { from, ..key },

@@ -7,16 +7,13 @@ use super::engine::{Engine, PageError};
 use super::keeper::digest_of;
 use super::page_cache::PageCache;
 use super::{Photos, add_pictures, feed, links, owner, structured};
-use crate::audience::visitor::{
-    Frame, LitterPage, PuppyPage, RecordCheckPage, SiteLitter, VisitorSite,
-};
+use crate::audience::visitor::{Frame, RecordCheckPage, SiteLitter, VisitorSite};
 use crate::audience::{PictureShown, View, Visitor};
 use crate::cache::Digest;
 use crate::output::{Artifact, Plan, SitePath};
 use crate::sealing::jws::PublicKey;
 use rayon::prelude::*;
 use serde::Serialize;
-use std::cell::OnceCell;
 use tera::{Context, Value};
 
 /// What stands around every page, serialised once.
@@ -324,19 +321,17 @@ impl SitePages<'_> {
     /// The pages of a litter and of its puppies. They are chosen together, and only when one of
     /// them has to be made; what was chosen goes with them.
     fn litter(&self, leaf: &SiteLitter<'_>, cache: &PageCache) -> Result<Vec<Page>, PageError> {
-        let views = OnceCell::new();
-        let views = || -> &(LitterPage, Vec<PuppyPage>) { views.get_or_init(|| leaf.pages()) };
-        let from = [*self.frame_digest, leaf.made_from];
+        let besides = [*self.frame_digest, leaf.besides];
         let path = &leaf.card.path;
-        let own = cache.page_from(self.engine, path, &from, || {
-            let view = &views().0;
+        let views = cache.group(path, &besides, || leaf.pages());
+        let own = views.page(self.engine, path, |(view, _)| {
             let (name, picture) = (&view.card.name, view.card.picture.as_ref());
             self.make(cache, "visitor/litter.html", path, view, name, picture)
         })?;
         let mut pages = vec![(path.clone(), own)];
         for (n, path) in leaf.puppies.iter().enumerate() {
-            let own = cache.page_from(self.engine, path, &from, || {
-                let view = &views().1[n];
+            let own = views.page(self.engine, path, |(_, puppies)| {
+                let view = &puppies[n];
                 let (name, picture) = (&view.card.name, view.card.picture.as_ref());
                 self.make(cache, "visitor/puppy.html", path, view, name, picture)
             })?;

@@ -17,10 +17,10 @@ use super::photo::{self, PhotoFile, is_picture};
 use super::problem::{Located, Place, Problem, Severity};
 use super::source::{Sources, locate};
 use super::{
-    LitterFolder, Records, Shared, WeighIn, care_plan, checks, dog, health, kennel, litter, owners,
-    reading,
+    Dogs, LitterFolder, Records, Shared, WeighIn, care_plan, checks, health, kennel, litter,
+    owners, reading,
 };
-use crate::cache::{Digest, Digester};
+use crate::cache::{Digest, Digester, Digests, Name, Tracked, TrackedMap};
 use crate::quantity::{Day, Id};
 use chrono::{DateTime, Utc};
 use rayon::prelude::*;
@@ -95,19 +95,21 @@ impl Loaded {
             return None;
         }
         Some(match kind {
-            RecordKind::Kennel => RecordContent::Kennel(Some(records.kennel.clone())),
-            RecordKind::CarePlan => RecordContent::CarePlan(Some(records.care_plan.clone())),
-            RecordKind::Owners => RecordContent::Owners(Some(records.owners.clone())),
+            RecordKind::Kennel => RecordContent::Kennel(Some((*records.kennel).clone())),
+            RecordKind::CarePlan => RecordContent::CarePlan(Some((*records.care_plan).clone())),
+            RecordKind::Owners => RecordContent::Owners(Some((*records.owners).clone())),
             RecordKind::Dog(id) => {
                 RecordContent::Dog(id.clone(), Some(records.dogs.get(id)?.clone()))
             }
             RecordKind::Litter(id) => {
-                RecordContent::Litter(id.clone(), Some(litter(id)?.litter.clone()))
+                RecordContent::Litter(id.clone(), Some((*litter(id)?.litter).clone()))
             }
             RecordKind::Weights(id) => {
-                RecordContent::Weights(id.clone(), litter(id)?.weigh_ins.clone())
+                RecordContent::Weights(id.clone(), (*litter(id)?.weigh_ins).clone())
             }
-            RecordKind::Health(id) => RecordContent::Health(id.clone(), litter(id)?.health.clone()),
+            RecordKind::Health(id) => {
+                RecordContent::Health(id.clone(), (*litter(id)?.health).clone())
+            }
             RecordKind::Note(id, slug) => {
                 let note = litter(id)?.notes.iter().find(|note| note.slug == *slug)?;
                 RecordContent::Note(id.clone(), Some(note.clone()))
@@ -257,7 +259,7 @@ struct Found {
     kennel_file: bool,
     care_plan: care_plan::CarePlan,
     owners: owners::Owners,
-    dogs: BTreeMap<Id, dog::Dog>,
+    dogs: Dogs,
     litters: BTreeMap<Id, Option<Shared<litter::Litter>>>,
     weights: BTreeMap<Id, Shared<Vec<WeighIn>>>,
     health: BTreeMap<Id, Shared<Vec<health::HealthEntry>>>,
@@ -270,8 +272,7 @@ struct Found {
     problems: Vec<Problem>,
     parsed: ParsedTexts,
     files: BTreeMap<String, ReadFile>,
-    shared: Digester,
-    own: BTreeMap<Id, Digester>,
+    digests: Digests,
 }
 
 impl Found {
@@ -412,11 +413,10 @@ impl Found {
         };
         self.files.insert(read.file.clone(), known);
         self.problems.extend(read.problems);
-        read.of
-            .map_or(&mut self.shared, |litter| {
-                self.own.entry(litter).or_default()
-            })
-            .named(&read.file, read.digest);
+        let name = Name::from(read.file.as_str());
+        if let Some(digest) = read.digest {
+            self.digests.insert(name.clone(), digest);
+        }
         if let (Some(digest), Some(kept)) = (read.digest, read.kept) {
             self.parsed.remember(digest, kept);
         }
@@ -427,7 +427,9 @@ impl Found {
             Some(RecordContent::Kennel(kennel)) => self.kennel = kennel,
             Some(RecordContent::CarePlan(plan)) => self.care_plan = plan.unwrap_or_default(),
             Some(RecordContent::Owners(owners)) => self.owners = owners.unwrap_or_default(),
-            Some(RecordContent::Dog(id, Some(dog))) => _ = self.dogs.insert(id, dog),
+            Some(RecordContent::Dog(id, Some(dog))) => {
+                self.dogs.insert_named(id, name, dog);
+            }
             Some(RecordContent::Litter(id, litter)) => _ = self.litters.insert(id, litter),
             Some(RecordContent::Weights(id, weights)) => _ = self.weights.insert(id, weights),
             Some(RecordContent::Health(id, health)) => _ = self.health.insert(id, health),
@@ -466,7 +468,8 @@ impl Found {
                 ));
             }
         }
-        let mut folders = BTreeMap::new();
+        let mut folders = TrackedMap::new("litters/");
+        let mut by_dam: BTreeMap<Id, Vec<Id>> = BTreeMap::new();
         for (id, litter) in std::mem::take(&mut self.litters) {
             let Some(litter) = litter else { continue };
             let mut photos = self.pictures.remove(&id).unwrap_or_default();
@@ -492,22 +495,26 @@ impl Found {
             notes.sort_by(|a, b| (b.head.date, &b.slug).cmp(&(a.head.date, &a.slug)));
             let weigh_ins = self.weights.remove(&id).unwrap_or_default();
             let health = self.health.remove(&id).unwrap_or_default();
-            let digest = self.own.remove(&id).unwrap_or_default().finish();
-            folders.insert(
-                id.clone(),
-                LitterFolder {
-                    id,
-                    litter,
-                    weigh_ins,
-                    health,
-                    notes,
-                    photos,
-                    digest,
-                },
-            );
-        }
-        for picture in self.dog_pictures.values() {
-            self.shared.named(&picture.file, None);
+            let below = |name: &str| format!("litters/{id}/{name}");
+            let [record, notes_below, photos_below] =
+                ["litter.yaml", "notes/", "photos/"].map(|name| Name::from(below(name)));
+            let digest = self.digests.below(&notes_below);
+            self.digests.insert(notes_below.clone(), digest);
+            self.digests
+                .insert(photos_below.clone(), photo::digest_of(&photos));
+            by_dam
+                .entry(litter.dam.clone())
+                .or_default()
+                .push(id.clone());
+            let folder = LitterFolder {
+                id: id.clone(),
+                litter: Tracked::new(record.clone(), litter),
+                weigh_ins: Tracked::new(below("weights.yaml"), weigh_ins),
+                health: Tracked::new(below("health.yaml"), health),
+                notes: Tracked::new(notes_below, notes),
+                photos: Tracked::new(photos_below, photos),
+            };
+            folders.insert_named(id, record, folder);
         }
         self.pages
             .sort_by(|a, b| (a.head.order, &a.slug).cmp(&(b.head.order, &b.slug)));
@@ -529,6 +536,21 @@ impl Found {
         if self.kennel_file && self.kennel.is_none() {
             checks::settings(&self.sources, &mut self.problems);
         }
+        let litters_by_dam = self.by_dam(by_dam);
+        let portraits_digest = Digester::default()
+            .digest(&names_of(portraits.keys()))
+            .digest(&photo::digest_of(portraits.values()))
+            .finish();
+        let mut digests = std::mem::take(&mut self.digests);
+        for (name, digest) in [
+            ("dogs/", names_of(self.dogs.keys())),
+            ("litters/", names_of(folders.keys())),
+            ("dams/", names_of(litters_by_dam.keys())),
+            ("pages/", digests.below("pages/")),
+            ("dogs/portraits", portraits_digest),
+        ] {
+            digests.insert(name, digest);
+        }
         let Self {
             kennel,
             care_plan,
@@ -537,22 +559,32 @@ impl Found {
             pages,
             sources,
             problems,
-            shared,
             ..
         } = self;
-        let digest = shared.finish();
         let records = kennel.map(|kennel| Records {
             today,
-            kennel,
-            care_plan,
+            kennel: Tracked::new("kennel.yaml", kennel),
+            care_plan: Tracked::new("care-plan.yaml", care_plan),
             dogs,
             litters: folders,
-            owners,
-            pages,
-            portraits,
-            digest,
+            litters_by_dam,
+            owners: Tracked::new("owners.yaml", owners),
+            pages: Tracked::new("pages/", pages),
+            portraits: Tracked::new("dogs/portraits", portraits),
+            digests,
         });
         (records, sources, problems)
+    }
+
+    /// The litters of each dam.
+    fn by_dam(&mut self, by_dam: BTreeMap<Id, Vec<Id>>) -> TrackedMap<Id, Vec<Id>> {
+        let mut all = TrackedMap::new("dams/");
+        for (dam, litters) in by_dam {
+            let name = Name::from(format!("dams/{dam}"));
+            self.digests.insert(name.clone(), names_of(litters.iter()));
+            all.insert_named(dam, name, litters);
+        }
+        all
     }
 
     /// Portraits by dog; a `photo:` that names no picture is a problem.
@@ -581,6 +613,15 @@ impl Found {
         }
         portraits
     }
+}
+
+/// The digest of some names.
+fn names_of<'a>(names: impl Iterator<Item = &'a Id>) -> Digest {
+    let mut all = Digester::default();
+    for name in names {
+        all.part(name.as_str().as_bytes());
+    }
+    all.finish()
 }
 
 /// The day all ages are counted to.

@@ -50,32 +50,45 @@ pub use parsed::ParsedTexts;
 pub use shared::Shared;
 pub use taking_in::{Addition, Beside, beside, with_puppy_key, written_puppies};
 
-use crate::cache::Digest;
+use crate::cache::{Digests, Tracked, TrackedMap};
 use crate::quantity::{Day, Id, Moment, Text, Weight};
 use std::collections::BTreeMap;
 
-/// Everything in the content folder, read and checked.
+/// Everything in the content folder, read and checked. Who reads what of it is noted, so that what
+/// was made from it is known.
 #[derive(Debug, Clone)]
 pub struct Records {
     /// The day all ages are counted to.
     pub today: Day,
     /// The kennel.
-    pub kennel: kennel::Kennel,
+    pub kennel: Tracked<kennel::Kennel>,
     /// Changes to the care plan.
-    pub care_plan: care_plan::CarePlan,
+    pub care_plan: Tracked<care_plan::CarePlan>,
     /// Dogs by the name of their file.
-    pub dogs: BTreeMap<Id, dog::Dog>,
+    pub dogs: Dogs,
     /// Litters by the name of their folder.
-    pub litters: BTreeMap<Id, LitterFolder>,
+    pub litters: TrackedMap<Id, LitterFolder>,
+    /// The names of the litters of each dam.
+    pub litters_by_dam: TrackedMap<Id, Vec<Id>>,
     /// Families and waiting list.
-    pub owners: owners::Owners,
+    pub owners: Tracked<owners::Owners>,
     /// The kennel's own pages, in the order of the menu.
-    pub pages: Vec<note::Page>,
+    pub pages: Tracked<Vec<note::Page>>,
     /// Portraits of dogs.
-    pub portraits: BTreeMap<Id, photo::PhotoFile>,
-    /// Of all files but weights, health, notes and photos of litters: of what any litter may be
-    /// shown with beside its own.
-    pub digest: Digest,
+    pub portraits: Tracked<BTreeMap<Id, photo::PhotoFile>>,
+    /// The digests of all of these.
+    pub digests: Digests,
+}
+
+/// Dogs by the name of their file.
+pub type Dogs = TrackedMap<Id, dog::Dog>;
+
+impl Records {
+    /// The litters of a dam, in the order of their names.
+    pub fn litters_of(&self, dam: &Id) -> impl Iterator<Item = &LitterFolder> {
+        let of_dam = self.litters_by_dam.get(dam).into_iter().flatten();
+        of_dam.filter_map(|id| self.litters.get(id))
+    }
 }
 
 /// One litter's folder.
@@ -84,17 +97,15 @@ pub struct LitterFolder {
     /// Name of the folder.
     pub id: Id,
     /// `litter.yaml`.
-    pub litter: Shared<litter::Litter>,
+    pub litter: Tracked<Shared<litter::Litter>>,
     /// `weights.yaml`, in the order of time.
-    pub weigh_ins: Shared<Vec<WeighIn>>,
+    pub weigh_ins: Tracked<Shared<Vec<WeighIn>>>,
     /// `health.yaml`, in the order written.
-    pub health: Shared<Vec<health::HealthEntry>>,
+    pub health: Tracked<Shared<Vec<health::HealthEntry>>>,
     /// Notes, newest first.
-    pub notes: Vec<note::Note>,
+    pub notes: Tracked<Vec<note::Note>>,
     /// Photos, by file name.
-    pub photos: Vec<photo::PhotoFile>,
-    /// Of its weights, health and notes.
-    pub digest: Digest,
+    pub photos: Tracked<Vec<photo::PhotoFile>>,
 }
 
 /// A weigh-in whose weights all have their unit.

@@ -33,22 +33,6 @@ pub(super) enum RecordKind {
     Page(Id),
 }
 
-impl RecordKind {
-    /// The litter whose own file it is. Its `litter.yaml` is not: a dam's litters count for each
-    /// other.
-    fn of_litter_alone(&self) -> Option<&Id> {
-        match self {
-            Self::Weights(litter) | Self::Health(litter) | Self::Note(litter, _) => Some(litter),
-            Self::Kennel
-            | Self::CarePlan
-            | Self::Owners
-            | Self::Dog(_)
-            | Self::Litter(_)
-            | Self::Page(_) => None,
-        }
-    }
-}
-
 /// The content of a record file.
 pub(super) enum RecordContent {
     Kennel(Option<kennel::Kennel>),
@@ -79,8 +63,6 @@ pub(super) struct ToRead {
 /// One file, read.
 pub(super) struct FileRead {
     pub(super) file: String,
-    /// The litter whose own file it is.
-    pub(super) of: Option<Id>,
     pub(super) digest: Option<Digest>,
     pub(super) source: Option<Read>,
     pub(super) content: Option<RecordContent>,
@@ -101,10 +83,8 @@ impl FileRead {
         instead: &BTreeMap<String, String>,
         known: KnownContent<'_>,
     ) -> Self {
-        let of = kind.of_litter_alone().cloned();
         let mut read = Self {
             file,
-            of,
             digest: None,
             source: None,
             content: None,

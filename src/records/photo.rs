@@ -3,6 +3,7 @@
 //! In: a file name. Out: a [`PhotoFile`]. The picture itself is read and judged elsewhere.
 
 use super::litter::PictureTurn;
+use crate::cache::{Digest, Digester};
 use crate::quantity::Id;
 use std::path::PathBuf;
 
@@ -27,6 +28,27 @@ impl PhotoFile {
     pub fn name(&self) -> &str {
         self.file.rsplit('/').next().unwrap_or("")
     }
+}
+
+/// The digest of what is known of some pictures without looking into them.
+pub(super) fn digest_of<'a>(photos: impl IntoIterator<Item = &'a PhotoFile>) -> Digest {
+    let mut all = Digester::default();
+    for photo in photos {
+        let PhotoFile {
+            file,
+            path: _,
+            puppy,
+            private,
+            turn,
+        } = photo;
+        let puppy = puppy.as_ref().map_or("", Id::as_str);
+        let turn = turn.map_or("", PictureTurn::word);
+        all.part(file.as_bytes())
+            .part(puppy.as_bytes())
+            .part(&[u8::from(*private)])
+            .part(turn.as_bytes());
+    }
+    all.finish()
 }
 
 /// Endings that are taken for pictures; others in a photo folder are pointed out.

@@ -21,13 +21,12 @@ use litterfolio::records::changing::{Change, changed};
 use litterfolio::records::kennel::Units;
 use litterfolio::records::problem::Step;
 use litterfolio::records::{
-    Records, Shared, dog::Dog, litter::Litter, litter::Vigour, load, problem::Located,
+    Dogs, Records, Shared, litter::Litter, litter::Vigour, load, problem::Located,
 };
 use litterfolio::sealing::channel::{Channel, Direction, Envelope};
 use litterfolio::sealing::code::AccessCode;
 use serde::{Deserialize, de::DeserializeOwned};
 use serde_json::{Map, Value, json};
-use std::collections::BTreeMap;
 use std::io::{BufRead, Write, stderr, stdin, stdout};
 use std::{fmt::Display, path::Path, path::PathBuf, process::ExitCode, str::FromStr};
 
@@ -350,7 +349,7 @@ fn inbreeding_of(
     rows: &[(String, Option<String>, Option<String>)],
     matings: &[(String, String)],
 ) -> Answer {
-    let mut dogs: BTreeMap<Id, Dog> = BTreeMap::new();
+    let mut dogs = Dogs::default();
     for (name, sire, dam) in rows {
         let parent = |key: &str, parent: &Option<String>| {
             parent

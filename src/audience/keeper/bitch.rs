@@ -36,14 +36,22 @@ const SAMPLES: &str =
 pub struct BitchLeaf<'a> {
     /// Path below the root of the book.
     pub path: String,
-    /// Hash of all that the page is chosen from: as long as it stays the same, so does the page.
-    pub made_from: Digest,
     desk: BookContext<'a>,
     id: &'a Id,
     offspring: Vec<Fact>,
 }
 
 impl BitchLeaf<'_> {
+    /// Digest of what is shown of her puppies, which comes from all litters together.
+    #[must_use]
+    pub fn offspring_digest(&self) -> Digest {
+        let mut all = Digester::default();
+        for Fact { label, value } in &self.offspring {
+            all.part(label.as_bytes()).part(value.as_bytes());
+        }
+        all.finish()
+    }
+
     /// Makes the page.
     #[must_use]
     pub fn page(&self) -> BitchPage {
@@ -98,21 +106,12 @@ pub struct MatingSheet {
 
 /// The pages of the bitches that live here.
 pub(super) fn leaves<'a>(desk: &BookContext<'a>) -> Vec<BitchLeaf<'a>> {
-    let (records, figures) = (desk.records, desk.figures);
+    let (_records, figures) = (desk.records, desk.figures);
     let children = children(desk);
     let leaf = |id: &'a Id| {
         let offspring = offspring(desk, id, &children);
-        let mut from = Digester::default();
-        // Dogs and litters are in the digest; how long puppies are known to have lived is not.
-        from.digest(&records.digest)
-            .part(id.as_str().as_bytes())
-            .part(records.today.to_string().as_bytes());
-        for Fact { label, value } in &offspring {
-            from.part(label.as_bytes()).part(value.as_bytes());
-        }
         BitchLeaf {
             path: paths::bitch(id),
-            made_from: from.finish(),
             desk: desk.another(),
             id,
             offspring,

@@ -49,12 +49,10 @@ pub(super) fn own_growth(desk: &BookContext<'_>, folder: &LitterFolder) -> Vec<(
         .birth
         .as_ref()
         .map_or(0, |birth| desk.figures.today.since(birth.on));
-    let days = desk
-        .figures
-        .kennel()
-        .growth
-        .iter()
-        .filter(|_| age <= HISTORY);
+    if age > HISTORY {
+        return Vec::new();
+    }
+    let days = desk.figures.past_growth().iter();
     days.filter_map(|day| {
         day.band
             .map(|band| (f64::from(day.day), band.p25, band.p75))

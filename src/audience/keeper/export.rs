@@ -88,7 +88,8 @@ pub fn export(
         owners,
         pages,
         portraits: _,
-        digest: _,
+        litters_by_dam: _,
+        digests: _,
     } = records;
     let mut pen = Pen::new(sources);
     let folders: Vec<&LitterFolder> = litters

@@ -85,7 +85,7 @@ pub(super) fn page(records: &Records) -> FindPage {
             words: format!("{called}{id} {chip}"),
         }
     }));
-    let Owners { families, waiting } = &records.owners;
+    let Owners { families, waiting } = &*records.owners;
     entries.extend(families.iter().map(|family| {
         let address = family
             .address

@@ -14,11 +14,10 @@ use super::{
     Planning, RulesShown, VetShown, ancestry, care, chart, dam, dam_curve, finding, overview,
     planning, rules, weighing, whelping, words,
 };
+use crate::audience::caption;
 use crate::audience::chart::growth_chart;
 use crate::audience::shown::picture;
 use crate::audience::{GrowthChart, PictureShown};
-use crate::audience::{caption, made_from};
-use crate::cache::Digest;
 use crate::husbandry::age::in_words;
 use crate::husbandry::birth::Arrival;
 use crate::husbandry::findings::CAUTIONS;
@@ -58,8 +57,6 @@ pub struct LitterRow {
 pub struct BookLitter<'a> {
     /// The litter.
     pub row: LitterRow,
-    /// Hash of all that the page is chosen from: as long as it stays the same, so does the page.
-    pub made_from: Digest,
     desk: BookContext<'a>,
     folder: &'a LitterFolder,
 }
@@ -206,18 +203,10 @@ pub struct ArrivalRow {
     pub what: String,
 }
 
-/// The leaf of a litter. `of_kennel` is of what its page is shown of the kennel's own figures.
-pub(super) fn leaf<'a>(
-    desk: &BookContext<'a>,
-    folder: &'a LitterFolder,
-    of_kennel: &Digest,
-) -> BookLitter<'a> {
-    let made_from = made_from(desk.records, folder, desk.album)
-        .digest(of_kennel)
-        .finish();
+/// The leaf of a litter.
+pub(super) fn leaf<'a>(desk: &BookContext<'a>, folder: &'a LitterFolder) -> BookLitter<'a> {
     BookLitter {
         row: row(desk, folder),
-        made_from,
         desk: desk.another(),
         folder,
     }
@@ -256,7 +245,6 @@ fn page(
         health,
         notes,
         photos,
-        digest: _,
     } = folder;
     let figures = &desk.figures.litters[id];
     let pictures = photos

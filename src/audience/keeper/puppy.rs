@@ -343,7 +343,7 @@ fn birth_weight(
         .map_or(0, |birth| desk.figures.today.since(birth.on));
     // An earlier litter is one of those the range was made from.
     if age <= HISTORY {
-        words.push(match desk.figures.kennel().usual {
+        words.push(match desk.figures.usual_birth_weights() {
             Ok(range) => format!(
                 "{} ({:.0} to {:.0} g in {} puppies of earlier litters)",
                 range.class(grams).words(),

@@ -165,7 +165,6 @@ pub(super) fn sheet(
         health: _,
         notes: _,
         photos: _,
-        digest: _,
     } = folder;
     let born = litter.birth.as_ref()?.on;
     let own = is_weighed(folder, figures.today).then(|| &figures.litters[id])?;

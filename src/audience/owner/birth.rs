@@ -26,7 +26,7 @@ pub(super) fn birth(case: &Case<'_>) -> BirthRecord {
         puppies: _,
         pictures: _,
         remarks: _,
-    } = &*case.folder.litter;
+    } = &**case.folder.litter;
     let puppy = case.puppy;
     let (on, how) = match birth {
         Some(Birth {

@@ -11,7 +11,7 @@ use super::note::{self, NoteShown, is_spoken_of};
 use super::paths;
 use super::puppy::{self, PuppyCard, PuppyPage};
 use crate::audience::shown::{InbreedingShown, picture};
-use crate::audience::{Dated, PictureShown, caption, made_from};
+use crate::audience::{Dated, PictureShown, caption};
 use crate::cache::Digest;
 use crate::husbandry::gestation::Due;
 use crate::quantity::Day;
@@ -92,8 +92,8 @@ pub struct SiteLitter<'a> {
     pub card: LitterCard,
     /// Paths of the pages of its puppies, below the root.
     pub puppies: Vec<String>,
-    /// Hash of all that these pages are chosen from: as long as it stays the same, so do they.
-    pub made_from: Digest,
+    /// Digest of what these pages show beside the records: the day, and which dogs have pages.
+    pub besides: Digest,
     desk: SiteContext<'a>,
     folder: &'a LitterFolder,
 }
@@ -105,7 +105,7 @@ impl SiteLitter<'_> {
     pub fn pages(&self) -> (LitterPage, Vec<PuppyPage>) {
         let mut desk = self.desk.another();
         (
-            page(&mut desk, self.folder, self.card.clone()),
+            page(&mut desk, self.folder),
             puppy::pages(&mut desk, self.folder),
         )
     }
@@ -147,7 +147,7 @@ pub(super) fn leaf<'a>(desk: &SiteContext<'a>, folder: &'a LitterFolder) -> Site
         puppies: spoken_of
             .map(|puppy| paths::puppy(folder, &puppy.id))
             .collect(),
-        made_from: made_from(desk.records, folder, desk.album).finish(),
+        besides: desk.besides(),
         desk: desk.another(),
         folder,
     }
@@ -191,14 +191,14 @@ fn pictures(desk: &mut SiteContext<'_>, folder: &LitterFolder) -> Vec<PictureSho
     shown.collect()
 }
 
-fn page(desk: &mut SiteContext<'_>, folder: &LitterFolder, card: LitterCard) -> LitterPage {
+fn page(desk: &mut SiteContext<'_>, folder: &LitterFolder) -> LitterPage {
     let pictures = pictures(desk, folder);
     let puppies: Vec<PuppyCard> = puppy::cards(desk, folder);
     LitterPage {
         diary: note::public(folder)
             .map(|n| note::shown(folder, n))
             .collect(),
-        card,
+        card: card(desk, folder),
         parents: dog::parents(desk, folder),
         inbreeding: (&desk.figures.litters[&folder.id].inbreeding).into(),
         puppies,
@@ -214,7 +214,6 @@ fn card(desk: &mut SiteContext<'_>, folder: &LitterFolder) -> LitterCard {
         health: _,
         notes: _,
         photos: _,
-        digest: _,
     } = folder;
     let Litter {
         name,
@@ -235,7 +234,7 @@ fn card(desk: &mut SiteContext<'_>, folder: &LitterFolder) -> LitterCard {
         puppies: _,
         pictures: _,
         remarks: _,
-    } = &**litter;
+    } = &***litter;
     let litters = &desk.figures.litters;
     // Whatever else was computed of a litter is nobody's business here; and of a litter that is
     // born nothing is.

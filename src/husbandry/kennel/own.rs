@@ -7,7 +7,7 @@
 use super::NotEnough;
 use super::birth_weights::{BirthWeights, BornWith, UsualRange, birth_weights, usual_range};
 use super::dams::{DamLitter, DamRecord, SectionKind, dams};
-use super::growth_bands::{BandOfDay, PuppyCurve, growth_bands};
+use super::growth_bands::{Band, BandOfDay, PuppyCurve, growth_bands};
 use super::litters::{LitterSize, LitterSizes, sizes, sizes_by_year};
 use super::parents::{Answer, Defect, Offspring, ParentFigures, Return, parents};
 use super::survival::{End, Life, Survival, survival};
@@ -73,14 +73,59 @@ pub fn of(
 #[must_use]
 pub fn growth_made_from(records: &Records) -> Digest {
     let mut from = Digester::default();
-    from.digest(&records.digest);
+    let mut add = |file: &str| _ = from.named(file, records.digests.get(file).copied());
+    add("kennel.yaml");
     for folder in records.litters.values() {
         if folder.is_history(records.today) {
-            from.part(folder.id.as_str().as_bytes())
-                .digest(&folder.digest);
+            add(&folder.file("litter.yaml"));
+            add(&folder.file("weights.yaml"));
         }
     }
     from.finish()
+}
+
+/// Digest of the growth of past puppies.
+#[must_use]
+pub fn digest_of_growth(growth: &[BandOfDay]) -> Digest {
+    let mut all = Digester::default();
+    for BandOfDay {
+        day,
+        puppies,
+        litters,
+        band,
+    } in growth
+    {
+        all.part(&day.to_le_bytes())
+            .part(&puppies.to_le_bytes())
+            .part(&litters.to_le_bytes());
+        if let Some(Band {
+            p10,
+            p25,
+            median,
+            p75,
+            p90,
+        }) = band
+        {
+            for grams in [p10, p25, median, p75, p90] {
+                all.part(&grams.to_le_bytes());
+            }
+        }
+    }
+    all.finish()
+}
+
+/// Digest of the usual range of birth weights.
+#[must_use]
+pub fn digest_of_usual(usual: &Result<UsualRange, NotEnough>) -> Digest {
+    let mut all = Digester::default();
+    match usual {
+        Ok(UsualRange { n, from, to }) => all
+            .part(&n.to_le_bytes())
+            .part(&from.to_le_bytes())
+            .part(&to.to_le_bytes()),
+        Err(NotEnough { have, need }) => all.part(&have.to_le_bytes()).part(&need.to_le_bytes()),
+    };
+    all.finish()
 }
 
 /// The litters that are born.

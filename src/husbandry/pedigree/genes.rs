@@ -8,8 +8,9 @@
 //! recessive gene": the records do not say it.
 
 use crate::quantity::Id;
+use crate::records::Dogs;
 use crate::records::dog::{Dog, Screening};
-use std::collections::{BTreeMap, BTreeSet};
+use std::collections::BTreeSet;
 
 /// How many copies of the variant a dog has.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
@@ -214,7 +215,7 @@ pub struct GeneOfMating {
 /// All tests of sire or dam, in the order of their names. Names are the same test when they differ
 /// only in capitals, spaces and hyphens. A parent without a file is one without tests.
 #[must_use]
-pub fn of_mating(dogs: &BTreeMap<Id, Dog>, sire: &Id, dam: &Id) -> Vec<GeneOfMating> {
+pub fn of_mating(dogs: &Dogs, sire: &Id, dam: &Id) -> Vec<GeneOfMating> {
     let tests = |dog: &Id| {
         dogs.get(dog).into_iter().flat_map(|dog| {
             dog.screening
@@ -247,11 +248,11 @@ pub fn of_mating(dogs: &BTreeMap<Id, Dog>, sire: &Id, dam: &Id) -> Vec<GeneOfMat
 /// The standing of a dog in a test, by the test's name. Clear by parentage counts only while sire
 /// and dam of the dog have themselves been tested clear: one generation, no more.
 #[must_use]
-pub fn standing_of(dogs: &BTreeMap<Id, Dog>, dog: &Id, test: &str) -> TestStanding {
+pub fn standing_of(dogs: &Dogs, dog: &Id, test: &str) -> TestStanding {
     standing(dogs, dog, &same_test(test))
 }
 
-fn standing(dogs: &BTreeMap<Id, Dog>, dog: &Id, key: &str) -> TestStanding {
+fn standing(dogs: &Dogs, dog: &Id, key: &str) -> TestStanding {
     let Some(dog) = dogs.get(dog) else {
         return TestStanding::NotTested;
     };
@@ -380,7 +381,7 @@ mod tests {
     use super::*;
 
     /// Dogs from `name: the rest of its file` by line.
-    fn dogs(files: &[(&str, &str)]) -> BTreeMap<Id, Dog> {
+    fn dogs(files: &[(&str, &str)]) -> Dogs {
         files
             .iter()
             .map(|(id, file)| {

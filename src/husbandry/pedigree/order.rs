@@ -6,11 +6,11 @@
 
 use super::Parents;
 use crate::quantity::Id;
-use crate::records::dog::Dog;
-use std::collections::{BTreeMap, HashMap};
+use crate::records::Dogs;
+use std::collections::HashMap;
 
 /// Dogs and their parents by rows. The order is the same for the same records.
-pub(super) fn oldest_first(dogs: &BTreeMap<Id, Dog>) -> (Vec<Id>, Vec<Parents>) {
+pub(super) fn oldest_first(dogs: &Dogs) -> (Vec<Id>, Vec<Parents>) {
     let number: HashMap<&Id, usize> = dogs.keys().enumerate().map(|(i, id)| (id, i)).collect();
     let find = |parent: &Option<Id>| parent.as_ref().and_then(|p| number.get(p).copied());
     let parents: Vec<Parents> = dogs

@@ -2,10 +2,12 @@
 //! the tabular one and Wright's paths.
 
 use super::*;
+use crate::records::dog::Dog;
 use proptest::prelude::*;
+use std::collections::BTreeMap;
 
 /// Dogs from `id sire dam`, `-` for unknown.
-pub(super) fn dogs(table: &str) -> BTreeMap<Id, Dog> {
+pub(super) fn dogs(table: &str) -> Dogs {
     let pattern: Dog = serde_yaml::from_str("name: Any\nsex: male").unwrap();
     let dog = |row: &str| {
         let [id, sire, dam] = row.split_whitespace().collect::<Vec<_>>()[..] else {
@@ -227,7 +229,7 @@ fn kinship_is_the_inbreeding_of_the_offspring() {
 fn a_circle_of_ancestry_ends() {
     let looped = ancestry("a c -;b a -;c b -");
     assert!(close(looped.inbreeding(&id("a")).coefficient, 0.0));
-    assert!(ancestors(&BTreeMap::new(), &id("a"), 4).is_none());
+    assert!(ancestors(&Dogs::default(), &id("a"), 4).is_none());
     assert_eq!(ancestry("a a a").inbreeding(&id("a")), Inbreeding::NONE);
 }
 
@@ -335,7 +337,7 @@ fn pedigree(most: usize) -> impl Strategy<Value = Numbers> {
 }
 
 /// The same pedigree as dogs whose names are in another order than their ages.
-fn named(numbers: &Numbers) -> (BTreeMap<Id, Dog>, Vec<Id>) {
+fn named(numbers: &Numbers) -> (Dogs, Vec<Id>) {
     let pattern: Dog = serde_yaml::from_str("name: Any\nsex: male").unwrap();
     let names: Vec<Id> = (0..numbers.len())
         .map(|i| id(&format!("d{:03}", (i * 619 + 31) % 1_000)))

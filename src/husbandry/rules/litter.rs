@@ -132,9 +132,8 @@ fn mating(records: &Records, folder: &LitterFolder, due: Option<Due>, age: Span)
             .is_none_or(|this| other < this)
     };
     let of_dam = records
-        .litters
-        .values()
-        .filter(|other| other.id != folder.id && other.litter.dam == litter.dam);
+        .litters_of(&litter.dam)
+        .filter(|other| other.id != folder.id);
     let earlier = of_dam
         .filter_map(|other| other.litter.birth.as_ref())
         .filter(|birth| is_earlier(birth.on))
@@ -188,10 +187,7 @@ pub fn of_pair(
     age: Span,
 ) -> Vec<PairRules> {
     let dog = |id| records.dogs.get(id);
-    let of_dam = records
-        .litters
-        .values()
-        .filter(|other| other.litter.dam == *dam);
+    let of_dam = records.litters_of(dam);
     let mating = Mating {
         today: records.today,
         mated: Vec::new(),

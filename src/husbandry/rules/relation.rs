@@ -6,8 +6,7 @@
 //! hold it up.
 
 use crate::quantity::Id;
-use crate::records::dog::Dog;
-use std::collections::BTreeMap;
+use crate::records::Dogs;
 
 /// A close relation, the closest first.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
@@ -89,7 +88,7 @@ impl Answer {
 /// The closest relation of sire and dam that the records show. Nothing means that none was found,
 /// not that there is none: see [`kinship`].
 #[must_use]
-pub fn relation(dogs: &BTreeMap<Id, Dog>, sire: &Id, dam: &Id) -> Option<Relation> {
+pub fn relation(dogs: &Dogs, sire: &Id, dam: &Id) -> Option<Relation> {
     kinship(dogs, sire, dam).found.first().copied()
 }
 
@@ -97,7 +96,7 @@ pub fn relation(dogs: &BTreeMap<Id, Dog>, sire: &Id, dam: &Id) -> Option<Relatio
 /// record of its own counts as known by name. Nobody is an older dog's ancestor: birth dates rule
 /// out what parents leave open. A pair of one and the same dog has no answer.
 #[must_use]
-pub fn kinship(dogs: &BTreeMap<Id, Dog>, sire: &Id, dam: &Id) -> Kinship {
+pub fn kinship(dogs: &Dogs, sire: &Id, dam: &Id) -> Kinship {
     if sire == dam {
         return Kinship::default();
     }

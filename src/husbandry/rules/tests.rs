@@ -3,9 +3,9 @@
 use super::*;
 use crate::quantity::Day;
 use crate::quantity::Id;
-use crate::records::dog::Dog;
+use crate::records::Dogs;
 use proptest::prelude::*;
-use std::collections::{BTreeMap, BTreeSet};
+use std::collections::BTreeSet;
 
 pub(crate) fn day(text: &str) -> Day {
     text.parse().unwrap()
@@ -923,7 +923,7 @@ fn chips_are_due_by_the_day_and_before_leaving() {
 }
 
 /// Dogs from `id sire dam born`, `-` for unknown, rows parted by `;`.
-fn dogs(table: &str) -> BTreeMap<Id, Dog> {
+fn dogs(table: &str) -> Dogs {
     let row = |row: &str| {
         let [name, sire, dam, born] = row.split_whitespace().collect::<Vec<_>>()[..] else {
             panic!("{row}")
@@ -1057,7 +1057,7 @@ fn what_is_not_known_is_neither_found_nor_ruled_out() {
 #[test]
 fn unknown_names_circles_and_one_dog_twice_do_no_harm() {
     assert_eq!(
-        kinship(&BTreeMap::new(), &id("a"), &id("b")),
+        kinship(&Dogs::default(), &id("a"), &id("b")),
         Kinship::default()
     );
     assert_eq!(kin("a b c -", "a", "a"), Kinship::default());

@@ -15,11 +15,10 @@ fn folder(id: &str, yaml: &str) -> LitterFolder {
     LitterFolder {
         id: id.parse().unwrap(),
         litter: serde_yaml::from_str(&format!("name: L\ndam: d\nsire: s\n{yaml}")).unwrap(),
-        weigh_ins: crate::records::Shared::default(),
-        health: crate::records::Shared::default(),
-        notes: Vec::new(),
-        photos: Vec::new(),
-        digest: crate::cache::Digest::default(),
+        weigh_ins: crate::cache::Tracked::default(),
+        health: crate::cache::Tracked::default(),
+        notes: crate::cache::Tracked::default(),
+        photos: crate::cache::Tracked::default(),
     }
 }
 

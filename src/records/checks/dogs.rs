@@ -2,11 +2,12 @@
 //!
 //! In: all dogs. Out: problems in `dogs/*.yaml`.
 
+use super::super::Dogs;
 use super::super::dog::{Dog, Sex};
 use super::super::problem::{Place, Problem, key_path};
 use super::{Checked, name_hint};
 use crate::quantity::{Id, Weight};
-use std::collections::{BTreeMap, BTreeSet};
+use std::collections::BTreeSet;
 
 /// A parent is at least this many days older than its offspring: six months of age at mating,
 /// common practice, no source, and two months of pregnancy.
@@ -203,7 +204,7 @@ fn dates(records: &Checked<'_>, file: &str, dog: &Dog, problems: &mut Vec<Proble
 }
 
 /// Each circle of ancestry once, beginning with its first name in the alphabet.
-fn circles(dogs: &BTreeMap<Id, Dog>) -> Vec<Vec<Id>> {
+fn circles(dogs: &Dogs) -> Vec<Vec<Id>> {
     let mut done: BTreeSet<&Id> = BTreeSet::new();
     let mut circles: BTreeSet<Vec<Id>> = BTreeSet::new();
     for start in dogs.keys() {

@@ -22,19 +22,19 @@ pub use puppies::is_reserved;
 use super::problem::{Problem, Step};
 use super::source::Sources;
 use super::{
-    LitterFolder, Records, care_plan::CarePlan, dog::Dog, kennel::Kennel, note::Page,
-    owners::Owners,
+    Dogs, LitterFolder, Records, care_plan::CarePlan, kennel::Kennel, note::Page, owners::Owners,
 };
+use crate::cache::TrackedMap;
 use crate::quantity::{Day, Id};
 use clocks::Clocks;
 use rayon::prelude::*;
-use std::collections::{BTreeMap, BTreeSet};
+use std::collections::BTreeSet;
 
 /// Everything that was read.
 pub(super) struct Checked<'a> {
     pub(super) kennel: Option<&'a Kennel>,
-    pub(super) dogs: &'a BTreeMap<Id, Dog>,
-    pub(super) litters: &'a BTreeMap<Id, LitterFolder>,
+    pub(super) dogs: &'a Dogs,
+    pub(super) litters: &'a TrackedMap<Id, LitterFolder>,
     pub(super) owners: &'a Owners,
     pub(super) pages: &'a [Page],
     pub(super) care_plan: &'a CarePlan,
@@ -55,7 +55,7 @@ impl Checked<'_> {
 /// birth.
 pub(super) fn clocks_of(
     kennel: Option<&Kennel>,
-    litters: &BTreeMap<Id, LitterFolder>,
+    litters: &TrackedMap<Id, LitterFolder>,
     today: Day,
 ) -> Clocks {
     let first = litters
@@ -77,7 +77,7 @@ pub(super) fn all(records: &Checked<'_>) -> Vec<Problem> {
     let mut problems = Vec::new();
     dogs::check(records, &mut problems);
     seasons::check(records, &mut problems);
-    let of_litter = |(_, folder): (&Id, &LitterFolder)| {
+    let of_litter = |folder: &LitterFolder| {
         let mut problems = Vec::new();
         litter::check(records, folder, &mut problems);
         mating::check(folder, &mut problems);
@@ -86,10 +86,10 @@ pub(super) fn all(records: &Checked<'_>) -> Vec<Problem> {
         health::check(records, folder, &mut problems);
         problems
     };
+    let folders: Vec<&LitterFolder> = records.litters.values().collect();
     problems.extend(
-        records
-            .litters
-            .par_iter()
+        folders
+            .into_par_iter()
             .map(of_litter)
             .collect::<Vec<_>>()
             .into_iter()
@@ -133,7 +133,8 @@ pub fn check_health(
         owners,
         pages,
         portraits: _,
-        digest: _,
+        litters_by_dam: _,
+        digests: _,
     } = records;
     let clocks = clocks_of(Some(kennel), litters, *today);
     let checked = Checked {

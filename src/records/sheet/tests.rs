@@ -2,7 +2,6 @@
 //! fault.
 
 use super::*;
-use crate::records::Digest;
 use crate::records::problem::At;
 use proptest::prelude::*;
 
@@ -15,11 +14,10 @@ fn folder() -> LitterFolder {
     LitterFolder {
         id: "spring".parse().unwrap(),
         litter,
-        weigh_ins: crate::records::Shared::default(),
-        health: crate::records::Shared::default(),
-        notes: Vec::new(),
-        photos: Vec::new(),
-        digest: Digest::default(),
+        weigh_ins: crate::cache::Tracked::default(),
+        health: crate::cache::Tracked::default(),
+        notes: crate::cache::Tracked::default(),
+        photos: crate::cache::Tracked::default(),
     }
 }
 

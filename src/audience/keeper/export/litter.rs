@@ -151,7 +151,6 @@ pub(super) fn litter(
         health,
         notes,
         photos,
-        digest: _,
     } = folder;
     let weights_file = folder.file("weights.yaml");
     pen.file = folder.file("litter.yaml");
