@@ -16,6 +16,7 @@ use divan::{Bencher, black_box, counter::ItemsCount};
 use litterfolio::husbandry::pedigree::{Ancestry, genes};
 use litterfolio::quantity::Id;
 use litterfolio::records::Dogs;
+use litterfolio::records::dog::Dog;
 
 const SIZES: [usize; 3] = [1_250, 5_000, 20_000];
 const GENERATIONS: usize = 12;
