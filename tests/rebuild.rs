@@ -453,10 +453,10 @@ fn a_page_is_made_again_for_everything_that_it_shows_of_other_files() {
             add("dogs/juno.yaml", "photo: juno.jpg\n");
         }),
         ("a litter has another dam", &|| {
-            swap("litters/cedar/litter.yaml", "dam: tansy", "dam: juno");
+            swap("litters/damson/litter.yaml", "dam: tansy", "dam: juno");
         }),
         ("a litter comes", &|| {
-            litter_of_eight(&kennel, "elder", "tansy", 5)
+            litter_of_eight(&kennel, "elder", "tansy", 12)
         }),
         ("a litter goes", &|| {
             fs::remove_dir_all(kennel.content().join("litters/birch")).unwrap();

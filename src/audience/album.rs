@@ -3,7 +3,7 @@
 //! In: keys, sizes and days of prepared pictures. Out: lookups by the file a keeper put into a
 //! folder.
 
-use crate::cache::{Digest, Digester, Digests, Name, TrackedMap};
+use crate::cache::{Digest, Digester, Digests, TrackedMap, TrackedName};
 use crate::quantity::Day;
 
 /// The pictures that were prepared, by their path below the content folder.
@@ -30,7 +30,7 @@ pub struct Picture {
 impl Album {
     /// Adds a picture.
     pub fn insert(&mut self, file: String, picture: Picture) {
-        let name = Name::from(format!("{ALL}{file}"));
+        let name = TrackedName::from(format!("{ALL}{file}"));
         self.digests.insert(name.clone(), picture.digest());
         self.pictures.insert_named(file, name, picture);
     }

@@ -9,8 +9,8 @@
 //!   alone.
 //! - [`FileDigests`]: the digests of files by their stamps.
 //! - [`Store`]: values by name, each checked, and all of them from this very build of the program.
-//! - [`Tracked`], [`TrackedMap`], [`Noted`], [`Computed`]: values whose readers are noted; [`noting`] says what
-//!   was read while something was made.
+//! - [`Tracked`], [`TrackedMap`], [`Noted`], [`Computed`]: values whose readers are noted.
+//! - [`noting`]: what was read while something was made; [`Digests`] say whether it is as it was.
 //! - [`ArtifactKey`]: what an artifact, such as a page, was made from; a [`Reason`] says why it was
 //!   made again.
 //!
@@ -28,6 +28,7 @@
 mod artifact;
 mod digest;
 mod files;
+mod reads;
 mod stamp;
 mod store;
 mod tracked;
@@ -35,8 +36,7 @@ mod tracked;
 pub use artifact::{ArtifactKey, Reason};
 pub use digest::{Digest, Digester};
 pub use files::{FileDigests, Looked};
+pub use reads::{Digests, KeptReads, Reads, TrackedName, noting};
 pub use stamp::{Stamp, is_unchanged, tick};
 pub use store::{Bytes, Clock, Store};
-pub use tracked::{
-    Computed, Digests, KeptReads, Name, Noted, Reads, Tracked, TrackedIter, TrackedMap, noting,
-};
+pub use tracked::{Computed, Noted, Tracked, TrackedIter, TrackedMap};

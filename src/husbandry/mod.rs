@@ -36,7 +36,7 @@ pub mod weighing;
 
 pub use desk::Litters;
 
-use crate::cache::{Computed, Digests, Name, Tracked};
+use crate::cache::{Computed, Digests, Tracked, TrackedName};
 use crate::quantity::{Day, Id, Weight};
 use crate::records::dog::{Dog, Home, Sex};
 use crate::records::{LitterFolder, Records};
@@ -47,10 +47,11 @@ use std::collections::{BTreeMap, BTreeSet};
 use std::sync::{LazyLock, OnceLock};
 
 /// The name under which it is noted who read the kennel's usual birth weights.
-static USUAL: LazyLock<Name> = LazyLock::new(|| Name::from("figures/usual-birth-weights"));
+static USUAL: LazyLock<TrackedName> =
+    LazyLock::new(|| TrackedName::from("figures/usual-birth-weights"));
 
 /// The same for the growth of past puppies.
-static GROWTH: LazyLock<Name> = LazyLock::new(|| Name::from("figures/past-growth"));
+static GROWTH: LazyLock<TrackedName> = LazyLock::new(|| TrackedName::from("figures/past-growth"));
 
 /// Everything computed from the records.
 #[derive(Debug)]

@@ -7,7 +7,7 @@ use std::collections::BTreeMap;
 use std::sync::Arc;
 
 use super::content::Content;
-use crate::cache::{ArtifactKey, Digest, Reads, Reason};
+use crate::cache::{ArtifactKey, Digest, KeptReads, Reads, Reason, Store};
 
 /// A file with its key.
 #[derive(Clone, Debug)]
@@ -24,14 +24,49 @@ pub(super) type Remembered = BTreeMap<String, (ArtifactKey, Digest)>;
 /// What an earlier run made, as far as it is remembered and still stands.
 #[derive(Clone, Debug, Default)]
 pub struct Artifacts {
-    pub(super) remembered: Arc<Remembered>,
+    remembered: Arc<Remembered>,
     /// Marks of the files that stand there.
-    pub(super) standing: Arc<BTreeMap<String, Digest>>,
+    standing: Arc<BTreeMap<String, Digest>>,
     /// What was read to choose what files show that are chosen together, by their common name.
-    pub(super) reads: Arc<BTreeMap<String, Reads>>,
+    reads: Arc<BTreeMap<String, Reads>>,
 }
 
 impl Artifacts {
+    /// What is kept of an earlier run, before anybody looked what of it stands; nothing when
+    /// nothing is kept.
+    pub(super) fn load(store: &Store, target: &str) -> Option<Self> {
+        let remembered = Arc::new(store.load::<Remembered>(&made_name(target))?);
+        let reads = store.load::<KeptReads>(&reads_name(target));
+        Some(Self {
+            remembered,
+            standing: Arc::default(),
+            reads: Arc::new(reads.unwrap_or_default().reads()),
+        })
+    }
+
+    /// The same, once it is known what stands.
+    pub(super) fn with(self, standing: BTreeMap<String, Digest>) -> Self {
+        Self {
+            standing: Arc::new(standing),
+            ..self
+        }
+    }
+
+    /// Keeps from what everything was made, as far as it is not what was kept before.
+    pub(super) fn keep(
+        made: &Remembered,
+        reads: &BTreeMap<String, Reads>,
+        before: Option<&Self>,
+        (store, target): (&Store, &str),
+    ) {
+        if before.is_none_or(|before| *before.remembered != *made) {
+            store.keep(&made_name(target), made);
+        }
+        if before.is_none_or(|before| *before.reads != *reads) {
+            store.keep(&reads_name(target), &KeptReads::new(reads));
+        }
+    }
+
     /// The file at `path`, when it was made from the same and stands there; or why it has to be
     /// made.
     ///
@@ -79,6 +114,14 @@ impl Artifacts {
     pub fn leave(&self, path: &str, digest: Digest) -> Option<Content> {
         (self.standing.get(path) == Some(&digest)).then(|| Content::standing(digest))
     }
+}
+
+fn made_name(target: &str) -> String {
+    format!("made-{target}")
+}
+
+fn reads_name(target: &str) -> String {
+    format!("reads-{target}")
 }
 
 #[cfg(test)]

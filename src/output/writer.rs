@@ -8,7 +8,7 @@
 use std::collections::{BTreeMap, BTreeSet};
 use std::fs::File;
 use std::path::{Path, PathBuf};
-use std::sync::{Arc, Mutex, MutexGuard, PoisonError};
+use std::sync::{Mutex, MutexGuard, PoisonError};
 use std::time::SystemTime;
 
 use fs4::{FileExt, TryLockError};
@@ -30,7 +30,7 @@ use super::swap::{self, Mended};
 use super::sweep::{Sweep, sweep};
 use super::target::{self, Site, Target};
 use super::tree;
-use crate::cache::{Clock, Digest, FileDigests, KeptReads, Stamp, Store, tick};
+use crate::cache::{Clock, Digest, FileDigests, Stamp, Store, tick};
 
 /// Writes plans to targets; as long as it lives no other run can.
 #[derive(Debug)]
@@ -175,23 +175,12 @@ impl Writer {
     /// [`WriteError::Unopened`], or [`WriteError::Disk`].
     pub fn before(&self, target: &Target) -> Result<Artifacts> {
         let site = self.site(target)?;
-        let Some(remembered) = self
+        let made = self
             .store
             .as_ref()
-            .and_then(|(store, _)| store.load::<Remembered>(&made_name(site)))
-            .map(Arc::new)
-        else {
+            .and_then(|(store, _)| Artifacts::load(store, site.name));
+        let Some(made) = made else {
             return Ok(Artifacts::default());
-        };
-        let reads = self
-            .store
-            .as_ref()
-            .and_then(|(store, _)| store.load::<KeptReads>(&reads_name(site)))
-            .unwrap_or_default();
-        let made = Artifacts {
-            remembered,
-            reads: Arc::new(reads.reads()),
-            ..Artifacts::default()
         };
         let mut known = Known {
             made: Some(made.clone()),
@@ -199,10 +188,7 @@ impl Writer {
         };
         let standing = standing(site, &mut known)?;
         self.looked().insert(site.name, known);
-        Ok(Artifacts {
-            standing: Arc::new(standing),
-            ..made
-        })
+        Ok(made.with(standing))
     }
 
     /// What [`Writer::open`] found of an interrupted run and mended.
@@ -316,14 +302,6 @@ impl Writer {
 
 fn seen_name(site: &Site) -> String {
     format!("seen-{}", site.name)
-}
-
-fn made_name(site: &Site) -> String {
-    format!("made-{}", site.name)
-}
-
-fn reads_name(site: &Site) -> String {
-    format!("reads-{}", site.name)
 }
 
 /// The digests of the files that are listed as ours and stand there with the rights they should
@@ -522,14 +500,8 @@ impl<'a> Job<'a> {
             .made()
             .map(|(path, key, digest)| (path.to_string(), (key, digest)))
             .collect();
-        let before = self.made.as_ref();
-        if before.is_none_or(|before| *before.remembered != made) {
-            store.keep(&made_name(self.site), &made);
-        }
-        let reads = self.plan.reads();
-        if before.is_none_or(|before| *before.reads != *reads) {
-            store.keep(&reads_name(self.site), &KeptReads::new(reads));
-        }
+        let to = (store, self.site.name);
+        Artifacts::keep(&made, self.plan.reads(), self.made.as_ref(), to);
     }
 
     /// Builds the new tree, where there is to be one.

@@ -2,8 +2,8 @@
 //!
 //! In: for each page, everything it is made from. Out: the page an earlier run made from the same,
 //! if it still stands; otherwise the page is rendered. The digest is of the view as the templates
-//! see it, so that nothing can be forgotten, and of the templates. Where all that was read to choose a
-//! view is as it was, not even the view is made. Never a page that is
+//! see it, so that nothing can be forgotten, and of the templates. Where all that was read to
+//! choose a view is as it was, not even the view is made. Never a page that is
 //! merely likely to be the same.
 
 use super::engine::{Engine, PageError};
@@ -107,10 +107,10 @@ impl PageCache {
         group: &str,
         besides: &[Digest],
         choose: impl Fn() -> V + 'a,
-    ) -> PageGroup<'a, V> {
+    ) -> ViewGroup<'a, V> {
         let before = self.before.reads(group).cloned();
         let before = before.and_then(|reads| Some((self.from(besides, &reads)?, reads)));
-        PageGroup {
+        ViewGroup {
             cache: self,
             name: group.to_owned(),
             besides: besides.to_vec(),
@@ -147,7 +147,7 @@ impl PageCache {
 }
 
 /// Pages that are chosen together.
-pub(super) struct PageGroup<'a, V> {
+pub(super) struct ViewGroup<'a, V> {
     cache: &'a PageCache,
     name: String,
     besides: Vec<Digest>,
@@ -157,7 +157,7 @@ pub(super) struct PageGroup<'a, V> {
     chosen: OnceCell<(V, Option<Digest>)>,
 }
 
-impl<V> PageGroup<'_, V> {
+impl<V> ViewGroup<'_, V> {
     /// One of the pages. When all that was read for them is as it was, `make` is not asked.
     pub(super) fn page(
         &self,

@@ -16,11 +16,12 @@ use super::parsed::{Parsed, ParsedTexts};
 use super::photo::{self, PhotoFile, is_picture};
 use super::problem::{Located, Place, Problem, Severity};
 use super::source::{Sources, locate};
+use super::tracking::{self, TrackedLitters};
 use super::{
     Dogs, LitterFolder, Records, Shared, WeighIn, care_plan, checks, health, kennel, litter,
     owners, reading,
 };
-use crate::cache::{Digest, Digester, Digests, Name, Tracked, TrackedMap};
+use crate::cache::{Digest, Digests, TrackedName};
 use crate::quantity::{Day, Id};
 use chrono::{DateTime, Utc};
 use rayon::prelude::*;
@@ -413,7 +414,7 @@ impl Found {
         };
         self.files.insert(read.file.clone(), known);
         self.problems.extend(read.problems);
-        let name = Name::from(read.file.as_str());
+        let name = TrackedName::from(read.file.as_str());
         if let Some(digest) = read.digest {
             self.digests.insert(name.clone(), digest);
         }
@@ -468,8 +469,7 @@ impl Found {
                 ));
             }
         }
-        let mut folders = TrackedMap::new("litters/");
-        let mut by_dam: BTreeMap<Id, Vec<Id>> = BTreeMap::new();
+        let mut folders = TrackedLitters::new();
         for (id, litter) in std::mem::take(&mut self.litters) {
             let Some(litter) = litter else { continue };
             let mut photos = self.pictures.remove(&id).unwrap_or_default();
@@ -495,26 +495,15 @@ impl Found {
             notes.sort_by(|a, b| (b.head.date, &b.slug).cmp(&(a.head.date, &a.slug)));
             let weigh_ins = self.weights.remove(&id).unwrap_or_default();
             let health = self.health.remove(&id).unwrap_or_default();
-            let below = |name: &str| format!("litters/{id}/{name}");
-            let [record, notes_below, photos_below] =
-                ["litter.yaml", "notes/", "photos/"].map(|name| Name::from(below(name)));
-            let digest = self.digests.below(&notes_below);
-            self.digests.insert(notes_below.clone(), digest);
-            self.digests
-                .insert(photos_below.clone(), photo::digest_of(&photos));
-            by_dam
-                .entry(litter.dam.clone())
-                .or_default()
-                .push(id.clone());
             let folder = LitterFolder {
-                id: id.clone(),
-                litter: Tracked::new(record.clone(), litter),
-                weigh_ins: Tracked::new(below("weights.yaml"), weigh_ins),
-                health: Tracked::new(below("health.yaml"), health),
-                notes: Tracked::new(notes_below, notes),
-                photos: Tracked::new(photos_below, photos),
+                id,
+                litter: litter.into(),
+                weigh_ins: weigh_ins.into(),
+                health: health.into(),
+                notes: notes.into(),
+                photos: photos.into(),
             };
-            folders.insert_named(id, record, folder);
+            folders.insert(folder, &mut self.digests);
         }
         self.pages
             .sort_by(|a, b| (a.head.order, &a.slug).cmp(&(b.head.order, &b.slug)));
@@ -524,32 +513,17 @@ impl Found {
         let checked = checks::Checked {
             kennel: self.kennel.as_ref(),
             dogs: &self.dogs,
-            litters: &folders,
+            litters: folders.all(),
             owners: &self.owners,
             pages: &self.pages,
             care_plan: &self.care_plan,
             broken: &broken,
             today,
-            clocks: checks::clocks_of(self.kennel.as_ref(), &folders, today),
+            clocks: checks::clocks_of(self.kennel.as_ref(), folders.all(), today),
         };
         self.problems.extend(checks::all(&checked));
         if self.kennel_file && self.kennel.is_none() {
             checks::settings(&self.sources, &mut self.problems);
-        }
-        let litters_by_dam = self.by_dam(by_dam);
-        let portraits_digest = Digester::default()
-            .digest(&names_of(portraits.keys()))
-            .digest(&photo::digest_of(portraits.values()))
-            .finish();
-        let mut digests = std::mem::take(&mut self.digests);
-        for (name, digest) in [
-            ("dogs/", names_of(self.dogs.keys())),
-            ("litters/", names_of(folders.keys())),
-            ("dams/", names_of(litters_by_dam.keys())),
-            ("pages/", digests.below("pages/")),
-            ("dogs/portraits", portraits_digest),
-        ] {
-            digests.insert(name, digest);
         }
         let Self {
             kennel,
@@ -559,32 +533,22 @@ impl Found {
             pages,
             sources,
             problems,
+            digests,
             ..
         } = self;
-        let records = kennel.map(|kennel| Records {
-            today,
-            kennel: Tracked::new("kennel.yaml", kennel),
-            care_plan: Tracked::new("care-plan.yaml", care_plan),
-            dogs,
-            litters: folders,
-            litters_by_dam,
-            owners: Tracked::new("owners.yaml", owners),
-            pages: Tracked::new("pages/", pages),
-            portraits: Tracked::new("dogs/portraits", portraits),
-            digests,
+        let records = kennel.map(|kennel| {
+            let parts = tracking::OtherRecords {
+                today,
+                kennel,
+                care_plan,
+                dogs,
+                owners,
+                pages,
+                portraits,
+            };
+            tracking::records(parts, folders, digests)
         });
         (records, sources, problems)
-    }
-
-    /// The litters of each dam.
-    fn by_dam(&mut self, by_dam: BTreeMap<Id, Vec<Id>>) -> TrackedMap<Id, Vec<Id>> {
-        let mut all = TrackedMap::new("dams/");
-        for (dam, litters) in by_dam {
-            let name = Name::from(format!("dams/{dam}"));
-            self.digests.insert(name.clone(), names_of(litters.iter()));
-            all.insert_named(dam, name, litters);
-        }
-        all
     }
 
     /// Portraits by dog; a `photo:` that names no picture is a problem.
@@ -613,15 +577,6 @@ impl Found {
         }
         portraits
     }
-}
-
-/// The digest of some names.
-fn names_of<'a>(names: impl Iterator<Item = &'a Id>) -> Digest {
-    let mut all = Digester::default();
-    for name in names {
-        all.part(name.as_str().as_bytes());
-    }
-    all.finish()
 }
 
 /// The day all ages are counted to.

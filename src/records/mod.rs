@@ -37,6 +37,7 @@ pub mod source;
 pub mod stretch;
 mod taking_in;
 mod text_file;
+mod tracking;
 mod vigour;
 pub mod weights;
 mod writing;
