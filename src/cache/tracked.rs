@@ -149,6 +149,15 @@ impl<K: Ord, T> TrackedMap<K, T> {
         }
     }
 
+    /// The same values; the name stands for which keys there are.
+    #[must_use]
+    pub fn named(self, name: impl Into<TrackedName>) -> Self {
+        Self {
+            name: name.into(),
+            ..self
+        }
+    }
+
     /// Adds a value that has this name in every run.
     pub fn insert_named(&mut self, key: K, name: impl Into<TrackedName>, value: T) {
         self.values.insert(key, (name.into(), value));

@@ -11,7 +11,7 @@ use super::{
     care, feeding, findings, gestation, growth, pedigree, prospect, recovery, rules, seasons,
     thresholds, trend,
 };
-use crate::cache::{Computed, Noted, Tracked};
+use crate::cache::{Computed, Digest, Digester, Noted, Tracked};
 use crate::quantity::{Day, Id, Span};
 use crate::records::litter::{Fate, Offer, Puppy};
 use crate::records::owners::Homes;
@@ -33,6 +33,9 @@ const GENERATIONS: u32 = 6;
 
 /// The name under which it is noted who read the ancestry.
 pub(super) const PEDIGREE: &str = "figures/pedigree";
+
+/// The same for the books of rules.
+pub(super) const BOOKS: &str = "figures/rule-books";
 
 /// The figures of each litter of a kennel.
 #[derive(Debug)]
@@ -175,6 +178,15 @@ impl<'a> Litters<'a> {
         }
     }
 
+    /// Digest of which books of rules the kennel goes by.
+    pub(super) fn digest_of_books(&self) -> Digest {
+        let mut all = Digester::default();
+        for book in &self.desk.books {
+            all.part(book.id.as_bytes());
+        }
+        all.finish()
+    }
+
     pub(super) fn ancestry(&self) -> &pedigree::Ancestry {
         &self.desk.ancestry
     }
@@ -206,7 +218,8 @@ pub(super) struct Desk<'a> {
     /// Who asks for it depends on who is whose parent, not on all that is known of the dogs.
     ancestry: Tracked<pedigree::Ancestry>,
     plan: Vec<Arc<care::Item>>,
-    books: Vec<&'static rules::RuleBook>,
+    /// Who asks for them depends on which they are, not on the dogs that are registered.
+    books: Tracked<Vec<&'static rules::RuleBook>>,
     homes: Homes<'a>,
     leaving_age: Span,
     limits: thresholds::Thresholds,
@@ -218,7 +231,7 @@ impl<'a> Desk<'a> {
             records,
             ancestry: Tracked::computed(PEDIGREE, || pedigree::Ancestry::new(&records.dogs)),
             plan: care::items(&records.care_plan),
-            books: rules::books(records),
+            books: Tracked::computed(BOOKS, || rules::books(records)),
             homes: records.owners.homes(),
             leaving_age: age::leaving_age(
                 records.kennel.leaving_age,

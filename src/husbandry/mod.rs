@@ -36,11 +36,11 @@ pub mod weighing;
 
 pub use desk::Litters;
 
-use crate::cache::{Computed, Digests, Tracked, TrackedName};
+use crate::cache::{Computed, Digest, Digester, Digests, Tracked, TrackedName};
 use crate::quantity::{Day, Id, Weight};
 use crate::records::dog::{Dog, Home, Sex};
 use crate::records::{LitterFolder, Records};
-use desk::PEDIGREE;
+use desk::{BOOKS, PEDIGREE};
 use kennel::birth_weights::UsualRange;
 use kennel::growth_bands::BandOfDay;
 use std::collections::{BTreeMap, BTreeSet};
@@ -52,6 +52,9 @@ static USUAL: LazyLock<TrackedName> =
 
 /// The same for the growth of past puppies.
 static GROWTH: LazyLock<TrackedName> = LazyLock::new(|| TrackedName::from("figures/past-growth"));
+
+/// The same for matings that could be planned.
+const PAIRS: &str = "figures/pairs";
 
 /// Everything computed from the records.
 #[derive(Debug)]
@@ -66,7 +69,7 @@ pub struct Figures<'a> {
     /// The growth of past puppies, where it was computed from the same records before.
     growth: Option<Vec<kennel::growth_bands::BandOfDay>>,
     dogs: Computed<BTreeMap<Id, pedigree::Inbreeding>>,
-    pairs: Computed<Vec<Pair>>,
+    pairs: OnceLock<Tracked<Vec<Pair>>>,
     kennel: OnceLock<Tracked<kennel::KennelFigures>>,
 }
 
@@ -81,8 +84,9 @@ impl Figures<'_> {
     /// Matings that the kennel could plan, with the inbreeding of their puppies.
     #[must_use]
     pub fn pairs(&self) -> &[Pair] {
-        self.pairs
-            .get_or_init(|| pairs(self.records, self.litters.ancestry()))
+        self.pairs.get_or_init(|| {
+            Tracked::computed(PAIRS, || pairs(self.records, self.litters.ancestry()))
+        })
     }
 
     /// Figures of the whole kennel. They are computed on several threads: whoever makes pages on
@@ -121,6 +125,8 @@ impl Figures<'_> {
     pub fn digests(&self) -> Digests {
         let kennel = self.kennel();
         let mut digests = Digests::default();
+        digests.insert(BOOKS, self.litters.digest_of_books());
+        digests.insert(PAIRS, digest_of_pairs(self.pairs()));
         digests.insert(PEDIGREE, pedigree::digest_of(&self.records.dogs));
         digests.insert(USUAL.clone(), kennel::digest_of_usual(&kennel.usual));
         digests.insert(GROWTH.clone(), kennel::digest_of_growth(&kennel.growth));
@@ -285,7 +291,7 @@ pub fn compute_knowing(
         records,
         growth,
         dogs: Computed::new(),
-        pairs: Computed::new(),
+        pairs: OnceLock::new(),
         kennel: OnceLock::new(),
     }
 }
@@ -294,6 +300,34 @@ pub fn compute_knowing(
 #[must_use]
 pub fn of_litter(records: &Records, folder: &LitterFolder) -> LitterFigures {
     desk::Desk::new(records).litter(folder)
+}
+
+fn digest_of_pairs(pairs: &[Pair]) -> Digest {
+    let mut all = Digester::default();
+    for Pair {
+        dam,
+        sire,
+        inbreeding,
+        relation,
+    } in pairs
+    {
+        let pedigree::Inbreeding {
+            coefficient,
+            deepest,
+            complete_generations,
+        } = inbreeding;
+        let relation = rules::Relation::ALL
+            .iter()
+            .position(|one| Some(*one) == *relation)
+            .map_or(0, |place| place + 1);
+        all.part(dam.as_str().as_bytes())
+            .part(sire.as_str().as_bytes())
+            .part(&coefficient.to_le_bytes())
+            .part(&deepest.to_le_bytes())
+            .part(&complete_generations.to_le_bytes())
+            .part(&relation.to_le_bytes());
+    }
+    all.finish()
 }
 
 /// The most dams and sires whose pairs are computed: a page has no room for more.

@@ -218,6 +218,7 @@ pub fn plan(
         plan.add(SitePath::new("sitemap.xml")?, sitemap)?;
     }
     add_pictures(&mut plan, &site.pictures, photos, cache)?;
+    plan.add_reads(cache.reads());
     Ok(plan)
 }
 

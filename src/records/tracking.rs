@@ -110,7 +110,7 @@ pub(super) fn records(
         today,
         kennel: Tracked::new("kennel.yaml", kennel),
         care_plan: Tracked::new("care-plan.yaml", care_plan),
-        dogs,
+        dogs: dogs.named("dogs/"),
         litters: all,
         litters_by_dam,
         owners: Tracked::new("owners.yaml", owners),

@@ -279,7 +279,7 @@ fn page(
             .collect(),
         dam: dam::part(desk, folder, figures),
         overview: overview::rows(desk, folder, &puppies),
-        whelping: whelping::of_litter(desk.records, desk.figures, folder).map(|sheet| sheet.path),
+        whelping: whelping::path_of(folder, desk.figures.today),
         planning: planning::planning(desk, folder, figures),
         dam_before: dam_curve::curve(figures),
         arrivals: arrivals(desk, folder, figures),

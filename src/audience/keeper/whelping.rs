@@ -108,6 +108,15 @@ pub struct BirthWeightsShown {
     pub most: f64,
 }
 
+/// Path of a litter's sheet: of one that is expected or was just born.
+pub(super) fn path_of(folder: &LitterFolder, today: crate::quantity::Day) -> Option<String> {
+    let is_recent = match &folder.litter.birth {
+        Some(birth) => (0..=KEPT_FOR).contains(&today.since(birth.on)),
+        None => !folder.litter.came_to_nothing(),
+    };
+    is_recent.then(|| format!("whelping/{}.html", folder.id))
+}
+
 /// The sheet of a litter that is expected or was just born.
 pub(in crate::audience) fn of_litter(
     records: &Records,
@@ -115,13 +124,7 @@ pub(in crate::audience) fn of_litter(
     folder: &LitterFolder,
 ) -> Option<WhelpingSheet> {
     let litter = &folder.litter;
-    let recent = match &litter.birth {
-        Some(birth) => (0..=KEPT_FOR).contains(&figures.today.since(birth.on)),
-        None => !litter.came_to_nothing(),
-    };
-    if !recent {
-        return None;
-    }
+    let path = path_of(folder, figures.today)?;
     let called = |dog: Option<&Dog>, id: &str| {
         dog.map_or_else(|| id.to_owned(), |dog| dog.shown_name().to_string())
     };
@@ -140,7 +143,7 @@ pub(in crate::audience) fn of_litter(
         .map(ToString::to_string)
         .collect();
     Some(WhelpingSheet {
-        path: format!("whelping/{}.html", folder.id),
+        path,
         litter: Some(folder.id.to_string()),
         title: litter.name.to_string(),
         parents: Some(format!(
