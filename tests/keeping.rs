@@ -55,6 +55,31 @@ fn what_a_killed_run_left_of_secrets_is_told_and_removed() {
 }
 
 #[test]
+fn a_second_version_of_the_secrets_is_told_and_left_as_it_is() {
+    let kennel = published();
+    let beside = ["codes (1).yaml", "signing-keys-LAPTOP.json"];
+    for name in beside {
+        fs::write(kennel.at(name), "code: SECRET").unwrap();
+    }
+    for run in ["inspect", "publish"] {
+        let ran = kennel.run(&[run]);
+        ran.ends_with(0).says(&[
+            "warning[secret-second-version]",
+            beside[0],
+            "a second version of `codes.yaml`",
+            beside[1],
+            "a second version of `signing-keys.json`",
+        ]);
+        assert!(!ran.err.contains("SECRET"), "{}", ran.err);
+    }
+    for name in beside {
+        assert_eq!(read(&kennel.at(name)), "code: SECRET");
+        fs::remove_file(kennel.at(name)).unwrap();
+    }
+    assert!(!kennel.run(&["inspect"]).err.contains("second-version"));
+}
+
+#[test]
 fn a_run_that_is_still_at_work_is_left_alone() {
     let kennel = published();
     let waiting = kennel.at(".codes.yaml.litterfolio-4000001");

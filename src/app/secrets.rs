@@ -86,6 +86,18 @@ fn warning(open: &Exposed) -> Problem {
             format!("a run that was broken off left secrets in `{file}`"),
             "run `litterfolio publish`, which removes it, or remove it yourself".to_owned(),
         ),
+        Exposed::SecondVersion { file, of } => Problem::warning(
+            "secret-second-version",
+            Place::file(&format!("../{file}")),
+            format!(
+                "this looks like a second version of `{of}`, put there by a program that keeps \
+                 folders alike, or by a copy; it holds secrets"
+            ),
+            format!(
+                "compare the two, write into `{of}` what is missing there, and take this one out \
+                 of the kennel’s folder; git would take it as well"
+            ),
+        ),
         Exposed::Tracked { file } => Problem::warning(
             "secret-tracked",
             Place::file(&format!("../{file}")),

@@ -37,6 +37,14 @@ pub enum Exposed {
         /// Name of what was left.
         file: String,
     },
+    /// Something that looks like another version of a secret file lies beside it: a program that
+    /// keeps folders alike, or a copy, put it there.
+    SecondVersion {
+        /// Its name.
+        file: String,
+        /// Of which file.
+        of: &'static str,
+    },
 }
 
 /// Whether a file in the kennel's folder holds secrets.
@@ -114,7 +122,37 @@ pub fn exposed(kennel: &Path) -> Vec<Exposed> {
     }
     let left = output::left_behind(kennel, is_secret).unwrap_or_default();
     open.extend(left.into_iter().map(|file| Exposed::LeftBehind { file }));
+    open.extend(second_versions(kennel));
     open
+}
+
+/// What lies in the kennel's folder beside the secret files and bears nearly their names.
+fn second_versions(kennel: &Path) -> Vec<Exposed> {
+    let entries = fs::read_dir(kennel).into_iter().flatten().flatten();
+    let files = entries.filter(|entry| entry.file_type().is_ok_and(|kind| kind.is_file()));
+    let mut names: Vec<String> = files
+        .filter_map(|entry| entry.file_name().into_string().ok())
+        .collect();
+    names.sort();
+    let found = |file: String| {
+        let of = [CODES, SIGNING_KEYS]
+            .into_iter()
+            .find(|of| is_second_version(&file, of))?;
+        Some(Exposed::SecondVersion { file, of })
+    };
+    names.into_iter().filter_map(found).collect()
+}
+
+/// `codes (1).yaml`, `codes-LAPTOP.yaml`, `Copy of codes.yaml`, `codes.yaml.bak`. The name in other
+/// letters, `Codes.yaml`, is on some systems the file itself.
+fn is_second_version(file: &str, of: &str) -> bool {
+    let name = file.to_lowercase();
+    let bare = name.strip_prefix("copy of ").unwrap_or(&name);
+    let (stem, ending) = of.split_once('.').unwrap_or((of, ""));
+    let rest = bare
+        .strip_prefix(stem)
+        .filter(|rest| rest.contains(&format!(".{ending}")));
+    name != of && rest.is_some_and(|rest| !rest.starts_with(char::is_alphanumeric))
 }
 
 #[cfg(unix)]
@@ -250,6 +288,41 @@ pub(super) fn lock(memory: &Path) -> Result<File, KeyringError> {
             }
             Err(TryLockError::WouldBlock) => return Err(KeyringError::Busy),
             Err(TryLockError::Error(source)) => return Err(failed("lock", source)),
+        }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::{CODES, SIGNING_KEYS, is_second_version};
+
+    #[test]
+    fn a_second_version_of_a_secret_file_is_known_by_its_name() {
+        for name in [
+            "codes (1).yaml",
+            "codes-LAPTOP.yaml",
+            "codes 2.yaml",
+            "codes (M's conflicted copy 2026-06-01).yaml",
+            "codes.sync-conflict-20260601-A7.yaml",
+            "Copy of codes.yaml",
+            "codes - Copy.yaml",
+            "codes.yaml.bak",
+            "codes.yaml~",
+        ] {
+            assert!(is_second_version(name, CODES), "{name}");
+            let keys = name.replace("codes", "signing-keys");
+            let keys = keys.replace(".yaml", ".json");
+            assert!(is_second_version(&keys, SIGNING_KEYS), "{keys}");
+            assert!(!is_second_version(&keys, CODES), "{keys}");
+        }
+        for name in [
+            CODES,
+            "Codes.yaml",
+            "codes.html",
+            "codesheet.yaml",
+            "kennel.yaml",
+        ] {
+            assert!(!is_second_version(name, CODES), "{name}");
         }
     }
 }

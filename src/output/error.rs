@@ -204,7 +204,7 @@ impl WriteError {
             }
             Self::InPlace { cause, .. } => cause.hint(),
             Self::Unsuitable { why, .. } => why.hint(),
-            Self::Disk { source, .. } => disk_hint(source.kind()),
+            Self::Disk { verb, source, .. } => disk_hint(verb, source.kind()),
         }
     }
 }
@@ -222,8 +222,13 @@ impl Unsuitable {
     }
 }
 
-fn disk_hint(kind: ErrorKind) -> &'static str {
+fn disk_hint(verb: &str, kind: ErrorKind) -> &'static str {
     match kind {
+        // Without a lock, two that write at once would lose what one of them wrote.
+        _ if verb == "lock" => {
+            "that drive cannot keep two programs apart, as some network drives: keep the kennel on \
+             a disk of this machine, and its backups there"
+        }
         ErrorKind::PermissionDenied => {
             "you may not write there: change the rights of the folder, close programs that use it, \
              or choose another"
@@ -318,6 +323,22 @@ mod tests {
             .join("dogs/juno.yaml");
         let parts = ["my kennel", "content", "dogs", "juno.yaml"];
         assert_eq!(shown(&path), parts.join(std::path::MAIN_SEPARATOR_STR));
+    }
+
+    // As strange drives answer: ENOLCK, EOPNOTSUPP; ERROR_NOT_SUPPORTED.
+    #[test]
+    fn a_drive_without_locks_is_told_in_words_for_keepers() {
+        for number in [37, 95, 50] {
+            let source = io::Error::from_raw_os_error(number);
+            let error = WriteError::disk("lock", Path::new("records.lock"), source);
+            assert!(
+                error
+                    .hint()
+                    .contains("keep the kennel on a disk of this machine")
+            );
+        }
+        let error = WriteError::disk("write", Path::new("a"), ErrorKind::NotFound.into());
+        assert!(!error.hint().contains("two programs"));
     }
 
     #[test]

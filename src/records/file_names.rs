@@ -12,7 +12,7 @@ use crate::quantity::{Id, Text, did_you_mean, slips};
 use std::path::Path;
 
 /// That a file is not one of the records, and which it may have been meant as.
-pub(super) fn unknown_file(file: &str, parts: &[&str]) -> Problem {
+pub(super) fn unknown_file(file: &str, parts: &[&str], path: &Path) -> Problem {
     let known: &[&str] = match parts {
         [_] => &[
             "kennel.yaml",
@@ -54,22 +54,29 @@ pub(super) fn unknown_file(file: &str, parts: &[&str]) -> Problem {
         return Problem::error("file-unknown", Place::file(file), message, hint);
     }
     let record = is_record(&name);
-    let hint = parts
+    let meant = parts
         .iter()
         .chain([&name.as_str()])
         .filter(|part| !known.contains(part))
         .find_map(|part| reading::nearest(part, known))
         .or_else(|| {
-            (known.contains(&name.as_str()) || (record && name != written)).then_some(name.as_str())
-        })
-        .map_or_else(
-            || {
-                "the record guide lists the files of a kennel; take this one out of the content \
+            let is_name = |name: &str| name.strip_suffix(".yaml").is_some_and(is_id);
+            let is_slip = record && name != written && is_name(&name);
+            (known.contains(&name.as_str()) || is_slip).then_some(name.as_str())
+        });
+    let hint = match meant {
+        // To rename it would put it in the place of the right one.
+        Some(meant) if written != meant && is_there(&path.with_file_name(meant)) => {
+            format!(
+                "`{meant}` is there already: write into it what is missing there, and take this \
+                 one out of the content folder"
+            )
+        }
+        Some(meant) => did_you_mean(meant),
+        None => "the record guide lists the files of a kennel; take this one out of the content \
                  folder"
-                    .to_owned()
-            },
-            did_you_mean,
-        );
+            .to_owned(),
+    };
     let message = "this file is not one of the records";
     // A record under a wrong name would be left out of the site without a word; anything else does
     // no harm.
@@ -97,16 +104,30 @@ pub(super) fn no_file(file: &str, what: &What) -> Problem {
     Problem::error(code, Place::file(file), message, hint)
 }
 
+/// Whether a file or folder of exactly this name is there: some systems find `litter.yaml` also
+/// where `Litter.yaml` stands.
+fn is_there(path: &Path) -> bool {
+    let entries = path.parent().and_then(|folder| folder.read_dir().ok());
+    let mut names = entries.into_iter().flatten().flatten();
+    names.any(|entry| Some(entry.file_name().as_os_str()) == path.file_name())
+}
+
+fn is_id(name: &str) -> bool {
+    name.parse::<Id>().is_ok()
+}
+
 /// The file or folder that another one was put beside, by a program that keeps folders alike and
-/// did not know which of two versions is the right one, or by a copy: `litter (1).yaml` beside
-/// `litter.yaml`. The name begins with that of the other, which is there.
+/// did not know which of two versions is the right one, or by a copy: `litter (1).yaml`, `Copy of
+/// litter.yaml` and `Litter.yaml` beside `litter.yaml`. The other is there.
 fn first_version(path: &Path) -> Option<String> {
     let name = path.file_name()?.to_str()?;
+    let lower = name.to_lowercase();
+    let lower = lower.strip_prefix("copy of ").unwrap_or(&lower);
     let ending = [".yaml", ".md"]
         .into_iter()
-        .find(|ending| name.ends_with(ending))
+        .find(|ending| lower.ends_with(ending))
         .unwrap_or("");
-    let stem = name.strip_suffix(ending)?;
+    let stem = lower.strip_suffix(ending)?;
     let is_of_id = |c: char| c.is_ascii_lowercase() || c.is_ascii_digit() || c == '-';
     let begin = &stem[..stem.find(|c| !is_of_id(c)).unwrap_or(stem.len())];
     let cuts = begin
@@ -119,7 +140,7 @@ fn first_version(path: &Path) -> Option<String> {
         let is_other = !begin.is_empty() && other != name;
         let beside = path.with_file_name(&other);
         // `notes.txt` is no second version of the folder `notes`.
-        let is_alike = beside.exists() && beside.is_dir() == path.is_dir();
+        let is_alike = is_there(&beside) && beside.is_dir() == path.is_dir();
         (is_other && is_alike).then_some(other)
     })
 }

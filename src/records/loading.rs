@@ -282,6 +282,7 @@ impl Found {
     fn sort_out(&mut self, content: &Path, listing: &Listing) -> Vec<ToRead> {
         let mut files = Vec::new();
         let mut names = Vec::with_capacity(listing.entries.len());
+        let mut no_litters: Vec<String> = Vec::new();
         for Listed { path, what } in &listing.entries {
             if let What::Unreadable(why) = what {
                 let message = format!("this cannot be read: {why}");
@@ -304,13 +305,18 @@ impl Found {
                 ));
                 continue;
             };
+            // What stands in a folder that is no litter's is told with that folder.
+            if no_litters.iter().any(|one| file.starts_with(one)) {
+                continue;
+            }
             names.push(file.clone());
             match what {
                 What::Folder => {
-                    if let ["litters", id] = file.split('/').collect::<Vec<_>>()[..]
-                        && let Some(id) = self.id_of(&file, id, path)
-                    {
-                        self.folders.insert(id);
+                    if let ["litters", id] = file.split('/').collect::<Vec<_>>()[..] {
+                        match self.id_of(&file, id, path) {
+                            Some(id) => _ = self.folders.insert(id),
+                            None => no_litters.push(format!("{file}/")),
+                        }
                     }
                 }
                 What::File(digest) => {
@@ -400,7 +406,7 @@ impl Found {
                 .map(RecordKind::Page),
             _ => {
                 let problem =
-                    second_version(file, path).unwrap_or_else(|| unknown_file(file, &parts));
+                    second_version(file, path).unwrap_or_else(|| unknown_file(file, &parts, path));
                 self.problems.push(problem);
                 None
             }
