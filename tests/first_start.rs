@@ -440,3 +440,33 @@ fn a_kennel_that_was_copied_whole_goes_on_as_it_was() {
         .says(&["codes.yaml", "put the file back from your backup"]);
     run(&["publish"]).ends_with(2);
 }
+
+#[test]
+fn a_kennel_is_begun_where_nothing_of_its_keeper_stands() {
+    let home = tempfile::tempdir().unwrap();
+    let run = |folder: &Path, command: &str| {
+        let mut program = Command::new(program());
+        match command {
+            "begin" => program.arg(command).arg(folder),
+            _ => program.arg("--kennel").arg(folder).arg(command),
+        };
+        Ran::of(&mut program)
+    };
+    // What a file manager put there by itself is none of the keeper's, and stays.
+    let mine = home.path().join("my kennel");
+    fs::create_dir(&mine).unwrap();
+    for name in [".DS_Store", "desktop.ini", "Thumbs.db"] {
+        fs::write(mine.join(name), "looks").unwrap();
+    }
+    for command in ["begin", "inspect", "publish"] {
+        run(&mine, command).ends_with(0);
+    }
+    assert!(mine.join("public/index.html").is_file());
+    assert_eq!(fs::read(mine.join(".DS_Store")).unwrap(), b"looks");
+    run(&mine, "begin").ends_with(2).says(&["is not empty"]);
+    let other = home.path().join("letters");
+    fs::create_dir(&other).unwrap();
+    fs::write(other.join("letter.txt"), "Dear").unwrap();
+    run(&other, "begin").ends_with(2).says(&["`letter.txt`"]);
+    assert_eq!(tree(&other).len(), 1);
+}

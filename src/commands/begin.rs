@@ -5,7 +5,7 @@
 //! overwritten.
 
 use crate::Error;
-use crate::app::Outcome;
+use crate::app::{Outcome, places};
 use crate::output::shown_path;
 use std::{
     fs,
@@ -89,10 +89,11 @@ pub(super) fn run(options: &Options) -> Result<Outcome, Error> {
 /// The first thing that is already in the folder.
 fn taken(root: &Path) -> Result<Option<String>, Error> {
     match fs::read_dir(root) {
-        Ok(mut entries) => Ok(entries
-            .next()
-            .and_then(Result::ok)
-            .map(|e| e.file_name().to_string_lossy().into_owned())),
+        Ok(entries) => {
+            let mut names = entries.flatten().map(|entry| entry.file_name());
+            let other = names.find(|name| !places::is_of_file_manager(name));
+            Ok(other.map(|name| name.to_string_lossy().into_owned()))
+        }
         Err(error) if error.kind() == std::io::ErrorKind::NotFound => Ok(None),
         Err(error) => Err(Error::io("look into", root, error)),
     }

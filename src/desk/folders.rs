@@ -29,14 +29,17 @@ pub(super) fn kennel_in(typed: &str, vanished: Option<&Path>) -> Result<PathBuf,
         return Ok(folder);
     }
     match std::fs::read_dir(&folder) {
-        Ok(mut entries) => match entries.next() {
-            None => Ok(folder),
-            Some(_) => Err(
+        Ok(entries) => {
+            let mut names = entries.flatten().map(|entry| entry.file_name());
+            if names.all(|name| places::is_of_file_manager(&name)) {
+                return Ok(folder);
+            }
+            Err(
                 "This folder holds something else, and no kennel. Name a new one, or the folder \
                  in which a folder `content` stands."
                     .to_owned(),
-            ),
-        },
+            )
+        }
         Err(_) if folder.exists() => Err("This is no folder that can be looked into.".to_owned()),
         // A drive that is not there must not become a folder on this disk.
         Err(_) if vanished == Some(&folder) => {
@@ -112,6 +115,12 @@ mod tests {
         kennel_in(&typed("stick/kennels/mine"), None).unwrap_err();
         assert!(!at("stick").exists());
         // An empty one; one with a kennel; one with something else; a file.
+        assert_eq!(
+            kennel_in(&typed("Papers/My kennel"), None),
+            Ok(at("Papers/My kennel"))
+        );
+        std::fs::write(at("Papers/My kennel/.DS_Store"), "").unwrap();
+        std::fs::write(at("Papers/My kennel/desktop.ini"), "").unwrap();
         assert_eq!(
             kennel_in(&typed("Papers/My kennel"), None),
             Ok(at("Papers/My kennel"))
