@@ -13,10 +13,11 @@
 
 use chrono::TimeDelta;
 use divan::{Bencher, black_box, counter::ItemsCount};
-use litterfolio::cache::{Digests, Tracked, TrackedMap};
+use litterfolio::cache::{Digests, Tracked};
 use litterfolio::husbandry::compute;
 use litterfolio::quantity::{Id, Moment, Weight};
 use litterfolio::records::{LitterFolder, Records, Shared, WeighIn};
+use std::collections::BTreeMap;
 
 const PUPPIES: usize = 6;
 const WEIGH_INS: usize = 60;
@@ -42,9 +43,12 @@ impl Dice {
 fn kennel(litters: usize) -> Records {
     let mut dice = Dice(7);
     let today = "2026-10-09".parse().unwrap();
-    let folders = (0..litters)
-        .map(|i| (format!("l{i}").parse::<Id>().unwrap(), litter(i, &mut dice)))
-        .collect();
+    let folders: Vec<LitterFolder> = (0..litters).map(|i| litter(i, &mut dice)).collect();
+    let mut by_dam: BTreeMap<Id, Vec<Id>> = BTreeMap::new();
+    for folder in &folders {
+        let of_dam = by_dam.entry(folder.litter.dam.clone()).or_default();
+        of_dam.push(folder.id.clone());
+    }
     let dogs = (0..40).map(|i| {
         let parents = if i < 8 {
             String::new()
@@ -74,11 +78,14 @@ fn kennel(litters: usize) -> Records {
         .unwrap(),
         care_plan: serde_yaml::from_str("{}").unwrap(),
         dogs: dogs.collect(),
-        litters: folders,
+        litters: folders
+            .into_iter()
+            .map(|folder| (folder.id.clone(), folder))
+            .collect(),
         owners: serde_yaml::from_str("{}").unwrap(),
         pages: Tracked::default(),
         portraits: Tracked::default(),
-        litters_by_dam: TrackedMap::default(),
+        litters_by_dam: by_dam.into_iter().collect(),
         digests: Digests::default(),
     }
 }

@@ -252,16 +252,7 @@ fn warm_and_cold_runs_make_the_same_site() {
             kennel.site() == warm && written(&kennel) == 0,
             "change {number} is not done at once"
         );
-        let cold = cold(&kennel);
-        let differ: Vec<_> = warm
-            .iter()
-            .filter(|(path, bytes)| cold.get(*path) != Some(bytes))
-            .map(|(path, _)| path)
-            .collect();
-        assert!(
-            differ.is_empty() && warm.len() == cold.len(),
-            "change {number}: {differ:?}"
-        );
+        same_as_cold(&kennel, &warm, &format!("change {number}"));
         wait();
     }
 }

@@ -14,16 +14,12 @@ use crate::records::{LitterFolder, Records};
 /// The unit of a bare number: that at the head of the litter's `weights.yaml`, or else the
 /// kennel's.
 pub(crate) fn unit(records: &Records, litter: &LitterFolder, text: &str) -> WeightUnit {
+    let of_file = weigh_ins(&litter.file("weights.yaml"), text);
     let usual = if records.kennel.units == Units::Ounces {
         WeightUnit::Ounce
     } else {
         WeightUnit::Gram
     };
-    // Most files name no unit, and a long one takes a while to read. A key may be written with `\`.
-    if !text.contains("unit") && !text.contains('\\') {
-        return usual;
-    }
-    let of_file = weigh_ins(&litter.file("weights.yaml"), text);
     of_file.ok().and_then(|(_, unit)| unit).unwrap_or(usual)
 }
 

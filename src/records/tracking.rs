@@ -77,15 +77,6 @@ pub(super) fn records(
     litters: TrackedLitters,
     mut digests: Digests,
 ) -> Records {
-    let OtherRecords {
-        today,
-        kennel,
-        care_plan,
-        dogs,
-        owners,
-        pages,
-        portraits,
-    } = parts;
     let TrackedLitters { all, by_dam } = litters;
     let mut litters_by_dam = TrackedMap::new("dams/");
     for (dam, litters) in by_dam {
@@ -94,11 +85,11 @@ pub(super) fn records(
         litters_by_dam.insert_named(dam, name, litters);
     }
     let of_portraits = Digester::default()
-        .digest(&names_of(portraits.keys()))
-        .digest(&photo::digest_of(portraits.values()))
+        .digest(&names_of(parts.portraits.keys()))
+        .digest(&photo::digest_of(parts.portraits.values()))
         .finish();
     for (name, digest) in [
-        ("dogs/", names_of(dogs.keys())),
+        ("dogs/", names_of(parts.dogs.keys())),
         ("litters/", names_of(all.keys())),
         ("dams/", names_of(litters_by_dam.keys())),
         ("pages/", digests.below("pages/")),
@@ -107,15 +98,15 @@ pub(super) fn records(
         digests.insert(name, digest);
     }
     Records {
-        today,
-        kennel: Tracked::new("kennel.yaml", kennel),
-        care_plan: Tracked::new("care-plan.yaml", care_plan),
-        dogs: dogs.named("dogs/"),
+        today: parts.today,
+        kennel: Tracked::new("kennel.yaml", parts.kennel),
+        care_plan: Tracked::new("care-plan.yaml", parts.care_plan),
+        dogs: parts.dogs.named("dogs/"),
         litters: all,
         litters_by_dam,
-        owners: Tracked::new("owners.yaml", owners),
-        pages: Tracked::new("pages/", pages),
-        portraits: Tracked::new(PORTRAITS, portraits),
+        owners: Tracked::new("owners.yaml", parts.owners),
+        pages: Tracked::new("pages/", parts.pages),
+        portraits: Tracked::new(PORTRAITS, parts.portraits),
         digests,
     }
 }

@@ -14,9 +14,7 @@ What must hold, wherever it was stopped:
 - nothing is left behind, and a desk that is still there answers.
 """
 
-import argparse
 import http.client
-import random
 import re
 import shutil
 import subprocess
@@ -29,7 +27,7 @@ from pathlib import Path
 
 sys.path[:0] = [str(Path(__file__).resolve().parent), str(Path(__file__).resolve().parents[2] / "benches")]
 from desk import FORM, Forms  # noqa: E402
-from kills import CHANGING, ERRORS, LEFTOVER, OPENING, SYNCING, Fault, base_kennel, expect, files, run  # noqa: E402
+from kills import CHANGING, ERRORS, LEFTOVER, OPENING, SYNCING, Fault, arguments, base_kennel, expect, files, run, struck  # noqa: E402
 
 # Seconds until somebody gives up who gets no answer: a desk whose every write fails cannot answer.
 PATIENCE = 10
@@ -137,7 +135,7 @@ class Attack:
         self.calls = {}
         for (_, call), times in per_thread.items():
             self.calls[call] = max(self.calls.get(call, 0), times)
-        self.ended = Counter()
+        self.undisturbed = Counter()
 
     def fresh(self):
         home = self.work / "struck"
@@ -194,7 +192,7 @@ class Attack:
         # A book that the desk was making is swept by the next desk that makes one, as `kills.py` shows of every site.
         left = [name for name in left if not name.startswith(".litterfolio/desk/")]
         expect(not left, f"left behind: {left}")
-        self.ended["killed" if killed else "confirmed" if confirmed else "refused"] += 1
+        self.undisturbed["killed" if killed else "confirmed" if confirmed else "refused"] += 1
 
     def history_agrees(self, home, is_new):
         known = self.changes(home)
@@ -215,16 +213,7 @@ class Attack:
 
 
 def main():
-    arguments = argparse.ArgumentParser(description="Kills the desk before every system call of a change that changes a disk.")
-    arguments.add_argument("program")
-    arguments.add_argument("--work")
-    arguments.add_argument("--seconds", type=float, default=30)
-    arguments.add_argument("--whole", action="store_true")
-    arguments.add_argument("--only", action="append", default=[])
-    arguments.add_argument("--counts")
-    asked = arguments.parse_args()
-    if not shutil.which("strace"):
-        sys.exit("strace is missing; install it with: apt-get install strace")
+    asked = arguments("Kills the desk before every system call of a change that changes a disk.", 30)
     passed = failed = 0
     chosen = [change for change in CHANGES if not asked.only or change.name in asked.only]
     assert chosen, f"no change is called {asked.only}"
@@ -232,28 +221,10 @@ def main():
         work = Path(tempfile.mkdtemp(prefix="desk-kills-", dir=asked.work))
         try:
             attack = Attack(str(Path(asked.program).resolve()), work, change)
-            points = list(attack.points(asked.whole))
-            if not asked.whole:
-                random.Random(change.name).shuffle(points)
-            end = time.monotonic() + asked.seconds / len(chosen)
-            struck, faults = 0, []
-            for point in points:
-                if not asked.whole and time.monotonic() > end:
-                    break
-                struck += 1
-                try:
-                    attack.strike(point)
-                except Fault as fault:
-                    faults.append(f"{':'.join(point)}: {fault}")
+            good, bad = struck(attack, change.name, asked.whole, asked.seconds / len(chosen))
+            passed, failed = passed + good, failed + bad
         finally:
             shutil.rmtree(work, ignore_errors=True)
-        how = ", ".join(f"{times} {what}" for what, times in sorted(attack.ended.items()))
-        print(f"{'FAULT' if faults else 'ok   '} {change.name}: {struck} of {len(points)} points ({how})", flush=True)
-        for fault in faults:
-            print(f"      {fault}", flush=True)
-        # A slice in which nothing was struck has shown nothing.
-        failed += len(faults) + (struck == 0)
-        passed += struck - len(faults)
     print(f"desk kills: {passed} passed, {failed} failed")
     if asked.counts:
         Path(asked.counts).write_text(f"{passed} {failed}\n")

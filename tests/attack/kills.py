@@ -287,17 +287,45 @@ class Attack:
         expect(not left, f"left behind: {left}")
 
 
-def main():
-    arguments = argparse.ArgumentParser(description="Kills the program before every system call that changes a disk.")
-    arguments.add_argument("program")
-    arguments.add_argument("--work")
-    arguments.add_argument("--seconds", type=float, default=60)
-    arguments.add_argument("--whole", action="store_true")
-    arguments.add_argument("--only", action="append", default=[])
-    arguments.add_argument("--counts")
-    asked = arguments.parse_args()
+def arguments(what, seconds):
+    """What was typed. `seconds` is how long a slice takes where nothing is said."""
+    words = argparse.ArgumentParser(description=what)
+    words.add_argument("program")
+    words.add_argument("--work")
+    words.add_argument("--seconds", type=float, default=seconds)
+    words.add_argument("--whole", action="store_true")
+    words.add_argument("--only", action="append", default=[])
+    words.add_argument("--counts")
     if not shutil.which("strace"):
         sys.exit("strace is missing; install it with: apt-get install strace")
+    return words.parse_args()
+
+
+def struck(attack, name, whole, seconds):
+    """Strikes at all points, or at a slice that takes so many seconds; says what came of it. How many held, and how many did not."""
+    points = list(attack.points(whole))
+    if not whole:
+        random.Random(name).shuffle(points)
+    end = time.monotonic() + seconds
+    done, faults = 0, []
+    for point in points:
+        if not whole and time.monotonic() > end:
+            break
+        done += 1
+        try:
+            attack.strike(point)
+        except Fault as fault:
+            faults.append(f"{':'.join(point)}: {fault}")
+    how = ", ".join(f"{times} {what}" for what, times in sorted(attack.undisturbed.items()))
+    print(f"{'FAULT' if faults else 'ok   '} {name}: {done} of {len(points)} points ({how})", flush=True)
+    for fault in faults:
+        print(f"      {fault}", flush=True)
+    # A slice in which nothing was struck has shown nothing.
+    return done - len(faults), len(faults) + (done == 0)
+
+
+def main():
+    asked = arguments("Kills the program before every system call that changes a disk.", 60)
     work = Path(tempfile.mkdtemp(prefix="kills-", dir=asked.work))
     passed = failed = 0
     chosen = [command for command in COMMANDS if not asked.only or command.name in asked.only]
@@ -305,26 +333,8 @@ def main():
     try:
         for command in chosen:
             attack = Attack(str(Path(asked.program).resolve()), work, command)
-            points = list(attack.points(asked.whole))
-            if not asked.whole:
-                random.Random(command.name).shuffle(points)
-            end = time.monotonic() + asked.seconds / len(chosen)
-            struck, faults = 0, []
-            for point in points:
-                if not asked.whole and time.monotonic() > end:
-                    break
-                struck += 1
-                try:
-                    attack.strike(point)
-                except Fault as fault:
-                    faults.append(f"{':'.join(point)}: {fault}")
-            how = ", ".join(f"{times} {what}" for what, times in sorted(attack.undisturbed.items()))
-            print(f"{'FAULT' if faults else 'ok   '} {command.name}: {struck} of {len(points)} points ({how})", flush=True)
-            for fault in faults:
-                print(f"      {fault}", flush=True)
-            # A slice in which nothing was struck has shown nothing.
-            failed += len(faults) + (struck == 0)
-            passed += struck - len(faults)
+            good, bad = struck(attack, command.name, asked.whole, asked.seconds / len(chosen))
+            passed, failed = passed + good, failed + bad
     finally:
         shutil.rmtree(work, ignore_errors=True)
     print(f"kills: {passed} passed, {failed} failed")

@@ -106,7 +106,6 @@ pub struct MatingSheet {
 
 /// The pages of the bitches that live here.
 pub(super) fn leaves<'a>(desk: &BookContext<'a>) -> Vec<BitchLeaf<'a>> {
-    let (_records, figures) = (desk.records, desk.figures);
     let children = children(desk);
     let leaf = |id: &'a Id| {
         let offspring = offspring(desk, id, &children);
@@ -117,7 +116,7 @@ pub(super) fn leaves<'a>(desk: &BookContext<'a>) -> Vec<BitchLeaf<'a>> {
             offspring,
         }
     };
-    figures.bitches.keys().map(leaf).collect()
+    desk.figures.bitches.keys().map(leaf).collect()
 }
 
 fn page(desk: &BookContext<'_>, id: &Id, offspring: Vec<Fact>) -> BitchPage {

@@ -100,7 +100,7 @@ pub struct SiteLitter<'a> {
 
 impl SiteLitter<'_> {
     /// The pages: the litter's, and those of its puppies in the order of their paths in
-    /// [`LitterLeaf::puppies`].
+    /// [`SiteLitter::puppies`].
     #[must_use]
     pub fn pages(&self) -> (LitterPage, Vec<PuppyPage>) {
         let mut desk = self.desk.another();
