@@ -147,6 +147,7 @@ fn litter(i: usize, dice: &mut Dice) -> LitterFolder {
         id: format!("l{i}").parse().unwrap(),
         litter,
         weigh_ins: Shared::from_iter(weigh_ins).into(),
+        bare_unit: None,
         health: serde_yaml::from_str(&health).unwrap(),
         notes: Tracked::default(),
         photos: Tracked::default(),

@@ -52,7 +52,7 @@ fn kennel() -> Kennel {
 }
 
 fn read(kennel: &Kennel) -> Vec<WeighIn> {
-    weigh_ins(FILE, &kennel.text(FILE)).unwrap().0
+    weigh_ins(FILE, &kennel.text(FILE)).unwrap().into_inner()
 }
 
 /// All weights of one time in grams, to a hundredth.

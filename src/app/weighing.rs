@@ -7,20 +7,18 @@ use crate::husbandry::weighing::{WeightVerdict, ago};
 use crate::quantity::{
     WeightUnit, percent_difference, weight_difference, whole_percent_difference,
 };
-use crate::records::adding::weigh_ins;
 use crate::records::kennel::Units;
 use crate::records::{LitterFolder, Records};
 
 /// The unit of a bare number: that at the head of the litter's `weights.yaml`, or else the
 /// kennel's.
-pub(crate) fn unit(records: &Records, litter: &LitterFolder, text: &str) -> WeightUnit {
-    let of_file = weigh_ins(&litter.file("weights.yaml"), text);
+pub(crate) fn unit(records: &Records, litter: &LitterFolder) -> WeightUnit {
     let usual = if records.kennel.units == Units::Ounces {
         WeightUnit::Ounce
     } else {
         WeightUnit::Gram
     };
-    of_file.ok().and_then(|(_, unit)| unit).unwrap_or(usual)
+    litter.bare_unit.unwrap_or(usual)
 }
 
 /// `+9 g (+3.5 %) in 12 h, +26 % since birth`.

@@ -185,6 +185,7 @@ mod tests {
             id: "a".parse().unwrap(),
             litter,
             weigh_ins: Tracked::default(),
+            bare_unit: None,
             health: Tracked::default(),
             notes: Tracked::default(),
             photos: vec![photo].into(),

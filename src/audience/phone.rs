@@ -159,6 +159,7 @@ fn litter(
         id,
         litter: of_litter,
         weigh_ins,
+        bare_unit: _,
         health: _,
         notes: _,
         photos: _,

@@ -1,8 +1,9 @@
 //! Pages that are made only when they are needed use the pictures that were named for them, no more
-//! and no fewer.
+//! and no fewer, and compute no figures before.
 
 use super::{Album, Picture, Used, keeper, picture_path, visitor};
 use crate::husbandry::compute;
+use crate::records::litter::Offer;
 use crate::records::{Records, load};
 use serde::Serialize;
 use std::collections::BTreeSet;
@@ -107,4 +108,23 @@ fn the_site_uses_the_pictures_that_were_named_and_no_private_one() {
                 .clone()
                 .all(|photo| !site.pictures.contains_key(&photo.file))
     );
+}
+
+#[test]
+fn figures_of_a_litter_that_is_history_are_computed_for_its_own_pages_alone() {
+    let (mut records, album) = demo();
+    // The round asks for a puppy that stayed.
+    let folder = records.litters.get_mut("spring-2025").unwrap();
+    let puppies = &mut folder.litter.puppies;
+    puppies.retain(|puppy| puppy.offer != Offer::Staying);
+    assert!(puppies.len() > 1);
+    let figures = compute(&records);
+    let is_computed = || figures.litters.is_computed("spring-2025");
+    let book = keeper::book(&records, &figures, &album, &[]);
+    visitor::site(&records, &figures, &album);
+    assert!(book.home.litters.iter().any(|row| row.id == "spring-2025"));
+    assert!(!is_computed(), "lists do without them");
+    let own = book.litters.iter().find(|of| of.row.id == "spring-2025");
+    own.unwrap().pages();
+    assert!(is_computed());
 }

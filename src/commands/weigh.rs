@@ -142,8 +142,7 @@ pub(super) fn run(kennel: &Path, options: &Options) -> Result<Outcome, Error> {
         )));
     }
     let [_, file] = files;
-    let text = loaded.sources.text(&file).unwrap_or_default();
-    let unit = weighing::unit(records, litter, text);
+    let unit = weighing::unit(records, litter);
     let now = terminal::wall_time(&records.kennel);
     let latest = if records.kennel.as_of.is_some() {
         end_of(now)

@@ -11,12 +11,15 @@ use super::{LitterFigures, of_litter};
 use crate::quantity::{Id, Moment, Weight};
 use crate::records::litter::Puppy;
 use crate::records::{LitterFolder, Records, WeighIn};
+use std::cell::OnceCell;
 
 /// A weigh-in of one litter while it goes on.
 #[derive(Debug)]
 pub struct Weighing {
     records: Records,
     folder: LitterFolder,
+    /// The figures with the weights taken so far, once somebody asked for them.
+    figures: OnceCell<LitterFigures>,
 }
 
 /// What a weight says of its puppy.
@@ -90,6 +93,7 @@ impl Weighing {
         Self {
             records: records.clone(),
             folder: folder.clone(),
+            figures: OnceCell::new(),
         }
     }
 
@@ -136,6 +140,7 @@ impl Weighing {
 
     /// Forgets a weight.
     pub fn take_back(&mut self, puppy: &Id, at: Moment) {
+        self.figures.take();
         for weigh_in in self
             .folder
             .weigh_ins
@@ -159,7 +164,7 @@ impl Weighing {
     /// The last weight of a puppy before a time, that at birth included.
     #[must_use]
     pub fn last_before(&self, puppy: &Id, at: Moment) -> Option<Point> {
-        last_before(&self.figures(), puppy, at)
+        last_before(self.figures(), puppy, at)
     }
 
     /// What a puppy's weight at this time says.
@@ -200,7 +205,7 @@ impl Weighing {
     pub fn doubts(&self, times: &[Moment]) -> Vec<Doubt> {
         let figures = self.figures();
         let mut doubts = Vec::new();
-        for slip in slips::spotted(&self.folder, &figures, self.records.today) {
+        for slip in slips::spotted(&self.folder, figures, self.records.today) {
             if let (Some(at), Some(finding)) =
                 (slip.at.filter(|at| times.contains(at)), slip.finding)
             {
@@ -219,7 +224,7 @@ impl Weighing {
                 let Some(weight) = self.weight(&puppy.id, *at).filter(|_| !told) else {
                     continue;
                 };
-                let reason = self.far_off(&figures, puppy, *at, weight);
+                let reason = self.far_off(figures, puppy, *at, weight);
                 doubts.extend(reason.map(|reason| Doubt {
                     puppies: vec![puppy.id.clone()],
                     at: *at,
@@ -267,8 +272,9 @@ impl Weighing {
         })
     }
 
-    fn figures(&self) -> LitterFigures {
-        of_litter(&self.records, &self.folder)
+    fn figures(&self) -> &LitterFigures {
+        self.figures
+            .get_or_init(|| of_litter(&self.records, &self.folder))
     }
 }
 

@@ -15,8 +15,7 @@ pub use entry::{EntryValue, NewEntry};
 
 use super::problem::{Place, Problem};
 use super::weights::{self, WeightsBlock};
-use super::{WeighIn, reading, text_file};
-use crate::quantity::WeightUnit;
+use super::{Shared, WeighIn, reading, text_file};
 use saphyr_parser::{Event, Parser};
 use schemars::JsonSchema;
 use serde::de::DeserializeOwned;
@@ -77,20 +76,16 @@ pub fn list<T: ListedEntry>(file: &str, text: &str) -> Result<Vec<T>, Vec<Proble
     }
 }
 
-/// The weigh-ins in a text, in the order of time, and the unit that a bare number at its end would
-/// take.
+/// The weigh-ins in a text, in the order of time.
 ///
 /// # Errors
 /// All problems of the text.
-pub fn weigh_ins(
-    file: &str,
-    text: &str,
-) -> Result<(Vec<WeighIn>, Option<WeightUnit>), Vec<Problem>> {
+pub fn weigh_ins(file: &str, text: &str) -> Result<Shared<Vec<WeighIn>>, Vec<Problem>> {
     let blocks = list::<WeightsBlock>(file, text)?;
     let mut problems = Vec::new();
     let read = weights::resolve(file, blocks, true, &mut problems);
     if problems.is_empty() {
-        Ok(read)
+        Ok(read.list)
     } else {
         Err(problems)
     }

@@ -17,9 +17,9 @@ use super::photo::{self, PhotoFile, is_picture};
 use super::problem::{Located, Place, Problem, Severity};
 use super::source::{Sources, locate};
 use super::tracking::{self, TrackedLitters};
+use super::weights::WeighIns;
 use super::{
-    Dogs, LitterFolder, Records, Shared, WeighIn, care_plan, checks, health, kennel, litter,
-    owners, reading,
+    Dogs, LitterFolder, Records, Shared, care_plan, checks, health, kennel, litter, owners, reading,
 };
 use crate::cache::{Digest, Digests, TrackedName};
 use crate::quantity::{Day, Id};
@@ -106,7 +106,9 @@ impl Loaded {
                 RecordContent::Litter(id.clone(), Some((*litter(id)?.litter).clone()))
             }
             RecordKind::Weights(id) => {
-                RecordContent::Weights(id.clone(), (*litter(id)?.weigh_ins).clone())
+                let folder = litter(id)?;
+                let (list, unit) = ((*folder.weigh_ins).clone(), folder.bare_unit);
+                RecordContent::Weights(id.clone(), WeighIns { list, unit })
             }
             RecordKind::Health(id) => {
                 RecordContent::Health(id.clone(), (*litter(id)?.health).clone())
@@ -262,7 +264,7 @@ struct Found {
     owners: owners::Owners,
     dogs: Dogs,
     litters: BTreeMap<Id, Option<Shared<litter::Litter>>>,
-    weights: BTreeMap<Id, Shared<Vec<WeighIn>>>,
+    weights: BTreeMap<Id, WeighIns>,
     health: BTreeMap<Id, Shared<Vec<health::HealthEntry>>>,
     notes: BTreeMap<Id, Vec<Note>>,
     pages: Vec<Page>,
@@ -504,7 +506,8 @@ impl Found {
             let folder = LitterFolder {
                 id,
                 litter: litter.into(),
-                weigh_ins: weigh_ins.into(),
+                weigh_ins: weigh_ins.list.into(),
+                bare_unit: weigh_ins.unit,
                 health: health.into(),
                 notes: notes.into(),
                 photos: photos.into(),

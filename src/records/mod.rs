@@ -52,7 +52,7 @@ pub use shared::Shared;
 pub use taking_in::{Addition, Beside, beside, with_puppy_key, written_puppies};
 
 use crate::cache::{Digests, Tracked, TrackedMap};
-use crate::quantity::{Day, Id, Moment, Text, Weight};
+use crate::quantity::{Day, Id, Moment, Text, Weight, WeightUnit};
 use std::collections::BTreeMap;
 
 /// Everything in the content folder, read and checked. Who reads what of it is noted, so that what
@@ -101,6 +101,8 @@ pub struct LitterFolder {
     pub litter: Tracked<Shared<litter::Litter>>,
     /// `weights.yaml`, in the order of time.
     pub weigh_ins: Tracked<Shared<Vec<WeighIn>>>,
+    /// The unit that a bare number at the end of `weights.yaml` takes, where the file says one.
+    pub bare_unit: Option<WeightUnit>,
     /// `health.yaml`, in the order written.
     pub health: Tracked<Shared<Vec<health::HealthEntry>>>,
     /// Notes, newest first.

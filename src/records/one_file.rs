@@ -9,7 +9,8 @@ use super::parsed::{self, Parsed};
 use super::problem::{Place, Problem};
 use super::source::{Read, Unread};
 use super::text_file::{Source, read_text, yaml_in};
-use super::{Shared, WeighIn, care_plan, dog, health, kennel, litter, owners, reading, weights};
+use super::weights::{self, WeighIns, WeightsBlock};
+use super::{Shared, care_plan, dog, health, kennel, litter, owners, reading};
 use crate::cache::{Bytes, Digest};
 use crate::quantity::{Id, Text};
 use schemars::JsonSchema;
@@ -40,7 +41,7 @@ pub(super) enum RecordContent {
     Owners(Option<owners::Owners>),
     Dog(Id, Option<dog::Dog>),
     Litter(Id, Option<Shared<litter::Litter>>),
-    Weights(Id, Shared<Vec<WeighIn>>),
+    Weights(Id, WeighIns),
     Health(Id, Shared<Vec<health::HealthEntry>>),
     Note(Id, Option<Note>),
     Page(Option<Page>),
@@ -187,7 +188,7 @@ pub(super) fn from_kept(kind: &RecordKind, kept: &Parsed) -> Option<RecordConten
             let Parsed::WeighIns(list) = kept else {
                 return None;
             };
-            RecordContent::Weights(id.clone(), parsed::from_plain(list)?.into())
+            RecordContent::Weights(id.clone(), parsed::from_plain(list)?)
         }
         RecordKind::Kennel | RecordKind::CarePlan | RecordKind::Owners | RecordKind::Page(_) => {
             return None;
@@ -218,7 +219,7 @@ impl Reader<'_> {
                 let litter: Option<litter::Litter> = self.kept_record("");
                 RecordContent::Litter(id, litter.map(Shared::from))
             }
-            RecordKind::Weights(id) => RecordContent::Weights(id, self.weigh_ins().into()),
+            RecordKind::Weights(id) => RecordContent::Weights(id, self.weigh_ins()),
             RecordKind::Health(id) => {
                 let health: Option<Vec<health::HealthEntry>> = self.kept_record("");
                 RecordContent::Health(id, health.unwrap_or_default().into())
@@ -261,12 +262,12 @@ impl Reader<'_> {
         self.record()
     }
 
-    fn weigh_ins(&mut self) -> Vec<WeighIn> {
-        let blocks: Vec<weights::WeightsBlock> = self.record().unwrap_or_default();
+    fn weigh_ins(&mut self) -> WeighIns {
+        let blocks: Vec<WeightsBlock> = self.record().unwrap_or_default();
         // Places are counted in the file; after a block was left out as unreadable they would
         // shift, and so are not claimed.
         let exact = self.problems.is_empty();
-        let weigh_ins = weights::resolve(self.file, blocks, exact, &mut self.problems).0;
+        let weigh_ins = weights::resolve(self.file, blocks, exact, &mut self.problems);
         self.kept = parsed::to_plain(&weigh_ins).map(Parsed::WeighIns);
         weigh_ins
     }

@@ -6,6 +6,7 @@
 //! strictly as if they stood in a record; whatever is not as expected is read from its text.
 
 use super::WeighIn;
+use super::weights::WeighIns;
 use crate::cache::{Bytes, Digest, Store};
 use crate::quantity::{Id, Moment, Weight};
 use chrono::{DateTime, Timelike};
@@ -18,8 +19,8 @@ const TREES: &str = "records";
 /// Seconds of the clock on the wall, who weighed, remark, place in the file, and nanograms by
 /// number of the puppy.
 type PlainWeighIn = (i64, Option<String>, Option<String>, u32, Vec<(u32, i64)>);
-/// Names of puppies, and weigh-ins in the order of time.
-type PlainList = (Vec<String>, Vec<PlainWeighIn>);
+/// Names of puppies, the unit of bare numbers, and weigh-ins in the order of time.
+type PlainList = (Vec<String>, Option<String>, Vec<PlainWeighIn>);
 /// What is in a file of the store, by the digest of its text.
 type File = BTreeMap<Digest, Bytes>;
 
@@ -94,10 +95,10 @@ impl ParsedTexts {
 }
 
 /// Weigh-ins as they are kept; nothing where they hold what cannot be kept whole.
-pub(super) fn to_plain(weigh_ins: &[WeighIn]) -> Option<Bytes> {
+pub(super) fn to_plain(WeighIns { list, unit }: &WeighIns) -> Option<Bytes> {
     let mut numbers: BTreeMap<&Id, u32> = BTreeMap::new();
     let mut names = Vec::new();
-    let plain = weigh_ins.iter().map(
+    let plain = list.iter().map(
         |WeighIn {
              at,
              by,
@@ -125,12 +126,13 @@ pub(super) fn to_plain(weigh_ins: &[WeighIn]) -> Option<Bytes> {
         },
     );
     let plain = plain.collect::<Option<Vec<PlainWeighIn>>>()?;
-    Bytes::of(&(names, plain))
+    let unit = unit.map(|unit| unit.name().to_owned());
+    Bytes::of(&(names, unit, plain))
 }
 
 /// The weigh-ins that were kept; nothing where they are none.
-pub(super) fn from_plain(bytes: &Bytes) -> Option<Vec<WeighIn>> {
-    let (names, list): PlainList = bytes.value()?;
+pub(super) fn from_plain(bytes: &Bytes) -> Option<WeighIns> {
+    let (names, unit, list): PlainList = bytes.value()?;
     let puppies = names
         .iter()
         .map(|name| name.parse::<Id>().ok())
@@ -154,7 +156,14 @@ pub(super) fn from_plain(bytes: &Bytes) -> Option<Vec<WeighIn>> {
             block: *block as usize,
         })
     };
-    list.iter().map(weigh_in).collect()
+    Some(WeighIns {
+        list: list
+            .iter()
+            .map(weigh_in)
+            .collect::<Option<Vec<_>>>()?
+            .into(),
+        unit: unit.map(|unit| unit.parse()).transpose().ok()?,
+    })
 }
 
 #[cfg(test)]
@@ -190,7 +199,12 @@ mod tests {
         let others = |loaded: &crate::records::Loaded| {
             let litters = loaded.records.as_ref().unwrap().litters.values();
             litters
-                .map(|litter| format!("{:?} {:?}", litter.litter, litter.health))
+                .map(|litter| {
+                    format!(
+                        "{:?} {:?} {:?}",
+                        litter.litter, litter.health, litter.bare_unit
+                    )
+                })
                 .collect::<Vec<_>>()
         };
         assert_eq!(others(&again), others(&read));
@@ -215,6 +229,7 @@ mod tests {
         let weigh_in = |nanograms: i64, by: &str, puppy: u32| {
             let list: PlainList = (
                 vec!["moss".to_owned()],
+                Some("g".to_owned()),
                 vec![(
                     1_790_000_000,
                     Some(by.to_owned()),

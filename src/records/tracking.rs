@@ -38,6 +38,7 @@ impl TrackedLitters {
             id,
             litter,
             weigh_ins,
+            bare_unit,
             health,
             notes,
             photos,
@@ -51,6 +52,7 @@ impl TrackedLitters {
         let folder = LitterFolder {
             litter: litter.named(record.clone()),
             weigh_ins: weigh_ins.named(name("weights.yaml")),
+            bare_unit,
             health: health.named(name("health.yaml")),
             notes: notes.named(notes_below),
             photos: photos.named(photos_below),

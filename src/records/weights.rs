@@ -5,6 +5,7 @@
 //! `checks` resolves it with the unit at the head.
 
 use super::problem::{Place, Problem, key_path};
+use super::{Shared, WeighIn};
 use crate::quantity::{Id, Moment, Text, WeightEntry, WeightUnit};
 use schemars::{JsonSchema, Schema, SchemaGenerator, json_schema};
 use serde::de::{self, Deserialize, Deserializer, MapAccess, Visitor};
@@ -91,14 +92,22 @@ impl<'de> Deserialize<'de> for WeightsBlock {
     }
 }
 
-/// The unit at the head goes into each bare number below it; the unit that a number at the end
-/// would take is given back as well.
+/// All weigh-ins of a file.
+#[derive(Debug, Clone, Default, PartialEq)]
+pub(super) struct WeighIns {
+    /// In the order of time.
+    pub(super) list: Shared<Vec<WeighIn>>,
+    /// The unit that a bare number at the end of the file takes; nothing where no block says one.
+    pub(super) unit: Option<WeightUnit>,
+}
+
+/// The unit at the head goes into each bare number below it.
 pub(super) fn resolve(
     file: &str,
     blocks: Vec<WeightsBlock>,
     exact: bool,
     problems: &mut Vec<Problem>,
-) -> (Vec<super::WeighIn>, Option<WeightUnit>) {
+) -> WeighIns {
     let mut unit: Option<WeightUnit> = None;
     let mut weigh_ins = Vec::new();
     for (block, content) in blocks.into_iter().enumerate() {
@@ -130,7 +139,7 @@ pub(super) fn resolve(
                 }
             }
         }
-        weigh_ins.push(super::WeighIn {
+        weigh_ins.push(WeighIn {
             at,
             by,
             remark,
@@ -139,7 +148,10 @@ pub(super) fn resolve(
         });
     }
     weigh_ins.sort_by_key(|w| (w.at, w.block));
-    (weigh_ins, unit)
+    WeighIns {
+        list: weigh_ins.into(),
+        unit,
+    }
 }
 
 impl JsonSchema for WeightsBlock {

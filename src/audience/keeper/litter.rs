@@ -242,6 +242,7 @@ fn page(
         id,
         litter,
         weigh_ins: _,
+        bare_unit: _,
         health,
         notes,
         photos,
@@ -302,13 +303,15 @@ fn page(
 
 /// How far a litter is: when it is expected, how old it is.
 pub fn litter_state(figures: &Figures<'_>, folder: &LitterFolder) -> String {
+    // Those of a litter that is history are computed for its own pages alone.
+    if let Some(birth) = &folder.litter.birth {
+        return in_words(birth.on, figures.today);
+    }
     let own = &figures.litters[&folder.id];
-    let born = folder.litter.birth.as_ref().map(|b| b.on);
-    match (born, own.due) {
-        (Some(born), _) => in_words(born, figures.today),
-        (None, Some(due)) => words::expected(&due),
-        (None, None) if folder.litter.came_to_nothing() => "no puppies were found".to_owned(),
-        (None, None) => match gestation::no_later_than(&own.rise) {
+    match own.due {
+        Some(due) => words::expected(&due),
+        None if folder.litter.came_to_nothing() => "no puppies were found".to_owned(),
+        None => match gestation::no_later_than(&own.rise) {
             Some(last) => format!("expected by {}", last.in_words()),
             None => "expected; no date to count from".to_owned(),
         },

@@ -162,6 +162,7 @@ pub(super) fn sheet(
         id,
         litter,
         weigh_ins,
+        bare_unit: _,
         health: _,
         notes: _,
         photos: _,

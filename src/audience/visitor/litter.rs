@@ -211,6 +211,7 @@ fn card(desk: &mut SiteContext<'_>, folder: &LitterFolder) -> LitterCard {
         id,
         litter,
         weigh_ins: _,
+        bare_unit: _,
         health: _,
         notes: _,
         photos: _,

@@ -105,7 +105,7 @@ pub(super) fn store(
 
 /// Puppies of the draft that would have two weights for its time.
 fn twice(path: &str, text: &str, draft: &Draft) -> Result<Vec<Id>, Vec<Problem>> {
-    let (read, _) = weigh_ins(path, text)?;
+    let read = weigh_ins(path, text)?;
     let count = |id: &Id| {
         read.iter()
             .filter(|weigh_in| {

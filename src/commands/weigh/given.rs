@@ -71,12 +71,7 @@ pub(super) fn run(scene: &Scene<'_>, options: &Options) -> Result<Outcome, Error
     let mut there = String::new();
     let written = file::change(scene.folder, "weigh", &scene.file, |text| {
         // Another run may have added something since the records were read.
-        let plan = Plan::new(
-            scene,
-            options,
-            &weigh_ins(&scene.file, text)?.0,
-            &sheet.rows,
-        );
+        let plan = Plan::new(scene, options, &weigh_ins(&scene.file, text)?, &sheet.rows);
         text.clone_into(&mut there);
         if plan.drafts.is_empty() || !plan.problems.is_empty() {
             return Ok((None, plan));

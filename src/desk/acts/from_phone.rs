@@ -340,9 +340,8 @@ fn weighed(
     );
     let at = given.moment("at", &mut slips);
     let file = litter.file("weights.yaml");
-    let text = scene.loaded.sources.text(&file).unwrap_or_default();
     let typed = given.get("weight").unwrap_or_default();
-    let weight = match Weight::typed(typed, unit(scene.records, litter, text)) {
+    let weight = match Weight::typed(typed, unit(scene.records, litter)) {
         Ok(weight) => Some(weight),
         Err(why) => {
             slips.push("weight", why.message, &why.hint);

@@ -265,13 +265,16 @@ pub(crate) fn submit(
     query: &ActFields,
     (given, mode): (&ActFields, Mode),
 ) -> Result<ActAnswer, Error> {
-    if let Err(AskedSlips(slips)) = pictures::checked(&given.files) {
-        // Decoding takes a while: it is done before the lock is taken.
+    let again = |slips: Vec<AskedSlip>| -> Result<ActAnswer, Error> {
         let loaded = folder.records()?;
         let page = with_scene(&loaded, ids, query, |scene| (act.page)(scene)).flatten();
-        return Ok(page.map_or(ActAnswer::Gone, |page| {
+        Ok(page.map_or(ActAnswer::Gone, |page| {
             ActAnswer::Again(Box::new(page.again(given, slips)))
-        }));
+        }))
+    };
+    // Decoding takes a while: it is done before the lock is taken.
+    if let Err(AskedSlips(slips)) = pictures::checked(&given.files) {
+        return again(slips);
     }
     let names: Vec<&str> = ids.iter().map(|(_, id)| id.as_str()).collect();
     let about = if names.is_empty() {
@@ -280,27 +283,19 @@ pub(crate) fn submit(
         format!(", {}", names.join("/"))
     };
     let mut to = String::new();
-    let mut page = None;
     let asked = asked("desk", &format!("{}{about}", act.what));
     let done = record::<Halt>(folder, &asked, mode, |standing| {
-        let made = with_scene(standing.now, ids, query, |scene| {
-            page = (act.page)(scene);
-            (act.make)(scene, given)
-        });
+        let made = with_scene(standing.now, ids, query, |scene| (act.make)(scene, given));
         let made = made.unwrap_or(Err(Halt::Gone)).map_err(Stop::Refused)?;
         to = made.to;
         Ok(made.files)
     })?;
-    let again = |slips: Vec<AskedSlip>| match page {
-        Some(page) => ActAnswer::Again(Box::new(page.again(given, slips))),
-        None => ActAnswer::Gone,
-    };
-    Ok(match done {
-        Ok(done) => ActAnswer::Done(way(&to, told, &done)),
+    match done {
+        Ok(done) => Ok(ActAnswer::Done(way(&to, told, &done))),
         Err(Halt::Slips(AskedSlips(slips))) => again(slips),
-        Err(Halt::Show(page)) => ActAnswer::Page(page),
-        Err(Halt::Gone) => ActAnswer::Gone,
-    })
+        Err(Halt::Show(page)) => Ok(ActAnswer::Page(page)),
+        Err(Halt::Gone) => Ok(ActAnswer::Gone),
+    }
 }
 
 /// Looks at files as the desk does before it takes them in; why they cannot be.

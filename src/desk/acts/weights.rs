@@ -58,15 +58,7 @@ fn weigh(scene: &Scene<'_>) -> Option<ActPage> {
         DAM,
         format!("{}, the dam", scene.dam(litter)),
     ));
-    let unit = unit(
-        scene.records,
-        litter,
-        scene
-            .loaded
-            .sources
-            .text(&litter.file("weights.yaml"))
-            .unwrap_or_default(),
-    );
+    let unit = unit(scene.records, litter);
     let said = scene.query.get("at").and_then(|at| at.parse().ok());
     let sections = said.map(|at| answers(scene, litter, &weighing, at));
     Some(ActPage {
@@ -186,8 +178,7 @@ pub(super) fn found(
 fn weighed(scene: &Scene<'_>, given: &ActFields) -> Result<Made, Halt> {
     let litter = scene.litter().ok_or(Halt::Gone)?;
     let file = litter.file("weights.yaml");
-    let text = scene.loaded.sources.text(&file).unwrap_or_default();
-    let unit = unit(scene.records, litter, text);
+    let unit = unit(scene.records, litter);
     let mut slips = AskedSlips::default();
     let at = given.moment("at", &mut slips);
     if at.is_none() && slips.0.is_empty() {
@@ -364,8 +355,7 @@ fn name_of(block: usize, at: Moment) -> String {
 fn corrected(scene: &Scene<'_>, given: &ActFields) -> Result<Made, Halt> {
     let (litter, n, puppy) = scene.puppy().ok_or(Halt::Gone)?;
     let file = litter.file("weights.yaml");
-    let text = scene.loaded.sources.text(&file).unwrap_or_default();
-    let unit = unit(scene.records, litter, text);
+    let unit = unit(scene.records, litter);
     let mut slips = AskedSlips::default();
     let (mut here, mut birth) = (Vec::new(), Vec::new());
     let mut one = |name: &str, path: Vec<_>, old: Option<Weight>, changes: &mut Vec<Change>| {

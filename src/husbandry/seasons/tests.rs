@@ -16,6 +16,7 @@ fn folder(id: &str, yaml: &str) -> LitterFolder {
         id: id.parse().unwrap(),
         litter: serde_yaml::from_str(&format!("name: L\ndam: d\nsire: s\n{yaml}")).unwrap(),
         weigh_ins: crate::cache::Tracked::default(),
+        bare_unit: None,
         health: crate::cache::Tracked::default(),
         notes: crate::cache::Tracked::default(),
         photos: crate::cache::Tracked::default(),

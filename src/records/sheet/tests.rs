@@ -15,6 +15,7 @@ fn folder() -> LitterFolder {
         id: "spring".parse().unwrap(),
         litter,
         weigh_ins: crate::cache::Tracked::default(),
+        bare_unit: None,
         health: crate::cache::Tracked::default(),
         notes: crate::cache::Tracked::default(),
         photos: crate::cache::Tracked::default(),

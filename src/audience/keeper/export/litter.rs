@@ -148,6 +148,7 @@ pub(super) fn litter(
         id,
         litter,
         weigh_ins,
+        bare_unit: _,
         health,
         notes,
         photos,
