@@ -130,7 +130,7 @@ class Keeper:
         self.minutes += 2
         typed = {name: f"{float(grams) + 1:g} g" for name, grams in puppies.items()}
         at = f"2026-10-09T{self.minutes // 60:02}:{self.minutes % 60:02}"
-        action, fields = self.form(f"/-desk/litters/{self.litter}/weigh", at=None, **{next(iter(typed)): ""})
+        action, fields = self.form(f"/-desk/litters/{self.litter}/weigh", by="")
         return action, {**fields, **{name: value for name, value in typed.items() if name in fields}, "at": at}, f"litters/{self.litter}.html"
 
     def tick(self):

@@ -130,6 +130,7 @@ pub(crate) fn read(
         let warnings = scope.spawn(|| secrets::warnings(&folder.root));
         let loaded = kept.unwrap_or_else(|| {
             load_parsed(&folder.content, inputs.listing(), terminal::now(), &known)
+                .without_sound_texts(&folder.content)
         });
         (
             loaded,

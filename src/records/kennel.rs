@@ -6,6 +6,7 @@
 use super::one_or_many::OneOrMany;
 use super::promise::Promise;
 use crate::quantity::{Day, Span, Text, did_you_mean, slips};
+use chrono::{DateTime, Utc};
 use chrono_tz::Tz;
 use schemars::JsonSchema;
 use serde::Deserialize;
@@ -58,6 +59,16 @@ pub struct Kennel {
     /// Pins today to this day, for a demonstration.
     #[schemars(title = "Today is taken to be")]
     pub as_of: Option<Day>,
+}
+
+impl Kennel {
+    /// The day all ages are counted to: that of `now` in the kennel's time zone, unless it is
+    /// pinned.
+    #[must_use]
+    pub fn today(&self, now: DateTime<Utc>) -> Day {
+        let local = || now.with_timezone(&self.time_zone.0).date_naive().into();
+        self.as_of.unwrap_or_else(local)
+    }
 }
 
 /// Regions for which rules are known, by country: their names and ISO 3166-2 codes, as

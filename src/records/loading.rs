@@ -10,11 +10,12 @@ use super::file_names::{
     unportable,
 };
 use super::listing::{Listed, Listing, What};
+use super::loaded::{Loaded, ReadFile, ReadFiles};
 use super::note::{Note, Page};
 use super::one_file::{FileRead, KnownContent, RecordContent, RecordKind, ToRead, from_kept};
 use super::parsed::{Parsed, ParsedTexts};
 use super::photo::{self, PhotoFile, is_picture};
-use super::problem::{Located, Place, Problem, Severity};
+use super::problem::{Place, Problem};
 use super::source::{Sources, locate};
 use super::tracking::{self, TrackedLitters};
 use super::weights::WeighIns;
@@ -22,7 +23,7 @@ use super::{
     Dogs, LitterFolder, Records, Shared, care_plan, checks, health, kennel, litter, owners, reading,
 };
 use crate::cache::{Digest, Digests, TrackedName};
-use crate::quantity::{Day, Id};
+use crate::quantity::Id;
 use chrono::{DateTime, Utc};
 use rayon::prelude::*;
 use std::{
@@ -30,108 +31,6 @@ use std::{
     io,
     path::{Path, PathBuf},
 };
-
-/// What was found in a content folder.
-#[derive(Debug, Clone, Default)]
-pub struct Loaded {
-    /// The records; nothing when `kennel.yaml` could not be read.
-    pub records: Option<Shared<Records>>,
-    /// All problems, sorted by file and place.
-    pub problems: Vec<Located>,
-    /// The texts the problems stand in.
-    pub sources: Sources,
-    /// What was parsed, for the next run.
-    pub parsed: ParsedTexts,
-    /// The record files that were read.
-    pub files: ReadFiles,
-}
-
-/// Record files that were read, by their names.
-#[derive(Debug, Clone, Default)]
-pub struct ReadFiles(BTreeMap<String, ReadFile>);
-
-/// A record file that was read.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-struct ReadFile {
-    /// Nothing where the file could not be read.
-    digest: Option<Digest>,
-    /// Nothing in it was wrong by itself, so that what is in it is all that it says.
-    is_sound: bool,
-}
-
-impl Loaded {
-    /// Whether any problem keeps the records from being published.
-    #[must_use]
-    pub fn has_errors(&self) -> bool {
-        self.problems
-            .iter()
-            .any(|p| p.problem.severity == Severity::Error)
-    }
-
-    /// Whether reading the same files now would give the same records.
-    #[must_use]
-    pub fn is_of_day(&self, now: DateTime<Utc>) -> bool {
-        self.records
-            .as_ref()
-            .is_some_and(|records| records.today == today(Some(&records.kennel), now))
-    }
-
-    /// The digest of a record file as it was read; one that is no record has none to be known by,
-    /// since only its name matters.
-    #[must_use]
-    pub fn digest(&self, file: &str) -> Option<Digest> {
-        let none = Some(Digest::default());
-        self.files.0.get(file).map_or(none, |read| read.digest)
-    }
-
-    /// What is in a file of these bytes, as far as it stands in these records.
-    fn content(&self, file: &str, digest: Digest, kind: &RecordKind) -> Option<RecordContent> {
-        let sound = ReadFile {
-            digest: Some(digest),
-            is_sound: true,
-        };
-        let records = self.records.as_deref()?;
-        let litter = |id: &Id| records.litters.get(id);
-        if *self.files.0.get(file)? != sound {
-            return None;
-        }
-        Some(match kind {
-            RecordKind::Kennel => RecordContent::Kennel(Some((*records.kennel).clone())),
-            RecordKind::CarePlan => RecordContent::CarePlan(Some((*records.care_plan).clone())),
-            RecordKind::Owners => RecordContent::Owners(Some((*records.owners).clone())),
-            RecordKind::Dog(id) => {
-                RecordContent::Dog(id.clone(), Some(records.dogs.get(id)?.clone()))
-            }
-            RecordKind::Litter(id) => {
-                RecordContent::Litter(id.clone(), Some((*litter(id)?.litter).clone()))
-            }
-            RecordKind::Weights(id) => {
-                let folder = litter(id)?;
-                let (list, unit) = ((*folder.weigh_ins).clone(), folder.bare_unit);
-                RecordContent::Weights(id.clone(), WeighIns { list, unit })
-            }
-            RecordKind::Health(id) => {
-                RecordContent::Health(id.clone(), (*litter(id)?.health).clone())
-            }
-            RecordKind::Note(id, slug) => {
-                let note = litter(id)?.notes.iter().find(|note| note.slug == *slug)?;
-                RecordContent::Note(id.clone(), Some(note.clone()))
-            }
-            RecordKind::Page(slug) => {
-                let page = records.pages.iter().find(|page| page.slug == *slug)?;
-                RecordContent::Page(Some(page.clone()))
-            }
-        })
-    }
-
-    /// Adds problems that were found later, such as those of pictures.
-    #[must_use]
-    pub fn with(mut self, more: Vec<Problem>) -> Self {
-        let known = self.problems.into_iter().map(|l| l.problem);
-        self.problems = locate(known.chain(more).collect(), &self.sources);
-        self
-    }
-}
 
 /// The content folder itself cannot be listed; whatever is wrong inside it is a problem.
 #[derive(Debug, thiserror::Error)]
@@ -517,7 +416,10 @@ impl Found {
         self.pages
             .sort_by(|a, b| (a.head.order, &a.slug).cmp(&(b.head.order, &b.slug)));
         let broken: BTreeSet<String> = self.problems.iter().map(|p| p.place.file.clone()).collect();
-        let today = today(self.kennel.as_ref(), now);
+        let today = self
+            .kennel
+            .as_ref()
+            .map_or_else(|| now.date_naive().into(), |kennel| kennel.today(now));
         let portraits = self.portraits();
         let checked = checks::Checked {
             kennel: self.kennel.as_ref(),
@@ -586,13 +488,4 @@ impl Found {
         }
         portraits
     }
-}
-
-/// The day all ages are counted to.
-fn today(kennel: Option<&kennel::Kennel>, now: DateTime<Utc>) -> Day {
-    let local = kennel.map_or_else(
-        || now.date_naive(),
-        |k| now.with_timezone(&k.time_zone.0).date_naive(),
-    );
-    kennel.and_then(|k| k.as_of).unwrap_or_else(|| local.into())
 }

@@ -17,6 +17,7 @@ pub mod kennel;
 
 mod listing;
 pub mod litter;
+mod loaded;
 mod loading;
 pub mod naming;
 pub mod note;
@@ -45,7 +46,8 @@ mod writing;
 pub use as_if::AsIf;
 pub use checks::{check_health, is_reserved};
 pub use listing::{Listed, Listing, What};
-pub use loading::{Loaded, ReadFiles, Unlisted, load, load_again, load_as, load_parsed, load_with};
+pub use loaded::{Loaded, ReadFiles};
+pub use loading::{Unlisted, load, load_again, load_as, load_parsed, load_with};
 pub use one_or_many::OneOrMany;
 pub use parsed::ParsedTexts;
 pub use shared::Shared;

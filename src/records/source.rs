@@ -10,7 +10,7 @@ pub use super::text_file::Source;
 use super::text_file::source_of;
 use crate::cache::Digest;
 use std::collections::BTreeMap;
-use std::path::PathBuf;
+use std::path::{Path, PathBuf};
 use std::sync::OnceLock;
 
 /// A text that was read; or one that was not, since what is in it was known.
@@ -54,6 +54,16 @@ impl Sources {
     /// Keeps a text, or where it stands.
     pub(super) fn insert_read(&mut self, file: String, read: Read) {
         self.texts.insert(file, read);
+    }
+
+    /// Lets go of texts of these digests that stand below a folder: they are read again when
+    /// somebody asks for them, as long as they are what they were.
+    pub fn let_go<'a>(&mut self, content: &Path, texts: impl Iterator<Item = (&'a str, Digest)>) {
+        for (file, digest) in texts {
+            if let Some(read) = self.texts.get_mut(file) {
+                *read = Read::Unread(Unread::new(content.join(file), digest));
+            }
+        }
     }
 
     /// Takes over all texts of another collection.

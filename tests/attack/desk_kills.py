@@ -14,6 +14,7 @@ What must hold, wherever it was stopped:
 - nothing is left behind, and a desk that is still there answers.
 """
 
+import ctypes
 import http.client
 import re
 import shutil
@@ -31,6 +32,13 @@ from kills import CHANGING, ERRORS, LEFTOVER, OPENING, SYNCING, Fault, arguments
 
 # Seconds until somebody gives up who gets no answer: a desk whose every write fails cannot answer.
 PATIENCE = 10
+# Of <sys/prctl.h>; a system without that rule does not know them.
+PR_SET_PTRACER, PR_SET_PTRACER_ANY = 0x59616D61, ctypes.c_ulong(-1)
+
+
+def may_be_traced():
+    """Where a system lets only parents trace a process, this one says that anybody may."""
+    ctypes.CDLL(None).prctl(PR_SET_PTRACER, PR_SET_PTRACER_ANY, 0, 0, 0)
 
 
 class Desk:
@@ -39,7 +47,7 @@ class Desk:
     def __init__(self, program, home):
         # One thread makes pages, so that calls come in the same order each time.
         line = [program, "--kennel", home, "desk", "--no-browser", "--port", "0", "--book-port", "0", "--threads", "1"]
-        self.process = subprocess.Popen(line, stdout=subprocess.PIPE, stderr=subprocess.PIPE, text=True, errors="replace")
+        self.process = subprocess.Popen(line, stdout=subprocess.PIPE, stderr=subprocess.PIPE, text=True, errors="replace", preexec_fn=may_be_traced)
         found = None
         while not found:
             said = self.process.stdout.readline()
