@@ -6,15 +6,18 @@
 use crate::output::WriteError;
 use crate::sealing::NoRandomness;
 use crate::sealing::jwe::NotSealed;
-use std::io;
-use std::path::PathBuf;
+use std::path::{Path, PathBuf};
+use std::{fmt, io};
+use textwrap::WordSplitter;
+
+/// Columns that a hint is wrapped to.
+const WIDTH: usize = 78;
 
 /// The secrets cannot be used as they are. Nothing was overwritten.
-#[derive(Debug, thiserror::Error)]
+#[derive(Debug)]
 #[non_exhaustive]
 pub enum KeyringError {
     /// A file could not be read.
-    #[error("cannot read {}: {source}", path.display())]
     Unreadable {
         /// Which.
         path: PathBuf,
@@ -22,7 +25,6 @@ pub enum KeyringError {
         source: io::Error,
     },
     /// A file is not what it should be.
-    #[error("{} is damaged, line {line}: {what}\n  {hint}", path.display())]
     Damaged {
         /// Which.
         path: PathBuf,
@@ -34,7 +36,6 @@ pub enum KeyringError {
         hint: String,
     },
     /// A file of secrets is something else than a file.
-    #[error("cannot use {}: {what}\n  {hint}", path.display())]
     NoFile {
         /// Which.
         path: PathBuf,
@@ -44,18 +45,6 @@ pub enum KeyringError {
         hint: &'static str,
     },
     /// Access codes are gone although pages were sealed with them.
-    #[error(
-        "{} {}: {}\n  put the file back from your backup; or, if it is lost for good, draw new \
-         codes\n  with `litterfolio recode --all`: the codes that families hold then open \
-         nothing\n  that you publish",
-        path.display(),
-        if *is_there {
-            "lacks codes that pages were sealed with"
-        } else {
-            "is missing, and pages were sealed with codes that stood in it"
-        },
-        lost.join(", ")
-    )]
     CodesLost {
         /// Where it should be.
         path: PathBuf,
@@ -65,12 +54,6 @@ pub enum KeyringError {
         lost: Vec<String>,
     },
     /// There are sealed pages on the site, no codes, and no memory of either.
-    #[error(
-        "{} is missing, and the site holds sealed pages ({pages})\n  put the file back from your \
-         backup; or, if it is lost for good, remove the folder\n  `sealed` from the site: the \
-         codes that families hold then open nothing that you\n  publish, and new ones are drawn",
-        path.display()
-    )]
     CodesForgotten {
         /// Where it should be.
         path: PathBuf,
@@ -78,30 +61,131 @@ pub enum KeyringError {
         pages: usize,
     },
     /// The signing key is gone although records were signed with it.
-    #[error(
-        "{} is missing, and records were signed with the key that stood in it\n  put the file \
-         back from your backup; or, if it is lost for good, draw a new key\n  with `litterfolio \
-         recode --signing-key`: papers that were handed over before can\n  then no longer be \
-         checked on your site",
-        path.display()
-    )]
     KeyLost {
         /// Where it should be.
         path: PathBuf,
     },
     /// Another run of the program uses the secrets.
-    #[error(
-        "another run of litterfolio is using the access codes: wait until it has ended, and try \
-         again"
-    )]
     Busy,
     /// No random bytes.
-    #[error(transparent)]
-    NoRandomness(#[from] NoRandomness),
+    NoRandomness(NoRandomness),
     /// The files could not be sealed for a backup.
-    #[error("cannot seal the access codes for the backup: {0}")]
-    Unsealed(#[source] NotSealed),
+    Unsealed(NotSealed),
     /// A file could not be written.
-    #[error("{}\n  {}", .0.with_cause(), .0.hint())]
-    Write(#[from] WriteError),
+    Write(WriteError),
+}
+
+impl KeyringError {
+    /// The file it is about, where it is one.
+    #[must_use]
+    pub fn path(&self) -> Option<&Path> {
+        match self {
+            Self::Unreadable { path, .. }
+            | Self::Damaged { path, .. }
+            | Self::NoFile { path, .. }
+            | Self::CodesLost { path, .. }
+            | Self::CodesForgotten { path, .. }
+            | Self::KeyLost { path } => Some(path),
+            Self::Busy | Self::NoRandomness(_) | Self::Unsealed(_) | Self::Write(_) => None,
+        }
+    }
+
+    /// What is wrong, in one sentence.
+    #[must_use]
+    pub fn what(&self) -> String {
+        let path = self.path().map(|path| path.display().to_string());
+        let path = path.unwrap_or_default();
+        match self {
+            Self::Unreadable { source, .. } => format!("cannot read {path}: {source}"),
+            Self::Damaged { line, what, .. } => format!("{path} is damaged, line {line}: {what}"),
+            Self::NoFile { what, .. } => format!("cannot use {path}: {what}"),
+            Self::CodesLost { is_there, lost, .. } => {
+                let lacks = if *is_there {
+                    "lacks codes that pages were sealed with"
+                } else {
+                    "is missing, and pages were sealed with codes that stood in it"
+                };
+                format!("{path} {lacks}: {}", lost.join(", "))
+            }
+            Self::CodesForgotten { pages, .. } => {
+                format!("{path} is missing, and the site holds sealed pages ({pages})")
+            }
+            Self::KeyLost { .. } => {
+                format!("{path} is missing, and records were signed with the key that stood in it")
+            }
+            Self::Busy => "another run of litterfolio is using the access codes: wait until it \
+                           has ended, and try again"
+                .to_owned(),
+            Self::NoRandomness(why) => why.to_string(),
+            Self::Unsealed(why) => format!("cannot seal the access codes for the backup: {why}"),
+            Self::Write(why) => why.with_cause(),
+        }
+    }
+
+    /// What to do, where something can be done about the files.
+    #[must_use]
+    pub fn hint(&self) -> Option<String> {
+        let hint = match self {
+            Self::Damaged { hint, .. } => hint,
+            Self::NoFile { hint, .. } => *hint,
+            Self::CodesLost { .. } => {
+                "put the file back from your backup; or, if it is lost for good, draw new codes \
+                 with `litterfolio recode --all`: the codes that families hold then open nothing \
+                 that you publish"
+            }
+            Self::CodesForgotten { .. } => {
+                "put the file back from your backup; or, if it is lost for good, remove the folder \
+                 `sealed` from the site: the codes that families hold then open nothing that you \
+                 publish, and new ones are drawn"
+            }
+            Self::KeyLost { .. } => {
+                "put the file back from your backup; or, if it is lost for good, draw a new key \
+                 with `litterfolio recode --signing-key`: papers that were handed over before can \
+                 then no longer be checked on your site"
+            }
+            Self::Write(why) => return Some(why.hint().to_owned()),
+            Self::Unreadable { .. } | Self::Busy | Self::NoRandomness(_) | Self::Unsealed(_) => {
+                return None;
+            }
+        };
+        Some(hint.to_owned())
+    }
+}
+
+impl fmt::Display for KeyringError {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        f.write_str(&self.what())?;
+        let Some(hint) = self.hint() else {
+            return Ok(());
+        };
+        let line = textwrap::Options::new(WIDTH)
+            .initial_indent("  ")
+            .subsequent_indent("  ")
+            .word_splitter(WordSplitter::NoHyphenation);
+        write!(f, "\n{}", textwrap::fill(&hint, line))
+    }
+}
+
+impl std::error::Error for KeyringError {
+    fn source(&self) -> Option<&(dyn std::error::Error + 'static)> {
+        match self {
+            Self::Unreadable { source, .. } => Some(source),
+            Self::NoRandomness(why) => Some(why),
+            Self::Unsealed(why) => Some(why),
+            Self::Write(why) => Some(why),
+            _ => None,
+        }
+    }
+}
+
+impl From<NoRandomness> for KeyringError {
+    fn from(why: NoRandomness) -> Self {
+        Self::NoRandomness(why)
+    }
+}
+
+impl From<WriteError> for KeyringError {
+    fn from(why: WriteError) -> Self {
+        Self::Write(why)
+    }
 }

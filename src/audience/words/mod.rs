@@ -10,5 +10,6 @@ pub mod kennel;
 pub mod readiness;
 pub mod rounds;
 pub mod rules;
+pub mod secrets;
 pub mod slips;
 pub mod weighing;
