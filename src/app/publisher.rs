@@ -17,6 +17,14 @@ use crate::pages::{PageCache, SealedPage, Sealer, ToSeal};
 use crate::records::Loaded;
 use crate::{audience, pages};
 
+/// Everything that is to be written.
+pub(crate) struct MadePages {
+    /// Of the site and of the book.
+    plans: [Plan; 2],
+    caches: [PageCache; 2],
+    sealed: Vec<SealedPage>,
+}
+
 /// Makes and writes the site of one kennel.
 pub(crate) struct Publisher {
     pub(crate) session: Session,
@@ -106,14 +114,14 @@ impl Publisher {
         })
     }
 
-    /// Makes the site and the book, and writes both.
-    pub(crate) fn publish(
+    /// Makes the site and the book; neither is written yet.
+    pub(crate) fn make(
         &self,
         husbandry: &Husbandry<'_>,
         keyring: &Keyring,
         owners: &[OwnerPage],
         progress: &Progress,
-    ) -> Result<Published, Error> {
+    ) -> Result<MadePages, Error> {
         let Husbandry {
             records,
             figures,
@@ -164,25 +172,44 @@ impl Publisher {
             )
         };
         let (public, private) = rayon::join(public, private);
-        let (public, private) = (public?, private?);
+        let plans = [public?, private?];
         drop(step);
+        Ok(MadePages {
+            plans,
+            caches,
+            sealed,
+        })
+    }
+
+    /// Writes what was made.
+    pub(crate) fn write(
+        &self,
+        keyring: &Keyring,
+        made: &MadePages,
+        progress: &Progress,
+    ) -> Result<Published, Error> {
+        let MadePages {
+            plans: [public, private],
+            caches,
+            sealed,
+        } = made;
         let step = progress.step("writing", None);
         let reports = self
             .session
             .writer
             .write(
                 &[
-                    (&self.session.targets[0], &public),
-                    (&self.session.targets[1], &private),
+                    (&self.session.targets[0], public),
+                    (&self.session.targets[1], private),
                 ],
                 self.session.adopt,
             )
             .map_err(half_way)?;
         keyring
-            .remember(&self.session.state, &remembered(keyring, &sealed))
+            .remember(&self.session.state, &remembered(keyring, sealed))
             .map_err(|error| Error::from(error).and_now(ALL_IN_PLACE))?;
         drop(step);
-        Ok(self.published(keyring, &sealed, &caches, reports))
+        Ok(self.published(keyring, sealed, caches, reports))
     }
 
     /// What was done, once everything stands.

@@ -100,9 +100,8 @@ fn papers(publisher: &Publisher, options: &Options, progress: &Progress) -> Resu
     }
     let owners = audience::owner::pages(husbandry.records, &husbandry.figures, &husbandry.album);
     let keyring = publisher.session.keyring(&owners, &mut err)?;
-    let mut out = publisher
-        .publish(&husbandry, &keyring, &owners, progress)?
-        .told(&mut err);
+    let made = publisher.make(&husbandry, &keyring, &owners, progress)?;
+    let mut out = publisher.write(&keyring, &made, progress)?.told(&mut err);
     let own = audience::owner::page(
         husbandry.records,
         &husbandry.figures,

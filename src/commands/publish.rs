@@ -13,7 +13,6 @@ use crate::records::showing;
 use crate::{Error, audience};
 use serde_json::{Value, json};
 use std::fmt::Write;
-use std::mem::ManuallyDrop;
 use std::path::Path;
 
 /// Options of `publish`.
@@ -79,19 +78,18 @@ fn attempt(
     publisher: &Publisher,
     progress: &Progress,
 ) -> Result<Option<(String, Published, String)>, Error> {
-    // The process ends soon after: what fills its memory is not given back piece by piece.
-    let Some(husbandry) = publisher.husbandry().map(ManuallyDrop::new) else {
+    let Some(husbandry) = publisher.husbandry() else {
         return Ok(None);
     };
     let mut err = publisher.notes();
     let owners = audience::owner::pages(husbandry.records, &husbandry.figures, &husbandry.album);
     let keyring = publisher.session.keyring(&owners, &mut err)?;
-    let published = publisher.publish(&husbandry, &keyring, &owners, progress)?;
-    Ok(Some((
-        husbandry.records.kennel.name.to_string(),
-        published,
-        err,
-    )))
+    let name = husbandry.records.kennel.name.to_string();
+    let made = publisher.make(&husbandry, &keyring, &owners, progress)?;
+    // Figures of thousands of litters make room for the list of what is written.
+    let write = || publisher.write(&keyring, &made, progress);
+    let ((), published) = rayon::join(|| drop(husbandry), write);
+    Ok(Some((name, published?, err)))
 }
 
 /// What is said at the end.

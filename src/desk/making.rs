@@ -345,7 +345,8 @@ fn site(
         }
         has_code
     });
-    let published = publisher.publish(husbandry, &keyring, &owners, progress)?;
+    let made = publisher.make(husbandry, &keyring, &owners, progress)?;
+    let published = publisher.write(&keyring, &made, progress)?;
     let untouched = [0, 1].map(|at| published.folders[at].1.is_untouched());
     let records = husbandry.records;
     let puppies: usize = records
