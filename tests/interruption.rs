@@ -20,7 +20,8 @@ fn publish(home: &Path, more: &[&str]) -> String {
         .unwrap();
     assert!(
         run.status.success(),
-        "{}",
+        "code: {:?}\n{}",
+        run.status.code(),
         String::from_utf8_lossy(&run.stderr)
     );
     String::from_utf8(run.stdout).unwrap()

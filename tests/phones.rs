@@ -769,6 +769,8 @@ fn a_birth_on_two_phones_stands_in_the_records_to_the_second_and_in_order() {
         let times: Vec<_> = times.map(|puppy| puppy["at"].as_str().unwrap()).collect();
         assert_eq!(times[0], "2026-04-15 23:58:31");
         assert_eq!(times[1..], expected[1..]);
+        // What was looked at is told, not what was seen.
+        assert_eq!(whelping["born"][1]["looked"], json!(["eyes"]));
         assert!(!whelping.to_string().contains("canary"));
     }
     for number in (1..=7).rev() {

@@ -7,8 +7,8 @@
 use super::growth::instant;
 use crate::quantity::{Id, Moment, Span};
 use crate::records::litter::{
-    BREATHS_SCORED, Fate, HEART_RATES_SCORED, Horn, Litter, Look, Newborn, Palate, Placenta, Puppy,
-    Vigour, points_of_rate,
+    BREATHS_SCORED, Fate, HEART_RATES_SCORED, Horn, Litter, Look, Palate, Placenta, Puppy, Vigour,
+    points_of_rate,
 };
 use chrono_tz::Tz;
 
@@ -197,35 +197,12 @@ pub fn not_looked_at(puppy: &Puppy) -> Vec<&'static str> {
     if puppy.fate == Some(Fate::Stillborn) {
         return Vec::new();
     }
-    let Newborn {
-        limbs,
-        navel,
-        anus,
-        skull,
-        eyes,
-        tail,
-        skin,
-        suck,
-    } = &puppy.newborn;
     let palate = (puppy.palate == Palate::NotLookedAt).then_some("palate");
-    let items = [
-        ("limbs", limbs),
-        ("navel", navel),
-        ("anus", anus),
-        ("skull", skull),
-        ("eyes", eyes),
-        ("tail", tail),
-        ("skin", skin),
-        ("suck", suck),
-    ];
+    let open = puppy.newborn.looks().into_iter();
+    let open = open.filter(|(_, look)| **look == Look::NotLookedAt);
     palate
         .into_iter()
-        .chain(
-            items
-                .into_iter()
-                .filter(|(_, look)| **look == Look::NotLookedAt)
-                .map(|(name, _)| name),
-        )
+        .chain(open.map(|(name, _)| name))
         .collect()
 }
 

@@ -39,7 +39,10 @@ pub fn places<'a>(
     };
     let mut all: Vec<Weighed> = growths.iter().enumerate().flat_map(weighed).collect();
     all.sort_by_key(|weighed| weighed.at);
-    let mut places: Vec<Vec<PlaceInLitter>> = vec![Vec::new(); ids.len()];
+    let mut places: Vec<Vec<PlaceInLitter>> = growths
+        .iter()
+        .map(|growth| Vec::with_capacity(growth.points.len()))
+        .collect();
     for together in all
         .chunk_by(|a, b| a.at == b.at)
         .filter(|together| together.len() > 1)

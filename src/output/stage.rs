@@ -17,7 +17,7 @@ use super::target::{FileMode, Site};
 use crate::cache::Digest;
 
 /// Bytes that stay in memory.
-const IN_MEMORY: u64 = 8 << 20;
+const IN_MEMORY: u64 = 2 << 20;
 
 /// Takes the files of one target; without a folder all of them stay in memory.
 #[derive(Debug, Default)]

@@ -4,6 +4,7 @@
 //! from `husbandry`.
 
 use super::dog::{Registration, Sex};
+pub use super::newborn::{CHECKLIST, Look, Newborn};
 use super::one_or_many::OneOrMany;
 pub use super::vigour::{BREATHS_SCORED, HEART_RATES_SCORED, Score, Vigour, points_of_rate};
 use crate::quantity::{
@@ -467,11 +468,6 @@ pub enum Placenta {
     NotSeen,
 }
 
-/// Names of the newborn checklist, as they are written in the records.
-pub const CHECKLIST: [&str; 8] = [
-    "limbs", "navel", "anus", "skull", "eyes", "tail", "skin", "suck",
-];
-
 /// Birth weights that can be, g: lightest living toy puppies about 40 g, heaviest giant puppies
 /// about 1 kg. Common practice, no source.
 #[must_use]
@@ -481,57 +477,6 @@ pub fn possible_birth_weight() -> std::ops::RangeInclusive<f64> {
 
 /// Seconds to a first breath that can be: nobody has seen one later. Common practice, no source.
 pub const LONGEST_FIRST_BREATH: u64 = 1800;
-
-/// The newborn checklist.
-#[derive(Debug, Clone, PartialEq, Default, Deserialize, JsonSchema)]
-#[serde(deny_unknown_fields, default)]
-pub struct Newborn {
-    /// Limbs and toes.
-    pub limbs: Look,
-    /// Navel: cord, bleeding, hernia.
-    pub navel: Look,
-    /// Anus open.
-    pub anus: Look,
-    /// Skull and fontanelle.
-    pub skull: Look,
-    /// Eyes and lids.
-    pub eyes: Look,
-    /// Tail and spine.
-    pub tail: Look,
-    /// Skin, swelling.
-    pub skin: Look,
-    /// Suck reflex.
-    pub suck: Look,
-}
-
-/// One item of a checklist: normal, a finding in words, or not looked at.
-#[derive(Debug, Clone, PartialEq, Eq, Default)]
-pub enum Look {
-    /// Nobody has looked yet.
-    #[default]
-    NotLookedAt,
-    /// Looked at and as it should be.
-    Normal,
-    /// What was seen, in words.
-    Seen(Text),
-}
-
-impl std::str::FromStr for Look {
-    type Err = crate::quantity::Unreadable;
-
-    fn from_str(text: &str) -> Result<Self, Self::Err> {
-        match text.trim() {
-            "not looked at" | "" => Ok(Self::NotLookedAt),
-            "normal" => Ok(Self::Normal),
-            _ => text.parse().map(Self::Seen),
-        }
-    }
-}
-
-crate::quantity::read_from_text!(Look, "Look", {
-    "type": "string",
-    "description": "normal, not looked at, or what was seen, in words"
-});
 
 /// A puppy that came back from its family.
 #[derive(Debug, Clone, PartialEq, Deserialize, JsonSchema)]

@@ -20,6 +20,7 @@ pub mod litter;
 mod loaded;
 mod loading;
 pub mod naming;
+mod newborn;
 pub mod note;
 mod one_file;
 mod one_or_many;

@@ -8,7 +8,7 @@ use super::super::keeper::{self, BirthWeightsShown, Counted, VigourItem, Whelpin
 use crate::husbandry::Figures;
 use crate::quantity::Day;
 use crate::records::dog::Sex;
-use crate::records::litter::{Horn, Palate, Placenta, Puppy};
+use crate::records::litter::{Horn, Look, Palate, Placenta, Puppy};
 use crate::records::{LitterFolder, Records};
 use serde::Serialize;
 
@@ -72,6 +72,8 @@ pub struct PhoneNewborn {
     pub placenta: Option<&'static str>,
     /// When vigour was scored.
     pub vigour: Vec<String>,
+    /// Items of the newborn checklist that were looked at; not what was seen.
+    pub looked: Vec<&'static str>,
 }
 
 pub(super) fn of_litter(
@@ -145,7 +147,7 @@ fn newborn(of: &Puppy, on: Option<Day>, ounces: bool) -> PhoneNewborn {
         palate,
         placenta,
         vigour,
-        newborn: _,
+        newborn,
         offer: _,
         about: _,
         registration: _,
@@ -184,5 +186,11 @@ fn newborn(of: &Puppy, on: Option<Day>, ounces: bool) -> PhoneNewborn {
             Placenta::NotSeen => None,
         },
         vigour: vigour.iter().map(|score| score.at.to_string()).collect(),
+        looked: newborn
+            .looks()
+            .into_iter()
+            .filter(|(_, look)| **look != Look::NotLookedAt)
+            .map(|(item, _)| item)
+            .collect(),
     }
 }

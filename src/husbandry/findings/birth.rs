@@ -14,7 +14,7 @@ use super::litter::nobody_looked;
 use super::{CHECKLIST, Case, Noticed, Urgency};
 use crate::husbandry::signs;
 use crate::quantity::Text;
-use crate::records::litter::{Look, Newborn, Palate};
+use crate::records::litter::{Look, Palate};
 
 /// Findings about one puppy.
 pub(super) fn rules(case: &mut Case<'_>) {
@@ -81,28 +81,8 @@ fn defects(case: &mut Case<'_>) {
         let noticed = Noticed::PalateCleft { source: CHECKLIST };
         case.find(Urgency::CallTheVet, noticed);
     }
-    let Newborn {
-        limbs,
-        navel,
-        anus,
-        skull,
-        eyes,
-        tail,
-        skin,
-        suck,
-    } = &case.puppy.newborn;
-    let items = [
-        ("limbs", limbs),
-        ("navel", navel),
-        ("anus", anus),
-        ("skull", skull),
-        ("eyes", eyes),
-        ("tail", tail),
-        ("skin", skin),
-        ("suck", suck),
-    ];
-    let seen: Vec<(&'static str, Text)> = items
-        .into_iter()
+    let looks = case.puppy.newborn.looks().into_iter();
+    let seen: Vec<(&'static str, Text)> = looks
         .filter_map(|(name, look)| match look {
             Look::Seen(what) if !is_good(what) => Some((name, what.clone())),
             _ => None,

@@ -15,7 +15,7 @@ use crate::cache::{Digest, Digester};
 use crate::husbandry::{Litters, follow_up, growth};
 use crate::quantity::{Day, Id, Text};
 use crate::records::health::FollowUp;
-use crate::records::litter::{Delivery, Fate, Look, Newborn, Offer, Palate, Puppy, Returned};
+use crate::records::litter::{Delivery, Fate, Look, Offer, Palate, Puppy, Returned};
 use crate::records::owners::Homes;
 use crate::records::{HISTORY, LitterFolder, Records};
 use chrono::Datelike;
@@ -243,26 +243,10 @@ fn offspring<'a>(litters: &Litters<'_>, litter: &Born<'a>) -> Offspring<'a> {
     let homes = litters.homes();
     let record = &litter.folder.litter;
     let defects = record.puppies.iter().flat_map(|puppy| {
-        let Newborn {
-            limbs,
-            navel,
-            anus,
-            skull,
-            eyes,
-            tail,
-            skin,
-            suck: _,
-        } = &puppy.newborn;
-        let seen = [
-            ("limbs", limbs),
-            ("navel", navel),
-            ("anus", anus),
-            ("skull", skull),
-            ("eyes", eyes),
-            ("tail", tail),
-            ("skin", skin),
-        ];
-        let seen = seen.into_iter().filter_map(|(part, look)| match look {
+        // How strongly a puppy sucks is no defect.
+        let looks = puppy.newborn.looks().into_iter();
+        let parts = looks.filter(|(part, _)| *part != "suck");
+        let seen = parts.filter_map(|(part, look)| match look {
             Look::Seen(words) => Some(format!("{part}: {words}")),
             Look::Normal | Look::NotLookedAt => None,
         });

@@ -50,7 +50,7 @@ function birthsTold(told, asked) {
 function births(litter) {
   const rows = litter.whelping.born.map((each) => ({
     key: `p-${each.id}`, puppy: each.id, own: null, born: each.at ? fromClock(each.at) : null, name: each.name, isAlive: each.is_alive,
-    say: { sex: each.sex, ribbon: each.ribbon?.name, weight: each.weight, colour: each.colour, markings: each.has_markings ? 'markings noted' : null, horn: each.horn, first_breath: each.first_breath, palate: each.palate, placenta: each.placenta, vigour: each.vigour.length > 0 ? each.vigour.map((at) => `at ${at}`).join(', ') : null },
+    say: { sex: each.sex, ribbon: each.ribbon?.name, weight: each.weight, colour: each.colour, markings: each.has_markings ? 'markings noted' : null, horn: each.horn, first_breath: each.first_breath, palate: each.palate, placenta: each.placenta, ...Object.fromEntries(each.looked.map((item) => [`newborn_${item}`, 'noted'])), vigour: each.vigour.length > 0 ? each.vigour.map((at) => `at ${at}`).join(', ') : null },
   }));
   for (const own of ownBirths(litter.id)) {
     const there = own.asked ? null : rows.find((row) => !row.own && (own.puppy ? row.puppy === own.puppy : own.entry && row.born === own.born && row.say.sex === own.say.sex));
@@ -59,7 +59,7 @@ function births(litter) {
   }
   for (const entry of waiting().filter((each) => each.act === 'newborn' && each.litter === litter.id)) {
     const row = rows.find((each) => each.puppy === value(entry, 'puppy') || (each.own?.entry && each.own.entry === value(entry, 'birth')));
-    if (row) for (const [key, said] of entry.fields) if (key === 'vigour_at') row.say.vigour = `at ${said}`; else if (ASKED[key]) row.say[key] ??= said;
+    if (row) for (const [key, said] of entry.fields) if (key === 'vigour_at') row.say.vigour = `at ${said}`; else if (ASKED[key] || key.startsWith('newborn_')) row.say[key] ??= said;
   }
   return rows.sort((a, b) => (a.born ?? 0) - (b.born ?? 0));
 }
@@ -80,11 +80,15 @@ const ASKED = {
   placenta: { name: 'Placenta', panel: (row, litter) => pick(row, litter, 'placenta', ['out', 'retained'], 'two'), for: () => true },
   colour: { name: 'Colour', panel: (row, litter) => askTyped(row, litter, 'colour', litter.whelping.colours), for: () => true },
   markings: { name: 'Markings', panel: (row, litter) => askTyped(row, litter, 'markings', []), for: () => true },
+  checks: { name: 'Checks', panel: askChecks, for: (row, litter) => row.isAlive && leftToCheck(row, litter).length > 0 },
+  born: { name: 'Born earlier', panel: askBorn, for: (row) => row.own !== null && !row.own.entry },
   vigour: { name: 'Vigour', panel: askVigour, for: (row) => row.isAlive && row.born !== null && breathSeconds(row) < 86_400 },
 };
-/** What is asked by itself; markings and vigour are opened by hand. */
+/** What is asked by itself; markings, checks, vigour and another time are opened by hand. */
 const BY_ITSELF = ['first_breath', 'horn', 'sex', 'ribbon', 'weight', 'palate', 'placenta', 'colour'];
-const isOpen = (row, ask) => nothing(row.say[ask]);
+const isOpen = (row, ask) => ask === 'checks' || ask === 'born' || nothing(row.say[ask]);
+/** Items of the newborn checklist that nobody noted yet. */
+const leftToCheck = (row, litter) => litter.whelping.checks.filter((item) => nothing(row.say[`newborn_${item}`]));
 const nextAsk = (row, litter) => BY_ITSELF.find((ask) => isOpen(row, ask) && ASKED[ask].for(row, litter) && !laterOf(row).includes(ask)) ?? null;
 
 /** A puppy that does not breathe yet is asked about before all others. */
@@ -211,6 +215,39 @@ function askVigour(row, litter) {
     make('p', {}, total === null ? 'The total is unknown until all five are there.' : `${total} of 10: ${classes[total]}. The vet decides what it means.`),
     make('div', { class: 'keys one' }, button('score-keep', 'Keep the score', () => { if (points.some((each) => !nothing(each))) keepIt(); }, { 'aria-disabled': points.every(nothing) ? 'true' : null })),
   ];
+}
+
+/** The newborn checklist: what nobody tapped was not looked at, and stays so. */
+function askChecks(row, litter) {
+  at.score ??= {};
+  const left = leftToCheck(row, litter);
+  const saidNow = () => left.filter((item) => Sheet.clean(at.score[item] ?? '')).map((item) => [item, Sheet.clean(at.score[item])]);
+  const take = (items) => answer(row, litter, Object.fromEntries(items.map(([item, words]) => [`newborn_${item}`, words])), items.map(([item, words]) => `${item} ${words}`).join(', '));
+  const seen = (item) => { at.score[item] = at.score[item] === 'normal' ? '' : 'normal'; draw(); };
+  return [
+    make('div', { class: 'keys two' },
+      button('checks-all', [saidNow().length === 0 ? 'All are normal' : 'The rest is normal', make('span', { class: 'small' }, 'I looked at each')], () => take(left.map((item) => [item, Sheet.clean(at.score[item] ?? '') || 'normal']))),
+      button('checks-keep', ['Keep these', make('span', { class: 'small' }, 'the rest stays open')], () => { if (saidNow().length > 0) take(saidNow()); })),
+    make('div', {}, left.map((item) => make('div', { class: 'look', role: 'group', 'aria-label': item }, make('span', {}, item),
+      make('button', { type: 'button', class: 'key', id: `check-${item}`, 'aria-pressed': String(at.score[item] === 'normal'), onclick: () => seen(item) }, 'normal'),
+      make('input', { type: 'text', id: `check-${item}-seen`, 'aria-label': `${item}: what was seen`, placeholder: 'what was seen', autocomplete: 'off', maxlength: '200', value: at.score[item] === 'normal' ? '' : at.score[item] ?? '',
+        // Nothing is drawn anew while somebody types: the key that is pressed next would go from under the finger.
+        oninput: (event) => { at.score[item] = event.target.value; event.target.previousElementSibling.setAttribute('aria-pressed', 'false'); } })))),
+  ];
+}
+
+/** A puppy that was pressed later than it was born. */
+function askBorn(row, litter) {
+  const move = (seconds) => {
+    row.own.born -= seconds * 1000;
+    keepBirth(row.own);
+    draw();
+    say(`Born at ${birthClock(row.own.born).slice(11)}`);
+  };
+  const steps = [[10, '10 s'], [60, '1 min'], [300, '5 min'], [3600, '1 h']];
+  return [make('p', { class: 'clock whole' }, birthClock(row.born).slice(11)), make('p', { class: 'small' }, 'How much earlier was it born than you pressed?'),
+    make('div', { class: 'keys' }, steps.map(([seconds, words]) => button(`earlier-${seconds}`, `${words} earlier`, () => move(seconds)))),
+    make('div', { class: 'keys one' }, button('earlier-done', 'That is right', () => onward(litter, row.key)))];
 }
 
 function askGone(row, litter) {
