@@ -1,9 +1,11 @@
 //! Litter records, checks, computations and pages for dog breeders: the map of the house.
 //!
-//! Data flows down this list once: `publish` reads the [`records`], checks them, computes figures
-//! in [`husbandry`], chooses for each [`audience`], renders [`pages`] and has [`output`] write
-//! them. Imports point from an earlier module to a later one in this list, never back; a test keeps
-//! it so.
+//! Data comes up this list: [`records`] are read and checked, [`husbandry`] computes figures of
+//! them, [`audience`] chooses what each reader may see, [`pages`] renders it; `app` leads the way,
+//! and hands the result to [`output`], which alone writes it. Imports point down the list, never
+//! up; a test keeps it so. What stands beside `src/`: `templates/` (what pages look like), `docs/`
+//! (for keepers), `tests/`. Words of ours, and where to add a field, a finding, a page or a region:
+//! `DEVELOPERS.md`.
 //!
 //! Invariants:
 //! - Nothing in `records` or `husbandry` can be serialised: a template is never handed a record.
@@ -11,26 +13,37 @@
 //!   site (and `cache` its own files).
 //! - Nothing a keeper typed makes the program panic: it becomes a problem with a place and a hint.
 
+// One file for each command of the command line.
 pub mod commands;
 
+// The keeper's own program in the browser, and the phones at the box.
 mod desk;
 
+// What commands and desk share: opening a kennel, publishing it, recording changes.
 pub mod app;
 
+// Views to bytes: HTML, charts, feed, sealed pages, PDF.
 pub mod pages;
 
+// What visitors, owners and the keeper may see of records and figures: views.
 pub mod audience;
 
+// Records to figures: growth, due dates, findings, pedigrees, rules of law.
 pub mod husbandry;
 
+// The content folder to records and problems, and changes of its texts.
 pub mod records;
 
+// The keeper's secrets on the disk: access codes and signing keys.
 pub mod keyring;
 
+// The one writer: sites, records, history, backups.
 pub mod output;
 
+// Value types: weight, temperature, day, name.
 pub mod quantity;
 
+// Digests, and what an earlier run made of the same.
 pub mod cache;
 
 pub use app::Error;

@@ -241,6 +241,36 @@ fn every_file_says_what_it_does_and_is_small() {
     }
 }
 
+#[test]
+fn a_header_names_what_its_file_has() {
+    let mut wrong = Vec::new();
+    for (file, text) in sources() {
+        let (header, code): (Vec<&str>, Vec<&str>) =
+            text.lines().partition(|line| line.starts_with("//!"));
+        let code: Vec<&str> = code
+            .into_iter()
+            .filter(|line| !line.trim_start().starts_with("//"))
+            .collect();
+        let has = |name: &str| {
+            let words = code
+                .iter()
+                .flat_map(|line| line.split(|c: char| !(c.is_ascii_alphanumeric() || c == '_')));
+            words.into_iter().any(|word| word == name)
+        };
+        let header = header.join("\n");
+        for (at, _) in header.match_indices("[`") {
+            let rest = &header[at + 2..];
+            let (name, behind) = rest.split_once("`]").unwrap_or_default();
+            let name = name.split([':', '(', '<']).next().unwrap_or_default();
+            // A link with an address is looked after by the compiler's own documentation.
+            if !behind.starts_with('(') && !has(name) {
+                wrong.push(format!("{file} names {name}"));
+            }
+        }
+    }
+    assert!(wrong.is_empty(), "{}", wrong.join("\n"));
+}
+
 /// The columns that the code of a line takes: what stands inside quotes is text, and counts for
 /// nothing.
 fn columns_of_code(line: &str) -> usize {

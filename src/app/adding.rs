@@ -2,7 +2,7 @@
 //!
 //! In: the kennel, a file below its content folder, and entries or a change of its text. Out: the
 //! file with them, on the disk; or [`Refused`]: problems with their places, and the file as it was.
-//! This is the one way in which a command changes a record.
+//! `weigh`, `tend` and `take-in` write in this way; all else is changed by `recording`.
 
 use super::folder::Folder;
 use super::recording::Refused;

@@ -10,7 +10,7 @@ use crate::quantity::{
 use crate::records::kennel::Units;
 use crate::records::{LitterFolder, Records};
 
-/// The unit of a bare number: that at the head of the litter's `weights.yaml`, or else the
+/// The unit of a bare number: the last that the litter's `weights.yaml` names, or else the
 /// kennel's.
 pub(crate) fn unit(records: &Records, litter: &LitterFolder) -> WeightUnit {
     let usual = if records.kennel.units == Units::Ounces {

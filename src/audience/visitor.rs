@@ -1,8 +1,8 @@
 //! What everybody may see.
 //!
-//! In: records, figures and prepared pictures. Out: [`Site`]: one view for each public page. Never:
-//! weights, vigour, palate, treatments, temperatures, findings, deaths, surgery, chip numbers,
-//! owners, waiting list, codes, remarks, notes for others.
+//! In: records, figures and prepared pictures. Out: [`VisitorSite`]: one view for each public page.
+//! Never: weights, vigour, palate, treatments, temperatures, findings, deaths, surgery, chip
+//! numbers, owners, waiting list, codes, remarks, notes for others.
 
 mod advert;
 mod dog;

@@ -1,8 +1,8 @@
 //! Making everything again after a change.
 //!
-//! In: the kennel's folder as it is now, and what was seen before. Out: [`Made`]: what is to be
-//! seen now, and a line about it. It goes the way of `publish`, into folders of its own; whatever
-//! goes wrong becomes a page, since the desk goes on.
+//! In: the kennel's folder as it is now, and what was seen before. Out: [`MadeSites`]: what is to
+//! be seen now, and a line about it. It goes the way of `publish`, into folders of its own;
+//! whatever goes wrong becomes a page, since the desk goes on.
 
 use super::Shown;
 use super::standing::{stamps, standing};

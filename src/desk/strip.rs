@@ -103,7 +103,7 @@ fn about(path: &str) -> Vec<(String, String, &'static str)> {
             format!("?at=puppies.{last}"),
             "Change this puppy",
         )],
-        ["dogs", _] => vec![whole(format!("dogs/{last}.yaml"), "Change this dog")],
+        ["bitches", _] => vec![whole(format!("dogs/{last}.yaml"), "Change this dog")],
         _ => Vec::new(),
     }
 }
@@ -129,7 +129,7 @@ mod tests {
                 "/litters/spring/moss.html",
                 "/-desk/form/litters/spring/litter.yaml?at=puppies.moss\"",
             ),
-            ("/dogs/juno.html", "/-desk/form/dogs/juno.yaml\""),
+            ("/bitches/juno.html", "/-desk/form/dogs/juno.yaml\""),
             ("/people.html", "/-desk/form/owners.yaml\""),
             ("/people.html", "/-desk/codes\""),
             ("/litters/spring.html", "/-desk/litters/spring/weigh\""),
@@ -143,6 +143,6 @@ mod tests {
             assert!(of(path).unwrap().contains(link), "{path}");
         }
         assert_eq!(of("/litters/spring-weighing.html"), None);
-        assert!(!of("/dogs/%22%3E.html").unwrap().contains("%22"));
+        assert!(!of("/bitches/%22%3E.html").unwrap().contains("%22"));
     }
 }

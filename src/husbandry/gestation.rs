@@ -1,7 +1,7 @@
 //! When a litter is due, and what is to be planned until then.
 //!
 //! In: dates, progesterone and fetal measurements of one mating. Out: a [`Due`] window from each
-//! anchor, the best first, and the [`Step`]s that are counted from it. The best anchor is
+//! anchor, the best first, and the [`PlanStep`]s that are counted from it. The best anchor is
 //! trusted alone: mixing a good one with a poor one would only blur it. The others are shown beside
 //! it, and when they contradict it, that is said. Every window says how well its anchor is
 //! known: section days, and a call because she is over her time, come only from one that is known

@@ -1,8 +1,8 @@
 //! A puppy's place among its littermates, weigh-in by weigh-in.
 //!
-//! In: the growth of all puppies of a litter. Out: [`Place`]s: rank and z-score at birth and at
-//! each weigh-in. A z-score needs three puppies; two can only be ranked. Puppies that were not
-//! weighed together are not compared.
+//! In: the growth of all puppies of a litter. Out: [`PlaceInLitter`]s: rank and z-score at birth
+//! and at each weigh-in. A z-score needs three puppies; two can only be ranked. Puppies that were
+//! not weighed together are not compared.
 
 use super::growth::{Growth, Point};
 use crate::quantity::{Id, Moment};

@@ -1,8 +1,8 @@
 //! Whether a puppy is ready to leave: what is missing, by name.
 //!
-//! In: a puppy, its care, findings and papers, the day on which it leaves. Out: [`Gap`]s, each with
-//! what to do about it; an empty list says that nothing was found missing, not that all is well.
-//! Whether the puppy leaves all the same is the keeper's decision.
+//! In: a puppy, its care, findings and papers, the day on which it leaves. Out: [`ReadinessGap`]s,
+//! each with what to do about it; an empty list says that nothing was found missing, not that all
+//! is well. Whether the puppy leaves all the same is the keeper's decision.
 
 use super::care::{ItemStanding, ItemState};
 use super::findings::{Finding, FindingRule, Urgency};

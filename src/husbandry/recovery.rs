@@ -1,9 +1,9 @@
 //! The recovery of a dam after a birth: what is looked at, how often, and what is done already.
 //!
 //! In: the care plan's items for the dam, a litter with its health entries and the dam's weights,
-//! the day. Out: a [`Look`] for each item. An item is done by an entry that names it in `done`, or
-//! by what it asks for itself: a temperature, a weight, a check by a vet, a treatment. How often
-//! she is looked at is common practice, without a source.
+//! the day. Out: a [`RecoveryItem`] for each item. An item is done by an entry that names it in
+//! `done`, or by what it asks for itself: a temperature, a weight, a check by a vet, a treatment.
+//! How often she is looked at is common practice, without a source.
 
 use super::care::{Every, Item};
 use crate::quantity::Day;

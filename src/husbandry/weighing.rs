@@ -1,9 +1,9 @@
 //! What can be said of a weight the moment it is read from the scale.
 //!
 //! In: the records, one litter, and weights that stand in no file yet. Out: what changed
-//! ([`Said`]), the findings as they would be with these weights, and whatever makes one doubt a
-//! weight ([`Doubt`]) while the puppy is still in the basin. Nothing is written and nothing is put
-//! right.
+//! ([`WeightVerdict`]), the findings as they would be with these weights, and whatever makes one
+//! doubt a weight ([`Doubt`]) while the puppy is still in the basin. Nothing is written and nothing
+//! is put right.
 
 use super::findings::{Finding, FindingRule, Urgency, slips};
 use super::growth::{Point, WeightChange};
@@ -82,8 +82,8 @@ const FAR_ABOVE: f64 = 30.0;
 const FAR_ABOVE_A_DAY: f64 = 15.0;
 /// A weight this near to another puppy's last one may be that puppy's, %.
 const NEAR: f64 = 3.0;
-/// Lighter than any puppy that is weighed, in grams (common practice, no source: the smallest
-/// breeds are born with 50 g and more).
+/// Lighter than any puppy that is weighed, in grams (common practice, no source: the lightest living
+/// toy puppies have about 40 g at birth).
 const LEAST: f64 = 30.0;
 
 impl Weighing {

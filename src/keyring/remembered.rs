@@ -1,8 +1,9 @@
 //! What is remembered of sealed pages between two runs, so that a page is sealed again only when it
 //! changed, and a lost file of codes is noticed.
 //!
-//! In: `sealed.json` in the site's memory. Out: [`Remembered`]. It holds no secret: fingerprints
-//! are keyed with the codes. It can be deleted at any time; then every page is sealed again.
+//! In: `sealed.json` in the site's memory. Out: [`RememberedSeals`]. It holds no secret:
+//! fingerprints are keyed with the codes. It can be deleted at any time; then every page is sealed
+//! again.
 
 use serde::{Deserialize, Serialize};
 use std::collections::BTreeMap;

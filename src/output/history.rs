@@ -1,10 +1,10 @@
 //! The history of changes: what was asked, when and by whom, and the text before.
 //!
-//! In: a change of record files that is about to be made. Out: an [`Entry`] for it, by which it can
-//! be told and taken back: for each file the piece of text that became another, with what stood
-//! around it. Entries stand in `.litterfolio/history/`, one file each, which only the keeper may
-//! read and which git passes over. The oldest are dropped when they are too many or too large. A
-//! picture that is taken out moves into a folder beside the entries, from where it can come back.
+//! In: a change of record files that is about to be made. Out: an [`HistoryEntry`] for it, by which
+//! it can be told and taken back: for each file the piece of text that became another, with what
+//! stood around it. Entries stand in `.litterfolio/history/`, one file each, which only the keeper
+//! may read and which git passes over. The oldest are dropped when they are too many or too large.
+//! A picture that is taken out moves into a folder beside the entries, from where it can come back.
 //!
 //! Never: a secret in it, a guess at where a piece of text went.
 
@@ -22,8 +22,8 @@ const MOST: usize = 1_000;
 const LARGEST: u64 = 32 * 1024 * 1024;
 /// How many bytes are kept of pictures that were taken out.
 const MOST_OF_PICTURES: u64 = 512 * 1024 * 1024;
-/// What stands here of the names in [`Entry::moves`] is kept in the history, not in the records:
-/// no name of a record begins with a dot.
+/// What stands here of the names in [`HistoryEntry::moves`] is kept in the history, not in the
+/// records: no name of a record begins with a dot.
 const TAKEN_OUT: &str = ".taken-out/";
 /// How much is kept of what stands around a change.
 const AROUND: usize = 200;

@@ -1,7 +1,7 @@
 //! The visitor's views to the files of `public/`.
 //!
-//! In: [`Site`]. Out: a plan of pages, feed, sitemap, style, script and pictures. [`page`] takes
-//! views for visitors only.
+//! In: [`VisitorSite`]. Out: a plan of pages, feed, sitemap, style, script and pictures. [`page`]
+//! takes views for visitors only.
 
 use super::engine::{Engine, PageError};
 use super::keeper::digest_of;

@@ -1,9 +1,9 @@
 //! Adding entries to a record file that is a list, so that what stands there stays byte for byte.
 //!
-//! In: the text of `weights.yaml` or `health.yaml` and new [`Entry`]s. Out: the new text with the
-//! entries at its end, and where they stand ([`Own`]), so that whoever wrote them can go on with
-//! them. The new text has been read by the ordinary reader and holds the old records and the new
-//! ones, nothing else; where that cannot be had, the file is refused with a problem and a hint.
+//! In: the text of `weights.yaml` or `health.yaml` and new [`NewEntry`]s. Out: the new text with
+//! the entries at its end, and where they stand ([`Own`]), so that whoever wrote them can go on
+//! with them. The new text has been read by the ordinary reader and holds the old records and the
+//! new ones, nothing else; where that cannot be had, the file is refused with a problem and a hint.
 //!
 //! Never: a changed byte of what somebody else wrote, a guess at a broken file, a file on disk
 //! (that is `output`).

@@ -1,7 +1,7 @@
 //! `litters/<litter>/health.yaml`: what was done or seen, for one puppy, several, all, or the dam.
 //!
-//! In: a list of entries. Out: [`Entry`]s in the order written. That each entry says exactly one
-//! thing, at one time, is checked in `checks`.
+//! In: a list of entries. Out: [`HealthEntry`]s in the order written. That each entry says exactly
+//! one thing, at one time, is checked in `checks`.
 
 use super::one_or_many::OneOrMany;
 use crate::quantity::{ChipNumber, Day, Energy, FeedAmount, Id, Moment, Temperature, Text, Weight};

@@ -1,8 +1,7 @@
-//! `litters/<litter>/weights.yaml`: weigh-ins, append-only.
+//! `litters/<litter>/weights.yaml`: weigh-ins.
 //!
-//! In: a list of blocks, each with `at` and one value for each puppy. Out: [`WeighIn`]s in the
-//! order written, the first block's `unit` kept apart. A bare number stays a bare number here;
-//! `checks` resolves it with the unit at the head.
+//! In: a list of blocks, each with `at` and one value for each puppy, or `unit` alone. Out:
+//! [`WeighIn`]s in the order of time, each bare number with the unit that was named last above it.
 
 use super::problem::{Place, Problem, key_path};
 use super::{Shared, WeighIn};

@@ -1,7 +1,7 @@
 //! The details of a health entry as they are typed, and which of them belong to which kind.
 //!
-//! In: options. Out: [`Said`]: the kind with its details in the order of the record guide, or a
-//! sentence on what does not belong to it or is still missing. Values are written as they were
+//! In: options. Out: [`TypedEntry`]: the kind with its details in the order of the record guide, or
+//! a sentence on what does not belong to it or is still missing. Values are written as they were
 //! typed; the reader judges them.
 
 use crate::app::terminal;

@@ -1,7 +1,7 @@
 //! A litter as the keeper sees it: every field, the table of weigh-ins, health, notes of all
 //! audiences, all pictures.
 //!
-//! In: one litter's folder and its figures. Out: [`LitterPage`].
+//! In: one litter's folder and its figures. Out: [`BookLitterPage`].
 
 mod facts;
 

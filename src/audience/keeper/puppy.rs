@@ -1,7 +1,8 @@
 //! A puppy as the keeper sees it: every field, its growth and its chart, what was done for it and
 //! written about it.
 //!
-//! In: one puppy and its figures. Out: [`PuppyPage`], and [`PuppyLink`] wherever a puppy is named.
+//! In: one puppy and its figures. Out: [`BookPuppyPage`], and [`PuppyLink`] wherever a puppy is
+//! named.
 
 mod identity;
 

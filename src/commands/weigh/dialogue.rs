@@ -3,7 +3,7 @@
 //!
 //! In: lines as they are typed. Out: what is said to them, and the file. Nothing here reads the
 //! terminal itself, so that a weigh-in can be broken off at any moment: what was confirmed is on
-//! the disk, and [`Sitting::ending`] says what is missing. `b` corrects what this weigh-in wrote,
+//! the disk, and [`Dialogue::ending`] says what is missing. `b` corrects what this weigh-in wrote,
 //! and nothing else.
 
 mod saving;

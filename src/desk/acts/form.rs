@@ -1,8 +1,8 @@
 //! What a page of an act is made of, and what a keeper sent from it.
 //!
-//! In: nothing. Out: [`Page`] with its forms, for one template; [`Given`], the fields of a form
-//! that was sent. A form that cannot be recorded comes back as it was filled in, with the problem
-//! at its field: nothing typed is lost.
+//! In: nothing. Out: [`ActPage`] with its forms, for one template; [`ActFields`], the fields of a
+//! form that was sent. A form that cannot be recorded comes back as it was filled in, with the
+//! problem at its field: nothing typed is lost.
 
 use crate::app::recording::Refused;
 use crate::quantity::{Day, Moment, Text, Unreadable};

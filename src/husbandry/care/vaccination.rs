@@ -1,7 +1,7 @@
 //! A series of vaccinations held against what was given.
 //!
 //! In: the items that are against the same diseases, and the entries of one puppy. Out:
-//! [`Standing`]s. What is given on one day counts together. A dose counts when it is against
+//! [`ItemStanding`]s. What is given on one day counts together. A dose counts when it is against
 //! everything that the item asks for, not sooner after the one before than the guideline's shortest
 //! interval, and, where the item has a least age, not before it. What did not count is said beside
 //! the item that is still open.

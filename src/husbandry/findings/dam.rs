@@ -24,7 +24,7 @@ pub const DAM_CAUTIONS: &str = "Call the vet at any hour when the dam is restles
 pub const PYOMETRA: &str = "two to ten weeks after any heat, mated or not, call the vet the same \
                             day when she drinks more than usual, is dull, eats little, vomits, \
                             has a tight belly or discharge: it may be pyometra, and with a closed \
-                            womb there is no discharge";
+                            cervix there is no discharge";
 
 /// How long what was noted of her stays when nothing closes it; ours.
 const OPEN: EntryDays = EntryDays { watch: 7, call: 14 };
@@ -37,7 +37,7 @@ const GROWN: &str =
 
 /// Up to here a temperature in the first 24 hours is usual, and after them is no call yet, °C.
 const UPPER: f64 = 39.4;
-/// Over this she has fever whatever the hour (usual caution, no source), °C.
+/// Over this she has fever, in the first 24 hours as well (usual caution, no source), °C.
 const FEVER: f64 = 39.5;
 /// Under this the vet should hear of it, °C; ours.
 const TOO_LOW: f64 = 37.2;

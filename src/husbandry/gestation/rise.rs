@@ -1,8 +1,8 @@
 //! The rise of progesterone before mating, read from a series of blood samples.
 //!
-//! In: samples with their assays, and the dates around the mating. Out: a [`Reading`]: how well the
-//! rise is known, and what is odd in the series. A rise counts to the day only where it was
-//! looked for at least every second day; anything less is a bracket, a last possible day, or
+//! In: samples with their assays, and the dates around the mating. Out: a [`ProgesteroneSeries`]:
+//! how well the rise is known, and what is odd in the series. A rise counts to the day only where
+//! it was looked for at least every second day; anything less is a bracket, a last possible day, or
 //! nothing yet.
 
 use crate::quantity::Day;

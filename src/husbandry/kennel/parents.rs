@@ -1,7 +1,7 @@
 //! What became of the puppies of each dam and each sire: litters, sections, losses, what was seen
 //! at birth, who came back, and what families told of grown ones.
 //!
-//! In: one entry for each litter that is born. Out: a [`ParentRecord`] for each dam and sire.
+//! In: one entry for each litter that is born. Out: a [`ParentFigures`] for each dam and sire.
 //! Losses are counted as those of the whole kennel are.
 
 use super::survival::{Life, Survival, survival};

@@ -2,7 +2,7 @@
 //!
 //! In: one or two dogs by their rows. Out: every ancestor once, with the share of each starting
 //! dog's genes that came from it. The work arrays are left empty by the walk itself, so one
-//! [`Walk`] serves any number of dogs; it never looks at a row that is not an ancestor.
+//! [`PedigreeWalk`] serves any number of dogs; it never looks at a row that is not an ancestor.
 
 use super::Parents;
 use std::mem::take;

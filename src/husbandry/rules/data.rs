@@ -1,10 +1,15 @@
 //! The books: what we read of laws and registry rules, as data.
 //!
 //! In: nothing. Out: [`ALL`], laws first. Each rule names its law with year or version, the month
-//! of our reading, and how sure we are. A rule that we only half remember is not here. Nor is the
+//! of our reading, and how sure we are. A rule that we are not sure of is not here; one that we
+//! remember and did not read says so. Nor is the
 //! European Union's regulation on dogs and cats (COM(2023)769): a provisional agreement was reached
 //! in November 2025, and it has to be read again, as law, before anything of it is shown. Where
 //! sources differ the note says so, and the comparison does not decide between them.
+//!
+//! A new book is a constant in the file of its part of the world and a row in [`ALL`]; a region
+//! also stands with its names in `records::kennel::REGIONS`, and a new country in `country()` of
+//! `audience/visitor/advert.rs` and in `NAMES` of `records/checks/sharing.rs`.
 
 mod america;
 mod australia;

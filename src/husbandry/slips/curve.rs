@@ -2,7 +2,7 @@
 //! from its neighbours.
 //!
 //! In: the lines as written. Out: [`Curves`], in which marks that are believed to be slips can be
-//! left out, and [`Forecast`]s with their uncertainty. A forecast never looks at the mark
+//! left out, and [`WeightForecast`]s with their uncertainty. A forecast never looks at the mark
 //! itself, and there is none without another mark.
 
 use super::WeightLine;

@@ -1,7 +1,7 @@
 //! Simulated litters: what honest weigh-ins look like, so that false alarms can be counted.
 //!
-//! In: a number that fixes everything. Out: a [`Litter`] as a keeper would have written it, and its
-//! true weights. All rates are common practice or the figures of Small Animal Clinical
+//! In: a number that fixes everything. Out: a [`SimulatedLitter`] as a keeper would have written
+//! it, and its true weights. All rates are common practice or the figures of Small Animal Clinical
 //! Nutrition 5th ed., Table 16-1; the scatter is what keepers' scales show (common practice, no
 //! source).
 

@@ -4,7 +4,7 @@
 //! record guide. A value is written without quotes only where no YAML reader could take it for
 //! anything but that text.
 
-/// An entry: `Entry::new().with("at", "2026-10-06 07:30").with("fern", "231 g")`.
+/// An entry: `NewEntry::new().with("at", "2026-10-06 07:30").with("fern", "231 g")`.
 #[derive(Debug, Clone, PartialEq, Eq, Default)]
 pub struct NewEntry {
     keys: Vec<(String, EntryValue)>,

@@ -186,7 +186,9 @@ fn registries(kennel: &Kennel, problems: &mut Vec<Problem>) {
 
 fn known_names(name: &str, names: &[&str]) -> String {
     suggestion(&plain_name(name), names).unwrap_or_else(|| {
-        let long: Vec<&str> = names.iter().copied().filter(|n| n.len() > 6).collect();
+        // Codes and abbreviations are understood, and not proposed: `wls`, `gb-wls`.
+        let is_name = |name: &&str| name.len() > 4 && name.as_bytes()[2] != b'-';
+        let long: Vec<&str> = names.iter().copied().filter(is_name).collect();
         format!("rules are known for: {}", long.join(", "))
     })
 }

@@ -1,7 +1,7 @@
 //! Why a value could not be read, as serde reports it.
 //!
-//! In: what serde's derived code and the value types say. Out: a [`Fault`] that knows its kind and,
-//! once it has bubbled up one step, its node.
+//! In: what serde's derived code and the value types say. Out: a [`ReadingFault`] that knows its
+//! kind and, once it has bubbled up one step, its node.
 
 use super::NodeId;
 use crate::quantity::Unreadable;
