@@ -552,6 +552,34 @@ fn every_command_and_option_of_the_readme_exists() {
     assert!(seen >= 3, "the guides show {seen} commands");
 }
 
+/// The numbers by which slips of the pen are told come with the sheet's data, out of
+/// `husbandry::slips`. What the script may hold are places in a list, pairs and middles, and the
+/// base of digits.
+#[test]
+fn the_script_that_tells_slips_has_no_number_of_the_model() {
+    let file = "templates/keeper/weighing-slips.mjs";
+    let text = fs::read_to_string(root().join(file)).unwrap();
+    let is_code = |line: &&str| {
+        !["//", "/*"]
+            .iter()
+            .any(|mark| line.trim().starts_with(mark))
+    };
+    let mut seen = 0;
+    for line in text.lines().filter(is_code) {
+        for word in line.split(|c: char| !(c.is_alphanumeric() || matches!(c, '_' | '$' | '.'))) {
+            let word = word.trim_start_matches('.');
+            if word.starts_with(|c: char| c.is_ascii_digit()) {
+                assert!(
+                    ["0", "1", "2", "10"].contains(&word),
+                    "{file}: {word} in `{line}`"
+                );
+                seen += 1;
+            }
+        }
+    }
+    assert!(seen > 50, "{file} is not read");
+}
+
 #[test]
 fn no_path_of_a_machine_stands_in_the_tree() {
     for entry in WalkDir::new(root()).into_iter().filter_entry(|e| {

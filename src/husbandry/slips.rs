@@ -13,10 +13,10 @@
 //! published figures on such slips are known to us: the limits were set on simulated litters (see
 //! the tests), of which one in 14,000 gave a false alarm.
 
-mod curve;
-mod exchange;
-mod explain;
-mod value;
+pub mod curve;
+pub mod exchange;
+pub mod explain;
+pub mod value;
 
 use crate::quantity::WeightUnit;
 use curve::Curves;
@@ -93,7 +93,7 @@ pub enum SlipKind {
 
 /// The greatest likelihood ratio that is given as a number: beyond it the model is no longer
 /// believed to the digit.
-const MOST_LIKELIER: f64 = 1e9;
+pub const MOST_LIKELIER: f64 = 1e9;
 
 /// All slips in the weights of one litter, exchanges first in the order of weigh-ins, then slips in
 /// value in the order of lines and marks. Marks whose weight is not above 0, or whose time or

@@ -545,7 +545,7 @@ function slipFindings(litter, slips) {
   const number = new Map(moments.map((at, index) => [at, index + 1]));
   const weighInOf = (point) => (point.isBirth ? 0 : number.get(point.at));
   const points = data.puppies.map((puppy) => growth.get(puppy.id));
-  const found = slips(points.map((own) => own.map((point) => ({ weighIn: weighInOf(point), days: point.days, grams: point.grams }))));
+  const found = slips(points.map((own) => own.map((point) => ({ weighIn: weighInOf(point), days: point.days, grams: point.grams }))), data.slip_model);
   const when = (point) => (point.isBirth ? 'at birth' : `on ${localText(point.at)}`);
   const show = (grams) => showWeight(grams, data.ounces);
   const findings = [];

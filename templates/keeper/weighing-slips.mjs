@@ -1,18 +1,7 @@
 // Slips of the pen in the weigh-ins of one litter, as the program itself looks for them (src/husbandry/slips.rs tells why).
 //
-// In: lines, one for each puppy, of marks { weighIn, days, grams } in the order of time. Out: slips. Pure functions; a judge holds them against the
-// program on thousands of random litters, finding by finding. What is changed there has to be changed here.
-
-const SCATTER = 0.025;
-const WANDER = 0.02;
-const FIRST_WANDER = 0.03;
-const FIRST = 1.5;
-const RATE_SPREAD = 0.04;
-const EACH_SIDE = 5;
-const MOST_LIKELIER = 1e9;
-
-const OUNCE = 28.349523125;
-const POUND = 453.59237;
+// In: lines, one for each puppy, of marks { weighIn, days, grams } in the order of time; the model, the program's numbers by their names there. Out: slips. Pure functions. Judges hold them
+// against the program on random litters, finding by finding, and change each number: none of them stands here.
 
 /** The median of some numbers; nothing when there are none. */
 function middleOf(values) {
@@ -26,26 +15,29 @@ function clamp(value, least, most) {
   return Math.min(Math.max(value, least), most);
 }
 
-/** How much likelier a mark at its forecast is than one `z` deviations away, as a logarithm. */
-function surprise(z) {
-  return 4.5 * Math.log1p((z * z) / 8);
+/** How much likelier a mark at its forecast is than one `z` deviations away, as a logarithm: Student's t. */
+function tails(freedom, z) {
+  return ((freedom + 1) / 2) * Math.log1p((z * z) / freedom);
 }
 
-function usualRate(days) {
-  if (days < 7) return 0.065;
-  return days < 28 ? 0.047 : 0.025;
+function surprise(model, z) {
+  return tails(model.curve.freedom, z);
 }
 
-function wander(one, other) {
-  const first = Math.max(Math.min(Math.max(one, other), FIRST) - Math.max(Math.min(one, other), 0), 0);
-  return WANDER * Math.abs(one - other) + FIRST_WANDER * first;
+function usualRate({ usual_rates: rates, later_rate: later }, days) {
+  return rates.find(([until]) => days < until)?.[1] ?? later;
+}
+
+function wanderBetween({ wander, first_wander: firstWander, first }, one, other) {
+  const within = Math.max(Math.min(Math.max(one, other), first) - Math.max(Math.min(one, other), 0), 0);
+  return wander * Math.abs(one - other) + firstWander * within;
 }
 
 // --- Curves ------------------------------------------------------------------------------------------------------------------------------
 
 /** All marks of a litter, line after line. */
-function curvesOf(lines) {
-  const curves = { starts: [0], days: [], log: [], grams: [], weighIn: [], sound: [], lineOf: [], groups: [] };
+function curvesOf(lines, model) {
+  const curves = { model, starts: [0], days: [], log: [], grams: [], weighIn: [], sound: [], lineOf: [], groups: [] };
   const usable = [];
   lines.forEach((line, index) => {
     for (const mark of line) {
@@ -76,13 +68,15 @@ function marksOf(curves, line) {
 
 /** What a mark of a line should be, from the sound marks around it; nothing when there is none. */
 function forecast(curves, line, mark) {
+  const { curve } = curves.model;
+  const { scatter, each_side: eachSide } = curve;
   const here = curves.days[mark];
-  const rate = usualRate(here);
-  let [weight, x, xx, y, xy] = [0, 0, 1 / (RATE_SPREAD * RATE_SPREAD), 0, 0];
+  const rate = usualRate(curve, here);
+  let [weight, x, xx, y, xy] = [0, 0, 1 / (curve.rate_spread * curve.rate_spread), 0, 0];
   const take = (other) => {
     const gap = curves.days[other] - here;
-    const drift = wander(here, curves.days[other]);
-    const w = 1 / (SCATTER * SCATTER + drift * drift);
+    const drift = wanderBetween(curve, here, curves.days[other]);
+    const w = 1 / (scatter * scatter + drift * drift);
     const value = curves.log[other] - rate * gap;
     weight += w;
     x += w * gap;
@@ -92,12 +86,12 @@ function forecast(curves, line, mark) {
     return Math.abs(gap);
   };
   let [before, after, gapBefore, gapAfter] = [0, 0, Infinity, Infinity];
-  for (let other = mark - 1; other >= curves.starts[line] && before < EACH_SIDE; other -= 1) {
+  for (let other = mark - 1; other >= curves.starts[line] && before < eachSide; other -= 1) {
     if (!curves.sound[other]) continue;
     gapBefore = Math.min(gapBefore, take(other));
     before += 1;
   }
-  for (let other = mark + 1; other < curves.starts[line + 1] && after < EACH_SIDE; other += 1) {
+  for (let other = mark + 1; other < curves.starts[line + 1] && after < eachSide; other += 1) {
     if (!curves.sound[other]) continue;
     gapAfter = Math.min(gapAfter, take(other));
     after += 1;
@@ -109,87 +103,51 @@ function forecast(curves, line, mark) {
   const determinant = weight * xx - x * x;
   if (!(determinant > 0)) return null;
   const log = (xx * y - x * xy) / determinant;
-  const sd = Math.sqrt(SCATTER * SCATTER + xx / determinant + (WANDER * gap) * (WANDER * gap));
+  const sd = Math.sqrt(scatter * scatter + xx / determinant + (curve.wander * gap) * (curve.wander * gap));
   if (!Number.isFinite(log) || !Number.isFinite(sd)) return null;
   return { log, sd, marks: before + after, bothSides: before > 0 && after > 0 };
 }
 
 // --- What a weight may have been before it was written --------------------------------------------------------------------------------------
 
-const MANY = { name: 'many', words: 'a digit too many, or the decimal point slipped?' };
-const FEW = { name: 'few', words: 'a digit too few, or the decimal point slipped?' };
-const LEFT_OUT = { name: 'left-out', words: 'a digit left out?', digits: true };
-const TRANSPOSED = { name: 'transposed', words: 'two digits changed places?', digits: true };
-const unitKind = (written, meant) => ({ name: `${meant} as ${written}`, words: `${meant} written as ${written}?` });
-
-const FACTORS = [
-  [0.1, MANY, 1],
-  [0.01, MANY, 0.3],
-  [10, FEW, 1],
-  [100, FEW, 0.3],
-  [OUNCE, unitKind('grams', 'ounces'), 1],
-  [1 / OUNCE, unitKind('ounces', 'grams'), 1],
-  [POUND / 1000, unitKind('kilograms', 'pounds'), 0.3],
-  [1000 / POUND, unitKind('pounds', 'kilograms'), 0.3],
-  [1000, unitKind('grams', 'kilograms'), 0.3],
-  [0.001, unitKind('kilograms', 'grams'), 0.3],
-  [16, unitKind('ounces', 'pounds'), 0.1],
-  [1 / 16, unitKind('pounds', 'ounces'), 0.1],
-  [POUND, unitKind('grams', 'pounds'), 0.1],
-  [1 / POUND, unitKind('pounds', 'grams'), 0.1],
-];
-
 /** Every weight that one usual slip turns into this one. */
-function explanations(grams) {
+function explanations({ factors, extra_digit: extraDigit, transposed, left_out: leftOut, too_heavy: tooHeavy, whole: near }, grams) {
   const log = Math.log(grams);
-  const out = FACTORS.map(([factor, kind, share]) => ({ log: log + Math.log(factor), kind, share }));
+  const out = factors.map(({ factor, share, words }) => ({ log: log + Math.log(factor), share, kind: { words } }));
   const whole = Math.round(grams);
-  if (Math.abs(grams - whole) > 1e-6 || whole < 1 || whole >= 100000) return out;
+  if (Math.abs(grams - whole) > near || whole < 1 || whole >= tooHeavy) return out;
   const digits = [...String(whole)];
-  const put = (text, kind, share) => {
-    if (text !== '' && text[0] !== '0') out.push({ log: Math.log(Number(text)), kind, share });
+  const put = (text, { share, words }, digits = true) => {
+    if (text !== '' && text[0] !== '0') out.push({ log: Math.log(Number(text)), share, kind: { words, digits } });
   };
-  for (let place = 0; place < digits.length; place += 1) put(digits.filter((_, index) => index !== place).join(''), MANY, 0.1);
+  for (let place = 0; place < digits.length; place += 1) put(digits.filter((_, index) => index !== place).join(''), extraDigit, false);
   for (let place = 1; place < digits.length; place += 1) {
     if (digits[place] === digits[place - 1]) continue;
     const swapped = [...digits];
     [swapped[place - 1], swapped[place]] = [swapped[place], swapped[place - 1]];
-    put(swapped.join(''), TRANSPOSED, 0.2);
+    put(swapped.join(''), transposed);
   }
   for (let place = 0; place <= digits.length; place += 1) {
-    for (let digit = 0; digit < 10; digit += 1) put([...digits.slice(0, place), digit, ...digits.slice(place)].join(''), LEFT_OUT, 0.02);
+    for (let digit = 0; digit < 10; digit += 1) put([...digits.slice(0, place), digit, ...digits.slice(place)].join(''), leftOut);
   }
   return out;
 }
 
 // --- Weights that no puppy can have -----------------------------------------------------------------------------------------------------------
 
-const BIOLOGY = 0.10;
-const BEYOND = 0.20;
-const JUMP = 0.045;
-const APART = 0.693;
-const COST = 5;
-const LEAST_OFF = [0.262364264467491, -0.356674943938732];
-const FAR = 6;
-const NEAR = [2.5, 4];
-const LEAST_GAIN = 6.907755278982137;
-const LITTER_SPREAD = 0.35;
-const LITTER_SHARE = 0.5;
-const NEARBY = 3;
-
 /** How far a change lies beyond what a puppy could gain or lose. */
-function beyond(from, to, change) {
+function beyond(model, from, to, change) {
   const days = Math.abs(to - from);
-  return Math.max(Math.abs(change - usualRate(to) * days) - BIOLOGY * days, 0);
+  return Math.max(Math.abs(change - usualRate(model.curve, to) * days) - model.value.biology * days, 0);
 }
 
 /** Whether a weight moves faster between two ages than a puppy could: `ratio` is the later over the earlier weight. */
-export function isTooFast(from, to, ratio) {
-  return beyond(from, to, Math.log(ratio)) > BEYOND;
+export function isTooFast(model, from, to, ratio) {
+  return beyond(model, from, to, Math.log(ratio)) > model.value.beyond;
 }
 
-function farOff(off, sd) {
-  return !(off >= LEAST_OFF[1] && off < LEAST_OFF[0]) && Math.abs(off) >= FAR * sd;
+function farOff({ value: { least_off: [most, least], far } }, off, sd) {
+  return !(off >= least && off < most) && Math.abs(off) >= far * sd;
 }
 
 /** Logarithm of the median weight of the others in the same weigh-in, and how many they are. */
@@ -204,25 +162,28 @@ function severalLittermates(curves, line, mark) {
   return found && found.count > 1 ? found.log : null;
 }
 
-function jumpsBeyond(curves, from, to) {
-  return beyond(curves.days[from], curves.days[to], curves.log[to] - curves.log[from]) > BEYOND;
+/** How far a line moves between two of its marks beyond what a puppy could. */
+function jump(curves, from, to, log = curves.log[to]) {
+  return beyond(curves.model, curves.days[from], curves.days[to], log - curves.log[from]);
 }
 
 /** Whether a weight of these moves faster than a puppy could, or a single weight is far from those of the littermates. */
 function suspicious(curves, line, marks) {
-  if (marks.some((mark, at) => at > 0 && jumpsBeyond(curves, marks[at - 1], mark))) return true;
+  const { value } = curves.model;
+  if (marks.some((mark, at) => at > 0 && jump(curves, marks[at - 1], mark) > value.beyond)) return true;
   if (marks.length !== 1) return false;
   const usual = severalLittermates(curves, line, marks[0]);
-  return usual !== null && Math.abs(curves.log[marks[0]] - usual) > FAR * LITTER_SPREAD;
+  return usual !== null && Math.abs(curves.log[marks[0]] - usual) > value.far * value.litter_spread;
 }
 
 /** The weight as written, and those explanations that come near a written weight close by or near the littermates. */
 function choicesAt(curves, marks, at, usual) {
+  const { explain, value } = curves.model;
   const mark = marks[at];
-  const nearby = marks.slice(Math.max(at - NEARBY, 0), at + NEARBY + 1).filter((other) => other !== mark);
-  const likely = (log) => (usual !== null && Math.abs(log - usual) < 2 * LITTER_SPREAD)
-    || nearby.some((other) => !(beyond(curves.days[other], curves.days[mark], log - curves.log[other]) > BEYOND));
-  return [curves.log[mark], ...explanations(curves.grams[mark]).map((each) => each.log).filter(likely)];
+  const nearby = marks.slice(Math.max(at - value.nearby, 0), at + value.nearby + 1).filter((other) => other !== mark);
+  const likely = (log) => (usual !== null && Math.abs(log - usual) < value.litter_reach * value.litter_spread)
+    || nearby.some((other) => !(jump(curves, other, mark, log) > value.beyond));
+  return [curves.log[mark], ...explanations(explain, curves.grams[mark]).map((each) => each.log).filter(likely)];
 }
 
 /** The first highest of some scores and where it stands. */
@@ -236,18 +197,16 @@ function highest(scores) {
 function readingOf(curves, line, marks) {
   const usual = marks.map((mark) => littermates(curves, line, mark)?.log ?? null);
   const choices = marks.map((_, at) => choicesAt(curves, marks, at, usual[at]));
-  const share = marks.length === 1 ? 1 : LITTER_SHARE;
+  const { value } = curves.model;
+  const share = marks.length === 1 ? 1 : value.litter_share;
   const fits = (at, choice) => {
     // Where nothing else tells two weights apart, the newest is doubted.
-    let cost = at + 1 === marks.length ? COST - 0.01 : COST;
+    let cost = at + 1 === marks.length ? value.cost - value.newest : value.cost;
     if (choice === 0) cost = 0;
-    const near = usual[at] === null ? 0 : -share * surprise((choices[at][choice] - usual[at]) / LITTER_SPREAD);
+    const near = usual[at] === null ? 0 : -share * surprise(curves.model, (choices[at][choice] - usual[at]) / value.litter_spread);
     return near - cost;
   };
-  const step = (at, change) => {
-    const z = beyond(curves.days[marks[at - 1]], curves.days[marks[at]], change) / JUMP;
-    return 2 * Math.log1p((z * z) / 3);
-  };
+  const step = (at, change) => tails(value.jump_freedom, beyond(curves.model, curves.days[marks[at - 1]], curves.days[marks[at]], change) / value.jump);
   let scores = (choices[0] ?? []).map((_, choice) => fits(0, choice));
   const cameFrom = [];
   for (let at = 1; at < choices.length; at += 1) {
@@ -271,31 +230,32 @@ function readingOf(curves, line, marks) {
 
 /** A slip in one weight of a line, if the forecast from all others agrees. */
 function reportAt(curves, line, mark, written) {
+  const { model, model: { explain, value } } = curves;
   const around = forecast(curves, line, mark);
   const expected = around ? around.log : severalLittermates(curves, line, mark);
   if (expected === null) return null;
-  const sd = around ? around.sd : LITTER_SPREAD;
+  const sd = around ? around.sd : value.litter_spread;
   const off = written - expected;
-  if (!farOff(off, sd)) return null;
+  if (!farOff(model, off, sd)) return null;
   const miss = (each) => (each.log - expected) / sd;
   const worth = (each) => Math.log(each.share) - (miss(each) * miss(each)) / 2;
-  const near = clamp(Math.abs(off) / sd / FAR, NEAR[0], NEAR[1]);
+  const near = clamp(Math.abs(off) / sd / value.far, ...value.near);
   let best = null;
   // Of equals the last, as the program takes them.
-  for (const each of explanations(curves.grams[mark])) if (Math.abs(miss(each)) <= near && (best === null || worth(each) >= worth(best))) best = each;
+  for (const each of explanations(explain, curves.grams[mark])) if (Math.abs(miss(each)) <= near && (best === null || worth(each) >= worth(best))) best = each;
   if (best === null) return null;
-  const gain = surprise(off / sd) - surprise(miss(best));
-  return gain >= LEAST_GAIN ? { mark, likely: best.log, kind: best.kind, gain } : null;
+  const gain = surprise(model, off / sd) - surprise(model, miss(best));
+  return gain >= value.least_gain ? { mark, likely: best.log, kind: best.kind, gain } : null;
 }
 
 /** Whether a mark, as now read, cannot belong to its neighbours, while these belong to each other. */
 function standsApart(curves, marks, at) {
   const last = marks.length - 1;
-  const jump = (from, to) => beyond(curves.days[marks[from]], curves.days[marks[to]], curves.log[marks[to]] - curves.log[marks[from]]) > APART;
+  const apart = (from, to) => jump(curves, marks[from], marks[to]) > curves.model.value.apart;
   if (last < 2) return false;
-  if (at === 0) return jump(0, 1) && !jump(1, 2);
-  if (at === last) return jump(at - 1, at) && !jump(at - 2, at - 1);
-  return jump(at - 1, at) && jump(at, at + 1) && !jump(at - 1, at + 1);
+  if (at === 0) return apart(0, 1) && !apart(1, 2);
+  if (at === last) return apart(at - 1, at) && !apart(at - 2, at - 1);
+  return apart(at - 1, at) && apart(at, at + 1) && !apart(at - 1, at + 1);
 }
 
 /** All slips in values; they and other marks that stand apart are left out of the curves. */
@@ -316,7 +276,7 @@ function valueSlips(curves, lines) {
         return;
       }
       found.push(slip);
-      if (Math.abs(taken[at] - written[at]) > APART) leftOut.push(mark);
+      if (Math.abs(taken[at] - written[at]) > curves.model.value.apart) leftOut.push(mark);
     });
     marks.forEach((mark, at) => { if (standsApart(curves, marks, at)) leftOut.push(mark); });
     marks.forEach((mark, at) => { curves.log[mark] = written[at]; });
@@ -327,19 +287,9 @@ function valueSlips(curves, lines) {
 
 // --- Two puppies exchanged ------------------------------------------------------------------------------------------------------------------
 
-const LEAST = 1000;
-const BETWEEN = 2000;
-const AT_AN_END = 400;
-const FITS = 3;
-const FITS_PART = 0.5;
-const MOST = 40;
-const SEEN_BEFORE = 40;
-const SCALE = [0.7, 2.5];
-const EQUAL = 0.7;
-const NORMAL = 1.482602218505602;
-
 /** Every mark against its forecast, what all puppies of a weigh-in share taken out; and how much this litter scatters against the usual. */
 function judge(curves) {
+  const { normal, scale: [least, most], seen_before: before } = curves.model.exchange;
   const judged = curves.days.map((_, mark) => {
     const around = forecast(curves, curves.lineOf[mark], mark);
     if (!around) return { off: 0, shared: 0, sd: Infinity, marks: 0, bothSides: false };
@@ -356,8 +306,8 @@ function judge(curves) {
   const z = judged.filter((one, mark) => curves.sound[mark] && one.marks > 1).map((one) => Math.abs(one.off / one.sd)).sort((a, b) => a - b);
   let scale = 1;
   if (z.length > 0) {
-    const seen = clamp(NORMAL * z[z.length >> 1], SCALE[0], SCALE[1]);
-    scale = Math.sqrt((seen * seen * z.length + SEEN_BEFORE) / (z.length + SEEN_BEFORE));
+    const seen = clamp(normal * z[z.length >> 1], least, most);
+    scale = Math.sqrt((seen * seen * z.length + before) / (z.length + before));
   }
   for (const one of judged) one.sd *= scale;
   return { judged, scale };
@@ -365,17 +315,19 @@ function judge(curves) {
 
 /** Logarithm of how many times likelier two weights are exchanged than as written; nothing unless each fits its new curve better. */
 function gainOf(curves, judged, a, b) {
+  const { model, model: { exchange } } = curves;
   const apart = curves.log[b] - curves.log[a];
   const now = [judged[a].off / judged[a].sd, judged[b].off / judged[b].sd];
   const then = [(judged[a].off + apart) / judged[a].sd, (judged[b].off - apart) / judged[b].sd];
-  const fits = (side) => Math.abs(then[side]) < Math.abs(now[side]) && Math.abs(then[side]) <= Math.max(FITS, Math.abs(now[side]) * FITS_PART);
+  const fits = (side) => Math.abs(then[side]) < Math.abs(now[side]) && Math.abs(then[side]) <= Math.max(exchange.fits, Math.abs(now[side]) * exchange.fits_part);
   if (!fits(0) || !fits(1) || curves.lineOf[a] === curves.lineOf[b]) return null;
-  return surprise(now[0]) + surprise(now[1]) - surprise(then[0]) - surprise(then[1]);
+  return surprise(model, now[0]) + surprise(model, now[1]) - surprise(model, then[0]) - surprise(model, then[1]);
 }
 
 function passing(curves, judged, lines, settled) {
-  const between = Math.log(lines * BETWEEN);
-  const atAnEnd = Math.log(Math.max(lines * AT_AN_END, LEAST));
+  const { exchange } = curves.model;
+  const between = Math.log(lines * exchange.between);
+  const atAnEnd = Math.log(Math.max(lines * exchange.at_an_end, exchange.least));
   const odd = (mark) => Math.abs(judged[mark].off) > judged[mark].sd;
   const found = [];
   for (const group of curves.groups) {
@@ -406,7 +358,7 @@ function roughAfter(curves, judgement, lines, [a, b]) {
     for (const mark of marksOf(curves, line)) {
       if (!curves.sound[mark]) continue;
       const around = forecast(curves, line, mark);
-      if (around) rough += surprise((curves.log[mark] - around.log - judgement.judged[mark].shared) / (around.sd * judgement.scale));
+      if (around) rough += surprise(curves.model, (curves.log[mark] - around.log - judgement.judged[mark].shared) / (around.sd * judgement.scale));
     }
   }
   swapLogs(curves, a, b);
@@ -429,7 +381,7 @@ function bestExchange(curves, judgement, candidates) {
     const own = linesOf(curves, each.marks);
     if (own[0] !== lines[0] || own[1] !== lines[1]) continue;
     const rough = roughAfter(curves, judgement, lines, each.marks);
-    if (best === null || rough <= best.rough + EQUAL) best = { rough, each };
+    if (best === null || rough <= best.rough + curves.model.exchange.equal) best = { rough, each };
   }
   return best.each;
 }
@@ -438,7 +390,7 @@ function bestExchange(curves, judgement, candidates) {
 function exchanges(curves, lines) {
   const slips = [];
   const marks = new Set();
-  while (lines >= 2 && slips.length < MOST) {
+  while (lines >= 2 && slips.length < curves.model.exchange.most) {
     const judgement = judge(curves);
     const best = bestExchange(curves, judgement, passing(curves, judgement.judged, lines, marks));
     if (best === null) break;
@@ -446,7 +398,7 @@ function exchanges(curves, lines) {
     swapLogs(curves, a, b);
     [curves.sound[a], curves.sound[b]] = [true, true];
     marks.add(a).add(b);
-    slips.push({ what: 'exchanged', weighIn: curves.weighIn[a], lines: linesOf(curves, [a, b]), timesLikelier: Math.min(Math.exp(best.gain), MOST_LIKELIER) });
+    slips.push({ what: 'exchanged', weighIn: curves.weighIn[a], lines: linesOf(curves, [a, b]), timesLikelier: Math.min(Math.exp(best.gain), curves.model.most_likelier) });
   }
   slips.sort((a, b) => a.weighIn - b.weighIn || a.lines[0] - b.lines[0] || a.lines[1] - b.lines[1]);
   return { slips, marks };
@@ -455,19 +407,19 @@ function exchanges(curves, lines) {
 /** Whether a mark still lies far off now that exchanges are put right. */
 function stillOff(curves, mark) {
   const around = forecast(curves, curves.lineOf[mark], mark);
-  return around === null || farOff(curves.log[mark] - around.log, around.sd);
+  return around === null || farOff(curves.model, curves.log[mark] - around.log, around.sd);
 }
 
 /** All slips of one litter: exchanges first, then single weights. */
-export function slips(lines) {
-  const curves = curvesOf(lines);
+export function slips(lines, model) {
+  const curves = curvesOf(lines, model);
   const values = valueSlips(curves, lines.length);
   const exchanged = exchanges(curves, lines.length);
   const touched = new Set([...exchanged.marks].map((mark) => curves.lineOf[mark]));
   const stay = values.filter((at) => !exchanged.marks.has(at.mark) && (!touched.has(curves.lineOf[at.mark]) || stillOff(curves, at.mark)));
   const single = stay.map(({ mark, likely, kind, gain }) => {
     const line = curves.lineOf[mark];
-    return { what: 'value', line, mark: mark - curves.starts[line], likelyGrams: Math.exp(likely), kind, timesLikelier: Math.min(Math.exp(gain), MOST_LIKELIER) };
+    return { what: 'value', line, mark: mark - curves.starts[line], likelyGrams: Math.exp(likely), kind, timesLikelier: Math.min(Math.exp(gain), model.most_likelier) };
   });
   return [...exchanged.slips, ...single];
 }

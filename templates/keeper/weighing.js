@@ -200,7 +200,7 @@ function slipNotice(each, weighIn, puppy) {
 
 /** No slip that explains it, and yet more than a puppy gains or loses in that time: said before it is kept. */
 function doubtNotice(point) {
-  if (!point?.change || !isTooFast(point.days - point.change.hours / 24, point.days, point.grams / (point.grams - point.change.grams))) return null;
+  if (!point?.change || !isTooFast(data.slip_model, point.days - point.change.hours / 24, point.days, point.grams / (point.grams - point.change.grams))) return null;
   return make('div', { class: 'notice', role: 'alert' }, make('p', {}, make('strong', {}, 'Read the scale again. '), `A puppy hardly ${point.change.grams > 0 ? 'gains' : 'loses'} so much in ${Math.round(point.change.hours)} h.`));
 }
 

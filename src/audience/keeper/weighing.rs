@@ -4,6 +4,8 @@
 //! data of the page's script. Weights, times, thresholds, clock changes and what is found beside
 //! weights all come from here, so that the sheet finds what the program would.
 
+mod slip_model;
+
 use super::paths;
 use super::{FindingShown, VetShown, finding};
 use crate::audience::RibbonShown;
@@ -25,6 +27,7 @@ use crate::records::litter::{Fate, Puppy};
 use crate::records::weights::DAM;
 use crate::records::{HISTORY, LitterFolder, Records, WeighIn};
 use serde::Serialize;
+use slip_model::{SlipModel, slip_model};
 use std::collections::BTreeMap;
 
 /// Days after birth for which clock changes are given: longer than a litter is weighed, in case the
@@ -60,6 +63,8 @@ pub struct WeighingSheet {
     pub ages: BTreeMap<&'static str, f64>,
     /// What a slip of the pen is told by.
     pub slip_source: &'static str,
+    /// The numbers that go with it.
+    pub slip_model: SlipModel,
     /// The usual cautions.
     pub cautions: &'static str,
     /// Whom to call at night.
@@ -188,6 +193,7 @@ pub(super) fn sheet(
         limits: limits(&thresholds(&records.care_plan.thresholds)),
         ages: ages(),
         slip_source: SLIP_SOURCE,
+        slip_model: slip_model(),
         cautions: CAUTIONS,
         vet: super::vet(&records.kennel),
         puppies: litter

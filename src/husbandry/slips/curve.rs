@@ -10,20 +10,29 @@ use std::ops::Range;
 
 /// Usual scatter of one weight about its puppy's curve: 1-2 % of the scale and 2-3 % of filling,
 /// less what all puppies share in one weigh-in (common practice, no source).
-pub(super) const SCATTER: f64 = 0.025;
+pub const SCATTER: f64 = 0.025;
 /// How far a curve may wander from a straight line, per day (our estimate; in simulated litters
 /// forecasts are then a little less sure than they could be).
-const WANDER: f64 = 0.02;
+pub const WANDER: f64 = 0.02;
 /// How much more it may wander, per day, in the first day and a half: a loss of up to 10 % is usual
 /// there, and puppies differ in it.
-const FIRST_WANDER: f64 = 0.03;
+pub const FIRST_WANDER: f64 = 0.03;
 /// Days that this lasts.
-const FIRST: f64 = 1.5;
+pub const FIRST: f64 = 1.5;
 /// How far a puppy's own rate of gain may lie from the usual rate of its age, per day: a puppy that
 /// loses 4 % a day in week 1 lies two and a half times as far.
-const RATE_SPREAD: f64 = 0.04;
+pub const RATE_SPREAD: f64 = 0.04;
 /// Marks looked at on each side.
-const EACH_SIDE: usize = 5;
+pub const EACH_SIDE: usize = 5;
+/// Usual gain a day on the logarithm of the weight, each with the age in days until which it holds:
+/// 5-10 % in week 1 (less, for the loss of the first day), 3.5-6 % in weeks 2 to 4 …
+pub const USUAL_RATES: [(f64, f64); 2] = [(7.0, 0.065), (28.0, 0.047)];
+/// … then 2 g per kg of adult weight, which is about 2.5 % (Small Animal Clinical Nutrition 5th
+/// ed., Table 16-1).
+pub const LATER_RATE: f64 = 0.025;
+/// Degrees of freedom of the scatter, Student's t: its tails are heavier than those of the normal
+/// distribution, as a puppy that wriggles on the scale is no slip of the pen.
+pub const FREEDOM: f64 = 8.0;
 
 /// All marks of a litter, line after line.
 pub(super) struct Curves {
@@ -222,24 +231,17 @@ fn wander(one: f64, other: f64) -> f64 {
     WANDER * (one - other).abs() + FIRST_WANDER * first
 }
 
-/// Usual gain a day on the logarithm of the weight: 5-10 % in week 1 (less, for the loss of the
-/// first day), 3.5-6 % in weeks 2 to 4, then 2 g per kg of adult weight, which is about
-/// 2.5 % (Small Animal Clinical Nutrition 5th ed., Table 16-1).
+/// Usual gain a day at an age, on the logarithm of the weight.
 pub(super) fn usual_rate(days: f64) -> f64 {
-    if days < 7.0 {
-        0.065
-    } else if days < 28.0 {
-        0.047
-    } else {
-        0.025
-    }
+    USUAL_RATES
+        .iter()
+        .find(|(until, _)| days < *until)
+        .map_or(LATER_RATE, |(_, rate)| *rate)
 }
 
 /// How much likelier a mark at its forecast is than one that lies `z` standard deviations away, as
-/// a logarithm: Student's t with eight degrees of freedom, whose tails are heavier than
-/// those of the normal distribution, as a puppy that wriggles on the scale is no slip of the pen.
+/// a logarithm.
 pub(super) fn surprise(z: f64) -> f64 {
-    const FREEDOM: f64 = 8.0;
     f64::midpoint(FREEDOM, 1.0) * (z * z / FREEDOM).ln_1p()
 }
 

@@ -10,30 +10,33 @@ use super::curve::{Curves, median, surprise};
 use super::{MOST_LIKELIER, Slip};
 
 /// Least likelihood ratio of any exchange.
-const LEAST: f64 = 1000.0;
+pub const LEAST: f64 = 1000.0;
 /// The least for a weight between others, for each puppy of the litter. Say that one weigh-in in
 /// 200 has an exchange (our guess): in a litter of six a given pair then has a chance of 1 in
 /// 3,000, and an exchange that just passes is four times likelier than none. The more puppies, the
 /// more of them can be taken for each other by chance; in simulated litters false alarms grew with
 /// the number of puppies rather than with that of pairs.
-const BETWEEN: f64 = 2000.0;
+pub const BETWEEN: f64 = 2000.0;
 /// The same for the first or the newest weight. There the forecast is less sure than simulated
 /// litters would have it, so the ratio is understated.
-const AT_AN_END: f64 = 400.0;
-/// How far, in standard deviations, an exchanged weight may lie from its new curve; or half as far
-/// as it lay from its own, as weights that differ much need not fit to the gram.
-const FITS: f64 = 3.0;
-const FITS_PART: f64 = 0.5;
+pub const AT_AN_END: f64 = 400.0;
+/// How far, in standard deviations, an exchanged weight may lie from its new curve …
+pub const FITS: f64 = 3.0;
+/// … or this share of how far it lay from its own, as weights that differ much need not fit to the
+/// gram.
+pub const FITS_PART: f64 = 0.5;
 /// The most exchanges that are looked for in a litter. A record with more is not what we think it
 /// is.
-const MOST: usize = 40;
+pub const MOST: usize = 40;
 /// How many deviations of the usual size are taken as seen before any: few weights say little about
 /// how much a litter scatters.
-const SEEN_BEFORE: f64 = 40.0;
+pub const SEEN_BEFORE: f64 = 40.0;
 /// The least and the most that a litter is believed to scatter, against the usual.
-const SCALE: [f64; 2] = [0.7, 2.5];
+pub const SCALE: [f64; 2] = [0.7, 2.5];
 /// Two readings of a line are equally smooth when they differ by less (a logarithm of likelihood).
-const EQUAL: f64 = 0.7;
+pub const EQUAL: f64 = 0.7;
+/// A normal distribution's standard deviation by its median deviation.
+pub const NORMAL: f64 = 1.482_602_218_505_602;
 
 /// What was found.
 pub(super) struct Exchanges {
@@ -168,8 +171,6 @@ fn shared(offs: &mut Vec<f64>) -> f64 {
 /// deviations.
 #[expect(clippy::cast_precision_loss, reason = "a litter has few weights")]
 fn scale(curves: &Curves, judged: &[Judged]) -> f64 {
-    /// A normal distribution's standard deviation by its median deviation.
-    const NORMAL: f64 = 1.482_602_218_505_602;
     let used = judged
         .iter()
         .zip(&curves.sound)

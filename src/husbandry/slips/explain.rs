@@ -11,8 +11,12 @@ use crate::quantity::WeightUnit::{self, Gram, Kilogram, Ounce, Pound};
 
 const OUNCE: f64 = Weight::GRAMS_PER_OUNCE;
 const POUND: f64 = 16.0 * OUNCE;
-/// The most digits of a weight in grams that are looked at: 99 kg.
+/// Weights in grams from here on have no digits that are looked at.
+pub const TOO_HEAVY: f64 = 100_000.0;
+/// The most digits of a weight below that.
 const MOST_DIGITS: usize = 5;
+/// How far from whole grams a weight with digits may lie, grams: what was computed, not written.
+pub const WHOLE: f64 = 1e-6;
 
 /// A weight that one slip turns into the written one.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -20,13 +24,13 @@ pub(super) struct Explanation {
     /// Natural logarithm of that weight in grams.
     pub(super) log: f64,
     pub(super) kind: SlipKind,
-    /// How usual, against each other (common practice, no source).
+    /// How usual, against each other.
     pub(super) share: f64,
 }
 
 /// Slips that multiply a weight: by what the written weight is to be multiplied, what happened, how
-/// usual.
-const FACTORS: [(f64, SlipKind, f64); 14] = [
+/// usual that is against each other (common practice, no source).
+pub const FACTORS: [(f64, SlipKind, f64); 14] = [
     (0.1, SlipKind::TooManyDigits, 1.0),
     (0.01, SlipKind::TooManyDigits, 0.3),
     (10.0, SlipKind::TooFewDigits, 1.0),
@@ -42,6 +46,12 @@ const FACTORS: [(f64, SlipKind, f64); 14] = [
     (POUND, unit(Gram, Pound), 0.1),
     (1.0 / POUND, unit(Pound, Gram), 0.1),
 ];
+/// How usual, against these, one digit that does not belong there is (no source) …
+pub const EXTRA_DIGIT: f64 = 0.1;
+/// … two neighbouring digits that changed places …
+pub const TRANSPOSED: f64 = 0.2;
+/// … and one certain digit left out at one certain place.
+pub const LEFT_OUT: f64 = 0.02;
 
 const fn unit(written: WeightUnit, meant: WeightUnit) -> SlipKind {
     SlipKind::WrongUnit { written, meant }
@@ -56,7 +66,7 @@ pub(super) fn explanations(grams: f64, out: &mut Vec<Explanation>) {
         kind: *kind,
         share: *share,
     }));
-    let mut digits = [0; MOST_DIGITS + 1];
+    let mut digits = [0; MOST_DIGITS];
     let Some(count) = digits_of(grams, &mut digits) else {
         return;
     };
@@ -69,7 +79,7 @@ pub(super) fn explanations(grams: f64, out: &mut Vec<Explanation>) {
                 .filter(|(index, _)| *index != place)
                 .map(|(_, digit)| *digit),
             SlipKind::TooManyDigits,
-            0.1,
+            EXTRA_DIGIT,
         );
     }
     transposed(&digits[..count], out);
@@ -80,7 +90,7 @@ pub(super) fn explanations(grams: f64, out: &mut Vec<Explanation>) {
                 .copied()
                 .chain(std::iter::once(digit))
                 .chain(digits[place..count].iter().copied());
-            put(out, left_out, SlipKind::DigitLeftOut, 0.02);
+            put(out, left_out, SlipKind::DigitLeftOut, LEFT_OUT);
         }
     }
 }
@@ -93,7 +103,7 @@ fn transposed(digits: &[u8], out: &mut Vec<Explanation>) {
                 _ if index + 1 == place => digits[place],
                 _ => digits[index],
             });
-            put(out, swapped, SlipKind::DigitsTransposed, 0.2);
+            put(out, swapped, SlipKind::DigitsTransposed, TRANSPOSED);
         }
     }
 }
@@ -117,9 +127,9 @@ fn put(out: &mut Vec<Explanation>, digits: impl Iterator<Item = u8>, kind: SlipK
     clippy::cast_sign_loss,
     reason = "whole, positive and below a million"
 )]
-fn digits_of(grams: f64, digits: &mut [u8; MOST_DIGITS + 1]) -> Option<usize> {
+fn digits_of(grams: f64, digits: &mut [u8; MOST_DIGITS]) -> Option<usize> {
     let whole = grams.round();
-    if (grams - whole).abs() > 1e-6 || !(1.0..100_000.0).contains(&whole) {
+    if (grams - whole).abs() > WHOLE || !(1.0..TOO_HEAVY).contains(&whole) {
         return None;
     }
     let (mut rest, mut count) = (whole as u32, 0);

@@ -16,35 +16,43 @@ use std::ops::Range;
 
 /// How far a rate of gain may lie from the usual one, per day: in week 1 from a loss of 3.5 % to a
 /// gain of 16.5 %, and worse for a while by what follows.
-const BIOLOGY: f64 = 0.10;
+pub const BIOLOGY: f64 = 0.10;
 /// How far beyond that the scale, filling and the first day may bring two weights apart (on the
 /// logarithm).
-const BEYOND: f64 = 0.20;
+pub const BEYOND: f64 = 0.20;
 /// Scale of the jumps beyond biology.
-const JUMP: f64 = 0.045;
+pub const JUMP: f64 = 0.045;
+/// Degrees of freedom of these jumps, Student's t: far ones are less surprising than for a weight
+/// about its curve.
+pub const JUMP_FREEDOM: f64 = 3.0;
 /// How far beyond it a mark without explanation is left out: twice the weight, or half. Below that
 /// it may be a littermate's weight.
-const APART: f64 = 0.693;
+pub const APART: f64 = 0.693;
 /// What any explanation costs against "as written" (logarithm of a chance of about 1 in 150).
-const COST: f64 = 5.0;
+pub const COST: f64 = 5.0;
+/// How much less it costs for the newest weight: where nothing else tells two weights apart, the
+/// newest is doubted, as that puppy may still be weighed again.
+pub const NEWEST: f64 = 0.01;
 /// A weight is only called a slip when it is at least 30 % too heavy (ln 1.3) or too light (ln 0.7)
 /// …
-const LEAST_OFF: [f64; 2] = [0.262_364_264_467_491, -0.356_674_943_938_732];
+pub const LEAST_OFF: [f64; 2] = [0.262_364_264_467_491, -0.356_674_943_938_732];
 /// … and so many standard deviations, …
-const FAR: f64 = 6.0;
+pub const FAR: f64 = 6.0;
 /// … when the explanation lies within so many (a sixth of how far the written weight lies, but at
 /// least the first and at most the second), …
-const NEAR: [f64; 2] = [2.5, 4.0];
+pub const NEAR: [f64; 2] = [2.5, 4.0];
 /// … and when that is a thousand times likelier.
-const LEAST_GAIN: f64 = 6.907_755_278_982_137;
+pub const LEAST_GAIN: f64 = 6.907_755_278_982_137;
 /// Spread of the weights of littermates about their median, on the logarithm: a puppy of half the
 /// usual weight lies two of these below.
-const LITTER_SPREAD: f64 = 0.35;
+pub const LITTER_SPREAD: f64 = 0.35;
+/// How many of these an explanation may lie from the littermates to be worth a try.
+pub const LITTER_REACH: f64 = 2.0;
 /// How much of that counts against the puppy's own curve: all littermates may have the same slip,
 /// when a whole weigh-in was written in the wrong unit.
-const LITTER_SHARE: f64 = 0.5;
+pub const LITTER_SHARE: f64 = 0.5;
 /// How many marks away a written weight may make an explanation worth a try.
-const NEARBY: usize = 3;
+pub const NEARBY: usize = 3;
 
 /// A slip in one value.
 #[derive(Debug, Clone, Copy)]
@@ -224,11 +232,9 @@ impl<'a> Reading<'a> {
     /// How well a choice sits among the littermates, less what an explanation costs. The first
     /// choice is the weight as written.
     fn fits(&self, at: usize, choices: &[f64], choice: usize) -> f64 {
-        // Where nothing else tells two weights apart, the newest is doubted: that puppy may still
-        // be weighed again.
         let cost = match choice {
             0 => 0.0,
-            _ if at + 1 == self.marks.len() => COST - 0.01,
+            _ if at + 1 == self.marks.len() => COST - NEWEST,
             _ => COST,
         };
         let share = if self.marks.len() == 1 {
@@ -248,7 +254,7 @@ impl<'a> Reading<'a> {
             curves.days[self.marks[at]],
             change,
         ) / JUMP;
-        2.0 * (z * z / 3.0).ln_1p()
+        f64::midpoint(JUMP_FREEDOM, 1.0) * (z * z / JUMP_FREEDOM).ln_1p()
     }
 
     /// Reports the marks of which something else than the written weight is taken, if the forecast
@@ -339,7 +345,7 @@ fn choices(curves: &Curves, marks: &[usize], at: usize, usual: Option<f64>) -> V
     explanations(curves.grams[mark], &mut all);
     let nearby = &marks[at.saturating_sub(NEARBY)..marks.len().min(at + NEARBY + 1)];
     let likely = |log: f64| {
-        usual.is_some_and(|usual| (log - usual).abs() < 2.0 * LITTER_SPREAD)
+        usual.is_some_and(|usual| (log - usual).abs() < LITTER_REACH * LITTER_SPREAD)
             || nearby
                 .iter()
                 .any(|m| *m != mark && !beyond_reach(curves, *m, mark, log))
