@@ -15,10 +15,10 @@ use std::cell::OnceCell;
 
 /// A weigh-in of one litter while it goes on.
 #[derive(Debug)]
-pub struct Weighing {
-    records: Records,
+pub struct Weighing<'a> {
+    records: &'a Records,
     folder: LitterFolder,
-    /// The figures with the weights taken so far, once somebody asked for them.
+    /// Computed when they are asked for; a weight taken or forgotten asks for them anew.
     figures: OnceCell<LitterFigures>,
 }
 
@@ -82,16 +82,16 @@ const FAR_ABOVE: f64 = 30.0;
 const FAR_ABOVE_A_DAY: f64 = 15.0;
 /// A weight this near to another puppy's last one may be that puppy's, %.
 const NEAR: f64 = 3.0;
-/// Lighter than any puppy that is weighed, in grams (common practice, no source: the lightest living
-/// toy puppies have about 40 g at birth).
+/// Lighter than any puppy that is weighed, in grams (common practice, no source: the lightest
+/// living toy puppies have about 40 g at birth).
 const LEAST: f64 = 30.0;
 
-impl Weighing {
+impl<'a> Weighing<'a> {
     /// Begins with what the records hold.
     #[must_use]
-    pub fn new(records: &Records, folder: &LitterFolder) -> Self {
+    pub fn new(records: &'a Records, folder: &LitterFolder) -> Self {
         Self {
-            records: records.clone(),
+            records,
             folder: folder.clone(),
             figures: OnceCell::new(),
         }
@@ -140,7 +140,7 @@ impl Weighing {
 
     /// Forgets a weight.
     pub fn take_back(&mut self, puppy: &Id, at: Moment) {
-        self.figures.take();
+        self.figures = OnceCell::new();
         for weigh_in in self
             .folder
             .weigh_ins
@@ -274,7 +274,7 @@ impl Weighing {
 
     fn figures(&self) -> &LitterFigures {
         self.figures
-            .get_or_init(|| of_litter(&self.records, &self.folder))
+            .get_or_init(|| of_litter(self.records, &self.folder))
     }
 }
 

@@ -13,7 +13,6 @@ use super::told::{Words, short_name};
 use super::{Options, Scene};
 use crate::Error;
 use crate::app::Outcome;
-use crate::app::folder::Folder;
 use crate::app::terminal::{self, TypedLine};
 use crate::audience::words::weighing::doubt as doubted;
 use crate::husbandry::growth::instant;
@@ -21,7 +20,7 @@ use crate::husbandry::weighing::Weighing;
 use crate::quantity::{Id, Moment, Text, Weight, WeightUnit};
 use crate::records::adding::Own;
 use crate::records::litter::Puppy;
-use crate::records::{Records, sheet};
+use crate::records::sheet;
 use std::collections::BTreeSet;
 use std::path::Path;
 use std::sync::{Arc, Mutex, MutexGuard, PoisonError};
@@ -34,46 +33,44 @@ pub(super) fn run(scene: &Scene<'_>, options: &Options) -> Result<(Outcome, bool
             "--strict is for weights or a table given; here every doubt is asked about".to_owned(),
         ));
     }
-    let sitting = Dialogue::new(scene, options)?;
-    terminal::say(&sitting.heading());
-    if sitting.is_done() {
-        return Ok((Outcome::clean(sitting.ending()), true));
+    let mut dialogue = Dialogue::new(scene, options)?;
+    terminal::say(&dialogue.heading());
+    if dialogue.is_done() {
+        return Ok((Outcome::clean(dialogue.ending()), true));
     }
-    let sitting = Arc::new(Mutex::new(sitting));
-    let of_handler = Arc::clone(&sitting);
-    // Whoever holds the sitting is saving: the handler waits for that.
-    terminal::when_broken_off(move || terminal::say(&format!("\n{}", held(&of_handler).ending())));
+    let ending = Arc::new(Mutex::new(dialogue.ending()));
+    let of_handler = Arc::clone(&ending);
+    // Whoever holds the ending is saving: the handler waits for that.
+    terminal::when_broken_off(move || terminal::say(&format!("\n{}", held(&of_handler))));
     loop {
-        let prompt = held(&sitting).prompt();
-        let mut broken_off = false;
-        match terminal::ask(&prompt) {
+        match terminal::ask(&dialogue.prompt()) {
             TypedLine::Line(line) => {
-                let said = held(&sitting).answer(&line);
+                let mut ending = held(&ending);
+                let said = dialogue.answer(&line);
+                *ending = dialogue.ending();
+                drop(ending);
                 terminal::say(&said);
             }
             TypedLine::End(unfinished) => {
-                broken_off = true;
-                let lost = if unfinished.trim().is_empty() {
-                    String::new()
-                } else {
-                    format!(
+                let lost = match unfinished.trim() {
+                    "" => String::new(),
+                    lost => format!(
                         "`{}` was not ended with Enter and was not taken",
-                        unfinished.trim().escape_debug()
-                    )
+                        lost.escape_debug()
+                    ),
                 };
                 terminal::say(&format!("{lost}\n"));
+                return Ok((Outcome::clean(dialogue.ending()), false));
             }
         }
-        let sitting = held(&sitting);
-        if broken_off || sitting.is_done() {
-            let whole = !broken_off && !sitting.ended;
-            return Ok((Outcome::clean(sitting.ending()), whole));
+        if dialogue.is_done() {
+            return Ok((Outcome::clean(dialogue.ending()), !dialogue.ended));
         }
     }
 }
 
-fn held(sitting: &Mutex<Dialogue>) -> MutexGuard<'_, Dialogue> {
-    sitting.lock().unwrap_or_else(PoisonError::into_inner)
+fn held(ending: &Mutex<String>) -> MutexGuard<'_, String> {
+    ending.lock().unwrap_or_else(PoisonError::into_inner)
 }
 
 /// A weight as it was typed.
@@ -99,17 +96,12 @@ enum DialogueState {
 }
 
 /// A weigh-in that goes on.
-struct Dialogue {
-    folder: Folder,
-    file: String,
-    litter: String,
-    litter_id: Id,
-    records: Records,
+struct Dialogue<'a> {
+    scene: &'a Scene<'a>,
+    options: &'a Options,
     voice: Words,
-    unit: WeightUnit,
-    weighing: Weighing,
+    weighing: Weighing<'a>,
     at: Moment,
-    by: Option<Text>,
     puppies: Vec<Puppy>,
     next: usize,
     mood: DialogueState,
@@ -124,8 +116,8 @@ struct Dialogue {
     ended: bool,
 }
 
-impl Dialogue {
-    fn new(scene: &Scene<'_>, options: &Options) -> Result<Self, Error> {
+impl<'a> Dialogue<'a> {
+    fn new(scene: &'a Scene<'a>, options: &'a Options) -> Result<Self, Error> {
         let at = scene.at.unwrap_or(scene.now);
         let weighing = Weighing::new(scene.records, scene.litter);
         let puppies: Vec<Puppy> = weighing.here();
@@ -149,16 +141,11 @@ impl Dialogue {
             .cloned()
             .collect();
         let mut sitting = Self {
-            folder: Folder::new(&scene.folder.root)?,
-            file: scene.file.clone(),
-            litter: scene.litter.litter.name.to_string(),
-            litter_id: scene.litter.id.clone(),
-            records: scene.records.clone(),
+            scene,
+            options,
             voice: Words::new(&terminal::talk(), scene.records),
-            unit: scene.unit,
             weighing,
             at,
-            by: options.by.clone(),
             puppies,
             next: 0,
             mood: DialogueState::Weight,
@@ -179,11 +166,12 @@ impl Dialogue {
 
     fn heading(&self) -> String {
         let by = self
+            .options
             .by
             .as_ref()
             .map(|by| format!(" by {by}"))
             .unwrap_or_default();
-        let pinned = if self.records.kennel.as_of.is_some() {
+        let pinned = if self.scene.records.kennel.as_of.is_some() {
             " (`as_of` in kennel.yaml pins the day)"
         } else {
             ""
@@ -193,12 +181,12 @@ impl Dialogue {
         } else {
             format!("{} puppies", self.puppies.len())
         };
-        let unit = self.unit.name();
+        let unit = self.scene.unit.name();
         let title = format!(
             "{}: weigh-in of {}{by}, {count}{pinned}",
-            self.litter, self.at
+            self.scene.litter.litter.name, self.at
         );
-        let example = if self.unit == WeightUnit::Ounce {
+        let example = if self.scene.unit == WeightUnit::Ounce {
             "8.1, 8 1/4, 1 lb 2 or 231 g"
         } else {
             "231, 8.1 oz, 8 1/4 oz or 1 lb 2"
@@ -256,7 +244,7 @@ impl Dialogue {
                     self.voice.ribbon(puppy.ribbon, ribbons) + "  "
                 };
                 let last = self.weighing.last_before(&puppy.id, self.at);
-                let zone = self.records.kennel.time_zone.0;
+                let zone = self.scene.records.kennel.time_zone.0;
                 #[expect(
                     clippy::cast_precision_loss,
                     reason = "seconds of a puppy's life are far below 2^53"
@@ -372,7 +360,7 @@ impl Dialogue {
     }
 
     fn read(&mut self, puppy: &Puppy, line: &str) -> String {
-        let (weight, written) = match Weight::typed(line, self.unit) {
+        let (weight, written) = match Weight::typed(line, self.scene.unit) {
             Ok(read) => read,
             Err(why) => return self.say(&format!("{}; {}", why.message, why.hint)),
         };
@@ -462,7 +450,7 @@ impl Dialogue {
         let remark = self.remarks.join("; ");
         Draft {
             at: self.at,
-            by: self.by.clone(),
+            by: self.options.by.clone(),
             remark: remark.parse().ok(),
             weights: block
                 .iter()

@@ -403,7 +403,7 @@ fn told(
     scene: &Scene<'_>,
     voice: &Words,
     plan: &Plan,
-    weighing: &Weighing,
+    weighing: &Weighing<'_>,
     is_table: bool,
 ) -> String {
     let mut out = String::new();

@@ -104,7 +104,7 @@ fn hours(now: Moment, at: Moment) -> f64 {
 fn answers(
     scene: &Scene<'_>,
     litter: &LitterFolder,
-    weighing: &Weighing,
+    weighing: &Weighing<'_>,
     at: Moment,
 ) -> Vec<Section> {
     let mut items = Vec::new();

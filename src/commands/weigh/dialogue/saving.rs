@@ -9,7 +9,7 @@ use crate::quantity::Id;
 use crate::records::litter::Puppy;
 use std::collections::BTreeMap;
 
-impl Dialogue {
+impl Dialogue<'_> {
     pub(super) fn take_out(&mut self, puppy: &Id) -> String {
         let block: Vec<(Id, Typed)> = self
             .block
@@ -18,8 +18,8 @@ impl Dialogue {
             .cloned()
             .collect();
         match store(
-            &self.folder,
-            &self.file,
+            self.scene.folder,
+            &self.scene.file,
             &self.draft(&block),
             self.own.as_ref(),
         ) {
@@ -30,9 +30,9 @@ impl Dialogue {
             }
             Ok(Ok(_)) => self.say(&format!(
                 "{} was changed by somebody else meanwhile: take it out there",
-                self.file
+                self.scene.file
             )),
-            Ok(Err(refused)) => refused.shown(&self.folder),
+            Ok(Err(refused)) => refused.shown(self.scene.folder),
             Err(error) => self.say(&error.to_string()),
         }
     }
@@ -47,8 +47,8 @@ impl Dialogue {
             }
         }
         match store(
-            &self.folder,
-            &self.file,
+            self.scene.folder,
+            &self.scene.file,
             &self.draft(&block),
             self.own.as_ref(),
         ) {
@@ -58,7 +58,7 @@ impl Dialogue {
             }
             Ok(Ok(Stored::Parted)) => self.parted(weights),
             Ok(Ok(Stored::Taken(ids))) => self.taken(&ids),
-            Ok(Err(refused)) => self.not_saved(weights, &refused.shown(&self.folder)),
+            Ok(Err(refused)) => self.not_saved(weights, &refused.shown(self.scene.folder)),
             Err(error) => {
                 let said = self.voice.lines(&error.to_string(), 3);
                 self.not_saved(weights, &said)
@@ -117,7 +117,7 @@ impl Dialogue {
                 let told = format!(
                     "not saved: {} was changed by somebody else where this weigh-in stands; \
                      correct {} there",
-                    self.file,
+                    self.scene.file,
                     self.name(&id)
                 );
                 self.say(&told)
@@ -125,7 +125,7 @@ impl Dialogue {
             None if weights.is_empty() => self.say(&format!(
                 "not saved: {} was changed by somebody else where this weigh-in stands; write the \
                  remark there",
-                self.file
+                self.scene.file
             )),
             None => self.save(weights),
         }
@@ -164,7 +164,7 @@ impl Dialogue {
             .iter()
             .filter(|p| self.own_weight(&p.id).is_none() && !self.fixed.contains(&p.id))
             .collect();
-        let path = format!("{}/{}", self.folder.shown_content(), self.file);
+        let path = format!("{}/{}", self.scene.folder.shown_content(), self.scene.file);
         let count = format!(
             "{} of {} weighed",
             weighed.len() + self.fixed.len(),
@@ -221,10 +221,10 @@ impl Dialogue {
                 .any(|puppy| !self.skipped.contains(&puppy.id))
             {
                 // Not broken into lines, so that it can be copied.
-                let root = kennel_option(&self.folder.root);
+                let root = kennel_option(&self.scene.folder.root);
                 out.push_str(&format!(
                     "to go on: litterfolio{root} weigh {} --at \"{}\"\n",
-                    self.litter_id, self.at
+                    self.scene.litter.id, self.at
                 ));
             }
         }
@@ -239,6 +239,6 @@ impl Dialogue {
         }
         out + &self
             .voice
-            .cautions(worst.values().max().copied(), &self.records)
+            .cautions(worst.values().max().copied(), self.scene.records)
     }
 }
