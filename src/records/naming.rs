@@ -7,11 +7,30 @@ use super::litter::Puppy;
 use super::reading;
 use crate::quantity::Unreadable;
 
+/// Why a word is not one puppy.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum NotOne {
+    /// It means nobody, and is near to nothing that there is.
+    Unknown(Unreadable),
+    /// It means nobody, and may be a slip of the pen for a puppy's id, name or ribbon.
+    Mistyped(Unreadable),
+    /// It means several.
+    Unclear(Unreadable),
+}
+
+impl From<NotOne> for Unreadable {
+    fn from(not_one: NotOne) -> Self {
+        match not_one {
+            NotOne::Unknown(why) | NotOne::Mistyped(why) | NotOne::Unclear(why) => why,
+        }
+    }
+}
+
 /// Finds a puppy.
 ///
 /// # Errors
 /// When the word means nobody or several.
-pub fn puppy<'a>(puppies: &'a [Puppy], word: &str) -> Result<&'a Puppy, Unreadable> {
+pub fn puppy<'a>(puppies: &'a [Puppy], word: &str) -> Result<&'a Puppy, NotOne> {
     let word = word.trim();
     if let Some(exact) = puppies.iter().find(|puppy| puppy.id.as_str() == word) {
         return Ok(exact);
@@ -37,21 +56,21 @@ pub fn puppy<'a>(puppies: &'a [Puppy], word: &str) -> Result<&'a Puppy, Unreadab
                 .collect();
             let near =
                 reading::suggestion(word, &ids).or_else(|| reading::suggestion(word, &others));
-            let hint = near.unwrap_or_else(|| format!("there are: {}", ids.join(", ")));
             let shown: String = word.chars().filter(|c| !c.is_control()).take(40).collect();
-            Err(Unreadable::new(
-                "puppy-unknown",
-                format!("there is no puppy `{shown}` in this litter"),
-                hint,
-            ))
+            let message = format!("there is no puppy `{shown}` in this litter");
+            let why = |hint| Unreadable::new("puppy-unknown", message, hint);
+            Err(match near {
+                Some(hint) => NotOne::Mistyped(why(hint)),
+                None => NotOne::Unknown(why(format!("there are: {}", ids.join(", ")))),
+            })
         }
         _ => {
             let ids: Vec<&str> = found.iter().map(|puppy| puppy.id.as_str()).collect();
-            Err(Unreadable::new(
+            Err(NotOne::Unclear(Unreadable::new(
                 "puppy-unclear",
                 format!("`{word}` may be several puppies"),
                 format!("use one of the ids {}", ids.join(", ")),
-            ))
+            )))
         }
     }
 }
@@ -68,7 +87,10 @@ mod tests {
                     sex: male, ribbon: green, fate: died }\n  - { id: fern, sex: female, ribbon: \
                     green }\n";
         let litter: Litter = serde_yaml::from_str(text).unwrap();
-        let id = |word: &str| puppy(&litter.puppies, word).map(|puppy| puppy.id.to_string());
+        let id = |word: &str| {
+            let found = puppy(&litter.puppies, word).map_err(Unreadable::from);
+            found.map(|puppy| puppy.id.to_string())
+        };
         assert_eq!(id("blue").unwrap(), "blue");
         assert_eq!(id("Blue").unwrap_err().code, "puppy-unclear");
         assert_eq!(
@@ -84,5 +106,9 @@ mod tests {
             id("xyzzy").unwrap_err().hint,
             "there are: blue, reed, ash, fern"
         );
+        let why = |word: &str| puppy(&litter.puppies, word).unwrap_err();
+        assert!(matches!(why("fren"), NotOne::Mistyped(_)));
+        assert!(matches!(why("xyzzy"), NotOne::Unknown(_)));
+        assert!(matches!(why("Blue"), NotOne::Unclear(_)));
     }
 }

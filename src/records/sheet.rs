@@ -15,7 +15,7 @@ use super::{LitterFolder, litter::Puppy};
 use crate::quantity::{Id, Moment, Text, Unreadable, Weight, WeightUnit};
 use cells::{Cell, Row};
 use chrono_tz::Tz;
-use columns::{Column, Columns};
+use columns::{Column, Columns, NoColumn};
 
 /// What a sheet is read with.
 #[derive(Debug, Clone)]
@@ -193,17 +193,18 @@ impl Reader<'_> {
                 .iter()
                 .filter_map(|row| row.cells.get(number))
                 .map(|cell| cell.text.as_str());
-            let kind = if why.code == "puppy-unknown" {
-                columns::looks_like(below, self.setting.zone)
-            } else {
-                None
-            };
-            let why = match kind {
-                Some(kind) => Unreadable {
-                    hint: format!("these cells look like days or times: call the column `{kind}`"),
-                    ..why
+            let looks_like = || columns::looks_like(below, self.setting.zone)?.name();
+            let why = match why {
+                NoColumn::Other(why) => why,
+                NoColumn::Word(why) => match looks_like() {
+                    Some(name) => Unreadable {
+                        hint: format!(
+                            "these cells look like days or times: call the column `{name}`"
+                        ),
+                        ..why
+                    },
+                    None => why,
                 },
-                None => why,
             };
             self.problems.push(problem(self.name, head, cell, why));
         });

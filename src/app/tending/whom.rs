@@ -8,7 +8,7 @@ use super::details::TypedEntry;
 use crate::app::terminal;
 use crate::husbandry::growth::Point;
 use crate::husbandry::{Figures, LitterFigures};
-use crate::quantity::{Day, Id, Weight};
+use crate::quantity::{Day, Id, Unreadable, Weight};
 use crate::records::adding::EntryValue;
 use crate::records::litter::Puppy;
 use crate::records::naming;
@@ -190,6 +190,7 @@ fn named<'a>(litter: &'a LitterFolder, names: &[&str]) -> Result<Vec<&'a Puppy>,
             ));
         }
         let puppy = naming::puppy(&litter.litter.puppies, name)
+            .map_err(Unreadable::from)
             .map_err(|why| format!("{}; {}", why.message, why.hint))?;
         if !found.iter().any(|known| known.id == puppy.id) {
             found.push(puppy);

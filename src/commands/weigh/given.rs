@@ -305,8 +305,8 @@ fn one(scene: &Scene<'_>, argument: &str, at: Moment) -> Result<(Id, Weight, Str
             Weight::typed(weight, scene.unit).map_err(|why| (who.len() + 1, weight.len(), why))?;
         return Ok((id, weight, written));
     }
-    let puppy =
-        naming::puppy(&scene.litter.litter.puppies, who).map_err(|why| (0, who.len(), why))?;
+    let puppy = naming::puppy(&scene.litter.litter.puppies, who)
+        .map_err(|why| (0, who.len(), why.into()))?;
     if let Some(why) = sheet::impossible(scene.litter, puppy, at) {
         return Err((0, who.len(), why));
     }

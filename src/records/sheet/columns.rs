@@ -7,8 +7,9 @@ use super::cells::{Cell, Row, is_blank};
 use super::times::{self, Order};
 use crate::quantity::{Id, Moment, Ribbon, Unreadable, WeightUnit};
 use crate::records::litter::Puppy;
+use crate::records::naming::{self, NotOne};
+use crate::records::reading;
 use crate::records::weights::DAM;
-use crate::records::{naming, reading};
 use chrono_tz::Tz;
 use std::collections::BTreeMap;
 
@@ -63,28 +64,25 @@ fn in_other_words(head: &str) -> Option<Column> {
     }
 }
 
-/// What the cells below a head look like, where its word is not known: the word to call it by.
-pub(super) fn looks_like<'a>(
-    cells: impl Iterator<Item = &'a str>,
-    zone: Tz,
-) -> Option<&'static str> {
-    let mut alike: Option<&'static str> = None;
+/// What the cells below a head look like, where its word is not known.
+pub(super) fn looks_like<'a>(cells: impl Iterator<Item = &'a str>, zone: Tz) -> Option<Column> {
+    let mut alike: Option<Column> = None;
     for text in cells.filter(|text| !is_blank(text)) {
         // Which number is the day does not matter here.
         let order = Order::DayFirst;
         let kind = if times::moment(text, order, zone).is_ok() {
-            "at"
+            Column::At
         } else if times::day(text, order)
             .or_else(|_| times::day(text, Order::MonthFirst))
             .is_ok()
         {
-            "date"
+            Column::Date
         } else if text.contains(':') && times::time(text).is_ok() {
-            "time"
+            Column::Time
         } else {
             return None;
         };
-        if alike.is_some_and(|known| known != kind) {
+        if alike.as_ref().is_some_and(|known| *known != kind) {
             return None;
         }
         alike = Some(kind);
@@ -109,6 +107,15 @@ pub(super) enum Column {
     Unknown,
 }
 
+/// Why a head is no column.
+#[derive(Debug)]
+pub(super) enum NoColumn {
+    /// Its word is not known: the cells below may tell what it is.
+    Word(Unreadable),
+    /// Whatever the cells below are.
+    Other(Unreadable),
+}
+
 /// The columns of a table.
 #[derive(Debug)]
 pub(super) struct Columns {
@@ -119,11 +126,7 @@ pub(super) struct Columns {
 pub(super) type ColumnFault<'a> = (&'a Cell, Unreadable);
 
 impl Columns {
-    pub(super) fn of(
-        head: &Row,
-        puppies: &[Puppy],
-        mut say: impl FnMut(&Cell, Unreadable),
-    ) -> Self {
+    pub(super) fn of(head: &Row, puppies: &[Puppy], mut say: impl FnMut(&Cell, NoColumn)) -> Self {
         let mut list = Vec::new();
         let mut seen: BTreeMap<String, String> = BTreeMap::new();
         for cell in &head.cells {
@@ -137,10 +140,8 @@ impl Columns {
             if let Some(name) = column.name() {
                 if let Some(first) = seen.get(&name) {
                     let message = format!("`{name}` has a column already ({first})");
-                    say(
-                        cell,
-                        Unreadable::new("column-twice", message, "take one of the two out"),
-                    );
+                    let why = Unreadable::new("column-twice", message, "take one of the two out");
+                    say(cell, NoColumn::Other(why));
                     list.push(Column::Unknown);
                     continue;
                 }
@@ -154,10 +155,8 @@ impl Columns {
         {
             let known: Vec<&str> = puppies.iter().map(|puppy| puppy.id.as_str()).collect();
             let hint = format!("name a column after each puppy: {}", known.join(", "));
-            say(
-                &head.cells[0],
-                Unreadable::new("column-missing", "no column is a puppy's", hint),
-            );
+            let why = Unreadable::new("column-missing", "no column is a puppy's", hint);
+            say(&head.cells[0], NoColumn::Other(why));
         }
         Self { list }
     }
@@ -235,7 +234,7 @@ impl Columns {
 }
 
 impl Column {
-    fn of(text: &str, puppies: &[Puppy]) -> Result<Self, Unreadable> {
+    fn of(text: &str, puppies: &[Puppy]) -> Result<Self, NoColumn> {
         let text = text.split_whitespace().collect::<Vec<_>>().join(" ");
         let lower = text.to_lowercase();
         match lower.as_str() {
@@ -274,8 +273,8 @@ impl Column {
         }
     }
 
-    /// What must not stand in a table twice.
-    fn name(&self) -> Option<String> {
+    /// What it is called by; what is called alike must not stand in a table twice.
+    pub(super) fn name(&self) -> Option<String> {
         Some(match self {
             Self::At => "at".to_owned(),
             Self::Date => "date".to_owned(),
@@ -288,11 +287,11 @@ impl Column {
     }
 }
 
-fn puppy_column(puppy: &Puppy, inside: Option<&str>) -> Result<Column, Unreadable> {
+fn puppy_column(puppy: &Puppy, inside: Option<&str>) -> Result<Column, NoColumn> {
     weighed_column(puppy.id.clone(), inside, puppy.ribbon)
 }
 
-fn weighed_column(id: Id, inside: Option<&str>, own: Option<Ribbon>) -> Result<Column, Unreadable> {
+fn weighed_column(id: Id, inside: Option<&str>, own: Option<Ribbon>) -> Result<Column, NoColumn> {
     let Some(inside) = inside.filter(|inside| !inside.is_empty()) else {
         return Ok(Column::Puppy(id, None));
     };
@@ -305,23 +304,27 @@ fn weighed_column(id: Id, inside: Option<&str>, own: Option<Ribbon>) -> Result<C
     }
     match inside.parse::<WeightUnit>() {
         Ok(unit) => Ok(Column::Puppy(id, Some(unit))),
-        Err(_) => Err(Unreadable::new(
+        Err(_) => Err(NoColumn::Other(Unreadable::new(
             "unit-unknown",
             format!("`{inside}` is neither a unit of weight nor the ribbon of `{id}`"),
             format!("write `{id} (g)`"),
-        )),
+        ))),
     }
 }
 
-fn unknown(word: &str, why: Unreadable) -> Unreadable {
+/// A word that is no column: one that is near to no puppy may have been meant for another column.
+fn unknown(word: &str, not_one: NotOne) -> NoColumn {
     let own = ["at", "date", "time", "by", "remark"];
-    if why.code == "puppy-unknown" && !why.hint.starts_with("did you mean") {
-        let hint = reading::suggestion(word, &own).unwrap_or_else(|| {
-            format!("{}; other columns are at, date, time, by, remark", why.hint)
-        });
-        return Unreadable { hint, ..why };
+    match not_one {
+        NotOne::Unknown(why) => {
+            let hint = reading::suggestion(word, &own).unwrap_or_else(|| {
+                format!("{}; other columns are at, date, time, by, remark", why.hint)
+            });
+            NoColumn::Word(Unreadable { hint, ..why })
+        }
+        NotOne::Mistyped(why) => NoColumn::Word(why),
+        NotOne::Unclear(why) => NoColumn::Other(why),
     }
-    why
 }
 
 #[cfg(test)]
@@ -350,9 +353,9 @@ mod tests {
     #[test]
     fn a_column_of_days_or_times_is_asked_for_whatever_it_is_called() {
         let like = |cells: &[&str]| looks_like(cells.iter().copied(), chrono_tz::Europe::London);
-        assert_eq!(like(&["2026-10-06", "", "07.10.2026"]), Some("date"));
-        assert_eq!(like(&["07:30", "19:30"]), Some("time"));
-        assert_eq!(like(&["2026-10-06 07:30"]), Some("at"));
+        assert_eq!(like(&["2026-10-06", "", "07.10.2026"]), Some(Column::Date));
+        assert_eq!(like(&["07:30", "19:30"]), Some(Column::Time));
+        assert_eq!(like(&["2026-10-06 07:30"]), Some(Column::At));
         assert_eq!(like(&["212", "231 g"]), None);
         assert_eq!(like(&["2026-10-06", "231"]), None);
         assert_eq!(like(&[]), None);
