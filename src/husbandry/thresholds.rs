@@ -77,6 +77,15 @@ pub const CLOSED_FOR: Threshold = Threshold {
 pub const FIRST_DAY: f64 = 1.25;
 /// Age in days until which a trend still holds the loss of the first day; ours.
 pub const FIRST_DAYS: f64 = 2.5;
+/// From which age in days, and until which, a weight is one of day 2; ours.
+pub const DAY_TWO: [f64; 2] = [0.5, 2.5];
+/// Age in days until which any stand-still is a call; ours.
+pub const CALL_UNTIL: f64 = 14.0;
+/// Hours without gain that are a call at any age; ours.
+pub const CALL_AFTER_HOURS: f64 = 72.0;
+/// What is at the very limit counts: weights are kept to the nanogram, and a tenth of some ounces
+/// is none of that of others. In percentage points.
+pub const ROUNDING: f64 = 1e-6;
 /// Days of the first week.
 pub const FIRST_WEEK: f64 = 7.0;
 /// Longest time in days between two weights that is still a day; ours.

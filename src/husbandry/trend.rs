@@ -7,14 +7,15 @@
 use super::growth::Point;
 
 /// The standard normal quantile of 97.5 %.
-const Z: f64 = 1.959_963_984_540_054;
+pub const Z: f64 = 1.959_963_984_540_054;
 /// Fewest weights from which a trend is computed.
 pub const FEWEST: usize = 4;
 /// Shortest time in days.
 pub const SHORTEST: f64 = 1.4;
-/// Longest time in days that a trend looks back, and the most weights.
-const LONGEST: f64 = 7.0;
-const MOST: usize = 12;
+/// Longest time in days that a trend looks back …
+pub const LONGEST: f64 = 7.0;
+/// … and the most weights.
+pub const MOST: usize = 12;
 
 /// A trend, % a day.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -52,11 +53,12 @@ pub fn latest(points: &[Point]) -> Option<Trend> {
     over(&points[from..])
 }
 
-/// Days that the short trend looks back, the first age in days that it looks at, and its fewest
-/// weights; ours.
-const RECENT: f64 = 3.0;
-const AFTER_FIRST_DAY: f64 = 0.9;
-const FEWEST_RECENT: usize = 5;
+/// Days that the short trend looks back, …
+pub const RECENT: f64 = 3.0;
+/// … the first age in days that it looks at, …
+pub const AFTER_FIRST_DAY: f64 = 0.9;
+/// … and its fewest weights; ours.
+pub const FEWEST_RECENT: usize = 5;
 
 /// The trend of the last three days alone, without the first day of life; nothing where those hold
 /// fewer than five weights.

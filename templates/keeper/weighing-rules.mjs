@@ -182,7 +182,7 @@ function roundEven(value) {
 }
 
 /** Theil and Sen's slope with Sen's confidence interval. */
-export function theilSen(x, y) {
+export function theilSen(x, y, z) {
   const all = [];
   for (let i = 0; i < x.length; i += 1) {
     for (let j = 0; j < i; j += 1) if (x[i] !== x[j]) all.push((y[i] - y[j]) / (x[i] - x[j]));
@@ -192,7 +192,7 @@ export function theilSen(x, y) {
   const n = x.length;
   const variance = (n * (n - 1) * (2 * n + 5) - tiesAmong(x) - tiesAmong(y)) / 18;
   if (variance < 0) return null;
-  const reach = 1.959963984540054 * Math.sqrt(variance);
+  const reach = z * Math.sqrt(variance);
   const high = Math.min(roundEven((all.length + reach) / 2), all.length - 1);
   const low = Math.max(roundEven((all.length - reach) / 2) - 1, 0);
   const middle = all.length >> 1;
@@ -200,30 +200,30 @@ export function theilSen(x, y) {
   return { slope, low: all[low], high: all[high] };
 }
 
-/** The trend of the latest weights, % a day; nothing when there are not enough. */
-export function trendOf(points) {
+/** The trend of the latest weights, % a day; nothing when there are not enough. What is enough stands in the sheet's data. */
+export function trendOf(points, model) {
   if (points.length === 0) return null;
   const end = points.at(-1).days;
-  const enough = (from) => points.length - from >= 4 && end - points[from].days >= 1.4;
+  const enough = (from) => points.length - from >= model.fewest && end - points[from].days >= model.shortest;
   let from = points.length;
   while (from > 0) {
     const next = from - 1;
-    const within = end - points[next].days <= 7 && points.length - next <= 12;
+    const within = end - points[next].days <= model.longest && points.length - next <= model.most;
     if (from < points.length && enough(from) && !within) break;
     from = next;
   }
-  return enough(from) ? trendOver(points.slice(from)) : null;
+  return enough(from) ? trendOver(points.slice(from), model) : null;
 }
 
 /** The trend of the last three days alone, without the first day of life. */
-function recentTrend(points) {
+function recentTrend(points, model) {
   const end = points.at(-1).days;
-  const from = points.findIndex((point) => end - point.days <= 3 && point.days >= 0.9);
-  return from >= 0 && points.length - from >= 5 ? trendOver(points.slice(from)) : null;
+  const from = points.findIndex((point) => end - point.days <= model.recent && point.days >= model.after_first_day);
+  return from >= 0 && points.length - from >= model.fewest_recent ? trendOver(points.slice(from), model) : null;
 }
 
-function trendOver(window) {
-  const slope = theilSen(window.map((point) => point.days), window.map((point) => Math.log(point.grams)));
+function trendOver(window, { z }) {
+  const slope = theilSen(window.map((point) => point.days), window.map((point) => Math.log(point.grams)), z);
   if (slope === null) return null;
   const percent = (value) => (Math.exp(value) - 1) * 100;
   return { perDay: percent(slope.slope), low: percent(slope.low), high: percent(slope.high), weights: window.length, days: window.at(-1).days - window[0].days };
@@ -246,7 +246,7 @@ class Case {
   constructor(litter, puppy, doubtful) {
     const age = daysBetween(bornOn(litter.data, puppy), litter.today);
     Object.assign(this, { litter, puppy, doubtful, age, found: [], points: litter.growth.get(puppy.id), trend: null });
-    this.trend = trendOf(this.points);
+    this.trend = trendOf(this.points, litter.data.trend);
   }
 
   find(urgency, rule, what, limit, source, days = null) {
@@ -280,9 +280,6 @@ function missed(own) {
   own.find(WATCH, 'weigh-in-missed', last ? `was last weighed on ${day}` : 'has not been weighed since birth', `at least every ${fixed(limit.value, 0)} h; ends with the next weigh-in`, limit.source);
 }
 
-/** What is at the very limit counts: weights are kept to the nanogram. In percentage points. */
-const ROUNDING = 1e-6;
-
 /** What is printed decides. */
 const printed = (value) => (Math.sign(value) * Math.round(Math.abs(value) * 10)) / 10;
 
@@ -300,12 +297,12 @@ function gainsWell(own, after) {
 
 function lightAtBirth(own) {
   const { puppy, age, litter: { data } } = own;
-  const { limits, ages } = data;
+  const { limits, ages, rounding } = data;
   if (puppy.birth_grams === null || age > ages.light_at_birth) return;
   const others = data.puppies.filter((each) => each.id !== puppy.id && each.born_alive && each.birth_grams !== null).map((each) => each.birth_grams);
   const under = underMean(puppy.birth_grams, others);
   const limit = limits.light_at_birth;
-  if (under !== null && under >= limit.value - ROUNDING && !gainsWell(own, ages.first_days)) {
+  if (under !== null && under >= limit.value - rounding && !gainsWell(own, ages.first_days)) {
     const what = `was ${fixed(settled(under), 0)} % lighter at birth than the mean of its littermates (${own.show(puppy.birth_grams)})`;
     own.findAt(0, WATCH, 'light-at-birth', what, `${fixed(limit.value, 0)} % or more under the mean of the others; ends when its gain is in the band after day 2`, limit.source);
   }
@@ -317,18 +314,18 @@ function lightAtBirth(own) {
 }
 
 /** The highest weight and how much of it is lost, %, when that is too much. */
-function totalLoss(points, limits) {
+function totalLoss(points, { limits, rounding }) {
   const top = Math.max(...points.map((point) => point.grams));
   const lost = -percent(top, points.at(-1).grams);
-  return lost >= limits.total_loss.value - ROUNDING ? { top, lost } : null;
+  return lost >= limits.total_loss.value - rounding ? { top, lost } : null;
 }
 
 /** The weight of day 2, when too much was lost by then and not regained. */
-function earlyLoss(points, limits) {
+function earlyLoss(points, { limits, ages, rounding }) {
   const [birth, last] = [points[0], points.at(-1)];
   if (!birth.isBirth) return null;
-  const dayTwo = points.findLast((point) => !point.isBirth && point.days <= 2.5 && point.days >= 0.5);
-  return dayTwo && dayTwo.sinceBirth <= -limits.early_loss.value + ROUNDING && last.grams < birth.grams ? dayTwo : null;
+  const dayTwo = points.findLast((point) => !point.isBirth && point.days <= ages.day_two_until && point.days >= ages.day_two_from);
+  return dayTwo && dayTwo.sinceBirth <= -limits.early_loss.value + rounding && last.grams < birth.grams ? dayTwo : null;
 }
 
 function isUnderBirthWeight(points, limits) {
@@ -337,14 +334,14 @@ function isUnderBirthWeight(points, limits) {
 }
 
 function loss(own, last) {
-  const { points, litter: { data: { limits } } } = own;
+  const { points, litter: { data, data: { limits } } } = own;
   const birth = points[0];
-  const total = totalLoss(points, limits);
+  const total = totalLoss(points, data);
   if (total) {
     const what = `has lost ${fixed(settled(total.lost), 1)} % of its highest weight (${own.show(total.top)} to ${own.show(last.grams)})`;
     own.findAt(last.days, CALL, 'total-loss', what, `${fixed(limits.total_loss.value, 0)} % or more; ends when less is missing`, limits.total_loss.source);
   }
-  const dayTwo = earlyLoss(points, limits);
+  const dayTwo = earlyLoss(points, data);
   if (dayTwo) {
     const what = `weighed ${fixed(settled(-dayTwo.sinceBirth), 1)} % less than at birth on day ${fixed(dayTwo.days, 0)} (${own.show(birth.grams)} to ${own.show(dayTwo.grams)})`;
     own.findAt(dayTwo.days, CALL, 'early-loss', what, `${limits.early_loss.value} % or more by day 2; ends when it weighs what it did at birth`, limits.early_loss.source);
@@ -356,10 +353,10 @@ function loss(own, last) {
 }
 
 /** How far the last weight lies under the one that its own gain until then led to expect, %; nothing where the weights before it are too few, or not of these days. */
-function underOwnGain(points, limits, ages) {
+function underOwnGain(points, { limits, ages, trend: model }) {
   const [before, last] = [points.slice(0, -1), points.at(-1)];
   if (before.length === 0 || last.isBirth || last.days - before.at(-1).days > ages.next_day) return null;
-  const trend = recentTrend(before) ?? trendOf(before);
+  const trend = recentTrend(before, model) ?? trendOf(before, model);
   if (trend === null) return null;
   // No more is expected of it than the handbook's mean at its age.
   const perDay = Math.min(trend.perDay, (last.days < ages.first_week ? limits.mean_gain_week_1 : limits.mean_gain_later).value);
@@ -370,7 +367,7 @@ function underOwnGain(points, limits, ages) {
 
 function underOwn(own, last) {
   const { limits, ages } = own.litter.data;
-  const under = underOwnGain(own.points, limits, ages);
+  const under = underOwnGain(own.points, own.litter.data);
   if (under === null || under < limits.under_own_gain.value || last.days <= ages.first_days || own.has('total-loss')) return;
   const what = `weighs ${fixed(settled(under), 0)} % less than its own gain of the days before led to expect (${own.show(last.grams)})`;
   own.findAt(last.days, WATCH, 'under-own-gain', what, `${limits.under_own_gain.value} % or more; weigh again in a few hours; ends with a weight nearer to it`, limits.under_own_gain.source);
@@ -389,7 +386,8 @@ function withoutGainSince(points, last, days) {
  * Since which weight a puppy has gained nothing, and whether that is a call. After the first week a day's gain is not far more than what a weight scatters: there the weight before has to say
  * the same, or the puppy to lie well under its own gain; where that is not known, nothing more is asked for.
  */
-function standsStill(points, limits, ages) {
+function standsStill(points, data) {
+  const { limits, ages } = data;
   const last = points.at(-1);
   if (last.isBirth || !(last.days > ages.first_day)) return null;
   // An hour's play: nobody weighs to the minute. In the first day a stand-still is usual.
@@ -399,15 +397,15 @@ function standsStill(points, limits, ages) {
   const isSure = () => {
     const earlier = points.slice(0, -1);
     const twice = withoutGainSince(earlier, earlier.at(-1), day) !== null;
-    const under = underOwnGain(points, limits, ages);
+    const under = underOwnGain(points, data);
     return twice || under === null || under >= limits.no_gain_under.value;
   };
-  return last.days < ages.first_week || isSure() ? { since, isCall: last.days <= 14 || (last.days - since.days) * 24 >= 72 } : null;
+  return last.days < ages.first_week || isSure() ? { since, isCall: last.days <= ages.call_until || (last.days - since.days) * 24 >= ages.call_after_hours } : null;
 }
 
 function standStill(own, last) {
-  const { limits, ages } = own.litter.data;
-  const found = standsStill(own.points, limits, ages);
+  const { limits } = own.litter.data;
+  const found = standsStill(own.points, own.litter.data);
   if (found === null) return;
   const limit = limits.stand_still;
   const hours = (last.days - found.since.days) * 24;
@@ -426,11 +424,12 @@ function weekWithoutGain(own, last) {
 
 /** A gain is under its band when the whole of its interval is: that of the usual trend, or that of the last three days, which knows earlier of a puppy that has stopped. */
 function underTheBand(own, last) {
+  const { ages, trend: model } = own.litter.data;
   const limit = leastGain(own, last);
   // The loss of the first day is left out of it, or half of every litter would be named on the second.
-  if (!(last.days > own.litter.data.ages.first_days) || own.has('no-gain')) return;
+  if (!(last.days > ages.first_days) || own.has('no-gain')) return;
   const isUnder = (trend) => trend !== null && printed(trend.high) < limit.value;
-  const trend = [own.trend, recentTrend(own.points)].find(isUnder);
+  const trend = [own.trend, recentTrend(own.points, model)].find(isUnder);
   if (trend === undefined) return;
   const what = `${trend.perDay < 0 ? 'loses' : 'gains'} ${fixed(Math.abs(trend.perDay), 1)} % a day (gain ${fixed(trend.low, 1)} to ${fixed(trend.high, 1)}) over ${fixed(trend.days, 1)} days`;
   own.findAt(last.days, WATCH, 'gain-under-band', what, `at least ${limit.value} % a day at this age; ends when the gain may be that again`, limit.source);
@@ -438,9 +437,9 @@ function underTheBand(own, last) {
 
 /** Published days differ: from the earlier limit on a puppy is named that will not have doubled by the later one at the best gain its weights allow, from the later one on every one that has not. */
 function notDoubled(own, last) {
-  const { limits: { doubled_by: limit }, ages } = own.litter.data;
+  const { limits: { doubled_by: limit }, ages, rounding } = own.litter.data;
   const birth = own.points[0];
-  if (!birth.isBirth || last.days < limit.value || last.grams >= (2 - ROUNDING) * birth.grams) return;
+  if (!birth.isBirth || last.days < limit.value || last.grams >= (2 - rounding) * birth.grams) return;
   if (last.days < ages.doubled_latest && gainsWell(own, ages.first_days)) return;
   const what = `has not doubled its birth weight at ${fixed(last.days, 0)} days (${own.show(last.grams)} from ${own.show(birth.grams)})`;
   own.findAt(last.days, WATCH, 'not-doubled', what, `by day ${fixed(limit.value, 0)}; ends when it has, or before day ${ages.doubled_latest} when its gain is in the band`, limit.source);
@@ -455,7 +454,7 @@ function behind(own, last) {
     return underMean(point.grams, living.map((each) => growth.get(each.id).find(same)).filter(Boolean).map((other) => other.grams));
   };
   const under = underAt(last);
-  if (under === null || under < limit.value - ROUNDING) return;
+  if (under === null || under < limit.value - data.rounding) return;
   // Whoever was born small and keeps its place is no watch. With nothing to compare it with, the weight itself speaks.
   const before = points.findLast((point) => last.days - point.days >= data.ages.falling) ?? points[0];
   const then = underAt(before);
@@ -482,22 +481,22 @@ function growthRules(own) {
 }
 
 /** The calls that weights up to the last of these make, with why. */
-function callsOf(points, limits, ages) {
+function callsOf(points, data) {
   const calls = [];
   if (points.at(-1).isBirth) return calls;
-  if (totalLoss(points, limits)) calls.push(['total-loss', 'weight lost']);
-  if (earlyLoss(points, limits)) calls.push(['early-loss', 'lighter than at birth on day 2']);
-  if (isUnderBirthWeight(points, limits)) calls.push(['under-birth-weight', 'under its birth weight']);
-  if (points.at(-1).days <= ages.first_weeks && standsStill(points, limits, ages)?.isCall) calls.push(['no-gain', 'no gain']);
+  if (totalLoss(points, data)) calls.push(['total-loss', 'weight lost']);
+  if (earlyLoss(points, data)) calls.push(['early-loss', 'lighter than at birth on day 2']);
+  if (isUnderBirthWeight(points, data.limits)) calls.push(['under-birth-weight', 'under its birth weight']);
+  if (points.at(-1).days <= data.ages.first_weeks && standsStill(points, data)?.isCall) calls.push(['no-gain', 'no gain']);
   return calls;
 }
 
 /** What is said when no other rule spoke. Only of a gain within its band: where that is missed by a little, and the weights are too few to tell, nothing is said. */
 function steady(own) {
-  const { trend, points, litter: { data: { ages, limits } } } = own;
+  const { trend, points, litter: { data: { ages, limits, rounding } } } = own;
   const last = points.at(-1);
   if (own.found.length > 0 || trend === null || last.days > ages.first_weeks) return;
-  if (last.days >= ages.doubled_published && points[0].isBirth && last.grams < (2 - ROUNDING) * points[0].grams) return;
+  if (last.days >= ages.doubled_published && points[0].isBirth && last.grams < (2 - rounding) * points[0].grams) return;
   const day = (limits.stand_still.value - 1) / 24;
   if (last.days > ages.first_days && printed(trend.perDay) < leastGain(own, last).value) return;
   if (last.days > ages.first_day && withoutGainSince(points, last, day) !== null) return;
@@ -507,7 +506,7 @@ function steady(own) {
 
 /** A call on an earlier weight of these days that later weights have closed is not dropped without a word: a watch where the puppy cannot be called steady. */
 function closed(own) {
-  const { points, litter: { data: { limits, ages } } } = own;
+  const { points, litter: { data, data: { limits } } } = own;
   const last = points.at(-1);
   if (!last || last.isBirth) return;
   const { value: days, source } = limits.closed_for;
@@ -516,7 +515,7 @@ function closed(own) {
   for (let end = points.length - 1; end > 0; end -= 1) {
     const then = points[end - 1];
     if (last.days - then.days > days || then.isBirth) break;
-    for (const [rule, why] of callsOf(points.slice(0, end), limits, ages)) {
+    for (const [rule, why] of callsOf(points.slice(0, end), data)) {
       if (told.includes(rule) || own.has(rule)) continue;
       told.push(rule);
       const what = `the call of ${localText(then.at)} (${why}) is closed: since then ${own.show(then.grams)} to ${own.show(last.grams)}`;

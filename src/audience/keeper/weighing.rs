@@ -15,12 +15,12 @@ use crate::husbandry::curves::LAST_DAY;
 use crate::husbandry::doubling::PUBLISHED;
 use crate::husbandry::findings::{CAUTIONS, Finding, SLIP_SOURCE, STALE};
 use crate::husbandry::thresholds::{
-    CLOSED_FOR, DOUBLED_LATEST, EVERY_SECOND_DAY, FALLING_BY, FALLING_FOR, FIRST_DAY, FIRST_DAYS,
-    FIRST_WEEK, LIGHT_AT_BIRTH, MEAN_GAIN_LATER, MEAN_GAIN_WEEK_1, NEXT_DAY, NO_GAIN_UNDER,
-    Threshold, Thresholds, UNDER_OWN_GAIN, WEEK_WITHOUT_GAIN, WEIGHED_DAILY,
-    WEIGHED_EVERY_SECOND_DAY, thresholds,
+    CALL_AFTER_HOURS, CALL_UNTIL, CLOSED_FOR, DAY_TWO, DOUBLED_LATEST, EVERY_SECOND_DAY,
+    FALLING_BY, FALLING_FOR, FIRST_DAY, FIRST_DAYS, FIRST_WEEK, LIGHT_AT_BIRTH, MEAN_GAIN_LATER,
+    MEAN_GAIN_WEEK_1, NEXT_DAY, NO_GAIN_UNDER, ROUNDING, Threshold, Thresholds, UNDER_OWN_GAIN,
+    WEEK_WITHOUT_GAIN, WEIGHED_DAILY, WEIGHED_EVERY_SECOND_DAY, thresholds,
 };
-use crate::husbandry::{Ahead, Figures, LitterFigures};
+use crate::husbandry::{Ahead, Figures, LitterFigures, trend};
 use crate::quantity::{Day, Moment};
 use crate::records::kennel::Units;
 use crate::records::litter::{Fate, Puppy};
@@ -59,8 +59,12 @@ pub struct WeighingSheet {
     pub ounces: bool,
     /// Values at which findings are made.
     pub limits: BTreeMap<&'static str, LimitShown>,
-    /// Ages and times in days at which rules begin or end.
+    /// Ages and times at which rules begin or end, in days where their name says nothing else.
     pub ages: BTreeMap<&'static str, f64>,
+    /// What is at a limit but for so much counts, percentage points.
+    pub rounding: f64,
+    /// From which weights a trend is computed.
+    pub trend: TrendModel,
     /// What a slip of the pen is told by.
     pub slip_source: &'static str,
     /// The numbers that go with it.
@@ -85,6 +89,30 @@ pub struct LimitShown {
     /// Who says so.
     pub source: &'static str,
 }
+
+/// The numbers of `husbandry::trend`, each under the name of its constant.
+#[derive(Debug, Clone, Copy, Serialize)]
+pub struct TrendModel {
+    z: f64,
+    fewest: usize,
+    shortest: f64,
+    longest: f64,
+    most: usize,
+    recent: f64,
+    after_first_day: f64,
+    fewest_recent: usize,
+}
+
+const TREND: TrendModel = TrendModel {
+    z: trend::Z,
+    fewest: trend::FEWEST,
+    shortest: trend::SHORTEST,
+    longest: trend::LONGEST,
+    most: trend::MOST,
+    recent: trend::RECENT,
+    after_first_day: trend::AFTER_FIRST_DAY,
+    fewest_recent: trend::FEWEST_RECENT,
+};
 
 /// A puppy as the sheet knows it.
 #[derive(Debug, Clone, Serialize)]
@@ -192,6 +220,8 @@ pub(super) fn sheet(
         ounces,
         limits: limits(&thresholds(&records.care_plan.thresholds)),
         ages: ages(),
+        rounding: ROUNDING,
+        trend: TREND,
         slip_source: SLIP_SOURCE,
         slip_model: slip_model(),
         cautions: CAUTIONS,
@@ -344,6 +374,10 @@ fn ages() -> BTreeMap<&'static str, f64> {
         ("first_day", FIRST_DAY),
         ("first_days", FIRST_DAYS),
         ("first_week", FIRST_WEEK),
+        ("day_two_from", DAY_TWO[0]),
+        ("day_two_until", DAY_TWO[1]),
+        ("call_until", CALL_UNTIL),
+        ("call_after_hours", CALL_AFTER_HOURS),
         ("next_day", NEXT_DAY),
         ("falling", FALLING_FOR),
         ("doubled_published", PUBLISHED.1),

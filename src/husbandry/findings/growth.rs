@@ -11,17 +11,13 @@ use super::{Case, ClosedCall, FindingRule, Noticed, Urgency};
 use crate::husbandry::birth_weight::Class;
 use crate::husbandry::growth::{Point, percent, under_mean};
 use crate::husbandry::thresholds::{
-    CLOSED_FOR, DOUBLED_LATEST, FALLING_BY, FALLING_FOR, FIRST_DAY, FIRST_DAYS, FIRST_WEEK,
-    LIGHT_AT_BIRTH, MEAN_GAIN_LATER, MEAN_GAIN_WEEK_1, NEXT_DAY, NO_GAIN_UNDER, Threshold,
-    Thresholds, UNDER_OWN_GAIN, WEEK_WITHOUT_GAIN,
+    CALL_AFTER_HOURS, CALL_UNTIL, CLOSED_FOR, DAY_TWO, DOUBLED_LATEST, FALLING_BY, FALLING_FOR,
+    FIRST_DAY, FIRST_DAYS, FIRST_WEEK, LIGHT_AT_BIRTH, MEAN_GAIN_LATER, MEAN_GAIN_WEEK_1, NEXT_DAY,
+    NO_GAIN_UNDER, ROUNDING, Threshold, Thresholds, UNDER_OWN_GAIN, WEEK_WITHOUT_GAIN,
 };
 use crate::husbandry::trend::{self, Trend};
 use crate::husbandry::{curves, doubling};
 use crate::quantity::Weight;
-
-/// What is at the very limit counts: weights are kept to the nanogram, and a tenth of some ounces
-/// is none of that of others. In percentage points.
-const ROUNDING: f64 = 1e-6;
 
 pub(super) fn rules(case: &mut Case<'_>) {
     missed(case);
@@ -169,7 +165,7 @@ fn early_loss(points: &[Point], limits: &Thresholds) -> Option<(Point, f64)> {
     let day_two = points
         .iter()
         .rev()
-        .find(|p| !p.is_birth && p.days <= 2.5 && p.days >= 0.5)?;
+        .find(|p| !p.is_birth && (DAY_TWO[0]..=DAY_TWO[1]).contains(&p.days))?;
     let change = day_two.since_birth?;
     (change <= -limits.early_loss.value + ROUNDING && last.weight < birth.weight)
         .then_some((*day_two, change))
@@ -291,7 +287,7 @@ fn stands_still(points: &[Point], limits: &Thresholds) -> Option<(Point, bool)> 
             .is_some_and(|before| without_gain_since(earlier, *before, day).is_some());
         twice || under_own_gain(points).is_none_or(|under| under >= NO_GAIN_UNDER.value)
     };
-    let is_call = last.days <= 14.0 || (last.days - since.days) * 24.0 >= 72.0;
+    let is_call = last.days <= CALL_UNTIL || (last.days - since.days) * 24.0 >= CALL_AFTER_HOURS;
     (last.days < FIRST_WEEK || is_sure()).then_some((since, is_call))
 }
 

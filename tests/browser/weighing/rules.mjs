@@ -1,5 +1,5 @@
 // The sheet's rules against the program's own, on random litters: what was published, with what was tapped since, must give the same findings as all of it in the records, to the word, the
-// same growth and the same trends. Then every threshold is spoilt in turn, and a difference must be seen: a judge that cannot fail proves nothing.
+// same growth and the same trends. Then every threshold, age and number of trends is spoilt in turn, and a difference must be seen: a judge that cannot fail proves nothing.
 
 import { mkdirSync, mkdtempSync, rmSync, writeFileSync } from 'node:fs';
 import os from 'node:os';
@@ -73,9 +73,9 @@ function wanted({ sheet, today, expected }) {
   return known ? found : found.filter((each) => !['steady', 'call-closed'].includes(each.rule) && !BESIDE.includes(each.rule) && !gone.includes(each.puppy));
 }
 
-function got({ sheet, weighIns, today, expected }, limits = sheet.limits) {
+function got({ sheet, weighIns, today, expected }, other = {}) {
   const known = sheet.ahead.some((each) => each.day === today);
-  const found = findingsOf({ ...sheet, limits }, weighIns, today, slips);
+  const found = findingsOf({ ...sheet, ...other }, weighIns, today, slips);
   return known ? found : found.filter((each) => !expected.gone.includes(each.puppy));
 }
 
@@ -103,7 +103,7 @@ function judgeGrowth(one, report) {
       return point.grams === other.grams && point.isBirth === other.is_birth && near(point.days, other.days) && near(point.sinceBirth, other.since_birth) && ['grams', 'percent', 'hours'].every(change);
     });
     report.expect(same, one.where, 'has another growth than the program');
-    const [trend, other] = [trendOf(ours), theirs.trend];
+    const [trend, other] = [trendOf(ours, one.sheet.trend), theirs.trend];
     const alike = trend === null || other === null ? trend === other : near(trend.perDay, other.per_day) && near(trend.low, other.low) && near(trend.high, other.high) && trend.weights === other.weights && near(trend.days, other.days);
     report.expect(alike, one.where, `has the trend ${JSON.stringify(trend)}, the program ${JSON.stringify(other)}`);
     report.saw('puppies');
@@ -130,10 +130,21 @@ export async function check(desk, report) {
   for (const limit of Object.keys(all[0].sheet.limits)) {
     const isNoticed = all.some((one) => {
       const { value, source } = one.sheet.limits[limit];
-      return difference(got(one, { ...one.sheet.limits, [limit]: { value: value * 1.25, source } }), wanted(one), ties) !== null;
+      return difference(got(one, { limits: { ...one.sheet.limits, [limit]: { value: value * 1.25, source } } }), wanted(one), ties) !== null;
     });
     report.expect(isNoticed, 'random litters', `with ${limit} spoilt by a quarter nobody notices`);
     report.saw('spoilt thresholds noticed', isNoticed ? 1 : 0);
+  }
+  // The numbers that are no keeper's to choose; some of them seldom decide.
+  for (const group of ['ages', 'trend']) {
+    for (const name of Object.keys(all[0].sheet[group])) {
+      const isNoticed = [1.25, 0.75, 3].some((by) => all.some((one) => {
+        const own = one.sheet[group];
+        return difference(got(one, { [group]: { ...own, [name]: own[name] * by } }), wanted(one), ties) !== null;
+      }));
+      report.expect(isNoticed, 'random litters', `with ${name} of ${group} spoilt nobody notices`);
+      report.saw('spoilt ages and numbers of trends noticed', isNoticed ? 1 : 0);
+    }
   }
   report.expect(all.some((one) => daysBetween(one.sheet.made, one.today) > 13), 'random litters', 'no sheet was older than it knows');
 }
