@@ -249,7 +249,7 @@ pub fn book<'a>(
         digests: _,
     } = records;
     let ounces = kennel.units == Units::Ounces;
-    let mut desk = BookContext {
+    let mut context = BookContext {
         records,
         figures,
         album,
@@ -259,10 +259,10 @@ pub fn book<'a>(
     let folders: Vec<&LitterFolder> = litters.values().collect();
     let mut leaves: Vec<BookLitter<'_>> = folders
         .par_iter()
-        .map(|folder| litter::leaf(&desk, folder))
+        .map(|folder| litter::leaf(&context, folder))
         .collect();
     for folder in litters.values() {
-        litter::use_pictures(&mut desk, folder);
+        litter::use_pictures(&mut context, folder);
     }
     leaves.sort_by(|a, b| (&b.row.sort_key, &b.row.id).cmp(&(&a.row.sort_key, &a.row.id)));
     let all: Vec<FindingShown> = leaves.iter().flat_map(BookLitter::findings).collect();
@@ -308,7 +308,7 @@ pub fn book<'a>(
             more_litters: rows.len().saturating_sub(LITTERS_IN_MENU),
         },
         home: BookHomePage {
-            rounds: rounds::sheet(&mut desk, &shown),
+            rounds: rounds::sheet(&mut context, &shown),
             findings,
             on_round,
             steady,
@@ -329,9 +329,9 @@ pub fn book<'a>(
             care_plan: settings::plan(care_plan),
             thresholds: settings::own_thresholds(&care_plan.thresholds),
         },
-        dogs: dogs::page(&mut desk),
-        bitches: bitch::leaves(&desk),
-        kennel: kennel::page(&desk),
+        dogs: dogs::page(&mut context),
+        bitches: bitch::leaves(&context),
+        kennel: kennel::page(&context),
         people: people::page(owners, records, figures),
         find: find::page(records),
         litters: leaves,
@@ -342,9 +342,9 @@ pub fn book<'a>(
         whelping,
         clinic: litters
             .values()
-            .filter_map(|folder| clinic::sheet(&desk, folder))
+            .filter_map(|folder| clinic::sheet(&context, folder))
             .collect(),
-        pictures: desk.used,
+        pictures: context.used,
     }
 }
 

@@ -148,7 +148,7 @@ pub fn site<'a>(
         .iter()
         .flat_map(|f| [&f.litter.dam, &f.litter.sire])
         .collect();
-    let mut desk = SiteContext {
+    let mut context = SiteContext {
         records,
         figures,
         album,
@@ -157,17 +157,17 @@ pub fn site<'a>(
     };
     let mut leaves: Vec<SiteLitter<'_>> = public
         .par_iter()
-        .map(|folder| litter::leaf(&desk, folder))
+        .map(|folder| litter::leaf(&context, folder))
         .collect();
     for folder in &public {
-        litter::use_pictures(&mut desk, folder);
+        litter::use_pictures(&mut context, folder);
     }
     leaves.sort_by_key(|leaf| std::cmp::Reverse(leaf.card.order_key()));
-    let dog_pages = desk
+    let dog_pages = context
         .parents
         .clone()
         .iter()
-        .filter_map(|id| dog::page(&mut desk, id, &public))
+        .filter_map(|id| dog::page(&mut context, id, &public))
         .collect();
     let of = |status: LitterStatus| {
         leaves
@@ -214,7 +214,7 @@ pub fn site<'a>(
         dogs: dog_pages,
         texts,
         feed: news,
-        pictures: desk.used,
+        pictures: context.used,
     }
 }
 

@@ -11,7 +11,6 @@ pub mod birth_weight;
 pub mod care;
 pub mod clock_changes;
 pub mod curves;
-mod desk;
 pub mod doubling;
 pub mod feeding;
 pub mod findings;
@@ -19,6 +18,7 @@ pub mod follow_up;
 pub mod gestation;
 pub mod growth;
 pub mod kennel;
+mod litters;
 pub mod pedigree;
 pub mod place;
 pub mod prospect;
@@ -34,15 +34,15 @@ pub mod trend;
 pub mod weaned;
 pub mod weighing;
 
-pub use desk::Litters;
+pub use litters::Litters;
 
 use crate::cache::{Computed, Digest, Digester, Digests, Tracked, TrackedName};
 use crate::quantity::{Day, Id, Weight};
 use crate::records::dog::{Dog, Home, Sex};
 use crate::records::{LitterFolder, Records};
-use desk::{BOOKS, PEDIGREE};
 use kennel::birth_weights::UsualRange;
 use kennel::growth_bands::BandOfDay;
+use litters::{BOOKS, PEDIGREE};
 use std::collections::{BTreeMap, BTreeSet};
 use std::sync::{LazyLock, OnceLock};
 
@@ -299,7 +299,7 @@ pub fn compute_knowing(
 /// Computes the figures of one litter alone.
 #[must_use]
 pub fn of_litter(records: &Records, folder: &LitterFolder) -> LitterFigures {
-    desk::Desk::new(records).litter(folder)
+    litters::LitterInputs::new(records).litter(folder)
 }
 
 fn digest_of_pairs(pairs: &[Pair]) -> Digest {

@@ -51,7 +51,7 @@ pub fn plan(
         clinic,
         pictures,
     } = book;
-    let desk = BookPages {
+    let book_pages = BookPages {
         engine,
         cache,
         frame: Value::from_serializable(frame),
@@ -66,47 +66,49 @@ pub fn plan(
     for (path, made) in [
         (
             "index.html",
-            desk.page("keeper/home.html", "index.html", home, |_| {}),
+            book_pages.page("keeper/home.html", "index.html", home, |_| {}),
         ),
         (
             "dogs.html",
-            desk.page("keeper/dogs.html", "dogs.html", dogs, |_| {}),
+            book_pages.page("keeper/dogs.html", "dogs.html", dogs, |_| {}),
         ),
         (
             "figures.html",
-            desk.page("keeper/figures.html", "figures.html", kennel, |_| {}),
+            book_pages.page("keeper/figures.html", "figures.html", kennel, |_| {}),
         ),
         (
             "people.html",
-            desk.page("keeper/people.html", "people.html", people, |_| {}),
+            book_pages.page("keeper/people.html", "people.html", people, |_| {}),
         ),
         (
             "find.html",
-            desk.page("keeper/find.html", "find.html", find, |_| {}),
+            book_pages.page("keeper/find.html", "find.html", find, |_| {}),
         ),
         (
             "sealing.html",
-            desk.page("keeper/guide.html", "sealing.html", &guide, |_| {}),
+            book_pages.page("keeper/guide.html", "sealing.html", &guide, |_| {}),
         ),
     ] {
         plan.add_made(SitePath::new(path)?, made?)?;
     }
-    let pages = litters.par_iter().flat_map_iter(|leaf| desk.litter(leaf));
+    let pages = litters
+        .par_iter()
+        .flat_map_iter(|leaf| book_pages.litter(leaf));
     let bitches = bitches
         .par_iter()
-        .map(|leaf| (leaf.path.clone(), desk.bitch(leaf)));
+        .map(|leaf| (leaf.path.clone(), book_pages.bitch(leaf)));
     let sheets = whelping
         .par_iter()
-        .map(|view| (view.path.clone(), desk.whelping(view)));
+        .map(|view| (view.path.clone(), book_pages.whelping(view)));
     let sheets = sheets.chain(
         weighing
             .par_iter()
-            .map(|view| (view.path.clone(), desk.weighing(view))),
+            .map(|view| (view.path.clone(), book_pages.weighing(view))),
     );
     let sheets = sheets.chain(clinic.par_iter().map(|view| {
         (
             view.path.clone(),
-            desk.page("keeper/clinic.html", &view.path, view, |_| {}),
+            book_pages.page("keeper/clinic.html", &view.path, view, |_| {}),
         )
     }));
     let made: Vec<(String, Result<Artifact, PageError>)> =

@@ -175,19 +175,19 @@ pub fn plan(
 ) -> Result<Plan, PageError> {
     let frame = VisitorFrame::new(&site.frame);
     let frame_digest = digest_of(&site.frame)?;
-    let desk = SitePages {
+    let site_pages = SitePages {
         engine,
         frame: &frame,
         frame_digest: &frame_digest,
     };
-    let wanted = wanted(desk, site);
+    let wanted = wanted(site_pages, site);
     let single = || -> Result<Vec<Page>, PageError> {
         let page = |page: &Wanted<'_>| Ok((page.path.clone(), (page.make)(cache)?));
         wanted.par_iter().map(page).collect()
     };
     let of_litters = || -> Result<Vec<Vec<Page>>, PageError> {
         let litters = site.litters.par_iter();
-        litters.map(|leaf| desk.litter(leaf, cache)).collect()
+        litters.map(|leaf| site_pages.litter(leaf, cache)).collect()
     };
     let (single, of_litters) = rayon::join(single, of_litters);
     let mut plan = Plan::new();
@@ -223,7 +223,7 @@ pub fn plan(
 }
 
 /// The pages that are made one by one, those that every site has first.
-fn wanted<'a>(desk: SitePages<'a>, site: &'a VisitorSite<'a>) -> Vec<Wanted<'a>> {
+fn wanted<'a>(site_pages: SitePages<'a>, site: &'a VisitorSite<'a>) -> Vec<Wanted<'a>> {
     let VisitorSite {
         frame: _,
         home,
@@ -235,13 +235,13 @@ fn wanted<'a>(desk: SitePages<'a>, site: &'a VisitorSite<'a>) -> Vec<Wanted<'a>>
         feed: _,
         pictures: _,
     } = site;
-    let frame = desk.frame;
+    let frame = site_pages.frame;
     let kennel = &frame.frame.kennel;
     // Whatever page is shared, a picture goes with it.
     let first = puppies.cards.iter().find_map(|card| card.picture.as_ref());
     let mut pages = vec![
         want(
-            desk,
+            site_pages,
             "visitor/home.html",
             "index.html".to_owned(),
             home,
@@ -249,7 +249,7 @@ fn wanted<'a>(desk: SitePages<'a>, site: &'a VisitorSite<'a>) -> Vec<Wanted<'a>>
             home.picture.as_ref(),
         ),
         want(
-            desk,
+            site_pages,
             "visitor/puppies.html",
             "puppies.html".to_owned(),
             puppies,
@@ -257,7 +257,7 @@ fn wanted<'a>(desk: SitePages<'a>, site: &'a VisitorSite<'a>) -> Vec<Wanted<'a>>
             first.or(home.picture.as_ref()),
         ),
         want(
-            desk,
+            site_pages,
             "visitor/past.html",
             "past.html".to_owned(),
             past,
@@ -265,7 +265,7 @@ fn wanted<'a>(desk: SitePages<'a>, site: &'a VisitorSite<'a>) -> Vec<Wanted<'a>>
             home.picture.as_ref(),
         ),
         want(
-            desk,
+            site_pages,
             "visitor/not-found.html",
             "404.html".to_owned(),
             frame.frame,
@@ -275,7 +275,7 @@ fn wanted<'a>(desk: SitePages<'a>, site: &'a VisitorSite<'a>) -> Vec<Wanted<'a>>
     ];
     pages.extend(dogs.iter().map(|p| {
         want(
-            desk,
+            site_pages,
             "visitor/dog.html",
             format!("dogs/{}.html", p.dog.id),
             p,
@@ -285,7 +285,7 @@ fn wanted<'a>(desk: SitePages<'a>, site: &'a VisitorSite<'a>) -> Vec<Wanted<'a>>
     }));
     pages.extend(texts.iter().map(|p| {
         want(
-            desk,
+            site_pages,
             "visitor/text.html",
             format!("pages/{}.html", p.slug),
             p,
@@ -368,7 +368,7 @@ impl SitePages<'_> {
 }
 
 fn want<'a, V: View<For = Visitor> + Sync>(
-    desk: SitePages<'a>,
+    site_pages: SitePages<'a>,
     template: &'static str,
     path: String,
     view: &'a V,
@@ -379,7 +379,7 @@ fn want<'a, V: View<For = Visitor> + Sync>(
     Wanted {
         path,
         make: Box::new(move |cache: &PageCache| {
-            desk.make(cache, template, &own, view, title, picture)
+            site_pages.make(cache, template, &own, view, title, picture)
         }),
     }
 }

@@ -102,18 +102,18 @@ fn key_of_turned(bytes: &[u8], widths: &[u32], turn: Turn) -> String {
 /// A [`Fault`] says why the picture cannot be published and what the keeper can do.
 pub fn prepare(bytes: &[u8], widths: &[u32]) -> Result<Photo, Fault> {
     let header = read_header(bytes)?;
-    Desk::default().prepare(bytes, &header, widths, Turn::None)
+    PictureMemory::default().prepare(bytes, &header, widths, Turn::None)
 }
 
 /// The memory that is used again for one picture after another: fresh memory of this size costs a
 /// fifth of the time that decoding takes.
 #[derive(Default)]
-pub(super) struct Desk {
+pub(super) struct PictureMemory {
     pixels: Vec<u8>,
     resizer: Resizer,
 }
 
-impl Desk {
+impl PictureMemory {
     /// Makes the renditions of the picture whose header was read before; `turn` is part of the
     /// header already, and goes into the name.
     ///

@@ -14,7 +14,7 @@ use rayon::prelude::*;
 use super::decode::read_header;
 use super::fault::Fault;
 use super::limits::BYTES_PER_WORKER;
-use super::prepare::{Desk, Photo};
+use super::prepare::{Photo, PictureMemory};
 use super::turn::Turn;
 
 /// A place where several threads make photos: it lends them memory that was used before, and holds
@@ -24,7 +24,7 @@ pub struct Workroom {
     bound: u64,
     in_work: Mutex<u64>,
     changed: Condvar,
-    desks: Mutex<Vec<Desk>>,
+    memories: Mutex<Vec<PictureMemory>>,
 }
 
 impl Workroom {
@@ -40,7 +40,7 @@ impl Workroom {
             bound,
             in_work: Mutex::new(0),
             changed: Condvar::new(),
-            desks: Mutex::new(Vec::new()),
+            memories: Mutex::new(Vec::new()),
         }
     }
 
@@ -64,9 +64,9 @@ impl Workroom {
         let mut header = read_header(bytes)?;
         header.orientation = turn.after(header.orientation);
         let _share = self.wait_for(header.cost);
-        let mut desk = locked(&self.desks).pop().unwrap_or_default();
-        let made = desk.prepare(bytes, &header, widths, turn);
-        locked(&self.desks).push(desk);
+        let mut memory = locked(&self.memories).pop().unwrap_or_default();
+        let made = memory.prepare(bytes, &header, widths, turn);
+        locked(&self.memories).push(memory);
         made
     }
 

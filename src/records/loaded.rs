@@ -60,8 +60,8 @@ impl Loaded {
             .is_some_and(|records| records.today == records.kennel.today(now))
     }
 
-    /// The digest of a record file as it was read. A file that is no record has always the same one,
-    /// since only its name matters.
+    /// The digest of a record file as it was read. A file that is no record has always the same
+    /// one, since only its name matters.
     #[must_use]
     pub fn digest(&self, file: &str) -> Option<Digest> {
         let none = Some(Digest::default());

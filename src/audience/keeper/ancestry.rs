@@ -59,7 +59,7 @@ pub struct PairRow {
 }
 
 pub(super) fn shown(
-    desk: &BookContext<'_>,
+    context: &BookContext<'_>,
     ancestry: &MatingAncestry,
     puppies: usize,
 ) -> AncestryShown {
@@ -92,7 +92,7 @@ pub(super) fn shown(
                         String::new()
                     };
                     (
-                        name(desk, dog),
+                        name(context, dog),
                         percent(*contribution),
                         format!("{behind_sire} behind the sire, {behind_dam} behind the dam{own}"),
                     )
@@ -140,8 +140,8 @@ pub(super) fn shown(
 }
 
 /// Pairs, the least related first, and those of which too little is known last.
-pub(super) fn pairs(desk: &BookContext<'_>) -> Vec<PairRow> {
-    let mut pairs: Vec<&Pair> = desk.figures.pairs().iter().collect();
+pub(super) fn pairs(context: &BookContext<'_>) -> Vec<PairRow> {
+    let mut pairs: Vec<&Pair> = context.figures.pairs().iter().collect();
     pairs.sort_by(|a, b| {
         a.dam
             .cmp(&b.dam)
@@ -156,8 +156,8 @@ pub(super) fn pairs(desk: &BookContext<'_>) -> Vec<PairRow> {
                  inbreeding,
                  relation,
              }| PairRow {
-                dam: name(desk, dam),
-                sire: name(desk, sire),
+                dam: name(context, dam),
+                sire: name(context, sire),
                 inbreeding: super::words::coefficient(inbreeding),
                 generations: format!("{:.1}", inbreeding.complete_generations),
                 relation: relation.map(|r| r.words()),
@@ -167,8 +167,9 @@ pub(super) fn pairs(desk: &BookContext<'_>) -> Vec<PairRow> {
         .collect()
 }
 
-fn name(desk: &BookContext<'_>, id: &Id) -> String {
-    desk.records
+fn name(context: &BookContext<'_>, id: &Id) -> String {
+    context
+        .records
         .dogs
         .get(id)
         .map_or_else(|| id.to_string(), |dog| dog.name.to_string())

@@ -36,7 +36,7 @@ const SAMPLES: &str =
 pub struct BitchLeaf<'a> {
     /// Path below the root of the book.
     pub path: String,
-    desk: BookContext<'a>,
+    context: BookContext<'a>,
     id: &'a Id,
     offspring: Vec<Fact>,
 }
@@ -55,7 +55,7 @@ impl BitchLeaf<'_> {
     /// Makes the page.
     #[must_use]
     pub fn page(&self) -> BitchPage {
-        page(&self.desk, self.id, self.offspring.clone())
+        page(&self.context, self.id, self.offspring.clone())
     }
 }
 
@@ -105,22 +105,22 @@ pub struct MatingSheet {
 }
 
 /// The pages of the bitches that live here.
-pub(super) fn leaves<'a>(desk: &BookContext<'a>) -> Vec<BitchLeaf<'a>> {
-    let children = children(desk);
+pub(super) fn leaves<'a>(context: &BookContext<'a>) -> Vec<BitchLeaf<'a>> {
+    let children = children(context);
     let leaf = |id: &'a Id| {
-        let offspring = offspring(desk, id, &children);
+        let offspring = offspring(context, id, &children);
         BitchLeaf {
             path: paths::bitch(id),
-            desk: desk.another(),
+            context: context.another(),
             id,
             offspring,
         }
     };
-    desk.figures.bitches.keys().map(leaf).collect()
+    context.figures.bitches.keys().map(leaf).collect()
 }
 
-fn page(desk: &BookContext<'_>, id: &Id, offspring: Vec<Fact>) -> BitchPage {
-    let (records, figures) = (desk.records, desk.figures);
+fn page(context: &BookContext<'_>, id: &Id, offspring: Vec<Fact>) -> BitchPage {
+    let (records, figures) = (context.records, context.figures);
     let today = figures.today;
     let cycle = &figures.bitches[id];
     let dog = &records.dogs[id];
@@ -151,10 +151,10 @@ fn page(desk: &BookContext<'_>, id: &Id, offspring: Vec<Fact>) -> BitchPage {
         vet: vet(&records.kennel),
         offspring,
         planned: (!prospects.is_empty()).then(|| planned(dog, days, by_season)),
-        rules: rules::shown(&of_dam, desk.figures.today),
+        rules: rules::shown(&of_dam, context.figures.today),
         sheets: prospects
             .into_iter()
-            .map(|(sire, prospect)| sheet(desk, sire, days, prospect))
+            .map(|(sire, prospect)| sheet(context, sire, days, prospect))
             .collect(),
     }
 }
@@ -372,7 +372,7 @@ fn planned(dog: &Dog, days: Window, by_season: bool) -> String {
     )
 }
 
-fn sheet(desk: &BookContext<'_>, sire: &Id, days: Window, prospect: Prospect) -> MatingSheet {
+fn sheet(context: &BookContext<'_>, sire: &Id, days: Window, prospect: Prospect) -> MatingSheet {
     let Prospect {
         inbreeding,
         behind,
@@ -380,7 +380,7 @@ fn sheet(desk: &BookContext<'_>, sire: &Id, days: Window, prospect: Prospect) ->
         gaps,
         rules,
     } = prospect;
-    let dog = desk.records.dogs.get(sire);
+    let dog = context.records.dogs.get(sire);
     let both = rules.iter().filter(|rules| !rules.of_both.is_empty());
     MatingSheet {
         sire: sire.to_string(),
@@ -390,7 +390,7 @@ fn sheet(desk: &BookContext<'_>, sire: &Id, days: Window, prospect: Prospect) ->
             .map(|born| in_words(born, days.from)),
         inbreeding: words::inbreeding(&inbreeding),
         relation: relation.map(|relation| relation.words()),
-        behind: ancestry::shown(desk, &behind, 6),
+        behind: ancestry::shown(context, &behind, 6),
         gaps: gaps.iter().map(gap).collect(),
         rules: both
             .map(
@@ -398,7 +398,7 @@ fn sheet(desk: &BookContext<'_>, sire: &Id, days: Window, prospect: Prospect) ->
                      book,
                      of_dam: _,
                      of_both,
-                 }| (book.name, rules::rows(of_both, desk.figures.today)),
+                 }| (book.name, rules::rows(of_both, context.figures.today)),
             )
             .collect(),
     }
@@ -424,9 +424,9 @@ fn gap(gap: &MissingTest) -> String {
 /// Dogs with a file of their own, by each of their parents.
 pub(super) type Children<'a> = BTreeMap<&'a Id, Vec<&'a Dog>>;
 
-pub(super) fn children<'a>(desk: &BookContext<'a>) -> Children<'a> {
+pub(super) fn children<'a>(context: &BookContext<'a>) -> Children<'a> {
     let mut children = Children::new();
-    for dog in desk.records.dogs.values() {
+    for dog in context.records.dogs.values() {
         for parent in [&dog.sire, &dog.dam].into_iter().flatten() {
             children.entry(parent).or_default().push(dog);
         }
@@ -435,7 +435,7 @@ pub(super) fn children<'a>(desk: &BookContext<'a>) -> Children<'a> {
 }
 
 /// The puppies of a dam or sire in figures, and the tests of those that have a file of their own.
-pub(super) fn offspring(desk: &BookContext<'_>, id: &Id, children: &Children<'_>) -> Vec<Fact> {
+pub(super) fn offspring(context: &BookContext<'_>, id: &Id, children: &Children<'_>) -> Vec<Fact> {
     let mut facts = Facts::default();
     if let Some(ParentFigures {
         litters,
@@ -446,7 +446,7 @@ pub(super) fn offspring(desk: &BookContext<'_>, id: &Id, children: &Children<'_>
         returns,
         answers,
         long_gone,
-    }) = desk.figures.kennel().parents.get(id)
+    }) = context.figures.kennel().parents.get(id)
     {
         facts
             .say(
@@ -478,7 +478,7 @@ pub(super) fn offspring(desk: &BookContext<'_>, id: &Id, children: &Children<'_>
         if defects.is_empty() {
             facts.say("Seen at birth", "nothing is noted");
         }
-        after_leaving(desk, &mut facts, returns, answers, *long_gone);
+        after_leaving(context, &mut facts, returns, answers, *long_gone);
     }
     for dog in children.get(id).into_iter().flatten() {
         let tests: Vec<String> = dog
@@ -498,7 +498,7 @@ pub(super) fn offspring(desk: &BookContext<'_>, id: &Id, children: &Children<'_>
 
 /// Who came back, and what families told.
 fn after_leaving(
-    desk: &BookContext<'_>,
+    context: &BookContext<'_>,
     facts: &mut Facts,
     returns: &[Return],
     answers: &[Answer],
@@ -529,7 +529,7 @@ fn after_leaving(
     } in answers
     {
         let told = words::told(
-            weight.map(|weight| desk.weight(weight)),
+            weight.map(|weight| context.weight(weight)),
             bite.as_deref(),
             hips.as_deref(),
             how.as_deref(),

@@ -77,15 +77,15 @@ pub struct PuppyCare {
 }
 
 /// The table of a litter; nothing while nobody has been born, or everybody has gone.
-pub(super) fn table(desk: &BookContext<'_>, folder: &LitterFolder) -> Option<CareTable> {
-    let figures = &desk.figures.litters[&folder.id];
+pub(super) fn table(context: &BookContext<'_>, folder: &LitterFolder) -> Option<CareTable> {
+    let figures = &context.figures.litters[&folder.id];
     let cares: Vec<(&Id, &Care)> = folder
         .living()
         .map(|p| (&p.id, &figures.puppies[&p.id].care))
         .filter(|(_, care)| !care.standings.is_empty())
         .collect();
     let first = cares.first()?;
-    let today = desk.figures.today;
+    let today = context.figures.today;
     // Items stand in the same order for all puppies, but for the days that a vet moved.
     let mut items: Vec<(Day, &Item)> = first
         .1
@@ -142,12 +142,12 @@ pub(super) fn table(desk: &BookContext<'_>, folder: &LitterFolder) -> Option<Car
 }
 
 /// The care of one puppy; nothing for one that has died or is not born.
-pub(super) fn of_puppy(desk: &BookContext<'_>, care: &Care) -> Option<PuppyCare> {
+pub(super) fn of_puppy(context: &BookContext<'_>, care: &Care) -> Option<PuppyCare> {
     let Care { standings } = care;
     if standings.is_empty() {
         return None;
     }
-    let today: Day = desk.figures.today;
+    let today: Day = context.figures.today;
     let Completeness { done, of, missing } = care.completeness(today);
     let soon = |s: &&ItemStanding| match s.state {
         ItemState::Due | ItemState::Overdue | ItemState::LeftOut => true,

@@ -43,16 +43,16 @@ pub(super) fn line(
 }
 
 /// The middle half of the kennel's own growth, for a litter that is not part of it.
-pub(super) fn own_growth(desk: &BookContext<'_>, folder: &LitterFolder) -> Vec<(f64, f64, f64)> {
+pub(super) fn own_growth(context: &BookContext<'_>, folder: &LitterFolder) -> Vec<(f64, f64, f64)> {
     let age = folder
         .litter
         .birth
         .as_ref()
-        .map_or(0, |birth| desk.figures.today.since(birth.on));
+        .map_or(0, |birth| context.figures.today.since(birth.on));
     if age > HISTORY {
         return Vec::new();
     }
-    let days = desk.figures.past_growth().iter();
+    let days = context.figures.past_growth().iter();
     days.filter_map(|day| {
         day.band
             .map(|band| (f64::from(day.day), band.p25, band.p75))

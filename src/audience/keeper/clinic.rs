@@ -87,14 +87,14 @@ pub struct EarlierLitterRow {
 }
 
 /// The sheet of a litter that is expected.
-pub(super) fn sheet(desk: &BookContext<'_>, folder: &LitterFolder) -> Option<ClinicSheet> {
+pub(super) fn sheet(context: &BookContext<'_>, folder: &LitterFolder) -> Option<ClinicSheet> {
     let litter = &folder.litter;
     if litter.birth.is_some() || litter.came_to_nothing() {
         return None;
     }
-    let figures = desk.figures.litters.get(&folder.id)?;
+    let figures = context.figures.litters.get(&folder.id)?;
     // It is linked from the plan.
-    planning::planning(desk, folder, figures)?;
+    planning::planning(context, folder, figures)?;
     let contradicting = gestation::contradicting(&figures.windows);
     let other = |due: &Due| {
         let apart = if contradicting.contains(due) {
@@ -112,7 +112,7 @@ pub(super) fn sheet(desk: &BookContext<'_>, folder: &LitterFolder) -> Option<Cli
     let reading = &figures.rise;
     let mut remarks: Vec<String> = planning::rise(reading).into_iter().collect();
     remarks.extend(reading.odd.iter().map(planning::odd));
-    remarks.extend(planning::settled_by(reading, desk.figures.today));
+    remarks.extend(planning::settled_by(reading, context.figures.today));
     let mut samples: Vec<&Sample> = litter.progesterone.iter().collect();
     samples.sort_by_key(|s| s.on);
     let readings = &figures.dam_before.readings;
@@ -120,9 +120,9 @@ pub(super) fn sheet(desk: &BookContext<'_>, folder: &LitterFolder) -> Option<Cli
         path: paths::clinic(&folder.id),
         title: litter.name.to_string(),
         litter: paths::litter(&folder.id),
-        dam: dam(desk, folder),
-        keeper: keeper(&desk.records.kennel.contact),
-        vet: vet(&desk.records.kennel),
+        dam: dam(context, folder),
+        keeper: keeper(&context.records.kennel.contact),
+        vet: vet(&context.records.kennel),
         dates: dates(folder),
         due: figures.due.map(|due| {
             let likely = if due.is_to_a_day() {
@@ -155,14 +155,14 @@ pub(super) fn sheet(desk: &BookContext<'_>, folder: &LitterFolder) -> Option<Cli
                 )
             })
             .collect(),
-        earlier: earlier(desk, folder),
+        earlier: earlier(context, folder),
         cautions: BIRTH_CAUTIONS[..CAUTIONS].to_vec(),
     })
 }
 
-fn dam(desk: &BookContext<'_>, folder: &LitterFolder) -> Vec<Fact> {
+fn dam(context: &BookContext<'_>, folder: &LitterFolder) -> Vec<Fact> {
     let mut facts = Facts::default();
-    let Some(dog) = desk.records.dogs.get(&folder.litter.dam) else {
+    let Some(dog) = context.records.dogs.get(&folder.litter.dam) else {
         return facts.say("Dam", &folder.litter.dam).done();
     };
     let called = dog
@@ -171,12 +171,12 @@ fn dam(desk: &BookContext<'_>, folder: &LitterFolder) -> Vec<Fact> {
         .map_or_else(String::new, |name| format!(", called {name}"));
     facts.say("Dam", format!("{}{called}", dog.name)).say(
         "Breed",
-        dog.breed.as_ref().unwrap_or(&desk.records.kennel.breed),
+        dog.breed.as_ref().unwrap_or(&context.records.kennel.breed),
     );
     let age = |born: crate::quantity::Day| {
         format!(
             "{}, born {}",
-            crate::husbandry::age::in_words(born, desk.figures.today),
+            crate::husbandry::age::in_words(born, context.figures.today),
             born.in_words()
         )
     };
@@ -186,17 +186,17 @@ fn dam(desk: &BookContext<'_>, folder: &LitterFolder) -> Vec<Fact> {
     );
     let last = folder
         .dam_weights()
-        .filter(|(at, _)| at.day() <= desk.figures.today)
+        .filter(|(at, _)| at.day() <= context.figures.today)
         .last();
     let last =
-        last.map(|(at, weight)| format!("{} on {}", desk.weight(weight), at.day().in_words()));
+        last.map(|(at, weight)| format!("{} on {}", context.weight(weight), at.day().in_words()));
     facts.say(
         "Weight",
         last.unwrap_or_else(|| "not on record in this pregnancy: weigh her".to_owned()),
     );
     facts.maybe(
         "Adult weight",
-        dog.adult_weight.map(|w| desk.weight(w)).as_ref(),
+        dog.adult_weight.map(|w| context.weight(w)).as_ref(),
     );
     facts.maybe("Chip", dog.chip.as_ref()).done()
 }
@@ -252,8 +252,8 @@ fn sample(sample: &Sample) -> SampleRow {
 }
 
 /// Earlier litters of the dam, and what was seen at their births.
-fn earlier(desk: &BookContext<'_>, folder: &LitterFolder) -> Vec<EarlierLitterRow> {
-    let of_dam = desk
+fn earlier(context: &BookContext<'_>, folder: &LitterFolder) -> Vec<EarlierLitterRow> {
+    let of_dam = context
         .records
         .litters
         .values()

@@ -76,11 +76,11 @@ pub(super) fn cautions(with_pyometra: bool) -> String {
 
 /// The part of the dam; nothing where there is nothing to say of her.
 pub(super) fn part(
-    desk: &BookContext<'_>,
+    context: &BookContext<'_>,
     folder: &LitterFolder,
     figures: &LitterFigures,
 ) -> Option<DamPart> {
-    let dam = desk.records.dogs.get(&folder.litter.dam);
+    let dam = context.records.dogs.get(&folder.litter.dam);
     let name = dam.map_or_else(
         || folder.litter.dam.to_string(),
         |d| d.shown_name().to_string(),
@@ -89,18 +89,18 @@ pub(super) fn part(
         .findings
         .iter()
         .filter(|f| f.is_of_dam())
-        .map(|f| finding::shown(folder, f, desk.ounces))
+        .map(|f| finding::shown(folder, f, context.ounces))
         .collect();
     let looks: Vec<LookRow> = figures.recovery.iter().map(row).collect();
     let weights: Vec<(Moment, Weight)> = folder.dam_weights().collect();
-    let is_over = folder.is_history(desk.figures.today);
+    let is_over = folder.is_history(context.figures.today);
     if findings.is_empty() && looks.is_empty() && weights.is_empty() && is_over {
         return None;
     }
     Some(DamPart {
         cautions: cautions(true),
-        weights: rows(desk, folder, &weights),
-        chart: chart(desk, &name, &weights),
+        weights: rows(context, folder, &weights),
+        chart: chart(context, &name, &weights),
         name,
         findings,
         looks,
@@ -140,11 +140,11 @@ fn row(look: &RecoveryItem) -> LookRow {
     reason = "seconds of half a year are far below 2^53"
 )]
 fn rows(
-    desk: &BookContext<'_>,
+    context: &BookContext<'_>,
     folder: &LitterFolder,
     weights: &[(Moment, Weight)],
 ) -> Vec<DamWeight> {
-    let zone = desk.records.kennel.time_zone.0;
+    let zone = context.records.kennel.time_zone.0;
     let birth = folder.litter.birth.as_ref().map(|birth| birth.on);
     let age = |at: Moment| {
         birth.map(|birth| match at.day().since(birth) {
@@ -164,8 +164,8 @@ fn rows(
         rows.push(DamWeight {
             at: at.to_string(),
             age: age(*at),
-            weight: desk.weight(*weight),
-            change: change.map(|c| words::change(desk, c)),
+            weight: context.weight(*weight),
+            change: change.map(|c| words::change(context, c)),
         });
     }
     rows.reverse();
@@ -176,8 +176,12 @@ fn rows(
     clippy::cast_precision_loss,
     reason = "seconds of half a year are far below 2^53"
 )]
-fn chart(desk: &BookContext<'_>, name: &str, weights: &[(Moment, Weight)]) -> Option<GrowthChart> {
-    let zone = desk.records.kennel.time_zone.0;
+fn chart(
+    context: &BookContext<'_>,
+    name: &str,
+    weights: &[(Moment, Weight)],
+) -> Option<GrowthChart> {
+    let zone = context.records.kennel.time_zone.0;
     let first = instant(zone, weights.first()?.0);
     let day = |at: Moment| (instant(zone, at) - first).num_seconds() as f64 / 86_400.0;
     let points: Vec<ChartPoint> = weights

@@ -37,21 +37,21 @@ pub struct DogEntry {
     pub path: Option<String>,
 }
 
-pub(super) fn page(desk: &mut BookContext<'_>) -> DogsPage {
-    let records = desk.records;
-    let children = bitch::children(desk);
+pub(super) fn page(context: &mut BookContext<'_>) -> DogsPage {
+    let records = context.records;
+    let children = bitch::children(context);
     DogsPage {
         dogs: records
             .dogs
             .iter()
-            .map(|(id, dog)| entry(desk, id, dog, &children))
+            .map(|(id, dog)| entry(context, id, dog, &children))
             .collect(),
-        pairs: ancestry::pairs(desk),
+        pairs: ancestry::pairs(context),
     }
 }
 
 fn entry(
-    desk: &mut BookContext<'_>,
+    context: &mut BookContext<'_>,
     id: &Id,
     dog: &Dog,
     children: &bitch::Children<'_>,
@@ -105,7 +105,7 @@ fn entry(
     );
     facts
         .maybe("Chip", chip.as_ref())
-        .maybe("Adult weight", adult_weight.map(|w| desk.weight(w)));
+        .maybe("Adult weight", adult_weight.map(|w| context.weight(w)));
     facts
         .maybe("Neutered", neutered.map(since))
         .maybe("Out of breeding", retired.map(since));
@@ -160,23 +160,27 @@ fn entry(
     }
     facts.maybe(
         "Inbreeding",
-        desk.figures.dogs().get(id).map(super::words::inbreeding),
+        context.figures.dogs().get(id).map(super::words::inbreeding),
     );
     facts
         .maybe("Public words", about.as_ref())
         .maybe("Remarks", remarks.as_ref());
-    let portrait = desk
-        .records
-        .portraits
-        .get(id)
-        .and_then(|p| picture(desk.album, p, id.as_str(), name.to_string(), &mut desk.used));
+    let portrait = context.records.portraits.get(id).and_then(|p| {
+        picture(
+            context.album,
+            p,
+            id.as_str(),
+            name.to_string(),
+            &mut context.used,
+        )
+    });
     DogEntry {
         id: id.to_string(),
         name: name.to_string(),
         facts: facts.done(),
         picture: portrait,
-        offspring: bitch::offspring(desk, id, children),
-        path: desk
+        offspring: bitch::offspring(context, id, children),
+        path: context
             .figures
             .bitches
             .contains_key(id)

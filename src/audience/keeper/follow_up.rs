@@ -11,9 +11,9 @@ use crate::records::LitterFolder;
 use crate::records::health;
 use crate::records::litter::Puppy;
 
-pub(super) fn facts(desk: &BookContext<'_>, folder: &LitterFolder, puppy: &Puppy) -> Vec<Fact> {
+pub(super) fn facts(context: &BookContext<'_>, folder: &LitterFolder, puppy: &Puppy) -> Vec<Fact> {
     let mut facts = Facts::default();
-    let today = desk.figures.today;
+    let today = context.figures.today;
     for (on, told) in follow_up::answers(&folder.health, &puppy.id) {
         let health::FollowUp {
             weight,
@@ -23,7 +23,7 @@ pub(super) fn facts(desk: &BookContext<'_>, folder: &LitterFolder, puppy: &Puppy
             by,
         } = told;
         let words = words::told(
-            weight.map(|weight| desk.weight(weight)),
+            weight.map(|weight| context.weight(weight)),
             bite.as_deref(),
             hips.as_deref(),
             how.as_deref(),
@@ -31,7 +31,7 @@ pub(super) fn facts(desk: &BookContext<'_>, folder: &LitterFolder, puppy: &Puppy
         let by = by.as_ref().map(|by| format!(" ({by})")).unwrap_or_default();
         facts.say("Told", format!("{}: {words}{by}", date(on)));
     }
-    let Some(left) = desk
+    let Some(left) = context
         .figures
         .litters
         .left_on(folder, puppy)

@@ -23,7 +23,7 @@ pub struct HealthRow {
     pub details: Vec<Fact>,
 }
 
-pub(super) fn row(desk: &BookContext<'_>, entry: &HealthEntry) -> HealthRow {
+pub(super) fn row(context: &BookContext<'_>, entry: &HealthEntry) -> HealthRow {
     let what = entry.kinds().first().copied().unwrap_or("");
     let HealthEntry {
         on,
@@ -46,7 +46,7 @@ pub(super) fn row(desk: &BookContext<'_>, entry: &HealthEntry) -> HealthRow {
     } = entry;
     let mut facts = Facts::default();
     for treated in [worming, parasite].into_iter().flatten() {
-        add_parasite(&mut facts, desk, treated);
+        add_parasite(&mut facts, context, treated);
     }
     if let Some(given) = vaccination {
         add_vaccination(&mut facts, given);
@@ -71,7 +71,7 @@ pub(super) fn row(desk: &BookContext<'_>, entry: &HealthEntry) -> HealthRow {
         add_test(&mut facts, test);
     }
     if let Some(seen) = follow_up {
-        add_follow_up(&mut facts, desk, seen);
+        add_follow_up(&mut facts, context, seen);
     }
     for (label, ids) in [("Items", done), ("Items not needed", excused)] {
         facts.maybe(
@@ -97,7 +97,7 @@ pub(super) fn row(desk: &BookContext<'_>, entry: &HealthEntry) -> HealthRow {
     }
 }
 
-fn add_parasite(facts: &mut Facts, desk: &BookContext<'_>, treated: &Parasite) {
+fn add_parasite(facts: &mut Facts, context: &BookContext<'_>, treated: &Parasite) {
     let Parasite {
         product,
         active,
@@ -111,7 +111,7 @@ fn add_parasite(facts: &mut Facts, desk: &BookContext<'_>, treated: &Parasite) {
         .maybe("Product", product.as_ref())
         .maybe("Active", active.as_ref())
         .maybe("Batch", batch.as_ref())
-        .maybe("For weight", weight.map(|w| desk.weight(w)))
+        .maybe("For weight", weight.map(|w| context.weight(w)))
         .maybe("Given", given.as_ref())
         .maybe("By", by.as_ref())
         .day("Next due", *next_due);
@@ -239,7 +239,7 @@ fn add_test(facts: &mut Facts, test: &LabTest) {
         .maybe("By", by.as_ref());
 }
 
-fn add_follow_up(facts: &mut Facts, desk: &BookContext<'_>, seen: &FollowUp) {
+fn add_follow_up(facts: &mut Facts, context: &BookContext<'_>, seen: &FollowUp) {
     let FollowUp {
         weight,
         bite,
@@ -248,7 +248,7 @@ fn add_follow_up(facts: &mut Facts, desk: &BookContext<'_>, seen: &FollowUp) {
         by,
     } = seen;
     facts
-        .maybe("Weight", weight.map(|w| desk.weight(w)))
+        .maybe("Weight", weight.map(|w| context.weight(w)))
         .maybe("Bite", bite.as_ref())
         .maybe("Hips", hips.as_ref());
     facts

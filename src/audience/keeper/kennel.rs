@@ -79,7 +79,7 @@ pub struct DamRow {
     pub adhesions: String,
 }
 
-pub(super) fn page(desk: &BookContext<'_>) -> FiguresPage {
+pub(super) fn page(context: &BookContext<'_>) -> FiguresPage {
     let KennelFigures {
         sizes,
         by_year,
@@ -89,7 +89,7 @@ pub(super) fn page(desk: &BookContext<'_>) -> FiguresPage {
         growth,
         dams,
         parents: _,
-    } = desk.figures.kennel();
+    } = context.figures.kennel();
     let years = by_year
         .iter()
         .rev()
@@ -106,7 +106,7 @@ pub(super) fn page(desk: &BookContext<'_>) -> FiguresPage {
             .chain(years)
             .collect(),
         survival: survival_rows(survival),
-        births: birth_rows(desk, births),
+        births: birth_rows(context, births),
         growth_note: rows.is_empty().then(|| {
             let most = growth
                 .iter()
@@ -121,7 +121,7 @@ pub(super) fn page(desk: &BookContext<'_>) -> FiguresPage {
             )
         }),
         growth: rows,
-        dams: dam_rows(desk, dams),
+        dams: dam_rows(context, dams),
     }
 }
 
@@ -194,7 +194,7 @@ fn survival_rows(survival: &Survival) -> Vec<SurvivalRow> {
         .collect()
 }
 
-fn birth_rows(desk: &BookContext<'_>, births: &BirthWeights) -> Vec<(&'static str, String)> {
+fn birth_rows(context: &BookContext<'_>, births: &BirthWeights) -> Vec<(&'static str, String)> {
     let BirthWeights {
         all,
         females,
@@ -216,7 +216,7 @@ fn birth_rows(desk: &BookContext<'_>, births: &BirthWeights) -> Vec<(&'static st
         }) => {
             let show = |grams: f64| {
                 Weight::from_grams(grams)
-                    .map(|w| desk.weight(w))
+                    .map(|w| context.weight(w))
                     .unwrap_or_default()
             };
             format!(
@@ -260,7 +260,7 @@ fn band_row(band: &BandOfDay) -> Option<GrowthBandRow> {
     })
 }
 
-fn dam_rows(desk: &BookContext<'_>, dams: &BTreeMap<Id, DamRecord>) -> Vec<DamRow> {
+fn dam_rows(context: &BookContext<'_>, dams: &BTreeMap<Id, DamRecord>) -> Vec<DamRow> {
     let row = |(id, record): (&Id, &DamRecord)| {
         let DamRecord {
             litters,
@@ -289,7 +289,7 @@ fn dam_rows(desk: &BookContext<'_>, dams: &BTreeMap<Id, DamRecord>) -> Vec<DamRo
             String::new()
         };
         DamRow {
-            name: desk
+            name: context
                 .records
                 .dogs
                 .get(id)

@@ -57,7 +57,7 @@ pub struct LitterRow {
 pub struct BookLitter<'a> {
     /// The litter.
     pub row: LitterRow,
-    desk: BookContext<'a>,
+    context: BookContext<'a>,
     folder: &'a LitterFolder,
 }
 
@@ -74,18 +74,18 @@ impl BookLitter<'_> {
     /// Makes the pages.
     #[must_use]
     pub fn pages(&self) -> LitterPages {
-        let mut desk = self.desk.another();
+        let mut context = self.context.another();
         let in_order = in_order(self.folder);
         let links: Vec<PuppyLink> = in_order
             .iter()
-            .map(|p| puppy::link(&mut desk, self.folder, p))
+            .map(|p| puppy::link(&mut context, self.folder, p))
             .collect();
         let puppies = in_order
             .iter()
-            .map(|p| puppy::page(&mut desk, self.folder, p, &links))
+            .map(|p| puppy::page(&mut context, self.folder, p, &links))
             .collect();
         LitterPages {
-            litter: page(&mut desk, self.folder, links),
+            litter: page(&mut context, self.folder, links),
             puppies,
         }
     }
@@ -101,12 +101,12 @@ impl BookLitter<'_> {
 
     /// The litter's findings, the most urgent first.
     pub(super) fn findings(&self) -> Vec<FindingShown> {
-        self.desk
+        self.context
             .figures
             .litters
             .findings(self.folder)
             .iter()
-            .map(|found| finding::shown(self.folder, found, self.desk.ounces))
+            .map(|found| finding::shown(self.folder, found, self.context.ounces))
             .collect()
     }
 }
@@ -204,24 +204,24 @@ pub struct ArrivalRow {
 }
 
 /// The leaf of a litter.
-pub(super) fn leaf<'a>(desk: &BookContext<'a>, folder: &'a LitterFolder) -> BookLitter<'a> {
+pub(super) fn leaf<'a>(context: &BookContext<'a>, folder: &'a LitterFolder) -> BookLitter<'a> {
     BookLitter {
-        row: row(desk, folder),
-        desk: desk.another(),
+        row: row(context, folder),
+        context: context.another(),
         folder,
     }
 }
 
 /// Notes the pictures that [`page`] uses.
-pub(super) fn use_pictures(desk: &mut BookContext<'_>, folder: &LitterFolder) {
+pub(super) fn use_pictures(context: &mut BookContext<'_>, folder: &LitterFolder) {
     for photo in &folder.photos {
         let subject = photo.puppy.as_ref().unwrap_or(&folder.id);
         let _ = picture(
-            desk.album,
+            context.album,
             photo,
             subject.as_str(),
             String::new(),
-            &mut desk.used,
+            &mut context.used,
         );
     }
 }
@@ -234,7 +234,7 @@ fn in_order(folder: &LitterFolder) -> Vec<&Puppy> {
 }
 
 fn page(
-    desk: &mut BookContext<'_>,
+    context: &mut BookContext<'_>,
     folder: &LitterFolder,
     puppies: Vec<PuppyLink>,
 ) -> BookLitterPage {
@@ -247,7 +247,7 @@ fn page(
         notes,
         photos,
     } = folder;
-    let figures = &desk.figures.litters[id];
+    let figures = &context.figures.litters[id];
     let pictures = photos
         .iter()
         .filter(|p| p.puppy.is_none())
@@ -257,44 +257,44 @@ fn page(
                 litter.name,
                 if p.private { " (private)" } else { "" }
             );
-            let shown = picture(desk.album, p, id.as_str(), alt, &mut desk.used)?;
+            let shown = picture(context.album, p, id.as_str(), alt, &mut context.used)?;
             Some(shown.with_caption(Some(caption::for_the_keeper(
                 folder,
                 p,
-                desk.album,
-                desk.figures.today,
+                context.album,
+                context.figures.today,
             ))))
         })
         .collect();
     BookLitterPage {
-        row: row(desk, folder),
-        mating: facts::mating(desk, litter),
+        row: row(context, folder),
+        mating: facts::mating(context, litter),
         birth: litter.birth.as_ref().map(facts::birth).unwrap_or_default(),
-        weighing: weighing::is_weighed(folder, desk.figures.today).then(|| paths::weighing(id)),
+        weighing: weighing::is_weighed(folder, context.figures.today).then(|| paths::weighing(id)),
         cautions: CAUTIONS,
-        vet: super::vet(&desk.records.kennel),
+        vet: super::vet(&context.records.kennel),
         findings: figures
             .findings
             .iter()
-            .map(|f| finding::shown(folder, f, desk.ounces))
+            .map(|f| finding::shown(folder, f, context.ounces))
             .collect(),
-        dam: dam::part(desk, folder, figures),
-        overview: overview::rows(desk, folder, &puppies),
-        whelping: whelping::path_of(folder, desk.figures.today),
-        planning: planning::planning(desk, folder, figures),
+        dam: dam::part(context, folder, figures),
+        overview: overview::rows(context, folder, &puppies),
+        whelping: whelping::path_of(folder, context.figures.today),
+        planning: planning::planning(context, folder, figures),
         dam_before: dam_curve::curve(figures),
-        arrivals: arrivals(desk, folder, figures),
-        care: care::table(desk, folder),
-        ancestry: ancestry::shown(desk, &figures.ancestry, facts::expected_puppies(litter)),
-        rules: rules::shown(&figures.rules, desk.figures.today),
-        figures: facts::figures_of(desk, litter, figures),
-        chart: litter_chart(desk, folder, figures),
+        arrivals: arrivals(context, folder, figures),
+        care: care::table(context, folder),
+        ancestry: ancestry::shown(context, &figures.ancestry, facts::expected_puppies(litter)),
+        rules: rules::shown(&figures.rules, context.figures.today),
+        figures: facts::figures_of(context, litter, figures),
+        chart: litter_chart(context, folder, figures),
         puppies,
-        weigh_ins: table(desk, folder, figures),
+        weigh_ins: table(context, folder, figures),
         health: health
             .iter()
             .rev()
-            .map(|entry| health::row(desk, entry))
+            .map(|entry| health::row(context, entry))
             .collect(),
         notes: notes.iter().map(note::shown).collect(),
         pictures,
@@ -318,16 +318,17 @@ pub fn litter_state(figures: &Figures<'_>, folder: &LitterFolder) -> String {
     }
 }
 
-fn row(desk: &BookContext<'_>, folder: &LitterFolder) -> LitterRow {
+fn row(context: &BookContext<'_>, folder: &LitterFolder) -> LitterRow {
     let litter = &folder.litter;
     let born = litter.birth.as_ref().map(|b| b.on);
     let due = if born.is_none() {
-        desk.figures.litters[&folder.id].due
+        context.figures.litters[&folder.id].due
     } else {
         None
     };
     let called = |id: &Id| {
-        desk.records
+        context
+            .records
             .dogs
             .get(id)
             .map_or_else(|| id.to_string(), |d| d.shown_name().to_string())
@@ -337,7 +338,7 @@ fn row(desk: &BookContext<'_>, folder: &LitterFolder) -> LitterRow {
         name: litter.name.to_string(),
         path: paths::litter(&folder.id),
         parents: format!("{} and {}", called(&litter.dam), called(&litter.sire)),
-        state: litter_state(desk.figures, folder),
+        state: litter_state(context.figures, folder),
         puppies: born.map(|_| {
             format!(
                 "{} living of {} born",
@@ -357,7 +358,7 @@ fn row(desk: &BookContext<'_>, folder: &LitterFolder) -> LitterRow {
 }
 
 fn litter_chart(
-    desk: &BookContext<'_>,
+    context: &BookContext<'_>,
     folder: &LitterFolder,
     figures: &LitterFigures,
 ) -> Option<GrowthChart> {
@@ -371,12 +372,12 @@ fn litter_chart(
         format!("Weights of the {} litter", litter.name),
         lines,
         chart::mean_birth_weight(litter),
-        &chart::own_growth(desk, folder),
+        &chart::own_growth(context, folder),
     )
 }
 
 fn arrivals(
-    desk: &BookContext<'_>,
+    context: &BookContext<'_>,
     folder: &LitterFolder,
     figures: &LitterFigures,
 ) -> Vec<ArrivalRow> {
@@ -394,7 +395,7 @@ fn arrivals(
                 .iter()
                 .map(|h| format!("{} horn", h.word()))
                 .collect();
-            what.extend(puppy.weight.map(|w| desk.weight(w)));
+            what.extend(puppy.weight.map(|w| context.weight(w)));
             what.extend(
                 puppy
                     .fate
@@ -414,7 +415,11 @@ fn arrivals(
     rows.collect()
 }
 
-fn table(desk: &BookContext<'_>, folder: &LitterFolder, figures: &LitterFigures) -> WeighInTable {
+fn table(
+    context: &BookContext<'_>,
+    folder: &LitterFolder,
+    figures: &LitterFigures,
+) -> WeighInTable {
     let puppies: Vec<_> = folder
         .litter
         .puppies
@@ -447,10 +452,10 @@ fn table(desk: &BookContext<'_>, folder: &LitterFolder, figures: &LitterFigures)
                     .iter()
                     .find(|point| point.at == *at && !point.is_birth);
                 Some((
-                    desk.weight(*weight),
+                    context.weight(*weight),
                     point
                         .and_then(|point| point.change)
-                        .map(|c| words::change(desk, c)),
+                        .map(|c| words::change(context, c)),
                 ))
             });
             WeighInRow {

@@ -37,11 +37,11 @@ pub struct OverviewRow {
 }
 
 pub(super) fn rows(
-    desk: &BookContext<'_>,
+    context: &BookContext<'_>,
     folder: &LitterFolder,
     links: &[PuppyLink],
 ) -> Vec<OverviewRow> {
-    let figures = &desk.figures.litters[&folder.id];
+    let figures = &context.figures.litters[&folder.id];
     folder
         .living()
         .filter_map(|puppy| {
@@ -51,7 +51,7 @@ pub(super) fn rows(
                 done,
                 of,
                 missing: _,
-            } = own.care.completeness(desk.figures.today);
+            } = own.care.completeness(context.figures.today);
             // The most urgent stands first.
             let found = || {
                 figures
@@ -62,7 +62,7 @@ pub(super) fn rows(
             let worst = found().map(|f| f.urgency).max();
             let why: Vec<String> = found()
                 .filter(|f| f.urgency > Urgency::Steady)
-                .map(|f| findings::what(f, desk.ounces))
+                .map(|f| findings::what(f, context.ounces))
                 .collect();
             Some(OverviewRow {
                 puppy: links
@@ -73,7 +73,7 @@ pub(super) fn rows(
                 why: (!why.is_empty()).then(|| why.join("; ")),
                 weight: last.map(|p| {
                     (
-                        desk.weight(p.weight),
+                        context.weight(p.weight),
                         if p.is_birth {
                             "at birth".to_owned()
                         } else {
@@ -81,7 +81,7 @@ pub(super) fn rows(
                         },
                     )
                 }),
-                change: last.and_then(|p| p.change).map(|c| change(desk, c)),
+                change: last.and_then(|p| p.change).map(|c| change(context, c)),
                 since_birth: last
                     .and_then(|p| p.since_birth)
                     .map(whole_percent_difference),

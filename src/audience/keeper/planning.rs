@@ -84,11 +84,11 @@ pub struct StepRow {
 }
 
 pub(super) fn planning(
-    desk: &BookContext<'_>,
+    context: &BookContext<'_>,
     folder: &LitterFolder,
     figures: &LitterFigures,
 ) -> Option<Planning> {
-    let (litter, today) = (&folder.litter, desk.figures.today);
+    let (litter, today) = (&folder.litter, context.figures.today);
     if litter.birth.is_some() || litter.came_to_nothing() {
         return None;
     }

@@ -88,16 +88,27 @@ pub struct BookPuppyPage {
 }
 
 /// A puppy by name, with its newest picture.
-pub(super) fn link(desk: &mut BookContext<'_>, folder: &LitterFolder, puppy: &Puppy) -> PuppyLink {
+pub(super) fn link(
+    context: &mut BookContext<'_>,
+    folder: &LitterFolder,
+    puppy: &Puppy,
+) -> PuppyLink {
     let own = folder
         .photos
         .iter()
         .filter(|photo| photo.puppy.as_ref() == Some(&puppy.id));
-    let newest =
-        own.max_by_key(|photo| caption::in_time(folder, photo, desk.album, desk.figures.today));
+    let newest = own
+        .max_by_key(|photo| caption::in_time(folder, photo, context.album, context.figures.today));
     let alt = format!("Picture of {}", puppy.shown_name());
-    let picture =
-        newest.and_then(|photo| picture(desk.album, photo, puppy.id.as_str(), alt, &mut desk.used));
+    let picture = newest.and_then(|photo| {
+        picture(
+            context.album,
+            photo,
+            puppy.id.as_str(),
+            alt,
+            &mut context.used,
+        )
+    });
     PuppyLink {
         id: puppy.id.to_string(),
         name: puppy.shown_name(),
@@ -128,12 +139,12 @@ pub struct GrowthRow {
 }
 
 pub(super) fn page(
-    desk: &mut BookContext<'_>,
+    context: &mut BookContext<'_>,
     folder: &LitterFolder,
     puppy: &Puppy,
     littermates: &[PuppyLink],
 ) -> BookPuppyPage {
-    let litter = &desk.figures.litters[&folder.id];
+    let litter = &context.figures.litters[&folder.id];
     let figures = &litter.puppies[&puppy.id];
     let PuppyFigures {
         growth: Growth { points },
@@ -159,48 +170,48 @@ pub(super) fn page(
         .into_iter()
         .collect();
     BookPuppyPage {
-        link: link(desk, folder, puppy),
+        link: link(context, folder, puppy),
         litter: (folder.litter.name.to_string(), paths::litter(&folder.id)),
         littermates: littermates.to_vec(),
         cautions: CAUTIONS,
-        vet: super::vet(&desk.records.kennel),
+        vet: super::vet(&context.records.kennel),
         order: puppy.order,
         identity: identity::identity(puppy),
-        newborn: identity::newborn(desk, folder, puppy),
-        figures: growth_figures(desk, folder, puppy, litter),
+        newborn: identity::newborn(context, folder, puppy),
+        figures: growth_figures(context, folder, puppy, litter),
         findings: litter
             .findings
             .iter()
             .filter(|f| f.puppy.as_ref() == Some(&puppy.id))
-            .map(|f| finding::shown(folder, f, desk.ounces))
+            .map(|f| finding::shown(folder, f, context.ounces))
             .collect(),
         growth: points
             .iter()
             .rev()
-            .map(|p| growth_row(desk, folder, puppy, weighed_together, p))
+            .map(|p| growth_row(context, folder, puppy, weighed_together, p))
             .collect(),
         chart: growth_chart(
             format!("Weight of {name}"),
             lines,
             puppy.weight.map(Weight::grams),
-            &chart::own_growth(desk, folder),
+            &chart::own_growth(context, folder),
         ),
-        care: care::of_puppy(desk, care),
-        follow_up: follow_up::facts(desk, folder, puppy),
+        care: care::of_puppy(context, care),
+        follow_up: follow_up::facts(context, folder, puppy),
         pictures: own
             .filter_map(|photo| {
                 let shown = picture(
-                    desk.album,
+                    context.album,
                     photo,
                     puppy.id.as_str(),
                     alt(photo.private),
-                    &mut desk.used,
+                    &mut context.used,
                 )?;
                 Some(shown.with_caption(Some(caption::for_the_keeper(
                     folder,
                     photo,
-                    desk.album,
-                    desk.figures.today,
+                    context.album,
+                    context.figures.today,
                 ))))
             })
             .collect(),
@@ -209,7 +220,7 @@ pub(super) fn page(
             .iter()
             .rev()
             .filter(|entry| entry.is_for(&puppy.id))
-            .map(|entry| health::row(desk, entry))
+            .map(|entry| health::row(context, entry))
             .collect(),
         notes: folder
             .notes
@@ -222,7 +233,7 @@ pub(super) fn page(
 
 /// The growth of a puppy in a few figures.
 fn growth_figures(
-    desk: &BookContext<'_>,
+    context: &BookContext<'_>,
     folder: &LitterFolder,
     puppy: &Puppy,
     litter: &LitterFigures,
@@ -230,7 +241,7 @@ fn growth_figures(
     let figures = &litter.puppies[&puppy.id];
     let mut facts = Facts::default();
     if let (Some(weight), Some(class)) = (puppy.weight, figures.birth_weight) {
-        for words in birth_weight(desk, folder, puppy, weight.grams(), &class) {
+        for words in birth_weight(context, folder, puppy, weight.grams(), &class) {
             facts.say("Birth weight", words);
         }
     } else {
@@ -290,12 +301,12 @@ fn growth_figures(
             format!(
                 "{per_kg:.1} g a day per kg of {} adult weight ({low:.1} to {high:.1}), {weights} \
                  weights over {days:.0} days{beside}",
-                desk.weight(adult)
+                context.weight(adult)
             ),
         );
     }
     if let Some(feeding) = &figures.feeding {
-        for (label, words) in words::feeding(desk, feeding) {
+        for (label, words) in words::feeding(context, feeding) {
             facts.say(label, words);
         }
     } else {
@@ -316,7 +327,7 @@ fn deviations(place: &PlaceInLitter) -> String {
 
 /// A birth weight against littermates, kennel and breed.
 fn birth_weight(
-    desk: &BookContext<'_>,
+    context: &BookContext<'_>,
     folder: &LitterFolder,
     puppy: &Puppy,
     grams: f64,
@@ -341,10 +352,10 @@ fn birth_weight(
         .litter
         .birth
         .as_ref()
-        .map_or(0, |birth| desk.figures.today.since(birth.on));
+        .map_or(0, |birth| context.figures.today.since(birth.on));
     // An earlier litter is one of those the range was made from.
     if age <= HISTORY {
-        words.push(match desk.figures.usual_birth_weights() {
+        words.push(match context.figures.usual_birth_weights() {
             Ok(range) => format!(
                 "{} ({:.0} to {:.0} g in {} puppies of earlier litters)",
                 range.class(grams).words(),
@@ -400,7 +411,7 @@ fn places(places: &[PlaceInLitter]) -> Option<String> {
 }
 
 fn growth_row(
-    desk: &BookContext<'_>,
+    context: &BookContext<'_>,
     folder: &LitterFolder,
     puppy: &Puppy,
     places: &[PlaceInLitter],
@@ -416,7 +427,7 @@ fn growth_row(
     } = point;
     let age = match (folder.litter.born_at(puppy), folder.litter.born_on(puppy)) {
         _ if *is_birth => String::new(),
-        (Some(born), _) => at_in_words(born, *at, desk.records.kennel.time_zone.0),
+        (Some(born), _) => at_in_words(born, *at, context.records.kennel.time_zone.0),
         (None, Some(on)) => in_words(on, at.day()),
         (None, None) => String::new(),
     };
@@ -427,9 +438,9 @@ fn growth_row(
             at.to_string()
         },
         age,
-        weight: desk.weight(*weight),
-        change: changed.map(|c| words::change(desk, c)),
-        per_day: changed.and_then(|c| words::per_day(desk, c)),
+        weight: context.weight(*weight),
+        change: changed.map(|c| words::change(context, c)),
+        per_day: changed.and_then(|c| words::per_day(context, c)),
         place: places
             .iter()
             .find(|p| (p.days - days).abs() < 1e-9)

@@ -379,7 +379,7 @@ fn in_words(
 }
 
 /// The same under headings.
-pub(super) fn sheet(desk: &mut BookContext<'_>, shown: &RoundsShown) -> RoundsSheet {
+pub(super) fn sheet(context: &mut BookContext<'_>, shown: &RoundsShown) -> RoundsSheet {
     let mut groups: Vec<TaskGroup> = Vec::new();
     for task in &shown.tasks {
         let title = match task.urgency {
@@ -397,7 +397,7 @@ pub(super) fn sheet(desk: &mut BookContext<'_>, shown: &RoundsShown) -> RoundsSh
                 in_full(&task.day)
             ),
         };
-        let line = line(desk, task);
+        let line = line(context, task);
         match groups.last_mut().filter(|group| group.title == title) {
             Some(group) => group.tasks.push(line),
             None => groups.push(TaskGroup {
@@ -407,7 +407,7 @@ pub(super) fn sheet(desk: &mut BookContext<'_>, shown: &RoundsShown) -> RoundsSh
             }),
         }
     }
-    let last = shown.last.parse().unwrap_or(desk.records.today);
+    let last = shown.last.parse().unwrap_or(context.records.today);
     let bitches = shown.bitches.iter().map(|note| BitchLine {
         note: note.clone(),
         days: bitch_days(note),
@@ -421,8 +421,8 @@ pub(super) fn sheet(desk: &mut BookContext<'_>, shown: &RoundsShown) -> RoundsSh
     }
 }
 
-fn line(desk: &mut BookContext<'_>, task: &TaskShown) -> TaskLine {
-    let folder = desk.records.litters.get(task.litter.as_str());
+fn line(context: &mut BookContext<'_>, task: &TaskShown) -> TaskLine {
+    let folder = context.records.litters.get(task.litter.as_str());
     let ribbon = |tag: &PuppyTag| {
         folder?
             .litter
@@ -442,7 +442,7 @@ fn line(desk: &mut BookContext<'_>, task: &TaskShown) -> TaskLine {
     let picture = one.and_then(|one| {
         let folder = folder?;
         puppy::link(
-            desk,
+            context,
             folder,
             folder
                 .litter

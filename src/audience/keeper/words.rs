@@ -13,18 +13,18 @@ use crate::husbandry::place::PlaceInLitter;
 use crate::quantity::{Day, Moment, Tenths, percent_difference, weight_difference};
 
 /// A change in words: `+12 g, +5.1 %`.
-pub(super) fn change(desk: &BookContext<'_>, change: WeightChange) -> String {
+pub(super) fn change(context: &BookContext<'_>, change: WeightChange) -> String {
     let WeightChange {
         grams,
         percent,
         hours: _,
     } = change;
-    by_weight_and_percent(desk, grams, percent)
+    by_weight_and_percent(context, grams, percent)
 }
 
 /// A change for a day: `+18 g, +6.6 % a day`. Nothing for weights less than four hours apart, where
 /// a feed would be counted as growth.
-pub(super) fn per_day(desk: &BookContext<'_>, change: WeightChange) -> Option<String> {
+pub(super) fn per_day(context: &BookContext<'_>, change: WeightChange) -> Option<String> {
     let WeightChange {
         grams,
         percent,
@@ -32,12 +32,12 @@ pub(super) fn per_day(desk: &BookContext<'_>, change: WeightChange) -> Option<St
     } = change;
     let days = hours / 24.0;
     let percent = (1.0 + percent / 100.0).powf(1.0 / days) * 100.0 - 100.0;
-    (hours >= 4.0).then(|| by_weight_and_percent(desk, grams / days, percent))
+    (hours >= 4.0).then(|| by_weight_and_percent(context, grams / days, percent))
 }
 
-fn by_weight_and_percent(desk: &BookContext<'_>, grams: f64, percent: f64) -> String {
+fn by_weight_and_percent(context: &BookContext<'_>, grams: f64, percent: f64) -> String {
     let (amount, share) = (
-        weight_difference(grams, desk.ounces),
+        weight_difference(grams, context.ounces),
         percent_difference(percent),
     );
     format!("{amount}, {share}")
@@ -160,7 +160,7 @@ pub(super) fn told(
 }
 
 /// Feeding by hand, in a line for what went in and one for how it compares.
-pub(super) fn feeding(desk: &BookContext<'_>, feeding: &Feeding) -> Vec<(&'static str, String)> {
+pub(super) fn feeding(context: &BookContext<'_>, feeding: &Feeding) -> Vec<(&'static str, String)> {
     let Feeding {
         last,
         feeds,
@@ -201,7 +201,7 @@ pub(super) fn feeding(desk: &BookContext<'_>, feeding: &Feeding) -> Vec<(&'stati
         format!(
             "; {} ml for each 100 g ({})",
             Tenths(per),
-            desk.weight(weight)
+            context.weight(weight)
         )
     });
     let gap = longest_gap

@@ -23,14 +23,14 @@ pub struct AdvertLine {
 /// The lines for a puppy that can be had; nothing for one that is not looking for a home, which is
 /// no advert.
 pub(super) fn lines(
-    desk: &SiteContext<'_>,
+    context: &SiteContext<'_>,
     folder: &LitterFolder,
     puppy: &Puppy,
 ) -> Vec<AdvertLine> {
     if puppy.offer != Offer::Available {
         return Vec::new();
     }
-    let kennel = &desk.records.kennel;
+    let kennel = &context.records.kennel;
     let books = books_for(&kennel.country, kennel.region.as_deref(), &[]);
     let asked: BTreeSet<AdvertField> = books
         .iter()
@@ -39,18 +39,18 @@ pub(super) fn lines(
         .collect();
     asked
         .into_iter()
-        .filter_map(|field| line(desk, folder, puppy, field))
+        .filter_map(|field| line(context, folder, puppy, field))
         .collect()
 }
 
 /// One line; nothing where the page shows it anyway, or where the records do not say.
 fn line(
-    desk: &SiteContext<'_>,
+    context: &SiteContext<'_>,
     folder: &LitterFolder,
     puppy: &Puppy,
     field: AdvertField,
 ) -> Option<AdvertLine> {
-    let kennel = &desk.records.kennel;
+    let kennel = &context.records.kennel;
     let Numbers {
         business,
         source,
@@ -61,7 +61,8 @@ fn line(
     let text = |text: &Option<crate::quantity::Text>| text.as_ref().map(ToString::to_string);
     let chip = || puppy.chip.as_ref().map(ToString::to_string);
     let dam = || {
-        desk.records
+        context
+            .records
             .dogs
             .get(&folder.litter.dam)?
             .chip

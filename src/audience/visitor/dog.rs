@@ -107,9 +107,9 @@ pub struct PedigreeCell {
     pub sex: &'static str,
 }
 
-pub(super) fn reference(desk: &SiteContext<'_>, id: &Id) -> DogRef {
-    let path = desk.parents.contains(id).then(|| paths::dog(id));
-    match desk.records.dogs.get(id) {
+pub(super) fn reference(context: &SiteContext<'_>, id: &Id) -> DogRef {
+    let path = context.parents.contains(id).then(|| paths::dog(id));
+    match context.records.dogs.get(id) {
         Some(dog) => DogRef {
             id: id.to_string(),
             name: dog.name.to_string(),
@@ -126,7 +126,7 @@ pub(super) fn reference(desk: &SiteContext<'_>, id: &Id) -> DogRef {
 }
 
 pub(super) fn page(
-    desk: &mut SiteContext<'_>,
+    context: &mut SiteContext<'_>,
     id: &Id,
     public: &[&LitterFolder],
 ) -> Option<DogPage> {
@@ -151,17 +151,17 @@ pub(super) fn page(
         neutered: _,
         retired: _,
         remarks: _,
-    } = desk.records.dogs.get(id)?;
-    let dog = reference(desk, id);
+    } = context.records.dogs.get(id)?;
+    let dog = reference(context, id);
     let alt = format!(
         "{}, a {}{}",
         dog.short,
         colour.as_ref().map(|c| format!("{c} ")).unwrap_or_default(),
         sex(*dog_sex)
     );
-    let portrait = desk.records.portraits.get(id);
-    let shown =
-        portrait.and_then(|photo| picture(desk.album, photo, id.as_str(), alt, &mut desk.used));
+    let portrait = context.records.portraits.get(id);
+    let shown = portrait
+        .and_then(|photo| picture(context.album, photo, id.as_str(), alt, &mut context.used));
     let litters = public
         .iter()
         .filter(|f| f.litter.dam == *id || f.litter.sire == *id)
@@ -176,19 +176,19 @@ pub(super) fn page(
         about: about.as_ref().map(ToString::to_string),
         picture: shown,
         screening: screening.iter().filter_map(published).collect(),
-        inbreeding: (&desk.figures.dogs()[id]).into(),
-        pedigree: chart(desk, id),
+        inbreeding: (&context.figures.dogs()[id]).into(),
+        pedigree: chart(context, id),
         litters,
         dog,
     })
 }
 
 /// Dam and sire of a litter with what is published of their tests.
-pub(super) fn parents(desk: &SiteContext<'_>, folder: &LitterFolder) -> [ParentShown; 2] {
+pub(super) fn parents(context: &SiteContext<'_>, folder: &LitterFolder) -> [ParentShown; 2] {
     [("Dam", &folder.litter.dam), ("Sire", &folder.litter.sire)].map(|(role, id)| ParentShown {
         role,
-        dog: reference(desk, id),
-        screening: desk
+        dog: reference(context, id),
+        screening: context
             .records
             .dogs
             .get(id)
@@ -214,14 +214,14 @@ fn published(screening: &Screening) -> Option<ScreeningShown> {
     })
 }
 
-fn chart(desk: &SiteContext<'_>, id: &Id) -> Vec<GenerationShown> {
+fn chart(context: &SiteContext<'_>, id: &Id) -> Vec<GenerationShown> {
     const TITLES: [&str; GENERATIONS as usize] = [
         "Parents",
         "Grandparents",
         "Great-grandparents",
         "Great-great-grandparents",
     ];
-    let tree = ancestors(&desk.records.dogs, id, GENERATIONS);
+    let tree = ancestors(&context.records.dogs, id, GENERATIONS);
     let mut row: Vec<(Option<&Ancestor>, String)> = vec![(tree.as_ref(), String::new())];
     TITLES
         .iter()
@@ -246,18 +246,18 @@ fn chart(desk: &SiteContext<'_>, id: &Id) -> Vec<GenerationShown> {
                 title,
                 cells: row
                     .iter()
-                    .map(|(ancestor, relation)| cell(desk, *ancestor, relation))
+                    .map(|(ancestor, relation)| cell(context, *ancestor, relation))
                     .collect(),
             }
         })
         .collect()
 }
 
-fn cell(desk: &SiteContext<'_>, ancestor: Option<&Ancestor>, relation: &str) -> PedigreeCell {
-    let dog = ancestor.and_then(|a| desk.records.dogs.get(&a.dog));
+fn cell(context: &SiteContext<'_>, ancestor: Option<&Ancestor>, relation: &str) -> PedigreeCell {
+    let dog = ancestor.and_then(|a| context.records.dogs.get(&a.dog));
     PedigreeCell {
         relation: relation.to_owned(),
-        dog: ancestor.map(|a| reference(desk, &a.dog)),
+        dog: ancestor.map(|a| reference(context, &a.dog)),
         colour: dog.and_then(|d| d.colour.as_ref()).map(ToString::to_string),
         year: dog
             .and_then(|d| d.born)

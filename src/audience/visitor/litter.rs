@@ -94,7 +94,7 @@ pub struct SiteLitter<'a> {
     pub puppies: Vec<String>,
     /// Digest of what these pages show beside the records: the day, and which dogs have pages.
     pub besides: Digest,
-    desk: SiteContext<'a>,
+    context: SiteContext<'a>,
     folder: &'a LitterFolder,
 }
 
@@ -103,16 +103,16 @@ impl SiteLitter<'_> {
     /// [`SiteLitter::puppies`].
     #[must_use]
     pub fn pages(&self) -> (LitterPage, Vec<PuppyPage>) {
-        let mut desk = self.desk.another();
+        let mut context = self.context.another();
         (
-            page(&mut desk, self.folder),
-            puppy::pages(&mut desk, self.folder),
+            page(&mut context, self.folder),
+            puppy::pages(&mut context, self.folder),
         )
     }
 
     /// Cards of the puppies that are available.
     pub(super) fn available(&self) -> Vec<PuppyCard> {
-        puppy::cards(&mut self.desk.another(), self.folder)
+        puppy::cards(&mut self.context.another(), self.folder)
             .into_iter()
             .filter(|card| card.offer == "available")
             .collect()
@@ -136,38 +136,38 @@ pub struct LitterPage {
     pub pictures: Vec<PictureShown>,
 }
 
-pub(super) fn leaf<'a>(desk: &SiteContext<'a>, folder: &'a LitterFolder) -> SiteLitter<'a> {
+pub(super) fn leaf<'a>(context: &SiteContext<'a>, folder: &'a LitterFolder) -> SiteLitter<'a> {
     let spoken_of = folder
         .litter
         .puppies
         .iter()
         .filter(|puppy| is_spoken_of(puppy));
     SiteLitter {
-        card: card(&mut desk.another(), folder),
+        card: card(&mut context.another(), folder),
         puppies: spoken_of
             .map(|puppy| paths::puppy(folder, &puppy.id))
             .collect(),
-        besides: desk.besides(),
-        desk: desk.another(),
+        besides: context.besides(),
+        context: context.another(),
         folder,
     }
 }
 
 /// Notes the pictures that the pages of a litter and its puppies use.
-pub(super) fn use_pictures(desk: &mut SiteContext<'_>, folder: &LitterFolder) {
-    let _ = pictures(desk, folder);
+pub(super) fn use_pictures(context: &mut SiteContext<'_>, folder: &LitterFolder) {
+    let _ = pictures(context, folder);
     for puppy in folder
         .litter
         .puppies
         .iter()
         .filter(|puppy| is_spoken_of(puppy))
     {
-        let _ = puppy::pictures(desk, folder, puppy);
+        let _ = puppy::pictures(context, folder, puppy);
     }
 }
 
 /// Public pictures of the litter as a whole.
-fn pictures(desk: &mut SiteContext<'_>, folder: &LitterFolder) -> Vec<PictureShown> {
+fn pictures(context: &mut SiteContext<'_>, folder: &LitterFolder) -> Vec<PictureShown> {
     let alt = format!("The {} litter", folder.litter.name);
     let of_all = folder
         .photos
@@ -175,38 +175,38 @@ fn pictures(desk: &mut SiteContext<'_>, folder: &LitterFolder) -> Vec<PictureSho
         .filter(|photo| !photo.private && photo.puppy.is_none());
     let shown = of_all.filter_map(|photo| {
         let shown = picture(
-            desk.album,
+            context.album,
             photo,
             folder.id.as_str(),
             alt.clone(),
-            &mut desk.used,
+            &mut context.used,
         )?;
         Some(shown.with_caption(caption::for_everyone(
             folder,
             photo,
-            desk.album,
-            desk.figures.today,
+            context.album,
+            context.figures.today,
         )))
     });
     shown.collect()
 }
 
-fn page(desk: &mut SiteContext<'_>, folder: &LitterFolder) -> LitterPage {
-    let pictures = pictures(desk, folder);
-    let puppies: Vec<PuppyCard> = puppy::cards(desk, folder);
+fn page(context: &mut SiteContext<'_>, folder: &LitterFolder) -> LitterPage {
+    let pictures = pictures(context, folder);
+    let puppies: Vec<PuppyCard> = puppy::cards(context, folder);
     LitterPage {
         diary: note::public(folder)
             .map(|n| note::shown(folder, n))
             .collect(),
-        card: card(desk, folder),
-        parents: dog::parents(desk, folder),
-        inbreeding: (&desk.figures.litters[&folder.id].inbreeding).into(),
+        card: card(context, folder),
+        parents: dog::parents(context, folder),
+        inbreeding: (&context.figures.litters[&folder.id].inbreeding).into(),
         puppies,
         pictures,
     }
 }
 
-fn card(desk: &mut SiteContext<'_>, folder: &LitterFolder) -> LitterCard {
+fn card(context: &mut SiteContext<'_>, folder: &LitterFolder) -> LitterCard {
     let LitterFolder {
         id,
         litter,
@@ -236,7 +236,7 @@ fn card(desk: &mut SiteContext<'_>, folder: &LitterFolder) -> LitterCard {
         pictures: _,
         remarks: _,
     } = &***litter;
-    let litters = &desk.figures.litters;
+    let litters = &context.figures.litters;
     // Whatever else was computed of a litter is nobody's business here; and of a litter that is
     // born nothing is.
     let (due, leaves_from) = (
@@ -247,7 +247,7 @@ fn card(desk: &mut SiteContext<'_>, folder: &LitterFolder) -> LitterCard {
         },
         litters.leaves_from(folder),
     );
-    let picture = pictures(desk, folder).into_iter().next();
+    let picture = pictures(context, folder).into_iter().next();
     let born = birth.as_ref().map(
         |Birth {
              on,
@@ -257,7 +257,7 @@ fn card(desk: &mut SiteContext<'_>, folder: &LitterFolder) -> LitterCard {
              remarks: _,
          }| *on,
     );
-    let today = desk.figures.today;
+    let today = context.figures.today;
     let spoken_of = |sex: Sex| {
         litter
             .puppies
@@ -274,8 +274,8 @@ fn card(desk: &mut SiteContext<'_>, folder: &LitterFolder) -> LitterCard {
         name: name.to_string(),
         path: paths::litter(folder),
         status: status(today, born, leaves_from, available),
-        dam: dog::reference(desk, dam),
-        sire: dog::reference(desk, sire),
+        dam: dog::reference(context, dam),
+        sire: dog::reference(context, sire),
         about: about.as_ref().map(ToString::to_string),
         born: born.map(Dated::from),
         age: born.map(|born| crate::husbandry::age::in_words(born, today)),
@@ -293,7 +293,7 @@ fn card(desk: &mut SiteContext<'_>, folder: &LitterFolder) -> LitterCard {
         females: spoken_of(Sex::Female),
         males: spoken_of(Sex::Male),
         available,
-        picture: picture.or_else(|| puppy::first_picture(desk, folder)),
+        picture: picture.or_else(|| puppy::first_picture(context, folder)),
     }
 }
 

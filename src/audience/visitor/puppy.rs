@@ -68,18 +68,18 @@ pub struct PuppyPage {
     pub littermates: Vec<PuppyCard>,
 }
 
-pub(super) fn cards(desk: &mut SiteContext<'_>, folder: &LitterFolder) -> Vec<PuppyCard> {
+pub(super) fn cards(context: &mut SiteContext<'_>, folder: &LitterFolder) -> Vec<PuppyCard> {
     folder
         .litter
         .puppies
         .iter()
         .filter(|p| is_spoken_of(p))
-        .map(|p| card(desk, folder, p))
+        .map(|p| card(context, folder, p))
         .collect()
 }
 
-pub(super) fn pages(desk: &mut SiteContext<'_>, folder: &LitterFolder) -> Vec<PuppyPage> {
-    let cards = cards(desk, folder);
+pub(super) fn pages(context: &mut SiteContext<'_>, folder: &LitterFolder) -> Vec<PuppyPage> {
+    let cards = cards(context, folder);
     let mut pages = Vec::with_capacity(cards.len());
     for (i, card) in cards.iter().enumerate() {
         let diary =
@@ -97,10 +97,12 @@ pub(super) fn pages(desk: &mut SiteContext<'_>, folder: &LitterFolder) -> Vec<Pu
             .find(|p| p.id.as_str() == card.id);
         pages.push(PuppyPage {
             advert: own
-                .map(|p| advert::lines(desk, folder, p))
+                .map(|p| advert::lines(context, folder, p))
                 .unwrap_or_default(),
-            parents: dog::parents(desk, folder),
-            pictures: own.map(|p| pictures(desk, folder, p)).unwrap_or_default(),
+            parents: dog::parents(context, folder),
+            pictures: own
+                .map(|p| pictures(context, folder, p))
+                .unwrap_or_default(),
             diary: diary.map(|n| note::shown(folder, n)).collect(),
             littermates,
             card: card.clone(),
@@ -109,7 +111,7 @@ pub(super) fn pages(desk: &mut SiteContext<'_>, folder: &LitterFolder) -> Vec<Pu
     pages
 }
 
-fn card(desk: &mut SiteContext<'_>, folder: &LitterFolder, puppy: &Puppy) -> PuppyCard {
+fn card(context: &mut SiteContext<'_>, folder: &LitterFolder, puppy: &Puppy) -> PuppyCard {
     let Puppy {
         id,
         name: _,
@@ -151,8 +153,8 @@ fn card(desk: &mut SiteContext<'_>, folder: &LitterFolder, puppy: &Puppy) -> Pup
         colour: colour.as_ref().map(ToString::to_string),
         offer: shown::offer(*offer),
         born: born.map(Into::into),
-        age: born.map(|born| crate::husbandry::age::in_words(born, desk.figures.today)),
-        leaves: desk
+        age: born.map(|born| crate::husbandry::age::in_words(born, context.figures.today)),
+        leaves: context
             .figures
             .litters
             .puppy_leaves_from(folder, puppy)
@@ -160,13 +162,13 @@ fn card(desk: &mut SiteContext<'_>, folder: &LitterFolder, puppy: &Puppy) -> Pup
         about: about.as_ref().map(ToString::to_string),
         picture: None,
     };
-    card.picture = pictures(desk, folder, puppy).into_iter().next();
+    card.picture = pictures(context, folder, puppy).into_iter().next();
     card
 }
 
 /// The first public picture of a puppy that is spoken of, in the order of the records.
 pub(super) fn first_picture(
-    desk: &mut SiteContext<'_>,
+    context: &mut SiteContext<'_>,
     folder: &LitterFolder,
 ) -> Option<PictureShown> {
     folder
@@ -174,12 +176,12 @@ pub(super) fn first_picture(
         .puppies
         .iter()
         .filter(|puppy| is_spoken_of(puppy))
-        .find_map(|puppy| pictures(desk, folder, puppy).into_iter().next())
+        .find_map(|puppy| pictures(context, folder, puppy).into_iter().next())
 }
 
 /// The public pictures of a puppy that is spoken of.
 pub(super) fn pictures(
-    desk: &mut SiteContext<'_>,
+    context: &mut SiteContext<'_>,
     folder: &LitterFolder,
     puppy: &Puppy,
 ) -> Vec<PictureShown> {
@@ -207,17 +209,17 @@ pub(super) fn pictures(
     );
     own.filter_map(|photo| {
         let shown = picture(
-            desk.album,
+            context.album,
             photo,
             puppy.id.as_str(),
             alt.clone(),
-            &mut desk.used,
+            &mut context.used,
         )?;
         Some(shown.with_caption(caption::for_everyone(
             folder,
             photo,
-            desk.album,
-            desk.figures.today,
+            context.album,
+            context.figures.today,
         )))
     })
     .collect()

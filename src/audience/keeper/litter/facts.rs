@@ -10,7 +10,7 @@ use crate::records::litter::{
     Birth, CountedBy, Litter, Measured, Measurement, PupCount, Sample, Surgery,
 };
 
-pub(super) fn mating(desk: &BookContext<'_>, litter: &Litter) -> Vec<Fact> {
+pub(super) fn mating(context: &BookContext<'_>, litter: &Litter) -> Vec<Fact> {
     let Litter {
         name: _,
         dam,
@@ -32,7 +32,8 @@ pub(super) fn mating(desk: &BookContext<'_>, litter: &Litter) -> Vec<Fact> {
         remarks,
     } = litter;
     let full = |id: &Id| {
-        desk.records
+        context
+            .records
             .dogs
             .get(id)
             .map_or_else(|| id.to_string(), |d| d.name.to_string())
@@ -103,7 +104,7 @@ pub(super) fn mating(desk: &BookContext<'_>, litter: &Litter) -> Vec<Fact> {
     facts
         .maybe(
             "Adult weight expected",
-            adult_weight.map(|w| desk.weight(w)),
+            adult_weight.map(|w| context.weight(w)),
         )
         .maybe("Remarks", remarks.as_ref())
         .done()
@@ -144,7 +145,7 @@ pub(super) fn birth(birth: &Birth) -> Vec<Fact> {
 }
 
 pub(super) fn figures_of(
-    desk: &BookContext<'_>,
+    context: &BookContext<'_>,
     litter: &Litter,
     figures: &LitterFigures,
 ) -> Vec<Fact> {
@@ -188,7 +189,7 @@ pub(super) fn figures_of(
         facts.say("Due", thin::due(litter, rise));
     }
     if litter.birth.is_none() {
-        let dam = desk
+        let dam = context
             .records
             .dogs
             .get(&litter.dam)

@@ -78,8 +78,12 @@ pub(super) fn identity(puppy: &Puppy) -> Vec<Fact> {
         .done()
 }
 
-pub(super) fn newborn(desk: &BookContext<'_>, folder: &LitterFolder, puppy: &Puppy) -> Vec<Fact> {
-    let figures = &desk.figures.litters[&folder.id].puppies[&puppy.id];
+pub(super) fn newborn(
+    context: &BookContext<'_>,
+    folder: &LitterFolder,
+    puppy: &Puppy,
+) -> Vec<Fact> {
+    let figures = &context.figures.litters[&folder.id].puppies[&puppy.id];
     let mut facts = Facts::default();
     facts.maybe("Order", puppy.order);
     if let Some(born) = folder.litter.born_at(puppy) {
@@ -87,7 +91,7 @@ pub(super) fn newborn(desk: &BookContext<'_>, folder: &LitterFolder, puppy: &Pup
     }
     facts
         .maybe("Horn", puppy.horn.map(Horn::word))
-        .maybe("Birth weight", puppy.weight.map(|w| desk.weight(w)));
+        .maybe("Birth weight", puppy.weight.map(|w| context.weight(w)));
     facts.maybe("First breath after", puppy.first_breath);
     facts.say(
         "Palate",

@@ -1,10 +1,9 @@
-//! What the figures of litters are computed with, and those figures, each litter's once somebody
-//! asks for them.
+//! Figures of each litter, computed when somebody asks for them, and what all of them are computed
+//! with.
 //!
-//! In: records. Out: [`Litters`]. A kennel's litters are history for the most part: only their own
-//! pages show their figures, so that a run which changes one weight need not compute those of two
-//! thousand litters. What every page of the kennel shows of a litter that is history is had without
-//! them.
+//! In: records. Out: [`Litters`]. A kennel's litters are history for the most part, and only their
+//! own pages show their figures: a run that changes one weight need not compute those of two
+//! thousand litters. What lists of the whole kennel show of a past litter is had without them.
 
 use super::{
     Ahead, BirthWeight, LitterFigures, MatingAncestry, PuppyFigures, age, birth, birth_weight,
@@ -41,7 +40,7 @@ pub(super) const BOOKS: &str = "figures/rule-books";
 #[derive(Debug)]
 pub struct Litters<'a> {
     records: &'a Records,
-    desk: Noted<Desk<'a>>,
+    inputs: Noted<LitterInputs<'a>>,
     computed: BTreeMap<&'a Id, Computed<LitterFigures>>,
 }
 
@@ -51,7 +50,7 @@ impl<'a> Litters<'a> {
     pub(super) fn of(records: &'a Records) -> Self {
         let litters = Self {
             records,
-            desk: Noted::of(|| Desk::new(records)),
+            inputs: Noted::of(|| LitterInputs::new(records)),
             computed: records
                 .litters
                 .keys()
@@ -80,7 +79,7 @@ impl<'a> Litters<'a> {
         Some(
             self.computed
                 .get(&folder.id)?
-                .get_or_init(|| self.desk.litter(folder)),
+                .get_or_init(|| self.inputs.litter(folder)),
         )
     }
 
@@ -107,26 +106,26 @@ impl<'a> Litters<'a> {
     /// The earliest day on which the first of a litter may leave.
     #[must_use]
     pub fn leaves_from(&self, folder: &LitterFolder) -> Option<Day> {
-        self.desk.leaves_from(folder)
+        self.inputs.leaves_from(folder)
     }
 
     /// The earliest day on which one puppy of a litter may leave.
     #[must_use]
     pub fn puppy_leaves_from(&self, folder: &LitterFolder, puppy: &Puppy) -> Option<Day> {
-        self.desk.puppy_leaves_from(folder, puppy)
+        self.inputs.puppy_leaves_from(folder, puppy)
     }
 
     /// Whether a puppy is in its new home.
     #[must_use]
     pub fn is_gone(&self, folder: &LitterFolder, puppy: &Puppy) -> bool {
-        self.desk.is_gone(folder, puppy, self.records.today)
+        self.inputs.is_gone(folder, puppy, self.records.today)
     }
 
     /// The day on which a puppy left, of one that is in its new home.
     #[must_use]
     pub fn left_on(&self, folder: &LitterFolder, puppy: &Puppy) -> Option<Day> {
         self.is_gone(folder, puppy)
-            .then(|| self.desk.leaves_on(folder, puppy))
+            .then(|| self.inputs.leaves_on(folder, puppy))
             .flatten()
     }
 
@@ -144,27 +143,27 @@ impl<'a> Litters<'a> {
 
     /// Inbreeding of each dog.
     pub(super) fn inbreeding(&self) -> BTreeMap<Id, pedigree::Inbreeding> {
-        self.desk
+        self.inputs
             .records
             .dogs
             .keys()
-            .map(|id| (id.clone(), self.desk.ancestry.inbreeding(id)))
+            .map(|id| (id.clone(), self.inputs.ancestry.inbreeding(id)))
             .collect()
     }
 
     /// What is known of a mating that is only thought of, on one of some days.
     #[must_use]
     pub fn prospect(&self, sire: &Id, dam: &Id, days: seasons::Window) -> prospect::Prospect {
-        let Desk {
+        let LitterInputs {
             records,
             ancestry,
             books,
             leaving_age,
             ..
-        } = &*self.desk;
+        } = &*self.inputs;
         prospect::Prospect {
             inbreeding: ancestry.of_mating(sire, dam),
-            behind: self.desk.behind(sire, dam),
+            behind: self.inputs.behind(sire, dam),
             relation: rules::relation(&records.dogs, sire, dam),
             gaps: prospect::gaps(&records.dogs, sire, dam, days, records.today),
             rules: rules::of_pair(
@@ -181,18 +180,18 @@ impl<'a> Litters<'a> {
     /// Digest of which books of rules the kennel goes by.
     pub(super) fn digest_of_books(&self) -> Digest {
         let mut all = Digester::default();
-        for book in &self.desk.books {
+        for book in &self.inputs.books {
             all.part(book.id.as_bytes());
         }
         all.finish()
     }
 
     pub(super) fn ancestry(&self) -> &pedigree::Ancestry {
-        &self.desk.ancestry
+        &self.inputs.ancestry
     }
 
     pub(super) fn homes(&self) -> &Homes<'a> {
-        &self.desk.homes
+        &self.inputs.homes
     }
 }
 
@@ -213,7 +212,7 @@ where
 
 /// What the figures of every litter are computed with.
 #[derive(Debug)]
-pub(super) struct Desk<'a> {
+pub(super) struct LitterInputs<'a> {
     records: &'a Records,
     /// Who asks for it depends on who is whose parent, not on all that is known of the dogs.
     ancestry: Tracked<pedigree::Ancestry>,
@@ -225,7 +224,7 @@ pub(super) struct Desk<'a> {
     limits: thresholds::Thresholds,
 }
 
-impl<'a> Desk<'a> {
+impl<'a> LitterInputs<'a> {
     pub(super) fn new(records: &'a Records) -> Self {
         Self {
             records,
