@@ -106,12 +106,15 @@ impl Maker {
                 untouched,
             }) => {
                 self.options.made_once();
+                // The folders are looked at once; from then on the writer says whether it changed
+                // something.
                 let standing = |at: usize, name: &str, known: &str| {
-                    let stays = untouched[at] && before.instead.is_none() && !known.is_empty();
-                    if stays {
+                    if before.instead.is_some() || known.is_empty() {
+                        self.standing(name)
+                    } else if untouched[at] {
                         known.to_owned()
                     } else {
-                        self.standing(name)
+                        blake3::hash(known.as_bytes()).to_hex()[..16].to_owned()
                     }
                 };
                 let public = standing(0, "public", &before.public);
