@@ -242,6 +242,15 @@ fn nobody_listens_before_the_keeper_asks_and_after_the_keeper_ends_it() {
 }
 
 #[test]
+fn a_button_that_is_pressed_twice_leads_to_no_other_port() {
+    let kennel = kennel();
+    with_own_port(&kennel);
+    let (desk, mut phone) = connected(&kennel);
+    assert_eq!(listens(&desk), phone.port);
+    assert!(phone.says(&json!({})).is_ok(), "the same run goes on");
+}
+
+#[test]
 fn a_code_pairs_one_phone_which_sees_the_litters_of_now_and_nothing_private() {
     let kennel = kennel();
     let desk = Desk::of(kennel.path());

@@ -69,11 +69,17 @@ const POLICY: &str = "default-src 'none'; script-src 'unsafe-inline'; style-src 
                       img-src data:; connect-src http:; base-uri 'none'; form-action 'none'; \
                       frame-ancestors 'none'";
 
-/// Begins to listen; what is listened at before ends.
+/// Begins to listen; what is listened at before ends. Where phones are listened to already nothing
+/// changes: a button that was pressed twice must not lead to another port, under which a phone
+/// finds nothing of what it kept.
 pub(super) fn open(desk: &Arc<Desk>, address: IpAddr) -> Result<(), Error> {
     let failed = |why: &str| Error::Usage(format!("phones cannot be listened to: {why}"));
     if !network::is_local(address) {
         return Err(failed("this is no address of a local network"));
+    }
+    let is_open = |listening: &mut Listening| listening.address.ip() == address;
+    if desk.phones.lock().now().is_some_and(is_open) {
+        return Ok(());
     }
     desk.phones.shut();
     let mut run = [0; 16];

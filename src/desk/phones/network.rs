@@ -38,6 +38,12 @@ pub(super) fn cards() -> Vec<Card> {
     in_order(cards.collect(), outward())
 }
 
+/// Whether this machine has the address now. A listener whose address went away, such as with
+/// another network, stays and is heard by nobody until the address comes back.
+pub(super) fn is_there(address: IpAddr, cards: &[Card]) -> bool {
+    address.is_loopback() || cards.iter().any(|card| card.address == address)
+}
+
 fn in_order(mut cards: Vec<Card>, outward: Option<IpAddr>) -> Vec<Card> {
     cards.retain(|card| is_local(card.address) && !card.address.is_loopback());
     cards.sort_by_key(|card| {
@@ -150,6 +156,16 @@ mod tests {
             order(None),
             ["10.1.1.4", "192.168.1.5", "172.17.0.1", "fd00::2"]
         );
+    }
+
+    #[test]
+    fn an_address_is_there_while_a_card_has_it_and_that_of_the_machine_itself_always() {
+        let cards = [card("wlan0", "192.168.1.5")];
+        let is_there = |address: &str| is_there(address.parse().unwrap(), &cards);
+        assert!(is_there("192.168.1.5"));
+        assert!(is_there("127.0.0.1"));
+        assert!(!is_there("192.168.1.6"));
+        assert!(!is_there("fd00::2"));
     }
 
     #[test]

@@ -18,6 +18,7 @@ use axum::http::StatusCode;
 use axum::response::{IntoResponse, Redirect, Response};
 use axum::routing::get;
 use serde::Serialize;
+use std::net::SocketAddr;
 use std::sync::Arc;
 
 const PATH: &str = "/-desk/phones";
@@ -32,6 +33,8 @@ struct PhonesPage {
     slip: Option<String>,
     /// Where it is listened, and until when.
     listening: Option<ListeningShown>,
+    /// The same, where this machine has that address no longer: no phone is heard there.
+    gone: Option<ListeningShown>,
     code: Option<CodeShown>,
     cards: Vec<CardShown>,
     phones: Vec<PhoneShown>,
@@ -116,7 +119,13 @@ fn view(desk: &Desk) -> Result<PhonesPage, Error> {
     let listening = inner
         .now()
         .map(|listening| (listening.address, shown_time(listening.until)));
+    let cards = network::cards();
+    let is_there = |at: &SocketAddr| network::is_there(at.ip(), &cards);
     let code = listening.as_ref().and_then(|(address, _)| {
+        // A link to an address that is gone leads nowhere.
+        if !is_there(address) {
+            return None;
+        }
         let offer = inner.offer()?;
         let link = format!("http://{address}/#{}", offer.code);
         Some(CodeShown {
@@ -128,7 +137,20 @@ fn view(desk: &Desk) -> Result<PhonesPage, Error> {
         })
     });
     let book = inner.book(desk)?;
-    let cards = network::cards().into_iter().enumerate();
+    let (listening, gone) = match listening {
+        Some((address, until)) => {
+            let shown = ListeningShown {
+                address: address.to_string(),
+                until,
+            };
+            if is_there(&address) {
+                (Some(shown), None)
+            } else {
+                (None, Some(shown))
+            }
+        }
+        None => (None, None),
+    };
     let questions = book.questions().iter().map(|question| QuestionShown {
         id: question.entry.id.clone(),
         phone: question.phone.clone(),
@@ -148,12 +170,12 @@ fn view(desk: &Desk) -> Result<PhonesPage, Error> {
         .find(|name| !names.contains(&name.as_str()));
     Ok(PhonesPage {
         token: desk.gate.token(),
-        listening: listening.map(|(address, until)| ListeningShown {
-            address: address.to_string(),
-            until,
-        }),
+        listening,
+        gone,
         code,
         cards: cards
+            .into_iter()
+            .enumerate()
             .map(|(place, card)| CardShown {
                 name: card.name,
                 address: card.address.to_string(),
