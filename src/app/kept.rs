@@ -21,7 +21,8 @@ pub(crate) struct KeptRecords(Arc<Mutex<Kept>>);
 struct Kept {
     /// What was read, and what stood in the folder then.
     last: Option<(Listing, Arc<Loaded>)>,
-    /// What was read as if files were otherwise: what stands there next, for the most part.
+    /// The last that was read as if files were otherwise: after a save the folder usually equals
+    /// it.
     tried: Option<Arc<Loaded>>,
     /// The digests of record files, as long as their stamps stay the same.
     stamps: BTreeMap<String, (Stamp, Digest)>,

@@ -135,7 +135,7 @@ pub struct BookHomePage {
     /// Findings of all litters, the most urgent first, one line for each puppy; steady puppies are
     /// left to their litter's page.
     pub findings: Vec<FindingShown>,
-    /// How many others the round says.
+    /// How many findings are left out here, since the round has them.
     pub on_round: usize,
     /// How many puppies are steady.
     pub steady: usize,
@@ -348,7 +348,7 @@ pub fn book<'a>(
     }
 }
 
-/// Where views are made.
+/// What views are made from, and the pictures they have used so far.
 #[derive(Debug)]
 struct BookContext<'a> {
     records: &'a Records,

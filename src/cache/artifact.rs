@@ -12,7 +12,7 @@ pub struct ArtifactKey {
     pub how: Digest,
     /// What it shows.
     pub what: Digest,
-    /// What that was chosen from, where it is known before it is chosen; otherwise the same.
+    /// All that was read to choose what it shows; where reads are not noted, the same as `what`.
     pub from: Digest,
 }
 

@@ -33,7 +33,7 @@ pub(super) struct MadeSites {
     pub(super) shown: Shown,
     /// For the terminal.
     pub(super) said: String,
-    /// Nothing in the records stood in the way, so that it may go better next time.
+    /// It failed for a reason outside the records: it is tried again.
     pub(super) again: bool,
 }
 

@@ -1,9 +1,8 @@
 //! Feeding by hand: how much went in, beside what the handbooks say that a puppy needs.
 //!
 //! In: the feeds of one puppy, its weights. Out: [`Feeding`]. It is a comparison, never a plan:
-//! what a puppy is given, the vet and the packet say. The 24 hours are those up to its latest feed,
-//! that one in and one of exactly 24 hours before out. Feeds whose hour nobody wrote stand in no
-//! such window.
+//! what a puppy is given, the vet and the packet say. The window is the 24 hours up to the latest
+//! feed, which counts; one of exactly 24 hours earlier does not. Feeds without a time are left out.
 
 use super::growth::{Point, instant};
 use crate::quantity::{Day, Energy, FeedAmount, Moment, Text, Weight};

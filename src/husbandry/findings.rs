@@ -1,9 +1,9 @@
 //! What the keeper should know today, in order of urgency.
 //!
 //! In: a litter, its figures, thresholds. Out: [`Finding`]s, each a type with its figures and the
-//! value it was measured against; `audience` finds the words. Only living puppies that are still
-//! here are looked at, each rule speaks once, and thin data says nothing. The program computes, the
-//! vet decides: a finding is never a diagnosis, and none is never a clean bill.
+//! value it was measured against; `audience` finds the words. Of puppies only those are looked at
+//! that are alive and here, each rule speaks once, and thin data says nothing. The program
+//! computes, the vet decides: a finding is never a diagnosis, and none is never a clean bill.
 
 mod birth;
 mod care;
@@ -211,8 +211,8 @@ pub fn of_litter(
     found
 }
 
-/// The findings of a litter that is history: the same as [`of_litter`] has, for which none of its
-/// figures are needed.
+/// The findings of a litter that is history. Past that age only rules on the dam speak, so that no
+/// figures are needed: a rule on puppies or the litter has to be silent by then.
 #[must_use]
 pub fn of_history(folder: &LitterFolder, today: Day) -> Vec<Finding> {
     let mut found = dam::rules(folder, today);
@@ -238,7 +238,7 @@ pub fn beside_weights(
     found
 }
 
-/// A case for each living puppy that is here. Of those grown and gone the scales are elsewhere.
+/// A case for each living puppy that is here. Those that have left are weighed by their families.
 fn cases<'a>(
     folder: &'a LitterFolder,
     figures: &'a LitterFigures,

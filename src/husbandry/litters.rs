@@ -214,10 +214,11 @@ where
 #[derive(Debug)]
 pub(super) struct LitterInputs<'a> {
     records: &'a Records,
-    /// Who asks for it depends on who is whose parent, not on all that is known of the dogs.
+    /// Tracked by itself: it changes with who is whose parent, not with all else that is known of
+    /// dogs.
     ancestry: Tracked<pedigree::Ancestry>,
     plan: Vec<Arc<care::Item>>,
-    /// Who asks for them depends on which they are, not on the dogs that are registered.
+    /// Tracked by themselves: they change with which books are chosen, not with the dogs.
     books: Tracked<Vec<&'static rules::RuleBook>>,
     homes: Homes<'a>,
     leaving_age: Span,

@@ -46,7 +46,7 @@ use litters::{BOOKS, PEDIGREE};
 use std::collections::{BTreeMap, BTreeSet};
 use std::sync::{LazyLock, OnceLock};
 
-/// The name under which it is noted who read the kennel's usual birth weights.
+/// Name of the kennel's usual birth weights, for the cache.
 static USUAL: LazyLock<TrackedName> =
     LazyLock::new(|| TrackedName::from("figures/usual-birth-weights"));
 
@@ -113,7 +113,8 @@ impl Figures<'_> {
 
     fn whole_kennel(&self) -> &Tracked<kennel::KennelFigures> {
         self.kennel.get_or_init(|| {
-            // Nobody who looks at all of them is spared looking again.
+            // No name of its own: whoever reads all of them depends on everything they were
+            // computed from.
             Tracked::computed("", || {
                 kennel::of(self.records, &self.litters, self.growth.clone())
             })

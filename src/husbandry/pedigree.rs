@@ -48,9 +48,8 @@ impl Inbreeding {
         complete_generations: 0.0,
     };
 
-    /// The coefficient, where it may be said. One above nothing always may: what was found is
-    /// there, whatever is not known. That nothing was found says something only from
-    /// [`FEWEST_COMPLETE_GENERATIONS`] on.
+    /// The coefficient, when it is above 0, or when [`FEWEST_COMPLETE_GENERATIONS`] are known: a 0
+    /// from fewer says nothing.
     #[must_use]
     pub fn known(&self) -> Option<f64> {
         (self.coefficient > 0.0 || self.complete_generations >= FEWEST_COMPLETE_GENERATIONS)

@@ -254,7 +254,8 @@ pub struct RuleBook {
     pub kind: RuleMaker,
     /// ISO 3166-1 code of the country; for a registry the country it is at home in.
     pub country: &'static str,
-    /// Whether the book is for a part of the country only, which then is named by `id` or `also`.
+    /// Whether the book is for a part of the country only: then the kennel's `region` has to be
+    /// `id` or one of `also`.
     pub part: bool,
     /// Other names: ISO 3166-2 codes of a region, short names of a registry; small letters, digits
     /// and `-`.

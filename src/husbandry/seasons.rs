@@ -29,8 +29,8 @@ const ONE_SEASON: i64 = 100;
 const LONGEST: i64 = 450;
 /// Intervals from which on her own is given. Our own choice.
 const FEWEST: usize = 2;
-/// The least spread of her own interval to either side, days: two alike intervals do not make a
-/// clock of her. Our own choice.
+/// The least spread of her own interval to either side, days: two equal intervals are no proof that
+/// she is regular. Our own choice.
 const LEAST_SPREAD: i64 = 14;
 /// Published interval between seasons: 5 to 10 months (handbooks), in days.
 const PUBLISHED: (i64, i64) = (152, 304);
@@ -441,7 +441,7 @@ fn sampling(heat: Heat, heats: &[Heat], today: Day) -> Option<Sampling> {
     let ovulated_on: Vec<i64> = before
         .filter_map(|before| Some(before.ovulated?.since(before.start)))
         .collect();
-    // Whoever was early once is looked at earlier.
+    // If she once ovulated early, sampling begins earlier.
     let first = ovulated_on
         .iter()
         .map(|day| day - FIRST_SAMPLE)

@@ -40,13 +40,13 @@ const SIMULATED: &str =
     "our own figure, from simulated litters: more than scale and filling explain";
 const HANDBOOK: &str = "Small Animal Clinical Nutrition, 5th ed., table 16-1";
 
-/// How far a weight lies under the one that a puppy's own gain led to expect when that alone is a
-/// watch, %.
+/// How far a weight has to lie under the one that the puppy's own trend led to expect, so that this
+/// alone makes a watch, %.
 pub const UNDER_OWN_GAIN: Threshold = Threshold {
     value: 5.5,
     source: SIMULATED,
 };
-/// The same, when it bears out a day without gain after the first week.
+/// The same, where it only confirms a day without gain after the first week.
 pub const NO_GAIN_UNDER: Threshold = Threshold {
     value: 3.5,
     source: SIMULATED,

@@ -58,8 +58,8 @@ use crate::cache::{Digests, Tracked, TrackedMap};
 use crate::quantity::{Day, Id, Moment, Text, Weight, WeightUnit};
 use std::collections::BTreeMap;
 
-/// Everything in the content folder, read and checked. Who reads what of it is noted, so that what
-/// was made from it is known.
+/// Everything in the content folder, read and checked. Its parts are tracked: the cache knows which
+/// page read which file.
 #[derive(Debug, Clone)]
 pub struct Records {
     /// The day all ages are counted to.

@@ -1,4 +1,4 @@
-//! The names and digests by which it is noted who reads what of the records.
+//! Wraps the records, so that the cache knows which page read which file.
 //!
 //! In: records as they were read, with the digests of their files. Out: the same as tracked values.
 //! Each file stands for what is in it; where several files make one list, their digests together

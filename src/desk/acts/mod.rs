@@ -208,7 +208,7 @@ pub(crate) enum ActAnswer {
     Page(Box<ActPage>),
     /// It was not recorded; the page says why.
     Again(Box<ActPage>),
-    /// It was recorded; what became of it stands there.
+    /// It was recorded: the address to go on to.
     Done(String),
     /// What it is about is not there.
     Gone,

@@ -42,7 +42,7 @@ pub struct Item {
     pub against: &'static [Disease],
     /// The last of a series, which does not count before its first day of age.
     pub is_last: bool,
-    /// Needed only when the one before came so early that the last would come too late after it.
+    /// Needed only when the dose before was given so early that the last one would follow too late.
     pub only_between: bool,
     /// Needed only until two weeks after weaning; without a day of weaning it is needed.
     pub while_weaning: bool,

@@ -1,8 +1,8 @@
 //! Rules on the dam: what was noted of her, and her temperature after the birth.
 //!
-//! In: the health entries of a litter that are for its dam. Out: findings about her. Her illness
-//! counts before and after the birth, her temperature after it: what it tells before is about the
-//! birth that is coming.
+//! In: the health entries of a litter that are for its dam. Out: findings about her. Illness counts
+//! before and after the birth, temperature only after it: earlier readings tell when the birth
+//! comes.
 
 use super::illness::{self, EntryDays, SignContext};
 use super::{DamHeat, DatedTemperature, Finding, Noticed, TemperatureBand, Urgency};

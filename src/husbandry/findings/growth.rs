@@ -119,7 +119,7 @@ fn calls(points: &[Point], limits: &Thresholds) -> Vec<ClosedCall> {
     calls
 }
 
-/// What is printed decides.
+/// Rounded as it is printed: limits are compared with this.
 fn printed(value: f64) -> f64 {
     (value * 10.0).round() / 10.0
 }
@@ -133,7 +133,8 @@ fn least_gain(limits: &Thresholds, last: Point) -> Threshold {
     }
 }
 
-/// Days without gain that are spoken of. An hour's play: nobody weighs to the minute.
+/// Days without gain that are spoken of: the limit, less one hour, since nobody weighs to the
+/// minute.
 fn a_day(limits: &Thresholds) -> f64 {
     (limits.stand_still.value - 1.0) / 24.0
 }
@@ -271,9 +272,9 @@ fn without_gain_since(points: &[Point], last: Point, days: f64) -> Option<Point>
 }
 
 /// Since which weight a puppy has gained nothing, and whether that is a call. After the first week
-/// a day's gain is not far more than what a weight scatters: there the weight before has to say the
-/// same, or the puppy to lie well under its own gain; where that is not known, nothing more is
-/// asked for.
+/// a day's gain is not far more than what a weight scatters: there a day without gain counts only
+/// when the weight before shows the same, or when this one lies well under the puppy's own trend.
+/// Without a trend it counts alone.
 fn stands_still(points: &[Point], limits: &Thresholds) -> Option<(Point, bool)> {
     let (last, earlier) = points.split_last()?;
     if last.is_birth || last.days <= FIRST_DAY {

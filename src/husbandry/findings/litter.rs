@@ -105,8 +105,7 @@ impl Whole<'_> {
         }
     }
 
-    /// A window that cannot say that she is over her time has ended: less than a call, but no quiet
-    /// either.
+    /// A window that cannot say that she is over her time has ended: a watch, not a call.
     fn past_window(&mut self) {
         let usual = self.folder.litter.mated.iter().max().map(|last| {
             let most_by = USUAL_FROM_MATING;

@@ -198,8 +198,8 @@ pub fn read(litter: &Litter) -> ProgesteroneSeries {
     }
     let days = by_day(&samples, &mut odd);
     let rise = rise(&days, &mut odd);
-    // Of two rises no further sample would have told which is the one; nor does one help on a day
-    // that has one.
+    // After two rises a further sample would not show which of them counts; nor would a second one
+    // on a day that has one.
     let is_split = odd.iter().any(|odd| matches!(odd, Odd::Split { .. }));
     let missed = missed(rise)
         .into_iter()

@@ -27,8 +27,7 @@ pub(super) fn tasks(round: &mut Round<'_>) {
     next_due(round);
 }
 
-/// What of a series is open for one puppy is one line: who comes to the vet with it comes once, and
-/// what follows depends on that day.
+/// The open doses of one series are one task: one visit covers them, and later dates depend on it.
 fn items(round: &mut Round<'_>) {
     for (puppy, own) in round.here() {
         let mut said: Vec<(Turn, &Item, usize)> = Vec::new();

@@ -14,7 +14,7 @@ pub const SCATTER: f64 = 0.025;
 /// How far a curve may wander from a straight line, per day (our estimate; in simulated litters
 /// forecasts are then a little less sure than they could be).
 pub const WANDER: f64 = 0.02;
-/// How much more it may wander, per day, in the first day and a half: a loss of up to 10 % is usual
+/// How much more it may wander, per day, in the first day and a half: a loss of up to 10 % occurs
 /// there, and puppies differ in it.
 pub const FIRST_WANDER: f64 = 0.03;
 /// Days that this lasts.

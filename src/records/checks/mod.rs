@@ -106,7 +106,8 @@ pub(super) fn settings(sources: &Sources, problems: &mut Vec<Problem>) {
     let mut finder = sources.finder();
     let mut written = |key: &str| finder.written("kennel.yaml", &[Step::from(key)]);
     let (country, age) = (written("country"), written("leaving_age"));
-    // A country that is missing has been told, and an age that is none too.
+    // A missing country and an unreadable age have problems already: here they become values that
+    // make no second one.
     sharing::settings(
         country.as_deref().filter(|c| !c.is_empty()).unwrap_or("GB"),
         age.and_then(|age| age.parse().ok()),

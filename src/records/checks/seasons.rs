@@ -2,7 +2,7 @@
 //! breeding.
 //!
 //! In: all dogs and litters. Out: problems in `dogs/*.yaml`. Seasons that are implausible are
-//! warnings: a bitch does as she likes.
+//! warnings only, since seasons vary.
 
 use super::super::dog::{Dog, Season, Sex};
 use super::super::problem::{Place, Problem, key_path};
