@@ -60,7 +60,7 @@ pub use rounds::{
     BitchLine, BitchNote, PuppyTag, RoundsSheet, RoundsShown, TaskGroup, TaskLine, TaskShown,
     bitch_days, days as task_days, in_full, shown as rounds, shown_of as round_shown,
 };
-pub use rules::{BookShown, RuleRow, RulesShown};
+pub use rules::{RuleBookShown, RuleRow, RulesShown};
 pub use weighing::{
     AheadFinding, AheadShown, KnownWeighIn, LimitShown, VeryLow, WeighedPuppy, WeighingSheet,
 };

@@ -19,8 +19,8 @@ pub use birth::is_good;
 pub(in crate::husbandry) use birth::{FED_COLD as COLD_SOURCE, of_puppy as temperatures};
 pub use dam::{DAM_CAUTIONS, PYOMETRA};
 pub use noticed::{
-    CallTime, ClosedCall, DamHeat, DatedTemperature, NotedIllness, Noticed, TemperatureBand,
-    Unwell, WindowOf,
+    CallTime, ClosedCall, DamTemperatureState, DatedTemperature, NotedIllness, Noticed,
+    TemperatureBand, Unwell, WindowOf,
 };
 pub use rule::FindingRule;
 

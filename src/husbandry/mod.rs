@@ -197,7 +197,7 @@ pub struct LitterFigures {
     /// Places of the puppies among their littermates, once somebody has asked for them.
     pub places: OnceLock<BTreeMap<Id, Vec<place::PlaceInLitter>>>,
     /// The rules of the kennel's region and registries beside this litter.
-    pub rules: Vec<rules::BookFigures>,
+    pub rules: Vec<rules::RuleBookFigures>,
     /// The dam's recovery, where the birth is not long past.
     pub recovery: Vec<recovery::RecoveryItem>,
     /// What the keeper should know, the most urgent first.

@@ -14,19 +14,19 @@ mod data;
 mod keepers;
 mod litter;
 mod mating;
-mod papers;
 mod relation;
+mod required_entries;
 mod verdict;
 
 pub use compare::compare;
 pub use keepers::{Detail, NewKeeper, new_keeper};
-pub use litter::{BookFigures, Missing, MissingAdvert, books, leaving_age, of_litter, of_pair};
+pub use litter::{Missing, MissingAdvert, RuleBookFigures, books, leaving_age, of_litter, of_pair};
 pub use mating::{Chips, EarlierLitter, Mating};
-pub use papers::{
+pub use relation::{Kinship, Relation, kinship, relation};
+pub use required_entries::{
     AdvertFact, AdvertField, AdvertItem, LitterHas, MissingEntry, MissingShown, PaperStage,
     PuppyHas, RecordField, RecordItem, Scope, missing_in_advert, missing_in_record,
 };
-pub use relation::{Kinship, Relation, kinship, relation};
 pub use verdict::{Compliance, Event, EventDays, Parent, Seen, Unknown, Verdict};
 
 /// Shown wherever verdicts are shown.

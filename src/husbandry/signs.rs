@@ -1,13 +1,13 @@
 //! Signs of illness in the words that a keeper wrote.
 //!
 //! In: a text such as `trembling, stiff gait; not eating`. Out: the [`Fit`]s: which of the signs in
-//! `signs/words.rs` it names, in the words as they were written, leaving out what it says was not
+//! `signs/dictionary.rs` it names, in the words as they were written, leaving out what it says was not
 //! seen (`no tremor`, `zittert nicht`). A word that is negated only perhaps counts as seen: a sign
 //! that is missed is worse than one too many. Nothing here is a diagnosis.
 
-mod words;
+mod dictionary;
 
-pub use words::{DAM, PUPPY};
+pub use dictionary::{DAM, PUPPY};
 
 use std::ops::Range;
 
@@ -36,7 +36,7 @@ pub enum SignScope {
     /// Only when it was seen on two days, or the words say that it has lasted so long.
     TwoDays,
     /// Only so many days after the last mating.
-    AfterHeat(i64, i64),
+    AfterMating(i64, i64),
 }
 
 /// A sign that a text names.

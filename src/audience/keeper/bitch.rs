@@ -17,7 +17,7 @@ use crate::husbandry::findings::PYOMETRA;
 use crate::husbandry::kennel::numbers::Share;
 use crate::husbandry::kennel::parents::{Answer, Defect, ParentFigures, Return};
 use crate::husbandry::prospect::{MissingTest, PairRules, Prospect, TestFault};
-use crate::husbandry::rules::BookFigures;
+use crate::husbandry::rules::RuleBookFigures;
 use crate::husbandry::seasons::{
     BETWEEN_SAMPLES, Basis, Cycle, Heat, Next, NotKnown, NoteKind, OwnInterval, Sampling, Then,
     Window, mating_days,
@@ -139,7 +139,7 @@ fn page(context: &BookContext<'_>, id: &Id, offspring: Vec<Fact>) -> BitchPage {
         .iter()
         .map(|pair| (&pair.sire, figures.litters.prospect(&pair.sire, id, days)))
         .collect();
-    let of_dam: Vec<BookFigures> = prospects
+    let of_dam: Vec<RuleBookFigures> = prospects
         .first()
         .map(|(_, first)| first.rules.iter().filter_map(of_dam).collect())
         .unwrap_or_default();
@@ -159,13 +159,13 @@ fn page(context: &BookContext<'_>, id: &Id, offspring: Vec<Fact>) -> BitchPage {
     }
 }
 
-fn of_dam(rules: &PairRules) -> Option<BookFigures> {
+fn of_dam(rules: &PairRules) -> Option<RuleBookFigures> {
     let PairRules {
         book,
         of_dam,
         of_both: _,
     } = rules;
-    (!of_dam.is_empty()).then(|| BookFigures {
+    (!of_dam.is_empty()).then(|| RuleBookFigures {
         book,
         verdicts: of_dam.clone(),
         advert: Vec::new(),

@@ -5,7 +5,7 @@
 
 use crate::audience::words::rules::{self as words, cite};
 use crate::husbandry::rules::{
-    BookFigures, CAUTION, Compliance, Missing, MissingAdvert, RuleBook, Verdict,
+    CAUTION, Compliance, Missing, MissingAdvert, RuleBook, RuleBookFigures, Verdict,
 };
 use crate::quantity::Day;
 use serde::Serialize;
@@ -16,12 +16,12 @@ pub struct RulesShown {
     /// What these notes are not.
     pub caution: &'static str,
     /// The books.
-    pub books: Vec<BookShown>,
+    pub books: Vec<RuleBookShown>,
 }
 
 /// One book.
 #[derive(Debug, Clone, Serialize)]
-pub struct BookShown {
+pub struct RuleBookShown {
     /// Name of the region or registry.
     pub name: &'static str,
     /// For whom it is meant.
@@ -51,15 +51,15 @@ pub struct RuleRow {
     pub source: String,
 }
 
-pub(super) fn shown(books: &[BookFigures], today: Day) -> Option<RulesShown> {
+pub(super) fn shown(books: &[RuleBookFigures], today: Day) -> Option<RulesShown> {
     (!books.is_empty()).then(|| RulesShown {
         caution: CAUTION,
         books: books.iter().map(|figures| book(figures, today)).collect(),
     })
 }
 
-fn book(figures: &BookFigures, today: Day) -> BookShown {
-    let BookFigures {
+fn book(figures: &RuleBookFigures, today: Day) -> RuleBookShown {
+    let RuleBookFigures {
         book:
             RuleBook {
                 name,
@@ -103,7 +103,7 @@ fn book(figures: &BookFigures, today: Day) -> BookShown {
             )
         },
     );
-    BookShown {
+    RuleBookShown {
         name,
         applies_to,
         check_with,

@@ -5,7 +5,7 @@
 //! comes.
 
 use super::illness::{self, EntryDays, SignContext};
-use super::{DamHeat, DatedTemperature, Finding, Noticed, TemperatureBand, Urgency};
+use super::{DamTemperatureState, DatedTemperature, Finding, Noticed, TemperatureBand, Urgency};
 use crate::husbandry::signs;
 use crate::quantity::{Day, Moment, Temperature};
 use crate::records::LitterFolder;
@@ -124,7 +124,7 @@ fn temperature(folder: &LitterFolder, today: Day) -> Option<Finding> {
 fn graded(
     temperature: Temperature,
     is_first_day: bool,
-) -> Option<(Urgency, DamHeat, TemperatureBand)> {
+) -> Option<(Urgency, DamTemperatureState, TemperatureBand)> {
     let celsius = super::birth::rounded(temperature);
     let (low, high) = if is_first_day {
         (TOO_LOW, UPPER)
@@ -134,12 +134,16 @@ fn graded(
     let band = |source| TemperatureBand { low, high, source };
     let call_over = if is_first_day { FEVER } else { UPPER };
     if celsius > call_over {
-        Some((Urgency::CallTheVet, DamHeat::Fever, band(FIRST_DAY)))
+        Some((
+            Urgency::CallTheVet,
+            DamTemperatureState::Fever,
+            band(FIRST_DAY),
+        ))
     } else if celsius < TOO_LOW {
-        Some((Urgency::CallTheVet, DamHeat::Cold, band(LOW)))
+        Some((Urgency::CallTheVet, DamTemperatureState::Cold, band(LOW)))
     } else if celsius > high || celsius < low {
         let source = if is_first_day { FIRST_DAY } else { GROWN };
-        Some((Urgency::Watch, DamHeat::Unusual, band(source)))
+        Some((Urgency::Watch, DamTemperatureState::Unusual, band(source)))
     } else {
         None
     }

@@ -139,7 +139,7 @@ fn counts(
             });
             again || signs::has_lasted(text)
         }
-        SignScope::AfterHeat(from, to) => {
+        SignScope::AfterMating(from, to) => {
             since.birth.is_none_or(|birth| day < birth)
                 && since
                     .mating

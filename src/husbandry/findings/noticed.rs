@@ -258,7 +258,7 @@ pub enum Noticed {
         /// The latest reading.
         reading: DatedTemperature,
         /// How it is judged.
-        state: DamHeat,
+        state: DamTemperatureState,
         /// Whether it was taken in the first 24 hours after the birth.
         is_first_day: bool,
         /// What is usual.
@@ -425,7 +425,7 @@ pub struct TemperatureBand {
 
 /// How the temperature of a dam is judged.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum DamHeat {
+pub enum DamTemperatureState {
     /// She has fever.
     Fever,
     /// She is cold.
@@ -492,9 +492,9 @@ impl Noticed {
             Self::CareOverdue { .. } => FindingRule::CareOverdue,
             Self::DamIllness(_) => FindingRule::DamIllness,
             Self::DamTemperature { state, .. } => match state {
-                DamHeat::Fever => FindingRule::DamFever,
-                DamHeat::Cold => FindingRule::DamCold,
-                DamHeat::Unusual => FindingRule::DamTemperature,
+                DamTemperatureState::Fever => FindingRule::DamFever,
+                DamTemperatureState::Cold => FindingRule::DamCold,
+                DamTemperatureState::Unusual => FindingRule::DamTemperature,
             },
             Self::Overdue { .. } => FindingRule::Overdue,
             Self::PastWindow { .. } => FindingRule::PastWindow,

@@ -21,7 +21,7 @@ use crate::records::{LitterFolder, Records};
 
 /// One book beside one litter.
 #[derive(Debug, Clone)]
-pub struct BookFigures {
+pub struct RuleBookFigures {
     /// The book.
     pub book: &'static RuleBook,
     /// A verdict for each of its rules that speaks of this litter.
@@ -96,11 +96,11 @@ pub fn of_litter(
     folder: &LitterFolder,
     due: Option<Due>,
     age: Span,
-) -> Vec<BookFigures> {
+) -> Vec<RuleBookFigures> {
     let mating = mating(records, folder, due, age);
     books
         .iter()
-        .map(|book| BookFigures {
+        .map(|book| RuleBookFigures {
             book,
             verdicts: compare(book, &mating),
             advert: missing_advert(records, book, folder),

@@ -7,7 +7,7 @@ fn fits(text: &str) -> Vec<&'static str> {
     // What counts only some weeks after a mating is judged where the mating is known.
     let fits = read(text, DAM)
         .into_iter()
-        .filter(|fit| !matches!(fit.sign.when, SignScope::AfterHeat(..)));
+        .filter(|fit| !matches!(fit.sign.when, SignScope::AfterMating(..)));
     let mut fits: Vec<&str> = fits.map(|fit| fit.sign.fits).collect();
     fits.dedup();
     fits

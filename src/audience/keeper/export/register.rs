@@ -11,7 +11,7 @@ use super::dogs::registration;
 use crate::audience::shown::sex;
 use crate::audience::words::rules::cite;
 use crate::husbandry::LitterFigures;
-use crate::husbandry::rules::{BookFigures, Keep, Missing};
+use crate::husbandry::rules::{Keep, Missing, RuleBookFigures};
 use crate::quantity::{Day, Id};
 use crate::records::health::HealthEntry;
 use crate::records::litter::{Fate, Offer, Puppy};
@@ -228,7 +228,7 @@ pub(super) fn asked(folder: &LitterFolder, figures: &LitterFigures, today: Day) 
         return Vec::new();
     }
     let rows = figures.rules.iter().flat_map(
-        |BookFigures {
+        |RuleBookFigures {
              book,
              verdicts: _,
              advert: _,

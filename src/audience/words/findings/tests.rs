@@ -4,7 +4,7 @@ use super::{limit, what};
 use crate::husbandry::birth::VigourTotal;
 use crate::husbandry::birth_weight::breed_class;
 use crate::husbandry::findings::{
-    CallTime, ClosedCall, DamHeat, DatedTemperature, Finding, NotedIllness, Noticed,
+    CallTime, ClosedCall, DamTemperatureState, DatedTemperature, Finding, NotedIllness, Noticed,
     TemperatureBand, Unwell, Urgency, WeightNoticed, WindowOf,
 };
 use crate::husbandry::gestation::Anchor;
@@ -265,7 +265,7 @@ fn temperatures_are_told_with_their_time_and_their_band() {
     assert_eq!(
         said(Noticed::DamTemperature {
             reading: at("39.9", "2026-10-06"),
-            state: DamHeat::Fever,
+            state: DamTemperatureState::Fever,
             is_first_day: false,
             band: TemperatureBand {
                 low: 37.8,

@@ -331,7 +331,7 @@ pub const DAM: &[Sign] = &[
             "matt=",
             "apath",
         ]],
-        when: SignScope::AfterHeat(14, 70),
+        when: SignScope::AfterMating(14, 70),
         source: HEAT,
     },
 ];
