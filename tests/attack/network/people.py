@@ -19,8 +19,8 @@ from cryptography.hazmat.primitives.ciphers.aead import ChaCha20Poly1305
 from cryptography.hazmat.primitives.kdf.hkdf import HKDF
 
 PAGE = "/-desk/phones"
-# Seconds until a phone that hears nothing tries again, and until a keeper gives up.
-PATIENCE, KEEPER = 1.5, 90
+# Seconds until a phone that hears nothing tries again: at first, and at most, as its page does, so that a machine that is busy gets to an answer. Seconds until a keeper gives up.
+PATIENCE, LONGEST, KEEPER = 1.5, 12, 90
 
 
 class Fault(Exception):
@@ -121,7 +121,7 @@ class Phone:
         self.id, self.sitting, self.run, self.number = os.urandom(16), os.urandom(16), None, 0
         self.waiting, self.became, self.view, self.now, self.ahead = [], {}, None, None, None
         self.answered = self.failed = self.runs = 0
-        self.elsewhere = None
+        self.elsewhere, self.patience = None, PATIENCE
         self.is_over, self.lock, self.wake = False, threading.Lock(), threading.Event()
         self.thread = threading.Thread(target=self.loop, daemon=True)
         self.thread.start()
@@ -132,7 +132,7 @@ class Phone:
 
     def say(self, entries):
         if self.run is None:
-            status, run, _ = asked(self.address, "GET", "/run")
+            status, run, _ = asked(self.address, "GET", "/run", patience=self.patience)
             if status != 200:
                 raise OSError(f"answered {status}")
             self.run, self.number, self.sitting = bytes.fromhex(run.decode().strip()), 0, os.urandom(16)
@@ -141,7 +141,7 @@ class Phone:
         nonce = bytes(4) + number.to_bytes(8, "big")
         sealed = self.key("to the desk").encrypt(nonce, json.dumps({"entries": entries}).encode(), None)
         body = self.id + self.sitting + number.to_bytes(8, "big") + sealed
-        status, answer, _ = asked(self.address, "POST", "/say", body)
+        status, answer, _ = asked(self.address, "POST", "/say", body, patience=self.patience)
         if status != 200:
             self.run = None
             raise OSError(f"answered {status}")
@@ -157,6 +157,11 @@ class Phone:
                 entries = self.waiting[:40]
             try:
                 self.told(self.say(entries))
+                self.patience = PATIENCE
+            except TimeoutError:
+                self.failed += 1
+                self.patience = min(self.patience * 1.5, LONGEST)
+                continue
             except (OSError, ValueError, http.client.HTTPException, InvalidTag):
                 self.failed += 1
                 time.sleep(0.05)
