@@ -1,9 +1,9 @@
 //! Signs of illness in the words that a keeper wrote.
 //!
 //! In: a text such as `trembling, stiff gait; not eating`. Out: the [`Fit`]s: which of the signs in
-//! `signs/dictionary.rs` it names, in the words as they were written, leaving out what it says was not
-//! seen (`no tremor`, `zittert nicht`). A word that is negated only perhaps counts as seen: a sign
-//! that is missed is worse than one too many. Nothing here is a diagnosis.
+//! `signs/dictionary.rs` it names, in the words as they were written, leaving out what it says was
+//! not seen (`no tremor`, `zittert nicht`). A word that is negated only perhaps counts as seen: a
+//! sign that is missed is worse than one too many. Nothing here is a diagnosis.
 
 mod dictionary;
 
