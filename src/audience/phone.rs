@@ -14,6 +14,7 @@ use super::{RibbonShown, views};
 use crate::husbandry::Figures;
 use crate::husbandry::findings::CAUTIONS;
 use crate::husbandry::rounds::{self, Task, TaskAction, TaskKind, Whom};
+use crate::husbandry::weighing::{FAR_ABOVE, FAR_ABOVE_A_DAY, FAR_BELOW};
 use crate::quantity::Day;
 use crate::records::kennel::Units;
 use crate::records::litter::{Litter, Puppy};
@@ -34,6 +35,8 @@ pub struct PhoneView {
     pub ounces: bool,
     /// The usual cautions.
     pub cautions: &'static str,
+    /// Changes of weight that are asked about before they are kept.
+    pub far_off: FarOff,
     /// The litters of now.
     pub litters: Vec<PhoneLitter>,
     /// The round of today, the most urgent first.
@@ -41,6 +44,17 @@ pub struct PhoneView {
 }
 
 views!(Phone: PhoneView);
+
+/// Changes of weight since the last one that are asked about.
+#[derive(Debug, Clone, Copy, Serialize)]
+pub struct FarOff {
+    /// Below this, %.
+    pub below: f64,
+    /// Above this, %.
+    pub above: f64,
+    /// And this more for each day between the two, percentage points.
+    pub above_a_day: f64,
+}
 
 /// A litter that is carried, or was born and is no history yet.
 #[derive(Debug, Clone, Serialize)]
@@ -144,6 +158,11 @@ pub fn view(records: &Records, figures: &Figures<'_>) -> PhoneView {
         kennel: records.kennel.name.to_string(),
         ounces,
         cautions: CAUTIONS,
+        far_off: FarOff {
+            below: FAR_BELOW,
+            above: FAR_ABOVE,
+            above_a_day: FAR_ABOVE_A_DAY,
+        },
         tasks,
         litters,
     }

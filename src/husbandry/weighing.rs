@@ -75,11 +75,13 @@ pub struct LastOfOther {
     pub weight: Weight,
 }
 
-/// Weights this much below or above the one before are asked about, where no usual slip explains
-/// them (common practice, no source). A gain is allowed more for each day that lies between.
-const FAR_BELOW: f64 = -12.0;
-const FAR_ABOVE: f64 = 30.0;
-const FAR_ABOVE_A_DAY: f64 = 15.0;
+/// A weight that changed by less than this since the one before is asked about, where no usual slip
+/// explains it, % (common practice, no source).
+pub const FAR_BELOW: f64 = -12.0;
+/// The same for a gain of more than this, %.
+pub const FAR_ABOVE: f64 = 30.0;
+/// What a gain is allowed more for each day, percentage points.
+pub const FAR_ABOVE_A_DAY: f64 = 15.0;
 /// A weight this near to another puppy's last one may be that puppy's, %.
 const NEAR: f64 = 3.0;
 /// Lighter than any puppy that is weighed, in grams (common practice, no source: the lightest
