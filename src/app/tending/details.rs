@@ -584,6 +584,16 @@ mod tests {
     use std::collections::BTreeSet;
 
     #[test]
+    fn a_detail_that_is_needed_is_asked_by_a_question_of_its_own() {
+        for (kind, needed, _) in KINDS {
+            for key in *needed {
+                let is_temperature = question(key).1 == "TEMPERATURE";
+                assert_eq!(is_temperature, *key == "value", "{kind}: {key}");
+            }
+        }
+    }
+
+    #[test]
     fn every_kind_and_every_detail_of_the_records_can_be_typed() {
         let schema = schema::of("health").unwrap();
         let entry = &schema["$defs"]["HealthEntry"]["properties"];

@@ -554,3 +554,23 @@ fn down_the_list(
     };
     (entries, files)
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use std::collections::BTreeSet;
+
+    #[test]
+    fn every_kind_and_every_detail_has_words_of_its_own() {
+        let words: BTreeSet<&str> = KINDS.iter().map(|(kind, ..)| kind_words(kind)).collect();
+        assert_eq!(words.len(), KINDS.len(), "{words:?}");
+        for (kind, needed, more) in KINDS {
+            for key in needed.iter().chain(*more) {
+                // These are asked for down a list, with words of their own.
+                let is_listed = is_list(kind) && needed.contains(key);
+                let is_said = key_words(kind, key).0 != "Value";
+                assert!(is_said || is_listed, "{kind}: {key}");
+            }
+        }
+    }
+}
