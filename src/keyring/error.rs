@@ -14,7 +14,7 @@ use textwrap::WordSplitter;
 const WIDTH: usize = 78;
 
 /// The secrets cannot be used as they are. Nothing was overwritten.
-#[derive(Debug)]
+#[derive(Debug, thiserror::Error)]
 #[non_exhaustive]
 pub enum KeyringError {
     /// A file could not be read.
@@ -68,11 +68,11 @@ pub enum KeyringError {
     /// Another run of the program uses the secrets.
     Busy,
     /// No random bytes.
-    NoRandomness(NoRandomness),
+    NoRandomness(#[from] NoRandomness),
     /// The files could not be sealed for a backup.
-    Unsealed(NotSealed),
+    Unsealed(#[source] NotSealed),
     /// A file could not be written.
-    Write(WriteError),
+    Write(#[from] WriteError),
 }
 
 impl KeyringError {
@@ -163,29 +163,5 @@ impl fmt::Display for KeyringError {
             .subsequent_indent("  ")
             .word_splitter(WordSplitter::NoHyphenation);
         write!(f, "\n{}", textwrap::fill(&hint, line))
-    }
-}
-
-impl std::error::Error for KeyringError {
-    fn source(&self) -> Option<&(dyn std::error::Error + 'static)> {
-        match self {
-            Self::Unreadable { source, .. } => Some(source),
-            Self::NoRandomness(why) => Some(why),
-            Self::Unsealed(why) => Some(why),
-            Self::Write(why) => Some(why),
-            _ => None,
-        }
-    }
-}
-
-impl From<NoRandomness> for KeyringError {
-    fn from(why: NoRandomness) -> Self {
-        Self::NoRandomness(why)
-    }
-}
-
-impl From<WriteError> for KeyringError {
-    fn from(why: WriteError) -> Self {
-        Self::Write(why)
     }
 }

@@ -1,6 +1,6 @@
 //! The history of changes: what was asked, when and by whom, and the text before.
 //!
-//! In: a change of record files that is about to be made. Out: an [`HistoryEntry`] for it, by which
+//! In: a change of record files that is about to be made. Out: a [`HistoryEntry`] for it, by which
 //! it can be told and taken back: for each file the piece of text that became another, with what
 //! stood around it. Entries stand in `.litterfolio/history/`, one file each, which only the keeper
 //! may read and which git passes over. The oldest are dropped when they are too many or too large.

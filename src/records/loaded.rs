@@ -117,9 +117,9 @@ impl Loaded {
     /// for the disk.
     #[must_use]
     pub fn without_sound_texts(mut self, content: &Path) -> Self {
-        let sound = self.files.0.iter().filter(|(_, read)| read.is_sound);
-        let texts = sound.filter_map(|(file, read)| Some((file.as_str(), read.digest?)));
-        self.sources.let_go(content, texts);
+        let files = &self.files.0;
+        let digest = |file: &str| files.get(file).filter(|read| read.is_sound)?.digest;
+        self.sources.let_go(content, digest);
         self
     }
 

@@ -9,19 +9,21 @@ use crate::quantity::Unreadable;
 
 /// Why a word is not one puppy.
 #[derive(Debug, Clone, PartialEq, Eq)]
-pub enum NotOne {
+pub enum PuppyNameError {
     /// It means nobody, and is near to nothing that there is.
     Unknown(Unreadable),
     /// It means nobody, and may be a slip of the pen for a puppy's id, name or ribbon.
     Mistyped(Unreadable),
     /// It means several.
-    Unclear(Unreadable),
+    Ambiguous(Unreadable),
 }
 
-impl From<NotOne> for Unreadable {
-    fn from(not_one: NotOne) -> Self {
-        match not_one {
-            NotOne::Unknown(why) | NotOne::Mistyped(why) | NotOne::Unclear(why) => why,
+impl From<PuppyNameError> for Unreadable {
+    fn from(error: PuppyNameError) -> Self {
+        match error {
+            PuppyNameError::Unknown(why)
+            | PuppyNameError::Mistyped(why)
+            | PuppyNameError::Ambiguous(why) => why,
         }
     }
 }
@@ -30,7 +32,7 @@ impl From<NotOne> for Unreadable {
 ///
 /// # Errors
 /// When the word means nobody or several.
-pub fn puppy<'a>(puppies: &'a [Puppy], word: &str) -> Result<&'a Puppy, NotOne> {
+pub fn puppy<'a>(puppies: &'a [Puppy], word: &str) -> Result<&'a Puppy, PuppyNameError> {
     let word = word.trim();
     if let Some(exact) = puppies.iter().find(|puppy| puppy.id.as_str() == word) {
         return Ok(exact);
@@ -60,13 +62,13 @@ pub fn puppy<'a>(puppies: &'a [Puppy], word: &str) -> Result<&'a Puppy, NotOne> 
             let message = format!("there is no puppy `{shown}` in this litter");
             let why = |hint| Unreadable::new("puppy-unknown", message, hint);
             Err(match near {
-                Some(hint) => NotOne::Mistyped(why(hint)),
-                None => NotOne::Unknown(why(format!("there are: {}", ids.join(", ")))),
+                Some(hint) => PuppyNameError::Mistyped(why(hint)),
+                None => PuppyNameError::Unknown(why(format!("there are: {}", ids.join(", ")))),
             })
         }
         _ => {
             let ids: Vec<&str> = found.iter().map(|puppy| puppy.id.as_str()).collect();
-            Err(NotOne::Unclear(Unreadable::new(
+            Err(PuppyNameError::Ambiguous(Unreadable::new(
                 "puppy-unclear",
                 format!("`{word}` may be several puppies"),
                 format!("use one of the ids {}", ids.join(", ")),
@@ -107,8 +109,8 @@ mod tests {
             "there are: blue, reed, ash, fern"
         );
         let why = |word: &str| puppy(&litter.puppies, word).unwrap_err();
-        assert!(matches!(why("fren"), NotOne::Mistyped(_)));
-        assert!(matches!(why("xyzzy"), NotOne::Unknown(_)));
-        assert!(matches!(why("Blue"), NotOne::Unclear(_)));
+        assert!(matches!(why("fren"), PuppyNameError::Mistyped(_)));
+        assert!(matches!(why("xyzzy"), PuppyNameError::Unknown(_)));
+        assert!(matches!(why("Blue"), PuppyNameError::Ambiguous(_)));
     }
 }

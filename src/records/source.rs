@@ -56,11 +56,13 @@ impl Sources {
         self.texts.insert(file, read);
     }
 
-    /// Lets go of texts of these digests that stand below a folder: they are read again when
-    /// somebody asks for them, as long as they are what they were.
-    pub fn let_go<'a>(&mut self, content: &Path, texts: impl Iterator<Item = (&'a str, Digest)>) {
-        for (file, digest) in texts {
-            if let Some(read) = self.texts.get_mut(file) {
+    /// Lets go of texts below a folder that have a digest: they are read again when somebody asks
+    /// for them, as long as they are what they were.
+    pub(super) fn let_go(&mut self, content: &Path, digest: impl Fn(&str) -> Option<Digest>) {
+        for (file, read) in &mut self.texts {
+            if let Read::Now(_) = read
+                && let Some(digest) = digest(file)
+            {
                 *read = Read::Unread(Unread::new(content.join(file), digest));
             }
         }

@@ -1,6 +1,6 @@
 //! The daily acts: what a keeper does most often, each with a page made for it.
 //!
-//! In: the address of a page and the records; later the fields that were sent. Out: a [`ActPage`]
+//! In: the address of a page and the records; later the fields that were sent. Out: an [`ActPage`]
 //! for the one template of all acts; or changes of files, made at once through `app::recording`,
 //! from the records as they stand under the lock. An act is a page and a function, side by side in
 //! a file of its own, and a row in [`ACTS`].

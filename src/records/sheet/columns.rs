@@ -7,7 +7,7 @@ use super::cells::{Cell, Row, is_blank};
 use super::times::{self, Order};
 use crate::quantity::{Id, Moment, Ribbon, Unreadable, WeightUnit};
 use crate::records::litter::Puppy;
-use crate::records::naming::{self, NotOne};
+use crate::records::naming::{self, PuppyNameError};
 use crate::records::reading;
 use crate::records::weights::DAM;
 use chrono_tz::Tz;
@@ -313,17 +313,17 @@ fn weighed_column(id: Id, inside: Option<&str>, own: Option<Ribbon>) -> Result<C
 }
 
 /// A word that is no column: one that is near to no puppy may have been meant for another column.
-fn unknown(word: &str, not_one: NotOne) -> NoColumn {
+fn unknown(word: &str, error: PuppyNameError) -> NoColumn {
     let own = ["at", "date", "time", "by", "remark"];
-    match not_one {
-        NotOne::Unknown(why) => {
+    match error {
+        PuppyNameError::Unknown(why) => {
             let hint = reading::suggestion(word, &own).unwrap_or_else(|| {
                 format!("{}; other columns are at, date, time, by, remark", why.hint)
             });
             NoColumn::Word(Unreadable { hint, ..why })
         }
-        NotOne::Mistyped(why) => NoColumn::Word(why),
-        NotOne::Unclear(why) => NoColumn::Other(why),
+        PuppyNameError::Mistyped(why) => NoColumn::Word(why),
+        PuppyNameError::Ambiguous(why) => NoColumn::Other(why),
     }
 }
 
