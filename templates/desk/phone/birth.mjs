@@ -26,6 +26,8 @@ function keepBirth(own) {
     spareBirths.set(own.id, own);
   }
 }
+/** A puppy as it is kept now: the desk may have answered since it was drawn. */
+const keptNow = (own) => ownBirths().find((each) => each.id === own.id) ?? own;
 function dropBirth(own) {
   spareBirths.delete(own.id);
   storage?.removeItem(BIRTHS + own.id);
@@ -81,7 +83,7 @@ const ASKED = {
   colour: { name: 'Colour', panel: (row, litter) => askTyped(row, litter, 'colour', litter.whelping.colours), for: () => true },
   markings: { name: 'Markings', panel: (row, litter) => askTyped(row, litter, 'markings', []), for: () => true },
   checks: { name: 'Checks', panel: askChecks, for: (row, litter) => row.isAlive && leftToCheck(row, litter).length > 0 },
-  born: { name: 'Born earlier', panel: askBorn, for: (row) => row.own !== null && !row.own.entry },
+  born: { name: 'Born earlier', panel: askBorn, for: (row) => row.own !== null && !row.own.entry && nothing(row.say.vigour_at) },
   vigour: { name: 'Vigour', panel: askVigour, for: (row) => row.isAlive && row.born !== null && breathSeconds(row) < 86_400 },
 };
 /** What is asked by itself; markings, checks, vigour and another time are opened by hand. */
@@ -111,10 +113,11 @@ function bornNow(litter) {
 
 /** An answer; a puppy that is not sent yet keeps it, of another it is an entry of its own. */
 function answer(row, litter, said, words) {
-  if (row.own && !row.own.entry) {
-    Object.assign(row.own.say, said);
-    keepBirth(row.own);
-    sendBirth(row.own, litter);
+  const kept = row.own && keptNow(row.own);
+  if (kept && !kept.entry) {
+    Object.assign(kept.say, said);
+    keepBirth(kept);
+    sendBirth(kept, litter);
   } else {
     const target = row.puppy ? [['puppy', row.puppy]] : [['birth', row.own.entry], ['born', birthClock(row.own.born)]];
     enter('newborn', litter.id, `${rowName(row)}: ${words}`, [...target, ...Object.entries(said)]);
@@ -127,9 +130,9 @@ function answer(row, litter, said, words) {
 function putOff(row, litter, ask) {
   at.later[row.key] = [...laterOf(row), ask];
   if (row.own) {
-    row.own.later = at.later[row.key];
-    keepBirth(row.own);
-    if (!row.own.entry) sendBirth(row.own, litter);
+    const own = { ...keptNow(row.own), later: at.later[row.key] };
+    keepBirth(own);
+    if (!own.entry) sendBirth(own, litter);
   }
   onward(litter, row.key);
 }
@@ -239,10 +242,14 @@ function askChecks(row, litter) {
 /** A puppy that was pressed later than it was born. */
 function askBorn(row, litter) {
   const move = (seconds) => {
-    row.own.born -= seconds * 1000;
-    keepBirth(row.own);
+    const own = keptNow(row.own);
+    own.born -= seconds * 1000;
+    // A breath that the clock measured came as much later after the birth; one that came at once still did.
+    const breath = Number.parseInt(own.say.first_breath, 10) + seconds;
+    if (breath > seconds) own.say.first_breath = breath <= litter.whelping.longest_first_breath ? `${breath} s` : null;
+    keepBirth(own);
     draw();
-    say(`Born at ${birthClock(row.own.born).slice(11)}`);
+    say(`Born at ${birthClock(own.born).slice(11)}`);
   };
   const steps = [[10, '10 s'], [60, '1 min'], [300, '5 min'], [3600, '1 h']];
   return [make('p', { class: 'clock whole' }, birthClock(row.born).slice(11)), make('p', { class: 'small' }, 'How much earlier was it born than you pressed?'),

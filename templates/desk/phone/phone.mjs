@@ -313,7 +313,7 @@ function foundNow() {
 function doubtOf(own, grams) {
   if (grams === null || !own.last) return null;
   const change = (grams / own.last.grams - 1) * 100;
-  const days = own.last.at ? (wall() - Date.parse(`${own.last.at.replace(' ', 'T')}Z`)) / 86_400_000 : 0;
+  const days = own.last.at ? (wall() - Date.parse(`${own.last.at.replace(' ', 'T')}Z`)) / 86_400_000 : 1;
   const { below, above, above_a_day: more } = state.view?.far_off ?? {};
   // What was kept by an older page lacks them: the desk asks.
   if (below === undefined) return null;

@@ -32,17 +32,25 @@ async function pair(box, keeper, named, random, wire, cuts) {
 async function deliver(page, sex, ribbon, isLate) {
   await tap(page, 'born-now');
   let [, born] = /^Kept: a puppy born at (\d\d:\d\d:\d\d)$/.exec(await page.locator('#said').textContent());
-  await tap(page, 'breath-once');
+  let first_breath = '0 s';
   if (isLate) {
+    await seconds();
+    await tap(page, 'breath-now');
     const pressed = born;
+    const breath = () => page.evaluate(() => JSON.parse(localStorage.getItem(Object.keys(localStorage).find((key) => key.startsWith('litterfolio-phone-birth-')))).say.first_breath);
+    // A breath that was measured comes so much later after the birth.
+    first_breath = `${Number.parseInt(await breath(), 10) + 70} s`;
     await tap(page, 'more-born', 'earlier-60', 'earlier-10');
     [, born] = /^Born at (\d\d:\d\d:\d\d)$/.exec(await page.locator('#said').textContent());
     const [before, after] = [born, pressed].map((clock) => clock.split(':').reduce((sum, part) => sum * 60 + Number(part), 0));
     if ((after - before + 86_400) % 86_400 !== 70) throw new Error(`70 s before ${pressed} is ${born}`);
+    if (await breath() !== first_breath) throw new Error(`the first breath is ${await breath()}, and should be ${first_breath}`);
     await tap(page, 'earlier-done');
+  } else {
+    await tap(page, 'breath-once');
   }
   await tap(page, `sex-${sex}`, `ribbon-${ribbon}`);
-  return { born, sex, ribbon, first_breath: '0 s' };
+  return { born, sex, ribbon, first_breath };
 }
 
 async function lookAt(page, puppy, grams, random) {
@@ -111,7 +119,10 @@ export async function check(box, report) {
   for (const page of pages) await tap(page, 'breath-once', 'sex-male', 'later', 'skip', 'later', 'later', 'later');
   for (const page of pages) page.isCut = false;
   for (const page of pages) await settled(page);
-  report.expect((await Promise.all(pages.map((page) => page.locator('#body').textContent()))).filter((text) => text.includes('a question at the desk')).length === 1, 'a birth that both noted', 'does not stand on one of the phones as a question');
+  // What the desk answered is drawn a moment after it was kept.
+  const asking = async () => (await Promise.all(pages.map((page) => page.locator('#body').textContent()))).filter((text) => text.includes('a question at the desk')).length;
+  for (let tries = 0; tries < 10 && await asking() === 0; tries += 1) await seconds();
+  report.expect(await asking() === 1, 'a birth that both noted', `stands as a question on ${await asking()} phones`);
   const after = record(kennel);
   report.expect(after.birth.on === DAY && after.birth.how === 'natural', 'the birth', `is ${JSON.stringify(after.birth)}`);
   const sorted = [...after.puppies].sort((a, b) => a.order - b.order);
