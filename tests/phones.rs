@@ -1076,6 +1076,51 @@ fn after_a_weight_the_phone_is_told_what_the_program_found() {
 }
 
 #[test]
+fn an_answer_that_was_lost_is_given_again() {
+    let kennel = kennel();
+    let (desk, mut phone) = connected(&kennel);
+    let said = json!({ "entries": [
+        weight(1, "moss", "2026-04-16 00:01", "461 g"),
+        weight(2, "wren", "2026-04-16 00:01", "401 g"),
+        weight(3, "wren", "2026-04-16 00:01", "444 g"),
+    ] });
+    let first = phone.says(&said).unwrap();
+    let became = |told: &Value| -> Vec<String> {
+        let entries = told["entries"].as_array().unwrap().iter();
+        entries
+            .map(|entry| entry["became"].as_str().unwrap().to_owned())
+            .collect()
+    };
+    assert_eq!(
+        became(&first),
+        ["written", "written", "question"],
+        "{first}"
+    );
+    let again = phone.says(&said).unwrap();
+    assert_eq!(
+        became(&again),
+        ["already", "already", "question"],
+        "{again}"
+    );
+    // The warning of a weight, and why another is asked about.
+    assert_eq!(first["entries"][1]["is_asked"], true, "{first}");
+    for (at, key) in [(0, "found"), (1, "found"), (1, "is_asked"), (2, "words")] {
+        assert_eq!(
+            again["entries"][at][key], first["entries"][at][key],
+            "{again}"
+        );
+    }
+    assert_eq!(again["asked"], first["asked"]);
+    // Once the keeper has decided, it is no question any more.
+    let id = format!("{:024x}", 3);
+    asked(&desk, &[("act", "decide"), ("entry", &id), ("take", "yes")]);
+    let last = phone.says(&said).unwrap();
+    assert_eq!(became(&last), ["already"; 3], "{last}");
+    assert_ne!(last["entries"][1]["found"], first["entries"][1]["found"]);
+    assert_eq!(last["asked"], json!([]), "{last}");
+}
+
+#[test]
 fn the_last_entry_is_taken_back_from_the_phone_unless_something_rests_on_it() {
     let kennel = whelping();
     let before = kennel.text(LITTER);

@@ -22,13 +22,13 @@ use crate::app::taking_back::{take_back, undone};
 use crate::app::tending::details::KINDS;
 use crate::app::weighing::unit;
 use crate::output::newest;
-use crate::quantity::{Id, Weight};
+use crate::quantity::{Id, Moment, Weight};
 use crate::records::adding::NewEntry;
 use crate::records::changing::Change;
 use crate::records::problem::{Severity, key_path};
 use crate::records::sheet;
 use crate::records::weights::DAM;
-use crate::records::{LitterFolder, Loaded};
+use crate::records::{LitterFolder, Loaded, WeighIn};
 use serde::{Deserialize, Serialize};
 
 /// The longest text that a phone may send for one field, bytes.
@@ -258,6 +258,34 @@ pub(crate) fn take(
     Ok((became, told))
 }
 
+/// What the program finds of a weight that was taken before, as it stands in the records now;
+/// nothing of other entries, and of a weight that stands there no more.
+pub(crate) fn found_again(loaded: &Loaded, entry: &PhoneEntry) -> EntryAnswer {
+    let (PhoneAct::Weigh, Ok(id)) = (entry.act, entry.litter.parse::<Id>()) else {
+        return EntryAnswer::default();
+    };
+    let (given, query) = (entry.given(), ActFields::default());
+    let answer = with_scene(loaded, &[("litter", id)], &query, |scene| {
+        let litter = scene.litter()?;
+        let at = given.moment("at", &mut AskedSlips::default())?;
+        let id = given.get("puppy")?.parse::<Id>().ok()?;
+        let weight = weights_of(litter, at).find_map(|of| of.weights.get(&id).copied())?;
+        let (found, is_asked) = found(scene, litter, &id, (at, weight));
+        Some(EntryAnswer {
+            puppy: None,
+            found,
+            is_asked,
+        })
+    });
+    answer.flatten().unwrap_or_default()
+}
+
+/// The weigh-ins of a minute.
+fn weights_of(litter: &LitterFolder, at: Moment) -> impl Iterator<Item = &WeighIn> {
+    let weigh_ins = litter.weigh_ins.iter();
+    weigh_ins.filter(move |weigh_in| weigh_in.at.to_the_minute() == at)
+}
+
 /// Takes back what an entry of this phone wrote, by the rule of the desk; why not, where it is not.
 pub(crate) fn take_back_entry(
     folder: &Folder,
@@ -368,10 +396,7 @@ fn weighed(
     let (Some(at), Some((weight, written)), Some(id)) = (at, weight, id) else {
         return Err(Halt::Gone);
     };
-    let of_minute = || {
-        let weigh_ins = litter.weigh_ins.iter();
-        weigh_ins.filter(|weigh_in| weigh_in.at.to_the_minute() == at)
-    };
+    let of_minute = || weights_of(litter, at);
     let known = of_minute().find_map(|weigh_in| Some((weigh_in, *weigh_in.weights.get(&id)?)));
     let set = |block: usize| Change::Set {
         path: key_path![block, id.as_str()],

@@ -31,8 +31,8 @@ mod weights;
 
 pub(crate) use form::{ActFields, ActPage, Upload};
 pub(crate) use from_phone::{
-    Decided, EntryAnswer, NotedBirth, PhoneAct, PhoneEntry, PhoneTaken, Taking, marked, take,
-    take_back_entry,
+    Decided, EntryAnswer, NotedBirth, PhoneAct, PhoneEntry, PhoneTaken, Taking, found_again,
+    marked, take, take_back_entry,
 };
 pub(crate) use pictures::file_at;
 pub(crate) use values::encoded;

@@ -174,10 +174,10 @@ impl PhoneBook {
         Some(&found.puppy)
     }
 
-    /// Whether the keeper has not decided about it yet.
-    pub(super) fn is_asked(&self, entry: &str) -> bool {
+    /// The question about an entry, while the keeper has not decided.
+    pub(super) fn question(&self, entry: &str) -> Option<&Question> {
         let mut questions = self.kept.questions.iter();
-        questions.any(|known| known.entry.id == entry)
+        questions.find(|known| known.entry.id == entry)
     }
 
     /// A birth that was taken back.

@@ -239,7 +239,8 @@ fn taken_back(desk: &Desk, phone: &Paired, entry: &PhoneEntry) -> (&'static str,
             return ("later", "This phone was sent away.".to_owned());
         }
         let is_done = book.is_taken(&entry.id);
-        (is_done, book.is_asked(target) || !book.is_taken(target))
+        let is_waiting = book.question(target).is_some() || !book.is_taken(target);
+        (is_done, is_waiting)
     };
     if is_done {
         return ("already", String::new());
@@ -307,7 +308,16 @@ fn taken(
         if !book.phones().iter().any(|known| known.id == phone.id) {
             return ("later", "This phone was sent away.".to_owned());
         }
+        if let Some(question) = book.question(&entry.id) {
+            // The answer was lost, or the phone was.
+            return ("question", asked_words(entry, &question.why));
+        }
         if book.is_taken(&entry.id) {
+            drop(inner);
+            // A warning whose answer was lost is told again.
+            if let Ok(loaded) = desk.records() {
+                *more = acts::found_again(&loaded, entry);
+            }
             return ("already", nothing());
         }
         if entry.act == PhoneAct::Newborn && book.join(entry) {
@@ -373,9 +383,17 @@ fn taken(
         book.forget(&entry.id);
         return cannot();
     }
-    // What the records hold of a newborn is more than a phone is shown.
-    if became == "question" && entry.act == PhoneAct::Newborn {
-        return (became, "The records hold something else.".to_owned());
+    if became == "question" {
+        return (became, asked_words(entry, &words));
     }
     (became, words)
+}
+
+/// Why an entry is asked about, for the phone: what the records hold of a newborn is more than it
+/// is shown.
+fn asked_words(entry: &PhoneEntry, why: &str) -> String {
+    match entry.act {
+        PhoneAct::Newborn => "The records hold something else.".to_owned(),
+        _ => why.to_owned(),
+    }
 }

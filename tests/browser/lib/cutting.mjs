@@ -11,9 +11,10 @@ export function dice(seed) {
   };
 }
 
-/** Cuts the line of a page: some requests never arrive, of some the answer is lost. All bytes that go by are kept. */
+/** Cuts the line of a page: some requests never arrive, of some the answer is lost; of each while the page `isDeaf`. All bytes that go by are kept. */
 export async function cutting(page, random, wire, cuts) {
   page.isCut = true;
+  page.lost = 0;
   await page.route(/\/(say|run)$/, async (route) => {
     const request = route.request();
     wire.push(request.postDataBuffer() ?? Buffer.from(request.url()));
@@ -25,8 +26,9 @@ export async function cutting(page, random, wire, cuts) {
     const answer = await route.fetch().catch(() => null);
     if (!answer) return route.abort();
     wire.push(await answer.body());
-    if (page.isCut && luck < 0.45) {
+    if (page.isDeaf || page.isCut && luck < 0.45) {
       cuts.after += 1;
+      page.lost += 1;
       return route.abort();
     }
     return route.fulfill({ response: answer });
