@@ -11,6 +11,7 @@ use std::path::Path;
 use fs4::FileExt;
 use walkdir::WalkDir;
 
+use super::abreast::each;
 use super::error::WriteError;
 use super::system;
 
@@ -146,6 +147,7 @@ pub(super) fn remove_file(path: &Path) -> Result<()> {
 /// followed. What is already gone is no error.
 pub(super) fn remove_tree(path: &Path) -> Result<()> {
     change("remove", path, || {
+        empty(path);
         match system::patiently(|| fs::remove_dir_all(path)) {
             Err(error) if error.kind() == ErrorKind::PermissionDenied => {
                 // Foreign folders keep their rights, even those that forbid to empty them.
@@ -161,6 +163,14 @@ pub(super) fn remove_tree(path: &Path) -> Result<()> {
             done => done,
         }
     })
+}
+
+/// Removes folders two levels below, as far as that goes: of a large tree most stands there.
+fn empty(path: &Path) {
+    let below = WalkDir::new(path).min_depth(2).max_depth(2);
+    let folders = below.into_iter().flatten();
+    let folders = folders.filter(|entry| entry.file_type().is_dir());
+    each(folders.collect(), |entry| fs::remove_dir_all(entry.path()));
 }
 
 /// Waits until the disk has the names in a folder, where the system can do that.

@@ -42,6 +42,7 @@
 //! While a list is a union, hand edits cannot be told from foreign files, so every file that is
 //! not byte for byte ours counts as foreign until a run has settled the list again.
 
+mod abreast;
 mod artifacts;
 mod backup;
 mod changing;

@@ -8,6 +8,7 @@ use std::collections::BTreeSet;
 use std::fs::Metadata;
 use std::path::{Path, PathBuf};
 
+use super::abreast::try_each;
 use super::disk::{self, Result};
 use super::error::shown;
 use super::manifest::{FileOrigin, Manifest};
@@ -42,7 +43,12 @@ pub(super) fn sweep(
         aside: None,
         kept: Vec::new(),
     };
-    for entry in walk(old)? {
+    let found = try_each(walk(old)?, |entry| {
+        let stays = !entry.found.is_dir() && stands(site, &old.join(&entry.at), &entry)?;
+        Ok((entry, stays))
+    })?;
+    let rest = found.into_iter().filter(|(_, stays)| !stays);
+    for (entry, _) in rest {
         let ours = |path: &SitePath| folders.contains(AsRef::<str>::as_ref(path));
         if !entry.found.is_dir() {
             sweeper.file(&old.join(&entry.at), &entry)?;
@@ -79,16 +85,8 @@ impl Sweeper<'_> {
             digest: _,
         } = entry;
         let there = self.site.root.join(at);
-        let standing = if reaches(&self.site.root, at)? {
-            disk::look(&there)?
-        } else {
-            None
-        };
-        let stays = match &standing {
-            Some(standing) => alike(here, found, &there, standing)?,
-            None => false,
-        };
-        if stays || self.is_ours(here, path.as_ref(), found)? {
+        let standing = standing(self.site, at)?;
+        if self.is_ours(here, path.as_ref(), found)? {
             return Ok(());
         }
         let Sweep::Live(given_up) = self.how else {
@@ -156,6 +154,23 @@ impl Sweeper<'_> {
         let aside = self.site.kept_place(number);
         disk::make_folder(&aside, self.site.mode.folder())?;
         Ok(self.aside.insert(aside).clone())
+    }
+}
+
+/// What stands at the root in the place `at`, with nothing but folders above it.
+fn standing(site: &Site, at: &Path) -> Result<Option<Metadata>> {
+    if reaches(&site.root, at)? {
+        disk::look(&site.root.join(at))
+    } else {
+        Ok(None)
+    }
+}
+
+/// Whether the root has what was found `here` in the old tree.
+fn stands(site: &Site, here: &Path, entry: &SurveyedFile) -> Result<bool> {
+    match standing(site, &entry.at)? {
+        Some(standing) => alike(here, &entry.found, &site.root.join(&entry.at), &standing),
+        None => Ok(false),
     }
 }
 

@@ -7,9 +7,11 @@
 use std::collections::BTreeSet;
 use std::path::{Path, PathBuf};
 
+use super::abreast::try_each;
+use super::content::Content;
 use super::disk::{self, Result};
 use super::plan::Plan;
-use super::site_path;
+use super::site_path::{self, SitePath};
 use super::survey::Survey;
 use super::system;
 use super::target::{FileMode, Site};
@@ -39,7 +41,7 @@ pub(super) fn build(site: &Site, plan: &Plan, survey: &Survey<'_>, fresh: &Path)
         tree.make(&site_path::below(Path::new(""), folder), site.mode.folder())?;
     }
     tree.carry(survey)?;
-    for (path, content) in plan.iter() {
+    let place = |(path, content): (&SitePath, &Content)| {
         let (from, to) = (path.below(&site.root), path.below(fresh));
         let stands = match survey.keep.get(path) {
             // What changed since it was looked at is not what the plan means.
@@ -47,13 +49,14 @@ pub(super) fn build(site: &Site, plan: &Plan, survey: &Survey<'_>, fresh: &Path)
             None => None,
         };
         match stands {
-            Some(found) => disk::carry(&from, &to, &found, tree.sync)?,
+            Some(found) => disk::carry(&from, &to, &found, !at_once),
             None => match content.staged_at().filter(|_| at_once) {
-                Some(staged) => disk::rename(staged, &to)?,
-                None => disk::write_new(&to, &content.bytes()?, site.mode.file(), tree.sync)?,
+                Some(staged) => disk::rename(staged, &to),
+                None => disk::write_new(&to, &content.bytes()?, site.mode.file(), !at_once),
             },
         }
-    }
+    };
+    try_each(plan.iter().collect(), place)?;
     tree.close(survey)?;
     Ok(at_once && is_durable)
 }

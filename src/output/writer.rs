@@ -15,6 +15,7 @@ use fs4::{FileExt, TryLockError};
 use rayon::prelude::*;
 use serde::Serialize;
 
+use super::abreast::{each, try_each};
 use super::artifacts::{Artifacts, Remembered};
 use super::content::Content;
 use super::disk::{self, Result};
@@ -352,16 +353,6 @@ struct Job<'a> {
     place: PathBuf,
 }
 
-/// Does something with each of a few things side by side; one after the other in tests, which count
-/// the changes of one thread.
-fn each<T: Send, R: Send>(things: Vec<T>, act: impl Fn(T) -> R + Send + Sync) -> Vec<R> {
-    if cfg!(test) {
-        things.into_iter().map(act).collect()
-    } else {
-        things.into_par_iter().map(act).collect()
-    }
-}
-
 /// Puts all new trees in place, once all of them are there and nothing stands in the way of any.
 fn run(jobs: &[Job<'_>]) -> Result<Vec<Report>> {
     let paths: Vec<_> = jobs
@@ -479,13 +470,17 @@ impl<'a> Job<'a> {
         let since = self.files.now().duration_since(settled).unwrap_or_default();
         std::thread::sleep(tick().saturating_sub(since));
         self.files.forget();
-        for (path, content) in self.plan.iter() {
-            let Some(found) = disk::look(&path.below(&self.site.root))? else {
-                continue;
-            };
-            let as_built = found.len() == content.digest().length()
-                && found.modified().is_ok_and(|written| written <= built);
-            if as_built {
+        let planned = self.plan.iter().collect();
+        let found = try_each(planned, |(path, content): (&SitePath, &Content)| {
+            let found = disk::look(&path.below(&self.site.root))?;
+            let as_built = found.filter(|found| {
+                found.len() == content.digest().length()
+                    && found.modified().is_ok_and(|written| written <= built)
+            });
+            Ok((path, content, as_built))
+        })?;
+        for (path, content, as_built) in found {
+            if let Some(found) = as_built {
                 let stamp = Stamp::of(&found, self.files.now());
                 self.files.note(path.as_ref(), (content.digest(), stamp));
             }

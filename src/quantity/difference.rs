@@ -27,6 +27,12 @@ pub fn tenths_difference(number: f64) -> String {
     signed(number, Tenths(number.abs()))
 }
 
+/// A number to a tenth, which may be below nothing; only then it has a sign.
+#[must_use]
+pub fn tenths_below_or_above(number: f64) -> String {
+    tenths_difference(number).trim_start_matches('+').to_owned()
+}
+
 /// A difference in percent, to a whole one.
 #[must_use]
 pub fn whole_percent_difference(percent: f64) -> String {
@@ -60,6 +66,9 @@ mod tests {
         assert_eq!(percent_difference(5.12), "+5.1 %");
         assert_eq!(percent_difference(-0.04), "0.0 %");
         assert_eq!(percent_difference(-3.06), "−3.1 %");
+        assert_eq!(tenths_below_or_above(-0.32), "−0.3");
+        assert_eq!(tenths_below_or_above(5.0), "5.0");
+        assert_eq!(tenths_below_or_above(-0.04), "0.0");
         assert_eq!(whole_percent_difference(26.4), "+26 %");
         assert_eq!(whole_percent_difference(-0.4), "0 %");
     }

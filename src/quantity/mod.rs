@@ -25,7 +25,8 @@ mod within;
 pub use chip::ChipNumber;
 pub use clock::{BirthTime, Day, Moment};
 pub use difference::{
-    percent_difference, tenths_difference, weight_difference, whole_percent_difference,
+    percent_difference, tenths_below_or_above, tenths_difference, weight_difference,
+    whole_percent_difference,
 };
 pub use feed::{Energy, FeedAmount};
 pub use hormone::Progesterone;

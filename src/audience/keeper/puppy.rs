@@ -26,7 +26,9 @@ use crate::husbandry::place::PlaceInLitter;
 use crate::husbandry::trend::Trend;
 use crate::husbandry::weaned::{self, WeanedGain};
 use crate::husbandry::{BirthWeight, LitterFigures, PuppyFigures};
-use crate::quantity::{Weight, tenths_difference, whole_percent_difference};
+use crate::quantity::{
+    Weight, percent_difference, tenths_below_or_above, tenths_difference, whole_percent_difference,
+};
 use crate::records::litter::{Fate, Puppy};
 use crate::records::{HISTORY, LitterFolder};
 use serde::Serialize;
@@ -270,8 +272,10 @@ fn growth_figures(
                  days,
              }| {
                 format!(
-                    "{per_day:+.1} % a day ({low:+.1} to {high:+.1}), {weights} weights over \
-                     {days:.1} days"
+                    "{} a day ({} to {}), {weights} weights over {days:.1} days",
+                    percent_difference(per_day),
+                    tenths_difference(low),
+                    tenths_difference(high)
                 )
             },
         ),
@@ -299,9 +303,12 @@ fn growth_figures(
         facts.say(
             "Since weaning",
             format!(
-                "{per_kg:.1} g a day per kg of {} adult weight ({low:.1} to {high:.1}), {weights} \
-                 weights over {days:.0} days{beside}",
-                context.weight(adult)
+                "{} g a day per kg of {} adult weight ({} to {}), {weights} weights over \
+                 {days:.0} days{beside}",
+                tenths_below_or_above(per_kg),
+                context.weight(adult),
+                tenths_below_or_above(low),
+                tenths_below_or_above(high)
             ),
         );
     }

@@ -13,8 +13,7 @@ use crate::husbandry::gestation::Due;
 use crate::husbandry::gestation::temperature::{Drop, DropSign};
 use crate::husbandry::signs::Fit;
 use crate::husbandry::thresholds::DOUBLED_LATEST;
-use crate::quantity::settled;
-use crate::quantity::{Day, Moment};
+use crate::quantity::{Day, Moment, settled, tenths_below_or_above};
 
 /// What was noticed, with its figures; `ounces` is how the keeper reads weights.
 #[must_use]
@@ -43,8 +42,12 @@ pub fn what(finding: &Finding, ounces: bool) -> String {
 fn noticed(noticed: &Noticed, ounces: bool) -> String {
     match noticed {
         Noticed::Steady(trend) => format!(
-            "gains {:.1} % a day ({:.1} to {:.1}) over {} weights in {:.1} days",
-            trend.per_day, trend.low, trend.high, trend.weights, trend.days
+            "gains {:.1} % a day ({} to {}) over {} weights in {:.1} days",
+            trend.per_day,
+            tenths_below_or_above(trend.low),
+            tenths_below_or_above(trend.high),
+            trend.weights,
+            trend.days
         ),
         Noticed::CallClosed {
             call, at, from, to, ..
@@ -115,10 +118,10 @@ fn noticed(noticed: &Noticed, ounces: bool) -> String {
                 "gains"
             };
             format!(
-                "{way} {:.1} % a day (gain {:.1} to {:.1}) over {:.1} days",
+                "{way} {:.1} % a day (gain {} to {}) over {:.1} days",
                 trend.per_day.abs(),
-                trend.low,
-                trend.high,
+                tenths_below_or_above(trend.low),
+                tenths_below_or_above(trend.high),
                 trend.days
             )
         }

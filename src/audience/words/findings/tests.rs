@@ -99,7 +99,7 @@ fn weights_are_told_with_their_figures_and_with_what_ends_the_finding() {
     assert_eq!(
         gain(-1.25),
         texts(
-            "loses 1.2 % a day (gain -2.0 to 0.5) over 3.0 days",
+            "loses 1.2 % a day (gain −2.0 to 0.5) over 3.0 days",
             "at least 3.5 % a day at this age; ends when the gain may be that again"
         )
     );
