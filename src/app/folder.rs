@@ -1,6 +1,8 @@
 //! The folder of a kennel: where its parts stand.
 //!
-//! In: the folder as typed. Out: paths, and the keeper's own templates.
+//! In: the folder as typed. Out: paths, lists of what stands there, the records (read anew, or as
+//! far as they changed where a run stays), and the keeper's own templates. What a killed change of
+//! records left half done is ended first.
 
 use super::kept::{KeptRecords, SeenTexts};
 use crate::Error;

@@ -5,7 +5,8 @@
 //! family takes. Never: another puppy's weights or health, another family, what families pay,
 //! remarks and notes that are for the keeper, findings, what the surgeon noted, results of the
 //! parents that are not published. What counts from today (ages, what is late) is left to whoever
-//! reads the page, so that a page changes only when its records do.
+//! reads the page, so that a page changes only when its records do, and on the day of leaving
+//! (`care.rs`).
 
 mod birth;
 mod care;

@@ -1,9 +1,13 @@
-//! The one writer: the only part of the program that writes the site.
+//! The one writer: the only part of the program that writes the site, and that changes records.
 //!
 //! In: a [`Plan`] for each [`Target`], that is, every file of the public site or of the keeper's
 //! book with its bytes. Out: the folders on disk and a [`Report`] on each. It reads what stands on
 //! disk, builds a complete new folder beside the old one and swaps the two in one step, so that a
 //! reader of the site, a power cut and a full disk all meet either the old site or the new one.
+//!
+//! Three other things are written here, each told at the head of its file: changed records, all or
+//! none (`changing.rs`), and the history of them (`history.rs`); one file, replaced whole
+//! (`single.rs`); a backup (`backup/`). `waiting.rs` names files that wait until they are whole.
 //!
 //! It must never change a file in place, follow a link, or lose or alter a file that it did not
 //! write. Beside `cache` it imports nothing from the rest of the crate.
