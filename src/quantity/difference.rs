@@ -18,18 +18,19 @@ pub fn weight_difference(grams: f64, in_ounces: bool) -> String {
 /// A difference in percent, to a tenth.
 #[must_use]
 pub fn percent_difference(percent: f64) -> String {
-    format!("{} %", tenths_difference(settled(percent)))
+    format!("{} %", tenths_difference(percent))
 }
 
 /// A difference to a tenth, without a unit.
 #[must_use]
 pub fn tenths_difference(number: f64) -> String {
+    let number = settled(number);
     signed(number, Tenths(number.abs()))
 }
 
-/// A number to a tenth, which may be below nothing; only then it has a sign.
+/// A number to a tenth; one below zero has the sign for minus, and no other has a sign.
 #[must_use]
-pub fn tenths_below_or_above(number: f64) -> String {
+pub fn tenths_with_minus(number: f64) -> String {
     tenths_difference(number).trim_start_matches('+').to_owned()
 }
 
@@ -66,9 +67,14 @@ mod tests {
         assert_eq!(percent_difference(5.12), "+5.1 %");
         assert_eq!(percent_difference(-0.04), "0.0 %");
         assert_eq!(percent_difference(-3.06), "−3.1 %");
-        assert_eq!(tenths_below_or_above(-0.32), "−0.3");
-        assert_eq!(tenths_below_or_above(5.0), "5.0");
-        assert_eq!(tenths_below_or_above(-0.04), "0.0");
+        assert_eq!(tenths_with_minus(-0.32), "−0.3");
+        assert_eq!(tenths_with_minus(5.0), "5.0");
+        // The same weights in ounces and in grams differ by less than this.
+        for noise in [-1e-12, 0.0, 1e-12] {
+            assert_eq!(tenths_with_minus(10.25 + noise), "10.2");
+            assert_eq!(tenths_difference(-10.25 + noise), "−10.2");
+        }
+        assert_eq!(tenths_with_minus(-0.04), "0.0");
         assert_eq!(whole_percent_difference(26.4), "+26 %");
         assert_eq!(whole_percent_difference(-0.4), "0 %");
     }

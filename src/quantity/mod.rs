@@ -25,7 +25,7 @@ mod within;
 pub use chip::ChipNumber;
 pub use clock::{BirthTime, Day, Moment};
 pub use difference::{
-    percent_difference, tenths_below_or_above, tenths_difference, weight_difference,
+    percent_difference, tenths_difference, tenths_with_minus, weight_difference,
     whole_percent_difference,
 };
 pub use feed::{Energy, FeedAmount};

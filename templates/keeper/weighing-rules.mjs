@@ -33,8 +33,8 @@ function signed(value, size) {
   return `${value < 0 ? '−' : '+'}${size}`;
 }
 
-/** A number to a tenth, which may be below nothing; only then it has a sign. */
-const belowOrAbove = (value) => fixed(value, 1).replace(/^-(?=0\.0$)/, '').replace('-', '−');
+/** A number to a tenth; one below zero has the sign for minus, and no other has a sign. */
+const withMinus = (value) => fixed(settled(value), 1).replace(/^-(?=0\.0$)/, '').replace('-', '−');
 
 function trimmed(value, places) {
   const text = fixed(value, places);
@@ -434,7 +434,7 @@ function underTheBand(own, last) {
   const isUnder = (trend) => trend !== null && printed(trend.high) < limit.value;
   const trend = [own.trend, recentTrend(own.points, model)].find(isUnder);
   if (trend === undefined) return;
-  const what = `${trend.perDay < 0 ? 'loses' : 'gains'} ${fixed(Math.abs(trend.perDay), 1)} % a day (gain ${belowOrAbove(trend.low)} to ${belowOrAbove(trend.high)}) over ${fixed(trend.days, 1)} days`;
+  const what = `${trend.perDay < 0 ? 'loses' : 'gains'} ${withMinus(Math.abs(trend.perDay))} % a day (gain ${withMinus(trend.low)} to ${withMinus(trend.high)}) over ${fixed(trend.days, 1)} days`;
   own.findAt(last.days, WATCH, 'gain-under-band', what, `at least ${limit.value} % a day at this age; ends when the gain may be that again`, limit.source);
 }
 
@@ -503,7 +503,7 @@ function steady(own) {
   const day = (limits.stand_still.value - 1) / 24;
   if (last.days > ages.first_days && printed(trend.perDay) < leastGain(own, last).value) return;
   if (last.days > ages.first_day && withoutGainSince(points, last, day) !== null) return;
-  const what = `gains ${fixed(trend.perDay, 1)} % a day (${belowOrAbove(trend.low)} to ${belowOrAbove(trend.high)}) over ${trend.weights} weights in ${fixed(trend.days, 1)} days`;
+  const what = `gains ${withMinus(trend.perDay)} % a day (${withMinus(trend.low)} to ${withMinus(trend.high)}) over ${trend.weights} weights in ${fixed(trend.days, 1)} days`;
   own.find(STEADY, 'steady', what, 'no other rule spoke', 'all rules of this page');
 }
 

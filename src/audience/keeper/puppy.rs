@@ -27,7 +27,7 @@ use crate::husbandry::trend::Trend;
 use crate::husbandry::weaned::{self, WeanedGain};
 use crate::husbandry::{BirthWeight, LitterFigures, PuppyFigures};
 use crate::quantity::{
-    Weight, percent_difference, tenths_below_or_above, tenths_difference, whole_percent_difference,
+    Weight, percent_difference, tenths_difference, tenths_with_minus, whole_percent_difference,
 };
 use crate::records::litter::{Fate, Puppy};
 use crate::records::{HISTORY, LitterFolder};
@@ -305,10 +305,10 @@ fn growth_figures(
             format!(
                 "{} g a day per kg of {} adult weight ({} to {}), {weights} weights over \
                  {days:.0} days{beside}",
-                tenths_below_or_above(per_kg),
+                tenths_with_minus(per_kg),
                 context.weight(adult),
-                tenths_below_or_above(low),
-                tenths_below_or_above(high)
+                tenths_with_minus(low),
+                tenths_with_minus(high)
             ),
         );
     }

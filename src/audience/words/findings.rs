@@ -13,7 +13,7 @@ use crate::husbandry::gestation::Due;
 use crate::husbandry::gestation::temperature::{Drop, DropSign};
 use crate::husbandry::signs::Fit;
 use crate::husbandry::thresholds::DOUBLED_LATEST;
-use crate::quantity::{Day, Moment, settled, tenths_below_or_above};
+use crate::quantity::{Day, Moment, settled, tenths_with_minus};
 
 /// What was noticed, with its figures; `ounces` is how the keeper reads weights.
 #[must_use]
@@ -42,10 +42,10 @@ pub fn what(finding: &Finding, ounces: bool) -> String {
 fn noticed(noticed: &Noticed, ounces: bool) -> String {
     match noticed {
         Noticed::Steady(trend) => format!(
-            "gains {:.1} % a day ({} to {}) over {} weights in {:.1} days",
-            trend.per_day,
-            tenths_below_or_above(trend.low),
-            tenths_below_or_above(trend.high),
+            "gains {} % a day ({} to {}) over {} weights in {:.1} days",
+            tenths_with_minus(trend.per_day),
+            tenths_with_minus(trend.low),
+            tenths_with_minus(trend.high),
             trend.weights,
             trend.days
         ),
@@ -118,10 +118,10 @@ fn noticed(noticed: &Noticed, ounces: bool) -> String {
                 "gains"
             };
             format!(
-                "{way} {:.1} % a day (gain {} to {}) over {:.1} days",
-                trend.per_day.abs(),
-                tenths_below_or_above(trend.low),
-                tenths_below_or_above(trend.high),
+                "{way} {} % a day (gain {} to {}) over {:.1} days",
+                tenths_with_minus(trend.per_day.abs()),
+                tenths_with_minus(trend.low),
+                tenths_with_minus(trend.high),
                 trend.days
             )
         }

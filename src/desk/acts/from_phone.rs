@@ -260,12 +260,13 @@ pub(crate) fn take(
 
 /// What the program finds of a weight that was taken before, as it stands in the records now;
 /// nothing of other entries, and of a weight that stands there no more.
-pub(crate) fn found_again(loaded: &Loaded, entry: &PhoneEntry) -> EntryAnswer {
+pub(crate) fn found_again(folder: &Folder, entry: &PhoneEntry) -> Result<EntryAnswer, Error> {
     let (PhoneAct::Weigh, Ok(id)) = (entry.act, entry.litter.parse::<Id>()) else {
-        return EntryAnswer::default();
+        return Ok(EntryAnswer::default());
     };
+    let loaded = folder.records()?;
     let (given, query) = (entry.given(), ActFields::default());
-    let answer = with_scene(loaded, &[("litter", id)], &query, |scene| {
+    let answer = with_scene(&loaded, &[("litter", id)], &query, |scene| {
         let litter = scene.litter()?;
         let at = given.moment("at", &mut AskedSlips::default())?;
         let id = given.get("puppy")?.parse::<Id>().ok()?;
@@ -277,7 +278,7 @@ pub(crate) fn found_again(loaded: &Loaded, entry: &PhoneEntry) -> EntryAnswer {
             is_asked,
         })
     });
-    answer.flatten().unwrap_or_default()
+    Ok(answer.flatten().unwrap_or_default())
 }
 
 /// The weigh-ins of a minute.

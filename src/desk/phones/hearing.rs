@@ -315,9 +315,9 @@ fn taken(
         if book.is_taken(&entry.id) {
             drop(inner);
             // A warning whose answer was lost is told again.
-            if let Ok(loaded) = desk.records() {
-                *more = acts::found_again(&loaded, entry);
-            }
+            let folder = desk.folder();
+            let found = folder.and_then(|folder| acts::found_again(&folder, entry));
+            *more = found.unwrap_or_default();
             return ("already", nothing());
         }
         if entry.act == PhoneAct::Newborn && book.join(entry) {
