@@ -35,7 +35,7 @@ pub use length::Length;
 pub use meant::{did_you_mean, nearest, slips};
 pub use percent::Percent;
 pub use ribbon::Ribbon;
-pub use rounded::{Tenths, Whole, settled};
+pub use rounded::{Tenths, Whole, settled, shown};
 pub use span::Span;
 pub use temperature::Temperature;
 pub use text::Text;

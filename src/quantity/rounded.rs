@@ -39,6 +39,14 @@ pub fn settled(percent: f64) -> f64 {
     (percent * 1e7).round() / 1e7
 }
 
+/// The number that a page shows of a share, to a tenth: what is printed decides, where a limit is
+/// held against it. NaN stays NaN.
+#[must_use]
+pub fn shown(percent: f64) -> f64 {
+    let text = Tenths(settled(percent)).to_string();
+    text.parse().unwrap_or(f64::NAN)
+}
+
 /// Writes the sign of a number, a whole number below 10^9 and a decimal, in one piece.
 fn write_digits(
     f: &mut fmt::Formatter<'_>,
@@ -114,6 +122,19 @@ mod tests {
                 }
             }
         }
+    }
+
+    #[test]
+    fn a_limit_is_held_against_what_is_printed() {
+        // Ties by their binary value: 1.45 lies below it, 10.25 and 0.75 are exact and go to the
+        // even digit.
+        for (number, is_shown) in [(1.45, 1.4), (10.25, 10.2), (0.75, 0.8), (-10.25, -10.2)] {
+            for noise in [-1e-12, 0.0, 1e-12] {
+                let at = shown(number + noise);
+                assert!((at - is_shown).abs() < 1e-12, "{number} {noise} {at}");
+            }
+        }
+        assert!(shown(f64::NAN).is_nan());
     }
 
     fn agrees(number: f64) {

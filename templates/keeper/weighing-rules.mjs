@@ -284,7 +284,7 @@ function missed(own) {
 }
 
 /** What is printed decides. */
-const printed = (value) => (Math.sign(value) * Math.round(Math.abs(value) * 10)) / 10;
+const shown = (value) => Number(fixed(settled(value), 1));
 
 /** The least gain at the age of a weight. */
 function leastGain(own, last) {
@@ -295,7 +295,7 @@ function leastGain(own, last) {
 /** Whether the gain lies in its band, once the loss of the first days is over. */
 function gainsWell(own, after) {
   const last = own.points.at(-1);
-  return last !== undefined && last.days > after && own.trend !== null && printed(own.trend.perDay) >= leastGain(own, last).value;
+  return last !== undefined && last.days > after && own.trend !== null && shown(own.trend.perDay) >= leastGain(own, last).value;
 }
 
 function lightAtBirth(own) {
@@ -431,7 +431,7 @@ function underTheBand(own, last) {
   const limit = leastGain(own, last);
   // The loss of the first day is left out of it, or half of every litter would be named on the second.
   if (!(last.days > ages.first_days) || own.has('no-gain')) return;
-  const isUnder = (trend) => trend !== null && printed(trend.high) < limit.value;
+  const isUnder = (trend) => trend !== null && shown(trend.high) < limit.value;
   const trend = [own.trend, recentTrend(own.points, model)].find(isUnder);
   if (trend === undefined) return;
   const what = `${trend.perDay < 0 ? 'loses' : 'gains'} ${withMinus(Math.abs(trend.perDay))} % a day (gain ${withMinus(trend.low)} to ${withMinus(trend.high)}) over ${fixed(trend.days, 1)} days`;
@@ -494,14 +494,18 @@ function callsOf(points, data) {
   return calls;
 }
 
-/** What is said when no other rule spoke. Only of a gain within its band: where that is missed by a little, and the weights are too few to tell, nothing is said. */
+/**
+ * What is said when no other rule spoke. Only of a gain within its band: where that is missed by a little, and the weights are too few to tell, nothing is said. In the first days, whose loss the gain
+ * still holds, any gain will do, but not a loss.
+ */
 function steady(own) {
   const { trend, points, litter: { data: { ages, limits, rounding } } } = own;
   const last = points.at(-1);
   if (own.found.length > 0 || trend === null || last.days > ages.first_weeks) return;
   if (last.days >= ages.doubled_published && points[0].isBirth && last.grams < (2 - rounding) * points[0].grams) return;
   const day = (limits.stand_still.value - 1) / 24;
-  if (last.days > ages.first_days && printed(trend.perDay) < leastGain(own, last).value) return;
+  if (shown(trend.perDay) <= 0) return;
+  if (last.days > ages.first_days && shown(trend.perDay) < leastGain(own, last).value) return;
   if (last.days > ages.first_day && withoutGainSince(points, last, day) !== null) return;
   const what = `gains ${withMinus(trend.perDay)} % a day (${withMinus(trend.low)} to ${withMinus(trend.high)}) over ${trend.weights} weights in ${fixed(trend.days, 1)} days`;
   own.find(STEADY, 'steady', what, 'no other rule spoke', 'all rules of this page');

@@ -17,7 +17,7 @@ use crate::husbandry::thresholds::{
 };
 use crate::husbandry::trend::{self, Trend};
 use crate::husbandry::{curves, doubling};
-use crate::quantity::Weight;
+use crate::quantity::{Weight, shown};
 
 pub(super) fn rules(case: &mut Case<'_>) {
     missed(case);
@@ -42,7 +42,7 @@ pub(super) fn rules(case: &mut Case<'_>) {
 
 /// A puppy of which nothing else was found, and with enough weights to say so. Said only of a gain
 /// within its band: where that is missed by a little, and the weights are too few to tell, nothing
-/// is said.
+/// is said. In the first days, whose loss the gain still holds, any gain will do, but not a loss.
 pub(super) fn steady(case: &mut Case<'_>) {
     let Some(trend) = case.own.trend.filter(|_| case.found.is_empty()) else {
         return;
@@ -51,11 +51,12 @@ pub(super) fn steady(case: &mut Case<'_>) {
     let Some(last) = points.last().filter(|last| last.days <= curves::LAST_DAY) else {
         return;
     };
+    let gains = shown(trend.per_day) > 0.0;
     let under_band = last.days > FIRST_DAYS && !gains_well(case, FIRST_DAYS);
     let stands =
         last.days > FIRST_DAY && without_gain_since(points, *last, a_day(case.limits)).is_some();
     let late = last.days >= doubling::PUBLISHED.1 && not_doubled(points, *last).is_some();
-    if under_band || stands || late {
+    if !gains || under_band || stands || late {
         return;
     }
     case.find(Urgency::Steady, Noticed::Steady(trend));
@@ -119,11 +120,6 @@ fn calls(points: &[Point], limits: &Thresholds) -> Vec<ClosedCall> {
     calls
 }
 
-/// Rounded as it is printed: limits are compared with this.
-fn printed(value: f64) -> f64 {
-    (value * 10.0).round() / 10.0
-}
-
 /// The least gain at the age of a weight.
 fn least_gain(limits: &Thresholds, last: Point) -> Threshold {
     if last.days < FIRST_WEEK {
@@ -148,7 +144,7 @@ fn gains_well(case: &Case<'_>, after: f64) -> bool {
         .last()
         .filter(|last| last.days > after);
     last.zip(case.own.trend)
-        .is_some_and(|(last, trend)| printed(trend.per_day) >= least_gain(case.limits, *last).value)
+        .is_some_and(|(last, trend)| shown(trend.per_day) >= least_gain(case.limits, *last).value)
 }
 
 /// The highest weight and how much of it is lost, %, when that is too much.
@@ -333,7 +329,7 @@ fn below_the_band(case: &mut Case<'_>, last: Point) {
     if last.days <= FIRST_DAYS || case.has(FindingRule::NoGain) {
         return;
     }
-    let is_under = |trend: &Trend| printed(trend.high) < limit.value;
+    let is_under = |trend: &Trend| shown(trend.high) < limit.value;
     let recent = || trend::recent(&case.own.growth.points);
     let Some(trend) = case
         .own

@@ -143,6 +143,23 @@ fn a_puppy_that_gains_eight_per_cent_a_day_is_steady() {
 }
 
 #[test]
+fn a_loss_that_no_rule_speaks_of_yet_is_not_called_steady() {
+    // A puppy not gaining within the first day, or losing after it, is a sign of trouble (handbooks
+    // of the trade, from memory); under 4 % by day 2 no rule speaks of it.
+    let second_day = |weights: [u32; 4]| {
+        let hours = ["01 20:00", "02 08:00", "02 20:00", "03 08:00"];
+        let written: String = hours
+            .iter()
+            .zip(weights)
+            .map(|(at, grams)| format!("- {{ at: 2026-10-{at}, a: {grams} g }}\n"))
+            .collect();
+        rules_of(&records(3, &puppy("a", "500 g"), &written, "", ""), "a")
+    };
+    assert_eq!(second_day([485, 483, 486, 488]), Vec::<&str>::new());
+    assert_eq!(second_day([495, 500, 510, 522]), ["steady"]);
+}
+
+#[test]
 fn standing_still_losing_and_lagging_are_found() {
     let still = rules_of(
         &records(
