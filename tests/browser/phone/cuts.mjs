@@ -1,7 +1,7 @@
-// Two phones weigh a litter while the network is cut at random, before a request arrives and after; pages are opened anew, the desk is killed and begun again. At the end the records hold
+// Two phones weigh a litter on four days while the network is cut at random, before a request arrives and after; pages are opened anew, the desk is killed and begun again. At the end the records hold
 // what was tapped, each weight once; where both phones weighed a puppy in one minute and differ, the second waits as a question at the desk. And the capture of all requests holds no name, weight or code.
 
-import { readFileSync } from 'node:fs';
+import { readFileSync, writeFileSync } from 'node:fs';
 import path from 'node:path';
 import YAML from 'yaml';
 import { cutting, dice } from '../lib/cutting.mjs';
@@ -9,9 +9,15 @@ import { cutting, dice } from '../lib/cutting.mjs';
 export const name = 'two phones weigh a litter over a network that is cut at random: nothing lost, nothing twice, nothing readable';
 
 const LITTER = 'autumn-2026';
-const ROUNDS = 4;
-/** A moment into the next minute: weights of a minute are one weigh-in. */
-const nextMinute = () => new Promise((done) => { setTimeout(done, 60_500 - (Date.now() % 60_000)); });
+const DAYS = ['2026-10-09', '2026-10-10', '2026-10-11', '2026-10-12'];
+
+/** The kennel's next day begins, and both phones have heard of it. */
+async function nextDay(kennel, phones, day) {
+  const file = path.join(kennel, 'content/kennel.yaml');
+  writeFileSync(file, readFileSync(file, 'utf8').replace(/^as_of:.*$/m, `as_of: ${day}`));
+  const isThere = (begins) => JSON.parse(localStorage.getItem('litterfolio-phone')).heard?.startsWith(begins);
+  for (const { page } of phones) await page.waitForFunction(isThere, day);
+}
 
 const weights = (kennel) => YAML.parse(readFileSync(path.join(kennel, 'content/litters', LITTER, 'weights.yaml'), 'utf8'), { schema: 'failsafe' });
 
@@ -19,7 +25,7 @@ export async function check(box, report) {
   const random = dice(20261009);
   const wire = [];
   const cuts = { before: 0, after: 0 };
-  let { desk, keeper, kennel } = await box.begin();
+  let { desk, keeper, kennel } = await box.begin(box.copy(DAYS[0]));
   const before = weights(kennel);
   const phones = [];
   for (const named of ['Table', 'Box']) {
@@ -32,13 +38,13 @@ export async function check(box, report) {
   }
   const tapped = [];
   const ids = await phones[0].page.evaluate(() => JSON.parse(localStorage.getItem('litterfolio-phone')).view.litters.find((each) => each.id === 'autumn-2026').puppies.map((each) => each.id));
-  for (let round = 0; round < ROUNDS; round += 1) {
-    // Each phone has half of the litter, and in the last round both have all of it.
-    if (round > 0) await nextMinute();
+  for (const [round, day] of DAYS.entries()) {
+    // Each phone has half of the litter, and on the last day both have all of it.
+    if (round > 0) await nextDay(kennel, phones, day);
     for (const [which, { page }] of phones.entries()) {
       await page.locator('#tab-weigh').click();
       if (await page.locator('#litter').count() > 0) await page.locator('#litter').selectOption(LITTER);
-      for (const id of ids.filter((_, place) => round === ROUNDS - 1 || (place + round) % 2 === which)) {
+      for (const id of ids.filter((_, place) => round === DAYS.length - 1 || (place + round) % 2 === which)) {
         const grams = String(300 + Math.floor(random() * 99));
         await page.locator(`#line-${id}`).click();
         for (const digit of grams) await page.locator(`#pad-${digit}`).click();
