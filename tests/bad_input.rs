@@ -127,16 +127,18 @@ fn a_huge_record_is_refused_without_being_read() {
         "file-too-large",
         &["this file has 100 MB", "at most 8 MB"],
     );
-    // The same file forty times as large, with less memory than it has bytes.
+    // The same file forty times as large, with less memory and time than reading it would take.
     fs::File::options()
         .write(true)
         .open(kennel.content().join("litters/spring/weights.yaml"))
         .unwrap()
         .set_len(4_000_000_000)
         .unwrap();
-    within("-v 1500000", &kennel, "inspect")
-        .ends_with(1)
-        .says(&["[file-too-large]"]);
+    for limit in ["-v 1500000", "-t 6"] {
+        within(limit, &kennel, "inspect")
+            .ends_with(1)
+            .says(&["[file-too-large]"]);
+    }
 }
 
 /// Runs the program below a limit of the shell.
@@ -720,9 +722,12 @@ fn a_huge_picture_is_refused_without_being_read() {
         .unwrap()
         .set_len(4_000_000_000)
         .unwrap();
-    within("-v 1500000", &kennel, "inspect")
-        .ends_with(1)
-        .says(&["[photo-too-large]", "has 4000 MB"]);
+    // Neither as much memory nor as much time as reading it would take.
+    for limit in ["-v 1500000", "-t 6"] {
+        within(limit, &kennel, "inspect")
+            .ends_with(1)
+            .says(&["[photo-too-large]", "has 4000 MB"]);
+    }
 }
 
 // Texts that are markup.

@@ -8,6 +8,7 @@ use super::kept::{SeenTexts, Stamps, is_text};
 use super::terminal;
 use crate::Error;
 use crate::cache::{Digest, FileDigests, Looked, Store};
+use crate::photos::MAX_FILE_BYTES;
 use crate::records::{Listed, Listing, What};
 use rayon::prelude::*;
 use std::fs;
@@ -88,12 +89,16 @@ impl Inputs {
     }
 }
 
-/// Looks at one thing. A file that cannot be read is left to whoever reads it.
+/// Looks at one thing. A file that cannot be read, or is larger than any that is used, is left to
+/// whoever says so.
 fn look(files: &FileDigests, content: &Path, listed: &Listed) -> Option<Looked> {
     let What::File(_) = listed.what else {
         return None;
     };
     let found = fs::symlink_metadata(&listed.path).ok()?;
+    if found.len() > MAX_FILE_BYTES as u64 {
+        return None;
+    }
     files
         .look(&listed.below(content), &listed.path, &found)
         .ok()

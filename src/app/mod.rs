@@ -27,7 +27,6 @@ pub(crate) mod site;
 pub(crate) mod taking_back;
 pub(crate) mod tending;
 pub(crate) mod terminal;
-pub(crate) mod weighing;
 pub(crate) mod who;
 
 pub use error::Error;

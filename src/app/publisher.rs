@@ -11,7 +11,7 @@ use super::session::Session;
 use super::{Outcome, Status, secrets};
 use crate::Error;
 use crate::audience::owner::OwnerPage;
-use crate::keyring::{Keyring, RememberedSeals, SEALED, SealedBefore};
+use crate::keyring::{Keyring, RememberedSeals, SealedBefore, sealed_path};
 use crate::output::{Plan, Report, SitePath, WriteError};
 use crate::pages::{PageCache, SealedPage, Sealer, ToSeal};
 use crate::records::Loaded;
@@ -307,11 +307,6 @@ fn half_way(error: WriteError) -> Error {
 
 /// Why a picture is prepared: nothing else makes it so.
 const PICTURE_MADE: &str = "the cache has nothing made from this picture";
-
-/// Path of a sealed page below the root of the site.
-pub(crate) fn sealed_path(page: &str) -> String {
-    format!("{SEALED}/{page}.html")
-}
 
 fn sealed_plan(sealed: &[SealedPage]) -> Result<Plan, Error> {
     let mut plan = Plan::new();

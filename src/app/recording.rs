@@ -12,11 +12,14 @@ use super::folder::Folder;
 use super::{Outcome, Status, problems};
 use crate::Error;
 use crate::output::{self, Asked, Reading, WriteError};
+use crate::records::adding::ListedEntry;
 use crate::records::changing::{self, Change};
+use crate::records::health::HealthEntry;
 use crate::records::problem::{Located, Problem, Severity};
 use crate::records::source::locate;
 use crate::records::source::{Source, Sources};
-use crate::records::{AsIf, Loaded, What, adding, health, showing, weights};
+use crate::records::weights::WeightsBlock;
+use crate::records::{AsIf, Loaded, What, adding, showing};
 use std::collections::{BTreeMap, BTreeSet};
 use std::fmt::Write;
 use std::sync::Arc;
@@ -26,8 +29,10 @@ use std::sync::Arc;
 pub(crate) enum Work {
     /// Its text is changed; one that is not there begins empty.
     Changed(Vec<Change>),
-    /// It is a list, and gains these entries at its end.
-    Entries(Vec<adding::NewEntry>),
+    /// It is a list of weigh-ins, and gains these at its end.
+    WeighIns(Vec<adding::NewEntry>),
+    /// It is a list of health entries, and gains these at its end.
+    HealthEntries(Vec<adding::NewEntry>),
     /// It has this text.
     Text(String),
     /// It is a new picture.
@@ -89,19 +94,24 @@ pub(crate) struct Standing<'a, 'r> {
 }
 
 impl Standing<'_, '_> {
+    /// The bytes of a file; nothing when there is none.
+    pub(crate) fn bytes(&mut self, file: &str) -> Result<Option<Vec<u8>>, WriteError> {
+        self.reading.file(file)
+    }
+
     /// The text of a file; nothing when there is none.
-    pub(crate) fn text(&mut self, file: &str) -> Result<Option<String>, NoText> {
-        let bytes = self.reading.file(file).map_err(NoText::Write)?;
+    pub(crate) fn text<E: From<Refused>>(&mut self, file: &str) -> Result<Option<String>, Stop<E>> {
+        let bytes = self.bytes(file)?;
         bytes
             .map(|bytes| match adding::text(file, &bytes) {
                 Ok(text) => Ok(text.to_owned()),
-                Err(problems) => Err(NoText::Refused(Refused::of(file, "", problems))),
+                Err(problems) => Err(Refused::of(file, "", problems).into()),
             })
             .transpose()
     }
 
     /// The text from which a file is changed; of one that is not there, an empty one.
-    pub(crate) fn base(&mut self, file: &str) -> Result<String, NoText> {
+    pub(crate) fn base<E: From<Refused>>(&mut self, file: &str) -> Result<String, Stop<E>> {
         let empty = if file.ends_with(".md") {
             "---\n---\n"
         } else {
@@ -109,15 +119,6 @@ impl Standing<'_, '_> {
         };
         Ok(self.text(file)?.unwrap_or_else(|| empty.to_owned()))
     }
-}
-
-/// Why a text cannot be had.
-#[derive(Debug)]
-pub(crate) enum NoText {
-    /// It is no text.
-    Refused(Refused),
-    /// It cannot be read, or not be written.
-    Write(WriteError),
 }
 
 /// A text that became another.
@@ -158,20 +159,15 @@ pub(crate) fn record<E: From<Refused>>(
 ) -> Result<Result<Done, E>, Error> {
     let made = |reading: &mut Reading<'_>| match planned(folder, reading, &mut make) {
         Ok(plan) => Ok(Ok(plan.wish(mode))),
-        Err(Stop::Refused(refused)) => Ok(Err(Stopped::Refused(refused))),
-        Err(Stop::Error(error)) => Ok(Err(Stopped::Error(error))),
         Err(Stop::Write(error)) => Err(error),
+        Err(stop) => Ok(Err(stop)),
     };
     match output::change(&folder.state, &folder.content, asked, made)? {
         Ok((done, number)) => Ok(Ok(Done { number, ..done })),
-        Err(Stopped::Refused(refused)) => Ok(Err(refused)),
-        Err(Stopped::Error(error)) => Err(error),
+        Err(Stop::Refused(refused)) => Ok(Err(refused)),
+        Err(Stop::Error(error)) => Err(error),
+        Err(Stop::Write(error)) => Err(error.into()),
     }
-}
-
-enum Stopped<E> {
-    Refused(E),
-    Error(Error),
 }
 
 /// Why nothing is recorded.
@@ -185,12 +181,9 @@ pub(crate) enum Stop<E> {
     Write(WriteError),
 }
 
-impl<E: From<Refused>> From<NoText> for Stop<E> {
-    fn from(why: NoText) -> Self {
-        match why {
-            NoText::Refused(refused) => Self::Refused(refused.into()),
-            NoText::Write(error) => Self::Write(error),
-        }
+impl<E> From<WriteError> for Stop<E> {
+    fn from(error: WriteError) -> Self {
+        Self::Write(error)
     }
 }
 
@@ -251,7 +244,12 @@ fn planned<E: From<Refused>>(
             }
             Work::Text(text) => Some(text),
             Work::Changed(changes) => Some(made_of(&mut standing, &file, &changes)?),
-            Work::Entries(entries) => Some(longer(&mut standing, &file, &entries)?),
+            Work::WeighIns(entries) => {
+                Some(longer::<WeightsBlock, _>(&mut standing, &file, &entries)?)
+            }
+            Work::HealthEntries(entries) => {
+                Some(longer::<HealthEntry, _>(&mut standing, &file, &entries)?)
+            }
         };
         if changing::typed::record_of(&file).is_some() {
             changed.push(Changed {
@@ -348,18 +346,13 @@ fn made_of<E: From<Refused>>(
 }
 
 /// The text of a list with more entries.
-fn longer<E: From<Refused>>(
+fn longer<L: ListedEntry, E: From<Refused>>(
     standing: &mut Standing<'_, '_>,
     file: &str,
     entries: &[adding::NewEntry],
 ) -> Result<String, Stop<E>> {
     let text = standing.base(file)?;
-    let added = if file.ends_with("/weights.yaml") {
-        adding::add::<weights::WeightsBlock>(file, &text, entries, |_| true)
-    } else {
-        adding::add::<health::HealthEntry>(file, &text, entries, |_| true)
-    };
-    added
+    adding::add::<L>(file, &text, entries, |_| true)
         .map(|added| added.text)
         .map_err(|problems| Refused::of(file, &text, problems).into())
 }

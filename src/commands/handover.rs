@@ -7,7 +7,7 @@
 
 use crate::app::loading::Husbandry;
 use crate::app::progress::{Progress, Watched};
-use crate::app::publisher::{Publisher, sealed_path};
+use crate::app::publisher::Publisher;
 use crate::app::session::Session;
 use crate::app::terminal::{self, many};
 use crate::app::who::Who;
@@ -15,7 +15,7 @@ use crate::app::{Outcome, Status, site};
 use crate::audience::owner::OwnerPage;
 use crate::audience::words;
 use crate::husbandry::readiness::{self, Readiness};
-use crate::keyring::{CodeEntry, Keyring};
+use crate::keyring::{CodeEntry, Keyring, sealed_path};
 use crate::output::{private_folder, replace_private, shown_path};
 use crate::pages::{self, Unprinted};
 use crate::records::LitterFolder;

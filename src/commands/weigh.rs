@@ -14,7 +14,7 @@ use crate::Error;
 use crate::app::folder::Folder;
 use crate::app::problems;
 use crate::app::terminal::{self, many};
-use crate::app::{Outcome, Status, weighing, who};
+use crate::app::{Outcome, Status, who};
 use crate::husbandry::recovery::Stand;
 use crate::quantity::{Moment, Text, Unreadable, Weight, WeightUnit};
 use crate::records::problem::Severity;
@@ -142,7 +142,7 @@ pub(super) fn run(kennel: &Path, options: &Options) -> Result<Outcome, Error> {
         )));
     }
     let [_, file] = files;
-    let unit = weighing::unit(records, litter);
+    let unit = records.bare_unit(litter);
     let now = terminal::wall_time(&records.kennel);
     let latest = if records.kennel.as_of.is_some() {
         end_of(now)

@@ -9,7 +9,9 @@ use super::acts::{self, ACTS, ActAnswer, ActFields, ActPage, ROOT, Upload};
 use super::answer::answer;
 use super::kinds::kind;
 use super::page::{self, beside};
-use super::posted::{Fields, LARGEST_FORM, TRY, TriedFields, cannot_be_tried, other_sitting};
+use super::posted::{
+    Fields, LARGEST_FORM, TRY, TriedFields, announces_more, cannot_be_tried, other_sitting,
+};
 use crate::app::recording::Mode;
 use axum::Router;
 use axum::body::Body;
@@ -211,6 +213,9 @@ impl FromRequest<Arc<Desk>> for Parts {
             DefaultBodyLimit::max(LARGEST_FORM).apply(&mut request);
             let Fields(fields) = Fields::from_request(request, desk).await?;
             return Ok(Self(given(fields, Vec::new(), true)));
+        }
+        if announces_more(&request, LARGEST) {
+            return Err(unreadable(StatusCode::PAYLOAD_TOO_LARGE));
         }
         let request = with_token(request, desk).await?;
         let parts = Multipart::from_request(request, desk).await;

@@ -14,7 +14,7 @@ use super::page::{self, beside};
 use crate::app::codes::family_pages;
 use crate::app::folder::Folder;
 use crate::app::site;
-use crate::keyring::{Keyring, RememberedSeals};
+use crate::keyring::{Keyring, RememberedSeals, is_sealed, sealed_path};
 use crate::records::Records;
 use axum::Router;
 use axum::extract::{Path as Named, Query, State};
@@ -28,8 +28,6 @@ use std::path::{Path, PathBuf};
 use std::sync::Arc;
 use walkdir::WalkDir;
 
-/// Where families' sealed pages stand.
-const SEALED: &str = "sealed/";
 /// The page for those who are lost: it names all that it needs from the root of its host, and so
 /// looks like itself at its own address only.
 const LOST: &str = "404.html";
@@ -189,7 +187,7 @@ fn families(desk: &Desk, records: &Records) -> Vec<FamilyChange> {
         all.push(FamilyChange {
             who: format!("{}, for {}", page.family.name, page.puppy.shown_name()),
             what,
-            will_be: will_be.map(|page| format!("{}/{SEALED}{}.html", desk.site, page.page)),
+            will_be: will_be.map(|page| format!("{}/{}", desk.site, sealed_path(&page.page))),
         });
         known.push(key);
     }
@@ -231,7 +229,7 @@ fn files(root: &Path) -> BTreeMap<String, PathBuf> {
         .filter_map(|entry| {
             let name = entry.path().strip_prefix(root).ok()?;
             let name = name.to_str()?.replace('\\', "/");
-            let is_told = !name.starts_with('.') && !name.starts_with(SEALED);
+            let is_told = !name.starts_with('.') && !is_sealed(&name);
             is_told.then(|| (name, entry.into_path()))
         })
         .collect()
@@ -245,7 +243,7 @@ fn is_same(one: &Path, other: &Path) -> bool {
 /// A page of a site; never a sealed one, which is opened at its own address.
 fn page_of(root: &Path, file: &str) -> Option<PathBuf> {
     match find(root, &format!("/{file}")) {
-        Found::File(path) if !file.starts_with(SEALED) => Some(path),
+        Found::File(path) if !is_sealed(file) => Some(path),
         _ => None,
     }
 }

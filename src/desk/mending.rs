@@ -11,7 +11,7 @@ use super::forms::view::{Told, address};
 use super::page::{self, beside};
 use super::posted::{Fields, SavedNotice};
 use crate::app::adding::asked;
-use crate::app::recording::{Mode, NoText, Refused, Stop, Work, record};
+use crate::app::recording::{Mode, Refused, Stop, Work, record};
 use crate::audience::keeper::{ProblemShown, ProblemsPage};
 use crate::records::problem::{At, Located, Place, Severity, Step};
 use axum::Router;
@@ -194,12 +194,8 @@ async fn save(State(desk): State<Arc<Desk>>, Path(file): Path<String>, fields: F
         let done = desk.folder().and_then(|folder| {
             let what = format!("{file}: text");
             record(&folder, &asked("desk", &what), Mode::Make, |standing| {
-                // A file that is no text is read as the bytes that it is.
-                match standing.text(&file) {
-                    Ok(_) | Err(NoText::Refused(_)) => {}
-                    Err(why @ NoText::Write(_)) => return Err(why.into()),
-                }
-                let now = bytes(&content, &file).unwrap_or_default();
+                // A file that is no text is mended too.
+                let now = standing.bytes(&file)?.unwrap_or_default();
                 if mark(&now) != sent_mark {
                     return Err(Stop::Refused(Why::Meanwhile));
                 }

@@ -8,6 +8,7 @@
 
 use super::{Desk, page};
 use crate::app::recording::Mode;
+use axum::body::HttpBody;
 use axum::extract::rejection::FormRejection;
 use axum::extract::{Form, FromRequest, Request};
 use axum::http::StatusCode;
@@ -91,17 +92,16 @@ pub(super) fn cannot_be_tried() -> Response {
 
 /// Reads a form, and asks for its token.
 async fn read(request: Request, desk: &Arc<Desk>) -> Result<Fields, Response> {
+    if announces_more(&request, LARGEST_FORM) {
+        return Err(too_large());
+    }
     let form = Form::<Vec<(String, String)>>::from_request(request, desk).await;
     let fields = match form {
         Ok(Form(fields)) => Fields(fields),
         Err(FormRejection::BytesRejection(why))
             if why.status() == StatusCode::PAYLOAD_TOO_LARGE =>
         {
-            return Err(page::plain(
-                StatusCode::PAYLOAD_TOO_LARGE,
-                "This is more than a form can hold",
-                "Nothing was changed. A form takes up to 1 MB of text.",
-            ));
+            return Err(too_large());
         }
         Err(_) => {
             return Err(page::plain(
@@ -119,6 +119,19 @@ async fn read(request: Request, desk: &Arc<Desk>) -> Result<Fields, Response> {
     } else {
         Err(other_sitting())
     }
+}
+
+/// Whether a request says of itself that it is larger: then nobody waits for it.
+pub(super) fn announces_more(request: &Request, limit: usize) -> bool {
+    request.body().size_hint().lower() > limit as u64
+}
+
+fn too_large() -> Response {
+    page::plain(
+        StatusCode::PAYLOAD_TOO_LARGE,
+        "This is more than a form can hold",
+        "Nothing was changed. A form takes up to 1 MB of text.",
+    )
 }
 
 /// What is answered to a form that does not carry the token.

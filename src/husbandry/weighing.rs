@@ -292,18 +292,6 @@ fn last_before(figures: &LitterFigures, puppy: &Id, at: Moment) -> Option<Point>
         .copied()
 }
 
-/// `12 h`, `3 days`.
-#[must_use]
-pub fn ago(hours: f64) -> String {
-    if hours < 1.0 {
-        format!("{:.0} min", (hours * 60.0).max(0.0))
-    } else if hours < 48.0 {
-        format!("{hours:.0} h")
-    } else {
-        format!("{:.0} days", hours / 24.0)
-    }
-}
-
 /// The most urgent of some findings.
 #[must_use]
 pub fn most_urgent(findings: &[Finding]) -> Option<Urgency> {

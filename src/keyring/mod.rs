@@ -32,7 +32,19 @@ pub const CODES: &str = "codes.yaml";
 /// The file of signing keys, beside the content folder.
 pub const SIGNING_KEYS: &str = "signing-keys.json";
 /// The folder of sealed pages, below the root of the public site.
-pub const SEALED: &str = "sealed";
+const SEALED: &str = "sealed";
+
+/// Where a sealed page of this name stands, below the root of the public site.
+#[must_use]
+pub fn sealed_path(page: &str) -> String {
+    format!("{SEALED}/{page}.html")
+}
+
+/// Whether a file of the public site, by its path with `/`, is a sealed page.
+#[must_use]
+pub fn is_sealed(path: &str) -> bool {
+    path.split('/').next() == Some(SEALED)
+}
 
 /// Codes, keys and what is remembered. Until what is missing was drawn, it holds the lock that
 /// keeps two runs apart: two that draw at once would each write over the other's.

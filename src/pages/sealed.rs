@@ -10,7 +10,7 @@ use super::page_cache::PageCache;
 use super::papers::Papers;
 use super::{Photos, owner, papers};
 use crate::audience::owner::{LockedPage, OwnerPage};
-use crate::keyring::SEALED;
+use crate::keyring::sealed_path;
 use crate::output::Artifact;
 use crate::sealing::code::AccessCode;
 use crate::sealing::fingerprint::Fingerprint;
@@ -105,7 +105,7 @@ impl Sealer<'_> {
         let made = self.cache.page_if(
             remembered.is_some(),
             self.engine,
-            &format!("{SEALED}/{name}.html"),
+            &sealed_path(name),
             &parts,
             || {
                 let before = standing();

@@ -93,6 +93,17 @@ impl Records {
         let of_dam = self.litters_by_dam.get(dam).into_iter().flatten();
         of_dam.filter_map(|id| self.litters.get(id))
     }
+
+    /// The unit that a bare number takes which is added to a litter's `weights.yaml`: the last that
+    /// the file names, or else the kennel's.
+    #[must_use]
+    pub fn bare_unit(&self, litter: &LitterFolder) -> WeightUnit {
+        let usual = match self.kennel.units {
+            kennel::Units::Ounces => WeightUnit::Ounce,
+            kennel::Units::Grams => WeightUnit::Gram,
+        };
+        litter.bare_unit.unwrap_or(usual)
+    }
 }
 
 /// One litter's folder.

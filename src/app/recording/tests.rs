@@ -305,7 +305,7 @@ fn whatever_saves_meanwhile_no_update_is_lost_and_no_text_is_broken() {
             let day = crate::quantity::Day::from_str("2000-01-01").unwrap();
             let at = format!("{} 08:00", day.plus(round.cast_signed()));
             let entry = adding::NewEntry::new().with("at", at).with("moss", "231 g");
-            let added = adding::add::<weights::WeightsBlock>(weights, text, &[entry], |_| true)?;
+            let added = adding::add::<WeightsBlock>(weights, text, &[entry], |_| true)?;
             Ok((Some(added.text), ()))
         });
         added.unwrap().unwrap();

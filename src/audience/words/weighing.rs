@@ -1,10 +1,67 @@
-//! What makes one doubt a weight that was just read from the scale, in words.
+//! What is said of a weight, in words that a terminal and a page share: the change that it is, the
+//! weight before, what makes one doubt it when it was just read from the scale.
 //!
-//! In: a doubt. Out: a phrase without full stop.
+//! In: figures of `husbandry::weighing`. Out: phrases without full stop.
 
 use super::findings;
-use crate::husbandry::weighing::{DoubtReason, LastOfOther, ago};
-use crate::quantity::Weight;
+use crate::husbandry::growth::{Point, WeightChange};
+use crate::husbandry::weighing::{DoubtReason, LastOfOther, WeightVerdict};
+use crate::quantity::{Weight, percent_difference, weight_difference, whole_percent_difference};
+
+/// `+9 g (+3.5 %) in 12 h, +26 % since birth`.
+#[must_use]
+pub fn change(said: &WeightVerdict, ounces: bool) -> String {
+    let since_birth = said
+        .since_birth
+        .map(|percent| format!("{} since birth", whole_percent_difference(percent)));
+    let change = said.change.map(|change| in_hours(&change, ounces));
+    let parts: Vec<String> = [change, since_birth].into_iter().flatten().collect();
+    if parts.is_empty() {
+        "its first weight".to_owned()
+    } else {
+        parts.join(", ")
+    }
+}
+
+fn in_hours(change: &WeightChange, ounces: bool) -> String {
+    let WeightChange {
+        grams,
+        percent,
+        hours,
+    } = *change;
+    let (amount, share) = (
+        weight_difference(grams, ounces),
+        percent_difference(percent),
+    );
+    format!("{amount} ({share}) in {}", time(hours))
+}
+
+/// `259 g 12 h ago`.
+#[must_use]
+pub fn last(last: Option<&Point>, hours: f64, ounces: bool) -> String {
+    match last {
+        None => "not weighed yet".to_owned(),
+        Some(point) if point.is_birth => {
+            format!(
+                "{} at birth, {} ago",
+                point.weight.show(ounces),
+                time(hours)
+            )
+        }
+        Some(point) => format!("{} {} ago", point.weight.show(ounces), time(hours)),
+    }
+}
+
+/// `12 h`, `3 days`.
+fn time(hours: f64) -> String {
+    if hours < 1.0 {
+        format!("{:.0} min", (hours * 60.0).max(0.0))
+    } else if hours < 48.0 {
+        format!("{hours:.0} h")
+    } else {
+        format!("{:.0} days", hours / 24.0)
+    }
+}
 
 /// What is odd; `ounces` is how the keeper reads weights.
 #[must_use]
@@ -25,7 +82,7 @@ pub fn doubt(reason: &DoubtReason, ounces: bool) -> String {
                 "{} is {:.0} % {way} than {} before ({})",
                 weight.show(ounces),
                 change.percent.abs(),
-                ago(change.hours),
+                time(change.hours),
                 before.show(ounces)
             );
             match near {

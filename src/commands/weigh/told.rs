@@ -5,8 +5,8 @@
 //! cautions are shown as well.
 
 use crate::app::terminal::{Terminal, wrapped};
-use crate::app::weighing;
 use crate::audience::words::findings;
+use crate::audience::words::weighing;
 use crate::husbandry::findings::{CAUTIONS, Finding, Urgency};
 use crate::husbandry::growth::Point;
 use crate::husbandry::weighing::WeightVerdict;

@@ -20,7 +20,6 @@ use crate::app::folder::Folder;
 use crate::app::recording::{Mode, Stop, Work, record};
 use crate::app::taking_back::{take_back, undone};
 use crate::app::tending::details::KINDS;
-use crate::app::weighing::unit;
 use crate::output::newest;
 use crate::quantity::{Id, Moment, Weight};
 use crate::records::adding::NewEntry;
@@ -370,7 +369,7 @@ fn weighed(
     let at = given.moment("at", &mut slips);
     let file = litter.file("weights.yaml");
     let typed = given.get("weight").unwrap_or_default();
-    let weight = match Weight::typed(typed, unit(scene.records, litter)) {
+    let weight = match Weight::typed(typed, scene.records.bare_unit(litter)) {
         Ok(weight) => Some(weight),
         Err(why) => {
             slips.push("weight", why.message, &why.hint);
@@ -414,7 +413,7 @@ fn weighed(
         }
         None => Some(match of_minute().next() {
             Some(weigh_in) => Work::Changed(vec![set(weigh_in.block)]),
-            None => Work::Entries(vec![
+            None => Work::WeighIns(vec![
                 NewEntry::new()
                     .with("at", at.to_string())
                     .with(id.as_str(), written),

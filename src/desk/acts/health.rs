@@ -392,7 +392,10 @@ fn make(scene: &Scene<'_>, given: &ActFields) -> Result<Made, Halt> {
         )
     };
     slips.none()?;
-    files.insert(0, (litter.file("health.yaml"), Work::Entries(entries)));
+    files.insert(
+        0,
+        (litter.file("health.yaml"), Work::HealthEntries(entries)),
+    );
     let to = if given.get("from") == Some("today") {
         format!("{}today", super::ROOT)
     } else {

@@ -11,8 +11,8 @@ use super::form::{
 use super::health::label;
 use super::{Act, Halt, Made, Scene, at};
 use crate::app::recording::Work;
-use crate::app::weighing::{change, last, unit};
 use crate::audience::words;
+use crate::audience::words::weighing::{change, last};
 use crate::husbandry::findings::{CAUTIONS, Urgency};
 use crate::husbandry::weighing::{Weighing, most_urgent};
 use crate::quantity::{Id, Moment, Weight};
@@ -58,7 +58,7 @@ fn weigh(scene: &Scene<'_>) -> Option<ActPage> {
         DAM,
         format!("{}, the dam", scene.dam(litter)),
     ));
-    let unit = unit(scene.records, litter);
+    let unit = scene.records.bare_unit(litter);
     let said = scene.query.get("at").and_then(|at| at.parse().ok());
     let sections = said.map(|at| answers(scene, litter, &weighing, at));
     Some(ActPage {
@@ -178,7 +178,7 @@ pub(super) fn found(
 fn weighed(scene: &Scene<'_>, given: &ActFields) -> Result<Made, Halt> {
     let litter = scene.litter().ok_or(Halt::Gone)?;
     let file = litter.file("weights.yaml");
-    let unit = unit(scene.records, litter);
+    let unit = scene.records.bare_unit(litter);
     let mut slips = AskedSlips::default();
     let at = given.moment("at", &mut slips);
     if at.is_none() && slips.0.is_empty() {
@@ -231,7 +231,7 @@ fn weighed(scene: &Scene<'_>, given: &ActFields) -> Result<Made, Halt> {
     });
     let entry = body.with_some("remark", remark);
     Ok(Made {
-        files: vec![(file, Work::Entries(vec![entry]))],
+        files: vec![(file, Work::WeighIns(vec![entry]))],
         to: format!(
             "{}?at={}",
             super::at(&litter.id, None, "weigh"),
@@ -355,7 +355,7 @@ fn name_of(block: usize, at: Moment) -> String {
 fn corrected(scene: &Scene<'_>, given: &ActFields) -> Result<Made, Halt> {
     let (litter, n, puppy) = scene.puppy().ok_or(Halt::Gone)?;
     let file = litter.file("weights.yaml");
-    let unit = unit(scene.records, litter);
+    let unit = scene.records.bare_unit(litter);
     let mut slips = AskedSlips::default();
     let (mut here, mut birth) = (Vec::new(), Vec::new());
     let mut one = |name: &str, path: Vec<_>, old: Option<Weight>, changes: &mut Vec<Change>| {

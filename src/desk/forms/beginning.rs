@@ -272,11 +272,7 @@ fn made(
     let folder = desk.folder()?;
     let what = format!("{}: {}", new.title, in_words(file));
     let done = record(&folder, &asked_by("desk", &what), mode, |standing| {
-        if standing
-            .text(file)
-            .map_err(super::saving::from_no_text)?
-            .is_some()
-        {
+        if standing.text::<NotSaved>(file)?.is_some() {
             return Err(Stop::Refused(NotSaved::Gone));
         }
         let mut head = all.clone();

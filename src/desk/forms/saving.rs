@@ -8,7 +8,7 @@ use super::spot::{self, Spot, fields, of_text};
 use super::values::{Merged, Sent, Texts, below, plain, value};
 use super::view::{Told, address, mark};
 use crate::app::adding::asked as asked_by;
-use crate::app::recording::{Mode, NoText, Refused, Standing, Stop, Work, record};
+use crate::app::recording::{Mode, Refused, Standing, Stop, Work, record};
 use crate::desk::posted::Fields;
 use crate::desk::{Desk, page};
 use crate::records::changing::written::Written;
@@ -194,7 +194,7 @@ impl Posted {
         spot: &Spot,
         standing: &mut Standing<'_, '_>,
     ) -> Result<Vec<Change>, Stop<NotSaved>> {
-        let text = standing.base(&spot.file).map_err(from_no_text)?;
+        let text = standing.base(&spot.file)?;
         let whole = of_text(&spot.file, &text).map_err(|problems| {
             Stop::Refused(NotSaved::from(Refused::of(&spot.file, &text, problems)))
         })?;
@@ -360,10 +360,6 @@ impl Posted {
             None => page::lost(),
         }
     }
-}
-
-pub(super) fn from_no_text(why: NoText) -> Stop<NotSaved> {
-    why.into()
 }
 
 /// What stands below a head keeps the lines between; it can be empty, and not be missing.
