@@ -117,6 +117,22 @@ fn a_demo_with_200_pictures_comes_back_whole_on_another_path() {
 }
 
 #[test]
+fn a_folder_with_nothing_but_what_a_file_manager_put_there_is_empty() {
+    let kennel = with_codes();
+    let (home, file) = backup(&kennel, None);
+    let to = home.path().join("looked at");
+    fs::create_dir(&to).unwrap();
+    fs::write(to.join(".DS_Store"), "of a file manager").unwrap();
+    fs::write(to.join("theirs.txt"), "a letter").unwrap();
+    let refused = run(&["restore", text(&file), text(&to)], None);
+    refused.ends_with(2).says(&["it is not empty"]);
+    assert!(to.join(".DS_Store").is_file() && to.join("theirs.txt").is_file());
+    fs::remove_file(to.join("theirs.txt")).unwrap();
+    run(&["restore", text(&file), text(&to)], None).ends_with(0);
+    assert!(to.join("content/kennel.yaml").is_file() && !to.join(".DS_Store").exists());
+}
+
+#[test]
 fn codes_and_keys_are_sealed_or_left_out_and_what_is_missing_is_told() {
     let kennel = with_codes();
     let codes = fs::read_to_string(kennel.at("codes.yaml")).unwrap();

@@ -6,7 +6,6 @@
 
 use super::terminal::environment;
 use crate::output::{private_folder, replace_private};
-use std::ffi::OsStr;
 use std::fs;
 use std::path::{Path, PathBuf};
 
@@ -70,19 +69,6 @@ fn documents_in(text: &str, home: &Path) -> Option<PathBuf> {
     };
     // Where there is none, the home itself is named.
     (place.is_absolute() && place != home).then_some(place)
-}
-
-/// Whether a file manager puts files of this name into the folders that it shows, by itself: a
-/// folder with nothing else in it is empty for its keeper.
-pub(crate) fn is_of_file_manager(name: &OsStr) -> bool {
-    let names = [
-        ".DS_Store",
-        "desktop.ini",
-        "Desktop.ini",
-        "Thumbs.db",
-        ".directory",
-    ];
-    names.iter().any(|own| name == *own)
 }
 
 /// The folder of the kennel that was opened last, whether it is there or not.

@@ -5,7 +5,8 @@
 //! overwritten.
 
 use crate::Error;
-use crate::app::{Outcome, places};
+use crate::app::Outcome;
+use crate::output::is_of_file_manager;
 use crate::output::shown_path;
 use std::{
     fs,
@@ -91,7 +92,7 @@ fn taken(root: &Path) -> Result<Option<String>, Error> {
     match fs::read_dir(root) {
         Ok(entries) => {
             let mut names = entries.flatten().map(|entry| entry.file_name());
-            let other = names.find(|name| !places::is_of_file_manager(name));
+            let other = names.find(|name| !is_of_file_manager(name));
             Ok(other.map(|name| name.to_string_lossy().into_owned()))
         }
         Err(error) if error.kind() == std::io::ErrorKind::NotFound => Ok(None),

@@ -6,6 +6,7 @@
 
 use crate::app::backup::{self, SealedSecrets};
 use crate::app::places;
+use crate::output::is_of_file_manager;
 use crate::output::{BackupFile, SecretsKept};
 use crate::sealing::passphrase::Passphrase;
 use std::path::{Path, PathBuf};
@@ -31,7 +32,7 @@ pub(super) fn kennel_in(typed: &str, vanished: Option<&Path>) -> Result<PathBuf,
     match std::fs::read_dir(&folder) {
         Ok(entries) => {
             let mut names = entries.flatten().map(|entry| entry.file_name());
-            if names.all(|name| places::is_of_file_manager(&name)) {
+            if names.all(|name| is_of_file_manager(&name)) {
                 return Ok(folder);
             }
             Err(

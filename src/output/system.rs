@@ -4,6 +4,7 @@
 //! rights are ignored, numbers are 0 and swapping is unsupported; the rest of the writer is built
 //! so that it is right with these answers too. No other file of the writer asks which system it is.
 
+use std::ffi::OsStr;
 use std::fs::{self, DirBuilder, File, Metadata, OpenOptions};
 use std::io;
 use std::path::Path;
@@ -12,6 +13,20 @@ use std::sync::OnceLock;
 use std::time::Duration;
 
 pub(super) use here::*;
+
+/// Whether a file manager puts files of this name into the folders that it shows, by itself: a
+/// folder with nothing else in it is empty for its keeper.
+#[must_use]
+pub fn is_of_file_manager(name: &OsStr) -> bool {
+    let names = [
+        ".DS_Store",
+        "desktop.ini",
+        "Desktop.ini",
+        "Thumbs.db",
+        ".directory",
+    ];
+    names.iter().any(|own| name == *own)
+}
 
 #[cfg(unix)]
 mod here {

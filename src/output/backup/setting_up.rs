@@ -24,6 +24,7 @@ const LOCK: &str = ".at-work";
 
 impl BackupFile {
     /// Sets the kennel up in a new or empty folder, with these secret files beside its content.
+    /// What a file manager left there goes.
     ///
     /// # Errors
     /// [`BackupError`]; then the folder is as it was.
@@ -32,14 +33,20 @@ impl BackupFile {
             folder: to.to_owned(),
             why,
         };
+        let mut of_file_manager = Vec::new();
         let was_there = match disk::look(to)? {
             None => false,
             Some(found) if !found.is_dir() => return Err(taken("it is no folder")),
             Some(_) => {
-                let mut entries = std::fs::read_dir(to)
+                let entries = std::fs::read_dir(to)
                     .map_err(|source| WriteError::disk("look into", to, source))?;
-                if entries.next().is_some() {
-                    return Err(taken("it is not empty; name a new folder"));
+                for entry in entries {
+                    let entry = entry.map_err(|why| WriteError::disk("look into", to, why))?;
+                    let is_file = entry.file_type().is_ok_and(|kind| kind.is_file());
+                    if !is_file || !system::is_of_file_manager(&entry.file_name()) {
+                        return Err(taken("it is not empty; name a new folder"));
+                    }
+                    of_file_manager.push(entry.path());
                 }
                 true
             }
@@ -67,6 +74,10 @@ impl BackupFile {
         sweep(parent, &format!(".{name}{MARK}"));
         let beside = parent.join(format!(".{name}{MARK}{}", std::process::id()));
         let made = self.fill(&beside, secrets).and_then(|()| {
+            for file in &of_file_manager {
+                std::fs::remove_file(file)
+                    .map_err(|source| WriteError::disk("replace", file, source))?;
+            }
             if was_there && cfg!(windows) {
                 // There a folder takes the place of none, not even of an empty one.
                 std::fs::remove_dir(&place)
