@@ -318,7 +318,7 @@ fn phone_task(task: &Task, shown: TaskShown) -> Option<PhoneTask> {
     };
     let tick = match &task.act {
         TaskAction::Weigh | TaskAction::WeighDam => Some(("weigh", None)),
-        TaskAction::Record { kind, item } => Some((*kind, item.clone())),
+        TaskAction::Record { kind, item } => Some((kind.key(), item.clone())),
         TaskAction::CallTheVet | TaskAction::HandOver | TaskAction::Say(_) => None,
     };
     Some(PhoneTask {

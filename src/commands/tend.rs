@@ -17,7 +17,7 @@ use crate::app::{Outcome, Status, terminal, who};
 use crate::husbandry::Figures;
 use crate::quantity::{ChipNumber, Day, Id, Moment};
 use crate::records::adding::{self, NewEntry};
-use crate::records::health;
+use crate::records::health::{self, HealthKind};
 use crate::records::problem::{Located, Place, Problem, Severity};
 use crate::records::{LitterFolder, Loaded, Records, load};
 use crate::{Error, husbandry};
@@ -199,7 +199,7 @@ fn said(
 ) -> Result<(TypedEntry, When, Vec<Given>), String> {
     let whom = options.whom.as_deref();
     if options.details.is_chip_without_number(&options.kind) {
-        let when = When::new(options, records, now, "chip")?;
+        let when = When::new(options, records, now, HealthKind::Chip)?;
         let several = whom::puppies(records, figures, litter, whom, when.day())?;
         if several.len() > 1 {
             let typed = |puppy: &str| options.typed(kennel, Some(puppy));
@@ -308,7 +308,7 @@ impl When {
         options: &Options,
         records: &Records,
         now: chrono::DateTime<chrono::Utc>,
-        kind: &str,
+        kind: HealthKind,
     ) -> Result<Self, String> {
         let today = records.today;
         let clock = Moment::from(now.with_timezone(&records.kennel.time_zone.0).naive_local());
@@ -331,7 +331,10 @@ impl When {
                 .map_err(said),
             (None, Some(at)) => at.parse().map(Self::At).map_err(said),
             // These are worth little without their hour; a kennel that pins today has none.
-            (None, None) if matches!(kind, "temperature" | "feed") && clock.day() == today => {
+            (None, None)
+                if matches!(kind, HealthKind::Temperature | HealthKind::Feed)
+                    && clock.day() == today =>
+            {
                 Ok(Self::At(clock))
             }
             (None, None) => Ok(Self::On(today)),

@@ -21,6 +21,7 @@ use super::rules::RuleSource;
 use super::thresholds::{Thresholds, thresholds};
 use super::{Figures, LitterFigures, PuppyFigures, seasons};
 use crate::quantity::{Day, Id, Moment, Text};
+use crate::records::health::HealthKind;
 use crate::records::litter::Puppy;
 use crate::records::owners::Homes;
 use crate::records::{LitterFolder, Records};
@@ -109,8 +110,8 @@ pub enum TaskAction {
     /// Do it, and record a health entry of this kind; `item` names the item of the care plan where
     /// the entry alone would not say so.
     Record {
-        /// Kind of the entry: `worming`.
-        kind: &'static str,
+        /// Kind of the entry.
+        kind: HealthKind,
         /// Name of the item.
         item: Option<String>,
     },

@@ -4,6 +4,7 @@
 //! is data of `husbandry`; only their names stand here, so that a slip in a name is noticed where
 //! it was written.
 
+use super::health::HealthKind;
 use crate::quantity::{Id, Percent, Span, Temperature, Text};
 use schemars::JsonSchema;
 use serde::Deserialize;
@@ -186,6 +187,18 @@ impl CareKind {
             Self::Milestone => "milestone",
             Self::Socialisation => "socialisation",
             Self::Recovery => "recovery",
+        }
+    }
+
+    /// The kind of health entry that such an item is recorded by.
+    #[must_use]
+    pub fn recorded_by(self) -> HealthKind {
+        match self {
+            Self::Worming => HealthKind::Worming,
+            Self::Vaccination => HealthKind::Vaccination,
+            Self::Chip => HealthKind::Chip,
+            Self::Check => HealthKind::Check,
+            Self::Milestone | Self::Socialisation | Self::Recovery => HealthKind::Done,
         }
     }
 }

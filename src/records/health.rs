@@ -84,9 +84,9 @@ impl HealthEntry {
         self.whom.iter().any(|id| id.as_str() == "dam")
     }
 
-    /// The keys of the things this entry says, in schema order.
+    /// What this entry says, in schema order: one kind, where nothing is wrong with it.
     #[must_use]
-    pub fn kinds(&self) -> Vec<&'static str> {
+    pub fn kinds(&self) -> Vec<HealthKind> {
         let Self {
             on: _,
             at: _,
@@ -107,23 +107,105 @@ impl HealthEntry {
             excused,
         } = self;
         [
-            ("worming", worming.is_some()),
-            ("parasite", parasite.is_some()),
-            ("vaccination", vaccination.is_some()),
-            ("check", check.is_some()),
-            ("temperature", temperature.is_some()),
-            ("feed", feed.is_some()),
-            ("illness", illness.is_some()),
-            ("treatment", treatment.is_some()),
-            ("chip", chip.is_some()),
-            ("test", test.is_some()),
-            ("follow_up", follow_up.is_some()),
-            ("done", !done.is_empty()),
-            ("excused", !excused.is_empty()),
+            (HealthKind::Worming, worming.is_some()),
+            (HealthKind::Parasite, parasite.is_some()),
+            (HealthKind::Vaccination, vaccination.is_some()),
+            (HealthKind::Check, check.is_some()),
+            (HealthKind::Temperature, temperature.is_some()),
+            (HealthKind::Feed, feed.is_some()),
+            (HealthKind::Illness, illness.is_some()),
+            (HealthKind::Treatment, treatment.is_some()),
+            (HealthKind::Chip, chip.is_some()),
+            (HealthKind::Test, test.is_some()),
+            (HealthKind::FollowUp, follow_up.is_some()),
+            (HealthKind::Done, !done.is_empty()),
+            (HealthKind::Excused, !excused.is_empty()),
         ]
         .into_iter()
-        .filter_map(|(name, said)| said.then_some(name))
+        .filter_map(|(kind, is_said)| is_said.then_some(kind))
         .collect()
+    }
+}
+
+/// A kind of entry.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum HealthKind {
+    /// Worming.
+    Worming,
+    /// Treatment against fleas, ticks or mites.
+    Parasite,
+    /// Vaccination.
+    Vaccination,
+    /// A veterinary or other check.
+    Check,
+    /// Rectal temperature.
+    Temperature,
+    /// A feed by hand.
+    Feed,
+    /// Signs of illness.
+    Illness,
+    /// A medicine or other treatment.
+    Treatment,
+    /// A microchip put in.
+    Chip,
+    /// A laboratory test.
+    Test,
+    /// How a grown puppy is in its new home.
+    FollowUp,
+    /// Items of the care plan that are done.
+    Done,
+    /// Items of the care plan that are not for these puppies.
+    Excused,
+}
+
+impl HealthKind {
+    /// All of them, in schema order.
+    pub const ALL: [Self; 13] = [
+        Self::Worming,
+        Self::Parasite,
+        Self::Vaccination,
+        Self::Check,
+        Self::Temperature,
+        Self::Feed,
+        Self::Illness,
+        Self::Treatment,
+        Self::Chip,
+        Self::Test,
+        Self::FollowUp,
+        Self::Done,
+        Self::Excused,
+    ];
+
+    /// Its key in `health.yaml`.
+    #[must_use]
+    pub fn key(self) -> &'static str {
+        match self {
+            Self::Worming => "worming",
+            Self::Parasite => "parasite",
+            Self::Vaccination => "vaccination",
+            Self::Check => "check",
+            Self::Temperature => "temperature",
+            Self::Feed => "feed",
+            Self::Illness => "illness",
+            Self::Treatment => "treatment",
+            Self::Chip => "chip",
+            Self::Test => "test",
+            Self::FollowUp => "follow_up",
+            Self::Done => "done",
+            Self::Excused => "excused",
+        }
+    }
+
+    /// The kind of this key.
+    #[must_use]
+    pub fn of_key(key: &str) -> Option<Self> {
+        Self::ALL.into_iter().find(|kind| kind.key() == key)
+    }
+
+    /// The keys of all, with commas.
+    #[must_use]
+    pub fn all_keys() -> String {
+        Self::ALL.map(Self::key).join(", ")
     }
 }
 

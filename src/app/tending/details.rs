@@ -9,6 +9,7 @@ use crate::quantity::{
     ChipNumber, Day, Energy, Id, Temperature, Text, Unreadable, Weight, did_you_mean, nearest,
 };
 use crate::records::adding::{EntryValue, NewEntry};
+use crate::records::health::HealthKind;
 
 /// Details of an entry; which of them belong to which kind is said in the record guide.
 #[derive(Debug, Clone, Default, clap::Args)]
@@ -113,68 +114,71 @@ pub(crate) struct Details {
     remark: Option<String>,
 }
 
-/// A kind of entry: its name, details that it needs, details that it may have.
-pub(crate) type DetailKind = (
-    &'static str,
-    &'static [&'static str],
-    &'static [&'static str],
-);
+/// The details of a kind of entry, by the names of the record.
+#[derive(Debug, Clone, Copy)]
+pub(crate) struct KindDetails {
+    /// Those that it needs.
+    pub(crate) needs: &'static [&'static str],
+    /// Those that it may have.
+    pub(crate) may: &'static [&'static str],
+}
+
+impl KindDetails {
+    /// Those of one kind. A test compares them with the schema of `health.yaml`.
+    pub(crate) fn of(kind: HealthKind) -> Self {
+        let (needs, may): (&[_], &[_]) = match kind {
+            HealthKind::Worming | HealthKind::Parasite => (
+                &["product"],
+                &["active", "batch", "weight", "given", "by", "next_due"],
+            ),
+            HealthKind::Vaccination => (
+                &["product"],
+                &[
+                    "against",
+                    "manufacturer",
+                    "batch",
+                    "expiry",
+                    "dose",
+                    "site",
+                    "by",
+                    "next_due",
+                    "reaction",
+                ],
+            ),
+            HealthKind::Check => (
+                &["by"],
+                &[
+                    "findings", "advice", "heart", "eyes", "ears", "mouth", "navel", "testes",
+                    "knees", "skin", "joints",
+                ],
+            ),
+            HealthKind::Temperature => (&["value"], &[]),
+            HealthKind::Feed => (&["what"], &["amount", "how", "energy"]),
+            HealthKind::Illness => (&["signs"], &["advice", "by"]),
+            HealthKind::Treatment => (&["product"], &["why", "given", "by", "until"]),
+            HealthKind::Chip => (&["number"], &["by", "site"]),
+            HealthKind::Test => (&["what", "result"], &["by"]),
+            HealthKind::FollowUp => (&[], &["weight", "bite", "hips", "how", "by"]),
+            HealthKind::Done | HealthKind::Excused => (&["item"], &[]),
+        };
+        Self { needs, may }
+    }
+
+    /// All of them, needed ones first.
+    pub(crate) fn all(self) -> impl Iterator<Item = &'static str> {
+        self.needs.iter().chain(self.may).copied()
+    }
+}
 
 const PARTS: &[&str] = &[
     "heart", "eyes", "ears", "mouth", "navel", "testes", "knees", "skin", "joints",
 ];
 
-/// All kinds, with the names of the record. A test compares them with the schema of `health.yaml`.
-pub(crate) const KINDS: &[DetailKind] = &[
-    (
-        "worming",
-        &["product"],
-        &["active", "batch", "weight", "given", "by", "next_due"],
-    ),
-    (
-        "parasite",
-        &["product"],
-        &["active", "batch", "weight", "given", "by", "next_due"],
-    ),
-    (
-        "vaccination",
-        &["product"],
-        &[
-            "against",
-            "manufacturer",
-            "batch",
-            "expiry",
-            "dose",
-            "site",
-            "by",
-            "next_due",
-            "reaction",
-        ],
-    ),
-    (
-        "check",
-        &["by"],
-        &[
-            "findings", "advice", "heart", "eyes", "ears", "mouth", "navel", "testes", "knees",
-            "skin", "joints",
-        ],
-    ),
-    ("temperature", &["value"], &[]),
-    ("feed", &["what"], &["amount", "how", "energy"]),
-    ("illness", &["signs"], &["advice", "by"]),
-    ("treatment", &["product"], &["why", "given", "by", "until"]),
-    ("chip", &["number"], &["by", "site"]),
-    ("test", &["what", "result"], &["by"]),
-    ("follow_up", &[], &["weight", "bite", "hips", "how", "by"]),
-    ("done", &["item"], &[]),
-    ("excused", &["item"], &[]),
-];
-
 /// A kind with its details.
 #[derive(Debug, Clone)]
 pub(crate) struct TypedEntry {
-    /// `worming` …
-    pub(crate) kind: &'static str,
+    /// The kind.
+    pub(crate) kind: HealthKind,
     keys: Vec<(&'static str, EntryValue)>,
     remark: Option<String>,
     /// Whether the weight of each puppy belongs into its entry.
@@ -256,10 +260,7 @@ impl Details {
     /// answers, a command that has it all.
     pub(crate) fn completed(mut self, kind: &str, typed: &str) -> Result<Self, String> {
         let wanted = kind.trim().to_lowercase();
-        let needs = KINDS
-            .iter()
-            .find(|(name, ..)| *name == wanted)
-            .map_or(&[][..], |(_, needs, _)| *needs);
+        let needs = HealthKind::of_key(&wanted).map_or(&[][..], |kind| KindDetails::of(kind).needs);
         let lacks: Vec<&'static str> = needs
             .iter()
             .copied()
@@ -333,34 +334,33 @@ impl Details {
     /// The details of an entry of this kind.
     pub(crate) fn of_kind(&self, kind: &str) -> Result<TypedEntry, String> {
         let wanted = kind.trim().to_lowercase().replace('-', "_");
-        let Some((kind, needs, may)) = KINDS.iter().find(|(name, ..)| *name == wanted) else {
-            let all: Vec<&str> = KINDS.iter().map(|(name, ..)| *name).collect();
-            let hint = nearest(kind, &all)
-                .map_or_else(|| format!("there are: {}", all.join(", ")), did_you_mean);
+        let Some(kind) = HealthKind::of_key(&wanted) else {
+            let hint = nearest(kind, &HealthKind::ALL.map(HealthKind::key)).map_or_else(
+                || format!("there are: {}", HealthKind::all_keys()),
+                did_you_mean,
+            );
             return Err(format!("`{kind}` is no kind of entry; {hint}"));
         };
+        let (details, named) = (KindDetails::of(kind), kind.key());
         let mut keys = self.typed()?;
         if let Some((key, _)) = keys
             .iter()
-            .find(|(key, _)| !needs.contains(key) && !may.contains(key))
+            .find(|(key, _)| !details.all().any(|own| own == *key))
         {
-            let own: Vec<String> = needs
-                .iter()
-                .chain(may.iter())
-                .map(|key| option_of(key))
-                .collect();
+            let own: Vec<String> = details.all().map(option_of).collect();
             return Err(format!(
-                "{} does not belong to `{kind}`; it has {}",
+                "{} does not belong to `{named}`; it has {}",
                 option_of(key),
                 own.join(", ")
             ));
         }
-        if let Some(missing) = needs
+        if let Some(missing) = details
+            .needs
             .iter()
             .find(|need| !keys.iter().any(|(key, _)| key == *need))
         {
             return Err(format!(
-                "`{kind}` needs {}; nothing was added",
+                "`{named}` needs {}; nothing was added",
                 option_of(missing)
             ));
         }
@@ -385,12 +385,13 @@ impl Details {
             return Err(format!("--remark: {}; {}", why.message, why.hint));
         }
         // What a grown puppy weighs is told, and not what it weighed when it left.
-        let weighs = may.contains(&"weight") && self.weight.is_none() && *kind != "follow_up";
+        let weighs = details.may.contains(&"weight")
+            && self.weight.is_none()
+            && kind != HealthKind::FollowUp;
         if self.weigh_last && !weighs {
-            return Err(format!("--weigh-last does not belong to `{kind}`"));
+            return Err(format!("--weigh-last does not belong to `{named}`"));
         }
-        let place = |key: &&'static str| needs.iter().chain(may.iter()).position(|own| own == key);
-        keys.sort_by_key(|(key, _)| place(key));
+        keys.sort_by_key(|(key, _)| details.all().position(|own| own == *key));
         Ok(TypedEntry {
             kind,
             keys,
@@ -501,10 +502,18 @@ impl Details {
     }
 }
 
+/// Whether a kind is one of which an amount could be asked.
+pub(crate) fn speaks_of_amounts(kind: HealthKind) -> bool {
+    matches!(
+        kind,
+        HealthKind::Worming | HealthKind::Parasite | HealthKind::Treatment
+    )
+}
+
 impl TypedEntry {
     /// A kind with details by the names of the record, in its order; each was found readable.
     pub(crate) fn of(
-        kind: &'static str,
+        kind: HealthKind,
         keys: Vec<(&'static str, EntryValue)>,
         remark: Option<String>,
         weighs: bool,
@@ -519,14 +528,18 @@ impl TypedEntry {
 
     /// Whether the kind is one of which an amount could be asked.
     pub(crate) fn speaks_of_amounts(&self) -> bool {
-        matches!(self.kind, "worming" | "parasite" | "treatment")
+        speaks_of_amounts(self.kind)
     }
 
     /// Whether one entry can be meant for a whole litter without saying so.
     pub(crate) fn may_be_for_all(&self) -> bool {
         matches!(
             self.kind,
-            "worming" | "parasite" | "vaccination" | "check" | "done"
+            HealthKind::Worming
+                | HealthKind::Parasite
+                | HealthKind::Vaccination
+                | HealthKind::Check
+                | HealthKind::Done
         )
     }
 
@@ -567,11 +580,13 @@ impl TypedEntry {
             );
         }
         let value = match self.kind {
-            "temperature" | "done" | "excused" => keys.into_iter().next().map(|(_, value)| value),
+            HealthKind::Temperature | HealthKind::Done | HealthKind::Excused => {
+                keys.into_iter().next().map(|(_, value)| value)
+            }
             _ => Some(EntryValue::Keys(keys)),
         };
         begun
-            .with_some(self.kind, value)
+            .with_some(self.kind.key(), value)
             .with_some("remark", self.remark.clone())
     }
 }
@@ -585,10 +600,10 @@ mod tests {
 
     #[test]
     fn a_detail_that_is_needed_is_asked_by_a_question_of_its_own() {
-        for (kind, needed, _) in KINDS {
-            for key in *needed {
+        for kind in HealthKind::ALL {
+            for key in KindDetails::of(kind).needs {
                 let is_temperature = question(key).1 == "TEMPERATURE";
-                assert_eq!(is_temperature, *key == "value", "{kind}: {key}");
+                assert_eq!(is_temperature, *key == "value", "{kind:?}: {key}");
             }
         }
     }
@@ -605,9 +620,10 @@ mod tests {
             .map(String::as_str)
             .filter(|key| !not_kinds.contains(key))
             .collect();
-        assert_eq!(kinds, KINDS.iter().map(|(name, ..)| *name).collect());
+        assert_eq!(kinds, HealthKind::ALL.map(HealthKind::key).into());
         let mut compared = 0;
-        for (kind, needs, may) in KINDS {
+        for kind in HealthKind::ALL {
+            let details = KindDetails::of(kind);
             let some = |part: &Json| {
                 part["anyOf"]
                     .as_array()
@@ -615,7 +631,7 @@ mod tests {
                     .unwrap_or(part)
                     .clone()
             };
-            let part = some(&entry[*kind]);
+            let part = some(&entry[kind.key()]);
             let Some(name) = part["$ref"]
                 .as_str()
                 .and_then(|path| path.rsplit('/').next())
@@ -626,7 +642,7 @@ mod tests {
                 continue;
             };
             let own: BTreeSet<&str> = properties.keys().map(String::as_str).collect();
-            assert_eq!(own, needs.iter().chain(*may).copied().collect(), "{kind}");
+            assert_eq!(own, details.all().collect(), "{kind:?}");
             let required: BTreeSet<&str> = schema["$defs"][name]["required"]
                 .as_array()
                 .into_iter()
@@ -634,8 +650,8 @@ mod tests {
                 .filter_map(Json::as_str)
                 .collect();
             assert!(
-                required.iter().all(|key| needs.contains(key)),
-                "{kind} needs {required:?}"
+                required.iter().all(|key| details.needs.contains(key)),
+                "{kind:?} needs {required:?}"
             );
             compared += 1;
         }

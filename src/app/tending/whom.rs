@@ -72,7 +72,7 @@ pub(crate) fn given(
             return Err(format!(
                 "say for whom the `{}` is: --for with the name of a puppy, several with commas, \
                  all, or dam",
-                said.kind
+                said.kind.key()
             ));
         }
     };

@@ -24,7 +24,7 @@ pub struct HealthRow {
 }
 
 pub(super) fn row(context: &BookContext<'_>, entry: &HealthEntry) -> HealthRow {
-    let what = entry.kinds().first().copied().unwrap_or("");
+    let what = entry.kinds().first().map_or("", |kind| kind.key());
     let HealthEntry {
         on,
         at,

@@ -364,9 +364,12 @@ fn in_words(
         TaskAction::Record {
             kind,
             item: Some(item),
-        } => format!("{TYPED}tend {litter} {kind} --item {item} --for {for_whom}"),
+        } => format!(
+            "{TYPED}tend {litter} {} --item {item} --for {for_whom}",
+            kind.key()
+        ),
         TaskAction::Record { kind, item: None } => {
-            format!("{TYPED}tend {litter} {kind} --for {for_whom}")
+            format!("{TYPED}tend {litter} {} --for {for_whom}", kind.key())
         }
         // One puppy is meant: a round makes a task of each.
         TaskAction::HandOver => puppies

@@ -19,11 +19,11 @@ use crate::app::adding::asked;
 use crate::app::folder::Folder;
 use crate::app::recording::{Mode, Stop, Work, record};
 use crate::app::taking_back::{take_back, undone};
-use crate::app::tending::details::KINDS;
 use crate::output::newest;
 use crate::quantity::{Id, Moment, Weight};
 use crate::records::adding::NewEntry;
 use crate::records::changing::Change;
+use crate::records::health::HealthKind;
 use crate::records::problem::{Severity, key_path};
 use crate::records::sheet;
 use crate::records::weights::DAM;
@@ -432,8 +432,8 @@ fn weighed(
 /// An entry of `health.yaml`. The number of a chip is the desk's: it stands with the puppy.
 fn tended(scene: &Scene<'_>, given: &ActFields) -> Result<Made, Halt> {
     let litter = scene.litter().ok_or(Halt::Gone)?;
-    let kind = given.get("kind").unwrap_or_default();
-    if kind == "chip" || !KINDS.iter().any(|(known, ..)| *known == kind) {
+    let kind = given.get("kind").and_then(HealthKind::of_key);
+    if kind.is_none_or(|kind| kind == HealthKind::Chip) {
         let message = "This kind of entry is made at the desk";
         return Err(AskedSlips::one("kind", message, "").into());
     }

@@ -10,12 +10,13 @@ use super::form::{
 };
 use super::{Act, Halt, Made, Scene, at};
 use crate::app::recording::{FileChange, Work};
-use crate::app::tending::details::{KINDS, TypedEntry, names, readable};
+use crate::app::tending::details::{KindDetails, TypedEntry, names, readable, speaks_of_amounts};
 use crate::app::tending::whom;
 use crate::quantity::{ChipNumber, Day, Moment, Temperature};
 use crate::records::LitterFolder;
 use crate::records::adding::{EntryValue, NewEntry};
 use crate::records::changing::Change;
+use crate::records::health::HealthKind;
 use crate::records::litter::Puppy;
 use crate::records::problem::key_path;
 use std::collections::BTreeSet;
@@ -28,33 +29,33 @@ pub(super) const TEND: Act = Act {
 };
 
 /// What a kind is called on a page.
-pub(super) fn kind_words(kind: &str) -> &'static str {
+pub(super) fn kind_words(kind: HealthKind) -> &'static str {
     match kind {
-        "worming" => "Worming",
-        "parasite" => "Against fleas, ticks or mites",
-        "vaccination" => "Vaccination",
-        "check" => "A check, by the vet or by you",
-        "temperature" => "Temperature",
-        "feed" => "A feed by hand",
-        "illness" => "Signs of illness",
-        "treatment" => "Medicine or other treatment",
-        "chip" => "Chip put in",
-        "test" => "A test and its result",
-        "follow_up" => "How it is in its new home",
-        "excused" => "Not to be done, and why",
-        _ => "Done",
+        HealthKind::Worming => "Worming",
+        HealthKind::Parasite => "Against fleas, ticks or mites",
+        HealthKind::Vaccination => "Vaccination",
+        HealthKind::Check => "A check, by the vet or by you",
+        HealthKind::Temperature => "Temperature",
+        HealthKind::Feed => "A feed by hand",
+        HealthKind::Illness => "Signs of illness",
+        HealthKind::Treatment => "Medicine or other treatment",
+        HealthKind::Chip => "Chip put in",
+        HealthKind::Test => "A test and its result",
+        HealthKind::FollowUp => "How it is in its new home",
+        HealthKind::Excused => "Not to be done, and why",
+        HealthKind::Done => "Done",
     }
 }
 
 /// What a detail is called on a page, and a word on it.
-fn key_words(kind: &str, key: &str) -> (&'static str, &'static str) {
+fn key_words(kind: HealthKind, key: &str) -> (&'static str, &'static str) {
     match (kind, key) {
         (_, "product") => ("Product", "as it is printed on the label"),
         (_, "active") => ("Active substance", "as it is printed on the label"),
         (_, "batch") => ("Batch", ""),
         (_, "manufacturer") => ("Manufacturer", ""),
         (_, "expiry") => ("Expiry date of the vial", ""),
-        ("follow_up", "weight") => ("Weight", "with its unit: 24 kg"),
+        (HealthKind::FollowUp, "weight") => ("Weight", "with its unit: 24 kg"),
         (_, "weight") => (
             "Weight it was given for",
             "with its unit; left empty, the last weigh-in of each puppy is written, where it is \
@@ -67,23 +68,23 @@ fn key_words(kind: &str, key: &str) -> (&'static str, &'static str) {
         (_, "against") => ("Against", "diseases, with commas"),
         (_, "dose") => ("Which of the series", "first, second …"),
         (_, "site") => ("Where on the body", ""),
-        ("chip", "by") => ("Who put it in", ""),
-        ("test", "by") => ("Laboratory", ""),
-        ("check", "by") => ("Who looked", "vet and practice, or you"),
-        ("illness", "by") => ("Who advised", ""),
-        ("treatment", "by") => ("Who prescribed it", ""),
+        (HealthKind::Chip, "by") => ("Who put it in", ""),
+        (HealthKind::Test, "by") => ("Laboratory", ""),
+        (HealthKind::Check, "by") => ("Who looked", "vet and practice, or you"),
+        (HealthKind::Illness, "by") => ("Who advised", ""),
+        (HealthKind::Treatment, "by") => ("Who prescribed it", ""),
         (_, "by") => ("Who did it or says so", ""),
         (_, "next_due") => ("Due again on", ""),
         (_, "until") => ("Goes on until", ""),
         (_, "why") => ("Why", ""),
         (_, "reaction") => ("Reaction", "in words, if there was one"),
-        ("check", "findings") => ("What was found", ""),
+        (HealthKind::Check, "findings") => ("What was found", ""),
         (_, "advice") => ("What was advised", ""),
         (_, "signs") => ("What was seen", ""),
-        ("feed", "what") => ("What was fed", ""),
+        (HealthKind::Feed, "what") => ("What was fed", ""),
         (_, "what") => ("What was tested", ""),
         (_, "amount") => ("How much", "with its unit: 3.5 ml"),
-        ("feed", "how") => ("How", "bottle, tube, spoon"),
+        (HealthKind::Feed, "how") => ("How", "bottle, tube, spoon"),
         (_, "how") => ("How it is", ""),
         (_, "energy") => ("Energy, as the packet says", "1.1 kcal/ml"),
         (_, "result") => ("Result", ""),
@@ -104,34 +105,34 @@ fn key_words(kind: &str, key: &str) -> (&'static str, &'static str) {
 }
 
 /// Kinds of which each puppy has a value of its own: they are filled in down a list.
-fn is_list(kind: &str) -> bool {
-    matches!(kind, "temperature" | "chip")
+fn is_list(kind: HealthKind) -> bool {
+    matches!(kind, HealthKind::Temperature | HealthKind::Chip)
 }
 
 /// The kinds that can be chosen; those that need an item of the care plan come from the round, and
 /// what is told of puppies alone waits for them.
 pub(super) fn kinds(litter: &LitterFolder) -> Vec<ActLink> {
-    let of_plan = ["done", "excused"];
-    let of_puppies = ["chip", "feed", "follow_up"];
+    let of_plan = [HealthKind::Done, HealthKind::Excused];
+    let of_puppies = [HealthKind::Chip, HealthKind::Feed, HealthKind::FollowUp];
     let is_born = !litter.litter.puppies.is_empty();
-    KINDS
-        .iter()
-        .filter(|(kind, ..)| !of_plan.contains(kind))
-        .filter(|(kind, ..)| is_born || !of_puppies.contains(kind))
-        .map(|(kind, ..)| {
-            let path = format!("{}?kind={kind}", at(&litter.id, None, "tend"));
+    HealthKind::ALL
+        .into_iter()
+        .filter(|kind| !of_plan.contains(kind))
+        .filter(|kind| is_born || !of_puppies.contains(kind))
+        .map(|kind| {
+            let path = format!("{}?kind={}", at(&litter.id, None, "tend"), kind.key());
             ActLink::new(kind_words(kind), path)
         })
         .collect()
 }
 
 /// The puppies an entry can be for: alive, and for what is told of a grown one, not here.
-fn meant<'a>(scene: &Scene<'a>, litter: &'a LitterFolder, kind: &str) -> Vec<&'a Puppy> {
+fn meant<'a>(scene: &Scene<'a>, litter: &'a LitterFolder, kind: HealthKind) -> Vec<&'a Puppy> {
     let figures = &scene.figures.litters;
     litter
         .living()
-        .filter(|puppy| (kind == "follow_up") == figures.is_gone(litter, puppy))
-        .filter(|puppy| kind != "chip" || puppy.chip.is_none())
+        .filter(|puppy| (kind == HealthKind::FollowUp) == figures.is_gone(litter, puppy))
+        .filter(|puppy| kind != HealthKind::Chip || puppy.chip.is_none())
         .collect()
 }
 
@@ -143,7 +144,7 @@ pub(super) fn label(puppy: &Puppy) -> String {
 }
 
 /// What was typed behind a key in entries of this kind, the newest first.
-fn earlier(scene: &Scene<'_>, kind: &str, key: &str) -> Vec<String> {
+fn earlier(scene: &Scene<'_>, kind: HealthKind, key: &str) -> Vec<String> {
     let mut known = BTreeSet::new();
     let entries = scene
         .records
@@ -152,13 +153,13 @@ fn earlier(scene: &Scene<'_>, kind: &str, key: &str) -> Vec<String> {
         .rev()
         .flat_map(|litter| litter.health.iter().rev());
     let words = entries.filter_map(|entry| match (kind, key) {
-        ("worming", "product") => entry.worming.as_ref()?.product.as_ref(),
-        ("parasite", "product") => entry.parasite.as_ref()?.product.as_ref(),
-        ("vaccination", "product") => entry.vaccination.as_ref()?.product.as_ref(),
-        ("vaccination", "by") => entry.vaccination.as_ref()?.by.as_ref(),
-        ("check", "by") => entry.check.as_ref()?.by.as_ref(),
-        ("chip", "by") => entry.chip.as_ref()?.by.as_ref(),
-        ("treatment", "product") => Some(&entry.treatment.as_ref()?.product),
+        (HealthKind::Worming, "product") => entry.worming.as_ref()?.product.as_ref(),
+        (HealthKind::Parasite, "product") => entry.parasite.as_ref()?.product.as_ref(),
+        (HealthKind::Vaccination, "product") => entry.vaccination.as_ref()?.product.as_ref(),
+        (HealthKind::Vaccination, "by") => entry.vaccination.as_ref()?.by.as_ref(),
+        (HealthKind::Check, "by") => entry.check.as_ref()?.by.as_ref(),
+        (HealthKind::Chip, "by") => entry.chip.as_ref()?.by.as_ref(),
+        (HealthKind::Treatment, "product") => Some(&entry.treatment.as_ref()?.product),
         _ => None,
     });
     words
@@ -168,12 +169,14 @@ fn earlier(scene: &Scene<'_>, kind: &str, key: &str) -> Vec<String> {
         .collect()
 }
 
-fn field(scene: &Scene<'_>, kind: &str, key: &str, is_needed: bool) -> ActField {
+fn field(scene: &Scene<'_>, kind: HealthKind, key: &str, is_needed: bool) -> ActField {
     let (label, help) = key_words(kind, key);
     let field = match key {
         "expiry" | "next_due" | "until" => ActField::day(key, label, None),
         "weight" | "amount" | "energy" => ActField::amount(key, label),
-        "findings" | "advice" | "signs" | "how" if kind != "feed" => ActField::area(key, label),
+        "findings" | "advice" | "signs" | "how" if kind != HealthKind::Feed => {
+            ActField::area(key, label)
+        }
         _ => ActField::text(key, label),
     };
     ActField {
@@ -183,10 +186,8 @@ fn field(scene: &Scene<'_>, kind: &str, key: &str, is_needed: bool) -> ActField 
 }
 
 /// Fields of a kind: those that it needs, and those that it may have.
-pub(super) fn fields(scene: &Scene<'_>, kind: &str) -> (Vec<ActField>, Vec<ActField>) {
-    let Some((kind, needs, may)) = KINDS.iter().find(|(known, ..)| *known == kind) else {
-        return (Vec::new(), Vec::new());
-    };
+pub(super) fn fields(scene: &Scene<'_>, kind: HealthKind) -> (Vec<ActField>, Vec<ActField>) {
+    let KindDetails { needs, may } = KindDetails::of(kind);
     let own = |key: &&str| !(is_list(kind) && matches!(*key, "value" | "number"));
     let with = |keys: &[&str], is_needed| -> Vec<ActField> {
         keys.iter()
@@ -200,8 +201,7 @@ pub(super) fn fields(scene: &Scene<'_>, kind: &str) -> (Vec<ActField>, Vec<ActFi
 fn page(scene: &Scene<'_>) -> Option<ActPage> {
     let litter = scene.litter()?;
     let above = litter.litter.name.to_string();
-    let kind = scene.query.get("kind").unwrap_or_default();
-    let Some((kind, ..)) = KINDS.iter().find(|(known, ..)| *known == kind) else {
+    let Some(kind) = scene.query.get("kind").and_then(HealthKind::of_key) else {
         return Some(ActPage {
             above,
             title: "What was done or seen?".to_owned(),
@@ -217,7 +217,10 @@ fn page(scene: &Scene<'_>) -> Option<ActPage> {
         .split(',')
         .collect();
     let is_all = matches!(chosen[..], ["all"]);
-    let with_dam = !matches!(*kind, "chip" | "follow_up" | "excused");
+    let with_dam = !matches!(
+        kind,
+        HealthKind::Chip | HealthKind::FollowUp | HealthKind::Excused
+    );
     let dam = with_dam.then(|| ("dam".to_owned(), format!("{}, the dam", scene.dam(litter))));
     let mut whom = Vec::new();
     let everybody = puppies
@@ -233,7 +236,7 @@ fn page(scene: &Scene<'_>) -> Option<ActPage> {
         }
         whom.push(ActField::ticks("for", "For whom", ticks).needed());
     }
-    let when = if matches!(*kind, "temperature" | "feed") {
+    let when = if matches!(kind, HealthKind::Temperature | HealthKind::Feed) {
         ActField::new("at", "When", ActFieldKind::Moment)
             .with(scene.now.to_string().replacen(' ', "T", 1))
             .needed()
@@ -245,14 +248,14 @@ fn page(scene: &Scene<'_>) -> Option<ActPage> {
         *item = items(scene, litter, item);
     }
     may.push(ActField::area("remark", "Remark").help("for you alone"));
-    let list = if *kind == "temperature" {
+    let list = if kind == HealthKind::Temperature {
         "with its unit: 38.2 °C; left empty, it was not taken"
     } else {
         "the 15 digits; left empty, it has none yet"
     };
     let legend = if is_list(kind) { list } else { "" };
     let mut lead = Vec::new();
-    if matches!(*kind, "worming" | "parasite" | "treatment") {
+    if speaks_of_amounts(kind) {
         lead.push("What is given, and how much, the vet and the label say.".to_owned());
     }
     Some(ActPage {
@@ -260,7 +263,7 @@ fn page(scene: &Scene<'_>) -> Option<ActPage> {
         title: kind_words(kind).to_owned(),
         lead,
         form: Some(ActForm {
-            hidden: vec![("kind".to_owned(), (*kind).to_owned())],
+            hidden: vec![("kind".to_owned(), kind.key().to_owned())],
             groups: vec![
                 Group::new(legend, whom),
                 Group::new("", [vec![when], needs].concat()),
@@ -331,37 +334,34 @@ impl When {
 
 fn make(scene: &Scene<'_>, given: &ActFields) -> Result<Made, Halt> {
     let litter = scene.litter().ok_or(Halt::Gone)?;
-    let typed = given.get("kind").unwrap_or_default();
-    let typed = if given.get("act") == Some("excuse") {
-        "excused"
+    let kind = if given.get("act") == Some("excuse") {
+        HealthKind::Excused
     } else {
-        typed
+        let typed = given.get("kind").and_then(HealthKind::of_key);
+        typed.ok_or(Halt::Gone)?
     };
-    let (kind, needs, may) = KINDS
-        .iter()
-        .find(|(known, ..)| *known == typed)
-        .ok_or(Halt::Gone)?;
+    let details = KindDetails::of(kind);
     let mut slips = AskedSlips::default();
     let when = given
         .moment("at", &mut slips)
         .map(When::At)
         .or_else(|| given.value::<Day>("on", &mut slips).map(When::On));
     let mut keys = Vec::new();
-    for key in needs.iter().chain(*may) {
-        if is_list(kind) && matches!(*key, "value" | "number") {
+    for key in details.all() {
+        if is_list(kind) && matches!(key, "value" | "number") {
             continue;
         }
         let Some(value) = detail(given, key, &mut slips) else {
-            if needs.contains(key) {
+            if details.needs.contains(&key) {
                 let (label, _) = key_words(kind, key);
                 slips.push(key, format!("{label}: this is needed"), "");
             }
             continue;
         };
-        keys.push((*key, value));
+        keys.push((key, value));
     }
     let remark = given.words("remark", &mut slips);
-    if *kind == "excused" && remark.is_none() {
+    if kind == HealthKind::Excused && remark.is_none() {
         slips.push("remark", "say why it is not to be done", "a few words");
     }
     if when.is_none() && slips.0.is_empty() {
@@ -382,8 +382,8 @@ fn make(scene: &Scene<'_>, given: &ActFields) -> Result<Made, Halt> {
             &mut slips,
         )
     } else {
-        let weighs = may.contains(&"weight")
-            && *kind != "follow_up"
+        let weighs = details.may.contains(&"weight")
+            && kind != HealthKind::FollowUp
             && keys.iter().all(|(key, _)| *key != "weight");
         let said = TypedEntry::of(kind, keys, remark, weighs);
         (
@@ -506,7 +506,7 @@ fn down_the_list(
     scene: &Scene<'_>,
     litter: &LitterFolder,
     given: &ActFields,
-    kind: &'static str,
+    kind: HealthKind,
     keys: &[(&'static str, EntryValue)],
     remark: Option<&str>,
     when: &When,
@@ -516,8 +516,8 @@ fn down_the_list(
     let mut chips = Vec::new();
     let names = meant(scene, litter, kind).into_iter();
     let names = names.map(|puppy| puppy.id.to_string());
-    for name in names.chain((kind == "temperature").then(|| "dam".to_owned())) {
-        let value = if kind == "chip" {
+    for name in names.chain((kind == HealthKind::Temperature).then(|| "dam".to_owned())) {
+        let value = if kind == HealthKind::Chip {
             let number = given.value::<ChipNumber>(&name, slips);
             number.map(|number| number.to_string())
         } else {
@@ -525,12 +525,16 @@ fn down_the_list(
             warmth.and_then(|_| given.words(&name, slips))
         };
         let Some(value) = value else { continue };
-        let key = if kind == "chip" { "number" } else { "value" };
+        let key = if kind == HealthKind::Chip {
+            "number"
+        } else {
+            "value"
+        };
         let mut own = vec![(key, EntryValue::One(value.clone()))];
         own.extend(keys.iter().cloned());
         let said = TypedEntry::of(kind, own, remark.map(str::to_owned), false);
         entries.push(said.entry(when.begun(name.as_str().into()), None, None));
-        if kind == "chip" {
+        if kind == HealthKind::Chip {
             chips.push((name, value));
         }
     }
@@ -565,14 +569,15 @@ mod tests {
 
     #[test]
     fn every_kind_and_every_detail_has_words_of_its_own() {
-        let words: BTreeSet<&str> = KINDS.iter().map(|(kind, ..)| kind_words(kind)).collect();
-        assert_eq!(words.len(), KINDS.len(), "{words:?}");
-        for (kind, needed, more) in KINDS {
-            for key in needed.iter().chain(*more) {
+        let words: BTreeSet<&str> = HealthKind::ALL.map(kind_words).into();
+        assert_eq!(words.len(), HealthKind::ALL.len(), "{words:?}");
+        for kind in HealthKind::ALL {
+            let details = KindDetails::of(kind);
+            for key in details.all() {
                 // These are asked for down a list, with words of their own.
-                let is_listed = is_list(kind) && needed.contains(key);
+                let is_listed = is_list(kind) && details.needs.contains(&key);
                 let is_said = key_words(kind, key).0 != "Value";
-                assert!(is_said || is_listed, "{kind}: {key}");
+                assert!(is_said || is_listed, "{kind:?}: {key}");
             }
         }
     }

@@ -13,6 +13,7 @@ use crate::audience::keeper::{self, TaskShown};
 use crate::audience::words::rounds::advice as advice_words;
 use crate::husbandry::findings::CAUTIONS;
 use crate::husbandry::rounds::{self, Task, TaskAction as Do, TaskContent, Turn, Whom};
+use crate::records::health::HealthKind;
 
 pub(super) const TODAY: Act = Act {
     path: "today",
@@ -96,7 +97,7 @@ fn item(scene: &Scene<'_>, task: &Task, shown: &TaskShown) -> ActItem {
             .links
             .push(ActLink::new("Weigh her", at(litter, None, "weigh"))),
         Do::Record { kind, item: named } => {
-            record(scene, task, shown, (kind, named.as_deref()), &mut item);
+            record(scene, task, shown, (*kind, named.as_deref()), &mut item);
         }
         Do::HandOver => {
             if let Whom::Puppies(ids) = &task.whom {
@@ -115,7 +116,7 @@ fn record(
     scene: &Scene<'_>,
     task: &Task,
     shown: &TaskShown,
-    (kind, named): (&'static str, Option<&str>),
+    (kind, named): (HealthKind, Option<&str>),
     item: &mut ActItem,
 ) {
     let whom = match &task.whom {
@@ -137,11 +138,15 @@ fn record(
         .map(|plan| format!("&item={plan}"))
         .unwrap_or_default();
     let tend = at(&task.litter, None, "tend");
-    let path = format!("{tend}?kind={kind}&for={whom}{asked}");
+    let path = format!("{tend}?kind={}&for={whom}{asked}", kind.key());
     // Those with a value for each puppy, and those with much to say, have a page of their own.
     let has_page = matches!(
         kind,
-        "temperature" | "chip" | "feed" | "follow_up" | "illness"
+        HealthKind::Temperature
+            | HealthKind::Chip
+            | HealthKind::Feed
+            | HealthKind::FollowUp
+            | HealthKind::Illness
     );
     let is_of_some = whom != "all";
     if has_page || !is_of_some {
@@ -173,10 +178,10 @@ fn record(
     }
 }
 
-fn sent(kind: &str, whom: &str, scene: &Scene<'_>) -> Vec<(String, String)> {
+fn sent(kind: HealthKind, whom: &str, scene: &Scene<'_>) -> Vec<(String, String)> {
     let today = scene.records.today.to_string();
     [
-        ("kind", kind),
+        ("kind", kind.key()),
         ("for", whom),
         ("on", &today),
         ("from", "today"),

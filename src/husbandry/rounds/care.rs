@@ -12,7 +12,7 @@ use crate::husbandry::care::{Item, ItemStanding, ItemState, Remark};
 use crate::quantity::{Day, Id};
 use crate::records::HISTORY;
 use crate::records::care_plan::CareKind;
-use crate::records::health::{HealthEntry, Parasite, Treatment};
+use crate::records::health::{HealthEntry, HealthKind, Parasite, Treatment};
 use std::sync::Arc;
 
 /// How many days before the first worming of her puppies one of the dam's counts as given with it;
@@ -78,7 +78,7 @@ fn items(round: &mut Round<'_>) {
                 since: (turn <= Turn::Today).then_some(since),
                 until: (turn != Turn::Overdue).then_some(*until),
                 act: TaskAction::Record {
-                    kind: item.what.word(),
+                    kind: item.what.recorded_by(),
                     item: None,
                 },
                 source: TaskSource::Cited(if *by_next_due {
@@ -150,7 +150,7 @@ fn dam_with_puppies(round: &mut Round<'_>) {
         since: (turn <= Turn::Today).then_some(if turn == Turn::Overdue { until } else { from }),
         until: (turn != Turn::Overdue).then_some(until),
         act: TaskAction::Record {
-            kind: "worming",
+            kind: HealthKind::Worming,
             item: None,
         },
         source: TaskSource::Cited(item.source),
@@ -183,7 +183,7 @@ fn growing(round: &mut Round<'_>) {
                 since: (turn == Turn::Today).then_some(standing.from),
                 until: Some(standing.until),
                 act: TaskAction::Record {
-                    kind: "done",
+                    kind: HealthKind::Done,
                     item: Some(standing.item.id.clone()),
                 },
                 source: TaskSource::Cited(standing.item.source),
@@ -280,10 +280,14 @@ fn next_due(round: &mut Round<'_>) {
             .map(|Parasite { next_due, .. }| *next_due)
     };
     let vaccination = |entry: &HealthEntry| entry.vaccination.as_ref().map(|v| v.next_due);
-    let of_dam: [(&'static str, DueAgain, Given); 3] = [
-        ("worming", DueAgain::DamWorming, worming),
-        ("parasite", DueAgain::DamParasites, parasite),
-        ("vaccination", DueAgain::DamVaccination, vaccination),
+    let of_dam: [(HealthKind, DueAgain, Given); 3] = [
+        (HealthKind::Worming, DueAgain::DamWorming, worming),
+        (HealthKind::Parasite, DueAgain::DamParasites, parasite),
+        (
+            HealthKind::Vaccination,
+            DueAgain::DamVaccination,
+            vaccination,
+        ),
     ];
     for (kind, what, given) in of_dam {
         due_again(round, &Whom::Dam, kind, what, given, |entry| {
@@ -295,7 +299,7 @@ fn next_due(round: &mut Round<'_>) {
         due_again(
             round,
             &Whom::Puppies(vec![id.clone()]),
-            "parasite",
+            HealthKind::Parasite,
             DueAgain::Parasites,
             parasite,
             |entry| entry.is_for(&id),
@@ -308,7 +312,7 @@ fn next_due(round: &mut Round<'_>) {
 fn due_again(
     round: &mut Round<'_>,
     whom: &Whom,
-    kind: &'static str,
+    kind: HealthKind,
     what: DueAgain,
     given: fn(&HealthEntry) -> Option<Option<Day>>,
     is_meant: impl Fn(&HealthEntry) -> bool,

@@ -8,6 +8,7 @@ use crate::husbandry::care::Every;
 use crate::husbandry::recovery::{RecoveryItem, Stand};
 use crate::quantity::Day;
 use crate::records::HISTORY;
+use crate::records::health::HealthKind;
 use std::sync::Arc;
 
 /// How many days a thing to be done once is asked for after its last day when no puppy of the
@@ -39,13 +40,13 @@ pub(super) fn tasks(round: &mut Round<'_>) {
         let item = &look.item;
         let act = match (item.id.as_str(), look.every) {
             ("dam-temperature", _) => TaskAction::Record {
-                kind: "temperature",
+                kind: HealthKind::Temperature,
                 item: None,
             },
             ("dam-weight", _) => TaskAction::WeighDam,
             (_, Every::Always) => TaskAction::Say(Advice::CallAtAnyHour),
             _ => TaskAction::Record {
-                kind: "done",
+                kind: HealthKind::Done,
                 item: Some(item.id.clone()),
             },
         };
@@ -65,7 +66,7 @@ pub(super) fn tasks(round: &mut Round<'_>) {
             continue;
         };
         let act = TaskAction::Record {
-            kind: "done",
+            kind: HealthKind::Done,
             item: Some(ids.join(",")),
         };
         let source = TaskSource::Cited(looks.first().map_or("", |look| look.item.source));

@@ -11,6 +11,7 @@ use crate::husbandry::gestation::PlanStep;
 use crate::husbandry::readiness::{self, GapKind, Readiness, ReadinessGap};
 use crate::husbandry::rules::RuleBook;
 use crate::quantity::Day;
+use crate::records::health::HealthKind;
 use crate::records::litter::{Offer, Puppy};
 use crate::records::owners::{Family, Takes};
 
@@ -61,7 +62,7 @@ fn steps(round: &mut Round<'_>) {
                     last: last_reading(own),
                 };
                 TaskAction::Record {
-                    kind: "temperature",
+                    kind: HealthKind::Temperature,
                     item: None,
                 }
             }
@@ -266,7 +267,7 @@ fn chips_by_rule(round: &mut Round<'_>) {
                 today: round.today,
             };
             let act = TaskAction::Record {
-                kind: "chip",
+                kind: HealthKind::Chip,
                 item: None,
             };
             let rest = Rest {

@@ -6,6 +6,7 @@
 
 use super::{Rest, Round, TaskAction, TaskContent, TaskKind, TaskSource, Whom};
 use crate::husbandry::follow_up::{self, FollowUpQuestion};
+use crate::records::health::HealthKind;
 
 pub(super) fn tasks(round: &mut Round<'_>) {
     let (folder, litters, today, last) = (
@@ -41,7 +42,7 @@ pub(super) fn tasks(round: &mut Round<'_>) {
                 since: (from <= today).then_some(from),
                 until: Some(until),
                 act: TaskAction::Record {
-                    kind: "follow_up",
+                    kind: HealthKind::FollowUp,
                     item: None,
                 },
                 source: TaskSource::Cited(

@@ -7,6 +7,7 @@ use super::{FedByHand, Rest, Round, TaskAction, TaskContent, TaskKind, TaskSourc
 use crate::husbandry::findings::{COLD_SOURCE, temperatures};
 use crate::quantity::Moment;
 use crate::records::HISTORY;
+use crate::records::health::HealthKind;
 use chrono::TimeDelta;
 
 /// Minutes from a cold reading to the next.
@@ -32,7 +33,7 @@ pub(super) fn tasks(round: &mut Round<'_>) {
             at: last.at.map(half_an_hour_later),
         };
         let act = TaskAction::Record {
-            kind: "temperature",
+            kind: HealthKind::Temperature,
             item: None,
         };
         let rest = Rest {
@@ -72,7 +73,7 @@ fn feeding(round: &mut Round<'_>) {
             since: None,
             until: None,
             act: TaskAction::Record {
-                kind: "feed",
+                kind: HealthKind::Feed,
                 item: None,
             },
             source: TaskSource::Cited("health.yaml"),

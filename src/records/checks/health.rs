@@ -4,7 +4,7 @@
 
 use super::super::LitterFolder;
 use super::super::care_plan::BUILT_IN;
-use super::super::health::{FollowUp, HealthEntry};
+use super::super::health::{FollowUp, HealthEntry, HealthKind};
 use super::super::litter::Fate;
 use super::super::problem::{At, Place, Problem, Step, key_path};
 use super::{Checked, clocks, dogs, name_hint, puppies};
@@ -71,8 +71,7 @@ fn shape(file: &str, i: usize, entry: &HealthEntry, problems: &mut Vec<Problem>)
     let kinds = entry.kinds();
     match kinds.as_slice() {
         [] => {
-            let hint = "add one of worming, parasite, vaccination, check, temperature, feed, \
-                        illness, treatment, chip, test, follow_up, done, excused";
+            let hint = format!("add one of {}", HealthKind::all_keys());
             problems.push(Problem::error(
                 "entry-empty",
                 Place::path(file, key_path![i]),
@@ -82,13 +81,14 @@ fn shape(file: &str, i: usize, entry: &HealthEntry, problems: &mut Vec<Problem>)
         }
         [_] => {}
         [_, second, ..] => {
+            let keys: Vec<&str> = kinds.iter().map(|kind| kind.key()).collect();
             let message = format!(
                 "this entry says several things at once: {}",
-                kinds.join(", ")
+                keys.join(", ")
             );
             problems.push(Problem::error(
                 "entry-crowded",
-                place(second),
+                place(second.key()),
                 message,
                 "make each an entry of its own",
             ));

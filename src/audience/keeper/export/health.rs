@@ -70,7 +70,7 @@ pub struct HealthExport {
 }
 
 pub(super) fn entry(pen: &mut Pen<'_>, i: usize, entry: &HealthEntry) -> HealthExport {
-    let kind = entry.kinds().first().copied();
+    let kind = entry.kinds().first().map(|kind| kind.key());
     let HealthEntry {
         on,
         at,

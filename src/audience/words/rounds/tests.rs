@@ -6,6 +6,7 @@ use crate::husbandry::rounds::{self as round, TaskAction, TaskKind, Turn, Whom};
 use crate::husbandry::seasons::SeasonNote;
 use crate::husbandry::{Figures, compute};
 use crate::quantity::Day;
+use crate::records::health::HealthKind;
 use crate::records::{Records, load};
 use chrono::{TimeZone, Utc};
 use std::fs;
@@ -951,7 +952,7 @@ fn the_open_doses_of_a_series_are_one_line() {
             matches!(
                 &task.act,
                 TaskAction::Record {
-                    kind: "vaccination",
+                    kind: HealthKind::Vaccination,
                     ..
                 }
             )
@@ -971,7 +972,7 @@ fn the_open_doses_of_a_series_are_one_line() {
                 && matches!(
                     &task.act,
                     TaskAction::Record {
-                        kind: "worming",
+                        kind: HealthKind::Worming,
                         ..
                     }
                 )
