@@ -6,8 +6,7 @@
 
 use crate::Error;
 use crate::app::Outcome;
-use crate::output::is_of_file_manager;
-use crate::output::shown_path;
+use crate::output::{looked_into, shown_path};
 use std::{
     fs,
     io::Write,
@@ -89,12 +88,8 @@ pub(super) fn run(options: &Options) -> Result<Outcome, Error> {
 
 /// The first thing that is already in the folder.
 fn taken(root: &Path) -> Result<Option<String>, Error> {
-    match fs::read_dir(root) {
-        Ok(entries) => {
-            let mut names = entries.flatten().map(|entry| entry.file_name());
-            let other = names.find(|name| !is_of_file_manager(name));
-            Ok(other.map(|name| name.to_string_lossy().into_owned()))
-        }
+    match looked_into(root) {
+        Ok((_, other)) => Ok(other.map(|name| name.to_string_lossy().into_owned())),
         Err(error) if error.kind() == std::io::ErrorKind::NotFound => Ok(None),
         Err(error) => Err(Error::io("look into", root, error)),
     }

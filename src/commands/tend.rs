@@ -11,7 +11,7 @@ mod chips;
 use crate::app::adding::change;
 use crate::app::folder::Folder;
 use crate::app::problems;
-use crate::app::tending::details::{Details, TypedEntry};
+use crate::app::tending::details::{Details, TypedEntry, speaks_of_amounts};
 use crate::app::tending::whom::{self, Given};
 use crate::app::{Outcome, Status, terminal, who};
 use crate::husbandry::Figures;
@@ -177,7 +177,7 @@ pub(super) fn run(kennel: &Path, options: &Options) -> Result<Outcome, Error> {
             "added"
         }
     );
-    if details.speaks_of_amounts() {
+    if speaks_of_amounts(details.kind) {
         out.push_str("what is given, and how much, the vet and the label say\n");
     }
     Ok(Outcome {

@@ -6,7 +6,7 @@
 
 use crate::app::backup::{self, SealedSecrets};
 use crate::app::places;
-use crate::output::is_of_file_manager;
+use crate::output::looked_into;
 use crate::output::{BackupFile, SecretsKept};
 use crate::sealing::passphrase::Passphrase;
 use std::path::{Path, PathBuf};
@@ -29,18 +29,13 @@ pub(super) fn kennel_in(typed: &str, vanished: Option<&Path>) -> Result<PathBuf,
     if folder.join("content").is_dir() {
         return Ok(folder);
     }
-    match std::fs::read_dir(&folder) {
-        Ok(entries) => {
-            let mut names = entries.flatten().map(|entry| entry.file_name());
-            if names.all(|name| is_of_file_manager(&name)) {
-                return Ok(folder);
-            }
-            Err(
-                "This folder holds something else, and no kennel. Name a new one, or the folder \
-                 in which a folder `content` stands."
-                    .to_owned(),
-            )
-        }
+    match looked_into(&folder) {
+        Ok((_, None)) => Ok(folder),
+        Ok(_) => Err(
+            "This folder holds something else, and no kennel. Name a new one, or the folder in \
+             which a folder `content` stands."
+                .to_owned(),
+        ),
         Err(_) if folder.exists() => Err("This is no folder that can be looked into.".to_owned()),
         // A drive that is not there must not become a folder on this disk.
         Err(_) if vanished == Some(&folder) => {

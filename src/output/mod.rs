@@ -88,7 +88,7 @@ pub use single::{private_folder, replace_private, replace_public, replace_secret
 pub use site_path::{PathFault, SitePath};
 pub use stage::Stage;
 pub use swap::Mended;
-pub use system::is_of_file_manager;
+pub use system::looked_into;
 pub use target::{Durability, FileMode, Target};
 pub use waiting::{WAITING_FILES, left_behind, sweep_left_behind};
 pub use writer::{Report, Writer};

@@ -4,20 +4,36 @@
 //! rights are ignored, numbers are 0 and swapping is unsupported; the rest of the writer is built
 //! so that it is right with these answers too. No other file of the writer asks which system it is.
 
-use std::ffi::OsStr;
+use std::ffi::{OsStr, OsString};
 use std::fs::{self, DirBuilder, File, Metadata, OpenOptions};
 use std::io;
-use std::path::Path;
+use std::path::{Path, PathBuf};
 use std::process::{Command, Stdio};
 use std::sync::OnceLock;
 use std::time::Duration;
 
 pub(super) use here::*;
 
-/// Whether a file manager puts files of this name into the folders that it shows, by itself: a
-/// folder with nothing else in it is empty for its keeper.
-#[must_use]
-pub fn is_of_file_manager(name: &OsStr) -> bool {
+/// The files that a file manager put into a folder by itself, and the name of one thing that is
+/// something else: a folder without any is empty for its keeper.
+///
+/// # Errors
+/// When the folder cannot be looked into.
+pub fn looked_into(folder: &Path) -> io::Result<(Vec<PathBuf>, Option<OsString>)> {
+    let mut of_file_manager = Vec::new();
+    for entry in fs::read_dir(folder)? {
+        let entry = entry?;
+        let name = entry.file_name();
+        if !entry.file_type()?.is_file() || !is_of_file_manager(&name) {
+            return Ok((of_file_manager, Some(name)));
+        }
+        of_file_manager.push(entry.path());
+    }
+    Ok((of_file_manager, None))
+}
+
+/// Whether a file manager puts files of this name into the folders that it shows.
+fn is_of_file_manager(name: &OsStr) -> bool {
     let names = [
         ".DS_Store",
         "desktop.ini",

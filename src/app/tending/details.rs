@@ -384,20 +384,12 @@ impl Details {
         {
             return Err(format!("--remark: {}; {}", why.message, why.hint));
         }
-        // What a grown puppy weighs is told, and not what it weighed when it left.
-        let weighs = details.may.contains(&"weight")
-            && self.weight.is_none()
-            && kind != HealthKind::FollowUp;
-        if self.weigh_last && !weighs {
+        keys.sort_by_key(|(key, _)| details.all().position(|own| own == *key));
+        let entry = TypedEntry::of(kind, keys, self.remark.clone());
+        if self.weigh_last && !entry.weighs {
             return Err(format!("--weigh-last does not belong to `{named}`"));
         }
-        keys.sort_by_key(|(key, _)| details.all().position(|own| own == *key));
-        Ok(TypedEntry {
-            kind,
-            keys,
-            remark: self.remark.clone(),
-            weighs,
-        })
+        Ok(entry)
     }
 
     /// What was typed, by the names of the record.
@@ -516,19 +508,17 @@ impl TypedEntry {
         kind: HealthKind,
         keys: Vec<(&'static str, EntryValue)>,
         remark: Option<String>,
-        weighs: bool,
     ) -> Self {
+        // What a grown puppy weighs is told, and not what it weighed when it left.
+        let weighs = KindDetails::of(kind).may.contains(&"weight")
+            && kind != HealthKind::FollowUp
+            && keys.iter().all(|(key, _)| *key != "weight");
         Self {
             kind,
             keys,
             remark,
             weighs,
         }
-    }
-
-    /// Whether the kind is one of which an amount could be asked.
-    pub(crate) fn speaks_of_amounts(&self) -> bool {
-        speaks_of_amounts(self.kind)
     }
 
     /// Whether one entry can be meant for a whole litter without saying so.

@@ -382,10 +382,7 @@ fn make(scene: &Scene<'_>, given: &ActFields) -> Result<Made, Halt> {
             &mut slips,
         )
     } else {
-        let weighs = details.may.contains(&"weight")
-            && kind != HealthKind::FollowUp
-            && keys.iter().all(|(key, _)| *key != "weight");
-        let said = TypedEntry::of(kind, keys, remark, weighs);
+        let said = TypedEntry::of(kind, keys, remark);
         (
             for_those(scene, litter, given, &said, &when, &mut slips),
             Vec::new(),
@@ -532,7 +529,7 @@ fn down_the_list(
         };
         let mut own = vec![(key, EntryValue::One(value.clone()))];
         own.extend(keys.iter().cloned());
-        let said = TypedEntry::of(kind, own, remark.map(str::to_owned), false);
+        let said = TypedEntry::of(kind, own, remark.map(str::to_owned));
         entries.push(said.entry(when.begun(name.as_str().into()), None, None));
         if kind == HealthKind::Chip {
             chips.push((name, value));

@@ -38,16 +38,12 @@ impl BackupFile {
             None => false,
             Some(found) if !found.is_dir() => return Err(taken("it is no folder")),
             Some(_) => {
-                let entries = std::fs::read_dir(to)
+                let (files, other) = system::looked_into(to)
                     .map_err(|source| WriteError::disk("look into", to, source))?;
-                for entry in entries {
-                    let entry = entry.map_err(|why| WriteError::disk("look into", to, why))?;
-                    let is_file = entry.file_type().is_ok_and(|kind| kind.is_file());
-                    if !is_file || !system::is_of_file_manager(&entry.file_name()) {
-                        return Err(taken("it is not empty; name a new folder"));
-                    }
-                    of_file_manager.push(entry.path());
+                if other.is_some() {
+                    return Err(taken("it is not empty; name a new folder"));
                 }
+                of_file_manager = files;
                 true
             }
         };
