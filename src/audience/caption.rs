@@ -9,7 +9,7 @@
 use super::shown::Dated;
 use super::{Album, Picture};
 use crate::husbandry::age;
-use crate::quantity::Day;
+use crate::quantity::{Day, capital};
 use crate::records::LitterFolder;
 use crate::records::litter::{AgeShown, PictureNote};
 use crate::records::photo::PhotoFile;
@@ -140,10 +140,7 @@ fn known(folder: &LitterFolder, photo: &PhotoFile, album: &Album, today: Day) ->
 fn joined(words: Option<String>, age: Option<String>) -> Option<String> {
     match (words, age) {
         (Some(words), Some(age)) => Some(format!("{}, {age}", words.trim_end_matches('.'))),
-        (None, Some(age)) => {
-            let (first, rest) = age.split_at_checked(1)?;
-            Some(first.to_uppercase() + rest)
-        }
+        (None, Some(age)) => Some(capital(&age)),
         (words, None) => words,
     }
 }

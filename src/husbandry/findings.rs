@@ -11,6 +11,7 @@ mod dam;
 mod growth;
 mod illness;
 mod litter;
+mod littermates;
 mod noticed;
 mod rule;
 pub(super) mod slips;
@@ -19,7 +20,7 @@ pub use birth::is_good;
 pub(in crate::husbandry) use birth::{FED_COLD as COLD_SOURCE, of_puppy as temperatures};
 pub use dam::{DAM_CAUTIONS, PYOMETRA};
 pub use noticed::{
-    CallTime, ClosedCall, DamTemperatureState, DatedTemperature, NotedIllness, Noticed,
+    CallTime, ClosedCall, DamStage, DamTemperatureState, DatedTemperature, NotedIllness, Noticed,
     TemperatureBand, Unwell, WindowOf,
 };
 pub use rule::FindingRule;
@@ -195,13 +196,16 @@ pub fn of_litter(
     today: Day,
 ) -> Vec<Finding> {
     let mut found = litter::rules(folder, figures, today);
-    found.extend(dam::rules(folder, today));
+    if figures.dam_died.is_none() {
+        found.extend(dam::rules(folder, Some(&figures.dam_before), today));
+    }
     let slips = slips::litter(folder, figures, today);
     found.extend(slips.findings);
     for mut case in cases(folder, figures, limits, today) {
         case.doubtful = slips.of.contains(&case.puppy.id);
         growth::rules(&mut case);
         birth::rules(&mut case);
+        littermates::rules(&mut case);
         care::rules(&mut case);
         growth::steady(&mut case);
         growth::closed(&mut case);
@@ -211,11 +215,11 @@ pub fn of_litter(
     found
 }
 
-/// The findings of a litter that is history. Past that age only rules on the dam speak, so that no
+/// The findings of a litter that is history, whose dam lives. Past that age only rules on the dam speak, so that no
 /// figures are needed: a rule on puppies or the litter has to be silent by then.
 #[must_use]
 pub fn of_history(folder: &LitterFolder, today: Day) -> Vec<Finding> {
-    let mut found = dam::rules(folder, today);
+    let mut found = dam::rules(folder, None, today);
     in_order(&mut found);
     found
 }
@@ -232,6 +236,7 @@ pub fn beside_weights(
     let mut found = Vec::new();
     for mut case in cases(folder, figures, limits, today) {
         birth::rules(&mut case);
+        littermates::rules(&mut case);
         care::rules(&mut case);
         found.append(&mut case.found);
     }

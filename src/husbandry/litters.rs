@@ -269,11 +269,12 @@ impl<'a> LitterInputs<'a> {
         let records = self.records;
         let litter = &folder.litter;
         let birth = litter.birth.as_ref();
-        let dam_weight = records
-            .dogs
-            .get(&litter.dam)
-            .and_then(|dam| dam.adult_weight);
-        let expected = birth.is_none() && !litter.came_to_nothing();
+        let dam = records.dogs.get(&litter.dam);
+        let dam_weight = dam.and_then(|dam| dam.adult_weight);
+        let dam_died = dam
+            .and_then(|dam| dam.died)
+            .filter(|died| *died <= records.today);
+        let expected = birth.is_none() && !litter.came_to_nothing() && dam_died.is_none();
         let windows = if expected {
             gestation::windows(litter, dam_weight)
         } else {
@@ -299,6 +300,7 @@ impl<'a> LitterInputs<'a> {
             steps,
             rise,
             dam_before,
+            dam_died,
             leaves_from: self.leaves_from(folder),
             inbreeding: self.ancestry.of_mating(&litter.sire, &litter.dam),
             ancestry: self.behind(&litter.sire, &litter.dam),
@@ -318,7 +320,7 @@ impl<'a> LitterInputs<'a> {
                 due,
                 self.leaving_age,
             ),
-            recovery: if folder.is_history(records.today) {
+            recovery: if folder.is_history(records.today) || dam_died.is_some() {
                 Vec::new()
             } else {
                 recovery::of_dam(&self.plan, folder, records.today)

@@ -182,6 +182,8 @@ pub struct LitterFigures {
     pub rise: gestation::rise::ProgesteroneSeries,
     /// The dam's temperatures before the birth.
     pub dam_before: gestation::temperature::DamTemperatures,
+    /// The day on which the dam died, where she did.
+    pub dam_died: Option<Day>,
     /// The earliest day on which the first of the puppies may leave.
     pub leaves_from: Option<Day>,
     /// Inbreeding of the puppies, computed from their parents.

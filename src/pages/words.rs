@@ -125,15 +125,6 @@ pub(super) fn short_source(full: &str) -> &str {
     if head.is_empty() { full } else { head }
 }
 
-/// A word with a capital letter at its head.
-pub(super) fn capital(text: &str) -> String {
-    let mut chars = text.chars();
-    chars
-        .next()
-        .map(|first| first.to_uppercase().chain(chars).collect())
-        .unwrap_or_default()
-}
-
 /// How large a file is: `12 kB`, `1.4 MB`; 1 kB is 1,000 bytes, as file managers count.
 pub(super) fn file_size(bytes: usize) -> String {
     match bytes {
@@ -226,13 +217,5 @@ mod tests {
         ] {
             assert_eq!(short_source(full), short);
         }
-    }
-
-    #[test]
-    fn a_capital_is_made_of_any_first_letter() {
-        assert_eq!(
-            (capital("worming"), capital("élan"), capital("")),
-            ("Worming".to_owned(), "Élan".to_owned(), String::new())
-        );
     }
 }

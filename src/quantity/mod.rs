@@ -38,7 +38,7 @@ pub use ribbon::Ribbon;
 pub use rounded::{Tenths, Whole, settled, shown};
 pub use span::Span;
 pub use temperature::Temperature;
-pub use text::Text;
+pub use text::{Text, capital};
 pub use weight::{Weight, WeightEntry, WeightUnit};
 pub use within::Within;
 

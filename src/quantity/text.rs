@@ -84,9 +84,27 @@ impl fmt::Display for Text {
 
 read_from_text!(Text, "Text", { "type": "string" });
 
+/// A word with a capital letter at its head.
+#[must_use]
+pub fn capital(text: &str) -> String {
+    let mut chars = text.chars();
+    chars
+        .next()
+        .map(|first| first.to_uppercase().chain(chars).collect())
+        .unwrap_or_default()
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    #[test]
+    fn a_capital_is_made_of_any_first_letter() {
+        assert_eq!(
+            (capital("worming"), capital("élan"), capital("")),
+            ("Worming".to_owned(), "Élan".to_owned(), String::new())
+        );
+    }
 
     #[test]
     fn hidden_characters_are_refused_and_ordinary_ones_kept() {

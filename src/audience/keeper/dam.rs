@@ -10,7 +10,7 @@ use crate::husbandry::LitterFigures;
 use crate::husbandry::findings::{DAM_CAUTIONS, PYOMETRA};
 use crate::husbandry::growth::{WeightChange, instant};
 use crate::husbandry::recovery::{RecoveryItem, Stand};
-use crate::quantity::{Moment, Weight};
+use crate::quantity::{Moment, Weight, capital};
 use crate::records::LitterFolder;
 use serde::Serialize;
 
@@ -70,8 +70,7 @@ pub(super) fn cautions(with_pyometra: bool) -> String {
     if !with_pyometra {
         return DAM_CAUTIONS.to_owned();
     }
-    let (first, rest) = PYOMETRA.split_at(1);
-    format!("{DAM_CAUTIONS} {}{rest}.", first.to_uppercase())
+    format!("{DAM_CAUTIONS} {}.", capital(PYOMETRA))
 }
 
 /// The part of the dam; nothing where there is nothing to say of her.

@@ -4,9 +4,10 @@
 //! same readings as a table.
 
 use super::words;
+use crate::audience::words::findings::rose_again;
 use crate::husbandry::LitterFigures;
 use crate::husbandry::gestation::temperature::{DamTemperature, Drop, DropSign, SOURCE};
-use crate::quantity::{Day, Moment};
+use crate::quantity::{Day, Moment, capital};
 use serde::Serialize;
 
 /// The curve.
@@ -84,10 +85,13 @@ pub(super) fn curve(figures: &LitterFigures) -> Option<DamCurve> {
             )
         },
     );
+    let rose_again = dam
+        .rose_again
+        .map(|readings| format!("{}.", capital(&rose_again(&readings))));
     Some(DamCurve {
         points,
         days: days.collect(),
-        drop,
+        drop: drop.or(rose_again),
         source: SOURCE,
     })
 }

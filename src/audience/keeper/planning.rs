@@ -8,7 +8,7 @@ use super::paths;
 use super::{BookContext, Fact, Facts};
 use crate::audience::Dated;
 use crate::husbandry::gestation::rise::{Odd, ProgesteroneSeries, Rise, next_sample};
-use crate::husbandry::gestation::temperature::{DamTemperatures, Drop};
+use crate::husbandry::gestation::temperature::{DamTemperatures, Drop, RoseAgain};
 use crate::husbandry::gestation::{Due, NoSection, PlanStep, SectionWindow};
 use crate::husbandry::{LitterFigures, gestation};
 use crate::quantity::Day;
@@ -366,7 +366,16 @@ fn temperature(dam: &DamTemperatures) -> String {
                 reading.temperature
             )
         }
-        None => "; no drop seen".to_owned(),
+        None => dam.rose_again.map_or_else(
+            || "; no drop seen".to_owned(),
+            |RoseAgain { low, warm: _ }| {
+                format!(
+                    "; {} on {} was followed by her usual warmth and no birth",
+                    low.temperature,
+                    when(&low)
+                )
+            },
+        ),
     };
     format!("last {} on {}{drop}", last.temperature, when(last))
 }

@@ -6,14 +6,18 @@
 use super::{care, rules, slips};
 use crate::husbandry::birth::Placentas;
 use crate::husbandry::findings::{
-    CallTime, ClosedCall, DatedTemperature, Finding, NotedIllness, Noticed, TemperatureBand,
-    Unwell, WeightNoticed, WindowOf,
+    CallTime, ClosedCall, DamStage, DatedTemperature, Finding, NotedIllness, Noticed,
+    TemperatureBand, Unwell, WeightNoticed, WindowOf,
 };
 use crate::husbandry::gestation::Due;
-use crate::husbandry::gestation::temperature::{Drop, DropSign};
+use crate::husbandry::gestation::temperature::{Drop, DropSign, RoseAgain};
 use crate::husbandry::signs::Fit;
 use crate::husbandry::thresholds::DOUBLED_LATEST;
 use crate::quantity::{Day, Moment, settled, tenths_with_minus};
+
+/// What ends it that no birth is recorded.
+const NO_BIRTH: &str =
+    "ends with the birth, or with a count of 0 puppies when she was not in whelp";
 
 /// What was noticed, with its figures; `ounces` is how the keeper reads weights.
 #[must_use]
@@ -248,6 +252,11 @@ fn noticed(noticed: &Noticed, ounces: bool) -> String {
             )
         }
         Noticed::TemperatureDrop { drop, call, .. } => dropped(drop, *call),
+        Noticed::RoseAgain { readings, .. } => rose_again(readings),
+        Noticed::LittermatesDied { names, days, .. } => littermates_died(names, *days),
+        Noticed::Orphaned { died, .. } => format!(
+            "has lost its dam on {died}: it needs milk and warmth by hand until it eats by itself"
+        ),
         // A terminal shows no source: when the rule was read is said with it.
         Noticed::BeyondRule { verdict, today } => format!(
             "is not as a rule asks: {} (the rule: {})",
@@ -352,12 +361,16 @@ pub fn limit(finding: &Finding) -> String {
             ..
         } => format!("{low:.1} to {high:.1} °C at that age; ends after 12 hours inside that"),
         Noticed::DamTemperature {
-            is_first_day,
+            stage,
             band: TemperatureBand { low, high, .. },
             ..
         } => {
-            let when = if *is_first_day { "in" } else { "after" };
-            format!("{low} to {high} °C {when} the first 24 h; ends with a reading inside that")
+            let when = match stage {
+                DamStage::Expecting => "before a birth",
+                DamStage::FirstDay => "in the first 24 h",
+                DamStage::Later => "after the first 24 h",
+            };
+            format!("{low} to {high} °C {when}; ends with a reading inside that")
         }
         Noticed::FedCold { limit, .. } => format!(
             "no feed within an hour of a reading under {:.1} °C",
@@ -367,10 +380,10 @@ pub fn limit(finding: &Finding) -> String {
             "done by {}; ends when it is recorded, or excused",
             first.until
         ),
-        Noticed::Overdue { .. } => "no birth recorded".to_owned(),
-        Noticed::PastWindow { .. } => "no date is known to a day, so this is no count of days \
-                                       over her time; ends with the birth"
-            .to_owned(),
+        Noticed::Overdue { .. } => format!("no birth recorded; {NO_BIRTH}"),
+        Noticed::PastWindow { .. } => format!(
+            "no date is known to a day, so this is no count of days over her time; {NO_BIRTH}"
+        ),
         Noticed::DatesDisagree { .. } => "windows that meet; ends with the birth".to_owned(),
         Noticed::OnePuppy { .. } => "the 62nd day from ovulation, or the first day of a wide \
                                      window; ends with the birth"
@@ -389,7 +402,18 @@ pub fn limit(finding: &Finding) -> String {
             verdict.book.check_with
         ),
         Noticed::AffectedExpected { .. } => "tests of both parents; ends with the birth".to_owned(),
-        Noticed::FewerThanCounted { .. } => "all that were counted".to_owned(),
+        Noticed::RoseAgain { .. } => {
+            "birth within 33 h of the drop; ends with the birth, the next \
+                                      drop, or a check by a vet"
+                .to_owned()
+        }
+        Noticed::LittermatesDied { .. } => "two or more within three days; ends with a check by a \
+                                            vet, or a week after the last"
+            .to_owned(),
+        Noticed::Orphaned { .. } => "its dam's milk; ends at five weeks".to_owned(),
+        Noticed::FewerThanCounted { .. } => "all that were counted; ends when they are recorded, \
+                                             the count is corrected, or after two weeks"
+            .to_owned(),
         Noticed::PlacentaRetained { .. } => "one out for each puppy".to_owned(),
         Noticed::Placentas { .. } => {
             "one for each puppy; ends when all are noted, or after two weeks".to_owned()
@@ -503,6 +527,33 @@ fn dropped(drop: &Drop, time: CallTime) -> String {
              when there is none by {call}"
         ),
     }
+}
+
+/// What looked like the drop, and was none or is long past.
+#[must_use]
+pub fn rose_again(readings: &RoseAgain) -> String {
+    let RoseAgain { low, warm } = readings;
+    format!(
+        "her temperature fell to {} on {} and was {} again on {}, without a birth recorded: was it \
+         the drop, a vet should hear of it; if not, the next one counts",
+        low.temperature,
+        moment(low.day, low.at),
+        warm.temperature,
+        moment(warm.day, warm.at)
+    )
+}
+
+fn littermates_died(names: &[String], (first, last): (Day, Day)) -> String {
+    let when = if first == last {
+        format!("on {first}")
+    } else {
+        format!("from {first} to {last}")
+    };
+    format!(
+        "{} littermates died {when}: {}",
+        names.len(),
+        names.join(", ")
+    )
 }
 
 /// From which horn placentas are missing, where that was noted.

@@ -10,7 +10,7 @@ use super::form::{
 use super::values::{block, free_id};
 use super::{Act, Halt, Made, Scene, at};
 use crate::app::recording::Work;
-use crate::quantity::{BirthTime, Day, Ribbon, Span, Weight};
+use crate::quantity::{BirthTime, Day, Ribbon, Span, Weight, capital};
 use crate::records::changing::Change;
 use crate::records::dog::Sex;
 use crate::records::is_reserved;
@@ -309,13 +309,4 @@ fn born(scene: &Scene<'_>, given: &ActFields) -> Result<Made, Halt> {
         files: vec![(litter.file("litter.yaml"), Work::Changed(changes))],
         to: at(&litter.id, None, "birth"),
     })
-}
-
-/// A text with a capital letter.
-pub(super) fn capital(text: &str) -> String {
-    let mut letters: Vec<char> = text.chars().collect();
-    if let Some(first) = letters.first_mut() {
-        first.make_ascii_uppercase();
-    }
-    letters.into_iter().collect()
 }

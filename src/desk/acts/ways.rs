@@ -2,12 +2,12 @@
 //!
 //! In: the records. Out: pages of links, nothing is recorded here.
 
-use super::births::capital;
 use super::form::{ActFields, ActItem, ActLink, ActPage, Section};
 use super::health::{kinds, label};
 use super::values::encoded;
 use super::{Act, Halt, Made, ROOT, Scene, at};
 use crate::audience::keeper::{self, paths};
+use crate::quantity::capital;
 use crate::records::dog::Sex;
 use crate::records::litter::{Offer, Puppy};
 use crate::records::{LitterFolder, Records};

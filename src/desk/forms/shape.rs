@@ -5,6 +5,7 @@
 //! `title` there or its key in words; `x-names` says what a name refers to, `x-long` that a text
 //! may have paragraphs. A new field of a record is in its form without a line here.
 
+use crate::quantity::capital;
 use crate::records::schema;
 use serde_json::Value as Json;
 
@@ -97,11 +98,7 @@ pub(crate) fn of(record: &str) -> Option<Kind> {
 
 /// A key in words: `call_name` is a call name.
 pub(crate) fn in_words(key: &str) -> String {
-    let words = key.replace(['_', '-'], " ");
-    let mut letters = words.chars();
-    letters.next().map_or_else(String::new, |first| {
-        first.to_uppercase().chain(letters).collect()
-    })
+    capital(&key.replace(['_', '-'], " "))
 }
 
 /// A part of a schema with what it refers to.

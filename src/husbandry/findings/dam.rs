@@ -1,11 +1,14 @@
 //! Rules on the dam: what was noted of her, and her temperature after the birth.
 //!
-//! In: the health entries of a litter that are for its dam. Out: findings about her. Illness counts
-//! before and after the birth, temperature only after it: earlier readings tell when the birth
-//! comes.
+//! In: the health entries of a litter that are for its dam. Out: findings about her. Before the
+//! birth a low temperature is what tells that it comes, and is no finding in the days in which that
+//! is waited for.
 
 use super::illness::{self, EntryDays, SignContext};
-use super::{DamTemperatureState, DatedTemperature, Finding, Noticed, TemperatureBand, Urgency};
+use super::{
+    DamStage, DamTemperatureState, DatedTemperature, Finding, Noticed, TemperatureBand, Urgency,
+};
+use crate::husbandry::gestation::temperature::DamTemperatures;
 use crate::husbandry::signs;
 use crate::quantity::{Day, Moment, Temperature};
 use crate::records::LitterFolder;
@@ -44,10 +47,8 @@ const TOO_LOW: f64 = 37.2;
 /// Outside these a reading after the first day is worth a second, °C; the upper is that of a grown
 /// dog, the lower ours, for a quiet bitch in the morning has less.
 const WATCH: (f64, f64) = (37.8, 39.2);
-/// Days for which the latest reading speaks, and for which it is remembered that none came after
-/// it.
+/// Days for which the latest reading speaks.
 const FRESH: i64 = 2;
-const REMEMBERED: i64 = 7;
 
 /// Entries for the dam.
 fn entries(folder: &LitterFolder) -> impl Iterator<Item = &HealthEntry> {
@@ -55,10 +56,16 @@ fn entries(folder: &LitterFolder) -> impl Iterator<Item = &HealthEntry> {
 }
 
 /// Findings about the dam.
-pub(super) fn rules(folder: &LitterFolder, today: Day) -> Vec<Finding> {
+///
+/// `before` are her temperatures before the birth; nothing of a litter that is history.
+pub(super) fn rules(
+    folder: &LitterFolder,
+    before: Option<&DamTemperatures>,
+    today: Day,
+) -> Vec<Finding> {
     unwell(folder, today)
         .into_iter()
-        .chain(temperature(folder, today))
+        .chain(temperature(folder, before, today))
         .collect()
 }
 
@@ -81,28 +88,79 @@ fn unwell(folder: &LitterFolder, today: Day) -> Option<Finding> {
     Some(finding(urgency, Noticed::DamIllness(unwell)))
 }
 
-/// Her latest temperature since the birth, in two steps.
-fn temperature(folder: &LitterFolder, today: Day) -> Option<Finding> {
-    let birth = folder.litter.birth.as_ref()?.on;
-    let born = folder
-        .litter
-        .puppies
-        .iter()
-        .filter_map(|puppy| Some(puppy.born?.on(birth)))
-        .max();
-    let after = |day: Day, at: Option<Moment>| match (at, born) {
-        (Some(at), Some(born)) => at >= born,
-        _ => day >= birth,
-    };
-    let readings = entries(folder).filter_map(|e| Some((e.day()?, e.at, e.temperature?)));
-    let (day, at, temperature) = readings
-        .filter(|(day, at, _)| after(*day, *at) && *day <= today)
+/// When readings of hers were taken, beside the birth.
+struct Birth {
+    on: Day,
+    /// The last puppy, where that was written.
+    last: Option<Moment>,
+}
+
+impl Birth {
+    fn of(folder: &LitterFolder) -> Option<Self> {
+        let on = folder.litter.birth.as_ref()?.on;
+        let puppies = folder.litter.puppies.iter();
+        let last = puppies.filter_map(|puppy| Some(puppy.born?.on(on))).max();
+        Some(Self { on, last })
+    }
+
+    fn is_before(&self, day: Day, at: Option<Moment>) -> bool {
+        match (at, self.last) {
+            (Some(at), Some(last)) => at >= last,
+            _ => day >= self.on,
+        }
+    }
+
+    fn stage(&self, day: Day, at: Option<Moment>) -> DamStage {
+        let is_first_day = match (at, self.last) {
+            (Some(at), Some(last)) => (at.local() - last.local()).num_hours() < 24,
+            _ => day == self.on,
+        };
+        if is_first_day {
+            DamStage::FirstDay
+        } else {
+            DamStage::Later
+        }
+    }
+}
+
+/// Her latest temperature: before the birth, or since.
+fn temperature(
+    folder: &LitterFolder,
+    before: Option<&DamTemperatures>,
+    today: Day,
+) -> Option<Finding> {
+    let birth = Birth::of(folder);
+    let (day, at, temperature) = entries(folder)
+        .filter_map(|e| Some((e.day()?, e.at, e.temperature?)))
+        .filter(|(day, at, _)| {
+            *day <= today
+                && birth
+                    .as_ref()
+                    .is_none_or(|birth| birth.is_before(*day, *at))
+        })
         .max_by_key(|(day, at, _)| (*day, *at))?;
-    let is_first_day = match (at, born) {
-        (Some(at), Some(born)) => (at.local() - born.local()).num_hours() < 24,
-        _ => day == birth,
+    let stage = birth
+        .as_ref()
+        .map_or(DamStage::Expecting, |birth| birth.stage(day, at));
+    let (urgency, state, band) = graded(temperature, stage)?;
+    let is_low = super::birth::rounded(temperature) < band.low;
+    let may_be_drop = match &birth {
+        None => before.is_some_and(|before| before.may_be_drop(day, temperature)),
+        Some(_) => false,
     };
-    let (urgency, state, band) = graded(temperature, is_first_day)?;
+    if is_low && may_be_drop {
+        return None;
+    }
+    // With no hour of the birth, a low reading of its day may be the drop before it.
+    let is_unclear = is_low
+        && birth
+            .as_ref()
+            .is_some_and(|birth| day == birth.on && (birth.last.is_none() || at.is_none()));
+    let (urgency, state) = if is_unclear {
+        (Urgency::Watch, DamTemperatureState::Unusual)
+    } else {
+        (urgency, state)
+    };
     let since = today.since(day);
     let is_old = since > FRESH;
     let noticed = Noticed::DamTemperature {
@@ -112,32 +170,41 @@ fn temperature(folder: &LitterFolder, today: Day) -> Option<Finding> {
             at,
         },
         state,
-        is_first_day,
+        stage,
         band,
         is_old,
     };
+    let stays = match urgency {
+        Urgency::CallTheVet => OPEN.call,
+        Urgency::Watch | Urgency::Steady => OPEN.watch,
+    };
     let urgency = if is_old { Urgency::Watch } else { urgency };
-    (since <= REMEMBERED).then(|| finding(urgency, noticed))
+    (since <= stays).then(|| finding(urgency, noticed))
 }
 
-/// How a reading of a dam that has given birth is judged; nothing when it is usual.
+/// How a reading of a dam is judged; nothing when it is usual.
 fn graded(
     temperature: Temperature,
-    is_first_day: bool,
+    stage: DamStage,
 ) -> Option<(Urgency, DamTemperatureState, TemperatureBand)> {
     let celsius = super::birth::rounded(temperature);
+    let is_first_day = stage == DamStage::FirstDay;
     let (low, high) = if is_first_day {
         (TOO_LOW, UPPER)
     } else {
         WATCH
     };
     let band = |source| TemperatureBand { low, high, source };
+    let fever_source = match stage {
+        DamStage::Expecting => GROWN,
+        DamStage::FirstDay | DamStage::Later => FIRST_DAY,
+    };
     let call_over = if is_first_day { FEVER } else { UPPER };
     if celsius > call_over {
         Some((
             Urgency::CallTheVet,
             DamTemperatureState::Fever,
-            band(FIRST_DAY),
+            band(fever_source),
         ))
     } else if celsius < TOO_LOW {
         Some((Urgency::CallTheVet, DamTemperatureState::Cold, band(LOW)))

@@ -11,15 +11,18 @@ use crate::husbandry::gestation::{self, Anchor, contradicting};
 use crate::husbandry::pedigree::genes::Forecast;
 use crate::husbandry::rules::Compliance;
 use crate::quantity::Day;
-use crate::records::LitterFolder;
 use crate::records::litter::{CountedBy, Placenta, Puppy};
+use crate::records::{HISTORY, LitterFolder};
 use std::cmp::Ordering;
 
 const PLACENTAS: &str = "common practice, no source: one placenta for each puppy";
 /// Days from mating by which most are born (usual teaching: 58 to 68).
 const USUAL_FROM_MATING: i64 = 68;
-/// Days after birth in which a puppy or a placenta may still be inside, and in which a count is
-/// still worth a word.
+/// Days after her last day in which no birth is an emergency; later she was not in whelp, or
+/// nobody has written of the birth.
+const OVER_HER_TIME: i64 = 14;
+/// Days after birth in which a puppy or a placenta that may still be inside is a call, and in which
+/// it is worth a word.
 const AT_ONCE: i64 = 3;
 const LATER: i64 = 14;
 
@@ -88,11 +91,17 @@ impl Whole<'_> {
 
     fn due(&mut self) {
         let windows = &self.figures.windows;
-        if let Some((last, due)) =
-            gestation::last_day(windows).filter(|(last, _)| self.today > *last)
-        {
-            let anchor = due.anchor;
-            self.find(Urgency::CallTheVet, Noticed::Overdue { last, anchor });
+        let over = gestation::last_day(windows).filter(|(last, _)| self.today > *last);
+        if let Some((last, due)) = over {
+            let (days, anchor) = (self.today.since(last), due.anchor);
+            let urgency = if days <= OVER_HER_TIME {
+                Urgency::CallTheVet
+            } else {
+                Urgency::Watch
+            };
+            if days <= HISTORY {
+                self.find(urgency, Noticed::Overdue { last, anchor });
+            }
         } else {
             self.past_window();
         }
@@ -127,7 +136,7 @@ impl Whole<'_> {
         else {
             return;
         };
-        if self.today > last {
+        if (1..=HISTORY).contains(&self.today.since(last)) {
             self.find(Urgency::Watch, Noticed::PastWindow { last, from });
         }
     }
@@ -153,7 +162,11 @@ impl Whole<'_> {
 
     /// The drop of the dam's temperature, and the day that has passed since without birth.
     fn temperature_drop(&mut self) {
+        let source = temperature::SOURCE;
         let Some(drop) = self.figures.dam_before.drop else {
+            if let Some(readings) = self.figures.dam_before.rose_again {
+                self.find(Urgency::Watch, Noticed::RoseAgain { readings, source });
+            }
             return;
         };
         if self.today < drop.reading.day {
@@ -164,7 +177,6 @@ impl Whole<'_> {
             Ordering::Equal => (Urgency::CallTheVet, CallTime::Today),
             Ordering::Less => (Urgency::Watch, CallTime::ToCome),
         };
-        let source = temperature::SOURCE;
         self.find(urgency, Noticed::TemperatureDrop { drop, call, source });
     }
 
@@ -209,7 +221,7 @@ impl Whole<'_> {
             .litter
             .counted
             .as_ref()
-            .filter(|c| c.by == CountedBy::XRay && age <= AT_ONCE)
+            .filter(|c| c.by == CountedBy::XRay && age <= LATER)
         else {
             return;
         };
@@ -220,7 +232,7 @@ impl Whole<'_> {
                 born,
                 source: "common practice, no source: one may still be inside",
             };
-            self.find(Urgency::CallTheVet, noticed);
+            self.find(at_first(age), noticed);
         }
     }
 
@@ -266,17 +278,21 @@ impl Whole<'_> {
         }
         let placentas = &self.figures.placentas;
         if let Some(out) = placentas.out.filter(|out| *out < placentas.puppies) {
-            let urgency = if age <= AT_ONCE {
-                Urgency::CallTheVet
-            } else {
-                Urgency::Watch
-            };
             let noticed = Noticed::Placentas {
                 out,
                 count: placentas.clone(),
                 source: PLACENTAS,
             };
-            self.find(urgency, noticed);
+            self.find(at_first(age), noticed);
         }
+    }
+}
+
+/// What may still be inside is a call in the first days, and is watched for after them.
+fn at_first(age: i64) -> Urgency {
+    if age <= AT_ONCE {
+        Urgency::CallTheVet
+    } else {
+        Urgency::Watch
     }
 }

@@ -8,7 +8,7 @@ use super::FindingRule;
 use crate::husbandry::birth::{Placentas, VigourTotal};
 use crate::husbandry::birth_weight::BreedClass;
 use crate::husbandry::care::ItemStanding;
-use crate::husbandry::gestation::temperature::Drop;
+use crate::husbandry::gestation::temperature::{Drop, RoseAgain};
 use crate::husbandry::gestation::{Anchor, Due};
 use crate::husbandry::rules::Verdict;
 use crate::husbandry::signs::Fit;
@@ -253,14 +253,14 @@ pub enum Noticed {
     },
     /// The dam was noted as unwell.
     DamIllness(Unwell),
-    /// The temperature of a dam that has given birth.
+    /// The temperature of a dam, before the birth or after it.
     DamTemperature {
         /// The latest reading.
         reading: DatedTemperature,
         /// How it is judged.
         state: DamTemperatureState,
-        /// Whether it was taken in the first 24 hours after the birth.
-        is_first_day: bool,
+        /// When it was taken.
+        stage: DamStage,
         /// What is usual.
         band: TemperatureBand,
         /// Whether too long ago, with no reading since.
@@ -293,6 +293,29 @@ pub enum Noticed {
         counted: Day,
         /// By when to speak with the clinic.
         speak_by: Option<Day>,
+        /// Who says so.
+        source: &'static str,
+    },
+    /// What looked like the drop before birth was followed by her usual warmth and no birth.
+    RoseAgain {
+        /// The two readings.
+        readings: RoseAgain,
+        /// Who says so.
+        source: &'static str,
+    },
+    /// Littermates died within a few days of each other.
+    LittermatesDied {
+        /// Their names.
+        names: Vec<String>,
+        /// The first and the last of these days.
+        days: (Day, Day),
+        /// Who says so.
+        source: &'static str,
+    },
+    /// The dam has died.
+    Orphaned {
+        /// When.
+        died: Day,
         /// Who says so.
         source: &'static str,
     },
@@ -434,6 +457,17 @@ pub enum DamTemperatureState {
     Unusual,
 }
 
+/// When the temperature of a dam was taken.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum DamStage {
+    /// Before the birth.
+    Expecting,
+    /// In the first 24 hours after it.
+    FirstDay,
+    /// Later.
+    Later,
+}
+
 /// What a window that has ended was counted from.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum WindowOf {
@@ -500,6 +534,9 @@ impl Noticed {
             Self::PastWindow { .. } => FindingRule::PastWindow,
             Self::DatesDisagree { .. } => FindingRule::DatesDisagree,
             Self::OnePuppy { .. } => FindingRule::OnePuppy,
+            Self::RoseAgain { .. } => FindingRule::RoseAgain,
+            Self::LittermatesDied { .. } => FindingRule::LittermatesDied,
+            Self::Orphaned { .. } => FindingRule::Orphaned,
             Self::TemperatureDrop { .. } => FindingRule::TemperatureDrop,
             Self::BeyondRule { .. } => FindingRule::Rule,
             Self::AffectedExpected { .. } => FindingRule::AffectedExpected,
@@ -536,6 +573,9 @@ impl Noticed {
             | Self::NotLookedAt { source, .. }
             | Self::OnePuppy { source, .. }
             | Self::TemperatureDrop { source, .. }
+            | Self::RoseAgain { source, .. }
+            | Self::LittermatesDied { source, .. }
+            | Self::Orphaned { source, .. }
             | Self::AffectedExpected { source, .. }
             | Self::FewerThanCounted { source, .. }
             | Self::PlacentaRetained { source, .. }

@@ -25,6 +25,9 @@ const DAYS_OF_MEAN: i64 = 7;
 const WEEK_BEFORE: i64 = 7;
 /// Minutes from the drop to birth: least, mean and most, of the same 45 bitches.
 const TO_BIRTH: (i64, i64, i64) = (13 * 60, 21 * 60 + 30, 33 * 60);
+/// Under this a reading is no drop before birth any more, °C; ours, well under the 36.7 to 37.2 °C
+/// of handbooks.
+const NO_DROP: f64 = 36.0;
 /// Hours after the drop without birth at which to call (Nelson).
 const CALL_AFTER: i64 = 24;
 /// Days before a birth of which readings belong to the curve; ours.
@@ -76,8 +79,21 @@ pub struct Drop {
 pub struct DamTemperatures {
     /// In the order of time.
     pub readings: Vec<DamTemperature>,
-    /// The drop, when one was found.
+    /// The drop, when one was found and she was not warm again without a birth.
     pub drop: Option<Drop>,
+    /// What looked like the drop, and was followed by her usual warmth and no birth.
+    pub rose_again: Option<RoseAgain>,
+    /// The first day on which a low reading is taken for the drop; nothing where any day is.
+    pub drop_from: Option<Day>,
+}
+
+/// A low reading after which no birth came, though she was warm again.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct RoseAgain {
+    /// The first low reading.
+    pub low: DamTemperature,
+    /// The first reading that shows it.
+    pub warm: DamTemperature,
 }
 
 impl DamTemperatures {
@@ -86,6 +102,61 @@ impl DamTemperatures {
     pub fn own_mean(&self, day: Day) -> Option<f64> {
         mean_before(&self.readings, day)
     }
+
+    /// Whether a low reading of that day is what is waited for before a birth.
+    #[must_use]
+    pub fn may_be_drop(&self, day: Day, temperature: Temperature) -> bool {
+        self.drop_from.is_none_or(|from| day >= from) && tenths(temperature) >= NO_DROP
+    }
+}
+
+/// Low readings that belong together, and the warm one that ended them.
+struct Episode {
+    low: DamTemperature,
+    sign: DropSign,
+    last_low: DamTemperature,
+    warm: Option<DamTemperature>,
+}
+
+impl Episode {
+    /// Whether a warm reading comes so late after the last low one that birth would have come.
+    /// A low reading without a time may be of the last minute of its day.
+    fn is_ended_by(&self, warm: &DamTemperature) -> bool {
+        let (_, _, most) = TO_BIRTH;
+        let whole_day = if self.last_low.at.is_none() {
+            24 * 60
+        } else {
+            0
+        };
+        warm.instant - self.last_low.instant > TimeDelta::minutes(most + whole_day)
+    }
+}
+
+/// The latest low readings. Those of a day or two are one drop; what comes after she was warm again
+/// is the next.
+fn latest_episode(
+    readings: &[DamTemperature],
+    counts: impl Fn(&DamTemperature) -> bool,
+) -> Option<Episode> {
+    let mut latest: Option<Episode> = None;
+    for (i, reading) in readings.iter().enumerate() {
+        match (sign(&readings[..i], reading), &mut latest) {
+            (Some(_), Some(episode)) if episode.warm.is_none() => episode.last_low = *reading,
+            (Some(sign), latest) if counts(reading) => {
+                *latest = Some(Episode {
+                    low: *reading,
+                    sign,
+                    last_low: *reading,
+                    warm: None,
+                });
+            }
+            (None, Some(episode)) if episode.warm.is_none() && episode.is_ended_by(reading) => {
+                episode.warm = Some(*reading);
+            }
+            _ => {}
+        }
+    }
+    latest
 }
 
 /// Reads the dam's temperatures before the birth. `due_from` is the first day on which birth can
@@ -145,11 +216,16 @@ pub fn before_birth(
         .or_else(|| litter.birth.as_ref().map(|birth| birth.on))
         .map(|day| day.plus(-WEEK_BEFORE));
     let in_time = |r: &DamTemperature| from.is_none_or(|from| r.day >= from);
-    let found = readings
-        .iter()
-        .enumerate()
-        .filter(|(_, r)| in_time(r) && is_open(r))
-        .find_map(|(i, r)| Some((*r, sign(&readings[..i], r)?)));
+    let found = latest_episode(&readings, |r| in_time(r) && is_open(r));
+    let rose_again = found.as_ref().and_then(|episode| {
+        Some(RoseAgain {
+            low: episode.low,
+            warm: episode.warm?,
+        })
+    });
+    let found = found
+        .filter(|episode| episode.warm.is_none())
+        .map(|episode| (episode.low, episode.sign));
     let local = |at: DateTime<Utc>| Moment::from(at.with_timezone(&zone).naive_local());
     let drop = found.map(|(reading, sign)| {
         let after = |minutes: i64| local(reading.instant + TimeDelta::minutes(minutes));
@@ -167,7 +243,12 @@ pub fn before_birth(
             call: after(CALL_AFTER * 60),
         }
     });
-    DamTemperatures { readings, drop }
+    DamTemperatures {
+        readings,
+        drop,
+        rose_again,
+        drop_from: from,
+    }
 }
 
 fn sign(before: &[DamTemperature], reading: &DamTemperature) -> Option<DropSign> {

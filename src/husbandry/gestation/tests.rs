@@ -601,6 +601,60 @@ fn a_vet_who_looked_at_her_closes_the_drop() {
     );
 }
 
+#[test]
+fn a_low_reading_without_birth_lapses_when_she_is_warm_again_and_the_next_one_is_the_drop() {
+    // 13 to 33 h from the drop to birth in 45 bitches; handbooks: to 36.7 to 37.2 °C.
+    let readings = [
+        ("2024-03-02 08:00", 37.5),
+        ("2024-03-03 08:00", 38.1),
+        ("2024-03-04 08:00", 38.2),
+        ("2024-03-05 08:00", 38.0),
+        ("2024-03-06 08:00", 36.8),
+    ];
+    let at = |count: usize| temperatures(&readings[..count], "");
+    assert!(at(2).drop.is_some(), "24 h: birth may still come");
+    let dam = at(4);
+    assert_eq!(dam.drop, None);
+    let rose = dam.rose_again.unwrap();
+    assert_eq!(
+        (
+            rose.low.at.unwrap().to_string(),
+            rose.warm.at.unwrap().to_string()
+        ),
+        ("2024-03-02 08:00".to_owned(), "2024-03-04 08:00".to_owned())
+    );
+    let dam = at(5);
+    assert_eq!(dam.rose_again, None);
+    assert_eq!(
+        dam.drop.unwrap().reading.at.unwrap().to_string(),
+        "2024-03-06 08:00"
+    );
+    // She stays low: the hours count from the first reading, and nothing lapses.
+    let low = temperatures(
+        &[
+            ("2024-03-04 08:00", 37.2),
+            ("2024-03-04 20:00", 37.0),
+            ("2024-03-05 20:00", 37.3),
+            ("2024-03-06 20:00", 38.2),
+        ],
+        "",
+    );
+    assert_eq!(
+        low.drop.unwrap().reading.at.unwrap().to_string(),
+        "2024-03-04 08:00"
+    );
+    // The hour of a reading may be the last of its day.
+    let lapses = |warm: &str| {
+        temperatures(&[("2024-03-04", 37.2), (warm, 38.2)], "")
+            .rose_again
+            .is_some()
+    };
+    assert_eq!(
+        (lapses("2024-03-06 08:00"), lapses("2024-03-06 10:00")),
+        (false, true)
+    );
+}
+
 proptest! {
     /// A kennel a few days later is the same kennel: every day that is computed moves by as many.
     #[test]

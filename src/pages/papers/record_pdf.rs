@@ -17,6 +17,7 @@ mod vet;
 use crate::audience::owner::{NoteRecord, OwnerPage, PuppyRecord};
 use crate::pages::pdf::{Block, Document, PageSize as Sheet};
 use crate::pages::words;
+use crate::quantity::capital;
 
 /// The record as a document. `figure` is the mark of the signed record.
 pub(super) fn document(page: &OwnerPage, figure: &str, sheet: Sheet) -> Document {
@@ -132,7 +133,7 @@ fn heading(level: u8, text: impl Into<String>) -> Block {
 }
 
 fn list(items: &[&str]) -> Block {
-    Block::List(items.iter().map(|item| words::capital(item)).collect())
+    Block::List(items.iter().map(|item| capital(item)).collect())
 }
 
 /// A label and its value, where there is one.

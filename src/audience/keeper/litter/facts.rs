@@ -155,6 +155,7 @@ pub(super) fn figures_of(
         steps: _,
         rise,
         dam_before: _,
+        dam_died: _,
         leaves_from,
         inbreeding,
         ancestry: _,

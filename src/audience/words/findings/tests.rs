@@ -4,11 +4,11 @@ use super::{limit, what};
 use crate::husbandry::birth::VigourTotal;
 use crate::husbandry::birth_weight::breed_class;
 use crate::husbandry::findings::{
-    CallTime, ClosedCall, DamTemperatureState, DatedTemperature, Finding, NotedIllness, Noticed,
-    TemperatureBand, Unwell, Urgency, WeightNoticed, WindowOf,
+    CallTime, ClosedCall, DamStage, DamTemperatureState, DatedTemperature, Finding, NotedIllness,
+    Noticed, TemperatureBand, Unwell, Urgency, WeightNoticed, WindowOf,
 };
 use crate::husbandry::gestation::Anchor;
-use crate::husbandry::gestation::temperature::{DamTemperature, Drop, DropSign};
+use crate::husbandry::gestation::temperature::{DamTemperature, Drop, DropSign, RoseAgain};
 use crate::husbandry::signs;
 use crate::husbandry::slips::SlipKind;
 use crate::husbandry::thresholds::Threshold;
@@ -266,7 +266,7 @@ fn temperatures_are_told_with_their_time_and_their_band() {
         said(Noticed::DamTemperature {
             reading: at("39.9", "2026-10-06"),
             state: DamTemperatureState::Fever,
-            is_first_day: false,
+            stage: DamStage::Later,
             band: TemperatureBand {
                 low: 37.8,
                 high: 39.2,
@@ -342,6 +342,26 @@ fn what_comes_before_a_birth_names_its_days() {
         dropped(CallTime::Today)
             .0
             .contains("no birth by 2026-10-06 07:10; birth is likely")
+    );
+    let warm = moment("2026-10-07 07:10");
+    let readings = RoseAgain {
+        low: drop.reading,
+        warm: DamTemperature {
+            day: warm.day(),
+            at: Some(warm),
+            instant: warm.local().and_utc(),
+            temperature: "38.1 °C".parse().unwrap(),
+        },
+    };
+    assert_eq!(
+        said(Noticed::RoseAgain {
+            readings,
+            source: "a paper",
+        })
+        .0,
+        "her temperature fell to 37.1 °C on 2026-10-05 07:10 and was 38.1 °C again on 2026-10-07 \
+         07:10, without a birth recorded: was it the drop, a vet should hear of it; if not, the \
+         next one counts"
     );
 }
 

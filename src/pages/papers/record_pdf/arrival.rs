@@ -7,6 +7,7 @@ use super::{heading, prose};
 use crate::audience::owner::{ChipRule, ChipToRegister, FirstDays, Food, OwnerPage, PromisedBy};
 use crate::pages::pdf::Block;
 use crate::pages::words;
+use crate::quantity::capital;
 
 /// What working days are, beside a date that was counted in them.
 const WORKING_DAYS: &str = "Working days are Monday to Friday; public holidays are not known here.";
@@ -73,7 +74,7 @@ pub(super) fn blocks(page: &OwnerPage, first: &FirstDays, call_a_vet: &[&str]) -
     blocks.push(heading(2, "Call a vet at any of these"));
     blocks.push(Block::Paragraph(format!(
         "{}.",
-        words::capital(&call_a_vet.join("; "))
+        capital(&call_a_vet.join("; "))
     )));
     blocks
 }

@@ -12,6 +12,7 @@ use crate::audience::owner::{
 use crate::audience::{TOO_FEW_ANCESTORS, percent};
 use crate::pages::pdf::Block;
 use crate::pages::words;
+use crate::quantity::capital;
 
 pub(super) fn blocks(record: &PuppyRecord, ounces: bool) -> Vec<Block> {
     let mut blocks = birth(&record.birth, &record.puppy, ounces);
@@ -72,7 +73,7 @@ fn given_to_dam(events: &[EventRecord], ounces: bool) -> Block {
             .map(|expiry| format!("expires {}", words::short_day(expiry)));
         [
             when(event, on),
-            lines([Some(words::capital(kind)), against, dose.clone()]),
+            lines([Some(capital(kind)), against, dose.clone()]),
             lines([product.clone(), active.clone(), manufacturer.clone()]),
             lines([batch.clone(), expiry]),
             lines([for_grams.map(|grams| words::weight(grams, ounces))]),
@@ -155,7 +156,7 @@ fn birth(birth: &BirthRecord, puppy: &IdentityRecord, ounces: bool) -> Vec<Block
         blocks.push(heading(2, "What was looked at in the newborn"));
         let facts = looked_at
             .iter()
-            .map(|LookedAt { what, seen }| (words::capital(what), seen.clone()))
+            .map(|LookedAt { what, seen }| (capital(what), seen.clone()))
             .collect();
         blocks.push(Block::Facts { columns: 2, facts });
     }

@@ -10,6 +10,7 @@ use super::{Column, fact, heading, in_a_row, lines, table};
 use crate::audience::owner::{EventRecord, LookedAt, PuppyRecord};
 use crate::pages::pdf::Block;
 use crate::pages::words;
+use crate::quantity::capital;
 
 /// Kinds that stand elsewhere in the document or have a part of their own below.
 const KNOWN: [&str; 12] = [
@@ -134,7 +135,7 @@ pub(super) fn blocks(record: &PuppyRecord, ounces: bool) -> Vec<Block> {
             [
                 at,
                 lines([
-                    Some(words::capital(e.kind)),
+                    Some(capital(e.kind)),
                     e.what.clone(),
                     e.product.clone(),
                     e.batch.clone(),
@@ -226,7 +227,7 @@ fn check(event: &EventRecord) -> Vec<Block> {
     let at = in_a_row([Some(words::day(on)), time.clone()]).unwrap_or_default();
     let parts = looked_at
         .iter()
-        .map(|LookedAt { what, seen }| (words::capital(what), seen.clone()));
+        .map(|LookedAt { what, seen }| (capital(what), seen.clone()));
     let words = [
         fact("By", by.as_deref()),
         fact("Findings", findings.as_deref()),

@@ -8,6 +8,7 @@ use super::{heading, lines, table};
 use crate::audience::owner::{CareRecord, PuppyRecord};
 use crate::pages::pdf::Block;
 use crate::pages::words;
+use crate::quantity::capital;
 
 pub(super) fn blocks(record: &PuppyRecord) -> Vec<Block> {
     let (care, steps): (Vec<&CareRecord>, Vec<&CareRecord>) = record
@@ -37,7 +38,7 @@ pub(super) fn blocks(record: &PuppyRecord) -> Vec<Block> {
         let why = |item: &&CareRecord| {
             format!(
                 "{}: {}",
-                words::capital(&item.name),
+                capital(&item.name),
                 item.why.as_deref().unwrap_or("no reason was written down")
             )
         };
@@ -118,7 +119,7 @@ fn planned(items: &[&CareRecord], done: &'static str) -> impl Iterator<Item = Bl
             format!("{} to {}", words::short_day(from), words::short_day(until))
         };
         [
-            words::capital(name),
+            capital(name),
             window,
             lines([on.as_deref().map(words::short_day)]),
             words::short_source(source).to_owned(),

@@ -9,6 +9,7 @@ use crate::audience::owner::{
 };
 use crate::pages::pdf::Block;
 use crate::pages::words;
+use crate::quantity::capital;
 
 /// Kinds of care that a vet asks about.
 pub(super) const FOR_THE_VET: [&str; 4] = ["worming", "vaccination", "chip", "check"];
@@ -283,7 +284,7 @@ fn not_recorded(record: &PuppyRecord) -> Option<Block> {
     let line = |item: &CareRecord| {
         format!(
             "{}, planned for {} to {}",
-            words::capital(&item.name),
+            capital(&item.name),
             words::short_day(&item.from),
             words::short_day(&item.until)
         )
@@ -356,7 +357,7 @@ fn to_do(items: &[&CareRecord]) -> Block {
             ..
         } = *item;
         [
-            words::capital(name),
+            capital(name),
             words::short_day(from),
             words::short_day(until),
             words::short_source(source).to_owned(),
@@ -383,7 +384,7 @@ pub(super) fn sources(items: &[&CareRecord]) -> Option<Block> {
         .iter()
         .map(|item| words::source(&item.source))
         .filter(|source| words::short_source(source) != *source);
-    let mut full: Vec<String> = longer.map(words::capital).collect();
+    let mut full: Vec<String> = longer.map(capital).collect();
     full.sort_unstable();
     full.dedup();
     (!full.is_empty()).then(|| Block::Small(full.join(". ") + "."))
@@ -391,11 +392,7 @@ pub(super) fn sources(items: &[&CareRecord]) -> Option<Block> {
 
 /// `new-south-wales` as people write it.
 fn place_name(region: &str) -> String {
-    region
-        .split('-')
-        .map(words::capital)
-        .collect::<Vec<_>>()
-        .join(" ")
+    region.split('-').map(capital).collect::<Vec<_>>().join(" ")
 }
 
 /// Whom to ask, on the last page.
