@@ -171,6 +171,12 @@ fn hours_between(from: DateTime<Utc>, to: DateTime<Utc>) -> f64 {
     (to - from).num_seconds() as f64 / 3600.0
 }
 
+/// Hours that pass from one local time to another, whatever the clocks do.
+#[must_use]
+pub fn hours_from(zone: Tz, from: Moment, to: Moment) -> f64 {
+    hours_between(instant(zone, from), instant(zone, to))
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -181,8 +187,10 @@ mod tests {
         // 03:30 local two hours pass.
         let zone: Tz = "Europe/Berlin".parse().unwrap();
         let at = |text: &str| instant(zone, text.parse().unwrap());
-        assert!((hours_between(at("2025-03-30 00:30"), at("2025-03-30 03:30")) - 2.0).abs() < 1e-9);
-        assert!((hours_between(at("2025-10-26 00:30"), at("2025-10-26 03:30")) - 4.0).abs() < 1e-9);
+        let hours =
+            |from: &str, to: &str| hours_from(zone, from.parse().unwrap(), to.parse().unwrap());
+        assert!((hours("2025-03-30 00:30", "2025-03-30 03:30") - 2.0).abs() < 1e-9);
+        assert!((hours("2025-10-26 00:30", "2025-10-26 03:30") - 4.0).abs() < 1e-9);
         assert_eq!(
             at("2025-03-30 02:30"),
             at("2025-03-30 03:30"),

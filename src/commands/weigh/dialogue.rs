@@ -15,7 +15,7 @@ use crate::Error;
 use crate::app::Outcome;
 use crate::app::terminal::{self, TypedLine};
 use crate::audience::words::weighing::doubt as doubted;
-use crate::husbandry::growth::instant;
+use crate::husbandry::growth::hours_from;
 use crate::husbandry::weighing::Weighing;
 use crate::quantity::{Id, Moment, Text, Weight, WeightUnit};
 use crate::records::adding::Own;
@@ -245,13 +245,7 @@ impl<'a> Dialogue<'a> {
                 };
                 let last = self.weighing.last_before(&puppy.id, self.at);
                 let zone = self.scene.records.kennel.time_zone.0;
-                #[expect(
-                    clippy::cast_precision_loss,
-                    reason = "seconds of a puppy's life are far below 2^53"
-                )]
-                let hours = last.map_or(0.0, |last| {
-                    (instant(zone, self.at) - instant(zone, last.at)).num_seconds() as f64 / 3600.0
-                });
+                let hours = last.map_or(0.0, |last| hours_from(zone, last.at, self.at));
                 let name = format!("{:names$}", short_name(puppy, names));
                 let last = self.voice.last(last.as_ref(), hours);
                 let own = self

@@ -14,6 +14,7 @@ use crate::app::recording::Work;
 use crate::audience::words;
 use crate::audience::words::weighing::{change, last};
 use crate::husbandry::findings::{CAUTIONS, Urgency};
+use crate::husbandry::growth::hours_from;
 use crate::husbandry::weighing::{Weighing, most_urgent};
 use crate::quantity::{Id, Moment, Weight};
 use crate::records::adding::NewEntry;
@@ -45,11 +46,14 @@ fn weigh(scene: &Scene<'_>) -> Option<ActPage> {
     let litter = scene.litter()?;
     let weighing = Weighing::new(scene.records, litter);
     let (now, ounces) = (scene.now, ounces(scene));
+    let zone = scene.records.kennel.time_zone.0;
     let mut fields = Vec::new();
     if litter.litter.birth.is_some() {
         for puppy in weighing.here() {
             let before = weighing.last_before(&puppy.id, now);
-            let hours = before.as_ref().map_or(0.0, |point| hours(now, point.at));
+            let hours = before
+                .as_ref()
+                .map_or(0.0, |point| hours_from(zone, point.at, now));
             let field = ActField::amount(puppy.id.as_str(), label(&puppy));
             fields.push(field.help(last(before.as_ref(), hours, ounces)));
         }
@@ -94,10 +98,6 @@ fn weigh(scene: &Scene<'_>) -> Option<ActPage> {
         links: vec![ActLink::new("To the litter", at(&litter.id, None, ""))],
         ..ActPage::default()
     })
-}
-
-fn hours(now: Moment, at: Moment) -> f64 {
-    (now.local() - at.local()).as_seconds_f64() / 3600.0
 }
 
 /// What the weights of a weigh-in say.
