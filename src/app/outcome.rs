@@ -42,4 +42,18 @@ impl Outcome {
             status: Status::Clean,
         }
     }
+
+    /// With something to be told beside what was asked for.
+    pub(crate) fn noting(self, err: String) -> Self {
+        Self { err, ..self }
+    }
+
+    /// Nothing was done, for these problems.
+    pub(crate) fn problems(err: String) -> Self {
+        Self {
+            out: String::new(),
+            err,
+            status: Status::Problems,
+        }
+    }
 }

@@ -1,6 +1,7 @@
 //! Problems of the records, as a terminal shows them.
 
 use super::folder::Folder;
+use super::outcome::Outcome;
 use super::terminal::{self, many};
 use crate::records::problem::{Located, Severity};
 use crate::records::source::Sources;
@@ -9,6 +10,15 @@ use crate::records::{Loaded, showing};
 /// All problems, drawn for the terminal.
 pub(crate) fn shown(folder: &Folder, loaded: &Loaded) -> String {
     drawn(folder, &loaded.problems, &loaded.sources)
+}
+
+/// What a command answers that does nothing before the problems of the records are mended.
+pub(crate) fn in_the_way(folder: &Folder, loaded: &Loaded, nothing_done: &str) -> Outcome {
+    Outcome::problems(format!(
+        "{}{}{nothing_done}\n",
+        shown(folder, loaded),
+        counts(loaded)
+    ))
 }
 
 /// Some problems, drawn for the terminal.

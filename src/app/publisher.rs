@@ -8,7 +8,7 @@ use super::loading::{Husbandry, LoadedKennel};
 use super::progress::Progress;
 use super::published::Published;
 use super::session::Session;
-use super::{Outcome, Status, secrets};
+use super::{Outcome, secrets};
 use crate::Error;
 use crate::audience::owner::OwnerPage;
 use crate::keyring::{Keyring, RememberedSeals, SealedBefore, sealed_path};
@@ -74,11 +74,7 @@ impl Publisher {
 
     /// What is said when the records have errors.
     pub(crate) fn refused(&self, what: &str) -> Outcome {
-        Outcome {
-            out: String::new(),
-            err: format!("{}{what}\n", self.notes()),
-            status: Status::Problems,
-        }
+        Outcome::problems(format!("{}{what}\n", self.notes()))
     }
 
     /// Gives up the locks, and leaves what was read to the system, since the process ends soon

@@ -9,7 +9,7 @@
 //! again before it is written.
 
 use super::folder::Folder;
-use super::{Outcome, Status, problems};
+use super::{Outcome, problems};
 use crate::Error;
 use crate::output::{self, Asked, Reading, WriteError};
 use crate::records::adding::ListedEntry;
@@ -78,11 +78,7 @@ impl Refused {
 
     /// The whole answer of a command that could add nothing.
     pub(crate) fn outcome(&self, folder: &Folder) -> Outcome {
-        Outcome {
-            out: String::new(),
-            err: format!("{}nothing was added\n", self.shown(folder)),
-            status: Status::Problems,
-        }
+        Outcome::problems(format!("{}nothing was added\n", self.shown(folder)))
     }
 }
 

@@ -9,7 +9,7 @@
 use crate::app::folder::Folder;
 use crate::app::problems;
 use crate::app::terminal::many;
-use crate::app::{Outcome, Status, terminal, who};
+use crate::app::{Outcome, terminal, who};
 use crate::output::{private_folder, replace_private, shown_path, sweep_left_behind};
 use crate::records::load;
 use crate::{Error, audience, husbandry, pages};
@@ -46,16 +46,11 @@ pub(super) fn run(kennel: &Path, options: &Options) -> Result<Outcome, Error> {
     let folder = Folder::new(kennel)?;
     let loaded = load(&folder.content, terminal::now())?;
     let Some(records) = loaded.records.as_ref().filter(|_| !loaded.has_errors()) else {
-        let err = format!(
-            "{}{}nothing was exported: what a broken record says would be missing\n",
-            problems::shown(&folder, &loaded),
-            problems::counts(&loaded)
-        );
-        return Ok(Outcome {
-            out: String::new(),
-            err,
-            status: Status::Problems,
-        });
+        return Ok(problems::in_the_way(
+            &folder,
+            &loaded,
+            "nothing was exported: what a broken record says would be missing",
+        ));
     };
     let litter = options
         .litter

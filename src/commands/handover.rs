@@ -11,7 +11,7 @@ use crate::app::publisher::Publisher;
 use crate::app::session::Session;
 use crate::app::terminal::{self, many};
 use crate::app::who::Who;
-use crate::app::{Outcome, Status, site};
+use crate::app::{Outcome, site};
 use crate::audience::owner::OwnerPage;
 use crate::audience::words;
 use crate::husbandry::readiness::{self, Readiness};
@@ -92,11 +92,7 @@ fn papers(publisher: &Publisher, options: &Options, progress: &Progress) -> Resu
                 shown_path(&earlier)
             );
         }
-        return Ok(Outcome {
-            out: String::new(),
-            err,
-            status: Status::Problems,
-        });
+        return Ok(Outcome::problems(err));
     }
     let owners = audience::owner::pages(husbandry.records, &husbandry.figures, &husbandry.album);
     let keyring = publisher.session.keyring(&owners, &mut err)?;
@@ -125,11 +121,7 @@ fn papers(publisher: &Publisher, options: &Options, progress: &Progress) -> Resu
         &mut written,
     );
     out.push_str(&papers.map_err(|error| error.and_now(how_far(&written)))?);
-    Ok(Outcome {
-        out,
-        err,
-        status: Status::Clean,
-    })
+    Ok(Outcome::clean(out).noting(err))
 }
 
 /// What the PDF cannot print, named before the paper is signed and given away.

@@ -154,9 +154,5 @@ fn outcome(
     }
     out.push_str(&told);
     let _ = writeln!(out, "published {name} in {:.1} s", progress.seconds());
-    Outcome {
-        out,
-        err,
-        status: Status::Clean,
-    }
+    Outcome::clean(out).noting(err)
 }

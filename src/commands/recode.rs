@@ -44,16 +44,11 @@ pub(super) fn run(kennel: &Path, options: &Options) -> Result<Outcome, Error> {
     let folder = Folder::new(kennel)?;
     let loaded = load(&folder.content, terminal::now())?;
     let Some(records) = loaded.records.as_ref().filter(|_| !loaded.has_errors()) else {
-        let err = format!(
-            "{}{}no code was changed\n",
-            problems::shown(&folder, &loaded),
-            problems::counts(&loaded)
-        );
-        return Ok(Outcome {
-            out: String::new(),
-            err,
-            status: Status::Problems,
-        });
+        return Ok(problems::in_the_way(
+            &folder,
+            &loaded,
+            "no code was changed",
+        ));
     };
     let keys = wanted(records, options)?;
     let mut err = secrets::sweep(&folder)?;

@@ -6,11 +6,11 @@
 //! address and its code would become others, and the family would stand before a locked door.
 
 use crate::Error;
+use crate::app::Outcome;
 use crate::app::adding::asked;
 use crate::app::folder::Folder;
 use crate::app::recording::{Done, Mode, Refused, Standing, Stop, Work, files_of, record};
 use crate::app::terminal::{self, many};
-use crate::app::{Outcome, Status};
 use crate::keyring::Keyring;
 use crate::quantity::Id;
 use crate::records::changing::naming::{self, Named, RenamePlan};
@@ -76,11 +76,10 @@ pub(super) fn run(kennel: &Path, options: &Options) -> Result<Outcome, Error> {
     let done = match done {
         Ok(done) => done,
         Err(refused) => {
-            return Ok(Outcome {
-                out: String::new(),
-                err: format!("{}nothing was changed\n", refused.shown(&folder)),
-                status: Status::Problems,
-            });
+            return Ok(Outcome::problems(format!(
+                "{}nothing was changed\n",
+                refused.shown(&folder)
+            )));
         }
     };
     let number = done.number.map_or_else(

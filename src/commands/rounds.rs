@@ -8,7 +8,7 @@
 use crate::Error;
 use crate::app::folder::Folder;
 use crate::app::problems;
-use crate::app::{Outcome, Status, terminal};
+use crate::app::{Outcome, terminal};
 use crate::records::load;
 use crate::{audience, husbandry, pages};
 use std::path::Path;
@@ -33,16 +33,11 @@ pub(super) fn run(kennel: &Path, options: &Options) -> Result<Outcome, Error> {
     let folder = Folder::new(kennel)?;
     let loaded = load(&folder.content, terminal::now())?;
     let Some(records) = loaded.records.as_ref().filter(|_| !loaded.has_errors()) else {
-        let err = format!(
-            "{}{}no round was made: what a broken record says would be missing from it\n",
-            problems::shown(&folder, &loaded),
-            problems::counts(&loaded)
-        );
-        return Ok(Outcome {
-            out: String::new(),
-            err,
-            status: Status::Problems,
-        });
+        return Ok(problems::in_the_way(
+            &folder,
+            &loaded,
+            "no round was made: what a broken record says would be missing from it",
+        ));
     };
     let figures = husbandry::compute(records);
     let rounds = audience::keeper::rounds(records, &figures, options.days);

@@ -113,11 +113,7 @@ pub(super) fn run(kennel: &Path, options: &Options) -> Result<Outcome, Error> {
         Ok(done) => done,
         Err(refused) => {
             let err = format!("{}nothing was changed\n", refused.shown(&folder));
-            return Ok(Outcome {
-                out: String::new(),
-                err,
-                status: Status::Problems,
-            });
+            return Ok(Outcome::problems(err));
         }
     };
     let mut out = format!("{}/{file}\n", folder.shown_content());

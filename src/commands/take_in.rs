@@ -78,11 +78,7 @@ pub(super) fn run(kennel: &Path, options: &Options) -> Result<Outcome, Error> {
             "{}; {record} is shown as it would be. {NOTHING}",
             many(errors.len(), "error")
         );
-        return Ok(Outcome {
-            out: String::new(),
-            err,
-            status: Status::Problems,
-        });
+        return Ok(Outcome::problems(err));
     }
     let err = problems::drawn(&folder, &warnings, &as_if.sources);
     settle(&folder, &record, &old, &addition, options, err)
@@ -179,11 +175,7 @@ fn settle(
         "The sheet on the phone may be cleared once you have looked at the record; `publish` \
          brings the book up to date.\n",
     );
-    Ok(Outcome {
-        out: shown,
-        err,
-        status: Status::Clean,
-    })
+    Ok(Outcome::clean(shown).noting(err))
 }
 
 fn shown_name(options: &Options) -> String {
@@ -301,22 +293,9 @@ fn refused(folder: &Folder, problems: Vec<Problem>, sources: &Sources) -> Outcom
         problems::drawn(folder, &located, sources),
         many(located.len(), "problem")
     );
-    Outcome {
-        out: String::new(),
-        err,
-        status: Status::Problems,
-    }
+    Outcome::problems(err)
 }
 
 fn unreadable(folder: &Folder, loaded: &Loaded) -> Outcome {
-    let err = format!(
-        "{}{}{NOTHING} Mend the record first.\n",
-        problems::shown(folder, loaded),
-        problems::counts(loaded)
-    );
-    Outcome {
-        out: String::new(),
-        err,
-        status: Status::Problems,
-    }
+    problems::in_the_way(folder, loaded, &format!("{NOTHING} Mend the record first."))
 }

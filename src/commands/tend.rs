@@ -13,7 +13,7 @@ use crate::app::folder::Folder;
 use crate::app::problems;
 use crate::app::tending::details::{Details, TypedEntry, speaks_of_amounts};
 use crate::app::tending::whom::{self, Given};
-use crate::app::{Outcome, Status, terminal, who};
+use crate::app::{Outcome, terminal, who};
 use crate::husbandry::Figures;
 use crate::quantity::{ChipNumber, Day, Id, Moment};
 use crate::records::adding::{self, NewEntry};
@@ -180,11 +180,7 @@ pub(super) fn run(kennel: &Path, options: &Options) -> Result<Outcome, Error> {
     if speaks_of_amounts(details.kind) {
         out.push_str("what is given, and how much, the vet and the label say\n");
     }
-    Ok(Outcome {
-        out,
-        err: told,
-        status: Status::Clean,
-    })
+    Ok(Outcome::clean(out).noting(told))
 }
 
 /// What was said, completed at a terminal where something is missing.
@@ -284,16 +280,7 @@ fn errors_in<'a>(loaded: &'a Loaded, files: &'a [&'a str]) -> impl Iterator<Item
 }
 
 fn cannot_begin(folder: &Folder, loaded: &Loaded) -> Outcome {
-    let err = format!(
-        "{}{}nothing was added: these come first\n",
-        problems::shown(folder, loaded),
-        problems::counts(loaded)
-    );
-    Outcome {
-        out: String::new(),
-        err,
-        status: Status::Problems,
-    }
+    problems::in_the_way(folder, loaded, "nothing was added: these come first")
 }
 
 /// When it was.

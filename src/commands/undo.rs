@@ -6,11 +6,11 @@
 //! taken back.
 
 use crate::Error;
+use crate::app::Outcome;
 use crate::app::folder::Folder;
 use crate::app::recording::{Changed, differing};
 use crate::app::taking_back::{TakenBack, take_back, undone};
 use crate::app::terminal::many;
-use crate::app::{Outcome, Status};
 use crate::output::{self, HistoryEntry};
 use crate::records::showing::harmless;
 use std::collections::BTreeSet;
@@ -68,11 +68,7 @@ pub(super) fn run(kennel: &Path, options: &Options) -> Result<Outcome, Error> {
     } else {
         String::new()
     };
-    Ok(Outcome {
-        out,
-        err,
-        status: Status::Clean,
-    })
+    Ok(Outcome::clean(out).noting(err))
 }
 
 fn list(history: &[HistoryEntry], undone: &BTreeSet<u64>) -> String {

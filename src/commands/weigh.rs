@@ -275,16 +275,7 @@ fn in_the_way(folder: &Folder, loaded: &Loaded, is_own: &dyn Fn(&str) -> bool) -
         sources: loaded.sources.clone(),
         ..Loaded::default()
     };
-    let err = format!(
-        "{}{}nothing was weighed\n",
-        problems::shown(folder, &loaded),
-        problems::counts(&loaded)
-    );
-    Outcome {
-        out: String::new(),
-        err,
-        status: Status::Problems,
-    }
+    problems::in_the_way(folder, &loaded, "nothing was weighed")
 }
 
 fn end_of(now: Moment) -> Moment {

@@ -10,7 +10,7 @@ use super::told::{Words, short_name};
 use super::{Options, Scene};
 use crate::Error;
 use crate::app::terminal::{self, many};
-use crate::app::{Outcome, Status, adding as file};
+use crate::app::{Outcome, adding as file};
 use crate::audience::words::weighing::doubt as doubted;
 use crate::husbandry::findings::Urgency;
 use crate::husbandry::weighing::{Doubt, Weighing, most_urgent};
@@ -99,11 +99,7 @@ pub(super) fn run(scene: &Scene<'_>, options: &Options) -> Result<Outcome, Error
     };
     let err = drawn(&name, &sheet.text, doubts, None);
     let out = told(scene, &voice, &plan, &weighing, options.from.is_some());
-    Ok(Outcome {
-        out,
-        err,
-        status: Status::Clean,
-    })
+    Ok(Outcome::clean(out).noting(err))
 }
 
 /// What is to be written, what is there already, and what contradicts it.
@@ -357,11 +353,7 @@ fn refused_beside(
         drawn(name, text, problems, records),
         many(count, "problem")
     );
-    Outcome {
-        out: String::new(),
-        err,
-        status: Status::Problems,
-    }
+    Outcome::problems(err)
 }
 
 fn drawn(
