@@ -605,6 +605,25 @@ fn broken_templates_lost_files_and_folders_end_nothing() {
     shows("Tarnside Fell");
 }
 
+/// What the page before publishing says of each family.
+fn desk_says_of_families(desk: &Desk) -> Vec<&'static str> {
+    let page = desk.book("/-desk/publish").text();
+    let mut found: Vec<(usize, &'static str)> = [
+        "their page stays as it is",
+        "their page changes",
+        "gets a page and a code",
+    ]
+    .into_iter()
+    .flat_map(|words| {
+        page.match_indices(words)
+            .map(move |(at, _)| (at, words))
+            .collect::<Vec<_>>()
+    })
+    .collect();
+    found.sort_unstable();
+    found.into_iter().map(|(_, words)| words).collect()
+}
+
 #[test]
 fn what_would_be_deployed_and_the_secrets_stay_as_they_are() {
     let kennel = Kennel::base();
@@ -667,6 +686,11 @@ fn what_would_be_deployed_and_the_secrets_stay_as_they_are() {
         !desk.page("/record-check.html").text().contains("-desk/"),
         "nor is anything put into a page with a policy of its own"
     );
+    assert_eq!(
+        desk_says_of_families(&desk),
+        ["their page stays as it is"],
+        "sealed twice, though by other bytes, it is the same page"
+    );
 
     // Another family takes the other puppy, and a weight changes: the site is as it was until the
     // keeper publishes.
@@ -678,6 +702,10 @@ fn what_would_be_deployed_and_the_secrets_stay_as_they_are() {
     kennel.change(WEIGHTS, "moss: 246 g", "moss: 251 g");
     desk.hears("spring/wren has no access code yet");
     assert!(all() == before, "a desk changes nothing");
+    assert_eq!(
+        desk_says_of_families(&desk),
+        ["their page changes", "gets a page and a code"]
+    );
     // A puppy that another family takes now is not sealed with the code that the former family
     // knows.
     kennel.change("owners.yaml", "id: lund", "id: lundy");

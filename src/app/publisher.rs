@@ -318,6 +318,7 @@ fn remembered(keyring: &Keyring, sealed: &[SealedPage]) -> RememberedSeals {
     let before = |page: &SealedPage| SealedBefore {
         page: page.name.clone(),
         fingerprint: page.fingerprint.clone(),
+        content: page.content.clone(),
     };
     RememberedSeals {
         signed_with: keyring

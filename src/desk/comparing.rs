@@ -150,7 +150,7 @@ fn group(title: &'static str, files: Vec<(String, PathBuf)>) -> Option<PageGroup
 }
 
 /// What becomes of each family's page. A page is sealed anew when what it is made from changed, or
-/// its code; the two sides remember the same mark of it.
+/// its code: both sides remember a fingerprint of that, since two seals of the same are not alike.
 fn families(desk: &Desk, records: &Records) -> Vec<FamilyChange> {
     let Ok(folder) = Folder::new(&desk.kennel) else {
         return Vec::new();
@@ -177,7 +177,7 @@ fn families(desk: &Desk, records: &Records) -> Vec<FamilyChange> {
             .is_ok_and(|keyring| keyring.codes.is_of(&key, page.family.id.as_str()));
         let marks = (now.pages.get(&key), then.pages.get(&key));
         let what = match marks {
-            (Some(now), Some(then)) if has_code && now.fingerprint == then.fingerprint => {
+            (Some(now), Some(then)) if has_code && now.content == then.content => {
                 "their page stays as it is"
             }
             (Some(_), _) if has_code => "their page changes",

@@ -28,6 +28,10 @@ pub struct SealedBefore {
     pub page: String,
     /// Fingerprint of what it was made from and of the sealed text.
     pub fingerprint: String,
+    /// Fingerprint of what it was made from alone: the same on two sites that sealed the same.
+    /// Empty where an older version sealed it.
+    #[serde(default)]
+    pub content: String,
 }
 
 impl RememberedSeals {

@@ -146,6 +146,7 @@ fn a_lost_file_of_codes_is_noticed_and_none_is_made_in_its_place() {
     let before = SealedBefore {
         page: "0".repeat(20),
         fingerprint: String::new(),
+        content: String::new(),
     };
     keyring
         .remember(
@@ -356,6 +357,7 @@ fn one_lost_entry_and_a_forgotten_site_are_noticed_too() {
     let before = |page: &str| SealedBefore {
         page: page.to_owned(),
         fingerprint: String::new(),
+        content: String::new(),
     };
     let page = keyring.codes.get("a/c").unwrap().page;
     let pages = [

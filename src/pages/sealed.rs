@@ -47,8 +47,10 @@ pub struct SealedPage {
     pub key: String,
     /// Its name on the site, without ending.
     pub name: String,
-    /// What is remembered of it.
+    /// What is remembered of it: the fingerprint of content and sealed text.
     pub fingerprint: String,
+    /// And that of the content alone.
+    pub content: String,
     /// The whole file.
     pub made: Artifact,
     /// Whether it was sealed in this run.
@@ -97,10 +99,8 @@ impl Sealer<'_> {
         let as_remembered = remembered.clone().unwrap_or_default();
         // Before anything is read: a page that was made from the same, with the same code, is left
         // where it stands. The fingerprint tells nothing without the code.
-        let parts = (
-            Fingerprint::of(&made_from, "", code).to_string(),
-            self.locked,
-        );
+        let content = Fingerprint::of(&made_from, "", code).to_string();
+        let parts = (&content, self.locked);
         let (mut fingerprint, mut is_new) = (as_remembered.clone(), false);
         let made = self.cache.page_if(
             remembered.is_some(),
@@ -118,8 +118,8 @@ impl Sealer<'_> {
                 {
                     return owner::envelope(self.engine, self.locked, jwe);
                 }
-                let content = owner::content(self.engine, page, &self.papers(page)?)?;
-                let jwe = jwe::seal(&content, code, &mut |bytes| draw(bytes))?;
+                let whole = owner::content(self.engine, page, &self.papers(page)?)?;
+                let jwe = jwe::seal(&whole, code, &mut |bytes| draw(bytes))?;
                 (fingerprint, is_new) = (Fingerprint::of(&made_from, &jwe, code).to_string(), true);
                 owner::envelope(self.engine, self.locked, &jwe)
             },
@@ -128,6 +128,7 @@ impl Sealer<'_> {
             key: page.key.clone(),
             name: name.clone(),
             fingerprint,
+            content,
             made,
             is_new,
         })
