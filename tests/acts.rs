@@ -11,7 +11,7 @@ use std::path::Path;
 
 /// A kennel with a litter of two weeks, and a desk whose pages cannot be made, so that recording is
 /// all that it does.
-fn kennel() -> (Kennel, Desk) {
+pub fn kennel() -> (Kennel, Desk) {
     let kennel = Kennel::base();
     for (file, text) in [
         (

@@ -10,11 +10,13 @@ use super::form::{
 use super::values::{block, free_id};
 use super::{Act, Halt, Made, Scene, at};
 use crate::app::recording::Work;
-use crate::quantity::{BirthTime, Day, Ribbon, Span, Weight, capital};
+use crate::quantity::{BirthTime, Day, Moment, Ribbon, Span, Weight, capital};
 use crate::records::changing::Change;
 use crate::records::dog::Sex;
-use crate::records::is_reserved;
+use crate::records::kennel::Units;
+use crate::records::litter::Puppy;
 use crate::records::problem::key_path;
+use crate::records::{LitterFolder, is_reserved};
 use serde_yaml::Value;
 
 pub(super) const LITTER: Act = Act {
@@ -87,18 +89,27 @@ fn new(scene: &Scene<'_>) -> Option<ActPage> {
                     ],
                 ),
                 Group::new("Mating", matings),
+                Group::new(
+                    "",
+                    vec![
+                        ActField::choice(
+                            "announced",
+                            "On the public site",
+                            choices([
+                                ("true", "From the next time you publish"),
+                                ("false", "Not yet"),
+                            ]),
+                        )
+                        .help("its parents and when it is expected; never anything of health")
+                        .with("true"),
+                    ],
+                ),
                 Group::shut(
                     "More",
                     vec![
                         ActField::day("ovulated", "Ovulated on", None)
                             .help("where it is known from progesterone"),
                         ActField::area("about", "A sentence or two for the public site"),
-                        ActField::choice(
-                            "announced",
-                            "Public site",
-                            choices([("true", "The litter is announced"), ("false", "Not yet")]),
-                        )
-                        .with("true"),
                         ActField::area("remarks", "Remarks").help("for you alone"),
                     ],
                 ),
@@ -193,7 +204,10 @@ fn birth(scene: &Scene<'_>) -> Option<ActPage> {
                 .needed(),
             ActField::choice("sex", "Sex", words(&["female", "male"])).needed(),
             ActField::choice("ribbon", "Ribbon", ribbons()),
-            ActField::amount("weight", "Weight").help("with its unit: 231 g"),
+            ActField::amount("weight", "Weight").help(format!(
+                "with its unit, such as 231 g or 8 1/4 oz; a bare number is in {}",
+                scene.records.bare_unit(litter).name()
+            )),
             ActField::text("born", "Time").help("such as 09:14"),
             ActField::text("colour", "Colour"),
         ],
@@ -209,12 +223,16 @@ fn birth(scene: &Scene<'_>) -> Option<ActPage> {
             ActField::area("remarks", "Remarks").help("for you alone"),
         ],
     ));
-    let known = litter.litter.puppies.iter().map(|puppy| {
-        let weight = puppy.weight.map(|weight| weight.to_string());
+    let mut born: Vec<&Puppy> = litter.litter.puppies.iter().collect();
+    born.sort_by_key(|puppy| puppy.order.unwrap_or(u32::MAX));
+    let known = born.into_iter().map(|puppy| {
+        let ounces = scene.records.kennel.units == Units::Ounces;
+        let time = litter.litter.born_at(puppy);
         let words = [
             Some(puppy.shown_name()),
             puppy.ribbon.map(|ribbon| ribbon.name().to_owned()),
-            weight,
+            time.map(|at| at.local().format("%H:%M").to_string()),
+            puppy.weight.map(|weight| weight.show(ounces)),
         ];
         ActItem {
             title: words.into_iter().flatten().collect::<Vec<_>>().join(", "),
@@ -244,15 +262,58 @@ fn birth(scene: &Scene<'_>) -> Option<ActPage> {
     })
 }
 
+/// The place of a puppy in the order of birth, and the changes by which those that were born later
+/// make room for it; without a time it is the last.
+pub(super) fn place(litter: &LitterFolder, at: Option<Moment>) -> (u32, Vec<Change>) {
+    let puppies = &litter.litter.puppies;
+    let later = |puppy: &Puppy| {
+        let there = litter.litter.born_at(puppy)?;
+        puppy.order.filter(|_| at.is_some_and(|at| there > at))
+    };
+    let last = puppies.iter().filter_map(|puppy| puppy.order).max();
+    let order = puppies.iter().filter_map(later).min();
+    let order = order.unwrap_or_else(|| last.unwrap_or_default().saturating_add(1));
+    let makes_room = |(i, puppy): (usize, &Puppy)| {
+        let place = puppy.order.filter(|place| *place >= order)?;
+        Some(Change::Set {
+            path: key_path!["puppies", i, "order"],
+            value: place.saturating_add(1).into(),
+        })
+    };
+    let changes = puppies.iter().enumerate().filter_map(makes_room);
+    (order, changes.collect())
+}
+
+/// When a puppy was born of which a time of day was typed: on the day that brings it nearest to the
+/// others, which after midnight is the next; never one to come.
+fn moment_of(scene: &Scene<'_>, litter: &LitterFolder, on: Day, time: BirthTime) -> Moment {
+    let puppies = litter.litter.puppies.iter();
+    let last = puppies.filter_map(|p| litter.litter.born_at(p)).max();
+    let (BirthTime::Clock(_), Some(last)) = (time, last) else {
+        return time.on(on);
+    };
+    let mut days = vec![on];
+    while days.len() < 4 && days.last().is_some_and(|day| *day <= last.day()) {
+        days.extend(days.last().map(|day| day.plus(1)));
+    }
+    let times = days.into_iter().map(|day| time.on(day));
+    times
+        .filter(|at| at.day() <= scene.now.day())
+        .min_by_key(|at| (at.local() - last.local()).num_seconds().abs())
+        .unwrap_or_else(|| time.on(on))
+}
+
 fn born(scene: &Scene<'_>, given: &ActFields) -> Result<Made, Halt> {
     let litter = scene.litter().ok_or(Halt::Gone)?;
     let mut slips = AskedSlips::default();
     let mut changes = Vec::new();
+    let mut begun = litter.litter.birth.as_ref().map(|birth| birth.on);
     if litter.litter.birth.is_none() {
         let on = given.value::<Day>("on", &mut slips);
         if on.is_none() && slips.0.is_empty() {
             slips.push("on", "say on which day it began", "");
         }
+        begun = on;
         let how = given.needed("how", "say how the puppies come", &mut slips);
         changes.push(Change::Set {
             path: key_path!["birth"],
@@ -267,7 +328,16 @@ fn born(scene: &Scene<'_>, given: &ActFields) -> Result<Made, Halt> {
             || litter.litter.puppies.iter().any(|p| p.id.as_str() == id)
     };
     let id = free_id(&name, is_taken);
-    let weight = given.value::<Weight>("weight", &mut slips);
+    let unit = scene.records.bare_unit(litter);
+    let weight = given
+        .get("weight")
+        .and_then(|typed| match Weight::typed(typed, unit) {
+            Ok((_, written)) => Some(written),
+            Err(why) => {
+                slips.push("weight", why.message, &why.hint);
+                None
+            }
+        });
     let time = given.value::<BirthTime>("born", &mut slips);
     let breath = given.value::<Span>("first_breath", &mut slips);
     let typed =
@@ -275,19 +345,26 @@ fn born(scene: &Scene<'_>, given: &ActFields) -> Result<Made, Halt> {
     // A name that the id says as well need not be written twice.
     let shown = capital(&id.replace('-', " "));
     let is_dead = given.get("stillborn").is_some();
-    let day = given.get("on").map(str::to_owned).or_else(|| {
-        let birth = litter.litter.birth.as_ref();
-        birth.map(|birth| birth.on.to_string())
+    let moment = begun
+        .zip(time)
+        .map(|(on, time)| moment_of(scene, litter, on, time));
+    let born = moment.zip(begun).zip(given.get("born"));
+    let born = born.map(|((at, on), typed)| match time {
+        Some(BirthTime::Clock(_)) if at.day() != on => format!("{} {typed}", at.day()),
+        _ => typed.to_owned(),
     });
+    let day = moment.map(Moment::day).or(begun).map(|day| day.to_string());
+    let (order, room) = place(litter, moment);
+    changes.extend(room);
     let mut value = block([
         ("id", Some(id)),
         ("name", Some(name).filter(|name| *name != shown)),
         ("ribbon", given.get("ribbon").map(str::to_owned)),
         ("sex", Some(sex)),
         ("colour", given.words("colour", &mut slips)),
-        ("born", typed(time.is_some(), "born")),
+        ("born", born),
         ("horn", given.get("horn").map(str::to_owned)),
-        ("weight", typed(weight.is_some(), "weight")),
+        ("weight", weight),
         ("first_breath", typed(breath.is_some(), "first_breath")),
         ("palate", given.get("palate").map(str::to_owned)),
         ("placenta", given.get("placenta").map(str::to_owned)),
@@ -296,8 +373,7 @@ fn born(scene: &Scene<'_>, given: &ActFields) -> Result<Made, Halt> {
         ("remarks", given.words("remarks", &mut slips)),
     ]);
     if let Value::Mapping(puppy) = &mut value {
-        let order = litter.litter.puppies.len() as u64 + 1;
-        puppy.insert("order".into(), Value::from(order));
+        puppy.insert("order".into(), order.into());
     }
     changes.push(Change::Add {
         path: key_path!["puppies"],

@@ -416,14 +416,10 @@ impl ActFields {
             .filter(|value| !value.is_empty())
     }
 
-    /// A text, as it is written; one on several lines becomes one line.
+    /// A text, with the lines in which it was typed.
     pub(crate) fn words(&self, name: &str, slips: &mut AskedSlips) -> Option<String> {
-        let line = self
-            .get(name)?
-            .split_whitespace()
-            .collect::<Vec<_>>()
-            .join(" ");
-        read::<Text>(name, &line, slips).map(|_| line)
+        let text = in_lines(self.get(name)?);
+        read::<Text>(name, &text, slips).map(|_| text)
     }
 
     /// A text that must be there.
@@ -449,6 +445,16 @@ impl ActFields {
         let text = self.get(name)?.replacen('T', " ", 1);
         read::<Moment>(name, &text, slips).map(Moment::to_the_minute)
     }
+}
+
+/// A text without blanks at the ends of its lines or twice in a row, and without empty lines around
+/// it.
+fn in_lines(text: &str) -> String {
+    let lines: Vec<String> = text
+        .lines()
+        .map(|line| line.split_whitespace().collect::<Vec<_>>().join(" "))
+        .collect();
+    lines.join("\n").trim_matches('\n').to_owned()
 }
 
 fn read<T: FromStr<Err = Unreadable>>(name: &str, text: &str, slips: &mut AskedSlips) -> Option<T> {

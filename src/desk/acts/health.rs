@@ -8,6 +8,8 @@ use super::form::{
     ActChoice, ActField, ActFieldKind, ActFields, ActForm, ActLink, ActPage, AskedSlips, Button,
     Group, choices,
 };
+use super::twice;
+use super::whom::{label, meant, no_longer_here};
 use super::{Act, Halt, Made, Scene, at};
 use crate::app::recording::{FileChange, Work};
 use crate::app::tending::details::{KindDetails, TypedEntry, names, readable, speaks_of_amounts};
@@ -17,7 +19,6 @@ use crate::records::LitterFolder;
 use crate::records::adding::{EntryValue, NewEntry};
 use crate::records::changing::Change;
 use crate::records::health::HealthKind;
-use crate::records::litter::Puppy;
 use crate::records::problem::key_path;
 use std::collections::BTreeSet;
 
@@ -126,23 +127,6 @@ pub(super) fn kinds(litter: &LitterFolder) -> Vec<ActLink> {
         .collect()
 }
 
-/// The puppies an entry can be for: alive, and for what is told of a grown one, not here.
-fn meant<'a>(scene: &Scene<'a>, litter: &'a LitterFolder, kind: HealthKind) -> Vec<&'a Puppy> {
-    let figures = &scene.figures.litters;
-    litter
-        .living()
-        .filter(|puppy| (kind == HealthKind::FollowUp) == figures.is_gone(litter, puppy))
-        .filter(|puppy| kind != HealthKind::Chip || puppy.chip.is_none())
-        .collect()
-}
-
-pub(super) fn label(puppy: &Puppy) -> String {
-    match puppy.ribbon {
-        Some(ribbon) => format!("{} ({})", puppy.shown_name(), ribbon.name()),
-        None => puppy.shown_name(),
-    }
-}
-
 /// What was typed behind a key in entries of this kind, the newest first.
 fn earlier(scene: &Scene<'_>, kind: HealthKind, key: &str) -> Vec<String> {
     let mut known = BTreeSet::new();
@@ -198,7 +182,7 @@ pub(super) fn fields(scene: &Scene<'_>, kind: HealthKind) -> (Vec<ActField>, Vec
     (with(needs, true), with(may, false))
 }
 
-fn page(scene: &Scene<'_>) -> Option<ActPage> {
+pub(super) fn page(scene: &Scene<'_>) -> Option<ActPage> {
     let litter = scene.litter()?;
     let above = litter.litter.name.to_string();
     let Some(kind) = scene.query.get("kind").and_then(HealthKind::of_key) else {
@@ -222,20 +206,44 @@ fn page(scene: &Scene<'_>) -> Option<ActPage> {
         HealthKind::Chip | HealthKind::FollowUp | HealthKind::Excused
     );
     let dam = with_dam.then(|| ("dam".to_owned(), format!("{}, the dam", scene.dam(litter))));
-    let mut whom = Vec::new();
-    let everybody = puppies
+    let everybody: Vec<(String, String)> = puppies
         .iter()
-        .map(|puppy| (puppy.id.to_string(), label(puppy)));
-    if is_list(kind) {
-        let amount = |(id, label): (String, String)| ActField::amount(&id, label);
-        whom.extend(everybody.chain(dam).map(amount));
-    } else {
-        let mut ticks: Vec<ActChoice> = choices(everybody.chain(dam));
-        for tick in &mut ticks {
-            tick.is_on = chosen.contains(&tick.value.as_str()) || (is_all && tick.value != "dam");
+        .map(|puppy| (puppy.id.to_string(), label(puppy)))
+        .chain(dam)
+        .collect();
+    let others: Vec<(String, String)> = no_longer_here(scene, litter, kind)
+        .into_iter()
+        .map(|(puppy, label)| (puppy.id.to_string(), label))
+        .collect();
+    let is_asked = |id: &str| chosen.contains(&id);
+    let are_others_meant = puppies.is_empty() || others.iter().any(|(id, _)| is_asked(id));
+    let whom = |label: &str, of: Vec<(String, String)>, is_all: bool| -> Vec<ActField> {
+        if of.is_empty() {
+            return Vec::new();
         }
-        whom.push(ActField::ticks("for", "For whom", ticks).needed());
+        if is_list(kind) {
+            let amount = |(id, label): (String, String)| ActField::amount(&id, label);
+            return of.into_iter().map(amount).collect();
+        }
+        let mut ticks: Vec<ActChoice> = choices(of);
+        for tick in &mut ticks {
+            tick.is_on = is_asked(&tick.value) || (is_all && tick.value != "dam");
+        }
+        vec![ActField::ticks("for", label, ticks)]
+    };
+    let mut here = whom("For whom", everybody, is_all);
+    if let [field] = &mut here[..]
+        && !is_list(kind)
+        && others.is_empty()
+    {
+        field.is_needed = true;
     }
+    let gone = whom("No longer here", others, false);
+    let gone = if are_others_meant {
+        Group::new("", gone)
+    } else {
+        Group::shut("No longer here", gone)
+    };
     let when = if matches!(kind, HealthKind::Temperature | HealthKind::Feed) {
         ActField::new("at", "When", ActFieldKind::Moment)
             .with(scene.now.to_string().replacen(' ', "T", 1))
@@ -265,10 +273,14 @@ fn page(scene: &Scene<'_>) -> Option<ActPage> {
         form: Some(ActForm {
             hidden: vec![("kind".to_owned(), kind.key().to_owned())],
             groups: vec![
-                Group::new(legend, whom),
+                Group::new(legend, here),
+                gone,
                 Group::new("", [vec![when], needs].concat()),
                 Group::shut("More", may),
-            ],
+            ]
+            .into_iter()
+            .filter(|group| !group.fields.is_empty())
+            .collect(),
             buttons: vec![Button::new("save", "Record it")],
             ..ActForm::default()
         }),
@@ -389,6 +401,7 @@ fn make(scene: &Scene<'_>, given: &ActFields) -> Result<Made, Halt> {
         )
     };
     slips.none()?;
+    twice::asked_back(scene, litter, given, kind, when.day())?;
     files.insert(
         0,
         (litter.file("health.yaml"), Work::HealthEntries(entries)),
@@ -511,8 +524,11 @@ fn down_the_list(
 ) -> (Vec<NewEntry>, Vec<FileChange>) {
     let mut entries = Vec::new();
     let mut chips = Vec::new();
-    let names = meant(scene, litter, kind).into_iter();
-    let names = names.map(|puppy| puppy.id.to_string());
+    let gone = no_longer_here(scene, litter, kind).into_iter();
+    let puppies = meant(scene, litter, kind)
+        .into_iter()
+        .chain(gone.map(|(puppy, _)| puppy));
+    let names = puppies.map(|puppy| puppy.id.to_string());
     for name in names.chain((kind == HealthKind::Temperature).then(|| "dam".to_owned())) {
         let value = if kind == HealthKind::Chip {
             let number = given.value::<ChipNumber>(&name, slips);

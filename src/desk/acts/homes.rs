@@ -8,8 +8,8 @@ use super::form::{
     ActField, ActFields, ActForm, ActItem, ActLink, ActPage, AskedSlips, Button, Group, Section,
     choices,
 };
-use super::health::label;
 use super::values::{block, encoded, free_id};
+use super::whom::label;
 use super::{Act, Halt, Made, ROOT, Scene, at};
 use crate::app::recording::Work;
 use crate::quantity::Day;

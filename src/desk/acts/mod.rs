@@ -25,9 +25,11 @@ mod notes;
 mod offer;
 mod pictures;
 mod today;
+mod twice;
 mod values;
 mod ways;
 mod weights;
+mod whom;
 
 pub(crate) use form::{ActFields, ActPage, Upload};
 pub(crate) use from_phone::{

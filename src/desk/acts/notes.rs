@@ -7,8 +7,8 @@ use super::form::{
     ActField, ActFieldKind, ActFields, ActForm, ActLink, ActPage, AskedSlips, Button, Group,
     Preview, choices,
 };
-use super::health::label;
 use super::values::{block, free_id};
+use super::whom::label;
 use super::{Act, Halt, Made, Scene, at};
 use crate::app::recording::Work;
 use crate::pages;

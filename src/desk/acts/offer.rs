@@ -3,7 +3,7 @@
 //! In: a litter. Out: a tick for each puppy that no family takes; then its offer in `litter.yaml`.
 
 use super::form::{ActChoice, ActField, ActFields, ActForm, ActLink, ActPage, Button, Group};
-use super::health::label;
+use super::whom::label;
 use super::{Act, Halt, Made, Scene, at};
 use crate::app::recording::Work;
 use crate::records::LitterFolder;
@@ -36,13 +36,11 @@ fn open<'a>(
 fn page(scene: &Scene<'_>) -> Option<ActPage> {
     let litter = scene.litter()?;
     let is_offered = |puppy: &Puppy| puppy.offer == Offer::Available;
-    // Who has offered none yet most likely offers all.
-    let is_first = !open(scene, litter).any(|(_, puppy)| is_offered(puppy));
     let choices: Vec<ActChoice> = open(scene, litter)
         .map(|(_, puppy)| ActChoice {
             value: puppy.id.to_string(),
             label: label(puppy),
-            is_on: is_first || is_offered(puppy),
+            is_on: is_offered(puppy),
         })
         .collect();
     let form = (!choices.is_empty()).then(|| ActForm {

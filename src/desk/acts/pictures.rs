@@ -8,7 +8,7 @@ use super::form::{
     ActChoice, ActField, ActFieldKind, ActFields, ActForm, ActItem, ActLink, ActPage, AskedSlips,
     Button, Group, Section, Upload, choices,
 };
-use super::health::label;
+use super::whom::label;
 use super::{Act, Halt, Made, Scene, at};
 use crate::app::folder::Folder;
 use crate::app::recording::{FileChange, Work, files_of};

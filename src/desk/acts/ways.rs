@@ -3,8 +3,9 @@
 //! In: the records. Out: pages of links, nothing is recorded here.
 
 use super::form::{ActFields, ActItem, ActLink, ActPage, Section};
-use super::health::{kinds, label};
+use super::health::kinds;
 use super::values::encoded;
+use super::whom::label;
 use super::{Act, Halt, Made, ROOT, Scene, at};
 use crate::audience::keeper::{self, paths};
 use crate::quantity::capital;

@@ -8,7 +8,7 @@ use super::form::{
     ActField, ActFieldKind, ActFields, ActForm, ActItem, ActLink, ActPage, AskedSlips, Button,
     Group, Section,
 };
-use super::health::label;
+use super::whom::label;
 use super::{Act, Halt, Made, Scene, at};
 use crate::app::recording::Work;
 use crate::audience::words;

@@ -5,6 +5,7 @@
 //! is joined where nothing contradicts it, and asked about where it may be the same. Places in the
 //! order of birth follow the times. What stands there is kept, and what differs is a question.
 
+use super::super::births::place;
 use super::super::form::{ActFields, AskedSlips};
 use super::super::values::free_id;
 use super::super::{Halt, Made, Scene};
@@ -340,22 +341,8 @@ fn added(
     let puppies = &litter.litter.puppies;
     let mut said = told.keys;
     let (mut changes, on) = begun(litter, given, at)?;
-    // Those that were born later make room.
-    let later = |puppy: &Puppy| {
-        let there = litter.litter.born_at(puppy)?;
-        puppy.order.filter(|_| there > at)
-    };
-    let last = puppies.iter().filter_map(|puppy| puppy.order).max();
-    let order = puppies.iter().filter_map(later).min();
-    let order = order.unwrap_or_else(|| last.unwrap_or_default().saturating_add(1));
-    for (i, puppy) in puppies.iter().enumerate() {
-        if let Some(place) = puppy.order.filter(|place| *place >= order) {
-            changes.push(Change::Set {
-                path: key_path!["puppies", i, "order"],
-                value: place.saturating_add(1).into(),
-            });
-        }
-    }
+    let (order, room) = place(litter, Some(at));
+    changes.extend(room);
     let mut remark = None;
     let ribbon = said.get("ribbon").and_then(Value::as_str);
     let worn = ribbon.and_then(|ribbon| ribbon.parse::<Ribbon>().ok());
