@@ -23,6 +23,8 @@ pub(crate) struct ActPage {
     pub(crate) problems: Vec<AskedSlip>,
     /// The form of the page.
     pub(crate) form: Option<ActForm>,
+    /// Lists above it: what was found of what was recorded just now.
+    pub(crate) found: Vec<Section>,
     /// Lists below it.
     pub(crate) sections: Vec<Section>,
     pub(crate) links: Vec<ActLink>,
@@ -48,6 +50,8 @@ pub(crate) struct Section {
 pub(crate) struct ActItem {
     pub(crate) title: String,
     pub(crate) words: Vec<String>,
+    /// What the program found, each with how urgent it is, in words.
+    pub(crate) findings: Vec<(&'static str, String)>,
     /// Address of a picture.
     pub(crate) picture: Option<ActLink>,
     /// How the picture is turned, in the word of the records.
@@ -350,7 +354,8 @@ impl ActPage {
     /// The page as it is sent: its forms carry the token, and go to where they stand.
     #[must_use]
     pub(crate) fn finished(mut self, token: String, here: &str) -> Self {
-        let items = self.sections.iter_mut().flat_map(|s| &mut s.items);
+        let sections = self.found.iter_mut().chain(&mut self.sections);
+        let items = sections.flat_map(|s| &mut s.items);
         let small = items.flat_map(|item| &mut item.forms);
         for form in small.chain(&mut self.form) {
             if form.action.is_empty() {

@@ -23,6 +23,7 @@ use crate::records::kennel::Units;
 use crate::records::problem::key_path;
 use crate::records::weights::DAM;
 use crate::records::{LitterFolder, sheet};
+use std::cmp::Reverse;
 
 pub(super) const WEIGH: Act = Act {
     path: "litters/{litter}/weigh",
@@ -94,7 +95,7 @@ fn weigh(scene: &Scene<'_>) -> Option<ActPage> {
             buttons: vec![Button::new("save", "Save the weights")],
             ..ActForm::default()
         }),
-        sections: sections.unwrap_or_default(),
+        found: sections.unwrap_or_default(),
         links: vec![ActLink::new("To the litter", at(&litter.id, None, ""))],
         ..ActPage::default()
     })
@@ -107,31 +108,34 @@ fn answers(
     weighing: &Weighing<'_>,
     at: Moment,
 ) -> Vec<Section> {
-    let mut items = Vec::new();
-    let mut worst: Option<Urgency> = None;
+    let mut items: Vec<(Option<Urgency>, ActItem)> = Vec::new();
     for puppy in &litter.litter.puppies {
         let Some(said) = weighing.said(&puppy.id, at) else {
             continue;
         };
-        worst = worst.max(most_urgent(&said.findings));
         let findings = said.findings.iter().map(|finding| {
             let what = words::findings::what(finding, ounces(scene));
-            format!("{}: {what}", finding.urgency.words())
+            (finding.urgency.words(), what)
         });
-        let first = change(&said, ounces(scene));
-        items.push(ActItem {
+        let item = ActItem {
             title: format!("{}: {}", label(puppy), said.weight.show(ounces(scene))),
-            words: [first].into_iter().chain(findings).collect(),
+            words: vec![change(&said, ounces(scene))],
+            findings: findings.collect(),
             links: vec![ActLink::new(
                 "Put a weight right",
                 super::at(&litter.id, Some(&puppy.id), "weights"),
             )],
             ..ActItem::default()
-        });
+        };
+        items.push((most_urgent(&said.findings), item));
     }
-    if items.is_empty() {
+    // The most urgent first; the others keep their order.
+    items.sort_by_key(|(urgency, _)| Reverse(*urgency));
+    let Some((worst, _)) = items.first() else {
         return Vec::new();
-    }
+    };
+    let worst = *worst;
+    let mut items: Vec<ActItem> = items.into_iter().map(|(_, item)| item).collect();
     if worst.is_some_and(|worst| worst > Urgency::Steady) {
         let vet = scene.records.kennel.contact.emergency_vet.as_ref();
         let vet = vet
