@@ -178,25 +178,21 @@ impl<'a> Weighing<'a> {
             .iter()
             .find(|point| !point.is_birth && point.at == at)?;
         let is_latest = points.last().is_some_and(|last| last.at == at);
-        let of_weights = |finding: &&Finding| {
-            finding.puppy.as_ref() == Some(puppy)
-                && finding.weight.is_some_and(|weight| weight.days > 0.0)
+        // Of a weight that others follow nothing is said: findings look at the latest.
+        let is_of_this = |finding: &&Finding| {
+            let is_of_weight = finding.weight.is_some_and(|weight| weight.days > 0.0);
+            is_latest
+                && finding.puppy.as_ref() == Some(puppy)
+                && (is_of_weight || finding.rule() == FindingRule::Steady)
         };
-        let findings = figures
-            .findings
-            .iter()
-            .filter(of_weights)
-            .filter(|_| is_latest);
         Some(WeightVerdict {
             weight: point.weight,
             change: point.change,
             since_birth: point.since_birth,
-            findings: findings
-                .chain(
-                    figures.findings.iter().filter(|f| {
-                        f.rule() == FindingRule::Steady && f.puppy.as_ref() == Some(puppy)
-                    }),
-                )
+            findings: figures
+                .findings
+                .iter()
+                .filter(is_of_this)
                 .cloned()
                 .collect(),
         })
