@@ -19,6 +19,9 @@ pub(super) struct Ran {
     pub(super) said: String,
 }
 
+const REPLACED: &str = "the program was updated or moved while the desk ran; end the desk and start \
+                        it again";
+
 /// Runs a command on a kennel.
 pub(super) fn run(kennel: &Path, words: &[&str]) -> Ran {
     run_watched(kennel, words, |_| {})
@@ -44,6 +47,8 @@ pub(super) fn run_watched(kennel: &Path, words: &[&str], told: impl FnMut(StepTo
         .spawn();
     match begun {
         Ok(run) => heard(run, told).unwrap_or_else(|error| stopped(&error.to_string())),
+        // An update puts another file in the place of the one that runs.
+        Err(error) if error.kind() == io::ErrorKind::NotFound => stopped(REPLACED),
         Err(error) => stopped(&error.to_string()),
     }
 }

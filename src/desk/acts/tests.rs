@@ -357,7 +357,7 @@ fn a_weigh_in_is_saved_and_what_looks_like_a_slip_is_asked_back_once() {
     };
     let page = home.shown(to.strip_prefix(ROOT).unwrap());
     assert_eq!(page.number, Some(5));
-    let words = format!("{:?}", page.sections);
+    let words = format!("{:?}", page.found);
     assert!(words.contains("Moss (green): 470 g"), "{words}");
     assert!(words.contains("+18 g"), "{words}");
 }
@@ -552,7 +552,7 @@ fn a_litter_begins_and_its_puppies_are_born_one_by_one() {
     );
     home.refuses(
         "litters/spring/birth",
-        "name=Ash&sex=male&weight=201",
+        "name=Ash&sex=male&weight=2o1",
         "weight",
     );
     home.refuses("litters/spring/birth", "name=Ash&weight=201 g", "sex");

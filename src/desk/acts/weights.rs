@@ -13,7 +13,7 @@ use super::{Act, Halt, Made, Scene, at};
 use crate::app::recording::Work;
 use crate::audience::words;
 use crate::audience::words::weighing::{change, last};
-use crate::husbandry::findings::{CAUTIONS, Urgency};
+use crate::husbandry::findings::{CAUTIONS, Finding, Urgency};
 use crate::husbandry::growth::hours_from;
 use crate::husbandry::weighing::{Weighing, most_urgent};
 use crate::quantity::{Id, Moment, Weight};
@@ -154,7 +154,7 @@ fn answers(
 }
 
 /// What the program finds of one weight, as it stands beside the others, and whether something
-/// asks for a second look.
+/// asks for a second look. What is urgent stands first: a phone shows little more above its keys.
 pub(super) fn found(
     scene: &Scene<'_>,
     litter: &LitterFolder,
@@ -169,12 +169,19 @@ pub(super) fn found(
     let mut lines: Vec<String> = own.collect();
     let mut is_asked = !lines.is_empty();
     if let Some(said) = weighing.said(id, at) {
-        is_asked |= most_urgent(&said.findings).is_some_and(|worst| worst > Urgency::Steady);
-        lines.push(change(&said, ounces(scene)));
-        lines.extend(said.findings.iter().map(|finding| {
+        let (mut urgent, steady): (Vec<&Finding>, Vec<&Finding>) = said
+            .findings
+            .iter()
+            .partition(|finding| finding.urgency > Urgency::Steady);
+        is_asked |= !urgent.is_empty();
+        urgent.sort_by_key(|finding| Reverse(finding.urgency));
+        let line = |finding: &Finding| {
             let what = words::findings::what(finding, ounces(scene));
             format!("{}: {what}", finding.urgency.words())
-        }));
+        };
+        lines = urgent.into_iter().map(line).chain(lines).collect();
+        lines.push(change(&said, ounces(scene)));
+        lines.extend(steady.into_iter().map(line));
     }
     (lines, is_asked)
 }
@@ -220,7 +227,7 @@ fn weighed(scene: &Scene<'_>, given: &ActFields) -> Result<Made, Halt> {
     if weights.is_empty() && slips.0.is_empty() {
         slips.push("", "no weight is filled in", "write at least one");
     }
-    twice(litter, at, &weights, &mut slips);
+    twice(scene, litter, at, &weights, &mut slips);
     let (by, remark) = (
         given.words("by", &mut slips),
         given.words("remark", &mut slips),
@@ -246,6 +253,7 @@ fn weighed(scene: &Scene<'_>, given: &ActFields) -> Result<Made, Halt> {
 
 /// A second weight for one time would hide the first.
 fn twice(
+    scene: &Scene<'_>,
     litter: &LitterFolder,
     at: Moment,
     weights: &[(Id, Weight, String)],
@@ -260,7 +268,10 @@ fn twice(
         if let Some(known) = known {
             slips.push(
                 id.as_str(),
-                format!("there is another weight for {at}: {known}"),
+                format!(
+                    "there is another weight for {at}: {}",
+                    known.show(ounces(scene))
+                ),
                 "say another time, or put that weight right on the puppy’s page",
             );
         }
