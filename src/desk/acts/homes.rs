@@ -285,6 +285,19 @@ fn homed(scene: &Scene<'_>, given: &ActFields) -> Result<Made, Halt> {
         Some("placed") => offered(n, puppy, Offer::Placed, "placed"),
         _ => offered(n, puppy, Offer::Reserved, "reserved"),
     };
+    let leaves = given.get("leaves").and_then(|day| day.parse::<Day>().ok());
+    if given.get("offer") == Some("placed")
+        && let Some(leaves) = leaves.filter(|day| *day > scene.records.today)
+    {
+        slips.push(
+            "leaves",
+            format!(
+                "{} is still to come, and it has gone to them",
+                leaves.in_words()
+            ),
+            "until then it is reserved; or correct the date",
+        );
+    }
     slips.none()?;
     Ok(made(owners, offer))
 }
