@@ -2,6 +2,7 @@
 //
 // - What was typed and not recorded yet survives a reload (a draft, in this tab alone).
 // - A field that is left is looked at by the desk, as if the form were sent; nothing is recorded.
+// - A page that answers is read on from its answer.
 // - Pictures can be dropped, and what cannot be read is told before it is sent.
 'use strict';
 
@@ -297,7 +298,18 @@
     if (input.files.length > 0) void shown();
   }
 
+  /** Where a page answers, the Tab key goes on from what it says: from the field that is in the way, or from what was recorded. */
+  function goOn() {
+    const refused = document.querySelector('.notice[role="alert"]');
+    const at = (refused && document.querySelector('main form [aria-invalid="true"]')) ?? refused ?? document.querySelector('.notice[role="status"]');
+    if (!at || location.hash) return;
+    if (at.matches('.notice')) at.tabIndex = -1;
+    for (let box = at.closest('details'); box; box = box.parentElement.closest('details')) box.open = true;
+    at.focus({ preventScroll: at.matches('.notice') });
+  }
+
   dropRecorded();
+  goOn();
   for (const form of document.querySelectorAll('form[data-tried]')) {
     watchDraft(form);
     watchSlips(form);
