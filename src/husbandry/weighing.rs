@@ -5,7 +5,7 @@
 //! doubt a weight ([`Doubt`]) while the puppy is still in the basin. Nothing is written and nothing
 //! is put right.
 
-use super::findings::{Finding, FindingRule, Urgency, slips};
+use super::findings::{Finding, Urgency, slips};
 use super::growth::{Point, WeightChange};
 use super::{LitterFigures, of_litter};
 use crate::quantity::{Id, Moment, Weight};
@@ -191,14 +191,7 @@ impl<'a> Weighing<'a> {
             weight: point.weight,
             change: point.change,
             since_birth: point.since_birth,
-            findings: findings
-                .chain(
-                    figures.findings.iter().filter(|f| {
-                        f.rule() == FindingRule::Steady && f.puppy.as_ref() == Some(puppy)
-                    }),
-                )
-                .cloned()
-                .collect(),
+            findings: findings.cloned().collect(),
         })
     }
 

@@ -3,17 +3,20 @@
 //! In: a finding. Out: phrases without full stop. A limit also says what ends the finding, where
 //! something does.
 
+mod weights;
+
 use super::{care, rules, slips};
 use crate::husbandry::birth::Placentas;
 use crate::husbandry::findings::{
-    CallTime, ClosedCall, DatedTemperature, Finding, NotedIllness, Noticed, TemperatureBand,
-    Unwell, WeightNoticed, WindowOf,
+    CallTime, DatedTemperature, Finding, NotedIllness, Noticed, Start, TemperatureBand, Unwell,
+    WeightNoticed, WindowOf,
 };
 use crate::husbandry::gestation::Due;
 use crate::husbandry::gestation::temperature::{Drop, DropSign};
 use crate::husbandry::signs::Fit;
 use crate::husbandry::thresholds::DOUBLED_LATEST;
 use crate::quantity::{Day, Moment, settled, tenths_with_minus};
+use weights::{at_first, first_weight, held_against, missing, why};
 
 /// What was noticed, with its figures; `ounces` is how the keeper reads weights.
 #[must_use]
@@ -41,13 +44,14 @@ pub fn what(finding: &Finding, ounces: bool) -> String {
 )]
 fn noticed(noticed: &Noticed, ounces: bool) -> String {
     match noticed {
-        Noticed::Steady(trend) => format!(
-            "gains {} % a day ({} to {}) over {} weights in {:.1} days",
+        Noticed::Steady { trend, start } => format!(
+            "gains {} % a day ({} to {}) over {} weights in {:.1} days{}",
             tenths_with_minus(trend.per_day),
             tenths_with_minus(trend.low),
             tenths_with_minus(trend.high),
             trend.weights,
-            trend.days
+            trend.days,
+            held_against(*start)
         ),
         Noticed::CallClosed {
             call, at, from, to, ..
@@ -65,24 +69,54 @@ fn noticed(noticed: &Noticed, ounces: bool) -> String {
             highest.show(ounces),
             now.show(ounces)
         ),
+        Noticed::LateLoss {
+            lost,
+            from,
+            at,
+            now,
+            is_twice,
+            ..
+        } => format!(
+            "has lost {:.1} % since {} ({} to {}){}",
+            settled(*lost),
+            at.day(),
+            from.show(ounces),
+            now.show(ounces),
+            if *is_twice { ", at two weigh-ins" } else { "" }
+        ),
+        Noticed::NoBirthWeight { .. } => "has no birth weight, and was not weighed in its first \
+                                          day: a loss since birth and doubling cannot be judged"
+            .to_owned(),
         Noticed::EarlyLoss {
             lost,
             days,
             birth,
+            start,
             then,
             ..
         } => format!(
-            "weighed {:.1} % less than at birth on day {days:.0} ({} to {})",
+            "weighed {:.1} % less than {} on day {days:.0} ({} to {}{})",
             settled(*lost),
+            match start {
+                Start::Birth => "at birth".to_owned(),
+                weighed @ Start::Weighed { .. } => format!("{},", first_weight(*weighed)),
+            },
             birth.show(ounces),
-            then.show(ounces)
+            then.show(ounces),
+            missing(*start)
         ),
         Noticed::UnderBirthWeight {
-            days, now, birth, ..
+            days,
+            now,
+            birth,
+            start,
+            ..
         } => format!(
-            "is still under its birth weight at {days:.1} days ({} against {})",
+            "is still under {} at {days:.1} days ({} against {}{})",
+            first_weight(*start),
             now.show(ounces),
-            birth.show(ounces)
+            birth.show(ounces),
+            missing(*start)
         ),
         Noticed::UnderOwnGain { under, now, .. } => format!(
             "weighs {:.0} % less than its own gain of the days before led to expect ({})",
@@ -126,11 +160,17 @@ fn noticed(noticed: &Noticed, ounces: bool) -> String {
             )
         }
         Noticed::NotDoubled {
-            days, now, birth, ..
+            days,
+            now,
+            birth,
+            start,
+            ..
         } => format!(
-            "has not doubled its birth weight at {days:.0} days ({} from {})",
+            "has not doubled {} at {days:.0} days ({} from {}{})",
+            first_weight(*start),
             now.show(ounces),
-            birth.show(ounces)
+            birth.show(ounces),
+            missing(*start)
         ),
         Noticed::LightAtBirth { under, birth, .. } => format!(
             "was {:.0} % lighter at birth than the mean of its littermates ({})",
@@ -276,7 +316,7 @@ fn noticed(noticed: &Noticed, ounces: bool) -> String {
 #[must_use]
 pub fn limit(finding: &Finding) -> String {
     match &finding.noticed {
-        Noticed::Steady(_) => "no other rule spoke".to_owned(),
+        Noticed::Steady { .. } => "no other rule spoke".to_owned(),
         Noticed::CallClosed { limit, .. } => format!(
             "a call is not dropped without a word; ends {:.0} days after it",
             limit.value
@@ -284,13 +324,23 @@ pub fn limit(finding: &Finding) -> String {
         Noticed::TotalLoss { limit, .. } => {
             format!("{:.0} % or more; ends when less is missing", limit.value)
         }
-        Noticed::EarlyLoss { limit, .. } => format!(
-            "{} % or more by day 2; ends when it weighs what it did at birth",
+        Noticed::LateLoss { limit, .. } => format!(
+            "{} % or more after four weeks; weigh again within a day; ends when less is missing",
             limit.value
         ),
-        Noticed::UnderBirthWeight { limit, .. } => format!(
-            "after {:.0} days; ends when it weighs what it did at birth",
-            limit.value
+        Noticed::NoBirthWeight { .. } => "weighed within 24 h of birth; ends when a birth weight \
+                                          is written, or when its gain is in the band after the \
+                                          first week"
+            .to_owned(),
+        Noticed::EarlyLoss { limit, start, .. } => format!(
+            "{} % or more by day 2; ends when it weighs what it did {}",
+            limit.value,
+            at_first(*start)
+        ),
+        Noticed::UnderBirthWeight { limit, start, .. } => format!(
+            "after {:.0} days; ends when it weighs what it did {}",
+            limit.value,
+            at_first(*start)
         ),
         Noticed::UnderOwnGain { limit, .. } => format!(
             "{} % or more; weigh again in a few hours; ends with a weight nearer to it",
@@ -394,15 +444,6 @@ pub fn limit(finding: &Finding) -> String {
         Noticed::Placentas { .. } => {
             "one for each puppy; ends when all are noted, or after two weeks".to_owned()
         }
-    }
-}
-
-fn why(call: ClosedCall) -> &'static str {
-    match call {
-        ClosedCall::TotalLoss => "weight lost",
-        ClosedCall::EarlyLoss => "lighter than at birth on day 2",
-        ClosedCall::UnderBirthWeight => "under its birth weight",
-        ClosedCall::NoGain => "no gain",
     }
 }
 

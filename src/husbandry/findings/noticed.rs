@@ -4,6 +4,10 @@
 //! against where that is no part of the rule itself. No sentence: those stand in
 //! `audience/words/findings.rs`.
 
+mod parts;
+
+pub use parts::{CallTime, ClosedCall, Start, WindowOf};
+
 use super::FindingRule;
 use crate::husbandry::birth::{Placentas, VigourTotal};
 use crate::husbandry::birth_weight::BreedClass;
@@ -21,7 +25,12 @@ use crate::quantity::{Day, Moment, Temperature, Text, Weight};
 #[derive(Debug, Clone, PartialEq)]
 pub enum Noticed {
     /// Nothing else was found, and the gain lies within its band.
-    Steady(Trend),
+    Steady {
+        /// The gain.
+        trend: Trend,
+        /// What loss and doubling were held against; nothing where neither could be judged.
+        start: Option<Start>,
+    },
     /// A call on an earlier weight that later weights have closed.
     CallClosed {
         /// What it was called for.
@@ -46,14 +55,36 @@ pub enum Noticed {
         /// From how much on, %.
         limit: Threshold,
     },
+    /// Weight lost after four weeks.
+    LateLoss {
+        /// How much, %.
+        lost: f64,
+        /// The weight it is counted from.
+        from: Weight,
+        /// When that was.
+        at: Moment,
+        /// The latest weight.
+        now: Weight,
+        /// Whether two weigh-ins say so.
+        is_twice: bool,
+        /// From how much on, %.
+        limit: Threshold,
+    },
+    /// Neither a birth weight nor a weight of the first day.
+    NoBirthWeight {
+        /// Who asks for one.
+        source: &'static str,
+    },
     /// Too much of the birth weight was lost by day 2.
     EarlyLoss {
         /// How much, %.
         lost: f64,
         /// Age at that weight in days.
         days: f64,
-        /// The birth weight.
+        /// The birth weight, or what stands for it.
         birth: Weight,
+        /// Which of the two.
+        start: Start,
         /// The weight of day 2.
         then: Weight,
         /// From how much on, %.
@@ -65,8 +96,10 @@ pub enum Noticed {
         days: f64,
         /// The latest weight.
         now: Weight,
-        /// The birth weight.
+        /// The birth weight, or what stands for it.
         birth: Weight,
+        /// Which of the two.
+        start: Start,
         /// After which age, days.
         limit: Threshold,
     },
@@ -114,8 +147,10 @@ pub enum Noticed {
         days: f64,
         /// The latest weight.
         now: Weight,
-        /// The birth weight.
+        /// The birth weight, or what stands for it.
         birth: Weight,
+        /// Which of the two.
+        start: Start,
         /// By which age, days.
         limit: Threshold,
     },
@@ -348,31 +383,6 @@ pub enum Noticed {
     },
 }
 
-/// What a call that is closed was for.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum ClosedCall {
-    /// [`Noticed::TotalLoss`].
-    TotalLoss,
-    /// [`Noticed::EarlyLoss`].
-    EarlyLoss,
-    /// [`Noticed::UnderBirthWeight`].
-    UnderBirthWeight,
-    /// [`Noticed::NoGain`].
-    NoGain,
-}
-
-impl ClosedCall {
-    /// The rule of the call.
-    pub(super) fn rule(self) -> FindingRule {
-        match self {
-            Self::TotalLoss => FindingRule::TotalLoss,
-            Self::EarlyLoss => FindingRule::EarlyLoss,
-            Self::UnderBirthWeight => FindingRule::UnderBirthWeight,
-            Self::NoGain => FindingRule::NoGain,
-        }
-    }
-}
-
 /// Illness that is open.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Unwell {
@@ -434,39 +444,16 @@ pub enum DamTemperatureState {
     Unusual,
 }
 
-/// What a window that has ended was counted from.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum WindowOf {
-    /// A first sample of progesterone that was over the border already.
-    FirstSample,
-    /// The end of a window that is wide.
-    Wide(Anchor),
-    /// A mating, and the day by which most are born.
-    Mating {
-        /// That day, counted from the mating.
-        most_by: i64,
-    },
-}
-
-/// Where today lies beside the time to call when there is no birth.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum CallTime {
-    /// On a day to come.
-    ToCome,
-    /// Today.
-    Today,
-    /// It has passed.
-    Passed,
-}
-
 impl Noticed {
     /// The rule that noticed it.
     #[must_use]
     pub fn rule(&self) -> FindingRule {
         match self {
-            Self::Steady(_) => FindingRule::Steady,
+            Self::Steady { .. } => FindingRule::Steady,
             Self::CallClosed { .. } => FindingRule::CallClosed,
             Self::TotalLoss { .. } => FindingRule::TotalLoss,
+            Self::LateLoss { .. } => FindingRule::LateLoss,
+            Self::NoBirthWeight { .. } => FindingRule::NoBirthWeight,
             Self::EarlyLoss { .. } => FindingRule::EarlyLoss,
             Self::UnderBirthWeight { .. } => FindingRule::UnderBirthWeight,
             Self::UnderOwnGain { .. } => FindingRule::UnderOwnGain,
@@ -513,9 +500,10 @@ impl Noticed {
     #[must_use]
     pub fn source(&self) -> &'static str {
         match self {
-            Self::Steady(_) => "all rules of this page",
+            Self::Steady { .. } => "all rules of this page",
             Self::CallClosed { limit, .. }
             | Self::TotalLoss { limit, .. }
+            | Self::LateLoss { limit, .. }
             | Self::EarlyLoss { limit, .. }
             | Self::UnderBirthWeight { limit, .. }
             | Self::UnderOwnGain { limit, .. }
@@ -532,6 +520,7 @@ impl Noticed {
             | Self::SlipExchanged { source, .. }
             | Self::LowVigour { source, .. }
             | Self::PalateCleft { source }
+            | Self::NoBirthWeight { source }
             | Self::NewbornFinding { source, .. }
             | Self::NotLookedAt { source, .. }
             | Self::OnePuppy { source, .. }
