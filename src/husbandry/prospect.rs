@@ -9,7 +9,7 @@ use super::{MatingAncestry, pedigree, rules};
 use crate::quantity::{Day, Id};
 use crate::records::Dogs;
 use crate::records::dog::{Screening, Sex};
-use pedigree::genes::same_test;
+use pedigree::genes::{place_in_list, same_test};
 use std::collections::BTreeSet;
 
 /// What is known of a mating that is only thought of.
@@ -73,7 +73,7 @@ pub fn gaps(dogs: &Dogs, sire: &Id, dam: &Id, days: Window, today: Day) -> Vec<M
         .map(|s| (same_test(&s.test), s.test.as_str()))
         .collect();
     names.retain(|(key, _)| seen.insert(key.clone()));
-    names.sort();
+    names.sort_by_cached_key(|(key, test)| (place_in_list(test), key.clone()));
     let mut gaps = Vec::new();
     for (key, test) in names {
         for (of, list) in both {

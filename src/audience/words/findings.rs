@@ -3,6 +3,7 @@
 //! In: a finding. Out: phrases without full stop. A limit also says what ends the finding, where
 //! something does.
 
+mod genes;
 mod weights;
 
 use super::{care, rules, slips};
@@ -298,6 +299,10 @@ fn noticed(noticed: &Noticed, ounces: bool) -> String {
             "{:.0} % of the puppies may be affected, if {test} is one recessive gene",
             share * 100.0
         ),
+        Noticed::GeneOpen { test, risk, .. } => genes::open(test, *risk),
+        Noticed::MerleToMerle { .. } => "both parents are merle: puppies with two copies of the \
+                                         gene are often deaf or blind"
+            .to_owned(),
         Noticed::FewerThanCounted { counted, born, .. } => {
             format!("the X-ray counted {counted} puppies, and {born} are recorded")
         }
@@ -439,6 +444,12 @@ pub fn limit(finding: &Finding) -> String {
             verdict.book.check_with
         ),
         Noticed::AffectedExpected { .. } => "tests of both parents; ends with the birth".to_owned(),
+        Noticed::GeneOpen { risk, .. } => genes::ends(*risk).to_owned(),
+        Noticed::MerleToMerle { .. } => {
+            "one parent that is not merle; ends with the birth: speak with the vet about hearing \
+             and sight"
+                .to_owned()
+        }
         Noticed::FewerThanCounted { .. } => "all that were counted".to_owned(),
         Noticed::PlacentaRetained { .. } => "one out for each puppy".to_owned(),
         Noticed::Placentas { .. } => {

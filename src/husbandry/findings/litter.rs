@@ -198,6 +198,20 @@ impl Whole<'_> {
                     source: "Mendel 1866",
                 };
                 self.find(Urgency::Watch, noticed);
+            } else if gene.forecast == Forecast::MerleToMerle {
+                let source = "common practice, no source: merle is not mated to merle";
+                self.find(Urgency::Watch, Noticed::MerleToMerle { source });
+            } else if let Some(risk) = gene.open_risk() {
+                let noticed = Noticed::GeneOpen {
+                    test: gene.test.clone(),
+                    risk,
+                    source: if risk.other_untested {
+                        "Mendel 1866"
+                    } else {
+                        "common knowledge of the trade, no source: not one recessive gene"
+                    },
+                };
+                self.find(Urgency::Watch, noticed);
             }
         }
     }

@@ -14,6 +14,7 @@ use crate::husbandry::birth_weight::BreedClass;
 use crate::husbandry::care::ItemStanding;
 use crate::husbandry::gestation::temperature::Drop;
 use crate::husbandry::gestation::{Anchor, Due};
+use crate::husbandry::pedigree::genes::OpenRisk;
 use crate::husbandry::rules::Verdict;
 use crate::husbandry::signs::Fit;
 use crate::husbandry::slips::SlipKind;
@@ -356,6 +357,20 @@ pub enum Noticed {
         /// Who says so.
         source: &'static str,
     },
+    /// One parent has a variant, and what the puppies get cannot be computed.
+    GeneOpen {
+        /// Name of the test.
+        test: String,
+        /// What is open.
+        risk: OpenRisk,
+        /// Who says so.
+        source: &'static str,
+    },
+    /// Both parents are merle.
+    MerleToMerle {
+        /// Who says so.
+        source: &'static str,
+    },
     /// Fewer puppies than the X-ray counted.
     FewerThanCounted {
         /// How many it counted.
@@ -490,6 +505,8 @@ impl Noticed {
             Self::TemperatureDrop { .. } => FindingRule::TemperatureDrop,
             Self::BeyondRule { .. } => FindingRule::Rule,
             Self::AffectedExpected { .. } => FindingRule::AffectedExpected,
+            Self::GeneOpen { .. } => FindingRule::ParentUntested,
+            Self::MerleToMerle { .. } => FindingRule::MerleToMerle,
             Self::FewerThanCounted { .. } => FindingRule::FewerThanCounted,
             Self::PlacentaRetained { .. } => FindingRule::PlacentaRetained,
             Self::Placentas { .. } => FindingRule::Placentas,
@@ -526,6 +543,8 @@ impl Noticed {
             | Self::OnePuppy { source, .. }
             | Self::TemperatureDrop { source, .. }
             | Self::AffectedExpected { source, .. }
+            | Self::GeneOpen { source, .. }
+            | Self::MerleToMerle { source }
             | Self::FewerThanCounted { source, .. }
             | Self::PlacentaRetained { source, .. }
             | Self::Placentas { source, .. } => source,

@@ -1,0 +1,39 @@
+//! The words of a gene of which the puppies' share cannot be computed.
+//!
+//! In: what is open. Out: phrases without full stop.
+
+use crate::husbandry::pedigree::genes::{CopyCount, OpenRisk};
+use crate::records::dog::Sex;
+
+/// `DM: the dam is affected, and the sire has no result that counts: puppies may be affected`.
+pub(super) fn open(test: &str, risk: OpenRisk) -> String {
+    let OpenRisk {
+        of,
+        status,
+        other_untested,
+    } = risk;
+    let (own, other) = match of {
+        Sex::Female => ("dam", "sire"),
+        Sex::Male => ("sire", "dam"),
+    };
+    let is = match status {
+        CopyCount::Clear => "is clear",
+        CopyCount::Carrier => "is a carrier",
+        CopyCount::Affected => "is affected",
+    };
+    if other_untested {
+        format!(
+            "{test}: the {own} {is}, and the {other} has no result that counts: puppies may be affected"
+        )
+    } else {
+        format!("{test}: the {own} {is}, and it is not simply recessive: puppies may be affected")
+    }
+}
+
+pub(super) fn ends(risk: OpenRisk) -> &'static str {
+    if risk.other_untested {
+        "tests of both parents; ends with a result of the other parent, or with the birth"
+    } else {
+        "tests of both parents; ends with the birth"
+    }
+}
