@@ -96,6 +96,18 @@ pub fn gaps(dogs: &Dogs, sire: &Id, dam: &Id, days: Window, today: Day) -> Vec<M
     gaps
 }
 
+/// Tests of either parent whose certificates had run out on the day of a mating.
+#[must_use]
+pub fn run_out_on(dogs: &Dogs, sire: &Id, dam: &Id, mated: Day) -> Vec<MissingTest> {
+    let day = Window {
+        from: mated,
+        to: mated,
+    };
+    let mut gaps = gaps(dogs, sire, dam, day, mated);
+    gaps.retain(|gap| matches!(gap.why, TestFault::RanOut(_)));
+    gaps
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -151,5 +163,19 @@ mod tests {
                 gap(Sex::Male, "vWD", TestFault::NoResult),
             ]
         );
+        let on = |mated: &str| {
+            run_out_on(
+                &dogs,
+                &"s".parse().unwrap(),
+                &"d".parse().unwrap(),
+                day(mated),
+            )
+        };
+        assert_eq!(
+            on("2025-07-20"),
+            [gap(Sex::Male, "eyes", TestFault::RanOut(day("2025-01-01")))]
+        );
+        // The last day still counts.
+        assert_eq!(on("2025-01-01"), []);
     }
 }

@@ -303,6 +303,7 @@ fn noticed(noticed: &Noticed, ounces: bool) -> String {
         Noticed::MerleToMerle { .. } => "both parents are merle: puppies with two copies of the \
                                          gene are often deaf or blind"
             .to_owned(),
+        Noticed::TestRanOut { test, until, .. } => genes::ran_out(test, *until),
         Noticed::FewerThanCounted { counted, born, .. } => {
             format!("the X-ray counted {counted} puppies, and {born} are recorded")
         }
@@ -450,6 +451,9 @@ pub fn limit(finding: &Finding) -> String {
              and sight"
                 .to_owned()
         }
+        Noticed::TestRanOut { .. } => "a result that counts on the day of the mating; ends with a \
+                                       newer one, or two weeks after the birth"
+            .to_owned(),
         Noticed::FewerThanCounted { .. } => "all that were counted".to_owned(),
         Noticed::PlacentaRetained { .. } => "one out for each puppy".to_owned(),
         Noticed::Placentas { .. } => {

@@ -9,6 +9,7 @@ use crate::husbandry::LitterFigures;
 use crate::husbandry::gestation::temperature;
 use crate::husbandry::gestation::{self, Anchor, contradicting};
 use crate::husbandry::pedigree::genes::Forecast;
+use crate::husbandry::prospect::TestFault;
 use crate::husbandry::rules::Compliance;
 use crate::quantity::Day;
 use crate::records::LitterFolder;
@@ -37,6 +38,9 @@ pub(super) fn rules(folder: &LitterFolder, figures: &LitterFigures, today: Day) 
         found: Vec::new(),
     };
     whole.rules_of_law();
+    if age.is_none_or(|age| age <= LATER) {
+        whole.run_out();
+    }
     match age {
         None => {
             whole.due();
@@ -184,6 +188,24 @@ impl Whole<'_> {
                 today: self.today,
             };
             self.find(Urgency::Watch, noticed);
+        }
+    }
+
+    /// An examination says nothing of a day after its certificate's last.
+    fn run_out(&mut self) {
+        if self.folder.litter.came_to_nothing() {
+            return;
+        }
+        for test in self.figures.run_out.clone() {
+            if let TestFault::RanOut(until) = test.why {
+                let source = "the last day written for the certificate";
+                let noticed = Noticed::TestRanOut {
+                    test,
+                    until,
+                    source,
+                };
+                self.find(Urgency::Watch, noticed);
+            }
         }
     }
 

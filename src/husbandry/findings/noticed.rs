@@ -4,6 +4,7 @@
 //! against where that is no part of the rule itself. No sentence: those stand in
 //! `audience/words/findings.rs`.
 
+mod alike;
 mod parts;
 
 pub use parts::{CallTime, ClosedCall, Start, WindowOf};
@@ -15,6 +16,7 @@ use crate::husbandry::care::ItemStanding;
 use crate::husbandry::gestation::temperature::Drop;
 use crate::husbandry::gestation::{Anchor, Due};
 use crate::husbandry::pedigree::genes::OpenRisk;
+use crate::husbandry::prospect::MissingTest;
 use crate::husbandry::rules::Verdict;
 use crate::husbandry::signs::Fit;
 use crate::husbandry::slips::SlipKind;
@@ -371,6 +373,15 @@ pub enum Noticed {
         /// Who says so.
         source: &'static str,
     },
+    /// A test of a parent had run out at the mating.
+    TestRanOut {
+        /// The test.
+        test: MissingTest,
+        /// The last day of its certificate.
+        until: Day,
+        /// Who says so.
+        source: &'static str,
+    },
     /// Fewer puppies than the X-ray counted.
     FewerThanCounted {
         /// How many it counted.
@@ -507,6 +518,7 @@ impl Noticed {
             Self::AffectedExpected { .. } => FindingRule::AffectedExpected,
             Self::GeneOpen { .. } => FindingRule::ParentUntested,
             Self::MerleToMerle { .. } => FindingRule::MerleToMerle,
+            Self::TestRanOut { .. } => FindingRule::TestRanOut,
             Self::FewerThanCounted { .. } => FindingRule::FewerThanCounted,
             Self::PlacentaRetained { .. } => FindingRule::PlacentaRetained,
             Self::Placentas { .. } => FindingRule::Placentas,
@@ -545,6 +557,7 @@ impl Noticed {
             | Self::AffectedExpected { source, .. }
             | Self::GeneOpen { source, .. }
             | Self::MerleToMerle { source }
+            | Self::TestRanOut { source, .. }
             | Self::FewerThanCounted { source, .. }
             | Self::PlacentaRetained { source, .. }
             | Self::Placentas { source, .. } => source,
@@ -570,25 +583,5 @@ impl Noticed {
             Self::DatesDisagree { other, .. } => other.anchor.source(),
             Self::BeyondRule { verdict, .. } => verdict.source().text,
         }
-    }
-
-    /// Whether the same can be said of two puppies: littermates are not born in one minute, and a
-    /// difference of an hour in their ages is none.
-    pub(in crate::husbandry) fn is_like(&self, other: &Self) -> bool {
-        let near = |one: f64, other: f64| (one - other).abs() < 1.0 / 24.0;
-        let mut theirs = other.clone();
-        match (self, &mut theirs) {
-            (Self::EarlyLoss { days, .. }, Self::EarlyLoss { days: their, .. })
-            | (Self::UnderBirthWeight { days, .. }, Self::UnderBirthWeight { days: their, .. })
-            | (Self::WeekWithoutGain { days, .. }, Self::WeekWithoutGain { days: their, .. })
-            | (Self::NotDoubled { days, .. }, Self::NotDoubled { days: their, .. })
-            | (Self::NoGain { hours: days, .. }, Self::NoGain { hours: their, .. })
-                if near(*days, *their) =>
-            {
-                *their = *days;
-            }
-            _ => {}
-        }
-        *self == theirs
     }
 }

@@ -1,8 +1,11 @@
-//! The words of a gene of which the puppies' share cannot be computed.
+//! The words of tests of the parents: genes of which the puppies' share cannot be computed, and
+//! results that had run out.
 //!
 //! In: what is open. Out: phrases without full stop.
 
 use crate::husbandry::pedigree::genes::{CopyCount, OpenRisk};
+use crate::husbandry::prospect::MissingTest;
+use crate::quantity::Day;
 use crate::records::dog::Sex;
 
 /// `DM: the dam is affected, and the sire has no result that counts: puppies may be affected`.
@@ -36,4 +39,13 @@ pub(super) fn ends(risk: OpenRisk) -> &'static str {
     } else {
         "tests of both parents; ends with the birth"
     }
+}
+
+/// `eye examination: that of the dam had run out on 2024-02-12, before the mating`.
+pub(super) fn ran_out(MissingTest { of, test, why: _ }: &MissingTest, until: Day) -> String {
+    let whose = match of {
+        Sex::Female => "dam",
+        Sex::Male => "sire",
+    };
+    format!("{test}: that of the {whose} had run out on {until}, before the mating")
 }

@@ -51,8 +51,9 @@ const NOT_SIMPLE: &str = "dominant mdr1 multidrug cmo craniomandibular cddy cdpa
 const COLOUR: &str = "colour colours color colors coat locus loci merle harlequin agouti asip \
                       brindle brown cbd103 chocolate dilute dilution furnishings mc1r mitf mlph \
                       piebald pmel spotting tyrp1 em kb";
-/// Words that say that a test of genes is one: they make no other test.
-const BESIDE: &str = "dna test gene genes genetic genetics variant mutation";
+/// Words that say that a test is one: they make no other test.
+const BESIDE: &str = "dna test gene genes genetic genetics variant mutation exam examination \
+                      examined check certificate screening";
 /// Names in full and their usual short forms.
 const SHORT: [(&str, &str); 8] = [
     ("progressive retinal atrophy", "pra"),
@@ -93,6 +94,11 @@ pub fn same_test(test: &str) -> String {
             "ii" => "2",
             "iii" => "3",
             "iv" => "4",
+            "eyes" => "eye",
+            "hips" => "hip",
+            "elbows" => "elbow",
+            "knees" => "knee",
+            "patellae" | "patellas" => "patella",
             word => word,
         };
         // Forms of the retinal atrophy are written in one word as well.
@@ -166,6 +172,7 @@ mod tests {
             ("prcd-PRA", "PRCD PRA"),
             ("prcd-PRA", "prcdPRA"),
             ("prcd-PRA", "progressive retinal atrophy, prcd (DNA test)"),
+            ("eyes", "eye examination"),
             ("DM", "Degenerative Myelopathy"),
             ("DM", "degenerative myelopathy (DM)"),
             ("von Willebrand type III", "vWD type 3"),
