@@ -45,6 +45,7 @@ const EVERYONE: &[&str] = &[
     "dog.screening[].result",
     "dog.screening[].on",
     "dog.screening[].by",
+    "dog.screening[].valid_until",
     "dog.screening[].publish",
     "litter.name",
     "litter.dam",

@@ -19,9 +19,10 @@ pub(super) mod slips;
 pub use birth::is_good;
 pub(in crate::husbandry) use birth::{FED_COLD as COLD_SOURCE, of_puppy as temperatures};
 pub use dam::{DAM_CAUTIONS, PYOMETRA};
+pub use growth::BIRTH_WEIGHT_SOURCE;
 pub use noticed::{
     CallTime, ClosedCall, DamStage, DamTemperatureState, DatedTemperature, NotedIllness, Noticed,
-    TemperatureBand, Unwell, WindowOf,
+    Start, TemperatureBand, Unwell, WindowOf,
 };
 pub use rule::FindingRule;
 

@@ -4,6 +4,7 @@
 //! changes. Times are instants of the kennel's time zone, so an hour that summer time skips is not
 //! counted.
 
+use super::thresholds::FIRST_WEIGHED;
 use crate::quantity::{Id, Moment, Weight};
 use crate::records::{LitterFolder, litter::Puppy};
 use chrono::{DateTime, LocalResult, NaiveTime, TimeZone, Utc};
@@ -32,6 +33,52 @@ pub struct Point {
     pub change: Option<WeightChange>,
     /// Change since birth, when the birth weight is known, %.
     pub since_birth: Option<f64>,
+}
+
+/// The weight that a puppy's later ones are held against.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct StartWeight {
+    /// The weight.
+    pub weight: Weight,
+    /// When it was weighed, in days since birth.
+    pub days: f64,
+    /// Which weight it is.
+    pub is: StartWeightKind,
+}
+
+/// Which weight of its first day stands for the birth weight of a puppy.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum StartWeightKind {
+    /// The birth weight itself.
+    Birth,
+    /// The first weight.
+    First,
+    /// A later weight of the first day, the highest of it.
+    Highest,
+}
+
+/// The birth weight, or where that is missing the highest weight of the first day: who loses from
+/// it has lost at least as much. Nothing where there is neither.
+#[must_use]
+pub fn start_weight(points: &[Point]) -> Option<StartWeight> {
+    let first = points.first()?;
+    let mut highest = first;
+    let of_first_day = |p: &&Point| p.days <= FIRST_WEIGHED;
+    for point in points.iter().take_while(of_first_day) {
+        if !highest.is_birth && point.weight > highest.weight {
+            highest = point;
+        }
+    }
+    let is = match highest {
+        birth if birth.is_birth => StartWeightKind::Birth,
+        later if later.days > first.days => StartWeightKind::Highest,
+        _ => StartWeightKind::First,
+    };
+    (highest.is_birth || highest.days <= FIRST_WEIGHED).then_some(StartWeight {
+        weight: highest.weight,
+        days: highest.days,
+        is,
+    })
 }
 
 /// A change between two weights.

@@ -304,6 +304,9 @@ impl<'a> LitterInputs<'a> {
             leaves_from: self.leaves_from(folder),
             inbreeding: self.ancestry.of_mating(&litter.sire, &litter.dam),
             ancestry: self.behind(&litter.sire, &litter.dam),
+            run_out: litter.mated.iter().max().map_or_else(Vec::new, |mated| {
+                prospect::run_out_on(&records.dogs, &litter.sire, &litter.dam, *mated)
+            }),
             placentas: birth::placentas(litter),
             arrivals: birth::arrivals(litter, records.kennel.time_zone.0),
             puppies: litter

@@ -190,6 +190,8 @@ pub struct LitterFigures {
     pub inbreeding: pedigree::Inbreeding,
     /// What lies behind the mating.
     pub ancestry: MatingAncestry,
+    /// Tests of the parents whose certificates had run out at the mating.
+    pub run_out: Vec<prospect::MissingTest>,
     /// Placentas against puppies.
     pub placentas: birth::Placentas,
     /// The delivery in the order of time.

@@ -9,7 +9,7 @@ use super::{MatingAncestry, pedigree, rules};
 use crate::quantity::{Day, Id};
 use crate::records::Dogs;
 use crate::records::dog::{Screening, Sex};
-use pedigree::genes::same_test;
+use pedigree::genes::{place_in_list, same_test};
 use std::collections::BTreeSet;
 
 /// What is known of a mating that is only thought of.
@@ -73,7 +73,7 @@ pub fn gaps(dogs: &Dogs, sire: &Id, dam: &Id, days: Window, today: Day) -> Vec<M
         .map(|s| (same_test(&s.test), s.test.as_str()))
         .collect();
     names.retain(|(key, _)| seen.insert(key.clone()));
-    names.sort();
+    names.sort_by_cached_key(|(key, test)| (place_in_list(test), key.clone()));
     let mut gaps = Vec::new();
     for (key, test) in names {
         for (of, list) in both {
@@ -93,6 +93,18 @@ pub fn gaps(dogs: &Dogs, sire: &Id, dam: &Id, days: Window, today: Day) -> Vec<M
             });
         }
     }
+    gaps
+}
+
+/// Tests of either parent whose certificates had run out on the day of a mating.
+#[must_use]
+pub fn run_out_on(dogs: &Dogs, sire: &Id, dam: &Id, mated: Day) -> Vec<MissingTest> {
+    let day = Window {
+        from: mated,
+        to: mated,
+    };
+    let mut gaps = gaps(dogs, sire, dam, day, mated);
+    gaps.retain(|gap| matches!(gap.why, TestFault::RanOut(_)));
     gaps
 }
 
@@ -151,5 +163,19 @@ mod tests {
                 gap(Sex::Male, "vWD", TestFault::NoResult),
             ]
         );
+        let on = |mated: &str| {
+            run_out_on(
+                &dogs,
+                &"s".parse().unwrap(),
+                &"d".parse().unwrap(),
+                day(mated),
+            )
+        };
+        assert_eq!(
+            on("2025-07-20"),
+            [gap(Sex::Male, "eyes", TestFault::RanOut(day("2025-01-01")))]
+        );
+        // The last day still counts.
+        assert_eq!(on("2025-01-01"), []);
     }
 }

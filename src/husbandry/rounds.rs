@@ -491,7 +491,7 @@ impl<'a> Round<'a> {
             act,
             source,
         } = rest;
-        if whom == Whom::Dam && self.is_dam_dead() {
+        if whom == Whom::Dam && dam::is_dead(self) {
             return;
         }
         self.tasks.push(Task {
@@ -506,12 +506,6 @@ impl<'a> Round<'a> {
             act,
             source,
         });
-    }
-
-    fn is_dam_dead(&self) -> bool {
-        let dam = self.records.dogs.get(&self.folder.litter.dam);
-        dam.and_then(|dam| dam.died)
-            .is_some_and(|died| died <= self.today)
     }
 
     /// When something is due that begins on a day: today, or later while the round looks so far.

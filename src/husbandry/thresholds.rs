@@ -22,6 +22,27 @@ pub const WEEK_WITHOUT_GAIN: Threshold = Threshold {
     source: "common practice, no source: a growing puppy gains every week",
 };
 
+/// From how much of the highest weight on a loss is spoken of after four weeks, %. One weight
+/// before it may have been that of a full stomach, so that a smaller loss needs a second witness.
+pub const LATE_LOSS: Threshold = Threshold {
+    value: 5.0,
+    source: LOSES_NOTHING,
+};
+/// The same, where two weights before were heavier, or two running are so far down, %.
+pub const LATE_LOSS_SURE: Threshold = Threshold {
+    value: 4.0,
+    source: LOSES_NOTHING,
+};
+/// The same over two weigh-ins that both lost, %.
+pub const LOST_TWICE: Threshold = Threshold {
+    value: 2.0,
+    source: LOSES_NOTHING,
+};
+const LOSES_NOTHING: &str = "common practice, no source: a growing puppy does not lose weight";
+
+/// Days between weigh-ins after the fourth week.
+pub const WEEKLY: i64 = 7;
+
 /// Hours between weigh-ins that are enough in the fourth week.
 pub const EVERY_SECOND_DAY: Threshold = Threshold {
     value: 48.0,
@@ -73,6 +94,15 @@ pub const CLOSED_FOR: Threshold = Threshold {
     source: "our own figure: what was a call does not vanish without a word",
 };
 
+/// The same of a call after four weeks, when puppies are weighed every few days.
+pub const CLOSED_FOR_LATER: Threshold = Threshold {
+    value: 7.0,
+    source: CLOSED_FOR.source,
+};
+
+/// Age in days until which a weight may stand in for one at birth that is missing (Small Animal
+/// Clinical Nutrition, 5th ed., box 16-3: weighed within 24 h of birth).
+pub const FIRST_WEIGHED: f64 = 1.0;
 /// Age in days until which a stand-still is one of the first day; ours.
 pub const FIRST_DAY: f64 = 1.25;
 /// Age in days until which a trend still holds the loss of the first day; ours.
@@ -145,6 +175,18 @@ impl Thresholds {
             COLD_IN_WEEK_2
         };
         (age <= 14).then_some(if age < 7 { self.cold } else { second })
+    }
+
+    /// Days between weigh-ins at an age in days: a weight that is older says nothing of today.
+    #[must_use]
+    #[expect(
+        clippy::cast_possible_truncation,
+        reason = "a gap is a few days at most"
+    )]
+    pub fn days_between_weigh_ins_at(&self, age: i64) -> i64 {
+        // Today has no hour, so the gap is counted in days, and today's weigh-in may still come.
+        self.weigh_in_gap_at(age)
+            .map_or(WEEKLY, |gap| (gap.value / 24.0).ceil().max(1.0) as i64)
     }
 
     /// Hours between weigh-ins at an age in days; nothing after four weeks.

@@ -5,7 +5,7 @@
 //! doubt a weight ([`Doubt`]) while the puppy is still in the basin. Nothing is written and nothing
 //! is put right.
 
-use super::findings::{Finding, FindingRule, Urgency, slips};
+use super::findings::{Finding, Urgency, slips};
 use super::growth::{Point, WeightChange};
 use super::{LitterFigures, of_litter};
 use crate::quantity::{Id, Moment, Weight};
@@ -178,23 +178,20 @@ impl<'a> Weighing<'a> {
             .iter()
             .find(|point| !point.is_birth && point.at == at)?;
         let is_latest = points.last().is_some_and(|last| last.at == at);
-        // Of a weight that others follow nothing is said: findings look at the latest.
-        let is_of_this = |finding: &&Finding| {
-            let is_of_weight = finding.weight.is_some_and(|weight| weight.days > 0.0);
-            is_latest
-                && finding.puppy.as_ref() == Some(puppy)
-                && (is_of_weight || finding.rule() == FindingRule::Steady)
+        let of_weights = |finding: &&Finding| {
+            finding.puppy.as_ref() == Some(puppy)
+                && finding.weight.is_some_and(|weight| weight.days > 0.0)
         };
+        let findings = figures
+            .findings
+            .iter()
+            .filter(of_weights)
+            .filter(|_| is_latest);
         Some(WeightVerdict {
             weight: point.weight,
             change: point.change,
             since_birth: point.since_birth,
-            findings: figures
-                .findings
-                .iter()
-                .filter(is_of_this)
-                .cloned()
-                .collect(),
+            findings: findings.cloned().collect(),
         })
     }
 

@@ -20,7 +20,7 @@ use rayon::prelude::*;
 
 /// Goes up whenever the same record would make another page or paper than before, between two
 /// versions of the program.
-const LAYOUT: u32 = 5;
+const LAYOUT: u32 = 6;
 
 /// Random bytes, drawn on all threads at once.
 pub type Draw<'a> = dyn Fn(&mut [u8]) -> Result<(), NoRandomness> + Sync + 'a;

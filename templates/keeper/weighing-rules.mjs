@@ -271,12 +271,24 @@ class Case {
   }
 }
 
+/** Hours between weigh-ins at an age in days; nothing after four weeks. */
+function weighInGap(own) {
+  const { age, litter: { data: { limits, ages } } } = own;
+  if (age > ages.every_second_day) return null;
+  return age > ages.daily && limits.weigh_in_gap.value < limits.every_second_day.value ? limits.every_second_day : limits.weigh_in_gap;
+}
+
+/** The same in days, once a week after four weeks: a weight that is older says nothing of today. */
+function daysBetweenWeighIns(own) {
+  const limit = weighInGap(own);
+  return limit === null ? own.litter.data.ages.weekly : Math.max(Math.ceil(limit.value / 24), 1);
+}
+
 function missed(own) {
-  const { age, litter: { data, today } } = own;
-  let limit = data.limits.weigh_in_gap;
-  if (age > data.ages.every_second_day || age < 1) return;
-  if (age > data.ages.daily && limit.value < data.limits.every_second_day.value) limit = data.limits.every_second_day;
-  const days = Math.max(Math.ceil(limit.value / 24), 1);
+  const { age, litter: { today } } = own;
+  const limit = weighInGap(own);
+  if (limit === null || age < 1) return;
+  const days = daysBetweenWeighIns(own);
   const last = own.points.findLast((point) => !point.isBirth);
   const day = last && localText(last.at).slice(0, 10);
   if (last && daysBetween(day, today) <= days) return;
@@ -323,35 +335,104 @@ function totalLoss(points, { limits, rounding }) {
   return lost >= limits.total_loss.value - rounding ? { top, lost } : null;
 }
 
-/** The weight of day 2, when too much was lost by then and not regained. */
-function earlyLoss(points, { limits, ages, rounding }) {
-  const [birth, last] = [points[0], points.at(-1)];
-  if (!birth.isBirth) return null;
-  const dayTwo = points.findLast((point) => !point.isBirth && point.days <= ages.day_two_until && point.days >= ages.day_two_from);
-  return dayTwo && dayTwo.sinceBirth <= -limits.early_loss.value + rounding && last.grams < birth.grams ? dayTwo : null;
+/** What later weights are held against: the birth weight, or where that is missing the highest weight of the first day; nothing where there is neither. */
+function startWeight(points, { ages }) {
+  const first = points[0];
+  if (first.isBirth) return first;
+  const ofFirstDay = points.filter((point) => point.days <= ages.first_weighed);
+  return ofFirstDay.reduce((highest, point) => (highest === null || point.grams > highest.grams ? point : highest), null);
 }
 
-function isUnderBirthWeight(points, limits) {
-  const [birth, last] = [points[0], points.at(-1)];
-  return birth.isBirth && last.days > limits.birth_weight_by.value && last.grams < birth.grams;
+/** `its birth weight`, or what stands for it. */
+function firstWeight(own, start) {
+  if (start.isBirth) return 'its birth weight';
+  const which = start.days > own.points[0].days ? 'the highest weight of its first day' : 'its first weight';
+  const hours = start.days * 24;
+  return own.puppy.born === null ? `${which}, at about ${fixed(hours, 0)} h` : `${which}, at ${fixed(hours, 1)} h`;
+}
+
+/** That the birth weight is missing, where it is. */
+const missing = (start) => (start.isBirth ? '' : '; no birth weight is on record');
+
+/** The weight of day 2 and its change, when too much was lost by then and not regained. */
+function earlyLoss(points, data) {
+  const { limits, ages, rounding } = data;
+  const [start, last] = [startWeight(points, data), points.at(-1)];
+  if (start === null) return null;
+  const dayTwo = points.findLast((point) => !point.isBirth && point.days > start.days && point.days <= ages.day_two_until && point.days >= ages.day_two_from);
+  if (!dayTwo) return null;
+  const change = percent(start.grams, dayTwo.grams);
+  return change <= -limits.early_loss.value + rounding && last.grams < start.grams ? { dayTwo, change } : null;
+}
+
+function isUnderBirthWeight(points, data) {
+  const [start, last] = [startWeight(points, data), points.at(-1)];
+  return start !== null && last.days > data.limits.birth_weight_by.value && last.grams < start.grams;
+}
+
+/** Without a birth weight and a weight of the first day nobody knows what was lost since birth, nor when it has doubled. That is no news any more once it gains well. */
+function noBirthWeight(own) {
+  const { points, litter: { data } } = own;
+  if (startWeight(points, data) !== null || gainsWell(own, data.ages.first_week)) return;
+  const what = 'has no birth weight, and was not weighed in its first day: a loss since birth and doubling cannot be judged';
+  own.find(WATCH, 'no-birth-weight', what, 'weighed within 24 h of birth; ends when a birth weight is written, or when its gain is in the band after the first week', data.no_birth_weight_source);
+}
+
+/**
+ * A loss after four weeks: so much of the highest weight that no full stomach explains it, or at two weigh-ins running. Two weights that are both far down are a call; one odd weight, the highest
+ * or the last, is at most a watch.
+ */
+function lostLate(points, { limits, ages, rounding }) {
+  const last = points.at(-1);
+  const earlier = points.slice(0, -1);
+  if (earlier.length === 0 || last.isBirth || last.days <= ages.first_weeks) return null;
+  const lost = (from, now) => -percent(from.grams, now.grams) + rounding;
+  const highest = (some) => some.reduce((top, point) => (point.grams >= top.grams ? point : top));
+  const found = (from, limit, isCall) => ({ from, lost: -percent(from.grams, last.grams), limit, isCall, isTwice: isCall || limit === limits.lost_twice });
+  const before = earlier.slice(0, -1);
+  if (before.length > 0) {
+    const from = highest(before);
+    if ([earlier.at(-1), last].every((point) => lost(from, point) >= limits.late_loss_sure.value)) return found(from, limits.late_loss_sure, true);
+  }
+  const from = highest(earlier);
+  // Of one heavier weight alone it is not known whether that was a full stomach.
+  const heavier = earlier.filter((point) => point.grams > last.grams).length;
+  const limit = heavier > 1 || earlier.length === 1 ? limits.late_loss_sure : limits.late_loss;
+  if (lost(from, last) >= limit.value) return found(from, limit, false);
+  const between = earlier.at(-1);
+  const third = earlier.at(-2);
+  const twice = third && third.grams > between.grams && between.grams > last.grams;
+  return twice && lost(third, last) >= limits.lost_twice.value ? found(third, limits.lost_twice, false) : null;
+}
+
+function lateLoss(own, last) {
+  const loss = lostLate(own.points, own.litter.data);
+  if (loss === null || own.has('total-loss')) return;
+  const { from, limit } = loss;
+  const what = `has lost ${fixed(settled(loss.lost), 1)} % since ${localText(from.at).slice(0, 10)} (${own.show(from.grams)} to ${own.show(last.grams)})${loss.isTwice ? ', at two weigh-ins' : ''}`;
+  own.findAt(last.days, loss.isCall ? CALL : WATCH, 'late-loss', what, `${limit.value} % or more after four weeks; weigh again within a day; ends when less is missing`, limit.source);
 }
 
 function loss(own, last) {
   const { points, litter: { data, data: { limits } } } = own;
-  const birth = points[0];
+  const start = startWeight(points, data);
   const total = totalLoss(points, data);
   if (total) {
     const what = `has lost ${fixed(settled(total.lost), 1)} % of its highest weight (${own.show(total.top)} to ${own.show(last.grams)})`;
     own.findAt(last.days, CALL, 'total-loss', what, `${fixed(limits.total_loss.value, 0)} % or more; ends when less is missing`, limits.total_loss.source);
   }
-  const dayTwo = earlyLoss(points, data);
-  if (dayTwo) {
-    const what = `weighed ${fixed(settled(-dayTwo.sinceBirth), 1)} % less than at birth on day ${fixed(dayTwo.days, 0)} (${own.show(birth.grams)} to ${own.show(dayTwo.grams)})`;
-    own.findAt(dayTwo.days, CALL, 'early-loss', what, `${limits.early_loss.value} % or more by day 2; ends when it weighs what it did at birth`, limits.early_loss.source);
+  if (start === null) return;
+  const then = start.isBirth ? 'at birth' : 'then';
+  const early = earlyLoss(points, data);
+  if (early) {
+    const { dayTwo, change } = early;
+    const than = start.isBirth ? 'at birth' : `${firstWeight(own, start)},`;
+    const what = `weighed ${fixed(settled(-change), 1)} % less than ${than} on day ${fixed(dayTwo.days, 0)} (${own.show(start.grams)} to ${own.show(dayTwo.grams)}${missing(start)})`;
+    own.findAt(dayTwo.days, CALL, 'early-loss', what, `${limits.early_loss.value} % or more by day 2; ends when it weighs what it did ${then}`, limits.early_loss.source);
   }
-  if (isUnderBirthWeight(points, limits)) {
-    const what = `is still under its birth weight at ${fixed(last.days, 1)} days (${own.show(last.grams)} against ${own.show(birth.grams)})`;
-    own.findAt(last.days, CALL, 'under-birth-weight', what, `after ${fixed(limits.birth_weight_by.value, 0)} days; ends when it weighs what it did at birth`, limits.birth_weight_by.source);
+  if (isUnderBirthWeight(points, data)) {
+    const what = `is still under ${firstWeight(own, start)} at ${fixed(last.days, 1)} days (${own.show(last.grams)} against ${own.show(start.grams)}${missing(start)})`;
+    own.findAt(last.days, CALL, 'under-birth-weight', what, `after ${fixed(limits.birth_weight_by.value, 0)} days; ends when it weighs what it did ${then}`, limits.birth_weight_by.source);
   }
 }
 
@@ -438,13 +519,19 @@ function underTheBand(own, last) {
   own.findAt(last.days, WATCH, 'gain-under-band', what, `at least ${limit.value} % a day at this age; ends when the gain may be that again`, limit.source);
 }
 
-/** Published days differ: from the earlier limit on a puppy is named that will not have doubled by the later one at the best gain its weights allow, from the later one on every one that has not. */
+/** The birth weight or what stands for it, where the last weight is not twice as much. */
+function startNotDoubled(points, data) {
+  const start = startWeight(points, data);
+  return start !== null && points.at(-1).grams < (2 - data.rounding) * start.grams ? start : null;
+}
+
+/** Published days differ (8 to 14): who gains as it should is let be for a while. */
 function notDoubled(own, last) {
-  const { limits: { doubled_by: limit }, ages, rounding } = own.litter.data;
-  const birth = own.points[0];
-  if (!birth.isBirth || last.days < limit.value || last.grams >= (2 - rounding) * birth.grams) return;
+  const { limits: { doubled_by: limit }, ages } = own.litter.data;
+  const start = startNotDoubled(own.points, own.litter.data);
+  if (start === null || last.days < limit.value) return;
   if (last.days < ages.doubled_latest && gainsWell(own, ages.first_days)) return;
-  const what = `has not doubled its birth weight at ${fixed(last.days, 0)} days (${own.show(last.grams)} from ${own.show(birth.grams)})`;
+  const what = `has not doubled ${firstWeight(own, start)} at ${fixed(last.days, 0)} days (${own.show(last.grams)} from ${own.show(start.grams)}${missing(start)})`;
   own.findAt(last.days, WATCH, 'not-doubled', what, `by day ${fixed(limit.value, 0)}; ends when it has, or before day ${ages.doubled_latest} when its gain is in the band`, limit.source);
 }
 
@@ -473,9 +560,11 @@ function growthRules(own) {
   if (!last || last.isBirth) return;
   loss(own, last);
   if (last.days > own.litter.data.ages.first_weeks) {
+    lateLoss(own, last);
     weekWithoutGain(own, last);
     return;
   }
+  noBirthWeight(own);
   underOwn(own, last);
   standStill(own, last);
   underTheBand(own, last);
@@ -488,27 +577,32 @@ function callsOf(points, data) {
   const calls = [];
   if (points.at(-1).isBirth) return calls;
   if (totalLoss(points, data)) calls.push(['total-loss', 'weight lost']);
-  if (earlyLoss(points, data)) calls.push(['early-loss', 'lighter than at birth on day 2']);
-  if (isUnderBirthWeight(points, data.limits)) calls.push(['under-birth-weight', 'under its birth weight']);
+  else if (lostLate(points, data)?.isCall) calls.push(['late-loss', 'weight lost after four weeks']);
+  if (earlyLoss(points, data)) calls.push(['early-loss', 'lighter on day 2 than at first']);
+  if (isUnderBirthWeight(points, data)) calls.push(['under-birth-weight', 'under its first weight']);
   if (points.at(-1).days <= data.ages.first_weeks && standsStill(points, data)?.isCall) calls.push(['no-gain', 'no gain']);
   return calls;
 }
 
 /**
  * What is said when no other rule spoke. Only of a gain within its band: where that is missed by a little, and the weights are too few to tell, nothing is said. In the first days, whose loss the gain
- * still holds, any gain will do, but not a loss.
+ * still holds, any gain will do, but not a loss. Nor is it said of a weight that is older than the time between weigh-ins at the age of today.
  */
 function steady(own) {
-  const { trend, points, litter: { data: { ages, limits, rounding } } } = own;
+  const { trend, points, litter: { today, data, data: { ages, limits } } } = own;
   const last = points.at(-1);
   if (own.found.length > 0 || trend === null || last.days > ages.first_weeks) return;
-  if (last.days >= ages.doubled_published && points[0].isBirth && last.grams < (2 - rounding) * points[0].grams) return;
+  if (daysBetween(localText(last.at), today) > daysBetweenWeighIns(own)) return;
+  if (last.days >= ages.doubled_published && startNotDoubled(points, data) !== null) return;
   const day = (limits.stand_still.value - 1) / 24;
   if (shown(trend.perDay) <= 0) return;
   if (last.days > ages.first_days && shown(trend.perDay) < leastGain(own, last).value) return;
   if (last.days > ages.first_day && withoutGainSince(points, last, day) !== null) return;
-  const what = `gains ${withMinus(trend.perDay)} % a day (${withMinus(trend.low)} to ${withMinus(trend.high)}) over ${trend.weights} weights in ${fixed(trend.days, 1)} days`;
-  own.find(STEADY, 'steady', what, 'no other rule spoke', 'all rules of this page');
+  const start = startWeight(points, data);
+  const cannot = '; it has no birth weight and was not weighed in its first day: a loss since birth and doubling cannot be judged';
+  const against = start?.isBirth ? '' : start === null ? cannot : `; no birth weight is on record: loss and doubling are counted from ${firstWeight(own, start)}`;
+  const what = `gains ${withMinus(trend.perDay)} % a day (${withMinus(trend.low)} to ${withMinus(trend.high)}) over ${trend.weights} weights in ${fixed(trend.days, 1)} days${against}`;
+  own.findAt(last.days, STEADY, 'steady', what, 'no other rule spoke', 'all rules of this page');
 }
 
 /** A call on an earlier weight of these days that later weights have closed is not dropped without a word: a watch where the puppy cannot be called steady. */
@@ -516,11 +610,11 @@ function closed(own) {
   const { points, litter: { data, data: { limits } } } = own;
   const last = points.at(-1);
   if (!last || last.isBirth) return;
-  const { value: days, source } = limits.closed_for;
   const urgency = own.has('steady') ? STEADY : WATCH;
   const told = [];
   for (let end = points.length - 1; end > 0; end -= 1) {
     const then = points[end - 1];
+    const { value: days, source } = then.days > data.ages.first_weeks ? limits.closed_for_later : limits.closed_for;
     if (last.days - then.days > days || then.isBirth) break;
     for (const [rule, why] of callsOf(points.slice(0, end), data)) {
       if (told.includes(rule) || own.has(rule)) continue;

@@ -133,7 +133,9 @@ pub(super) fn shown(
         // An examination, or a result in words, is no gene; it stands among the dog's own facts.
         genes: genes
             .iter()
-            .filter(|g| g.sire.status().or(g.dam.status()).is_some())
+            .filter(|g| {
+                g.sire.status().or(g.dam.status()).is_some() || g.forecast == Forecast::MerleToMerle
+            })
             .map(|gene| gene_row(gene, puppies))
             .collect(),
     }
@@ -188,6 +190,9 @@ fn gene_row(gene: &GeneOfMating, puppies: usize) -> GeneRow {
         Forecast::OtherNotTested => {
             "nothing can be said before the other parent is tested".to_owned()
         }
+        Forecast::MerleToMerle => {
+            "puppies with two copies of merle are often deaf or blind: not to be mated".to_owned()
+        }
         Forecast::NotComputed(why) => format!("not computed: {why}"),
     };
     GeneRow {
@@ -240,5 +245,7 @@ fn standing(standing: TestStanding) -> &'static str {
             "said to be clear by parentage; the parents’ tests are not in the records"
         }
         TestStanding::NotRead => "result not understood",
+        TestStanding::Colour => "a coat colour",
+        TestStanding::Merle => "merle",
     }
 }

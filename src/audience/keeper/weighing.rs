@@ -13,12 +13,13 @@ use crate::husbandry::birth_weight::{BreedClass, Class};
 use crate::husbandry::clock_changes::clock_changes;
 use crate::husbandry::curves::LAST_DAY;
 use crate::husbandry::doubling::PUBLISHED;
-use crate::husbandry::findings::{CAUTIONS, Finding, SLIP_SOURCE, STALE};
+use crate::husbandry::findings::{BIRTH_WEIGHT_SOURCE, CAUTIONS, Finding, SLIP_SOURCE, STALE};
 use crate::husbandry::thresholds::{
-    CALL_AFTER_HOURS, CALL_UNTIL, CLOSED_FOR, DAY_TWO, DOUBLED_LATEST, EVERY_SECOND_DAY,
-    FALLING_BY, FALLING_FOR, FIRST_DAY, FIRST_DAYS, FIRST_WEEK, LIGHT_AT_BIRTH, MEAN_GAIN_LATER,
-    MEAN_GAIN_WEEK_1, NEXT_DAY, NO_GAIN_UNDER, ROUNDING, Threshold, Thresholds, UNDER_OWN_GAIN,
-    WEEK_WITHOUT_GAIN, WEIGHED_DAILY, WEIGHED_EVERY_SECOND_DAY, thresholds,
+    CALL_AFTER_HOURS, CALL_UNTIL, CLOSED_FOR, CLOSED_FOR_LATER, DAY_TWO, DOUBLED_LATEST,
+    EVERY_SECOND_DAY, FALLING_BY, FALLING_FOR, FIRST_DAY, FIRST_DAYS, FIRST_WEEK, FIRST_WEIGHED,
+    LATE_LOSS, LATE_LOSS_SURE, LIGHT_AT_BIRTH, LOST_TWICE, MEAN_GAIN_LATER, MEAN_GAIN_WEEK_1,
+    NEXT_DAY, NO_GAIN_UNDER, ROUNDING, Threshold, Thresholds, UNDER_OWN_GAIN, WEEK_WITHOUT_GAIN,
+    WEEKLY, WEIGHED_DAILY, WEIGHED_EVERY_SECOND_DAY, thresholds,
 };
 use crate::husbandry::{Ahead, Figures, LitterFigures, trend};
 use crate::quantity::{Day, Moment};
@@ -63,6 +64,8 @@ pub struct WeighingSheet {
     pub ages: BTreeMap<&'static str, f64>,
     /// What is at a limit but for so much counts, percentage points.
     pub rounding: f64,
+    /// Who asks for a birth weight.
+    pub no_birth_weight_source: &'static str,
     /// From which weights a trend is computed.
     pub trend: TrendModel,
     /// What a slip of the pen is told by.
@@ -221,6 +224,7 @@ pub(super) fn sheet(
         limits: limits(&thresholds(&records.care_plan.thresholds)),
         ages: ages(),
         rounding: ROUNDING,
+        no_birth_weight_source: BIRTH_WEIGHT_SOURCE,
         trend: TREND,
         slip_source: SLIP_SOURCE,
         slip_model: slip_model(),
@@ -351,7 +355,11 @@ fn limits(all: &Thresholds) -> BTreeMap<&'static str, LimitShown> {
         ("mean_gain_week_1", &MEAN_GAIN_WEEK_1),
         ("mean_gain_later", &MEAN_GAIN_LATER),
         ("closed_for", &CLOSED_FOR),
+        ("closed_for_later", &CLOSED_FOR_LATER),
         ("week_without_gain", &WEEK_WITHOUT_GAIN),
+        ("late_loss", &LATE_LOSS),
+        ("late_loss_sure", &LATE_LOSS_SURE),
+        ("lost_twice", &LOST_TWICE),
     ];
     named
         .into_iter()
@@ -374,6 +382,8 @@ fn ages() -> BTreeMap<&'static str, f64> {
         ("first_day", FIRST_DAY),
         ("first_days", FIRST_DAYS),
         ("first_week", FIRST_WEEK),
+        ("first_weighed", FIRST_WEIGHED),
+        ("weekly", WEEKLY as f64),
         ("day_two_from", DAY_TWO[0]),
         ("day_two_until", DAY_TWO[1]),
         ("call_until", CALL_UNTIL),

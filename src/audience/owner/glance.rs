@@ -98,7 +98,14 @@ fn tests(own: &ParentRecord, other: &ParentRecord) -> String {
              result,
              on: _,
              by: _,
-         }| format!("{test}: {result}"),
+             valid_until,
+             has_run_out,
+         }| {
+            // There is no room for days, but for that of a result that says nothing of today.
+            let end = valid_until.as_deref().filter(|_| *has_run_out);
+            let end = end.map_or_else(String::new, |day| format!(" (ran out on {day})"));
+            format!("{test}: {result}{end}")
+        },
     );
     let gaps = other
         .screening
@@ -190,12 +197,22 @@ mod tests {
                     result: (*result).to_owned(),
                     on: None,
                     by: None,
+                    valid_until: None,
+                    has_run_out: false,
                 })
                 .collect(),
         };
         let (dam, sire) = (
             parent(&[("patella", "0/0"), ("von Willebrand", "clear")]),
             parent(&[("Patella", "0/1")]),
+        );
+        let mut old = parent(&[("eyes", "clear")]);
+        old.screening[0].valid_until = Some("2024-02-12".to_owned());
+        assert_eq!(super::tests(&old, &old), "eyes: clear");
+        old.screening[0].has_run_out = true;
+        assert_eq!(
+            super::tests(&old, &old),
+            "eyes: clear (ran out on 2024-02-12)"
         );
         let glance = glance(&birth(), &dam, &sire);
         assert_eq!(glance.dam_tests, "patella: 0/0; von Willebrand: clear");

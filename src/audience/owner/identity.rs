@@ -9,7 +9,7 @@ use super::{
 };
 use crate::audience::shown::sex;
 use crate::husbandry::pedigree::Inbreeding;
-use crate::quantity::Id;
+use crate::quantity::{Day, Id};
 use crate::records::Records;
 use crate::records::dog::{Dog, Registration, Screening};
 use crate::records::health::ChipImplant;
@@ -187,17 +187,20 @@ pub(super) fn parent(records: &Records, id: &Id) -> ParentRecord {
         colour: text(colour.as_ref()),
         born: iso(*born),
         registration: registered(registration.as_ref()),
-        screening: screening.iter().filter_map(published).collect(),
+        screening: screening
+            .iter()
+            .filter_map(|screening| published(screening, records.today))
+            .collect(),
     }
 }
 
-fn published(screening: &Screening) -> Option<ScreeningRecord> {
+fn published(screening: &Screening, today: Day) -> Option<ScreeningRecord> {
     let Screening {
         test,
         result,
         on,
         by,
-        valid_until: _,
+        valid_until,
         publish,
     } = screening;
     publish.then(|| ScreeningRecord {
@@ -205,6 +208,8 @@ fn published(screening: &Screening) -> Option<ScreeningRecord> {
         result: result.to_string(),
         on: iso(*on),
         by: text(by.as_ref()),
+        valid_until: iso(*valid_until),
+        has_run_out: valid_until.is_some_and(|until| until < today),
     })
 }
 

@@ -205,6 +205,12 @@ pub struct ScreeningRecord {
     /// Who tested.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub by: Option<String>,
+    /// The last day on which it counts, where it has one.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub valid_until: Option<String>,
+    /// Whether that day had passed when this was made.
+    #[serde(default, skip_serializing_if = "std::ops::Not::not")]
+    pub has_run_out: bool,
 }
 
 /// Inbreeding with the depth it rests on.

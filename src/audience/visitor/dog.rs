@@ -9,7 +9,7 @@ use super::paths;
 use crate::audience::shown::{InbreedingShown, picture, sex};
 use crate::audience::{Dated, PictureShown};
 use crate::husbandry::pedigree::{Ancestor, ancestors};
-use crate::quantity::Id;
+use crate::quantity::{Day, Id};
 use crate::records::LitterFolder;
 use crate::records::dog::{Dog, Home, Screening};
 use serde::Serialize;
@@ -81,6 +81,10 @@ pub struct ScreeningShown {
     pub on: Option<Dated>,
     /// Who tested.
     pub by: Option<String>,
+    /// The last day on which it counts, where it has one.
+    pub valid_until: Option<Dated>,
+    /// Whether that day has passed.
+    pub has_run_out: bool,
 }
 
 /// One generation of ancestors, from the top of the chart to its bottom.
@@ -175,7 +179,7 @@ pub(super) fn page(
         elsewhere: *home == Home::Elsewhere,
         about: about.as_ref().map(ToString::to_string),
         picture: shown,
-        screening: screening.iter().filter_map(published).collect(),
+        screening: published(screening, context.figures.today),
         inbreeding: (&context.figures.dogs()[id]).into(),
         pedigree: chart(context, id),
         litters,
@@ -192,26 +196,33 @@ pub(super) fn parents(context: &SiteContext<'_>, folder: &LitterFolder) -> [Pare
             .records
             .dogs
             .get(id)
-            .map(|dog| dog.screening.iter().filter_map(published).collect())
+            .map(|dog| published(&dog.screening, context.figures.today))
             .unwrap_or_default(),
     })
 }
 
-fn published(screening: &Screening) -> Option<ScreeningShown> {
-    let Screening {
-        test,
-        result,
-        on,
-        by,
-        valid_until: _,
-        publish,
-    } = screening;
-    publish.then(|| ScreeningShown {
-        test: test.to_string(),
-        result: result.to_string(),
-        on: on.map(Dated::from),
-        by: by.as_ref().map(ToString::to_string),
-    })
+/// The results that everybody may see. One whose certificate has an end says it: an examination that
+/// has run out says nothing of today.
+fn published(screening: &[Screening], today: Day) -> Vec<ScreeningShown> {
+    let shown = |screening: &Screening| {
+        let Screening {
+            test,
+            result,
+            on,
+            by,
+            valid_until,
+            publish,
+        } = screening;
+        publish.then(|| ScreeningShown {
+            test: test.to_string(),
+            result: result.to_string(),
+            on: on.map(Dated::from),
+            by: by.as_ref().map(ToString::to_string),
+            valid_until: valid_until.map(Dated::from),
+            has_run_out: valid_until.is_some_and(|until| until < today),
+        })
+    };
+    screening.iter().filter_map(shown).collect()
 }
 
 fn chart(context: &SiteContext<'_>, id: &Id) -> Vec<GenerationShown> {

@@ -3,17 +3,24 @@
 //! In: a finding. Out: phrases without full stop. A limit also says what ends the finding, where
 //! something does.
 
+mod expecting;
+mod genes;
+mod weights;
+
+pub use expecting::rose_again;
+
 use super::{care, rules, slips};
 use crate::husbandry::birth::Placentas;
 use crate::husbandry::findings::{
-    CallTime, ClosedCall, DamStage, DatedTemperature, Finding, NotedIllness, Noticed,
-    TemperatureBand, Unwell, WeightNoticed, WindowOf,
+    DamStage, DatedTemperature, Finding, NotedIllness, Noticed, Start, TemperatureBand, Unwell,
+    WeightNoticed,
 };
-use crate::husbandry::gestation::Due;
-use crate::husbandry::gestation::temperature::{Drop, DropSign, RoseAgain};
+use crate::husbandry::gestation::temperature::DropSign;
 use crate::husbandry::signs::Fit;
 use crate::husbandry::thresholds::DOUBLED_LATEST;
 use crate::quantity::{Day, Moment, settled, tenths_with_minus};
+use expecting::{dropped, window, window_of};
+use weights::{at_first, first_weight, held_against, missing, why};
 
 /// What ends it that no birth is recorded.
 const NO_BIRTH: &str =
@@ -45,13 +52,14 @@ pub fn what(finding: &Finding, ounces: bool) -> String {
 )]
 fn noticed(noticed: &Noticed, ounces: bool) -> String {
     match noticed {
-        Noticed::Steady(trend) => format!(
-            "gains {} % a day ({} to {}) over {} weights in {:.1} days",
+        Noticed::Steady { trend, start } => format!(
+            "gains {} % a day ({} to {}) over {} weights in {:.1} days{}",
             tenths_with_minus(trend.per_day),
             tenths_with_minus(trend.low),
             tenths_with_minus(trend.high),
             trend.weights,
-            trend.days
+            trend.days,
+            held_against(*start)
         ),
         Noticed::CallClosed {
             call, at, from, to, ..
@@ -69,24 +77,54 @@ fn noticed(noticed: &Noticed, ounces: bool) -> String {
             highest.show(ounces),
             now.show(ounces)
         ),
+        Noticed::LateLoss {
+            lost,
+            from,
+            at,
+            now,
+            is_twice,
+            ..
+        } => format!(
+            "has lost {:.1} % since {} ({} to {}){}",
+            settled(*lost),
+            at.day(),
+            from.show(ounces),
+            now.show(ounces),
+            if *is_twice { ", at two weigh-ins" } else { "" }
+        ),
+        Noticed::NoBirthWeight { .. } => "has no birth weight, and was not weighed in its first \
+                                          day: a loss since birth and doubling cannot be judged"
+            .to_owned(),
         Noticed::EarlyLoss {
             lost,
             days,
             birth,
+            start,
             then,
             ..
         } => format!(
-            "weighed {:.1} % less than at birth on day {days:.0} ({} to {})",
+            "weighed {:.1} % less than {} on day {days:.0} ({} to {}{})",
             settled(*lost),
+            match start {
+                Start::Birth => "at birth".to_owned(),
+                weighed @ Start::Weighed { .. } => format!("{},", first_weight(*weighed)),
+            },
             birth.show(ounces),
-            then.show(ounces)
+            then.show(ounces),
+            missing(*start)
         ),
         Noticed::UnderBirthWeight {
-            days, now, birth, ..
+            days,
+            now,
+            birth,
+            start,
+            ..
         } => format!(
-            "is still under its birth weight at {days:.1} days ({} against {})",
+            "is still under {} at {days:.1} days ({} against {}{})",
+            first_weight(*start),
             now.show(ounces),
-            birth.show(ounces)
+            birth.show(ounces),
+            missing(*start)
         ),
         Noticed::UnderOwnGain { under, now, .. } => format!(
             "weighs {:.0} % less than its own gain of the days before led to expect ({})",
@@ -130,11 +168,17 @@ fn noticed(noticed: &Noticed, ounces: bool) -> String {
             )
         }
         Noticed::NotDoubled {
-            days, now, birth, ..
+            days,
+            now,
+            birth,
+            start,
+            ..
         } => format!(
-            "has not doubled its birth weight at {days:.0} days ({} from {})",
+            "has not doubled {} at {days:.0} days ({} from {}{})",
+            first_weight(*start),
             now.show(ounces),
-            birth.show(ounces)
+            birth.show(ounces),
+            missing(*start)
         ),
         Noticed::LightAtBirth { under, birth, .. } => format!(
             "was {:.0} % lighter at birth than the mean of its littermates ({})",
@@ -267,6 +311,11 @@ fn noticed(noticed: &Noticed, ounces: bool) -> String {
             "{:.0} % of the puppies may be affected, if {test} is one recessive gene",
             share * 100.0
         ),
+        Noticed::GeneOpen { test, risk, .. } => genes::open(test, *risk),
+        Noticed::MerleToMerle { .. } => "both parents are merle: puppies with two copies of the \
+                                         gene are often deaf or blind"
+            .to_owned(),
+        Noticed::TestRanOut { test, until, .. } => genes::ran_out(test, *until),
         Noticed::FewerThanCounted { counted, born, .. } => {
             format!("the X-ray counted {counted} puppies, and {born} are recorded")
         }
@@ -285,7 +334,7 @@ fn noticed(noticed: &Noticed, ounces: bool) -> String {
 #[must_use]
 pub fn limit(finding: &Finding) -> String {
     match &finding.noticed {
-        Noticed::Steady(_) => "no other rule spoke".to_owned(),
+        Noticed::Steady { .. } => "no other rule spoke".to_owned(),
         Noticed::CallClosed { limit, .. } => format!(
             "a call is not dropped without a word; ends {:.0} days after it",
             limit.value
@@ -293,13 +342,23 @@ pub fn limit(finding: &Finding) -> String {
         Noticed::TotalLoss { limit, .. } => {
             format!("{:.0} % or more; ends when less is missing", limit.value)
         }
-        Noticed::EarlyLoss { limit, .. } => format!(
-            "{} % or more by day 2; ends when it weighs what it did at birth",
+        Noticed::LateLoss { limit, .. } => format!(
+            "{} % or more after four weeks; weigh again within a day; ends when less is missing",
             limit.value
         ),
-        Noticed::UnderBirthWeight { limit, .. } => format!(
-            "after {:.0} days; ends when it weighs what it did at birth",
-            limit.value
+        Noticed::NoBirthWeight { .. } => "weighed within 24 h of birth; ends when a birth weight \
+                                          is written, or when its gain is in the band after the \
+                                          first week"
+            .to_owned(),
+        Noticed::EarlyLoss { limit, start, .. } => format!(
+            "{} % or more by day 2; ends when it weighs what it did {}",
+            limit.value,
+            at_first(*start)
+        ),
+        Noticed::UnderBirthWeight { limit, start, .. } => format!(
+            "after {:.0} days; ends when it weighs what it did {}",
+            limit.value,
+            at_first(*start)
         ),
         Noticed::UnderOwnGain { limit, .. } => format!(
             "{} % or more; weigh again in a few hours; ends with a weight nearer to it",
@@ -414,19 +473,19 @@ pub fn limit(finding: &Finding) -> String {
         Noticed::FewerThanCounted { .. } => "all that were counted; ends when they are recorded, \
                                              the count is corrected, or after two weeks"
             .to_owned(),
+        Noticed::GeneOpen { risk, .. } => genes::ends(*risk).to_owned(),
+        Noticed::MerleToMerle { .. } => {
+            "one parent that is not merle; ends with the birth: speak with the vet about hearing \
+             and sight"
+                .to_owned()
+        }
+        Noticed::TestRanOut { .. } => "a result that counts on the day of the mating; ends with a \
+                                       newer one, or two weeks after the birth"
+            .to_owned(),
         Noticed::PlacentaRetained { .. } => "one out for each puppy".to_owned(),
         Noticed::Placentas { .. } => {
             "one for each puppy; ends when all are noted, or after two weeks".to_owned()
         }
-    }
-}
-
-fn why(call: ClosedCall) -> &'static str {
-    match call {
-        ClosedCall::TotalLoss => "weight lost",
-        ClosedCall::EarlyLoss => "lighter than at birth on day 2",
-        ClosedCall::UnderBirthWeight => "under its birth weight",
-        ClosedCall::NoGain => "no gain",
     }
 }
 
@@ -491,56 +550,6 @@ fn silence(is_old: bool) -> &'static str {
     } else {
         ""
     }
-}
-
-fn window_of(from: WindowOf) -> String {
-    match from {
-        WindowOf::FirstSample => "a first sample that was over the border already".to_owned(),
-        WindowOf::Wide(anchor) => anchor.words().to_owned(),
-        WindowOf::Mating { most_by } => format!("mating (most are born by day {most_by})"),
-    }
-}
-
-fn window(due: &Due) -> String {
-    format!("{} gives {} to {}", due.anchor.words(), due.from, due.to)
-}
-
-fn dropped(drop: &Drop, time: CallTime) -> String {
-    let Drop {
-        reading,
-        sign: _,
-        birth: [first, middle, last],
-        call,
-    } = drop;
-    let seen = format!(
-        "her temperature fell to {} on {}",
-        reading.temperature,
-        moment(reading.day, reading.at)
-    );
-    match time {
-        CallTime::Passed => format!("{seen}, and 24 h have passed without a birth recorded"),
-        CallTime::Today => format!(
-            "{seen}: call when there is no birth by {call}; birth is likely from {first} to {last}"
-        ),
-        CallTime::ToCome => format!(
-            "{seen}: birth is likely from {first} to {last}, most likely about {middle}; call \
-             when there is none by {call}"
-        ),
-    }
-}
-
-/// What looked like the drop, and was none or is long past.
-#[must_use]
-pub fn rose_again(readings: &RoseAgain) -> String {
-    let RoseAgain { low, warm } = readings;
-    format!(
-        "her temperature fell to {} on {} and was {} again on {}, without a birth recorded: was it \
-         the drop, a vet should hear of it; if not, the next one counts",
-        low.temperature,
-        moment(low.day, low.at),
-        warm.temperature,
-        moment(warm.day, warm.at)
-    )
 }
 
 fn littermates_died(names: &[String], (first, last): (Day, Day)) -> String {

@@ -7,17 +7,24 @@
 
 #[cfg(test)]
 mod simulated;
-use super::{Case, ClosedCall, FindingRule, Noticed, Urgency};
+use super::{Case, ClosedCall, FindingRule, Noticed, Start, Urgency};
 use crate::husbandry::birth_weight::Class;
-use crate::husbandry::growth::{Point, percent, under_mean};
+use crate::husbandry::growth::{
+    Point, StartWeight, StartWeightKind, percent, start_weight, under_mean,
+};
 use crate::husbandry::thresholds::{
-    CALL_AFTER_HOURS, CALL_UNTIL, CLOSED_FOR, DAY_TWO, DOUBLED_LATEST, FALLING_BY, FALLING_FOR,
-    FIRST_DAY, FIRST_DAYS, FIRST_WEEK, LIGHT_AT_BIRTH, MEAN_GAIN_LATER, MEAN_GAIN_WEEK_1, NEXT_DAY,
-    NO_GAIN_UNDER, ROUNDING, Threshold, Thresholds, UNDER_OWN_GAIN, WEEK_WITHOUT_GAIN,
+    CALL_AFTER_HOURS, CALL_UNTIL, CLOSED_FOR, CLOSED_FOR_LATER, DAY_TWO, DOUBLED_LATEST,
+    FALLING_BY, FALLING_FOR, FIRST_DAY, FIRST_DAYS, FIRST_WEEK, LATE_LOSS, LATE_LOSS_SURE,
+    LIGHT_AT_BIRTH, LOST_TWICE, MEAN_GAIN_LATER, MEAN_GAIN_WEEK_1, NEXT_DAY, NO_GAIN_UNDER,
+    ROUNDING, Threshold, Thresholds, UNDER_OWN_GAIN, WEEK_WITHOUT_GAIN,
 };
 use crate::husbandry::trend::{self, Trend};
 use crate::husbandry::{curves, doubling};
 use crate::quantity::{Weight, shown};
+
+/// Who asks for a weight at birth.
+pub const BIRTH_WEIGHT_SOURCE: &str =
+    "Small Animal Clinical Nutrition, 5th ed., box 16-3: weighed within 24 h of birth";
 
 pub(super) fn rules(case: &mut Case<'_>) {
     missed(case);
@@ -30,9 +37,11 @@ pub(super) fn rules(case: &mut Case<'_>) {
     // Later the handbook gives no share of the weight, and puppies are weighed too seldom to speak
     // of a day.
     if last.days > curves::LAST_DAY {
+        late_loss(case, points, last);
         week_without_gain(case, points, last);
         return;
     }
+    no_birth_weight(case, points);
     below_own_gain(case, points, last);
     stand_still(case, points, last);
     below_the_band(case, last);
@@ -43,6 +52,7 @@ pub(super) fn rules(case: &mut Case<'_>) {
 /// A puppy of which nothing else was found, and with enough weights to say so. Said only of a gain
 /// within its band: where that is missed by a little, and the weights are too few to tell, nothing
 /// is said. In the first days, whose loss the gain still holds, any gain will do, but not a loss.
+/// Nor is it said of a weight that is older than the time between weigh-ins at the age of today.
 pub(super) fn steady(case: &mut Case<'_>) {
     let Some(trend) = case.own.trend.filter(|_| case.found.is_empty()) else {
         return;
@@ -51,15 +61,18 @@ pub(super) fn steady(case: &mut Case<'_>) {
     let Some(last) = points.last().filter(|last| last.days <= curves::LAST_DAY) else {
         return;
     };
+    let is_old = case.today.since(last.at.day()) > case.limits.days_between_weigh_ins_at(case.age);
     let gains = shown(trend.per_day) > 0.0;
     let under_band = last.days > FIRST_DAYS && !gains_well(case, FIRST_DAYS);
     let stands =
         last.days > FIRST_DAY && without_gain_since(points, *last, a_day(case.limits)).is_some();
     let late = last.days >= doubling::PUBLISHED.1 && not_doubled(points, *last).is_some();
-    if !gains || under_band || stands || late {
+    if is_old || !gains || under_band || stands || late {
         return;
     }
-    case.find(Urgency::Steady, Noticed::Steady(trend));
+    let start = start_weight(points).map(|start| named(case, start));
+    let days = last.days;
+    case.find_at(days, Urgency::Steady, Noticed::Steady { trend, start });
 }
 
 /// A call on an earlier weight of these days that later weights have closed is not dropped without
@@ -77,7 +90,12 @@ pub(super) fn closed(case: &mut Case<'_>) {
     let mut told: Vec<ClosedCall> = Vec::new();
     for end in (1..points.len()).rev() {
         let (before, then) = (&points[..end], points[end - 1]);
-        if last.days - then.days > CLOSED_FOR.value || then.is_birth {
+        let limit = if then.days > curves::LAST_DAY {
+            CLOSED_FOR_LATER
+        } else {
+            CLOSED_FOR
+        };
+        if last.days - then.days > limit.value || then.is_birth {
             break;
         }
         for call in calls(before, case.limits) {
@@ -90,7 +108,7 @@ pub(super) fn closed(case: &mut Case<'_>) {
                 at: then.at,
                 from: then.weight,
                 to: last.weight,
-                limit: CLOSED_FOR,
+                limit,
             };
             case.find_at(last.days, urgency, noticed);
         }
@@ -105,6 +123,8 @@ fn calls(points: &[Point], limits: &Thresholds) -> Vec<ClosedCall> {
     };
     if total_loss(points, limits).is_some() {
         calls.push(ClosedCall::TotalLoss);
+    } else if lost_late(points).is_some_and(|loss| loss.is_call) {
+        calls.push(ClosedCall::LateLoss);
     }
     if early_loss(points, limits).is_some() {
         calls.push(ClosedCall::EarlyLoss);
@@ -155,24 +175,120 @@ fn total_loss(points: &[Point], limits: &Thresholds) -> Option<(Weight, f64)> {
     (lost >= limits.total_loss.value - ROUNDING).then_some((highest, lost))
 }
 
-/// The weight of day 2 and its change since birth, %, when too much was lost by then and is not
+/// The weight of day 2 and its change since the first, %, when too much was lost by then and is not
 /// regained.
 fn early_loss(points: &[Point], limits: &Thresholds) -> Option<(Point, f64)> {
-    let (birth, last) = (points.first().filter(|p| p.is_birth)?, points.last()?);
-    let day_two = points
-        .iter()
-        .rev()
-        .find(|p| !p.is_birth && (DAY_TWO[0]..=DAY_TWO[1]).contains(&p.days))?;
-    let change = day_two.since_birth?;
-    (change <= -limits.early_loss.value + ROUNDING && last.weight < birth.weight)
+    let (start, last) = (start_weight(points)?, points.last()?);
+    let of_day_two = |p: &&Point| {
+        !p.is_birth && p.days > start.days && (DAY_TWO[0]..=DAY_TWO[1]).contains(&p.days)
+    };
+    let day_two = points.iter().rev().find(of_day_two)?;
+    let change = percent(start.weight, day_two.weight);
+    (change <= -limits.early_loss.value + ROUNDING && last.weight < start.weight)
         .then_some((*day_two, change))
 }
 
 fn is_under_birth_weight(points: &[Point], limits: &Thresholds) -> bool {
-    let birth = points.first().filter(|p| p.is_birth);
-    birth.zip(points.last()).is_some_and(|(birth, last)| {
-        last.days > limits.birth_weight_by.value && last.weight < birth.weight
+    let start = start_weight(points);
+    start.zip(points.last()).is_some_and(|(start, last)| {
+        last.days > limits.birth_weight_by.value && last.weight < start.weight
     })
+}
+
+/// How the weight that later ones are held against is called.
+fn named(case: &Case<'_>, start: StartWeight) -> Start {
+    match start.is {
+        StartWeightKind::Birth => Start::Birth,
+        kind => Start::Weighed {
+            hours: start.days * 24.0,
+            is_timed: case.folder.litter.born_at(case.puppy).is_some(),
+            is_first: kind == StartWeightKind::First,
+        },
+    }
+}
+
+/// Without a birth weight and a weight of the first day nobody knows what was lost since birth, nor
+/// when it has doubled. That is no news any more once it gains well.
+fn no_birth_weight(case: &mut Case<'_>, points: &[Point]) {
+    if start_weight(points).is_none() && !gains_well(case, FIRST_WEEK) {
+        let source = BIRTH_WEIGHT_SOURCE;
+        case.find(Urgency::Watch, Noticed::NoBirthWeight { source });
+    }
+}
+
+/// A loss after four weeks.
+struct LateLoss {
+    from: Point,
+    lost: f64,
+    limit: Threshold,
+    is_call: bool,
+}
+
+/// A loss after four weeks, when a growing puppy loses nothing: so much of its highest weight that
+/// no full stomach explains it, or at two weigh-ins running. Two weights that are both far down
+/// are a call; one odd weight, the highest or the last, is at most a watch.
+fn lost_late(points: &[Point]) -> Option<LateLoss> {
+    let [earlier @ .., last] = points else {
+        return None;
+    };
+    if last.is_birth || last.days <= curves::LAST_DAY {
+        return None;
+    }
+    let lost = |from: &Point, now: &Point| -percent(from.weight, now.weight) + ROUNDING;
+    let highest = |points: &[Point]| points.iter().max_by_key(|p| p.weight).copied();
+    let found = |from: Point, limit: Threshold, is_call: bool| {
+        Some(LateLoss {
+            from,
+            lost: -percent(from.weight, last.weight),
+            limit,
+            is_call,
+        })
+    };
+    if let [before @ .., next_to_last] = earlier
+        && let Some(from) = highest(before)
+        && [next_to_last, last]
+            .iter()
+            .all(|p| lost(&from, p) >= LATE_LOSS_SURE.value)
+    {
+        return found(from, LATE_LOSS_SURE, true);
+    }
+    let from = highest(earlier)?;
+    // Of one heavier weight alone it is not known whether that was a full stomach.
+    let heavier = earlier.iter().filter(|p| p.weight > last.weight).count();
+    let limit = if heavier > 1 || earlier.len() == 1 {
+        LATE_LOSS_SURE
+    } else {
+        LATE_LOSS
+    };
+    if lost(&from, last) >= limit.value {
+        return found(from, limit, false);
+    }
+    let [.., from, between, _] = points else {
+        return None;
+    };
+    let twice = from.weight > between.weight && between.weight > last.weight;
+    (twice && lost(from, last) >= LOST_TWICE.value).then_some(())?;
+    found(*from, LOST_TWICE, false)
+}
+
+fn late_loss(case: &mut Case<'_>, points: &[Point], last: Point) {
+    let Some(loss) = lost_late(points).filter(|_| !case.has(FindingRule::TotalLoss)) else {
+        return;
+    };
+    let urgency = if loss.is_call {
+        Urgency::CallTheVet
+    } else {
+        Urgency::Watch
+    };
+    let noticed = Noticed::LateLoss {
+        lost: loss.lost,
+        from: loss.from.weight,
+        at: loss.from.at,
+        now: last.weight,
+        is_twice: loss.is_call || loss.limit == LOST_TWICE,
+        limit: loss.limit,
+    };
+    case.find_at(last.days, urgency, noticed);
 }
 
 fn loss(case: &mut Case<'_>, points: &[Point], last: Point) {
@@ -186,14 +302,16 @@ fn loss(case: &mut Case<'_>, points: &[Point], last: Point) {
         };
         case.find_at(last.days, Urgency::CallTheVet, noticed);
     }
-    let Some(birth) = points.first().filter(|p| p.is_birth) else {
+    let Some(first) = start_weight(points) else {
         return;
     };
+    let (birth, start) = (first.weight, named(case, first));
     if let Some((point, change)) = early_loss(points, &limits) {
         let noticed = Noticed::EarlyLoss {
             lost: -change,
             days: point.days,
-            birth: birth.weight,
+            birth,
+            start,
             then: point.weight,
             limit: limits.early_loss,
         };
@@ -203,7 +321,8 @@ fn loss(case: &mut Case<'_>, points: &[Point], last: Point) {
         let noticed = Noticed::UnderBirthWeight {
             days: last.days,
             now: last.weight,
-            birth: birth.weight,
+            birth,
+            start,
             limit: limits.birth_weight_by,
         };
         case.find_at(last.days, Urgency::CallTheVet, noticed);
@@ -343,16 +462,16 @@ fn below_the_band(case: &mut Case<'_>, last: Point) {
     case.find_at(last.days, Urgency::Watch, noticed);
 }
 
-/// The birth weight, where the last weight is not twice as much.
-fn not_doubled(points: &[Point], last: Point) -> Option<Weight> {
-    let birth = points.first().filter(|p| p.is_birth)?;
-    (last.weight.grams() < (2.0 - ROUNDING) * birth.weight.grams()).then_some(birth.weight)
+/// The birth weight or what stands for it, where the last weight is not twice as much.
+fn not_doubled(points: &[Point], last: Point) -> Option<StartWeight> {
+    let start = start_weight(points)?;
+    (last.weight.grams() < (2.0 - ROUNDING) * start.weight.grams()).then_some(start)
 }
 
 /// Published days differ (8 to 14): who gains as it should is let be for a while.
 fn doubled(case: &mut Case<'_>, last: Point) {
     let limit = case.limits.doubled_by;
-    let Some(birth) =
+    let Some(first) =
         not_doubled(&case.own.growth.points, last).filter(|_| last.days >= limit.value)
     else {
         return;
@@ -363,7 +482,8 @@ fn doubled(case: &mut Case<'_>, last: Point) {
     let noticed = Noticed::NotDoubled {
         days: last.days,
         now: last.weight,
-        birth,
+        birth: first.weight,
+        start: named(case, first),
         limit,
     };
     case.find_at(last.days, Urgency::Watch, noticed);
@@ -458,12 +578,7 @@ fn missed(case: &mut Case<'_>) {
     else {
         return;
     };
-    // Today has no hour, so the gap is counted in days, and today's weigh-in may still come.
-    #[expect(
-        clippy::cast_possible_truncation,
-        reason = "a gap is a few days at most"
-    )]
-    let days = (limit.value / 24.0).ceil().max(1.0) as i64;
+    let days = case.limits.days_between_weigh_ins_at(case.age);
     let last = case
         .own
         .growth

@@ -9,6 +9,7 @@ use crate::husbandry::LitterFigures;
 use crate::husbandry::gestation::temperature;
 use crate::husbandry::gestation::{self, Anchor, contradicting};
 use crate::husbandry::pedigree::genes::Forecast;
+use crate::husbandry::prospect::TestFault;
 use crate::husbandry::rules::Compliance;
 use crate::quantity::Day;
 use crate::records::litter::{CountedBy, Placenta, Puppy};
@@ -40,6 +41,9 @@ pub(super) fn rules(folder: &LitterFolder, figures: &LitterFigures, today: Day) 
         found: Vec::new(),
     };
     whole.rules_of_law();
+    if age.is_none_or(|age| age <= LATER) {
+        whole.run_out();
+    }
     match age {
         None => {
             whole.due();
@@ -199,6 +203,24 @@ impl Whole<'_> {
         }
     }
 
+    /// An examination says nothing of a day after its certificate's last.
+    fn run_out(&mut self) {
+        if self.folder.litter.came_to_nothing() {
+            return;
+        }
+        for test in self.figures.run_out.clone() {
+            if let TestFault::RanOut(until) = test.why {
+                let source = "the last day written for the certificate";
+                let noticed = Noticed::TestRanOut {
+                    test,
+                    until,
+                    source,
+                };
+                self.find(Urgency::Watch, noticed);
+            }
+        }
+    }
+
     fn genes(&mut self) {
         for gene in &self.figures.ancestry.genes {
             if let Forecast::Fractions(outcome) = gene.forecast
@@ -208,6 +230,20 @@ impl Whole<'_> {
                     share: outcome.affected,
                     test: gene.test.clone(),
                     source: "Mendel 1866",
+                };
+                self.find(Urgency::Watch, noticed);
+            } else if gene.forecast == Forecast::MerleToMerle {
+                let source = "common practice, no source: merle is not mated to merle";
+                self.find(Urgency::Watch, Noticed::MerleToMerle { source });
+            } else if let Some(risk) = gene.open_risk() {
+                let noticed = Noticed::GeneOpen {
+                    test: gene.test.clone(),
+                    risk,
+                    source: if risk.other_untested {
+                        "Mendel 1866"
+                    } else {
+                        "common knowledge of the trade, no source: not one recessive gene"
+                    },
                 };
                 self.find(Urgency::Watch, noticed);
             }

@@ -4,12 +4,19 @@
 //! against where that is no part of the rule itself. No sentence: those stand in
 //! `audience/words/findings.rs`.
 
-use super::FindingRule;
+mod alike;
+mod named;
+mod parts;
+
+pub use parts::{CallTime, ClosedCall, DamStage, Start, WindowOf};
+
 use crate::husbandry::birth::{Placentas, VigourTotal};
 use crate::husbandry::birth_weight::BreedClass;
 use crate::husbandry::care::ItemStanding;
 use crate::husbandry::gestation::temperature::{Drop, RoseAgain};
 use crate::husbandry::gestation::{Anchor, Due};
+use crate::husbandry::pedigree::genes::OpenRisk;
+use crate::husbandry::prospect::MissingTest;
 use crate::husbandry::rules::Verdict;
 use crate::husbandry::signs::Fit;
 use crate::husbandry::slips::SlipKind;
@@ -21,7 +28,12 @@ use crate::quantity::{Day, Moment, Temperature, Text, Weight};
 #[derive(Debug, Clone, PartialEq)]
 pub enum Noticed {
     /// Nothing else was found, and the gain lies within its band.
-    Steady(Trend),
+    Steady {
+        /// The gain.
+        trend: Trend,
+        /// What loss and doubling were held against; nothing where neither could be judged.
+        start: Option<Start>,
+    },
     /// A call on an earlier weight that later weights have closed.
     CallClosed {
         /// What it was called for.
@@ -46,14 +58,36 @@ pub enum Noticed {
         /// From how much on, %.
         limit: Threshold,
     },
+    /// Weight lost after four weeks.
+    LateLoss {
+        /// How much, %.
+        lost: f64,
+        /// The weight it is counted from.
+        from: Weight,
+        /// When that was.
+        at: Moment,
+        /// The latest weight.
+        now: Weight,
+        /// Whether two weigh-ins say so.
+        is_twice: bool,
+        /// From how much on, %.
+        limit: Threshold,
+    },
+    /// Neither a birth weight nor a weight of the first day.
+    NoBirthWeight {
+        /// Who asks for one.
+        source: &'static str,
+    },
     /// Too much of the birth weight was lost by day 2.
     EarlyLoss {
         /// How much, %.
         lost: f64,
         /// Age at that weight in days.
         days: f64,
-        /// The birth weight.
+        /// The birth weight, or what stands for it.
         birth: Weight,
+        /// Which of the two.
+        start: Start,
         /// The weight of day 2.
         then: Weight,
         /// From how much on, %.
@@ -65,8 +99,10 @@ pub enum Noticed {
         days: f64,
         /// The latest weight.
         now: Weight,
-        /// The birth weight.
+        /// The birth weight, or what stands for it.
         birth: Weight,
+        /// Which of the two.
+        start: Start,
         /// After which age, days.
         limit: Threshold,
     },
@@ -114,8 +150,10 @@ pub enum Noticed {
         days: f64,
         /// The latest weight.
         now: Weight,
-        /// The birth weight.
+        /// The birth weight, or what stands for it.
         birth: Weight,
+        /// Which of the two.
+        start: Start,
         /// By which age, days.
         limit: Threshold,
     },
@@ -344,6 +382,29 @@ pub enum Noticed {
         /// Who says so.
         source: &'static str,
     },
+    /// One parent has a variant, and what the puppies get cannot be computed.
+    GeneOpen {
+        /// Name of the test.
+        test: String,
+        /// What is open.
+        risk: OpenRisk,
+        /// Who says so.
+        source: &'static str,
+    },
+    /// Both parents are merle.
+    MerleToMerle {
+        /// Who says so.
+        source: &'static str,
+    },
+    /// A test of a parent had run out at the mating.
+    TestRanOut {
+        /// The test.
+        test: MissingTest,
+        /// The last day of its certificate.
+        until: Day,
+        /// Who says so.
+        source: &'static str,
+    },
     /// Fewer puppies than the X-ray counted.
     FewerThanCounted {
         /// How many it counted.
@@ -369,31 +430,6 @@ pub enum Noticed {
         /// Who says so.
         source: &'static str,
     },
-}
-
-/// What a call that is closed was for.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum ClosedCall {
-    /// [`Noticed::TotalLoss`].
-    TotalLoss,
-    /// [`Noticed::EarlyLoss`].
-    EarlyLoss,
-    /// [`Noticed::UnderBirthWeight`].
-    UnderBirthWeight,
-    /// [`Noticed::NoGain`].
-    NoGain,
-}
-
-impl ClosedCall {
-    /// The rule of the call.
-    pub(super) fn rule(self) -> FindingRule {
-        match self {
-            Self::TotalLoss => FindingRule::TotalLoss,
-            Self::EarlyLoss => FindingRule::EarlyLoss,
-            Self::UnderBirthWeight => FindingRule::UnderBirthWeight,
-            Self::NoGain => FindingRule::NoGain,
-        }
-    }
 }
 
 /// Illness that is open.
@@ -455,172 +491,4 @@ pub enum DamTemperatureState {
     Cold,
     /// Worth a second reading.
     Unusual,
-}
-
-/// When the temperature of a dam was taken.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum DamStage {
-    /// Before the birth.
-    Expecting,
-    /// In the first 24 hours after it.
-    FirstDay,
-    /// Later.
-    Later,
-}
-
-/// What a window that has ended was counted from.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum WindowOf {
-    /// A first sample of progesterone that was over the border already.
-    FirstSample,
-    /// The end of a window that is wide.
-    Wide(Anchor),
-    /// A mating, and the day by which most are born.
-    Mating {
-        /// That day, counted from the mating.
-        most_by: i64,
-    },
-}
-
-/// Where today lies beside the time to call when there is no birth.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum CallTime {
-    /// On a day to come.
-    ToCome,
-    /// Today.
-    Today,
-    /// It has passed.
-    Passed,
-}
-
-impl Noticed {
-    /// The rule that noticed it.
-    #[must_use]
-    pub fn rule(&self) -> FindingRule {
-        match self {
-            Self::Steady(_) => FindingRule::Steady,
-            Self::CallClosed { .. } => FindingRule::CallClosed,
-            Self::TotalLoss { .. } => FindingRule::TotalLoss,
-            Self::EarlyLoss { .. } => FindingRule::EarlyLoss,
-            Self::UnderBirthWeight { .. } => FindingRule::UnderBirthWeight,
-            Self::UnderOwnGain { .. } => FindingRule::UnderOwnGain,
-            Self::NoGain { .. } | Self::WeekWithoutGain { .. } => FindingRule::NoGain,
-            Self::GainUnderBand { .. } => FindingRule::GainUnderBand,
-            Self::NotDoubled { .. } => FindingRule::NotDoubled,
-            Self::LightAtBirth { .. } => FindingRule::LightAtBirth,
-            Self::VeryLowBirthWeight { .. } => FindingRule::VeryLowBirthWeight,
-            Self::BehindLitter { .. } => FindingRule::BehindLitter,
-            Self::WeighInMissed { .. } => FindingRule::WeighInMissed,
-            Self::SlipValue { .. } => FindingRule::SlipValue,
-            Self::SlipExchanged { .. } => FindingRule::SlipExchanged,
-            Self::LowVigour { .. } => FindingRule::LowVigour,
-            Self::PalateCleft { .. } => FindingRule::PalateCleft,
-            Self::NewbornFinding { .. } => FindingRule::NewbornFinding,
-            Self::NotLookedAt { .. } => FindingRule::NotLookedAt,
-            Self::Illness(_) => FindingRule::Illness,
-            Self::OutsideBand { is_cold: true, .. } => FindingRule::Cold,
-            Self::OutsideBand { is_cold: false, .. } | Self::BackInBand { .. } => {
-                FindingRule::Temperature
-            }
-            Self::FedCold { .. } => FindingRule::FedCold,
-            Self::CareOverdue { .. } => FindingRule::CareOverdue,
-            Self::DamIllness(_) => FindingRule::DamIllness,
-            Self::DamTemperature { state, .. } => match state {
-                DamTemperatureState::Fever => FindingRule::DamFever,
-                DamTemperatureState::Cold => FindingRule::DamCold,
-                DamTemperatureState::Unusual => FindingRule::DamTemperature,
-            },
-            Self::Overdue { .. } => FindingRule::Overdue,
-            Self::PastWindow { .. } => FindingRule::PastWindow,
-            Self::DatesDisagree { .. } => FindingRule::DatesDisagree,
-            Self::OnePuppy { .. } => FindingRule::OnePuppy,
-            Self::RoseAgain { .. } => FindingRule::RoseAgain,
-            Self::LittermatesDied { .. } => FindingRule::LittermatesDied,
-            Self::Orphaned { .. } => FindingRule::Orphaned,
-            Self::TemperatureDrop { .. } => FindingRule::TemperatureDrop,
-            Self::BeyondRule { .. } => FindingRule::Rule,
-            Self::AffectedExpected { .. } => FindingRule::AffectedExpected,
-            Self::FewerThanCounted { .. } => FindingRule::FewerThanCounted,
-            Self::PlacentaRetained { .. } => FindingRule::PlacentaRetained,
-            Self::Placentas { .. } => FindingRule::Placentas,
-        }
-    }
-
-    /// Where the value comes from that it was measured against.
-    #[must_use]
-    pub fn source(&self) -> &'static str {
-        match self {
-            Self::Steady(_) => "all rules of this page",
-            Self::CallClosed { limit, .. }
-            | Self::TotalLoss { limit, .. }
-            | Self::EarlyLoss { limit, .. }
-            | Self::UnderBirthWeight { limit, .. }
-            | Self::UnderOwnGain { limit, .. }
-            | Self::NoGain { limit, .. }
-            | Self::WeekWithoutGain { limit, .. }
-            | Self::GainUnderBand { limit, .. }
-            | Self::NotDoubled { limit, .. }
-            | Self::LightAtBirth { limit, .. }
-            | Self::BehindLitter { limit, .. }
-            | Self::WeighInMissed { limit, .. }
-            | Self::FedCold { limit, .. } => limit.source,
-            Self::VeryLowBirthWeight { breed, .. } => breed.source,
-            Self::SlipValue { source, .. }
-            | Self::SlipExchanged { source, .. }
-            | Self::LowVigour { source, .. }
-            | Self::PalateCleft { source }
-            | Self::NewbornFinding { source, .. }
-            | Self::NotLookedAt { source, .. }
-            | Self::OnePuppy { source, .. }
-            | Self::TemperatureDrop { source, .. }
-            | Self::RoseAgain { source, .. }
-            | Self::LittermatesDied { source, .. }
-            | Self::Orphaned { source, .. }
-            | Self::AffectedExpected { source, .. }
-            | Self::FewerThanCounted { source, .. }
-            | Self::PlacentaRetained { source, .. }
-            | Self::Placentas { source, .. } => source,
-            Self::Illness(unwell) | Self::DamIllness(unwell) => unwell.source(),
-            Self::OutsideBand { band, .. }
-            | Self::BackInBand { band, .. }
-            | Self::DamTemperature { band, .. } => band.source,
-            Self::CareOverdue { first, .. } if first.by_next_due => "the date written as next due",
-            Self::CareOverdue { first, .. } => first.item.source,
-            Self::Overdue { anchor, .. }
-            | Self::PastWindow {
-                from: WindowOf::Wide(anchor),
-                ..
-            } => anchor.source(),
-            Self::PastWindow {
-                from: WindowOf::FirstSample,
-                ..
-            } => Anchor::Bracket.source(),
-            Self::PastWindow {
-                from: WindowOf::Mating { .. },
-                ..
-            } => Anchor::Mating.source(),
-            Self::DatesDisagree { other, .. } => other.anchor.source(),
-            Self::BeyondRule { verdict, .. } => verdict.source().text,
-        }
-    }
-
-    /// Whether the same can be said of two puppies: littermates are not born in one minute, and a
-    /// difference of an hour in their ages is none.
-    pub(in crate::husbandry) fn is_like(&self, other: &Self) -> bool {
-        let near = |one: f64, other: f64| (one - other).abs() < 1.0 / 24.0;
-        let mut theirs = other.clone();
-        match (self, &mut theirs) {
-            (Self::EarlyLoss { days, .. }, Self::EarlyLoss { days: their, .. })
-            | (Self::UnderBirthWeight { days, .. }, Self::UnderBirthWeight { days: their, .. })
-            | (Self::WeekWithoutGain { days, .. }, Self::WeekWithoutGain { days: their, .. })
-            | (Self::NotDoubled { days, .. }, Self::NotDoubled { days: their, .. })
-            | (Self::NoGain { hours: days, .. }, Self::NoGain { hours: their, .. })
-                if near(*days, *their) =>
-            {
-                *their = *days;
-            }
-            _ => {}
-        }
-        *self == theirs
-    }
 }

@@ -1,6 +1,8 @@
 //! Findings against published figures and against common sense.
 
 mod dam;
+mod growth;
+mod parents;
 
 use super::{FindingRule, Noticed, of_history};
 use crate::husbandry::thresholds::Threshold;
@@ -22,6 +24,17 @@ pub(in crate::husbandry) fn records(
     health: &str,
     plan: &str,
 ) -> Records {
+    records_on(
+        &format!("2026-10-{today:02}"),
+        puppies,
+        weights,
+        health,
+        plan,
+    )
+}
+
+/// The same on any day.
+fn records_on(today: &str, puppies: &str, weights: &str, health: &str, plan: &str) -> Records {
     let home = tempfile::tempdir().unwrap();
     let put = |file: &str, text: &str| {
         let path = home.path().join(file);
@@ -32,7 +45,7 @@ pub(in crate::husbandry) fn records(
         "kennel.yaml",
         &format!(
             "name: K\nbreed: B\ncontact: {{ keeper: K, email: k@k.example }}\ncountry: \
-             GB\ntime_zone: UTC\nas_of: 2026-10-{today:02}\n"
+             GB\ntime_zone: UTC\nas_of: {today}\n"
         ),
     );
     put("dogs/d.yaml", "name: D\nsex: female\n");

@@ -4,12 +4,18 @@
 //! clear, carrier and affected puppies by Mendel's rule, or why nothing is computed. The rule holds
 //! for one recessive gene that is not on a sex chromosome. So a test counts only when the results
 //! are words of such a test, and never when its name says that it is an examination of the body,
-//! X-linked, dominant or a coat colour. What is printed must carry the condition "if this is one
+//! X-linked, dominant or a coat colour (`genes/names.rs`). What is printed must carry the condition "if this is one
 //! recessive gene": the records do not say it.
+
+mod merle;
+mod names;
+
+pub use names::same_test;
 
 use crate::quantity::Id;
 use crate::records::Dogs;
-use crate::records::dog::{Dog, Screening};
+use crate::records::dog::{Dog, Screening, Sex};
+use names::TestKind;
 use std::collections::BTreeSet;
 
 /// How many copies of the variant a dog has.
@@ -124,6 +130,29 @@ pub fn read(result: &str) -> Option<GeneResult> {
     reading
 }
 
+/// Reads a result with the letters of its own test: `N/DM` and `DM/DM` of `DM`.
+fn read_of(test: &str, result: &str) -> Option<GeneResult> {
+    let by_letters = || {
+        let small = result.to_lowercase();
+        let (one, other) = small.trim().split_once('/')?;
+        let words = same_test(test);
+        let copies = [one, other].map(|allele| match allele {
+            "n" | "wt" => Some(0),
+            letters => words.split(' ').any(|word| word == letters).then_some(1),
+        });
+        let status = match copies[0]? + copies[1]? {
+            0 => CopyCount::Clear,
+            1 => CopyCount::Carrier,
+            _ => CopyCount::Affected,
+        };
+        Some(GeneResult {
+            status,
+            by_parentage: false,
+        })
+    };
+    read(result).or_else(by_letters)
+}
+
 /// Expected fractions of the puppies of a mating; they add up to 1.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct ExpectedFractions {
@@ -170,6 +199,10 @@ pub enum TestStanding {
     ParentageNotShown,
     /// The result is none of the known words, or results of one day disagree.
     NotRead,
+    /// A locus of coat colour: its letters say nothing of a disease.
+    Colour,
+    /// Merle, by its colour or the test of its M locus.
+    Merle,
 }
 
 impl TestStanding {
@@ -179,7 +212,11 @@ impl TestStanding {
         match self {
             Self::Tested(status) => Some(status),
             Self::ClearByParentage => Some(CopyCount::Clear),
-            Self::NotTested | Self::ParentageNotShown | Self::NotRead => None,
+            Self::NotTested
+            | Self::ParentageNotShown
+            | Self::NotRead
+            | Self::Colour
+            | Self::Merle => None,
         }
     }
 }
@@ -195,6 +232,8 @@ pub enum Forecast {
     /// One parent is a carrier or affected and of the other nothing is known: nothing can be said
     /// before that one is tested.
     OtherNotTested,
+    /// Both parents are merle: puppies with two copies are often deaf or blind.
+    MerleToMerle,
     /// Nothing is computed, for the reason given.
     NotComputed(&'static str),
 }
@@ -212,8 +251,8 @@ pub struct GeneOfMating {
     pub forecast: Forecast,
 }
 
-/// All tests of sire or dam, in the order of their names. Names are the same test when they differ
-/// only in capitals, spaces and hyphens. A parent without a file is one without tests.
+/// All tests of sire or dam, in the order of their names (`same_test` tells which names are one
+/// test); before them whether both are merle. A parent without a file is one without tests.
 #[must_use]
 pub fn of_mating(dogs: &Dogs, sire: &Id, dam: &Id) -> Vec<GeneOfMating> {
     let tests = |dog: &Id| {
@@ -241,8 +280,18 @@ pub fn of_mating(dogs: &Dogs, sire: &Id, dam: &Id) -> Vec<GeneOfMating> {
             )
         })
         .collect();
-    genes.sort_by(|(a, _), (b, _)| a.cmp(b));
-    genes.into_iter().map(|(_, gene)| gene).collect()
+    genes.sort_by_cached_key(|(key, gene)| (place_in_list(&gene.test), key.clone()));
+    let is_merle = |dog: &Id| dogs.get(dog).is_some_and(merle::is_merle);
+    let merle = (is_merle(sire) && is_merle(dam)).then(|| GeneOfMating {
+        test: "merle".to_owned(),
+        sire: TestStanding::Merle,
+        dam: TestStanding::Merle,
+        forecast: Forecast::MerleToMerle,
+    });
+    merle
+        .into_iter()
+        .chain(genes.into_iter().map(|(_, gene)| gene))
+        .collect()
 }
 
 /// The standing of a dog in a test, by the test's name. Clear by parentage counts only while sire
@@ -256,6 +305,10 @@ fn standing(dogs: &Dogs, dog: &Id, key: &str) -> TestStanding {
     let Some(dog) = dogs.get(dog) else {
         return TestStanding::NotTested;
     };
+    let mut own = dog.screening.iter().filter(|s| same_test(&s.test) == key);
+    if own.any(|s| names::kind(&s.test) == TestKind::Colour) {
+        return TestStanding::Colour;
+    }
     match latest(dog, key) {
         None => TestStanding::NotTested,
         Some(None) => TestStanding::NotRead,
@@ -298,7 +351,7 @@ fn latest(dog: &Dog, key: &str) -> Option<Option<GeneResult>> {
         (!reading.is_some_and(|r| r.by_parentage), s.on)
     };
     let read: Vec<_> = results
-        .map(|s| (read(&s.result), s))
+        .map(|s| (read_of(&s.test, &s.result), s))
         .map(|(reading, s)| (rank(s, reading), reading))
         .collect();
     let best = read.iter().map(|(rank, _)| *rank).max()?;
@@ -311,7 +364,7 @@ fn latest(dog: &Dog, key: &str) -> Option<Option<GeneResult>> {
 }
 
 fn forecast(test: &str, sire: TestStanding, dam: TestStanding) -> Forecast {
-    if let Some(reason) = not_recessive(test) {
+    if let Some(reason) = names::kind(test).why_not_recessive() {
         return Forecast::NotComputed(reason);
     }
     if [sire, dam].contains(&TestStanding::NotRead) {
@@ -325,54 +378,58 @@ fn forecast(test: &str, sire: TestStanding, dam: TestStanding) -> Forecast {
     }
 }
 
-/// A test's name without capitals, spaces and hyphens: two tests with the same are one test.
-#[must_use]
-pub fn same_test(test: &str) -> String {
-    test.chars()
-        .filter(|c| !c.is_whitespace() && !matches!(c, '-' | '\u{2010}'..='\u{2015}'))
-        .flat_map(char::to_lowercase)
-        .collect()
+/// What in the tests of one gene may reach the puppies, where its fractions cannot be given.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct OpenRisk {
+    /// The parent that has the variant.
+    pub of: Sex,
+    /// How many copies of it.
+    pub status: CopyCount,
+    /// Whether the other parent has no result that counts.
+    pub other_untested: bool,
 }
 
-/// Words in a test's name with which Mendel's table for one recessive gene is not used, each with
-/// the reason. The lists are from memory and cannot be complete: they catch what is common in
-/// breeders' files.
-const OTHERWISE: [(&str, &str); 4] = [
-    (
-        "this is an examination, not the test of one gene",
-        "heart cardiac auscultation echo doppler eye eyes ophthalmic gonioscopy hip hips elbow \
-         elbows patella patellas patellae patellar knee knees hearing baer spine thyroid teeth \
-         bite xray examination exam check",
-    ),
-    (
-        "the gene is on the X chromosome, for which other fractions hold",
-        "xlinked xl xlpra xlpra1 haemophilia hemophilia muscular",
-    ),
-    (
-        "the trait is not simply recessive",
-        "dominant merle harlequin mdr1 multidrug cmo craniomandibular cddy cdpa chondrodystrophy \
-         bobtail brachyury polycystic",
-    ),
-    (
-        "this is a coat colour, not a disease",
-        "colour color coat locus",
-    ),
-];
+impl GeneOfMating {
+    /// A parent that carries what the puppies may have from it, where nothing is computed: the other
+    /// one has no result that counts, or one parent alone is enough. Of two the worse is told.
+    #[must_use]
+    pub fn open_risk(&self) -> Option<OpenRisk> {
+        use TestKind::{Colour, Examination, NotSimple, Recessive, XLinked};
+        let kind = names::kind(&self.test);
+        if matches!(kind, Examination | Colour) {
+            return None;
+        }
+        let both = [
+            (Sex::Female, self.dam, self.sire),
+            (Sex::Male, self.sire, self.dam),
+        ];
+        let risk = |(of, own, other): (Sex, TestStanding, TestStanding)| {
+            let status = own.status().filter(|status| *status > CopyCount::Clear)?;
+            let other_untested = other.status().is_none();
+            // Of a gene on the X chromosome a son has the dam's copy whatever his sire has.
+            let alone = match kind {
+                XLinked => of == Sex::Female,
+                NotSimple => status == CopyCount::Affected,
+                Recessive | Examination | Colour => false,
+            };
+            (other_untested || alone).then_some(OpenRisk {
+                of,
+                status,
+                other_untested,
+            })
+        };
+        both.into_iter()
+            .filter_map(risk)
+            .max_by_key(|risk| risk.status)
+    }
+}
 
-/// Why a test is not taken for one recessive gene, judged by the words of its name. "Collie eye
-/// anomaly" is a gene, whatever its name.
-fn not_recessive(test: &str) -> Option<&'static str> {
-    let small = test
-        .to_lowercase()
-        .replace("x-linked", "xlinked")
-        .replace("x linked", "xlinked")
-        .replace("x-ray", "xray")
-        .replace("eye anomaly", "");
-    let words: Vec<&str> = small.split(|c: char| !c.is_alphanumeric()).collect();
-    OTHERWISE
-        .iter()
-        .find(|(_, list)| list.split(' ').any(|word| words.contains(&word)))
-        .map(|(reason, _)| *reason)
+/// A name as it stands in a list, whatever its capitals, spaces and hyphens.
+pub(in crate::husbandry) fn place_in_list(test: &str) -> String {
+    test.chars()
+        .filter(|c| c.is_alphanumeric())
+        .flat_map(char::to_lowercase)
+        .collect()
 }
 
 #[cfg(test)]
@@ -609,6 +666,76 @@ mod tests {
             both("von Willebrand type III", "clear"),
             Forecast::Fractions(outcome(Clear, Clear))
         );
+    }
+
+    #[test]
+    fn a_parent_that_has_the_variant_and_another_without_a_result_are_an_open_risk() {
+        // Mendel 1866: of a carrier and an unknown up to half of the puppies may be affected.
+        let risk = |sire: &str, dam: &str| mating(sire, dam)[0].open_risk();
+        let of = |of, status| {
+            Some(OpenRisk {
+                of,
+                status,
+                other_untested: true,
+            })
+        };
+        let dm = |result: &str| format!("{{ test: DM, result: {result} }}");
+        assert_eq!(risk("", &dm("affected")), of(Sex::Female, Affected));
+        assert_eq!(risk(&dm("carrier"), ""), of(Sex::Male, Carrier));
+        assert_eq!(risk(&dm("N/DM"), &dm("pending")), of(Sex::Male, Carrier));
+        assert_eq!(risk("", &dm("DM/DM")), of(Sex::Female, Affected));
+        assert_eq!(risk(&dm("carrier"), &dm("clear")), None);
+        assert_eq!(
+            risk(&dm("carrier"), &dm("by parentage")),
+            of(Sex::Male, Carrier)
+        );
+        assert_eq!(risk("", &dm("clear")), None);
+        assert_eq!(risk("", "{ test: M locus, result: M/m }"), None);
+        assert_eq!(risk("", "{ test: DCM Holter, result: affected }"), None);
+        // A son has his only X from his dam.
+        let x = risk(
+            "{ test: XL-PRA, result: clear }",
+            "{ test: XL-PRA, result: carrier }",
+        );
+        assert_eq!(
+            x,
+            Some(OpenRisk {
+                of: Sex::Female,
+                status: Carrier,
+                other_untested: false
+            })
+        );
+    }
+
+    #[test]
+    fn one_gene_under_two_names_is_one_and_an_examination_is_none() {
+        let genes = mating(
+            "{ test: PRA (prcd), result: carrier }, { test: DCM Holter, result: normal }",
+            "{ test: prcd-PRA, result: carrier }",
+        );
+        let [holter, pra] = &genes[..] else {
+            panic!("{genes:?}")
+        };
+        assert!(
+            matches!(holter.forecast, Forecast::NotComputed(_)),
+            "{holter:?}"
+        );
+        assert_eq!(pra.forecast, Forecast::Fractions(outcome(Carrier, Carrier)));
+    }
+
+    #[test]
+    fn two_merle_parents_are_told_and_a_colour_is_never_affected() {
+        let both = "{ test: M locus, result: M/m }";
+        let genes = mating(both, both);
+        let [merle, locus] = &genes[..] else {
+            panic!("{genes:?}")
+        };
+        assert_eq!(merle.forecast, Forecast::MerleToMerle);
+        assert_eq!(
+            (locus.sire, locus.dam),
+            (TestStanding::Colour, TestStanding::Colour)
+        );
+        assert_eq!(mating(both, "{ test: M locus, result: m/m }").len(), 1);
     }
 
     #[test]

@@ -15,6 +15,13 @@ use std::sync::Arc;
 /// litter is here any more.
 const REMEMBERED: i64 = 28;
 
+/// Whether she has died: then nothing is to be done for her any more.
+pub(super) fn is_dead(round: &Round<'_>) -> bool {
+    let dam = round.records.dogs.get(&round.folder.litter.dam);
+    dam.and_then(|dam| dam.died)
+        .is_some_and(|died| died <= round.today)
+}
+
 pub(super) fn tasks(round: &mut Round<'_>) {
     let (today, last) = (round.today, round.last);
     if round.age().is_none_or(|age| age > HISTORY) {

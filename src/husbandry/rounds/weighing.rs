@@ -7,15 +7,13 @@
 
 use super::{Rest, Round, TaskAction, TaskContent, TaskKind, TaskSource, Turn, WeighInState, Whom};
 use crate::husbandry::PuppyFigures;
-use crate::husbandry::thresholds::{Threshold, Thresholds};
+use crate::husbandry::thresholds::{Threshold, Thresholds, WEEKLY as WEEK};
 use crate::quantity::Day;
 use crate::records::HISTORY;
 
 /// Days of age in which puppies are weighed twice a day.
 const FIRST_WEEK: i64 = 7;
 const TWICE: &str = "twice a day in the first week: common practice, no source";
-/// Days between weigh-ins after the fourth week.
-const WEEK: i64 = 7;
 const WEEKLY: &str = "once a week after the fourth: common practice, no source";
 
 /// How often a puppy of an age is weighed.

@@ -191,6 +191,8 @@ pub(crate) fn moss() -> PuppyRecord {
         result: "0/0".to_owned(),
         on: some("2025-03-04"),
         by: some("Northgate Vets"),
+        valid_until: some("2026-03-03"),
+        has_run_out: true,
     }];
     record.inbreeding = Some(InbreedingRecord {
         coefficient: 0.0625,

@@ -125,7 +125,7 @@ export async function check(desk, report) {
   }
   // Rounding alone must not become a way out.
   report.expect(ties.count * 10000 <= report.counts.get('findings'), 'random litters', `${ties.count} texts differ in a last place`);
-  const asked = ['early-loss', 'total-loss', 'under-birth-weight', 'no-gain', 'gain-under-band', 'not-doubled', 'behind-litter', 'under-own-gain', 'call-closed', 'light-at-birth', 'very-low-birth-weight', 'weigh-in-missed', 'steady', 'slip-value', 'slip-exchanged', 'care-overdue', 'illness'];
+  const asked = ['early-loss', 'total-loss', 'under-birth-weight', 'no-gain', 'late-loss', 'no-birth-weight', 'gain-under-band', 'not-doubled', 'behind-litter', 'under-own-gain', 'call-closed', 'light-at-birth', 'very-low-birth-weight', 'weigh-in-missed', 'steady', 'slip-value', 'slip-exchanged', 'care-overdue', 'illness'];
   for (const rule of asked) report.expect((rules.get(rule) ?? 0) >= 20, 'random litters', `${rule} occurs ${rules.get(rule) ?? 0} times, too seldom to be judged`);
   for (const limit of Object.keys(all[0].sheet.limits)) {
     const isNoticed = all.some((one) => {

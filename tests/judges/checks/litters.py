@@ -135,6 +135,8 @@ def expected_of_puppy(series, today):
         earlier = series[series.index <= last - 6]
         if len(earlier) and now <= earlier.iloc[-1]:
             rules.add("no-gain")
+        if "total-loss" not in rules and is_late_loss(series):
+            rules.add("late-loss")
         return rules
     trend = trend_until(series)
     least = 5 if last < 7 else 3.5
@@ -153,6 +155,22 @@ def expected_of_puppy(series, today):
     if last >= 10 and now < 2 * birth and (last >= 21 or not gains_well):
         rules.add("not-doubled")
     return rules
+
+
+def is_late_loss(series):
+    """After four weeks: 4 % of the highest weight lost in the last two weights, or in the last where two were heavier; 5 % where one was; 2 % over two losses running."""
+    weights = list(series)
+    *earlier, now = weights
+
+    def lost(top, weight):
+        return (1 - weight / top) * 100 + 1e-6
+
+    if len(earlier) > 1 and min(lost(max(earlier[:-1]), weight) for weight in weights[-2:]) >= 4:
+        return True
+    witnesses = sum(weight > now for weight in earlier)
+    if lost(max(earlier), now) >= (4 if witnesses > 1 or len(earlier) == 1 else 5):
+        return True
+    return len(earlier) > 1 and earlier[-2] > earlier[-1] > now and lost(earlier[-2], now) >= 2
 
 
 def trend_until(series):
@@ -272,7 +290,7 @@ def judge_chicks(site, report):
             report.expect(early == {"c3", "c18"}, where, f"{sorted(early)} have lost 4 % by day 2, but they are c3 (9.3 %) and c18 (10.3 %)")
 
 
-OWN_RULES = ("early-loss", "total-loss", "under-birth-weight", "under-own-gain", "no-gain", "gain-under-band", "not-doubled", "weigh-in-missed")
+OWN_RULES = ("early-loss", "total-loss", "late-loss", "under-birth-weight", "under-own-gain", "no-gain", "gain-under-band", "not-doubled", "weigh-in-missed")
 
 
 def judge_day(data, until, kennel, where, report):

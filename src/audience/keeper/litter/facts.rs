@@ -153,6 +153,7 @@ pub(super) fn figures_of(
         due,
         windows: _,
         steps: _,
+        run_out: _,
         rise,
         dam_before: _,
         dam_died: _,

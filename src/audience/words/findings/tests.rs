@@ -5,7 +5,7 @@ use crate::husbandry::birth::VigourTotal;
 use crate::husbandry::birth_weight::breed_class;
 use crate::husbandry::findings::{
     CallTime, ClosedCall, DamStage, DamTemperatureState, DatedTemperature, Finding, NotedIllness,
-    Noticed, TemperatureBand, Unwell, Urgency, WeightNoticed, WindowOf,
+    Noticed, Start, TemperatureBand, Unwell, Urgency, WeightNoticed, WindowOf,
 };
 use crate::husbandry::gestation::Anchor;
 use crate::husbandry::gestation::temperature::{DamTemperature, Drop, DropSign, RoseAgain};
@@ -56,6 +56,75 @@ const TREND: Trend = Trend {
     days: 3.0,
 };
 
+#[test]
+fn what_stands_for_a_birth_weight_is_named_and_that_it_is_missing_is_said_once() {
+    let first = |is_timed, is_first| Start::Weighed {
+        hours: 1.5,
+        is_timed,
+        is_first,
+    };
+    let under = |start| {
+        said(Noticed::UnderBirthWeight {
+            days: 3.9,
+            now: grams(414.0),
+            birth: grams(420.0),
+            start,
+            limit: own(3.0),
+        })
+    };
+    assert_eq!(
+        under(first(true, true)),
+        texts(
+            "is still under its first weight, at 1.5 h at 3.9 days (414 g against 420 g; no birth \
+             weight is on record)",
+            "after 3 days; ends when it weighs what it did then"
+        )
+    );
+    assert_eq!(
+        under(Start::Birth),
+        texts(
+            "is still under its birth weight at 3.9 days (414 g against 420 g)",
+            "after 3 days; ends when it weighs what it did at birth"
+        )
+    );
+    assert!(
+        under(first(false, false))
+            .0
+            .contains("the highest weight of its first day, at about 2 h")
+    );
+    let steady = |start| {
+        said(Noticed::Steady {
+            trend: TREND,
+            start,
+        })
+        .0
+    };
+    assert!(steady(Some(Start::Birth)).ends_with("in 3.0 days"));
+    assert!(steady(Some(first(true, true))).ends_with(
+        "; no birth weight is on record: loss and doubling are counted from its first weight, at \
+         1.5 h"
+    ));
+    assert!(steady(None).ends_with("a loss since birth and doubling cannot be judged"));
+}
+
+#[test]
+fn a_loss_after_four_weeks_is_told_with_its_day() {
+    assert_eq!(
+        said(Noticed::LateLoss {
+            lost: 8.666,
+            from: grams(3000.0),
+            at: moment("2026-11-16 08:00"),
+            now: grams(2740.0),
+            is_twice: true,
+            limit: own(4.0),
+        }),
+        texts(
+            "has lost 8.7 % since 2026-11-16 (3000 g to 2740 g), at two weigh-ins",
+            "4 % or more after four weeks; weigh again within a day; ends when less is missing"
+        )
+    );
+}
+
 fn texts(what: &str, limit: &str) -> (String, String) {
     (what.to_owned(), limit.to_owned())
 }
@@ -67,6 +136,7 @@ fn weights_are_told_with_their_figures_and_with_what_ends_the_finding() {
             lost: 4.0,
             days: 2.0,
             birth: grams(500.0),
+            start: Start::Birth,
             then: grams(480.0),
             limit: own(3.0),
         }),
@@ -113,7 +183,7 @@ fn weights_are_told_with_their_figures_and_with_what_ends_the_finding() {
             limit: own(2.0),
         }),
         texts(
-            "the call of 2026-10-05 08:00 (under its birth weight) is closed: since then 300 g to \
+            "the call of 2026-10-05 08:00 (under its first weight) is closed: since then 300 g to \
              330 g",
             "a call is not dropped without a word; ends 2 days after it"
         )

@@ -12,7 +12,10 @@
 //! Clinical Nutrition, 5th ed., table 16-1), each puppy with a rate of its own inside the band,
 //! which wanders a little. Scatter of a weight: 1.5 % for a full or empty gut, and an error of the
 //! scale of 1 to 5 g with its steps (common practice, no source). Weigh-ins: daily or twice a day
-//! to three weeks, then every second day (box 16-3 of the same book).
+//! to three weeks, then every second day (box 16-3 of the same book). After four weeks: the same
+//! grams every day, 1.4 to 5 % of the weight at four weeks (2 to 4 g a day for each kg of adult
+//! weight, table 16-1 of the same book, for breeds of 6 to 30 kg), weighed daily to weekly; a weight
+//! then scatters by 2 %, since puppies eat meals (ours).
 
 use super::super::tests::{puppy, records};
 use super::super::{Finding, FindingRule, Urgency, of_litter};
@@ -50,8 +53,10 @@ const HALF: f64 = 0.71;
 /// Survival to day 21 of very light puppies over that of all (the same table 2: mortality 55.3 %
 /// and 8.2 %).
 const VERY_LIGHT_SURVIVE: f64 = (1.0 - 0.553) / (1.0 - 0.082);
-/// Days for which litters are looked at.
+/// Days for which litters are looked at, …
 const DAYS: f64 = 28.0;
+/// … and those after four weeks.
+const LATE_DAYS: f64 = 63.0;
 
 /// How a puppy fades.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -86,6 +91,21 @@ struct Grower {
     week_1: f64,
     later: f64,
     wander: f64,
+    /// Logarithm of the true weight at four weeks.
+    at_four_weeks: f64,
+}
+
+impl Grower {
+    /// What a thriving puppy gains a day at an age, as a share of its weight.
+    fn gain(&self, age: f64) -> f64 {
+        // The slowest of the first weeks stay the slowest.
+        let later_still = 0.014 + (self.later - 0.035) / 0.025 * 0.036;
+        match age {
+            age if age < 7.0 => self.week_1 + self.wander,
+            age if age < DAYS => self.later + self.wander,
+            _ => later_still * (self.at_four_weeks - self.log).exp() + self.wander,
+        }
+    }
 }
 
 /// A litter as written, and what is true of the puppy that fades.
@@ -117,15 +137,17 @@ fn breed(dice: &mut Dice) -> Breed {
 }
 
 /// Days of the weigh-ins after birth.
-fn weigh_ins(dice: &mut Dice) -> Vec<f64> {
+fn weigh_ins(dice: &mut Dice, until: f64) -> Vec<f64> {
     let twice = dice.chance(0.6);
     let (mut at, mut times) = (dice.between(0.3, 0.6), Vec::new());
-    while at < DAYS {
+    let mut later = None;
+    while at < until {
         times.push(at);
         let gap = match at {
             at if at < 14.0 && twice => 0.5,
             at if at < 21.0 => 1.0,
-            _ => 2.0,
+            at if at < DAYS => 2.0,
+            _ => *later.get_or_insert_with(|| [1.0, 2.0, 3.5, 7.0][dice.one_of(4)]),
         };
         at += gap + dice.between(-0.04, 0.04);
     }
@@ -170,12 +192,13 @@ fn newborns(
             week_1: within(dice, 0.08, 0.0125, (0.05, 0.10)),
             later: within(dice, 0.05, 0.006, (0.035, 0.06)),
             wander: 0.0,
+            at_four_weeks: birth.ln(),
         });
     }
     (growers, written)
 }
 
-fn simulate(seed: u64, course: Option<Course>) -> Simulated {
+fn simulate(seed: u64, course: Option<Course>, until: f64) -> Simulated {
     let dice = &mut Dice::new(seed);
     let breed = breed(dice);
     let (error, step) = (dice.between(1.0, 5.0), [1.0, 1.0, 2.0, 5.0][dice.one_of(4)]);
@@ -187,16 +210,21 @@ fn simulate(seed: u64, course: Option<Course>) -> Simulated {
     };
     let (mut growers, written) = newborns(dice, breed, shown);
     let (from, fading, mut tenth) = (dice.between(1.5, 14.0), dice.one_of(growers.len()), None);
+    let from = if until > DAYS {
+        29.0 + from * 1.5
+    } else {
+        from
+    };
     let mut records = records(30, &written, "", "", "");
     records.kennel.breed = breed.0.parse().unwrap();
     let folder = records.litters.values_mut().next().unwrap();
     let mut now: f64 = 0.0;
-    for at in weigh_ins(dice) {
+    for at in weigh_ins(dice, until) {
         while now < at {
             let dt = (at - now).min(0.125);
             for (index, one) in growers.iter_mut().enumerate() {
                 one.wander = one.wander * (1.0 - dt / 2.0) + dice.normal(0.006 * dt.sqrt());
-                let usual = if now < 7.0 { one.week_1 } else { one.later } + one.wander;
+                let usual = one.gain(now);
                 let course = course.filter(|_| index == fading && now >= from);
                 let rate = course.map_or(
                     if now < 0.75 {
@@ -208,6 +236,9 @@ fn simulate(seed: u64, course: Option<Course>) -> Simulated {
                 );
                 one.log += rate * dt;
                 one.highest = one.highest.max(one.log);
+                if now < DAYS {
+                    one.at_four_weeks = one.log;
+                }
                 if course.is_some() && one.log <= one.highest + 0.9_f64.ln() {
                     tenth = tenth.or(Some(now));
                 }
@@ -216,7 +247,8 @@ fn simulate(seed: u64, course: Option<Course>) -> Simulated {
         }
         let mut weights = BTreeMap::new();
         for one in &growers {
-            let truly = (one.log + dice.normal(0.015)).exp();
+            let scatter = if at < DAYS { 0.015 } else { 0.02 };
+            let truly = (one.log + dice.normal(scatter)).exp();
             weights.insert(
                 one.id.clone(),
                 Weight::from_grams(shown(truly, dice)).unwrap(),
@@ -282,7 +314,7 @@ fn thriving_puppies_are_hardly_ever_warned_of() {
     let (mut puppy_days, mut watched, mut called, mut steady) = (0_u32, 0_u32, 0_u32, 0_u32);
     let mut rules: BTreeMap<&str, u32> = BTreeMap::new();
     for seed in 0..LITTERS {
-        let litter = simulate(1000 + seed, None);
+        let litter = simulate(1000 + seed, None, DAYS);
         let watch = Watched::new(&litter.records);
         for age in 1..28 {
             let today = moment(0.0).day().plus(age);
@@ -339,7 +371,7 @@ fn fading_puppies_are_named_before_a_tenth_is_lost_and_earlier_than_by_a_plain_r
     for (number, course) in (0_u64..).zip([Course::Stops, Course::Slowly, Course::Suddenly]) {
         let (mut count, mut found_in_time, mut hours) = (0.0, 0.0, 0.0);
         for seed in 0..LITTERS {
-            let litter = simulate(50_000 + number * 10_000 + seed, Some(course));
+            let litter = simulate(50_000 + number * 10_000 + seed, Some(course), DAYS);
             let Some((puppy, from, tenth)) = &litter.fades else {
                 continue;
             };
@@ -388,4 +420,64 @@ fn fading_puppies_are_named_before_a_tenth_is_lost_and_earlier_than_by_a_plain_r
         in_time / all * 100.0
     );
     assert!(in_time / all >= 0.95);
+}
+
+#[test]
+fn after_four_weeks_thriving_puppies_are_left_alone_and_a_loss_is_named_early() {
+    const LITTERS: u64 = 60;
+    let (mut puppy_days, mut watched, mut called) = (0_u32, 0_u32, 0_u32);
+    let mut rules: BTreeMap<&str, u32> = BTreeMap::new();
+    for seed in 0..LITTERS {
+        let litter = simulate(3000 + seed, None, LATE_DAYS);
+        let watch = Watched::new(&litter.records);
+        for age in 30..63 {
+            let today = moment(0.0).day().plus(age);
+            let found = watch.found(format!("{today} 23:59").parse().unwrap(), today);
+            for id in watch.whole.puppies.keys() {
+                puppy_days += 1;
+                let own: Vec<&Finding> = found.iter().filter(|f| warns(f, id)).collect();
+                watched += u32::from(!own.is_empty());
+                called += u32::from(own.iter().any(|f| f.urgency == Urgency::CallTheVet));
+                for finding in own {
+                    *rules.entry(finding.rule().name()).or_default() += 1;
+                }
+            }
+        }
+    }
+    let share = |n: u32| f64::from(n) / f64::from(puppy_days) * 100.0;
+    println!(
+        "{puppy_days} puppy-days after four weeks: {:.2} % with a watch or a call, {:.2} % with a \
+         call; {rules:?}",
+        share(watched),
+        share(called)
+    );
+    assert!(share(watched) < 2.0 && share(called) < 0.6);
+    for (number, course) in (0_u64..).zip([Course::Stops, Course::Slowly, Course::Suddenly]) {
+        let (mut count, mut in_time) = (0.0, 0.0);
+        for seed in 0..LITTERS {
+            let seed = 90_000 + number * 10_000 + seed;
+            let litter = simulate(seed, Some(course), LATE_DAYS);
+            let Some((puppy, from, tenth)) = &litter.fades else {
+                continue;
+            };
+            let watch = Watched::new(&litter.records);
+            let while_it_fades = |p: &&Point| p.days > *from && p.days <= *tenth;
+            let fading: Vec<&Point> = watch.points(puppy).iter().filter(while_it_fades).collect();
+            // Nobody can see what nobody weighs.
+            if fading.len() < 2 {
+                continue;
+            }
+            let is_named = |point: &&Point| {
+                let found = watch.found(point.at, point.at.day());
+                found.iter().any(|f| warns(f, puppy))
+            };
+            count += 1.0;
+            in_time += f64::from(u8::from(fading.iter().any(is_named)));
+        }
+        println!(
+            "{course:?} after four weeks: {in_time} of {count} that were weighed twice before a \
+             tenth was lost were named by then"
+        );
+        assert!(in_time >= 0.9 * count, "{course:?}");
+    }
 }

@@ -201,11 +201,21 @@ fn parent(which: &str, parent: &ParentRecord) -> Vec<Block> {
             result,
             on,
             by,
+            valid_until,
+            has_run_out,
         } = screening;
+        let end = valid_until.as_deref().map(|until| {
+            let word = if *has_run_out {
+                "ran out on"
+            } else {
+                "valid until"
+            };
+            format!("{word} {}", words::short_day(until))
+        });
         [
             test.clone(),
             result.clone(),
-            lines([in_a_row([on.as_deref().map(words::short_day)])]),
+            lines([in_a_row([on.as_deref().map(words::short_day)]), end]),
             lines([by.clone()]),
         ]
     };
