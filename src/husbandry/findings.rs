@@ -15,7 +15,6 @@ mod noticed;
 mod rule;
 pub(super) mod slips;
 
-pub use birth::is_good;
 pub(in crate::husbandry) use birth::{FED_COLD as COLD_SOURCE, of_puppy as temperatures};
 pub use dam::{DAM_CAUTIONS, PYOMETRA};
 pub use noticed::{

@@ -337,7 +337,9 @@ pub fn limit(finding: &Finding) -> String {
         ),
         Noticed::LowVigour { .. } => "under 7; ends on the third day".to_owned(),
         Noticed::PalateCleft { .. } => "none; ends with a check by a vet".to_owned(),
-        Noticed::NewbornFinding { .. } => "normal; ends with a check by a vet".to_owned(),
+        Noticed::NewbornFinding { .. } => {
+            "normal (anus open, eyes and navel closed); ends with a check by a vet".to_owned()
+        }
         Noticed::NotLookedAt { .. } => {
             "every item once; ends when each is noted, or after two weeks".to_owned()
         }

@@ -12,7 +12,7 @@ pub(in crate::husbandry) use temperature::{FED_COLD, of_puppy};
 use super::illness::{self, EntryDays, SignContext};
 use super::litter::nobody_looked;
 use super::{CHECKLIST, Case, Noticed, Urgency};
-use crate::husbandry::signs;
+use crate::husbandry::signs::{self, NewbornLook};
 use crate::quantity::Text;
 use crate::records::litter::{Look, Palate};
 
@@ -82,19 +82,27 @@ fn defects(case: &mut Case<'_>) {
         case.find(Urgency::CallTheVet, noticed);
     }
     let looks = case.puppy.newborn.looks().into_iter();
-    let seen: Vec<(&'static str, Text)> = looks
+    let mut seen: Vec<(NewbornLook, &'static str, Text)> = looks
         .filter_map(|(name, look)| match look {
-            Look::Seen(what) if !is_good(what) => Some((name, what.clone())),
-            _ => None,
+            Look::Seen(what) => Some((signs::newborn(name, what), name, what.clone())),
+            Look::Normal | Look::NotLookedAt => None,
         })
+        .filter(|(look, ..)| *look != NewbornLook::Good)
         .collect();
-    if !seen.is_empty() {
-        let noticed = Noticed::NewbornFinding {
-            seen,
-            source: CHECKLIST,
-        };
-        case.find(Urgency::Watch, noticed);
-    }
+    seen.sort_by_key(|(look, ..)| std::cmp::Reverse(*look));
+    let urgency = match seen.first() {
+        None => return,
+        Some((NewbornLook::CallTheVet, ..)) => Urgency::CallTheVet,
+        Some(_) => Urgency::Watch,
+    };
+    let noticed = Noticed::NewbornFinding {
+        seen: seen
+            .into_iter()
+            .map(|(_, name, what)| (name, what))
+            .collect(),
+        source: CHECKLIST,
+    };
+    case.find(urgency, noticed);
 }
 
 /// Whether a vet has looked at the puppy since its birth: a check that is for it, or the item of
@@ -119,13 +127,4 @@ fn checklist(case: &mut Case<'_>) {
         };
         case.find(Urgency::Watch, noticed);
     }
-}
-
-/// Words by which keepers say that all is as it should be; a suck reflex is called strong.
-#[must_use]
-pub fn is_good(what: &str) -> bool {
-    matches!(
-        what.trim().to_lowercase().as_str(),
-        "strong" | "good" | "open" | "closed"
-    )
 }

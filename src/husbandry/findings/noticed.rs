@@ -199,7 +199,7 @@ pub enum Noticed {
     },
     /// Something on the newborn is not as it should be.
     NewbornFinding {
-        /// Each item by its key in the records, with what was written of it.
+        /// Each item by its key in the records, with what was written of it, the worst first.
         seen: Vec<(&'static str, Text)>,
         /// Who asks for the look.
         source: &'static str,

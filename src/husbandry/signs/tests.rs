@@ -1,7 +1,7 @@
 //! Signs in sentences as keepers write them. Which sign belongs to which illness: Five-Minute Vet
 //! Consult (eclampsia), home veterinary handbooks (the others).
 
-use super::{DAM, PUPPY, SignScope, has_lasted, read, says_well};
+use super::{DAM, NewbornLook, PUPPY, SignScope, has_lasted, newborn, read, says_well};
 
 fn fits(text: &str) -> Vec<&'static str> {
     // What counts only some weeks after a mating is judged where the mating is known.
@@ -132,4 +132,59 @@ fn a_puppys_signs_are_its_own() {
         ["milk", "nose"]
     );
     assert_eq!(read("no milk from the nose", PUPPY), []);
+}
+
+#[test]
+fn what_was_seen_on_a_newborn_is_judged_item_by_item() {
+    // Usual checklist of the trade: anus open; eyes, navel and skull closed. Its cautions: a navel
+    // that is red or wet, poor or no suck, no faeces. The words are our own choice.
+    use NewbornLook::{CallTheVet, Good, Unusual};
+    for (item, what, look) in [
+        ("anus", "open", Good),
+        ("anus", "Open, meconium passed", Good),
+        ("anus", "normal", Good),
+        ("anus", "not closed", Good),
+        ("anus", "closed", CallTheVet),
+        ("anus", "not open", CallTheVet),
+        ("anus", "none, cannot pass faeces", CallTheVet),
+        ("anus", "no opening", CallTheVet),
+        ("anus", "missing", CallTheVet),
+        ("anus", "kein After", CallTheVet),
+        ("anus", "a little red", Unusual),
+        ("navel", "closed", Good),
+        ("navel", "dry and clean", Good),
+        ("navel", "dry, no bleeding, no hernia", Good),
+        ("navel", "bleeding, does not stop", CallTheVet),
+        ("navel", "still bleeds a little", CallTheVet),
+        ("navel", "red and wet", CallTheVet),
+        ("navel", "open", CallTheVet),
+        ("navel", "small hernia", Unusual),
+        ("navel", "bleeding stopped", Unusual),
+        ("navel", "not dry", Unusual),
+        ("eyes", "closed", Good),
+        ("eyes", "both shut, no pus", Good),
+        ("eyes", "not open yet", Good),
+        ("eyes", "open", Unusual),
+        ("eyes", "left one open", Unusual),
+        ("skull", "closed", Good),
+        ("skull", "fontanelle closed", Good),
+        ("skull", "open", Unusual),
+        ("skull", "open fontanelle", Unusual),
+        ("limbs", "good", Good),
+        ("limbs", "all four straight", Good),
+        ("limbs", "closed", Unusual),
+        ("tail", "kinked", Unusual),
+        ("suck", "strong", Good),
+        ("suck reflex", "very strong", Good),
+        ("suck", "weak", CallTheVet),
+        ("suck", "none", CallTheVet),
+        ("suck", "not good", CallTheVet),
+        ("suck", "weak at first, strong an hour later", Unusual),
+        ("skin", "pink", Good),
+        ("skin", "open sore on the back", CallTheVet),
+        ("limbs", "limp all over", CallTheVet),
+        ("limbs", "a word nobody knows", Unusual),
+    ] {
+        assert_eq!(newborn(item, what), look, "{item}: {what}");
+    }
 }

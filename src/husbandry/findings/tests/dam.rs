@@ -348,6 +348,28 @@ fn a_cleft_palate_stays_until_a_vet_has_looked() {
 }
 
 #[test]
+fn a_newborn_without_an_anus_or_with_a_navel_that_bleeds_is_a_call() {
+    // Usual checklist and cautions of the trade, no source.
+    let found = |item: &str, what: &str| {
+        let text =
+            puppy("a", "300 g").replace(&format!("{item}: normal"), &format!("{item}: {what}"));
+        let records = records(1, &text, "", "", "");
+        let figures = compute(&records);
+        let found = figures.litters.values().flat_map(|l| l.findings.clone());
+        found
+            .filter(|f| f.rule().name() == "newborn-finding")
+            .map(|f| f.urgency)
+            .collect::<Vec<_>>()
+    };
+    let call = [Urgency::CallTheVet];
+    assert_eq!(found("anus", "closed"), call);
+    assert_eq!(found("navel", "'bleeding, does not stop'"), call);
+    assert_eq!(found("anus", "open"), []);
+    assert_eq!(found("eyes", "closed"), []);
+    assert_eq!(found("eyes", "open"), [Urgency::Watch]);
+}
+
+#[test]
 fn a_day_later_for_everything_is_the_same_a_day_later() {
     let health = |shift: u32| {
         let day = |n: u32| format!("2026-10-{:02}", n + shift);
