@@ -24,7 +24,9 @@ pub struct Sign {
     pub fits: &'static str,
     /// One word of each group has to stand in one sentence. Words are stems, in small letters:
     /// `trembl`; one that ends with `=` is a whole word; a space joins words that follow each
-    /// other.
+    /// other. Before a word, `!` says that it has to be said not to be, in whatever order: `!eat` is
+    /// `not eating`, `stopped eating`, `eats nothing`; `~` the same or that it is poor or little:
+    /// `~suck` is `sucks weakly` as well.
     pub groups: &'static [&'static [&'static str]],
     /// When it counts.
     pub when: SignScope,

@@ -415,11 +415,22 @@ fn when_written(at: Option<Moment>) -> String {
 /// All that was noted.
 fn signs(unwell: &Unwell) -> String {
     let noted: Vec<String> = unwell.noted.iter().map(noted_illness).collect();
-    noted.join("; ")
+    let silence = if unwell.noted.first().is_some_and(|worst| worst.is_old) {
+        ", and nothing was written since that closes it"
+    } else {
+        ""
+    };
+    noted.join("; ") + silence
 }
 
 /// `“trembling, stiff” on 2026-10-20, which fits eclampsia (“trembling”, “stiff”)`.
-fn noted_illness(NotedIllness { day, signs, fits }: &NotedIllness) -> String {
+fn noted_illness(noted: &NotedIllness) -> String {
+    let NotedIllness {
+        day,
+        signs,
+        fits,
+        is_old: _,
+    } = noted;
     let mut illnesses: Vec<(&str, Vec<&str>)> = Vec::new();
     for Fit { sign, words } in fits {
         let words = words.iter().map(String::as_str);
@@ -441,9 +452,12 @@ fn noted_illness(NotedIllness { day, signs, fits }: &NotedIllness) -> String {
 }
 
 fn illness_ends(who: &str, unwell: &Unwell) -> String {
+    let call = unwell
+        .call_days
+        .map_or_else(String::new, |days| format!(" (a call for {days})"));
     format!(
         "any sign of illness; ends with an entry that {who} is well again, with a check by a vet, \
-         or after {} days",
+         or after {} days{call}",
         unwell.stays
     )
 }

@@ -29,8 +29,13 @@ pub(super) fn rules(case: &mut Case<'_>) {
     illness(case);
 }
 
-/// How long what was noted of a puppy stays when nothing closes it; ours.
-const OPEN: EntryDays = EntryDays { watch: 2, call: 7 };
+/// How long what was noted of a puppy stays when nothing closes it; ours. It is remembered for as
+/// long as a puppy can be called steady by its weights.
+const OPEN: EntryDays = EntryDays {
+    watch: 2,
+    call: 7,
+    remembered: 28,
+};
 
 /// Signs of illness: they were written down because somebody worried.
 fn illness(case: &mut Case<'_>) {

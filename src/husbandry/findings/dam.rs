@@ -27,7 +27,11 @@ pub const PYOMETRA: &str = "two to ten weeks after any heat, mated or not, call 
                             cervix there is no discharge";
 
 /// How long what was noted of her stays when nothing closes it; ours.
-const OPEN: EntryDays = EntryDays { watch: 7, call: 14 };
+const OPEN: EntryDays = EntryDays {
+    watch: 7,
+    call: 14,
+    remembered: 0,
+};
 
 const FIRST_DAY: &str =
     "Casal, quoted: up to about 39.4 °C in the first 24 hours after the birth, then back to normal";

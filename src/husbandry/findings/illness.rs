@@ -16,6 +16,9 @@ pub(super) struct EntryDays {
     pub(super) watch: i64,
     /// Days of a call.
     pub(super) call: i64,
+    /// Days for which it is remembered, as a watch, that nothing closed it; none where that is
+    /// less.
+    pub(super) remembered: i64,
 }
 
 /// What a sign may depend on.
@@ -30,11 +33,13 @@ struct Noted<'a> {
     day: Day,
     illness: &'a Illness,
     fits: Vec<Fit>,
+    /// Whether its own days are over.
+    is_old: bool,
 }
 
 impl Noted<'_> {
     fn urgency(&self) -> Urgency {
-        if self.fits.is_empty() {
+        if self.fits.is_empty() || self.is_old {
             Urgency::Watch
         } else {
             Urgency::CallTheVet
@@ -46,6 +51,7 @@ impl Noted<'_> {
             day: self.day,
             signs: self.illness.signs.clone(),
             fits: self.fits,
+            is_old: self.is_old,
         }
     }
 }
@@ -61,12 +67,19 @@ pub(super) fn unwell<'a>(
     let mut noted = open(entries, list, today, since, days);
     noted.sort_by_key(|noted| std::cmp::Reverse((noted.urgency(), noted.day)));
     let urgency = noted.first()?.urgency();
-    let stays = match urgency {
+    let own = match urgency {
         Urgency::CallTheVet => days.call,
         Urgency::Watch | Urgency::Steady => days.watch,
     };
+    let stays = own.max(days.remembered);
+    let call_days = (urgency == Urgency::CallTheVet && stays > own).then_some(own);
     let noted = noted.into_iter().map(Noted::kept).collect();
-    Some((urgency, Unwell { noted, stays }))
+    let unwell = Unwell {
+        noted,
+        stays,
+        call_days,
+    };
+    Some((urgency, unwell))
 }
 
 /// All that is open, in the order of time.
@@ -77,7 +90,7 @@ fn open<'a>(
     since: SignContext,
     days: EntryDays,
 ) -> Vec<Noted<'a>> {
-    let longest = days.watch.max(days.call);
+    let longest = days.watch.max(days.call).max(days.remembered);
     let mut recent: Vec<(Day, &HealthEntry)> = entries
         .filter_map(|entry| Some((entry.day()?, entry)))
         .filter(|(day, entry)| {
@@ -103,20 +116,25 @@ fn open<'a>(
                     .map(|before| (before.day, signs::read(&before.illness.signs, list)));
                 let mut fits = signs::read(&illness.signs, list);
                 fits.retain(|fit| counts(fit, &illness.signs, day, since, before.as_ref()));
-                noted.push(Noted { day, illness, fits });
+                noted.push(Noted {
+                    day,
+                    illness,
+                    fits,
+                    is_old: false,
+                });
             }
             (None, Some(check)) if is_clear(check, list) => noted.clear(),
             _ => {}
         }
     }
-    noted.retain(|noted| {
-        today.since(noted.day)
-            <= if noted.urgency() == Urgency::CallTheVet {
-                days.call
-            } else {
-                days.watch
-            }
-    });
+    for noted in &mut noted {
+        let own = match noted.urgency() {
+            Urgency::CallTheVet => days.call,
+            Urgency::Watch | Urgency::Steady => days.watch,
+        };
+        noted.is_old = today.since(noted.day) > own;
+    }
+    noted.retain(|noted| !noted.is_old || today.since(noted.day) <= days.remembered);
     noted
 }
 

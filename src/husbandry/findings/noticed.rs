@@ -380,6 +380,8 @@ pub struct Unwell {
     pub noted: Vec<NotedIllness>,
     /// Days after which it ends by itself.
     pub stays: i64,
+    /// Days after which a call is no more than a watch, where that is before it ends.
+    pub call_days: Option<i64>,
 }
 
 /// One entry that says that an animal is unwell.
@@ -391,6 +393,8 @@ pub struct NotedIllness {
     pub signs: Text,
     /// The signs of an emergency that it names.
     pub fits: Vec<Fit>,
+    /// Whether its own days are over, and nothing was written since that closes it.
+    pub is_old: bool,
 }
 
 impl Unwell {

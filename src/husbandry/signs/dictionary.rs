@@ -3,6 +3,10 @@
 //! The signs are those of the sources beside them; which words keepers use for them is our own
 //! choice, and so is what counts together.
 
+mod puppy;
+
+pub use puppy::PUPPY;
+
 use super::{Sign, SignScope};
 
 const CONSULT: &str = "Five-Minute Vet Consult: restlessness, panting, stiff gait, trembling, \
@@ -235,7 +239,7 @@ const UNEATEN: &[&str] = &[
 ];
 
 /// Signs in a dam that should bring a vet to the telephone.
-pub const DAM: &[Sign] = &[
+pub static DAM: &[Sign] = &[
     Sign {
         fits: "eclampsia",
         groups: &[TREMBLING],
@@ -333,67 +337,5 @@ pub const DAM: &[Sign] = &[
         ]],
         when: SignScope::AfterMating(14, 70),
         source: HEAT,
-    },
-];
-
-/// Signs in a puppy that should.
-pub const PUPPY: &[Sign] = &[
-    Sign {
-        fits: "low blood sugar, or worse",
-        groups: &[&[
-            "limp=",
-            "floppy",
-            "twitch",
-            "tremor",
-            "convuls",
-            "seizur",
-            "unconscious",
-            "unresponsive",
-            "weak cry",
-            "schlaff",
-            "zuck",
-            "krampf",
-            "krämpf",
-            "bewusstlos",
-        ]],
-        when: SignScope::Always,
-        source: SUGAR,
-    },
-    Sign {
-        fits: "want of breath",
-        groups: &[&[
-            "gasp",
-            "breathing hard",
-            "hard breathing",
-            "laboured breath",
-            "labored breath",
-            "atemnot",
-            "schnappt",
-        ]],
-        when: SignScope::Always,
-        source: PRACTICE,
-    },
-    Sign {
-        fits: "want of breath or of blood",
-        groups: &[
-            &["gum", "tongue", "zahnfleisch", "zunge"],
-            &[
-                "blue", "pale=", "white", "grey", "gray", "brick", "blau", "blass", "weiß",
-            ],
-        ],
-        when: SignScope::Always,
-        source: PRACTICE,
-    },
-    Sign {
-        fits: "milk in the airways, or a cleft palate",
-        groups: &[&["milk", "milch"], &["nose", "nostril", "nase"]],
-        when: SignScope::Always,
-        source: PRACTICE,
-    },
-    Sign {
-        fits: "a bloated belly",
-        groups: &[&["bloat", "aufgebläht", "aufgetrieben"]],
-        when: SignScope::Always,
-        source: PRACTICE,
     },
 ];

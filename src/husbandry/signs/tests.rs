@@ -135,6 +135,93 @@ fn a_puppys_signs_are_its_own() {
 }
 
 #[test]
+fn the_cautions_for_puppies_are_known_in_the_words_of_keepers() {
+    // Usual cautions of the trade: limp, cold, away from the pile, crying on and on, poor or no
+    // suck, gums, breath, no faeces, bloated, navel, diarrhoea, twitching, open sores. Vomiting,
+    // bleeding and fever: common practice, no source.
+    for text in [
+        "vomiting, bloody diarrhoea, lies flat",
+        "Diarrhea since last night",
+        "navel red, swollen and wet",
+        "the belly button is weeping",
+        "stump of the cord smells",
+        "crying on and on, lies away from the pile",
+        "lies away from the pile",
+        "always on its own, sleeps apart from the others",
+        "keeps crying",
+        "has been crying for hours",
+        "cries and will not settle",
+        "constant whimpering",
+        "screams",
+        "does not suck, cold",
+        "does not suck",
+        "not sucking",
+        "doesn't really suckle",
+        "will not suckle, fading",
+        "won't latch on",
+        "refuses the teat",
+        "no interest in the teat",
+        "sucks poorly",
+        "suckles only weakly",
+        "suck: weak",
+        "poor suck",
+        "too weak to nurse",
+        "stopped feeding",
+        "has gone off her milk, not drinking",
+        "saugt nicht",
+        "trinkt kaum",
+        "cold to the touch",
+        "fading",
+        "listless and dull",
+        "hardly moves",
+        "breathes hard",
+        "heavy breathing",
+        "laboured breathing",
+        "labored breathing",
+        "isn't breathing",
+        "gums are white",
+        "pale gums",
+        "turned blue",
+        "tight, swollen belly",
+        "has not passed faeces since yesterday",
+        "no poo today",
+        "watery stools",
+        "blood in the stool",
+        "vomited twice",
+        "open sores on the belly",
+        "pus under the eyelid",
+    ] {
+        assert_ne!(read(text, PUPPY), [], "{text}");
+    }
+    for text in [
+        "soft stool once; bright and playing",
+        "no vomiting",
+        "no vomiting or diarrhoea, suckles well",
+        "not cold, not limp",
+        "not limp or cold",
+        "quiet",
+        "restless at night",
+        "suckles well, no trembling",
+        "has not stopped suckling",
+        "not refusing the teat",
+        "no problem sucking",
+        "cold nose",
+        "sneezed, nothing else",
+        "navel dry, not red",
+        "cried once",
+        "not crying",
+        "limping on the left front leg",
+        "a swollen toe",
+        "stool firm, no blood",
+        "the one with the blue collar sneezes",
+        "pushed off the teat by the others",
+        "gums pink, breathing quiet",
+    ] {
+        assert_eq!(read(text, PUPPY), [], "{text}");
+    }
+}
+
+#[test]
 fn what_was_seen_on_a_newborn_is_judged_item_by_item() {
     // Usual checklist of the trade: anus open; eyes, navel and skull closed. Its cautions: a navel
     // that is red or wet, poor or no suck, no faeces. The words are our own choice.

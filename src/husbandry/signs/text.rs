@@ -101,6 +101,201 @@ const JOINTS: &[&str] = &[
     "and", "but", "with", "then", "yet", "und", "aber", "mit", "dann", "doch", "sondern",
 ];
 
+/// Words that look like a sign and are none.
+const HARMLESS: &[&str] = &[
+    "cold nose",
+    "cold weather",
+    "cold day",
+    "cold night",
+    "cold room",
+    "cold water",
+    "cold floor",
+    "cold snap",
+    "cold outside",
+    "cold compress",
+    "hot day",
+    "hot weather",
+    "hot room",
+    "hot night",
+    "hot water",
+    "hot bottle",
+    "hot outside",
+    "flat chest",
+    "flat face",
+    "flat ribs",
+    "flat feet",
+    "red collar",
+    "red ribbon",
+    "red band",
+    "blue collar",
+    "blue ribbon",
+    "blue band",
+    "white collar",
+    "white ribbon",
+    "white band",
+    "black collar",
+    "black ribbon",
+    "black band",
+    "green collar",
+    "green ribbon",
+    "green band",
+];
+/// Words that say that something is not done or not there; others are known by their beginning, or
+/// by `n't`.
+const LACK: &[&str] = &[
+    "no", "not", "without", "never", "neither", "nor", "cannot", "cant", "wont", "dont", "doesnt",
+    "didnt", "isnt", "hasnt", "off", "lost", "loss", "lack", "lacks", "lacking", "unable",
+    "hardly", "barely", "scarcely", "nothing", "fails", "failed", "failing", "quit", "kein",
+    "keine", "keinen", "nicht", "ohne", "kaum", "nie", "nichts",
+];
+const LACKING: &[&str] = &[
+    "refus",
+    "reject",
+    "ignor",
+    "declin",
+    "stop",
+    "unwilling",
+    "reluctan",
+    "verweiger",
+    "miss",
+    "skip",
+];
+/// Words that say that something is poor.
+const WEAK: &[&str] = &[
+    "poor", "weak", "feeble", "little", "less", "slow", "bad", "faint", "schwach", "schlecht",
+    "wenig", "weniger",
+];
+/// The same after what is done.
+const LACK_AFTER: &[&str] = &[
+    "nothing", "none", "nil", "gone", "lost", "absent", "missing", "lacking", "hardly", "barely",
+    "scarcely", "stopped", "ceased", "zero", "nicht", "nichts", "kaum", "kein", "keine",
+];
+const WEAK_AFTER: &[&str] = &[
+    "poorly", "badly", "weakly", "feebly", "poor", "weak", "feeble", "little", "less", "slowly",
+    "faint", "reduced", "low", "schlecht", "schwach", "wenig", "weniger",
+];
+/// After `not`: `appetite not good`.
+const NOT_GOOD: &[&str] = &[
+    "at", "good", "well", "strong", "right", "great", "much", "properly",
+];
+/// Words that may stand between those and what is not done.
+const BETWEEN: &[&str] = &[
+    "will",
+    "would",
+    "want",
+    "wants",
+    "wanting",
+    "wanted",
+    "to",
+    "the",
+    "her",
+    "his",
+    "its",
+    "their",
+    "any",
+    "anything",
+    "much",
+    "really",
+    "properly",
+    "enough",
+    "has",
+    "have",
+    "had",
+    "be",
+    "been",
+    "being",
+    "do",
+    "does",
+    "did",
+    "could",
+    "can",
+    "able",
+    "try",
+    "trying",
+    "tries",
+    "food",
+    "meal",
+    "meals",
+    "milk",
+    "teat",
+    "teats",
+    "nipple",
+    "bottle",
+    "interest",
+    "interested",
+    "keen",
+    "in",
+    "on",
+    "onto",
+    "at",
+    "from",
+    "for",
+    "take",
+    "takes",
+    "took",
+    "taken",
+    "taking",
+    "touch",
+    "touched",
+    "accept",
+    "accepts",
+    "eat",
+    "eats",
+    "eating",
+    "eaten",
+    "drink",
+    "drinking",
+    "drinks",
+    "suck",
+    "sucks",
+    "sucking",
+    "suckle",
+    "suckles",
+    "suckling",
+    "feed",
+    "feeding",
+    "latch",
+    "hold",
+    "holds",
+    "show",
+    "shows",
+    "showing",
+    "even",
+    "half",
+    "most",
+    "all",
+    "some",
+    "of",
+    "a",
+    "an",
+    "more",
+    "longer",
+    "now",
+    "again",
+    "still",
+    "yet",
+    "very",
+    "or",
+    "nor",
+    "too",
+    "so",
+    "by",
+    "breakfast",
+    "dinner",
+    "supper",
+    "anymore",
+    "passed",
+    "passing",
+    "pass",
+    "mehr",
+    "mag",
+    "will",
+    "die",
+    "das",
+    "der",
+    "den",
+];
+
 /// A word, or a stop between two.
 pub(super) struct Word {
     pub(super) small: String,
@@ -112,6 +307,8 @@ pub(super) struct Word {
 
 pub(super) struct Words {
     pub(super) words: Vec<Word>,
+    /// Which of them look like a sign and are none.
+    is_harmless: Vec<bool>,
 }
 
 impl Words {
@@ -149,7 +346,16 @@ impl Words {
             }
         }
         push(&mut words, &mut word);
-        Self { words }
+        let mut text = Self {
+            is_harmless: vec![false; words.len()],
+            words,
+        };
+        for at in 0..text.words.len() {
+            let lengths = HARMLESS.iter().filter_map(|stem| text.stands(at, stem));
+            let length = lengths.max().unwrap_or(0);
+            text.is_harmless[at..at + length].fill(true);
+        }
+        text
     }
 
     /// Where any of the stems stands.
@@ -157,13 +363,82 @@ impl Words {
         &'a self,
         stems: &'a [&'a str],
     ) -> impl Iterator<Item = Range<usize>> + 'a {
-        (0..self.words.len()).filter_map(move |at| {
-            let length = stems
-                .iter()
-                .filter_map(|stem| self.stands(at, stem))
-                .max()?;
-            Some(at..at + length)
+        self.places(stems).map(|(place, _)| place)
+    }
+
+    /// Where any of the stems stands, and whether it is one that is said not to be.
+    fn places<'a>(
+        &'a self,
+        stems: &'a [&'a str],
+    ) -> impl Iterator<Item = (Range<usize>, bool)> + 'a {
+        (0..self.words.len()).flat_map(move |at| {
+            let named = stems.iter().filter_map(|stem| self.stands(at, stem)).max();
+            let named = named
+                .map(|length| at..at + length)
+                .filter(|place| !self.is_harmless[place.clone()].contains(&true));
+            let lacking = stems.iter().find_map(|stem| {
+                let weak = stem.strip_prefix('~');
+                self.lacks(at, weak.or_else(|| stem.strip_prefix('!'))?, weak.is_some())
+            });
+            named
+                .map(|place| (place, false))
+                .into_iter()
+                .chain(lacking.map(|place| (place, true)))
         })
+    }
+
+    /// Where what the stem names is said not to be done, or, if asked, poorly. Two words for it
+    /// cancel each other: `not refusing food`.
+    fn lacks(&self, at: usize, stem: &str, or_weak: bool) -> Option<Range<usize>> {
+        let end = at + self.stands(at, stem)?;
+        let small = |at: usize| self.words.get(at).map(|word| word.small.as_str());
+        // `no milk fever` is not about milk.
+        if small(end).is_some_and(|word| word.starts_with("fever")) {
+            return None;
+        }
+        let (mut from, mut to, mut count) = (at, end, 0);
+        for before in (0..at).rev() {
+            let word = &self.words[before];
+            let is_pushed = word.small == "off"
+                && before.checked_sub(1).and_then(small).is_some_and(|word| {
+                    ["push", "knock", "kick", "fell", "fall", "slip"]
+                        .iter()
+                        .any(|stem| word.starts_with(stem))
+                });
+            let text = word.small.as_str();
+            if LACK.contains(&text) && !is_pushed
+                || text.ends_with("n't")
+                || LACKING.iter().any(|stem| text.starts_with(stem))
+                || or_weak && WEAK.contains(&text)
+            {
+                from = before;
+                count += 1;
+            } else if word.is_break || !(BETWEEN.contains(&text) || FILLERS.contains(&text)) {
+                break;
+            }
+        }
+        let is_break = |at: usize| self.words.get(at).is_none_or(|word| word.is_break);
+        let after_break = end < self.words.len() && is_break(end) && !self.words[end].is_end;
+        let mut after = end + usize::from(after_break);
+        while !after_break && small(after).is_some_and(|word| IS.contains(&word) || word == "very")
+        {
+            after += 1;
+        }
+        let says = |word: &str| {
+            LACK_AFTER.contains(&word)
+                || or_weak && WEAK_AFTER.contains(&word)
+                || word == "not" && small(after + 1).is_some_and(|word| NOT_GOOD.contains(&word))
+                || word == "no" && after_break
+        };
+        // `suck: none`, but not `sucks, nothing else`; `nothing but` is something.
+        if small(after).is_some_and(says)
+            && (!after_break || is_break(after + 1))
+            && small(after + 1) != Some("but")
+        {
+            to = after + 1;
+            count += 1;
+        }
+        (count % 2 == 1).then_some(from..to)
     }
 
     /// How many words of a stem stand here.
@@ -188,8 +463,11 @@ impl Words {
         stems: &'a [&'a str],
         leave_out_past: bool,
     ) -> impl Iterator<Item = Range<usize>> + 'a {
-        self.found(stems)
-            .filter(move |found| !(self.is_negated(found) || leave_out_past && self.is_over(found)))
+        self.places(stems)
+            .filter(move |(place, is_lacking)| {
+                (*is_lacking || !self.is_negated(place)) && !(leave_out_past && self.is_over(place))
+            })
+            .map(|(place, _)| place)
     }
 
     /// The words by which a sign is named.
@@ -283,11 +561,12 @@ impl Words {
 
     /// Whether some sign is named here, so that `no tremor or panting` speaks of both.
     fn is_sign(&self, at: usize) -> bool {
-        // Puppies have `milk` for a sign of two groups, and `no milk, …` is not about what follows.
+        // Milk is a sign of two groups, and `no milk, …` is not about what follows.
         DAM.iter()
+            .chain(PUPPY)
             .flat_map(|sign| sign.groups)
             .flat_map(|group| group.iter())
-            .any(|stem| self.stands(at, stem) == Some(1))
+            .any(|stem| !stem.starts_with("mil") && self.stands(at, stem) == Some(1))
     }
 
     fn is_over(&self, found: &Range<usize>) -> bool {

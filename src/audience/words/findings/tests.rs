@@ -203,14 +203,17 @@ fn illness_is_told_in_the_keepers_words_with_what_they_fit() {
                 day: day("2026-10-09"),
                 signs: signs_text.parse().unwrap(),
                 fits: signs::read(signs_text, signs::DAM),
+                is_old: false,
             },
             NotedIllness {
                 day: day("2026-10-08"),
                 signs: "quiet".parse().unwrap(),
                 fits: Vec::new(),
+                is_old: true,
             },
         ],
         stays: 14,
+        call_days: None,
     };
     assert_eq!(
         said(Noticed::DamIllness(unwell.clone())),
@@ -221,9 +224,23 @@ fn illness_is_told_in_the_keepers_words_with_what_they_fit() {
              vet, or after 14 days"
         )
     );
-    let (own, ends) = said(Noticed::Illness(unwell));
+    let (own, ends) = said(Noticed::Illness(Unwell {
+        stays: 28,
+        call_days: Some(7),
+        ..unwell.clone()
+    }));
     assert!(own.starts_with("was noted as unwell: “Trembling"), "{own}");
     assert!(ends.contains("that it is well again"), "{ends}");
+    assert!(ends.ends_with("after 28 days (a call for 7)"), "{ends}");
+    let old = Noticed::Illness(Unwell {
+        noted: unwell.noted[1..].to_vec(),
+        stays: 28,
+        call_days: None,
+    });
+    assert_eq!(
+        said(old).0,
+        "was noted as unwell: “quiet” on 2026-10-08, and nothing was written since that closes it"
+    );
 }
 
 #[test]

@@ -41,7 +41,12 @@ fn any_illness_of_the_dam_is_a_finding_and_signs_of_an_emergency_are_a_call_in_h
     // weeks 1 to 4.
     let found = of_dam(9, &ill(9, "Trembling, stiff gait"));
     assert_eq!(told(&found), [("dam-illness", Urgency::CallTheVet)]);
-    let Noticed::DamIllness(Unwell { noted, stays: 14 }) = &found[0].noticed else {
+    let Noticed::DamIllness(Unwell {
+        noted,
+        stays: 14,
+        call_days: None,
+    }) = &found[0].noticed
+    else {
         panic!("{found:#?}")
     };
     assert_eq!(
@@ -328,9 +333,49 @@ fn a_puppys_signs_of_an_emergency_are_a_call() {
         )
     };
     assert_eq!(on(6, "restless at night"), [("illness", Urgency::Watch)]);
-    assert_eq!(on(7, "restless at night"), []);
     assert_eq!(on(11, "limp and slow"), [("illness", Urgency::CallTheVet)]);
+    // Our own choice: it is remembered as long as nothing closes it, for four weeks.
+    for (signs, today) in [
+        ("restless at night", 7),
+        ("limp and slow", 12),
+        ("limp", 31),
+    ] {
+        assert_eq!(on(today, signs), [("illness", Urgency::Watch)], "{signs}");
+    }
     assert_eq!(on(5, "not limp"), [("illness", Urgency::Watch)]);
+}
+
+#[test]
+fn a_puppy_whose_illness_nobody_closed_is_not_called_steady() {
+    // Our own choice; no source says how long a sign of illness counts.
+    let weights: String = (1..27)
+        .map(|n| {
+            let grams = 300.0 * 1.07_f64.powi(n);
+            format!("- {{ at: 2026-10-{:02} 08:00, a: {grams:.0} g }}\n", n + 1)
+        })
+        .collect();
+    let found = |today: u32, more: &str| {
+        let ill = "- { on: 2026-10-04, for: a, illness: { signs: soft stool } }\n";
+        let known: Vec<&str> = weights.lines().take(today as usize - 1).collect();
+        let (known, health) = (known.join("\n"), format!("{ill}{more}"));
+        super::rules_of(
+            &records(today, &puppy("a", "300 g"), &known, &health, ""),
+            "a",
+        )
+    };
+    for today in 4..28 {
+        let rules = found(today, "");
+        assert!(
+            rules.contains(&"illness") && !rules.contains(&"steady"),
+            "{today}: {rules:?}"
+        );
+    }
+    for closed in [
+        "- { on: 2026-10-06, for: a, illness: { signs: well again } }\n",
+        "- { on: 2026-10-06, for: a, check: { by: V, findings: nothing found } }\n",
+    ] {
+        assert_eq!(found(12, closed), ["steady"], "{closed}");
+    }
 }
 
 #[test]
