@@ -456,8 +456,8 @@ fn illness_ends(who: &str, unwell: &Unwell) -> String {
         .call_days
         .map_or_else(String::new, |days| format!(" (a call for {days})"));
     format!(
-        "any sign of illness; ends with an entry that {who} is well again, with a check by a vet, \
-         or after {} days{call}",
+        "any sign of illness; ends with an entry that {who} is well again and that names no other \
+         complaint, with a check by a vet, or after {} days{call}",
         unwell.stays
     )
 }

@@ -99,8 +99,48 @@ fn well_again_is_known_and_does_not_hide_what_goes_on() {
         "fine",
         "back to normal, the tremor has stopped",
         "healed, no discharge",
+        "normal",
+        "She is fine now.",
+        "Juno is well again",
+        "fully recovered, eating and drinking, glands soft",
+        "well again after calcium from the vet",
+        "well again, temperature normal, no discharge, not tired",
+        "all well since this morning",
+        "the dam is herself again",
+        "hat sich erholt, frisst gut",
+        "no more vomiting, back to normal",
     ] {
         assert!(says_well(text, DAM), "{text}");
+    }
+    assert!(says_well(
+        "puppy is fine again, suckles strongly and gains",
+        PUPPY
+    ));
+    for text in [
+        "temperature back to normal, gland no better, vomiting",
+        "temperature back to normal",
+        "colour back to normal, but cold and will not suck",
+        "discharge normal",
+        "gland resolved",
+        "puppies are fine",
+        "eating well again",
+        "well again but tired",
+        "back to normal? not sure",
+        "normal, but no better",
+        "fine until noon, then hot",
+        "was fine yesterday",
+        "not fine",
+        "should be fine tomorrow",
+        "all well, only the gland is hard",
+        "back to normal, though quiet",
+        "well again, gland still hard",
+        "Gland is well again",
+        "almost back to normal",
+        "well again apart from a cough",
+        "no better",
+    ] {
+        assert!(!says_well(text, DAM), "{text}");
+        assert!(!says_well(text, PUPPY), "{text}");
     }
     for text in [
         "not recovered",

@@ -299,7 +299,7 @@ const BETWEEN: &[&str] = &[
 /// A word, or a stop between two.
 pub(super) struct Word {
     pub(super) small: String,
-    written: String,
+    pub(super) written: String,
     pub(super) is_break: bool,
     /// Whether another sentence begins.
     is_end: bool,

@@ -220,8 +220,8 @@ fn illness_is_told_in_the_keepers_words_with_what_they_fit() {
         texts(
             "the dam was noted as unwell: “Trembling, stiff gait” on 2026-10-09, which fits \
              eclampsia (“Trembling”, “stiff”); “quiet” on 2026-10-08",
-            "any sign of illness; ends with an entry that she is well again, with a check by a \
-             vet, or after 14 days"
+            "any sign of illness; ends with an entry that she is well again and that names no \
+             other complaint, with a check by a vet, or after 14 days"
         )
     );
     let (own, ends) = said(Noticed::Illness(Unwell {

@@ -107,6 +107,17 @@ fn illness_of_the_dam_stays_until_something_closes_it() {
     assert_eq!(with(24, ""), []);
     assert_eq!(with(11, &ill(10, "well again")), []);
     assert_eq!(with(11, &ill(10, "not well again")), call);
+    // Our own choice: one part that is better closes nothing, and what is written then is told.
+    let worse = "temperature back to normal, gland no better, vomiting";
+    let found = of_dam(11, &(ill(9, "hot, hard gland") + &ill(10, worse)));
+    assert_eq!(told(&found), call);
+    let Noticed::DamIllness(Unwell { noted, .. }) = &found[0].noticed else {
+        panic!("{found:#?}")
+    };
+    assert!(
+        noted.iter().any(|noted| noted.signs.to_string() == worse),
+        "{noted:#?}"
+    );
     assert_eq!(
         with(
             11,
