@@ -41,6 +41,8 @@ pub enum SignScope {
     Always,
     /// Only from this many days after the birth, or before it.
     NotUntil(i64),
+    /// Only once the last puppy is born, and up to so many days after the birth.
+    AfterBirth(i64),
     /// Only when it was seen on two days, or the words say that it has lasted so long.
     TwoDays,
     /// Only so many days after the last mating.
@@ -58,10 +60,19 @@ pub struct Fit {
 
 /// Words that say how long something has lasted.
 const LASTING: &[&str] = &[
-    "two days",
-    "2= days",
-    "three days",
-    "3= days",
+    "two day",
+    "2= day",
+    "three day",
+    "3= day",
+    "4= day",
+    "for days",
+    "several days",
+    "couple of days",
+    "few days",
+    "since yesterday",
+    "since the day before",
+    "seit gestern",
+    "seit tagen",
     "48= h",
     "48h",
     "second day",

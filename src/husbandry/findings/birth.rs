@@ -39,10 +39,7 @@ const OPEN: EntryDays = EntryDays {
 
 /// Signs of illness: they were written down because somebody worried.
 fn illness(case: &mut Case<'_>) {
-    let since = SignContext {
-        birth: None,
-        mating: None,
-    };
+    let since = SignContext::default();
     let own = case
         .folder
         .health

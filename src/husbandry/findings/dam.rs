@@ -77,10 +77,7 @@ fn finding(urgency: Urgency, noticed: Noticed) -> Finding {
 
 /// All that was noted of her and is not closed, in one finding.
 fn unwell(folder: &LitterFolder, today: Day) -> Option<Finding> {
-    let since = SignContext {
-        birth: folder.litter.birth.as_ref().map(|birth| birth.on),
-        mating: folder.litter.mated.iter().max().copied(),
-    };
+    let since = SignContext::of_dam(&folder.litter);
     let (urgency, unwell) = illness::unwell(entries(folder), signs::DAM, today, since, OPEN)?;
     Some(finding(urgency, Noticed::DamIllness(unwell)))
 }

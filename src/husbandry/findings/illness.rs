@@ -6,8 +6,9 @@
 
 use super::{NotedIllness, Unwell, Urgency};
 use crate::husbandry::signs::{self, Fit, Sign, SignScope};
-use crate::quantity::{Day, Text};
+use crate::quantity::{Day, Moment, Text};
 use crate::records::health::{Check, HealthEntry, Illness};
+use crate::records::litter::Litter;
 
 /// How long an entry stays by itself.
 #[derive(Debug, Clone, Copy)]
@@ -22,16 +23,53 @@ pub(super) struct EntryDays {
 }
 
 /// What a sign may depend on.
-#[derive(Debug, Clone, Copy)]
+#[derive(Debug, Clone, Copy, Default)]
 pub(super) struct SignContext {
-    pub(super) birth: Option<Day>,
-    pub(super) mating: Option<Day>,
+    birth: Option<Day>,
+    /// Birth of the last puppy whose hour is known.
+    last_born: Option<Moment>,
+    mating: Option<Day>,
+}
+
+impl SignContext {
+    /// That of a dam.
+    pub(super) fn of_dam(litter: &Litter) -> Self {
+        let birth = litter.birth.as_ref().map(|birth| birth.on);
+        let born = litter.puppies.iter().filter_map(|p| litter.born_at(p));
+        Self {
+            birth,
+            last_born: born.max(),
+            mating: litter.mated.iter().max().copied(),
+        }
+    }
+
+    /// Whether an entry was written after the last puppy was born; of the day of birth only where
+    /// its hours are known.
+    fn is_after_birth(&self, on: Written) -> bool {
+        let Some(birth) = self.birth else {
+            return false;
+        };
+        match (on.at, self.last_born) {
+            (Some(at), Some(born)) => at > born,
+            _ => on.day > birth,
+        }
+    }
+}
+
+/// When an entry was written.
+#[derive(Debug, Clone, Copy)]
+struct Written {
+    day: Day,
+    at: Option<Moment>,
 }
 
 /// Illness that is open.
 struct Noted<'a> {
     day: Day,
     illness: &'a Illness,
+    /// The signs that it names, whether they count or not.
+    named: Vec<Fit>,
+    /// Those that count.
     fits: Vec<Fit>,
     /// Whether its own days are over.
     is_old: bool,
@@ -111,14 +149,14 @@ fn open<'a>(
         match (&entry.illness, &entry.check) {
             (Some(illness), _) if signs::says_well(&illness.signs, list) => noted.clear(),
             (Some(illness), _) => {
-                let before = noted
-                    .last()
-                    .map(|before| (before.day, signs::read(&before.illness.signs, list)));
-                let mut fits = signs::read(&illness.signs, list);
-                fits.retain(|fit| counts(fit, &illness.signs, day, since, before.as_ref()));
+                let on = Written { day, at: entry.at };
+                let named = signs::read(&illness.signs, list);
+                let mut fits = named.clone();
+                fits.retain(|fit| counts(fit, &illness.signs, on, since, &noted));
                 noted.push(Noted {
                     day,
                     illness,
+                    named,
                     fits,
                     is_old: false,
                 });
@@ -138,22 +176,21 @@ fn open<'a>(
     noted
 }
 
-/// Whether a sign counts on that day.
-fn counts(
-    fit: &Fit,
-    text: &str,
-    day: Day,
-    since: SignContext,
-    before: Option<&(Day, Vec<Fit>)>,
-) -> bool {
+/// Whether a sign counts that was written then.
+fn counts(fit: &Fit, text: &str, on: Written, since: SignContext, before: &[Noted<'_>]) -> bool {
+    let Written { day, at: _ } = on;
     match fit.sign.when {
         SignScope::Always => true,
         SignScope::NotUntil(days) => since
             .birth
             .is_none_or(|birth| day < birth || day.since(birth) >= days),
+        SignScope::AfterBirth(days) => {
+            since.is_after_birth(on) && since.birth.is_some_and(|birth| day.since(birth) <= days)
+        }
         SignScope::TwoDays => {
-            let again = before.is_some_and(|(on, fits)| {
-                (1..=2).contains(&day.since(*on)) && fits.iter().any(|known| known.sign == fit.sign)
+            let again = before.iter().any(|noted| {
+                (1..=2).contains(&day.since(noted.day))
+                    && noted.named.iter().any(|known| known.sign == fit.sign)
             });
             again || signs::has_lasted(text)
         }

@@ -48,6 +48,58 @@ fn the_signs_of_the_handbooks_are_known_in_the_words_of_keepers() {
         ("bleeding again", "bleeding"),
         ("Fieber", "metritis or mastitis"),
         ("dark green discharge", "a retained placenta or metritis"),
+        // Five-Minute Vet Consult: restlessness comes first.
+        (
+            "very restless, whines, carries puppies about, drools",
+            "eclampsia, whose first sign is restlessness",
+        ),
+        (
+            "pacing, will not lie with the puppies",
+            "eclampsia, whose first sign is restlessness",
+        ),
+        (
+            "cannot settle",
+            "eclampsia, whose first sign is restlessness",
+        ),
+        (
+            "carrying her pups around",
+            "eclampsia, whose first sign is restlessness",
+        ),
+        (
+            "drooling and confused",
+            "eclampsia, whose first sign is restlessness",
+        ),
+        (
+            "sehr unruhig, speichelt",
+            "eclampsia, whose first sign is restlessness",
+        ),
+        // Usual cautions of the trade: dull, no milk.
+        (
+            "dull, no milk",
+            "metritis, mastitis or another grave illness",
+        ),
+        ("dull, no milk", "no milk"),
+        ("hardly any milk, puppies scream", "no milk"),
+        ("her milk has dried up", "no milk"),
+        (
+            "vomiting, very dull, not eating since this morning",
+            "metritis, mastitis or another grave illness",
+        ),
+        ("lethargic", "metritis, mastitis or another grave illness"),
+        ("vomited three times", "vomiting that goes on"),
+        ("vomits, will not eat", "vomiting that goes on"),
+        ("stopped eating", "no appetite on two days"),
+        (
+            "still nothing, left her food again",
+            "no appetite on two days",
+        ),
+        ("has eaten nothing", "no appetite on two days"),
+        ("refuses all food", "no appetite on two days"),
+        ("won’t touch her breakfast", "no appetite on two days"),
+        ("off her food", "no appetite on two days"),
+        ("appetite gone", "no appetite on two days"),
+        ("appetite: none", "no appetite on two days"),
+        ("hat nichts gefressen", "no appetite on two days"),
         ("no appetite", "no appetite on two days"),
         ("frisst nicht", "no appetite on two days"),
     ] {
@@ -77,6 +129,19 @@ fn what_was_not_seen_is_no_sign() {
         "no loss of appetite",
         "a little tired",
         "loose stool",
+        "not restless",
+        "no longer restless or drooling",
+        "not dull, no vomiting",
+        "no milk fever",
+        "plenty of milk",
+        "has not stopped eating",
+        "not refusing food",
+        "eats nothing but chicken",
+        "no problem eating",
+        "ate well, nothing left",
+        "vomited once",
+        "coat dull",
+        "stays with the puppies",
     ] {
         assert_eq!(fits(text), Vec::<&str>::new(), "{text}");
     }

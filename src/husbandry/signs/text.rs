@@ -124,6 +124,10 @@ const HARMLESS: &[&str] = &[
     "flat face",
     "flat ribs",
     "flat feet",
+    "dull coat",
+    "coat dull",
+    "coat is dull",
+    "weak tea",
     "red collar",
     "red ribbon",
     "red band",
@@ -523,7 +527,8 @@ impl Words {
             if NO.contains(&word.small.as_str()) || KEIN.contains(&word.small.as_str()) {
                 return (!self.is_own(at)).then_some(at..found.end);
             }
-            if !FILLERS.contains(&word.small.as_str()) && !self.is_sign(at) {
+            let is_of_fever = word.small == "milk" && self.words[at + 1].small == "fever";
+            if !(FILLERS.contains(&word.small.as_str()) || self.is_sign(at) || is_of_fever) {
                 break;
             }
         }

@@ -89,6 +89,18 @@ fn no_appetite_is_a_call_on_the_second_day() {
         )),
         [("dam-illness", Urgency::CallTheVet)]
     );
+    // Our own choice: what else was noted between does not matter; a day when she ate well does.
+    for (between, urgency) in [
+        ("tired", Urgency::CallTheVet),
+        ("well again", Urgency::Watch),
+    ] {
+        let health = ill(8, "not eating") + &ill(9, between) + &ill(9, "stopped eating");
+        assert_eq!(
+            told(&of_dam(9, &health)),
+            [("dam-illness", urgency)],
+            "{between}"
+        );
+    }
     assert_eq!(
         told(&of_dam(
             9,
@@ -96,6 +108,30 @@ fn no_appetite_is_a_call_on_the_second_day() {
         )),
         [("dam-illness", Urgency::CallTheVet)]
     );
+}
+
+#[test]
+fn first_signs_of_an_emergency_are_a_call_once_she_has_given_birth() {
+    // Five-Minute Vet Consult: eclampsia mostly one to four weeks after birth, most before day 40;
+    // restlessness comes first. Usual cautions of the trade: dull, no milk.
+    let on = |day: u32, signs: &str| told(&of_dam(day, &ill(day, signs)));
+    let call = [("dam-illness", Urgency::CallTheVet)];
+    let watch = [("dam-illness", Urgency::Watch)];
+    let restless = "very restless, whines, carries puppies about, drools";
+    assert_eq!(on(23, restless), call);
+    assert_eq!(on(2, restless), call);
+    assert_eq!(
+        on(1, "restless"),
+        watch,
+        "the hour is not known, it may be labour"
+    );
+    assert_eq!(on(9, "not restless, a little tired"), watch);
+    assert_eq!(on(9, "dull, no milk"), call);
+    assert_eq!(
+        on(9, "vomiting, very dull, not eating since this morning"),
+        call
+    );
+    assert_eq!(on(9, "vomited once"), watch);
 }
 
 #[test]

@@ -4,9 +4,8 @@
 //! poor or no suck, gums that are not pink, hard breath, milk from the nose, no faeces, a bloated
 //! belly, a navel that is red or wet, diarrhoea, twitching, open sores.
 
-use super::{BLEEDING, OPENING, PRACTICE, SUGAR, Sign, SignScope, WOUND};
+use super::{BLEEDING, CAUTIONS, OPENING, PRACTICE, SUGAR, Sign, SignScope, WOUND};
 
-const CAUTIONS: &str = "usual cautions of the trade, no source";
 const COLD: &str =
     "advice of two practices: a cold puppy is warmed slowly, not fed, and the vet is called";
 
