@@ -17,9 +17,9 @@ pub(super) mod slips;
 
 pub(in crate::husbandry) use birth::{FED_COLD as COLD_SOURCE, of_puppy as temperatures};
 pub use dam::{DAM_CAUTIONS, PYOMETRA};
+pub use illness::{LaterCheck, NotedIllness, Unwell};
 pub use noticed::{
-    CallTime, ClosedCall, DamTemperatureState, DatedTemperature, NotedIllness, Noticed,
-    TemperatureBand, Unwell, WindowOf,
+    CallTime, ClosedCall, DamTemperatureState, DatedTemperature, Noticed, TemperatureBand, WindowOf,
 };
 pub use rule::FindingRule;
 
@@ -121,6 +121,8 @@ struct Case<'a> {
     puppy: &'a Puppy,
     own: &'a PuppyFigures,
     limits: &'a Thresholds,
+    /// The keeper's name.
+    keeper: &'a str,
     today: Day,
     /// Age today in days.
     age: i64,
@@ -185,19 +187,21 @@ pub const SLIP_SOURCE: &str = slips::SOURCE;
 /// Days after the latest weight from which a finding about it says when that was.
 pub const STALE: i64 = 2;
 
-/// All findings of a litter, those with the most urgent first.
+/// All findings of a litter, those with the most urgent first. Of checks those that the keeper made
+/// close less than those of a vet.
 #[must_use]
 pub fn of_litter(
     folder: &LitterFolder,
     figures: &LitterFigures,
     limits: &Thresholds,
+    keeper: &str,
     today: Day,
 ) -> Vec<Finding> {
     let mut found = litter::rules(folder, figures, today);
-    found.extend(dam::rules(folder, today));
+    found.extend(dam::rules(folder, keeper, today));
     let slips = slips::litter(folder, figures, today);
     found.extend(slips.findings);
-    for mut case in cases(folder, figures, limits, today) {
+    for mut case in cases(folder, figures, limits, keeper, today) {
         case.doubtful = slips.of.contains(&case.puppy.id);
         growth::rules(&mut case);
         birth::rules(&mut case);
@@ -213,8 +217,8 @@ pub fn of_litter(
 /// The findings of a litter that is history. Past that age only rules on the dam speak, so that no
 /// figures are needed: a rule on puppies or the litter has to be silent by then.
 #[must_use]
-pub fn of_history(folder: &LitterFolder, today: Day) -> Vec<Finding> {
-    let mut found = dam::rules(folder, today);
+pub fn of_history(folder: &LitterFolder, keeper: &str, today: Day) -> Vec<Finding> {
+    let mut found = dam::rules(folder, keeper, today);
     in_order(&mut found);
     found
 }
@@ -226,10 +230,11 @@ pub fn beside_weights(
     folder: &LitterFolder,
     figures: &LitterFigures,
     limits: &Thresholds,
+    keeper: &str,
     today: Day,
 ) -> Vec<Finding> {
     let mut found = Vec::new();
-    for mut case in cases(folder, figures, limits, today) {
+    for mut case in cases(folder, figures, limits, keeper, today) {
         birth::rules(&mut case);
         care::rules(&mut case);
         found.append(&mut case.found);
@@ -242,6 +247,7 @@ fn cases<'a>(
     folder: &'a LitterFolder,
     figures: &'a LitterFigures,
     limits: &'a Thresholds,
+    keeper: &'a str,
     today: Day,
 ) -> impl Iterator<Item = Case<'a>> {
     let looked_at = !folder.is_history(today);
@@ -257,6 +263,7 @@ fn cases<'a>(
             puppy,
             own,
             limits,
+            keeper,
             today,
             age,
             doubtful: false,

@@ -7,15 +7,18 @@
 //! as seen: a sign that is missed is worse than one too many. Nothing here is a diagnosis.
 
 mod dictionary;
+mod lacking;
+mod looked;
 mod newborn;
 mod text;
 mod well;
 
 pub use dictionary::{DAM, PUPPY};
+pub(in crate::husbandry) use looked::closes;
 pub use newborn::{NewbornLook, newborn};
 pub use well::says_well;
 
-use text::Words;
+use text::SignText;
 
 /// A sign, and the words by which it is known.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -24,9 +27,9 @@ pub struct Sign {
     pub fits: &'static str,
     /// One word of each group has to stand in one sentence. Words are stems, in small letters:
     /// `trembl`; one that ends with `=` is a whole word; a space joins words that follow each
-    /// other. Before a word, `!` says that it has to be said not to be, in whatever order: `!eat` is
-    /// `not eating`, `stopped eating`, `eats nothing`; `~` the same or that it is poor or little:
-    /// `~suck` is `sucks weakly` as well.
+    /// other. Before a word, `!` says that it has to be said not to be, in whatever order: `!eat`
+    /// is `not eating`, `stopped eating`, `eats nothing`; `~` the same or that it is poor or
+    /// little: `~suck` is `sucks weakly` as well.
     pub groups: &'static [&'static [&'static str]],
     /// When it counts.
     pub when: SignScope,
@@ -85,7 +88,7 @@ const LASTING: &[&str] = &[
 /// The signs of a list that a text names.
 #[must_use]
 pub fn read(text: &str, list: &'static [Sign]) -> Vec<Fit> {
-    let text = Words::of(text);
+    let text = SignText::of(text);
     list.iter()
         .filter_map(|sign| {
             Some(Fit {
@@ -99,7 +102,7 @@ pub fn read(text: &str, list: &'static [Sign]) -> Vec<Fit> {
 /// Whether the words say that it has lasted for two days.
 #[must_use]
 pub fn has_lasted(text: &str) -> bool {
-    Words::of(text).found(LASTING).next().is_some()
+    SignText::of(text).found(LASTING).next().is_some()
 }
 
 #[cfg(test)]

@@ -6,8 +6,8 @@
 use super::{care, rules, slips};
 use crate::husbandry::birth::Placentas;
 use crate::husbandry::findings::{
-    CallTime, ClosedCall, DatedTemperature, Finding, NotedIllness, Noticed, TemperatureBand,
-    Unwell, WeightNoticed, WindowOf,
+    CallTime, ClosedCall, DatedTemperature, Finding, LaterCheck, NotedIllness, Noticed,
+    TemperatureBand, Unwell, WeightNoticed, WindowOf,
 };
 use crate::husbandry::gestation::Due;
 use crate::husbandry::gestation::temperature::{Drop, DropSign};
@@ -178,11 +178,21 @@ fn noticed(noticed: &Noticed, ounces: bool) -> String {
             when_written(*at),
             slips::EXCHANGED
         ),
-        Noticed::LowVigour { score, total, .. } => format!(
-            "scored {total} of 10 at {} min: {}",
-            score.minutes,
-            score.class()
-        ),
+        Noticed::LowVigour {
+            score,
+            total,
+            unfinished,
+            ..
+        } => {
+            let since = unfinished.map_or_else(String::new, |minutes| {
+                format!("; not scored in full since ({minutes} min)")
+            });
+            format!(
+                "scored {total} of 10 at {} min: {}{since}",
+                score.minutes,
+                score.class()
+            )
+        }
         Noticed::PalateCleft { .. } => "has a cleft palate".to_owned(),
         Noticed::NewbornFinding { seen, .. } => {
             let seen: Vec<String> = seen
@@ -429,6 +439,7 @@ fn noted_illness(noted: &NotedIllness) -> String {
         day,
         signs,
         fits,
+        looked,
         is_old: _,
     } = noted;
     let mut illnesses: Vec<(&str, Vec<&str>)> = Vec::new();
@@ -448,7 +459,19 @@ fn noted_illness(noted: &NotedIllness) -> String {
     } else {
         format!(", which fits {}", illnesses.join("; and "))
     };
-    format!("“{signs}” on {day}{fits}")
+    let looked = looked.as_ref().map_or_else(String::new, looked_at);
+    format!("“{signs}” on {day}{fits}{looked}")
+}
+
+/// `, looked at on 2026-10-10 by Isla: “no change”, which closes nothing`.
+fn looked_at(LaterCheck { day, by, said }: &LaterCheck) -> String {
+    let by = by
+        .as_ref()
+        .map_or_else(String::new, |by| format!(" by {by}"));
+    let said = said
+        .as_ref()
+        .map_or_else(String::new, |said| format!(": “{said}”"));
+    format!(", looked at on {day}{by}{said}, which closes nothing")
 }
 
 fn illness_ends(who: &str, unwell: &Unwell) -> String {
@@ -457,7 +480,7 @@ fn illness_ends(who: &str, unwell: &Unwell) -> String {
         .map_or_else(String::new, |days| format!(" (a call for {days})"));
     format!(
         "any sign of illness; ends with an entry that {who} is well again and that names no other \
-         complaint, with a check by a vet, or after {} days{call}",
+         complaint, with a check by a vet that does not say that it is no better, or after {} days{call}",
         unwell.stays
     )
 }

@@ -39,7 +39,7 @@ const OPEN: EntryDays = EntryDays {
 
 /// Signs of illness: they were written down because somebody worried.
 fn illness(case: &mut Case<'_>) {
-    let since = SignContext::default();
+    let since = SignContext::of_puppy(case.keeper);
     let own = case
         .folder
         .health
@@ -50,14 +50,11 @@ fn illness(case: &mut Case<'_>) {
     }
 }
 
+/// The latest score that is complete. One that was broken off later takes nothing back.
 fn vigour(case: &mut Case<'_>) {
-    let Some((score, total)) = case
-        .own
-        .vigour
-        .iter()
-        .max_by_key(|v| v.minutes)
-        .and_then(|v| Some((*v, v.total?)))
-    else {
+    let scores = &case.own.vigour;
+    let complete = scores.iter().filter_map(|v| Some((*v, v.total?)));
+    let Some((score, total)) = complete.max_by_key(|(v, _)| v.minutes) else {
         return;
     };
     let urgency = match total {
@@ -65,9 +62,11 @@ fn vigour(case: &mut Case<'_>) {
         4..=6 => Urgency::Watch,
         _ => return,
     };
+    let later = scores.iter().map(|v| v.minutes).max();
     let noticed = Noticed::LowVigour {
         score,
         total,
+        unfinished: later.filter(|later| *later > score.minutes),
         source: "Veronesi and others 2009, Theriogenology 72:401-407",
     };
     case.find(urgency, noticed);
@@ -107,16 +106,19 @@ fn defects(case: &mut Case<'_>) {
     case.find(urgency, noticed);
 }
 
-/// Whether a vet has looked at the puppy since its birth: a check that is for it, or the item of
-/// the care plan noted as done.
+/// Whether a vet has looked at the puppy since its birth: a check that is for it and that closes
+/// something, or the item of the care plan noted as done.
 fn is_looked_after(case: &Case<'_>) -> bool {
     let own = case
         .folder
         .health
         .iter()
         .filter(|e| e.is_for(&case.puppy.id) && e.day().is_some_and(|day| day <= case.today));
-    own.into_iter()
-        .any(|e| e.check.is_some() || e.done.iter().any(|id| id.as_str() == "check-newborn"))
+    own.into_iter().any(|e| {
+        let check = e.check.as_ref();
+        check.is_some_and(|check| signs::closes(check, case.keeper))
+            || e.done.iter().any(|id| id.as_str() == "check-newborn")
+    })
 }
 
 fn checklist(case: &mut Case<'_>) {

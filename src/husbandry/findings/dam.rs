@@ -59,8 +59,8 @@ fn entries(folder: &LitterFolder) -> impl Iterator<Item = &HealthEntry> {
 }
 
 /// Findings about the dam.
-pub(super) fn rules(folder: &LitterFolder, today: Day) -> Vec<Finding> {
-    unwell(folder, today)
+pub(super) fn rules(folder: &LitterFolder, keeper: &str, today: Day) -> Vec<Finding> {
+    unwell(folder, keeper, today)
         .into_iter()
         .chain(temperature(folder, today))
         .collect()
@@ -76,8 +76,8 @@ fn finding(urgency: Urgency, noticed: Noticed) -> Finding {
 }
 
 /// All that was noted of her and is not closed, in one finding.
-fn unwell(folder: &LitterFolder, today: Day) -> Option<Finding> {
-    let since = SignContext::of_dam(&folder.litter);
+fn unwell(folder: &LitterFolder, keeper: &str, today: Day) -> Option<Finding> {
+    let since = SignContext::of_dam(&folder.litter, keeper);
     let (urgency, unwell) = illness::unwell(entries(folder), signs::DAM, today, since, OPEN)?;
     Some(finding(urgency, Noticed::DamIllness(unwell)))
 }

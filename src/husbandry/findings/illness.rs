@@ -4,11 +4,57 @@
 //! urgent that is. An entry is closed by a later one that says that all is well, by a check that
 //! names no such sign, or by time; how long is our own choice, since no source says it.
 
-use super::{NotedIllness, Unwell, Urgency};
+use super::Urgency;
 use crate::husbandry::signs::{self, Fit, Sign, SignScope};
 use crate::quantity::{Day, Moment, Text};
 use crate::records::health::{Check, HealthEntry, Illness};
 use crate::records::litter::Litter;
+
+/// Illness that is open.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Unwell {
+    /// What was noted, the worst first.
+    pub noted: Vec<NotedIllness>,
+    /// Days after which it ends by itself.
+    pub stays: i64,
+    /// Days after which a call is no more than a watch, where that is before it ends.
+    pub call_days: Option<i64>,
+}
+
+/// One entry that says that an animal is unwell.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct NotedIllness {
+    /// Its day.
+    pub day: Day,
+    /// What was seen, as it was written.
+    pub signs: Text,
+    /// The signs of an emergency that it names.
+    pub fits: Vec<Fit>,
+    /// The last check since, which closed nothing: it was the keeper's own, or said that it is no
+    /// better.
+    pub looked: Option<LaterCheck>,
+    /// Whether its own days are over, and nothing was written since that closes it.
+    pub is_old: bool,
+}
+
+/// A check that closed nothing.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct LaterCheck {
+    /// Its day.
+    pub day: Day,
+    /// Who looked.
+    pub by: Option<Text>,
+    /// What was found.
+    pub said: Option<Text>,
+}
+
+impl Unwell {
+    /// That of the worst sign, or the file where it was written down.
+    pub(super) fn source(&self) -> &'static str {
+        let worst = self.noted.first().and_then(|noted| noted.fits.first());
+        worst.map_or("health.yaml", |fit| fit.sign.source)
+    }
+}
 
 /// How long an entry stays by itself.
 #[derive(Debug, Clone, Copy)]
@@ -23,20 +69,33 @@ pub(super) struct EntryDays {
 }
 
 /// What a sign may depend on.
-#[derive(Debug, Clone, Copy, Default)]
-pub(super) struct SignContext {
+#[derive(Debug, Clone, Copy)]
+pub(super) struct SignContext<'a> {
+    /// The keeper's name: a check of the keeper's own is none by a vet.
+    keeper: &'a str,
     birth: Option<Day>,
     /// Birth of the last puppy whose hour is known.
     last_born: Option<Moment>,
     mating: Option<Day>,
 }
 
-impl SignContext {
+impl<'a> SignContext<'a> {
+    /// That of a puppy.
+    pub(super) fn of_puppy(keeper: &'a str) -> Self {
+        Self {
+            keeper,
+            birth: None,
+            last_born: None,
+            mating: None,
+        }
+    }
+
     /// That of a dam.
-    pub(super) fn of_dam(litter: &Litter) -> Self {
+    pub(super) fn of_dam(litter: &Litter, keeper: &'a str) -> Self {
         let birth = litter.birth.as_ref().map(|birth| birth.on);
         let born = litter.puppies.iter().filter_map(|p| litter.born_at(p));
         Self {
+            keeper,
             birth,
             last_born: born.max(),
             mating: litter.mated.iter().max().copied(),
@@ -71,6 +130,8 @@ struct Noted<'a> {
     named: Vec<Fit>,
     /// Those that count.
     fits: Vec<Fit>,
+    /// A later check that closed nothing.
+    looked: Option<LaterCheck>,
     /// Whether its own days are over.
     is_old: bool,
 }
@@ -89,6 +150,7 @@ impl Noted<'_> {
             day: self.day,
             signs: self.illness.signs.clone(),
             fits: self.fits,
+            looked: self.looked,
             is_old: self.is_old,
         }
     }
@@ -99,7 +161,7 @@ pub(super) fn unwell<'a>(
     entries: impl Iterator<Item = &'a HealthEntry>,
     list: &'static [Sign],
     today: Day,
-    since: SignContext,
+    since: SignContext<'_>,
     days: EntryDays,
 ) -> Option<(Urgency, Unwell)> {
     let mut noted = open(entries, list, today, since, days);
@@ -125,7 +187,7 @@ fn open<'a>(
     entries: impl Iterator<Item = &'a HealthEntry>,
     list: &'static [Sign],
     today: Day,
-    since: SignContext,
+    since: SignContext<'_>,
     days: EntryDays,
 ) -> Vec<Noted<'a>> {
     let longest = days.watch.max(days.call).max(days.remembered);
@@ -158,10 +220,21 @@ fn open<'a>(
                     illness,
                     named,
                     fits,
+                    looked: None,
                     is_old: false,
                 });
             }
-            (None, Some(check)) if is_clear(check, list) => noted.clear(),
+            (None, Some(check)) if is_clear(check, list, since.keeper) => noted.clear(),
+            (None, Some(check)) => {
+                let looked = LaterCheck {
+                    day,
+                    by: check.by.clone(),
+                    said: check.findings.clone(),
+                };
+                for noted in &mut noted {
+                    noted.looked = Some(looked.clone());
+                }
+            }
             _ => {}
         }
     }
@@ -177,7 +250,13 @@ fn open<'a>(
 }
 
 /// Whether a sign counts that was written then.
-fn counts(fit: &Fit, text: &str, on: Written, since: SignContext, before: &[Noted<'_>]) -> bool {
+fn counts(
+    fit: &Fit,
+    text: &str,
+    on: Written,
+    since: SignContext<'_>,
+    before: &[Noted<'_>],
+) -> bool {
     let Written { day, at: _ } = on;
     match fit.sign.when {
         SignScope::Always => true,
@@ -203,26 +282,14 @@ fn counts(fit: &Fit, text: &str, on: Written, since: SignContext, before: &[Note
     }
 }
 
-/// Whether a check closes what was noted before it: it names no sign that would be a call.
-fn is_clear(check: &Check, list: &'static [Sign]) -> bool {
-    let Check {
-        by: _,
-        findings,
-        advice: _,
-        heart,
-        eyes,
-        ears,
-        mouth,
-        navel,
-        testes,
-        knees,
-        skin,
-        joints,
-    } = check;
-    let said: [&Option<Text>; 10] = [
-        findings, heart, eyes, ears, mouth, navel, testes, knees, skin, joints,
-    ];
-    said.into_iter()
-        .flatten()
-        .all(|text| signs::read(text, list).is_empty())
+/// Whether a check closes what was noted before it: it names no sign that would be a call, is not
+/// the keeper's own and does not say that it is no better; or it says that all is well.
+fn is_clear(check: &Check, list: &'static [Sign], keeper: &str) -> bool {
+    let mut said = check.said().into_iter().flatten();
+    let is_well = || {
+        let findings = check.findings.as_ref();
+        findings.is_some_and(|text| signs::says_well(text, list))
+    };
+    said.all(|text| signs::read(text, list).is_empty())
+        && (signs::closes(check, keeper) || is_well())
 }

@@ -4,14 +4,13 @@
 //! against where that is no part of the rule itself. No sentence: those stand in
 //! `audience/words/findings.rs`.
 
-use super::FindingRule;
+use super::{FindingRule, Unwell};
 use crate::husbandry::birth::{Placentas, VigourTotal};
 use crate::husbandry::birth_weight::BreedClass;
 use crate::husbandry::care::ItemStanding;
 use crate::husbandry::gestation::temperature::Drop;
 use crate::husbandry::gestation::{Anchor, Due};
 use crate::husbandry::rules::Verdict;
-use crate::husbandry::signs::Fit;
 use crate::husbandry::slips::SlipKind;
 use crate::husbandry::thresholds::Threshold;
 use crate::husbandry::trend::Trend;
@@ -189,6 +188,8 @@ pub enum Noticed {
         score: VigourTotal,
         /// Its total, 0 to 10.
         total: u8,
+        /// Minutes of the last score after it, which is not complete.
+        unfinished: Option<u64>,
         /// Who says so.
         source: &'static str,
     },
@@ -370,38 +371,6 @@ impl ClosedCall {
             Self::UnderBirthWeight => FindingRule::UnderBirthWeight,
             Self::NoGain => FindingRule::NoGain,
         }
-    }
-}
-
-/// Illness that is open.
-#[derive(Debug, Clone, PartialEq, Eq)]
-pub struct Unwell {
-    /// What was noted, the worst first.
-    pub noted: Vec<NotedIllness>,
-    /// Days after which it ends by itself.
-    pub stays: i64,
-    /// Days after which a call is no more than a watch, where that is before it ends.
-    pub call_days: Option<i64>,
-}
-
-/// One entry that says that an animal is unwell.
-#[derive(Debug, Clone, PartialEq, Eq)]
-pub struct NotedIllness {
-    /// Its day.
-    pub day: Day,
-    /// What was seen, as it was written.
-    pub signs: Text,
-    /// The signs of an emergency that it names.
-    pub fits: Vec<Fit>,
-    /// Whether its own days are over, and nothing was written since that closes it.
-    pub is_old: bool,
-}
-
-impl Unwell {
-    /// That of the worst sign, or the file where it was written down.
-    fn source(&self) -> &'static str {
-        let worst = self.noted.first().and_then(|noted| noted.fits.first());
-        worst.map_or("health.yaml", |fit| fit.sign.source)
     }
 }
 

@@ -5,7 +5,7 @@
 //! is not taken for good. Which signs ask for a vet: usual cautions of the trade (a navel that is
 //! red or wet, no or poor suck, no faeces, open sores); what words keepers use is our own choice.
 
-use super::text::Words;
+use super::text::SignText;
 use super::{PUPPY, Sign, SignScope};
 
 const SOURCE: &str = "usual cautions of the trade, no source";
@@ -324,7 +324,7 @@ const LATER: &[&str] = &[
 /// by the words that are good anywhere.
 #[must_use]
 pub fn newborn(item: &str, what: &str) -> NewbornLook {
-    let text = Words::of(what);
+    let text = SignText::of(what);
     let item = ITEMS.iter().find(|known| item.starts_with(known.key));
     let good: Vec<&str> = [GOOD, item.map_or(&[][..], |item| item.good)].concat();
     let calls = item.map_or(&[][..], |item| item.call);
@@ -362,7 +362,7 @@ pub fn newborn(item: &str, what: &str) -> NewbornLook {
     }
 }
 
-impl Words {
+impl SignText {
     /// Whether a good word comes after the sign, and it is said that time has passed.
     fn grew_good(&self, bad: &Sign, good: &[&str]) -> bool {
         let last = bad

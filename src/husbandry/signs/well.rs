@@ -5,7 +5,7 @@
 //! holds a word that is not known to be good news: in doubt it is not over. The words are our own
 //! choice.
 
-use super::text::Words;
+use super::text::SignText;
 use super::{DAM, PUPPY, Sign};
 use std::ops::Range;
 
@@ -290,7 +290,7 @@ const COMPLAINTS: &[&str] = &[
 /// other word is known to be no complaint.
 #[must_use]
 pub fn says_well(text: &str, list: &'static [Sign]) -> bool {
-    let text = Words::of(text);
+    let text = SignText::of(text);
     if list.iter().any(|sign| text.fit(sign, true).is_some()) {
         return false;
     }
@@ -354,7 +354,7 @@ pub fn says_well(text: &str, list: &'static [Sign]) -> bool {
             .all(|(word, known)| known || word.is_break)
 }
 
-impl Words {
+impl SignText {
     /// The clauses: what stands between stops and joining words.
     fn clauses(&self) -> Vec<Range<usize>> {
         let is_joint = |at: &usize| {

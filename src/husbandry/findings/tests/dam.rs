@@ -181,6 +181,16 @@ fn illness_of_the_dam_stays_until_something_closes_it() {
         call,
         "nor that of a puppy"
     );
+    // Common practice, no source: an emergency is closed by a vet, or by a note that she is well.
+    let check = |by: &str, findings: &str| {
+        let text = format!("check: {{ by: {by}, findings: {findings} }}");
+        with(11, &format!("- {{ on: 2026-10-10, for: dam, {text} }}\n"))
+    };
+    assert_eq!(check("Isla", "no change since yesterday"), call);
+    assert_eq!(check("V", "no better, comes again tomorrow"), call);
+    assert_eq!(check("K", "looked at her"), call, "the keeper");
+    assert_eq!(check("K", "well again"), []);
+    assert_eq!(check("V", "calcium given"), []);
 }
 
 #[test]
@@ -435,6 +445,10 @@ fn a_cleft_palate_stays_until_a_vet_has_looked() {
             .contains(&"palate-cleft")
     );
     assert!(!rules("- { on: 2026-10-03, for: a, done: check-newborn }").contains(&"palate-cleft"));
+    for check in ["{ by: K, mouth: cleft }", "{ by: V, findings: no change }"] {
+        let health = format!("- {{ on: 2026-10-03, for: a, check: {check} }}");
+        assert!(rules(&health).contains(&"palate-cleft"), "{check}");
+    }
     let limb = puppy("a", "300 g").replace("limbs: normal", "limbs: left hind turned in");
     assert!(super::rules_of(&records(31, &limb, "", "", ""), "a").contains(&"newborn-finding"));
 }
@@ -459,6 +473,35 @@ fn a_newborn_without_an_anus_or_with_a_navel_that_bleeds_is_a_call() {
     assert_eq!(found("anus", "open"), []);
     assert_eq!(found("eyes", "closed"), []);
     assert_eq!(found("eyes", "open"), [Urgency::Watch]);
+}
+
+#[test]
+fn a_score_that_was_broken_off_takes_no_severe_one_back() {
+    // Veronesi and others 2009: 0 to 3 of 10 is severe distress. A missing item makes a total
+    // unknown, never better.
+    let found = |scores: &str| {
+        let scored = format!("palate: intact, vigour: [{scores}]");
+        let text = puppy("a", "300 g").replace("palate: intact", &scored);
+        let records = records(1, &text, "", "", "");
+        let figures = compute(&records);
+        let found = figures.litters.values().flat_map(|l| l.findings.clone());
+        found
+            .filter_map(|f| match f.noticed {
+                Noticed::LowVigour {
+                    total, unfinished, ..
+                } => Some((f.urgency, total, unfinished)),
+                _ => None,
+            })
+            .collect::<Vec<_>>()
+    };
+    let severe = "{ at: 5 min, heart: 0, breathing: 1, reflex: 0, movement: 1, gums: 1 }";
+    let broken = "{ at: 10 min, heart: 1, breathing: 1, gums: 1 }";
+    let good = "{ at: 10 min, heart: 2, breathing: 2, reflex: 2, movement: 1, gums: 1 }";
+    let call = Urgency::CallTheVet;
+    assert_eq!(found(severe), [(call, 3, None)]);
+    assert_eq!(found(&format!("{severe}, {broken}")), [(call, 3, Some(10))]);
+    assert_eq!(found(&format!("{severe}, {good}")), []);
+    assert_eq!(found(broken), []);
 }
 
 #[test]
