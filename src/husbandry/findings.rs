@@ -16,13 +16,13 @@ mod noticed;
 mod rule;
 pub(super) mod slips;
 
-pub use birth::is_good;
 pub(in crate::husbandry) use birth::{FED_COLD as COLD_SOURCE, of_puppy as temperatures};
 pub use dam::{DAM_CAUTIONS, PYOMETRA};
 pub use growth::BIRTH_WEIGHT_SOURCE;
+pub use illness::{LaterCheck, NotedIllness, Unwell};
 pub use noticed::{
-    CallTime, ClosedCall, DamStage, DamTemperatureState, DatedTemperature, NotedIllness, Noticed,
-    Start, TemperatureBand, Unwell, WindowOf,
+    CallTime, ClosedCall, DamStage, DamTemperatureState, DatedTemperature, Noticed, Start,
+    TemperatureBand, WindowOf,
 };
 pub use rule::FindingRule;
 
@@ -124,6 +124,8 @@ struct Case<'a> {
     puppy: &'a Puppy,
     own: &'a PuppyFigures,
     limits: &'a Thresholds,
+    /// The keeper's name.
+    keeper: &'a str,
     today: Day,
     /// Age today in days.
     age: i64,
@@ -188,21 +190,23 @@ pub const SLIP_SOURCE: &str = slips::SOURCE;
 /// Days after the latest weight from which a finding about it says when that was.
 pub const STALE: i64 = 2;
 
-/// All findings of a litter, those with the most urgent first.
+/// All findings of a litter, those with the most urgent first. Of checks those that the keeper made
+/// close less than those of a vet.
 #[must_use]
 pub fn of_litter(
     folder: &LitterFolder,
     figures: &LitterFigures,
     limits: &Thresholds,
+    keeper: &str,
     today: Day,
 ) -> Vec<Finding> {
     let mut found = litter::rules(folder, figures, today);
     if figures.dam_died.is_none() {
-        found.extend(dam::rules(folder, Some(&figures.dam_before), today));
+        found.extend(dam::rules(folder, keeper, Some(&figures.dam_before), today));
     }
     let slips = slips::litter(folder, figures, today);
     found.extend(slips.findings);
-    for mut case in cases(folder, figures, limits, today) {
+    for mut case in cases(folder, figures, limits, keeper, today) {
         case.doubtful = slips.of.contains(&case.puppy.id);
         growth::rules(&mut case);
         birth::rules(&mut case);
@@ -216,11 +220,11 @@ pub fn of_litter(
     found
 }
 
-/// The findings of a litter that is history, whose dam lives. Past that age only rules on the dam speak, so that no
-/// figures are needed: a rule on puppies or the litter has to be silent by then.
+/// The findings of a litter that is history, whose dam lives. Past that age only rules on the dam
+/// speak, so that no figures are needed: a rule on puppies or the litter has to be silent by then.
 #[must_use]
-pub fn of_history(folder: &LitterFolder, today: Day) -> Vec<Finding> {
-    let mut found = dam::rules(folder, None, today);
+pub fn of_history(folder: &LitterFolder, keeper: &str, today: Day) -> Vec<Finding> {
+    let mut found = dam::rules(folder, keeper, None, today);
     in_order(&mut found);
     found
 }
@@ -232,10 +236,11 @@ pub fn beside_weights(
     folder: &LitterFolder,
     figures: &LitterFigures,
     limits: &Thresholds,
+    keeper: &str,
     today: Day,
 ) -> Vec<Finding> {
     let mut found = Vec::new();
-    for mut case in cases(folder, figures, limits, today) {
+    for mut case in cases(folder, figures, limits, keeper, today) {
         birth::rules(&mut case);
         littermates::rules(&mut case);
         care::rules(&mut case);
@@ -249,6 +254,7 @@ fn cases<'a>(
     folder: &'a LitterFolder,
     figures: &'a LitterFigures,
     limits: &'a Thresholds,
+    keeper: &'a str,
     today: Day,
 ) -> impl Iterator<Item = Case<'a>> {
     let looked_at = !folder.is_history(today);
@@ -264,6 +270,7 @@ fn cases<'a>(
             puppy,
             own,
             limits,
+            keeper,
             today,
             age,
             doubtful: false,

@@ -134,7 +134,8 @@ impl<'a> Litters<'a> {
     pub fn findings(&self, folder: &LitterFolder) -> Cow<'_, [findings::Finding]> {
         let today = self.records.today;
         if folder.is_history(today) {
-            return Cow::Owned(findings::of_history(folder, today));
+            let keeper = &self.records.kennel.contact.keeper;
+            return Cow::Owned(findings::of_history(folder, keeper, today));
         }
         self.get(&folder.id).map_or(Cow::Borrowed(&[]), |figures| {
             Cow::Borrowed(&figures.findings)
@@ -331,7 +332,9 @@ impl<'a> LitterInputs<'a> {
             findings: Vec::new(),
             ahead: Vec::new(),
         };
-        figures.findings = findings::of_litter(folder, &figures, &self.limits, records.today);
+        let keeper = &records.kennel.contact.keeper;
+        figures.findings =
+            findings::of_litter(folder, &figures, &self.limits, keeper, records.today);
         if birth.is_some() && !folder.is_history(records.today) {
             figures.ahead = self.ahead(folder, figures.clone());
         }
@@ -351,7 +354,8 @@ impl<'a> LitterInputs<'a> {
                     .care(folder, puppy, own.is_gone, day)
                     .unwrap_or_default();
             }
-            let findings = findings::beside_weights(folder, &figures, &self.limits, day);
+            let keeper = &self.records.kennel.contact.keeper;
+            let findings = findings::beside_weights(folder, &figures, &self.limits, keeper, day);
             let gone = figures
                 .puppies
                 .iter()

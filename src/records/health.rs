@@ -295,6 +295,31 @@ pub struct Check {
     pub joints: Option<Text>,
 }
 
+impl Check {
+    /// All that it says was found; the advice is left out.
+    #[must_use]
+    pub fn said(&self) -> [Option<&Text>; 10] {
+        let Self {
+            by: _,
+            findings,
+            advice: _,
+            heart,
+            eyes,
+            ears,
+            mouth,
+            navel,
+            testes,
+            knees,
+            skin,
+            joints,
+        } = self;
+        [
+            findings, heart, eyes, ears, mouth, navel, testes, knees, skin, joints,
+        ]
+        .map(Option::as_ref)
+    }
+}
+
 /// A feed by hand.
 #[derive(Debug, Clone, PartialEq, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]

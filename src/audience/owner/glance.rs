@@ -4,8 +4,8 @@
 //! noted" is said only where somebody looked.
 
 use super::{BirthRecord, LookedAt, ParentRecord, ScreeningRecord, VigourRecord};
-use crate::husbandry::findings::is_good;
 use crate::husbandry::pedigree::genes::same_test;
+use crate::husbandry::signs::{NewbornLook, newborn};
 use serde::Serialize;
 
 /// Seconds to the first breath from which on it is told. Ours.
@@ -49,7 +49,7 @@ fn at_birth(birth: &BirthRecord) -> String {
         None => {}
     }
     for LookedAt { what, seen } in looked_at {
-        if seen == "normal" || is_good(seen) {
+        if newborn(what, seen) == NewbornLook::Good {
             normal.push(what);
         } else {
             noted.push(format!("{what}: {seen}"));

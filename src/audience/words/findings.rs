@@ -12,8 +12,8 @@ pub use expecting::rose_again;
 use super::{care, rules, slips};
 use crate::husbandry::birth::Placentas;
 use crate::husbandry::findings::{
-    DamStage, DatedTemperature, Finding, NotedIllness, Noticed, Start, TemperatureBand, Unwell,
-    WeightNoticed,
+    DamStage, DatedTemperature, Finding, LaterCheck, NotedIllness, Noticed, Start, TemperatureBand,
+    Unwell, WeightNoticed,
 };
 use crate::husbandry::gestation::temperature::DropSign;
 use crate::husbandry::signs::Fit;
@@ -226,11 +226,21 @@ fn noticed(noticed: &Noticed, ounces: bool) -> String {
             when_written(*at),
             slips::EXCHANGED
         ),
-        Noticed::LowVigour { score, total, .. } => format!(
-            "scored {total} of 10 at {} min: {}",
-            score.minutes,
-            score.class()
-        ),
+        Noticed::LowVigour {
+            score,
+            total,
+            unfinished,
+            ..
+        } => {
+            let since = unfinished.map_or_else(String::new, |minutes| {
+                format!("; not scored in full since ({minutes} min)")
+            });
+            format!(
+                "scored {total} of 10 at {} min: {}{since}",
+                score.minutes,
+                score.class()
+            )
+        }
         Noticed::PalateCleft { .. } => "has a cleft palate".to_owned(),
         Noticed::NewbornFinding { seen, .. } => {
             let seen: Vec<String> = seen
@@ -405,7 +415,9 @@ pub fn limit(finding: &Finding) -> String {
         ),
         Noticed::LowVigour { .. } => "under 7; ends on the third day".to_owned(),
         Noticed::PalateCleft { .. } => "none; ends with a check by a vet".to_owned(),
-        Noticed::NewbornFinding { .. } => "normal; ends with a check by a vet".to_owned(),
+        Noticed::NewbornFinding { .. } => {
+            "normal (anus open, eyes and navel closed); ends with a check by a vet".to_owned()
+        }
         Noticed::NotLookedAt { .. } => {
             "every item once; ends when each is noted, or after two weeks".to_owned()
         }
@@ -496,11 +508,23 @@ fn when_written(at: Option<Moment>) -> String {
 /// All that was noted.
 fn signs(unwell: &Unwell) -> String {
     let noted: Vec<String> = unwell.noted.iter().map(noted_illness).collect();
-    noted.join("; ")
+    let silence = if unwell.noted.first().is_some_and(|worst| worst.is_old) {
+        ", and nothing was written since that closes it"
+    } else {
+        ""
+    };
+    noted.join("; ") + silence
 }
 
 /// `“trembling, stiff” on 2026-10-20, which fits eclampsia (“trembling”, “stiff”)`.
-fn noted_illness(NotedIllness { day, signs, fits }: &NotedIllness) -> String {
+fn noted_illness(noted: &NotedIllness) -> String {
+    let NotedIllness {
+        day,
+        signs,
+        fits,
+        looked,
+        is_old: _,
+    } = noted;
     let mut illnesses: Vec<(&str, Vec<&str>)> = Vec::new();
     for Fit { sign, words } in fits {
         let words = words.iter().map(String::as_str);
@@ -518,13 +542,28 @@ fn noted_illness(NotedIllness { day, signs, fits }: &NotedIllness) -> String {
     } else {
         format!(", which fits {}", illnesses.join("; and "))
     };
-    format!("“{signs}” on {day}{fits}")
+    let looked = looked.as_ref().map_or_else(String::new, looked_at);
+    format!("“{signs}” on {day}{fits}{looked}")
+}
+
+/// `, looked at on 2026-10-10 by Isla: “no change”, which closes nothing`.
+fn looked_at(LaterCheck { day, by, said }: &LaterCheck) -> String {
+    let by = by
+        .as_ref()
+        .map_or_else(String::new, |by| format!(" by {by}"));
+    let said = said
+        .as_ref()
+        .map_or_else(String::new, |said| format!(": “{said}”"));
+    format!(", looked at on {day}{by}{said}, which closes nothing")
 }
 
 fn illness_ends(who: &str, unwell: &Unwell) -> String {
+    let call = unwell
+        .call_days
+        .map_or_else(String::new, |days| format!(" (a call for {days})"));
     format!(
-        "any sign of illness; ends with an entry that {who} is well again, with a check by a vet, \
-         or after {} days",
+        "any sign of illness; ends with an entry that {who} is well again and that names no other \
+         complaint, with a check by a vet that does not say that it is no better, or after {} days{call}",
         unwell.stays
     )
 }

@@ -12,7 +12,7 @@ pub(in crate::husbandry) use temperature::{FED_COLD, of_puppy};
 use super::illness::{self, EntryDays, SignContext};
 use super::litter::nobody_looked;
 use super::{CHECKLIST, Case, Noticed, Urgency};
-use crate::husbandry::signs;
+use crate::husbandry::signs::{self, NewbornLook};
 use crate::quantity::Text;
 use crate::records::litter::{Look, Palate};
 
@@ -29,15 +29,17 @@ pub(super) fn rules(case: &mut Case<'_>) {
     illness(case);
 }
 
-/// How long what was noted of a puppy stays when nothing closes it; ours.
-const OPEN: EntryDays = EntryDays { watch: 2, call: 7 };
+/// How long what was noted of a puppy stays when nothing closes it; ours. It is remembered for as
+/// long as a puppy can be called steady by its weights.
+const OPEN: EntryDays = EntryDays {
+    watch: 2,
+    call: 7,
+    remembered: 28,
+};
 
 /// Signs of illness: they were written down because somebody worried.
 fn illness(case: &mut Case<'_>) {
-    let since = SignContext {
-        birth: None,
-        mating: None,
-    };
+    let since = SignContext::of_puppy(case.keeper);
     let own = case
         .folder
         .health
@@ -48,14 +50,11 @@ fn illness(case: &mut Case<'_>) {
     }
 }
 
+/// The latest score that is complete. One that was broken off later takes nothing back.
 fn vigour(case: &mut Case<'_>) {
-    let Some((score, total)) = case
-        .own
-        .vigour
-        .iter()
-        .max_by_key(|v| v.minutes)
-        .and_then(|v| Some((*v, v.total?)))
-    else {
+    let scores = &case.own.vigour;
+    let complete = scores.iter().filter_map(|v| Some((*v, v.total?)));
+    let Some((score, total)) = complete.max_by_key(|(v, _)| v.minutes) else {
         return;
     };
     let urgency = match total {
@@ -63,9 +62,11 @@ fn vigour(case: &mut Case<'_>) {
         4..=6 => Urgency::Watch,
         _ => return,
     };
+    let later = scores.iter().map(|v| v.minutes).max();
     let noticed = Noticed::LowVigour {
         score,
         total,
+        unfinished: later.filter(|later| *later > score.minutes),
         source: "Veronesi and others 2009, Theriogenology 72:401-407",
     };
     case.find(urgency, noticed);
@@ -82,31 +83,42 @@ fn defects(case: &mut Case<'_>) {
         case.find(Urgency::CallTheVet, noticed);
     }
     let looks = case.puppy.newborn.looks().into_iter();
-    let seen: Vec<(&'static str, Text)> = looks
+    let mut seen: Vec<(NewbornLook, &'static str, Text)> = looks
         .filter_map(|(name, look)| match look {
-            Look::Seen(what) if !is_good(what) => Some((name, what.clone())),
-            _ => None,
+            Look::Seen(what) => Some((signs::newborn(name, what), name, what.clone())),
+            Look::Normal | Look::NotLookedAt => None,
         })
+        .filter(|(look, ..)| *look != NewbornLook::Good)
         .collect();
-    if !seen.is_empty() {
-        let noticed = Noticed::NewbornFinding {
-            seen,
-            source: CHECKLIST,
-        };
-        case.find(Urgency::Watch, noticed);
-    }
+    seen.sort_by_key(|(look, ..)| std::cmp::Reverse(*look));
+    let urgency = match seen.first() {
+        None => return,
+        Some((NewbornLook::CallTheVet, ..)) => Urgency::CallTheVet,
+        Some(_) => Urgency::Watch,
+    };
+    let noticed = Noticed::NewbornFinding {
+        seen: seen
+            .into_iter()
+            .map(|(_, name, what)| (name, what))
+            .collect(),
+        source: CHECKLIST,
+    };
+    case.find(urgency, noticed);
 }
 
-/// Whether a vet has looked at the puppy since its birth: a check that is for it, or the item of
-/// the care plan noted as done.
+/// Whether a vet has looked at the puppy since its birth: a check that is for it and that closes
+/// something, or the item of the care plan noted as done.
 fn is_looked_after(case: &Case<'_>) -> bool {
     let own = case
         .folder
         .health
         .iter()
         .filter(|e| e.is_for(&case.puppy.id) && e.day().is_some_and(|day| day <= case.today));
-    own.into_iter()
-        .any(|e| e.check.is_some() || e.done.iter().any(|id| id.as_str() == "check-newborn"))
+    own.into_iter().any(|e| {
+        let check = e.check.as_ref();
+        check.is_some_and(|check| signs::closes(check, case.keeper))
+            || e.done.iter().any(|id| id.as_str() == "check-newborn")
+    })
 }
 
 fn checklist(case: &mut Case<'_>) {
@@ -119,13 +131,4 @@ fn checklist(case: &mut Case<'_>) {
         };
         case.find(Urgency::Watch, noticed);
     }
-}
-
-/// Words by which keepers say that all is as it should be; a suck reflex is called strong.
-#[must_use]
-pub fn is_good(what: &str) -> bool {
-    matches!(
-        what.trim().to_lowercase().as_str(),
-        "strong" | "good" | "open" | "closed"
-    )
 }

@@ -30,7 +30,11 @@ pub const PYOMETRA: &str = "two to ten weeks after any heat, mated or not, call 
                             cervix there is no discharge";
 
 /// How long what was noted of her stays when nothing closes it; ours.
-const OPEN: EntryDays = EntryDays { watch: 7, call: 14 };
+const OPEN: EntryDays = EntryDays {
+    watch: 7,
+    call: 14,
+    remembered: 0,
+};
 
 const FIRST_DAY: &str =
     "Casal, quoted: up to about 39.4 °C in the first 24 hours after the birth, then back to normal";
@@ -60,10 +64,11 @@ fn entries(folder: &LitterFolder) -> impl Iterator<Item = &HealthEntry> {
 /// `before` are her temperatures before the birth; nothing of a litter that is history.
 pub(super) fn rules(
     folder: &LitterFolder,
+    keeper: &str,
     before: Option<&DamTemperatures>,
     today: Day,
 ) -> Vec<Finding> {
-    unwell(folder, today)
+    unwell(folder, keeper, today)
         .into_iter()
         .chain(temperature(folder, before, today))
         .collect()
@@ -79,11 +84,8 @@ fn finding(urgency: Urgency, noticed: Noticed) -> Finding {
 }
 
 /// All that was noted of her and is not closed, in one finding.
-fn unwell(folder: &LitterFolder, today: Day) -> Option<Finding> {
-    let since = SignContext {
-        birth: folder.litter.birth.as_ref().map(|birth| birth.on),
-        mating: folder.litter.mated.iter().max().copied(),
-    };
+fn unwell(folder: &LitterFolder, keeper: &str, today: Day) -> Option<Finding> {
+    let since = SignContext::of_dam(&folder.litter, keeper);
     let (urgency, unwell) = illness::unwell(entries(folder), signs::DAM, today, since, OPEN)?;
     Some(finding(urgency, Noticed::DamIllness(unwell)))
 }

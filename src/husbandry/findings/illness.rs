@@ -4,10 +4,57 @@
 //! urgent that is. An entry is closed by a later one that says that all is well, by a check that
 //! names no such sign, or by time; how long is our own choice, since no source says it.
 
-use super::{NotedIllness, Unwell, Urgency};
+use super::Urgency;
 use crate::husbandry::signs::{self, Fit, Sign, SignScope};
-use crate::quantity::{Day, Text};
+use crate::quantity::{Day, Moment, Text};
 use crate::records::health::{Check, HealthEntry, Illness};
+use crate::records::litter::Litter;
+
+/// Illness that is open.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Unwell {
+    /// What was noted, the worst first.
+    pub noted: Vec<NotedIllness>,
+    /// Days after which it ends by itself.
+    pub stays: i64,
+    /// Days after which a call is no more than a watch, where that is before it ends.
+    pub call_days: Option<i64>,
+}
+
+/// One entry that says that an animal is unwell.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct NotedIllness {
+    /// Its day.
+    pub day: Day,
+    /// What was seen, as it was written.
+    pub signs: Text,
+    /// The signs of an emergency that it names.
+    pub fits: Vec<Fit>,
+    /// The last check since, which closed nothing: it was the keeper's own, or said that it is no
+    /// better.
+    pub looked: Option<LaterCheck>,
+    /// Whether its own days are over, and nothing was written since that closes it.
+    pub is_old: bool,
+}
+
+/// A check that closed nothing.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct LaterCheck {
+    /// Its day.
+    pub day: Day,
+    /// Who looked.
+    pub by: Option<Text>,
+    /// What was found.
+    pub said: Option<Text>,
+}
+
+impl Unwell {
+    /// That of the worst sign, or the file where it was written down.
+    pub(super) fn source(&self) -> &'static str {
+        let worst = self.noted.first().and_then(|noted| noted.fits.first());
+        worst.map_or("health.yaml", |fit| fit.sign.source)
+    }
+}
 
 /// How long an entry stays by itself.
 #[derive(Debug, Clone, Copy)]
@@ -16,25 +63,82 @@ pub(super) struct EntryDays {
     pub(super) watch: i64,
     /// Days of a call.
     pub(super) call: i64,
+    /// Days for which it is remembered, as a watch, that nothing closed it; none where that is
+    /// less.
+    pub(super) remembered: i64,
 }
 
 /// What a sign may depend on.
 #[derive(Debug, Clone, Copy)]
-pub(super) struct SignContext {
-    pub(super) birth: Option<Day>,
-    pub(super) mating: Option<Day>,
+pub(super) struct SignContext<'a> {
+    /// The keeper's name: a check of the keeper's own is none by a vet.
+    keeper: &'a str,
+    birth: Option<Day>,
+    /// Birth of the last puppy whose hour is known.
+    last_born: Option<Moment>,
+    mating: Option<Day>,
+}
+
+impl<'a> SignContext<'a> {
+    /// That of a puppy.
+    pub(super) fn of_puppy(keeper: &'a str) -> Self {
+        Self {
+            keeper,
+            birth: None,
+            last_born: None,
+            mating: None,
+        }
+    }
+
+    /// That of a dam.
+    pub(super) fn of_dam(litter: &Litter, keeper: &'a str) -> Self {
+        let birth = litter.birth.as_ref().map(|birth| birth.on);
+        let born = litter.puppies.iter().filter_map(|p| litter.born_at(p));
+        Self {
+            keeper,
+            birth,
+            last_born: born.max(),
+            mating: litter.mated.iter().max().copied(),
+        }
+    }
+
+    /// Whether an entry was written after the last puppy was born; of the day of birth only where
+    /// its hours are known.
+    fn is_after_birth(&self, on: Written) -> bool {
+        let Some(birth) = self.birth else {
+            return false;
+        };
+        match (on.at, self.last_born) {
+            (Some(at), Some(born)) => at > born,
+            _ => on.day > birth,
+        }
+    }
+}
+
+/// When an entry was written.
+#[derive(Debug, Clone, Copy)]
+struct Written {
+    day: Day,
+    at: Option<Moment>,
 }
 
 /// Illness that is open.
 struct Noted<'a> {
     day: Day,
     illness: &'a Illness,
+    /// The signs that it names, whether they count or not.
+    named: Vec<Fit>,
+    /// Those that count.
     fits: Vec<Fit>,
+    /// A later check that closed nothing.
+    looked: Option<LaterCheck>,
+    /// Whether its own days are over.
+    is_old: bool,
 }
 
 impl Noted<'_> {
     fn urgency(&self) -> Urgency {
-        if self.fits.is_empty() {
+        if self.fits.is_empty() || self.is_old {
             Urgency::Watch
         } else {
             Urgency::CallTheVet
@@ -46,6 +150,8 @@ impl Noted<'_> {
             day: self.day,
             signs: self.illness.signs.clone(),
             fits: self.fits,
+            looked: self.looked,
+            is_old: self.is_old,
         }
     }
 }
@@ -55,18 +161,25 @@ pub(super) fn unwell<'a>(
     entries: impl Iterator<Item = &'a HealthEntry>,
     list: &'static [Sign],
     today: Day,
-    since: SignContext,
+    since: SignContext<'_>,
     days: EntryDays,
 ) -> Option<(Urgency, Unwell)> {
     let mut noted = open(entries, list, today, since, days);
     noted.sort_by_key(|noted| std::cmp::Reverse((noted.urgency(), noted.day)));
     let urgency = noted.first()?.urgency();
-    let stays = match urgency {
+    let own = match urgency {
         Urgency::CallTheVet => days.call,
         Urgency::Watch | Urgency::Steady => days.watch,
     };
+    let stays = own.max(days.remembered);
+    let call_days = (urgency == Urgency::CallTheVet && stays > own).then_some(own);
     let noted = noted.into_iter().map(Noted::kept).collect();
-    Some((urgency, Unwell { noted, stays }))
+    let unwell = Unwell {
+        noted,
+        stays,
+        call_days,
+    };
+    Some((urgency, unwell))
 }
 
 /// All that is open, in the order of time.
@@ -74,10 +187,10 @@ fn open<'a>(
     entries: impl Iterator<Item = &'a HealthEntry>,
     list: &'static [Sign],
     today: Day,
-    since: SignContext,
+    since: SignContext<'_>,
     days: EntryDays,
 ) -> Vec<Noted<'a>> {
-    let longest = days.watch.max(days.call);
+    let longest = days.watch.max(days.call).max(days.remembered);
     let mut recent: Vec<(Day, &HealthEntry)> = entries
         .filter_map(|entry| Some((entry.day()?, entry)))
         .filter(|(day, entry)| {
@@ -98,44 +211,65 @@ fn open<'a>(
         match (&entry.illness, &entry.check) {
             (Some(illness), _) if signs::says_well(&illness.signs, list) => noted.clear(),
             (Some(illness), _) => {
-                let before = noted
-                    .last()
-                    .map(|before| (before.day, signs::read(&before.illness.signs, list)));
-                let mut fits = signs::read(&illness.signs, list);
-                fits.retain(|fit| counts(fit, &illness.signs, day, since, before.as_ref()));
-                noted.push(Noted { day, illness, fits });
+                let on = Written { day, at: entry.at };
+                let named = signs::read(&illness.signs, list);
+                let mut fits = named.clone();
+                fits.retain(|fit| counts(fit, &illness.signs, on, since, &noted));
+                noted.push(Noted {
+                    day,
+                    illness,
+                    named,
+                    fits,
+                    looked: None,
+                    is_old: false,
+                });
             }
-            (None, Some(check)) if is_clear(check, list) => noted.clear(),
+            (None, Some(check)) if is_clear(check, list, since.keeper) => noted.clear(),
+            (None, Some(check)) => {
+                let looked = LaterCheck {
+                    day,
+                    by: check.by.clone(),
+                    said: check.findings.clone(),
+                };
+                for noted in &mut noted {
+                    noted.looked = Some(looked.clone());
+                }
+            }
             _ => {}
         }
     }
-    noted.retain(|noted| {
-        today.since(noted.day)
-            <= if noted.urgency() == Urgency::CallTheVet {
-                days.call
-            } else {
-                days.watch
-            }
-    });
+    for noted in &mut noted {
+        let own = match noted.urgency() {
+            Urgency::CallTheVet => days.call,
+            Urgency::Watch | Urgency::Steady => days.watch,
+        };
+        noted.is_old = today.since(noted.day) > own;
+    }
+    noted.retain(|noted| !noted.is_old || today.since(noted.day) <= days.remembered);
     noted
 }
 
-/// Whether a sign counts on that day.
+/// Whether a sign counts that was written then.
 fn counts(
     fit: &Fit,
     text: &str,
-    day: Day,
-    since: SignContext,
-    before: Option<&(Day, Vec<Fit>)>,
+    on: Written,
+    since: SignContext<'_>,
+    before: &[Noted<'_>],
 ) -> bool {
+    let Written { day, at: _ } = on;
     match fit.sign.when {
         SignScope::Always => true,
         SignScope::NotUntil(days) => since
             .birth
             .is_none_or(|birth| day < birth || day.since(birth) >= days),
+        SignScope::AfterBirth(days) => {
+            since.is_after_birth(on) && since.birth.is_some_and(|birth| day.since(birth) <= days)
+        }
         SignScope::TwoDays => {
-            let again = before.is_some_and(|(on, fits)| {
-                (1..=2).contains(&day.since(*on)) && fits.iter().any(|known| known.sign == fit.sign)
+            let again = before.iter().any(|noted| {
+                (1..=2).contains(&day.since(noted.day))
+                    && noted.named.iter().any(|known| known.sign == fit.sign)
             });
             again || signs::has_lasted(text)
         }
@@ -148,26 +282,14 @@ fn counts(
     }
 }
 
-/// Whether a check closes what was noted before it: it names no sign that would be a call.
-fn is_clear(check: &Check, list: &'static [Sign]) -> bool {
-    let Check {
-        by: _,
-        findings,
-        advice: _,
-        heart,
-        eyes,
-        ears,
-        mouth,
-        navel,
-        testes,
-        knees,
-        skin,
-        joints,
-    } = check;
-    let said: [&Option<Text>; 10] = [
-        findings, heart, eyes, ears, mouth, navel, testes, knees, skin, joints,
-    ];
-    said.into_iter()
-        .flatten()
-        .all(|text| signs::read(text, list).is_empty())
+/// Whether a check closes what was noted before it: it names no sign that would be a call, is not
+/// the keeper's own and does not say that it is no better; or it says that all is well.
+fn is_clear(check: &Check, list: &'static [Sign], keeper: &str) -> bool {
+    let mut said = check.said().into_iter().flatten();
+    let is_well = || {
+        let findings = check.findings.as_ref();
+        findings.is_some_and(|text| signs::says_well(text, list))
+    };
+    said.all(|text| signs::read(text, list).is_empty())
+        && (signs::closes(check, keeper) || is_well())
 }

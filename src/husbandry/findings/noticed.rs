@@ -10,6 +10,7 @@ mod parts;
 
 pub use parts::{CallTime, ClosedCall, DamStage, Start, WindowOf};
 
+use super::Unwell;
 use crate::husbandry::birth::{Placentas, VigourTotal};
 use crate::husbandry::birth_weight::BreedClass;
 use crate::husbandry::care::ItemStanding;
@@ -18,7 +19,6 @@ use crate::husbandry::gestation::{Anchor, Due};
 use crate::husbandry::pedigree::genes::OpenRisk;
 use crate::husbandry::prospect::MissingTest;
 use crate::husbandry::rules::Verdict;
-use crate::husbandry::signs::Fit;
 use crate::husbandry::slips::SlipKind;
 use crate::husbandry::thresholds::Threshold;
 use crate::husbandry::trend::Trend;
@@ -227,6 +227,8 @@ pub enum Noticed {
         score: VigourTotal,
         /// Its total, 0 to 10.
         total: u8,
+        /// Minutes of the last score after it, which is not complete.
+        unfinished: Option<u64>,
         /// Who says so.
         source: &'static str,
     },
@@ -237,7 +239,7 @@ pub enum Noticed {
     },
     /// Something on the newborn is not as it should be.
     NewbornFinding {
-        /// Each item by its key in the records, with what was written of it.
+        /// Each item by its key in the records, with what was written of it, the worst first.
         seen: Vec<(&'static str, Text)>,
         /// Who asks for the look.
         source: &'static str,
@@ -430,34 +432,6 @@ pub enum Noticed {
         /// Who says so.
         source: &'static str,
     },
-}
-
-/// Illness that is open.
-#[derive(Debug, Clone, PartialEq, Eq)]
-pub struct Unwell {
-    /// What was noted, the worst first.
-    pub noted: Vec<NotedIllness>,
-    /// Days after which it ends by itself.
-    pub stays: i64,
-}
-
-/// One entry that says that an animal is unwell.
-#[derive(Debug, Clone, PartialEq, Eq)]
-pub struct NotedIllness {
-    /// Its day.
-    pub day: Day,
-    /// What was seen, as it was written.
-    pub signs: Text,
-    /// The signs of an emergency that it names.
-    pub fits: Vec<Fit>,
-}
-
-impl Unwell {
-    /// That of the worst sign, or the file where it was written down.
-    fn source(&self) -> &'static str {
-        let worst = self.noted.first().and_then(|noted| noted.fits.first());
-        worst.map_or("health.yaml", |fit| fit.sign.source)
-    }
 }
 
 /// A temperature and when it was taken.

@@ -550,7 +550,7 @@ fn of_a_litter_that_is_history_nothing_is_said_that_needs_its_figures() {
             let folder = records.litters.values().next().unwrap();
             let whole = of_litter(&records, folder).findings;
             assert_eq!(
-                of_history(folder, records.today) == whole,
+                of_history(folder, "K", records.today) == whole,
                 is_history,
                 "{born}: {whole:?}"
             );

@@ -3,6 +3,10 @@
 //! The signs are those of the sources beside them; which words keepers use for them is our own
 //! choice, and so is what counts together.
 
+mod puppy;
+
+pub use puppy::PUPPY;
+
 use super::{Sign, SignScope};
 
 const CONSULT: &str = "Five-Minute Vet Consult: restlessness, panting, stiff gait, trembling, \
@@ -11,6 +15,7 @@ const HANDBOOKS: &str = "home veterinary handbooks: a hot, hard, painful gland; 
                          fever and dullness; a wound that is red, wet, open or licked";
 const DISCHARGE: &str =
     "usual teaching: dark green discharge turns brown to red within 48 hours of the birth";
+const CAUTIONS: &str = "usual cautions of the trade, no source";
 const PRACTICE: &str = "common practice, no source";
 const HEAT: &str =
     "clinics' advice: commonly 2 to 10 weeks after a heat; thirst, dullness, discharge or none";
@@ -198,44 +203,124 @@ const BLEEDING: &[&str] = &[
     "frischem blut",
 ];
 const UNEATEN: &[&str] = &[
-    "no appetite",
-    "no interest in food",
-    "not eat",
-    "isn't eating",
-    "doesn't eat",
-    "didn't eat",
-    "hasn't eaten",
-    "won't eat",
-    "will not eat",
-    "refuses food",
-    "refuses to eat",
-    "refusing food",
-    "refused food",
-    "refused to eat",
-    "off food",
-    "off her food",
+    "!eat",
+    "!ate=",
+    "!food",
+    "!appetit",
+    "!breakfast",
+    "!dinner",
+    "!supper",
+    "!meal",
+    "!bowl",
+    "loss of appetite",
+    "left her food",
+    "left the food",
+    "left all her food",
+    "left food",
+    "leaves her food",
+    "leaving her food",
+    "left her meal",
+    "left her breakfast",
+    "left her dinner",
+    "left her supper",
+    "walks away from her food",
+    "turns away from her food",
+    "nothing eaten",
     "inappet",
     "anorex",
-    "eats nothing",
-    "ate nothing",
-    "eaten nothing",
-    "nothing eaten",
-    "loss of appetite",
-    "lost her appetite",
-    "frisst nicht",
-    "frißt nicht",
-    "frisst nichts",
-    "kein appetit",
-    "keinen appetit",
-    "ohne appetit",
+    "!frisst",
+    "!frißt",
+    "!gefressen",
+    "!fressen",
+    "!futter",
     "appetitlos",
-    "verweigert",
-    "nichts gefressen",
-    "nicht gefressen",
 ];
+const VOMITING: &[&str] = &[
+    "vomit",
+    "throwing up",
+    "threw up",
+    "throws up",
+    "being sick",
+    "was sick",
+    "been sick",
+    "erbricht",
+    "erbrochen",
+    "erbrech",
+];
+const REPEATED: &[&str] = &[
+    "again",
+    "keeps",
+    "kept",
+    "repeated",
+    "times",
+    "twice",
+    "blood",
+    "hours",
+    "constant",
+    "continu",
+    "on and on",
+    "~keep",
+    "~stop",
+    "every",
+    "mehrmals",
+    "ständig",
+    "wieder",
+    "blut",
+];
+const DULL: &[&str] = &[
+    "dull=",
+    "duller",
+    "dullness",
+    "letharg",
+    "listless",
+    "apath",
+    "depress",
+    "lifeless",
+    "weak=",
+    "weaker=",
+    "weakness",
+    "flat=",
+    "floppy",
+    "~respond",
+    "!rouse",
+    "matt=",
+    "teilnahmslos",
+    "schlapp",
+    "schwach",
+];
+const RESTLESS: &[&str] = &[
+    "restless",
+    "pacing",
+    "paces",
+    "~settle",
+    "!rest=",
+    "!still=",
+    "whin",
+    "whimper",
+    "drool",
+    "saliva",
+    "slaver",
+    "slobber",
+    "agitat",
+    "anxious",
+    "nervous",
+    "frantic",
+    "confus",
+    "disorient",
+    "unruhig",
+    "unruhe",
+    "rastlos",
+    "winsel",
+    "jammer",
+    "speichel",
+    "sabber",
+    "verwirrt",
+];
+const CARRIES: &[&str] = &["carr", "picks up", "picking up", "moves", "moving", "trägt"];
+const PUPPIES: &[&str] = &["pup", "litter", "welpe"];
 
 /// Signs in a dam that should bring a vet to the telephone.
-pub const DAM: &[Sign] = &[
+pub static DAM: &[Sign] = &[
     Sign {
         fits: "eclampsia",
         groups: &[TREMBLING],
@@ -302,6 +387,55 @@ pub const DAM: &[Sign] = &[
         source: PRACTICE,
     },
     Sign {
+        fits: "eclampsia, whose first sign is restlessness",
+        groups: &[RESTLESS],
+        when: SignScope::AfterBirth(40),
+        source: CONSULT,
+    },
+    Sign {
+        fits: "eclampsia, whose first sign is restlessness",
+        groups: &[
+            CARRIES,
+            PUPPIES,
+            &["about=", "around", "all the time", "constant", "herum"],
+        ],
+        when: SignScope::AfterBirth(40),
+        source: CONSULT,
+    },
+    Sign {
+        fits: "metritis, mastitis or another grave illness",
+        groups: &[DULL],
+        when: SignScope::Always,
+        source: HANDBOOKS,
+    },
+    Sign {
+        fits: "no milk",
+        groups: &[&["~milk", "~milch", "milk dried up", "dried up", "agalact"]],
+        when: SignScope::AfterBirth(28),
+        source: CAUTIONS,
+    },
+    Sign {
+        fits: "vomiting that goes on",
+        groups: &[VOMITING, REPEATED],
+        when: SignScope::Always,
+        source: PRACTICE,
+    },
+    Sign {
+        fits: "vomiting that goes on",
+        groups: &[VOMITING, UNEATEN],
+        when: SignScope::Always,
+        source: PRACTICE,
+    },
+    Sign {
+        fits: "loss of blood",
+        groups: &[
+            &["gum", "zahnfleisch"],
+            &["pale", "white", "grey", "gray", "blass", "weiß"],
+        ],
+        when: SignScope::Always,
+        source: PRACTICE,
+    },
+    Sign {
         fits: "no appetite on two days",
         groups: &[UNEATEN],
         when: SignScope::TwoDays,
@@ -330,70 +464,11 @@ pub const DAM: &[Sign] = &[
             "letharg",
             "matt=",
             "apath",
+            "vomit",
+            "erbricht",
+            "erbrochen",
         ]],
         when: SignScope::AfterMating(14, 70),
         source: HEAT,
-    },
-];
-
-/// Signs in a puppy that should.
-pub const PUPPY: &[Sign] = &[
-    Sign {
-        fits: "low blood sugar, or worse",
-        groups: &[&[
-            "limp=",
-            "floppy",
-            "twitch",
-            "tremor",
-            "convuls",
-            "seizur",
-            "unconscious",
-            "unresponsive",
-            "weak cry",
-            "schlaff",
-            "zuck",
-            "krampf",
-            "krämpf",
-            "bewusstlos",
-        ]],
-        when: SignScope::Always,
-        source: SUGAR,
-    },
-    Sign {
-        fits: "want of breath",
-        groups: &[&[
-            "gasp",
-            "breathing hard",
-            "hard breathing",
-            "laboured breath",
-            "labored breath",
-            "atemnot",
-            "schnappt",
-        ]],
-        when: SignScope::Always,
-        source: PRACTICE,
-    },
-    Sign {
-        fits: "want of breath or of blood",
-        groups: &[
-            &["gum", "tongue", "zahnfleisch", "zunge"],
-            &[
-                "blue", "pale=", "white", "grey", "gray", "brick", "blau", "blass", "weiß",
-            ],
-        ],
-        when: SignScope::Always,
-        source: PRACTICE,
-    },
-    Sign {
-        fits: "milk in the airways, or a cleft palate",
-        groups: &[&["milk", "milch"], &["nose", "nostril", "nase"]],
-        when: SignScope::Always,
-        source: PRACTICE,
-    },
-    Sign {
-        fits: "a bloated belly",
-        groups: &[&["bloat", "aufgebläht", "aufgetrieben"]],
-        when: SignScope::Always,
-        source: PRACTICE,
     },
 ];

@@ -4,8 +4,8 @@ use super::{limit, what};
 use crate::husbandry::birth::VigourTotal;
 use crate::husbandry::birth_weight::breed_class;
 use crate::husbandry::findings::{
-    CallTime, ClosedCall, DamStage, DamTemperatureState, DatedTemperature, Finding, NotedIllness,
-    Noticed, Start, TemperatureBand, Unwell, Urgency, WeightNoticed, WindowOf,
+    CallTime, ClosedCall, DamStage, DamTemperatureState, DatedTemperature, Finding, LaterCheck,
+    NotedIllness, Noticed, Start, TemperatureBand, Unwell, Urgency, WeightNoticed, WindowOf,
 };
 use crate::husbandry::gestation::Anchor;
 use crate::husbandry::gestation::temperature::{DamTemperature, Drop, DropSign, RoseAgain};
@@ -273,27 +273,52 @@ fn illness_is_told_in_the_keepers_words_with_what_they_fit() {
                 day: day("2026-10-09"),
                 signs: signs_text.parse().unwrap(),
                 fits: signs::read(signs_text, signs::DAM),
+                looked: Some(LaterCheck {
+                    day: day("2026-10-10"),
+                    by: "Isla".parse().ok(),
+                    said: "no change".parse().ok(),
+                }),
+                is_old: false,
             },
             NotedIllness {
                 day: day("2026-10-08"),
                 signs: "quiet".parse().unwrap(),
                 fits: Vec::new(),
+                looked: None,
+                is_old: true,
             },
         ],
         stays: 14,
+        call_days: None,
     };
     assert_eq!(
         said(Noticed::DamIllness(unwell.clone())),
         texts(
             "the dam was noted as unwell: “Trembling, stiff gait” on 2026-10-09, which fits \
-             eclampsia (“Trembling”, “stiff”); “quiet” on 2026-10-08",
-            "any sign of illness; ends with an entry that she is well again, with a check by a \
-             vet, or after 14 days"
+             eclampsia (“Trembling”, “stiff”), looked at on 2026-10-10 by Isla: “no change”, which \
+             closes nothing; “quiet” on 2026-10-08",
+            "any sign of illness; ends with an entry that she is well again and that names no \
+             other complaint, with a check by a vet that does not say that it is no better, or \
+             after 14 days"
         )
     );
-    let (own, ends) = said(Noticed::Illness(unwell));
+    let (own, ends) = said(Noticed::Illness(Unwell {
+        stays: 28,
+        call_days: Some(7),
+        ..unwell.clone()
+    }));
     assert!(own.starts_with("was noted as unwell: “Trembling"), "{own}");
     assert!(ends.contains("that it is well again"), "{ends}");
+    assert!(ends.ends_with("after 28 days (a call for 7)"), "{ends}");
+    let old = Noticed::Illness(Unwell {
+        noted: unwell.noted[1..].to_vec(),
+        stays: 28,
+        call_days: None,
+    });
+    assert_eq!(
+        said(old).0,
+        "was noted as unwell: “quiet” on 2026-10-08, and nothing was written since that closes it"
+    );
 }
 
 #[test]
@@ -437,19 +462,27 @@ fn what_comes_before_a_birth_names_its_days() {
 
 #[test]
 fn of_newborns_it_is_told_what_was_seen_and_what_was_not() {
-    assert_eq!(
+    let scored = |unfinished| {
         said(Noticed::LowVigour {
             score: VigourTotal {
                 minutes: 5,
                 total: Some(3),
             },
             total: 3,
+            unfinished,
             source: "Veronesi and others 2009, Theriogenology 72:401-407",
-        }),
+        })
+    };
+    assert_eq!(
+        scored(None),
         texts(
             "scored 3 of 10 at 5 min: severe distress",
             "under 7; ends on the third day"
         )
+    );
+    assert_eq!(
+        scored(Some(10)).0,
+        "scored 3 of 10 at 5 min: severe distress; not scored in full since (10 min)"
     );
     let missing = |puppies| {
         said(Noticed::NotLookedAt {

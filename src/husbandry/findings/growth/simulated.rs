@@ -295,7 +295,7 @@ impl<'a> Watched<'a> {
             // Only weights are looked at here.
             own.care = Care::default();
         }
-        of_litter(self.folder, &figures, &self.limits, today)
+        of_litter(self.folder, &figures, &self.limits, "K", today)
     }
 
     fn points(&self, puppy: &Id) -> &[Point] {

@@ -41,7 +41,12 @@ fn any_illness_of_the_dam_is_a_finding_and_signs_of_an_emergency_are_a_call_in_h
     // weeks 1 to 4.
     let found = of_dam(9, &ill(9, "Trembling, stiff gait"));
     assert_eq!(told(&found), [("dam-illness", Urgency::CallTheVet)]);
-    let Noticed::DamIllness(Unwell { noted, stays: 14 }) = &found[0].noticed else {
+    let Noticed::DamIllness(Unwell {
+        noted,
+        stays: 14,
+        call_days: None,
+    }) = &found[0].noticed
+    else {
         panic!("{found:#?}")
     };
     assert_eq!(
@@ -84,6 +89,18 @@ fn no_appetite_is_a_call_on_the_second_day() {
         )),
         [("dam-illness", Urgency::CallTheVet)]
     );
+    // Our own choice: what else was noted between does not matter; a day when she ate well does.
+    for (between, urgency) in [
+        ("tired", Urgency::CallTheVet),
+        ("well again", Urgency::Watch),
+    ] {
+        let health = ill(8, "not eating") + &ill(9, between) + &ill(9, "stopped eating");
+        assert_eq!(
+            told(&of_dam(9, &health)),
+            [("dam-illness", urgency)],
+            "{between}"
+        );
+    }
     assert_eq!(
         told(&of_dam(
             9,
@@ -91,6 +108,30 @@ fn no_appetite_is_a_call_on_the_second_day() {
         )),
         [("dam-illness", Urgency::CallTheVet)]
     );
+}
+
+#[test]
+fn first_signs_of_an_emergency_are_a_call_once_she_has_given_birth() {
+    // Five-Minute Vet Consult: eclampsia mostly one to four weeks after birth, most before day 40;
+    // restlessness comes first. Usual cautions of the trade: dull, no milk.
+    let on = |day: u32, signs: &str| told(&of_dam(day, &ill(day, signs)));
+    let call = [("dam-illness", Urgency::CallTheVet)];
+    let watch = [("dam-illness", Urgency::Watch)];
+    let restless = "very restless, whines, carries puppies about, drools";
+    assert_eq!(on(23, restless), call);
+    assert_eq!(on(2, restless), call);
+    assert_eq!(
+        on(1, "restless"),
+        watch,
+        "the hour is not known, it may be labour"
+    );
+    assert_eq!(on(9, "not restless, a little tired"), watch);
+    assert_eq!(on(9, "dull, no milk"), call);
+    assert_eq!(
+        on(9, "vomiting, very dull, not eating since this morning"),
+        call
+    );
+    assert_eq!(on(9, "vomited once"), watch);
 }
 
 #[test]
@@ -102,6 +143,17 @@ fn illness_of_the_dam_stays_until_something_closes_it() {
     assert_eq!(with(24, ""), []);
     assert_eq!(with(11, &ill(10, "well again")), []);
     assert_eq!(with(11, &ill(10, "not well again")), call);
+    // Our own choice: one part that is better closes nothing, and what is written then is told.
+    let worse = "temperature back to normal, gland no better, vomiting";
+    let found = of_dam(11, &(ill(9, "hot, hard gland") + &ill(10, worse)));
+    assert_eq!(told(&found), call);
+    let Noticed::DamIllness(Unwell { noted, .. }) = &found[0].noticed else {
+        panic!("{found:#?}")
+    };
+    assert!(
+        noted.iter().any(|noted| noted.signs.to_string() == worse),
+        "{noted:#?}"
+    );
     assert_eq!(
         with(
             11,
@@ -129,6 +181,16 @@ fn illness_of_the_dam_stays_until_something_closes_it() {
         call,
         "nor that of a puppy"
     );
+    // Common practice, no source: an emergency is closed by a vet, or by a note that she is well.
+    let check = |by: &str, findings: &str| {
+        let text = format!("check: {{ by: {by}, findings: {findings} }}");
+        with(11, &format!("- {{ on: 2026-10-10, for: dam, {text} }}\n"))
+    };
+    assert_eq!(check("Isla", "no change since yesterday"), call);
+    assert_eq!(check("V", "no better, comes again tomorrow"), call);
+    assert_eq!(check("K", "looked at her"), call, "the keeper");
+    assert_eq!(check("K", "well again"), []);
+    assert_eq!(check("V", "calcium given"), []);
 }
 
 #[test]
@@ -398,9 +460,49 @@ fn a_puppys_signs_of_an_emergency_are_a_call() {
         )
     };
     assert_eq!(on(6, "restless at night"), [("illness", Urgency::Watch)]);
-    assert_eq!(on(7, "restless at night"), []);
     assert_eq!(on(11, "limp and slow"), [("illness", Urgency::CallTheVet)]);
+    // Our own choice: it is remembered as long as nothing closes it, for four weeks.
+    for (signs, today) in [
+        ("restless at night", 7),
+        ("limp and slow", 12),
+        ("limp", 31),
+    ] {
+        assert_eq!(on(today, signs), [("illness", Urgency::Watch)], "{signs}");
+    }
     assert_eq!(on(5, "not limp"), [("illness", Urgency::Watch)]);
+}
+
+#[test]
+fn a_puppy_whose_illness_nobody_closed_is_not_called_steady() {
+    // Our own choice; no source says how long a sign of illness counts.
+    let weights: String = (1..27)
+        .map(|n| {
+            let grams = 300.0 * 1.07_f64.powi(n);
+            format!("- {{ at: 2026-10-{:02} 08:00, a: {grams:.0} g }}\n", n + 1)
+        })
+        .collect();
+    let found = |today: u32, more: &str| {
+        let ill = "- { on: 2026-10-04, for: a, illness: { signs: soft stool } }\n";
+        let known: Vec<&str> = weights.lines().take(today as usize - 1).collect();
+        let (known, health) = (known.join("\n"), format!("{ill}{more}"));
+        super::rules_of(
+            &records(today, &puppy("a", "300 g"), &known, &health, ""),
+            "a",
+        )
+    };
+    for today in 4..28 {
+        let rules = found(today, "");
+        assert!(
+            rules.contains(&"illness") && !rules.contains(&"steady"),
+            "{today}: {rules:?}"
+        );
+    }
+    for closed in [
+        "- { on: 2026-10-06, for: a, illness: { signs: well again } }\n",
+        "- { on: 2026-10-06, for: a, check: { by: V, findings: nothing found } }\n",
+    ] {
+        assert_eq!(found(12, closed), ["steady"], "{closed}");
+    }
 }
 
 #[test]
@@ -413,8 +515,63 @@ fn a_cleft_palate_stays_until_a_vet_has_looked() {
             .contains(&"palate-cleft")
     );
     assert!(!rules("- { on: 2026-10-03, for: a, done: check-newborn }").contains(&"palate-cleft"));
+    for check in ["{ by: K, mouth: cleft }", "{ by: V, findings: no change }"] {
+        let health = format!("- {{ on: 2026-10-03, for: a, check: {check} }}");
+        assert!(rules(&health).contains(&"palate-cleft"), "{check}");
+    }
     let limb = puppy("a", "300 g").replace("limbs: normal", "limbs: left hind turned in");
     assert!(super::rules_of(&records(31, &limb, "", "", ""), "a").contains(&"newborn-finding"));
+}
+
+#[test]
+fn a_newborn_without_an_anus_or_with_a_navel_that_bleeds_is_a_call() {
+    // Usual checklist and cautions of the trade, no source.
+    let found = |item: &str, what: &str| {
+        let text =
+            puppy("a", "300 g").replace(&format!("{item}: normal"), &format!("{item}: {what}"));
+        let records = records(1, &text, "", "", "");
+        let figures = compute(&records);
+        let found = figures.litters.values().flat_map(|l| l.findings.clone());
+        found
+            .filter(|f| f.rule().name() == "newborn-finding")
+            .map(|f| f.urgency)
+            .collect::<Vec<_>>()
+    };
+    let call = [Urgency::CallTheVet];
+    assert_eq!(found("anus", "closed"), call);
+    assert_eq!(found("navel", "'bleeding, does not stop'"), call);
+    assert_eq!(found("anus", "open"), []);
+    assert_eq!(found("eyes", "closed"), []);
+    assert_eq!(found("eyes", "open"), [Urgency::Watch]);
+}
+
+#[test]
+fn a_score_that_was_broken_off_takes_no_severe_one_back() {
+    // Veronesi and others 2009: 0 to 3 of 10 is severe distress. A missing item makes a total
+    // unknown, never better.
+    let found = |scores: &str| {
+        let scored = format!("palate: intact, vigour: [{scores}]");
+        let text = puppy("a", "300 g").replace("palate: intact", &scored);
+        let records = records(1, &text, "", "", "");
+        let figures = compute(&records);
+        let found = figures.litters.values().flat_map(|l| l.findings.clone());
+        found
+            .filter_map(|f| match f.noticed {
+                Noticed::LowVigour {
+                    total, unfinished, ..
+                } => Some((f.urgency, total, unfinished)),
+                _ => None,
+            })
+            .collect::<Vec<_>>()
+    };
+    let severe = "{ at: 5 min, heart: 0, breathing: 1, reflex: 0, movement: 1, gums: 1 }";
+    let broken = "{ at: 10 min, heart: 1, breathing: 1, gums: 1 }";
+    let good = "{ at: 10 min, heart: 2, breathing: 2, reflex: 2, movement: 1, gums: 1 }";
+    let call = Urgency::CallTheVet;
+    assert_eq!(found(severe), [(call, 3, None)]);
+    assert_eq!(found(&format!("{severe}, {broken}")), [(call, 3, Some(10))]);
+    assert_eq!(found(&format!("{severe}, {good}")), []);
+    assert_eq!(found(broken), []);
 }
 
 #[test]
