@@ -26,11 +26,7 @@ pub(super) fn of_puppy(case: &Case<'_>) -> Vec<EventRecord> {
 
 /// Wormings, vaccinations and treatments against parasites of the dam: what protects her puppies.
 pub(super) fn of_dam(case: &Case<'_>) -> Vec<EventRecord> {
-    let of_dam = case
-        .folder
-        .health
-        .iter()
-        .filter(|e| e.whom.iter().any(|id| id.as_str() == "dam"));
+    let of_dam = case.folder.health.iter().filter(|e| e.is_for_dam());
     sorted(
         of_dam
             .filter_map(event)

@@ -168,11 +168,7 @@ pub fn before_birth(
     due_from: Option<Day>,
     zone: Tz,
 ) -> DamTemperatures {
-    let of_dam = || {
-        health
-            .iter()
-            .filter(|e| e.whom.iter().any(|id| id.as_str() == "dam"))
-    };
+    let of_dam = || health.iter().filter(|e| e.is_for_dam());
     let begins = litter.birth.as_ref().map(|birth| {
         let first = litter
             .puppies

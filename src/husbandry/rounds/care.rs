@@ -133,7 +133,7 @@ fn dam_with_puppies(round: &mut Round<'_>) {
             .any(|id| id.as_str() == item.id);
         let with_them =
             entry.worming.is_some() && entry.day().is_some_and(|day| day >= from.plus(-EARLY));
-        entry.whom.iter().any(|id| id.as_str() == "dam") && (named || with_them)
+        entry.is_for_dam() && (named || with_them)
     };
     if round.folder.health.iter().any(is_settled) {
         return;
@@ -254,11 +254,7 @@ fn whom(round: &Round<'_>, entry: &HealthEntry) -> Vec<Whom> {
         .here()
         .filter(|(puppy, _)| entry.is_for(&puppy.id))
         .map(|(puppy, _)| Whom::Puppies(vec![puppy.id.clone()]));
-    let dam = entry
-        .whom
-        .iter()
-        .any(|id| id.as_str() == "dam")
-        .then_some(Whom::Dam);
+    let dam = entry.is_for_dam().then_some(Whom::Dam);
     dam.into_iter().chain(puppies).collect()
 }
 
@@ -290,9 +286,14 @@ fn next_due(round: &mut Round<'_>) {
         ),
     ];
     for (kind, what, given) in of_dam {
-        due_again(round, &Whom::Dam, kind, what, given, |entry| {
-            entry.whom.iter().any(|id| id.as_str() == "dam")
-        });
+        due_again(
+            round,
+            &Whom::Dam,
+            kind,
+            what,
+            given,
+            HealthEntry::is_for_dam,
+        );
     }
     let ids: Vec<Id> = round.here().map(|(puppy, _)| puppy.id.clone()).collect();
     for id in ids {

@@ -47,9 +47,7 @@ fn steps(round: &mut Round<'_>) {
         let act = match *id {
             "temperature" => {
                 let taken = folder.health.iter().filter(|e| {
-                    e.day() == Some(today)
-                        && e.temperature.is_some()
-                        && e.whom.iter().any(|id| id.as_str() == "dam")
+                    e.day() == Some(today) && e.temperature.is_some() && e.is_for_dam()
                 });
                 times = match taken.count() {
                     1 if turn == Turn::Today => 1,

@@ -303,7 +303,7 @@ fn dates(
             "correct the date; what is planned belongs into the care plan",
         ));
     }
-    let for_dam = entry.whom.iter().any(|id| id.as_str() == "dam");
+    let for_dam = entry.is_for_dam();
     if let Some(birth) = folder
         .litter
         .birth
