@@ -292,6 +292,7 @@ impl<'a> LitterInputs<'a> {
             litter,
             &folder.health,
             due.map(|due| due.from),
+            records.kennel.contact.keeper.as_str(),
             records.kennel.time_zone.0,
         );
         let mut growth = growth::of_litter(folder, records.kennel.time_zone.0);

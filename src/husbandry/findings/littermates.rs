@@ -4,6 +4,7 @@
 //! left, so that none of them is called steady for its weight alone.
 
 use super::{Case, Noticed, Urgency};
+use crate::husbandry::signs;
 use crate::quantity::Day;
 use crate::records::litter::{Fate, Puppy};
 
@@ -61,8 +62,9 @@ fn deaths(case: &mut Case<'_>) {
         .folder
         .health
         .iter()
-        .filter(|entry| entry.is_for(&case.puppy.id) && entry.check.is_some())
-        .any(|entry| entry.day().is_some_and(looked_at));
+        .filter(|entry| entry.is_for(&case.puppy.id))
+        .filter_map(|entry| Some((entry.day()?, entry.check.as_ref()?)))
+        .any(|(day, check)| looked_at(day) && signs::closes(check, case.keeper));
     if together.len() < 2 || since > LATER || is_looked_at {
         return;
     }

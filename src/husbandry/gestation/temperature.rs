@@ -4,6 +4,7 @@
 //! that pass, whatever the clocks do.
 
 use crate::husbandry::growth::instant;
+use crate::husbandry::signs;
 use crate::quantity::{Day, Moment, Temperature};
 use crate::records::health::HealthEntry;
 use crate::records::litter::Litter;
@@ -160,12 +161,13 @@ fn latest_episode(
 }
 
 /// Reads the dam's temperatures before the birth. `due_from` is the first day on which birth can
-/// be.
+/// be; a check of the `keeper`'s own closes no drop.
 #[must_use]
 pub fn before_birth(
     litter: &Litter,
     health: &[HealthEntry],
     due_from: Option<Day>,
+    keeper: &str,
     zone: Tz,
 ) -> DamTemperatures {
     let of_dam = || health.iter().filter(|e| e.is_for_dam());
@@ -200,7 +202,11 @@ pub fn before_birth(
     // A vet who looked at her after the drop has closed it. A look without a time, on the day of
     // the drop, may have been before it.
     let looked = of_dam()
-        .filter(|e| e.check.is_some())
+        .filter(|e| {
+            e.check
+                .as_ref()
+                .is_some_and(|check| signs::closes(check, keeper))
+        })
         .filter_map(|e| Some((e.day()?, e.at.map(|at| instant(zone, at)))));
     let looked: Vec<(Day, Option<DateTime<Utc>>)> = looked.collect();
     let is_open = |r: &DamTemperature| {

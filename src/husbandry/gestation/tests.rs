@@ -510,6 +510,7 @@ fn temperatures(readings: &[(&str, f64)], more: &str) -> DamTemperatures {
         &litter("ovulated: 2024-01-03"),
         &health,
         Some(day("2024-03-05")),
+        "Nell",
         "Europe/London".parse().unwrap(),
     )
 }
@@ -599,6 +600,11 @@ fn a_vet_who_looked_at_her_closes_the_drop() {
         ),
         (true, false, false)
     );
+    let own = temperatures(
+        &[("2024-03-04 08:00", 37.3), ("2024-03-05 08:00", 37.4)],
+        "- { at: '2024-03-05 09:00', for: dam, check: { by: Nell, findings: quiet } }\n",
+    );
+    assert!(own.drop.is_some(), "the keeper is no vet");
 }
 
 #[test]
