@@ -17,7 +17,7 @@ use crate::husbandry::gestation::temperature::{Drop, DropSign};
 use crate::husbandry::signs::Fit;
 use crate::husbandry::thresholds::DOUBLED_LATEST;
 use crate::quantity::{Day, Moment, settled, tenths_with_minus};
-use weights::{at_first, first_weight, held_against, missing, why};
+use weights::{at_first, held_against, in_passing, missing, why};
 
 /// What was noticed, with its figures; `ounces` is how the keeper reads weights.
 #[must_use]
@@ -100,7 +100,7 @@ fn noticed(noticed: &Noticed, ounces: bool) -> String {
             settled(*lost),
             match start {
                 Start::Birth => "at birth".to_owned(),
-                weighed @ Start::Weighed { .. } => format!("{},", first_weight(*weighed)),
+                weighed @ Start::Weighed { .. } => in_passing(*weighed),
             },
             birth.show(ounces),
             then.show(ounces),
@@ -114,7 +114,7 @@ fn noticed(noticed: &Noticed, ounces: bool) -> String {
             ..
         } => format!(
             "is still under {} at {days:.1} days ({} against {}{})",
-            first_weight(*start),
+            in_passing(*start),
             now.show(ounces),
             birth.show(ounces),
             missing(*start)
@@ -168,7 +168,7 @@ fn noticed(noticed: &Noticed, ounces: bool) -> String {
             ..
         } => format!(
             "has not doubled {} at {days:.0} days ({} from {}{})",
-            first_weight(*start),
+            in_passing(*start),
             now.show(ounces),
             birth.show(ounces),
             missing(*start)
@@ -320,6 +320,10 @@ fn noticed(noticed: &Noticed, ounces: bool) -> String {
 
 /// What it was measured against, and what ends it.
 #[must_use]
+#[expect(
+    clippy::too_many_lines,
+    reason = "a flat table, one arm for each finding"
+)]
 pub fn limit(finding: &Finding) -> String {
     match &finding.noticed {
         Noticed::Steady { .. } => "no other rule spoke".to_owned(),
