@@ -50,6 +50,33 @@ fn published_results_stand_beside_each_parent_and_no_other() {
 }
 
 #[test]
+fn a_published_result_names_its_day_and_its_end_and_says_when_it_has_run_out() {
+    let kennel = kennel();
+    let juno = kennel.text("dogs/juno.yaml");
+    let with = |until: &str| {
+        let eyes = format!(
+            "screening:\n  - {{ test: eye look, result: clear, on: 2023-02-13, valid_until: \
+             {until}, publish: true }}\n"
+        );
+        kennel.write("dogs/juno.yaml", &juno.replacen("screening:\n", &eyes, 1));
+        ["public/litters/spring.html", "public/dogs/juno.html"].map(|path| page(&kennel, path))
+    };
+    for html in with("2024-02-12") {
+        let seen = html.split_once("eye look").unwrap().1;
+        let seen: String = seen.chars().take(400).collect();
+        assert!(seen.contains("13 February 2023"), "{seen}");
+        assert!(
+            seen.contains("ran out on <time datetime=\"2024-02-12\">"),
+            "{seen}"
+        );
+    }
+    for html in with("2027-02-12") {
+        assert!(html.contains("valid until <time datetime=\"2027-02-12\">"));
+        assert!(!html.contains("ran out"));
+    }
+}
+
+#[test]
 fn nothing_found_among_few_ancestors_is_no_figure_anywhere() {
     // Both parents are known, and two of the four grandparents: 1 + 1/2 complete generations.
     let kennel = kennel();

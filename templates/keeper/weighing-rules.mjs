@@ -351,6 +351,9 @@ function firstWeight(own, start) {
   return own.puppy.born === null ? `${which}, at about ${fixed(hours, 0)} h` : `${which}, at ${fixed(hours, 1)} h`;
 }
 
+/** The same inside a sentence. */
+const inPassing = (own, start) => (start.isBirth ? firstWeight(own, start) : `${firstWeight(own, start)},`);
+
 /** That the birth weight is missing, where it is. */
 const missing = (start) => (start.isBirth ? '' : '; no birth weight is on record');
 
@@ -426,12 +429,12 @@ function loss(own, last) {
   const early = earlyLoss(points, data);
   if (early) {
     const { dayTwo, change } = early;
-    const than = start.isBirth ? 'at birth' : `${firstWeight(own, start)},`;
+    const than = start.isBirth ? 'at birth' : inPassing(own, start);
     const what = `weighed ${fixed(settled(-change), 1)} % less than ${than} on day ${fixed(dayTwo.days, 0)} (${own.show(start.grams)} to ${own.show(dayTwo.grams)}${missing(start)})`;
     own.findAt(dayTwo.days, CALL, 'early-loss', what, `${limits.early_loss.value} % or more by day 2; ends when it weighs what it did ${then}`, limits.early_loss.source);
   }
   if (isUnderBirthWeight(points, data)) {
-    const what = `is still under ${firstWeight(own, start)} at ${fixed(last.days, 1)} days (${own.show(last.grams)} against ${own.show(start.grams)}${missing(start)})`;
+    const what = `is still under ${inPassing(own, start)} at ${fixed(last.days, 1)} days (${own.show(last.grams)} against ${own.show(start.grams)}${missing(start)})`;
     own.findAt(last.days, CALL, 'under-birth-weight', what, `after ${fixed(limits.birth_weight_by.value, 0)} days; ends when it weighs what it did ${then}`, limits.birth_weight_by.source);
   }
 }
@@ -531,7 +534,7 @@ function notDoubled(own, last) {
   const start = startNotDoubled(own.points, own.litter.data);
   if (start === null || last.days < limit.value) return;
   if (last.days < ages.doubled_latest && gainsWell(own, ages.first_days)) return;
-  const what = `has not doubled ${firstWeight(own, start)} at ${fixed(last.days, 0)} days (${own.show(last.grams)} from ${own.show(start.grams)}${missing(start)})`;
+  const what = `has not doubled ${inPassing(own, start)} at ${fixed(last.days, 0)} days (${own.show(last.grams)} from ${own.show(start.grams)}${missing(start)})`;
   own.findAt(last.days, WATCH, 'not-doubled', what, `by day ${fixed(limit.value, 0)}; ends when it has, or before day ${ages.doubled_latest} when its gain is in the band`, limit.source);
 }
 

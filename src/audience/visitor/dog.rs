@@ -201,8 +201,8 @@ pub(super) fn parents(context: &SiteContext<'_>, folder: &LitterFolder) -> [Pare
     })
 }
 
-/// The results that everybody may see. One whose certificate has an end says it: an examination that
-/// has run out says nothing of today.
+/// The results that everybody may see. One whose certificate has an end says it: an examination
+/// that has run out says nothing of today.
 fn published(screening: &[Screening], today: Day) -> Vec<ScreeningShown> {
     let shown = |screening: &Screening| {
         let Screening {

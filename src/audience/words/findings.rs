@@ -20,7 +20,7 @@ use crate::husbandry::signs::Fit;
 use crate::husbandry::thresholds::DOUBLED_LATEST;
 use crate::quantity::{Day, Moment, settled, tenths_with_minus};
 use expecting::{dropped, window, window_of};
-use weights::{at_first, first_weight, held_against, missing, why};
+use weights::{at_first, held_against, in_passing, missing, why};
 
 /// What ends it that no birth is recorded.
 const NO_BIRTH: &str =
@@ -107,7 +107,7 @@ fn noticed(noticed: &Noticed, ounces: bool) -> String {
             settled(*lost),
             match start {
                 Start::Birth => "at birth".to_owned(),
-                weighed @ Start::Weighed { .. } => format!("{},", first_weight(*weighed)),
+                weighed @ Start::Weighed { .. } => in_passing(*weighed),
             },
             birth.show(ounces),
             then.show(ounces),
@@ -121,7 +121,7 @@ fn noticed(noticed: &Noticed, ounces: bool) -> String {
             ..
         } => format!(
             "is still under {} at {days:.1} days ({} against {}{})",
-            first_weight(*start),
+            in_passing(*start),
             now.show(ounces),
             birth.show(ounces),
             missing(*start)
@@ -175,7 +175,7 @@ fn noticed(noticed: &Noticed, ounces: bool) -> String {
             ..
         } => format!(
             "has not doubled {} at {days:.0} days ({} from {}{})",
-            first_weight(*start),
+            in_passing(*start),
             now.show(ounces),
             birth.show(ounces),
             missing(*start)
@@ -342,6 +342,10 @@ fn noticed(noticed: &Noticed, ounces: bool) -> String {
 
 /// What it was measured against, and what ends it.
 #[must_use]
+#[expect(
+    clippy::too_many_lines,
+    reason = "a flat table, one arm for each finding"
+)]
 pub fn limit(finding: &Finding) -> String {
     match &finding.noticed {
         Noticed::Steady { .. } => "no other rule spoke".to_owned(),

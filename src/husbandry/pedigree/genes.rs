@@ -4,8 +4,8 @@
 //! clear, carrier and affected puppies by Mendel's rule, or why nothing is computed. The rule holds
 //! for one recessive gene that is not on a sex chromosome. So a test counts only when the results
 //! are words of such a test, and never when its name says that it is an examination of the body,
-//! X-linked, dominant or a coat colour (`genes/names.rs`). What is printed must carry the condition "if this is one
-//! recessive gene": the records do not say it.
+//! X-linked, dominant or a coat colour (`genes/names.rs`). What is printed must carry the condition
+//! "if this is one recessive gene": the records do not say it.
 
 mod merle;
 mod names;
@@ -306,8 +306,11 @@ fn standing(dogs: &Dogs, dog: &Id, key: &str) -> TestStanding {
         return TestStanding::NotTested;
     };
     let mut own = dog.screening.iter().filter(|s| same_test(&s.test) == key);
-    if own.any(|s| names::kind(&s.test) == TestKind::Colour) {
-        return TestStanding::Colour;
+    match own.next().map(|s| names::kind(&s.test)) {
+        Some(TestKind::Colour) => return TestStanding::Colour,
+        // A heart that sounds normal is clear of nothing.
+        Some(TestKind::Examination) => return TestStanding::NotRead,
+        _ => {}
     }
     match latest(dog, key) {
         None => TestStanding::NotTested,
@@ -390,8 +393,9 @@ pub struct OpenRisk {
 }
 
 impl GeneOfMating {
-    /// A parent that carries what the puppies may have from it, where nothing is computed: the other
-    /// one has no result that counts, or one parent alone is enough. Of two the worse is told.
+    /// A parent that carries what the puppies may have from it, where nothing is computed: the
+    /// other one has no result that counts, or one parent alone is enough. Of two the worse is
+    /// told.
     #[must_use]
     pub fn open_risk(&self) -> Option<OpenRisk> {
         use TestKind::{Colour, Examination, NotSimple, Recessive, XLinked};

@@ -26,7 +26,8 @@ pub(super) fn open(test: &str, risk: OpenRisk) -> String {
     };
     if other_untested {
         format!(
-            "{test}: the {own} {is}, and the {other} has no result that counts: puppies may be affected"
+            "{test}: the {own} {is}, and the {other} has no result that counts: puppies may be \
+             affected"
         )
     } else {
         format!("{test}: the {own} {is}, and it is not simply recessive: puppies may be affected")

@@ -75,7 +75,7 @@ fn what_stands_for_a_birth_weight_is_named_and_that_it_is_missing_is_said_once()
     assert_eq!(
         under(first(true, true)),
         texts(
-            "is still under its first weight, at 1.5 h at 3.9 days (414 g against 420 g; no birth \
+            "is still under its first weight, at 1.5 h, at 3.9 days (414 g against 420 g; no birth \
              weight is on record)",
             "after 3 days; ends when it weighs what it did then"
         )

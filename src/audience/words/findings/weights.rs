@@ -15,7 +15,7 @@ pub(super) fn why(call: ClosedCall) -> &'static str {
 }
 
 /// `its birth weight`, or what stands for it: `its first weight, at 1.5 h`.
-pub(super) fn first_weight(start: Start) -> String {
+fn first_weight(start: Start) -> String {
     match start {
         Start::Birth => "its birth weight".to_owned(),
         Start::Weighed {
@@ -34,6 +34,14 @@ pub(super) fn first_weight(start: Start) -> String {
                 format!("{which}, at about {hours:.0} h")
             }
         }
+    }
+}
+
+/// The same inside a sentence.
+pub(super) fn in_passing(start: Start) -> String {
+    match start {
+        Start::Birth => first_weight(start),
+        Start::Weighed { .. } => format!("{},", first_weight(start)),
     }
 }
 

@@ -14,8 +14,8 @@
 //! scale of 1 to 5 g with its steps (common practice, no source). Weigh-ins: daily or twice a day
 //! to three weeks, then every second day (box 16-3 of the same book). After four weeks: the same
 //! grams every day, 1.4 to 5 % of the weight at four weeks (2 to 4 g a day for each kg of adult
-//! weight, table 16-1 of the same book, for breeds of 6 to 30 kg), weighed daily to weekly; a weight
-//! then scatters by 2 %, since puppies eat meals (ours).
+//! weight, table 16-1 of the same book, for breeds of 6 to 30 kg), weighed daily to weekly; a
+//! weight then scatters by 2 %, since puppies eat meals (ours).
 
 use super::super::tests::{puppy, records};
 use super::super::{Finding, FindingRule, Urgency, of_litter};

@@ -144,8 +144,8 @@ fn two_losses_running_are_a_watch_however_small_and_one_odd_weight_is_none() {
         daily(&[2900.0, 2950.0, 3000.0, 2960.0, 2920.0]),
         [("late-loss", Urgency::Watch)]
     );
-    // A full stomach at one weigh-in, an empty one at another (common practice, no source: a meal is
-    // a few per cent of the weight).
+    // A full stomach at one weigh-in, an empty one at another (common practice, no source: a meal
+    // is a few per cent of the weight).
     assert_eq!(daily(&[2900.0, 2950.0, 3150.0, 3040.0]), []);
     assert_eq!(daily(&[2900.0, 2950.0, 3000.0, 2900.0]), []);
     assert_eq!(daily(&[2900.0, 2950.0, 3000.0, 2900.0, 3080.0]), []);
