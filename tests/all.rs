@@ -54,5 +54,6 @@ mod spoilt;
 mod tend;
 mod thin;
 mod warnings;
+mod ways;
 mod weighing;
 mod whelping;
