@@ -55,5 +55,6 @@ mod spoilt;
 mod tend;
 mod thin;
 mod warnings;
+mod ways;
 mod weighing;
 mod whelping;

@@ -496,6 +496,52 @@ fn what_cannot_be_written_waits_as_a_question_with_both() {
 }
 
 #[test]
+fn a_value_that_cannot_be_written_is_put_right_at_the_desk_or_dropped() {
+    let kennel = kennel();
+    let (desk, mut phone) = connected(&kennel);
+    let warm = |id, value| {
+        let fields = [
+            ("kind", "temperature"),
+            ("at", "2026-04-16 00:02"),
+            ("moss", value),
+            ("puppy", "moss"),
+        ];
+        entry(id, "tend", &fields)
+    };
+    let told = phone.sends(&[
+        warm(1, "4.05"),
+        warm(2, "hot"),
+        weight(3, "fern", "2026-04-16 00:01", "425 g"),
+    ]);
+    assert_eq!(became(&told), ["question"; 3], "{told:?}");
+    let page = get(desk.book, PAGE).text();
+    assert!(page.contains("value=\"4.05\"") && page.contains("fern: not in this litter"));
+    let decide = |id: u8, more: &[(&str, &str)]| {
+        let (token, id) = (token(&desk), format!("{id:024x}"));
+        let own = [("token", token.as_str()), ("act", "decide"), ("entry", &id)];
+        post(desk.book, PAGE, &[&own[..], more].concat())
+    };
+    // As it is, it cannot be written; what was typed instead comes back.
+    let again = decide(1, &[("value.2", "405"), ("take", "yes")]);
+    assert_eq!(again.status, 422);
+    assert!(again.text().contains("value=\"405\""), "{}", again.text());
+    assert_eq!(
+        decide(1, &[("value.2", "40.5 °C"), ("take", "yes")]).status,
+        303
+    );
+    assert!(kennel.text(HEALTH).contains("40.5 °C"));
+    assert_eq!(decide(2, &[("leave", "yes")]).status, 303);
+    assert!(!kennel.text(HEALTH).contains("hot"));
+    // The puppy has another name now.
+    assert_eq!(
+        decide(3, &[("value.0", "wren"), ("take", "yes")]).status,
+        303
+    );
+    assert!(kennel.text(WEIGHTS).contains("wren: 425 g"));
+    assert!(!get(desk.book, PAGE).text().contains("<h2>Questions"));
+}
+
+#[test]
 fn records_with_problems_make_a_phone_wait_and_lose_nothing() {
     let kennel = kennel();
     let (desk, mut phone) = connected(&kennel);

@@ -271,7 +271,7 @@ pub(crate) fn set_up(
             keyring::open_secrets(&sealed, passphrase).map_err(|_| {
                 Error::Usage(
                     "this passphrase does not open the codes and keys in the backup\n  nothing \
-                     was put in place; try again, or leave them out (--without-secrets)"
+                     was put in place; try again, or leave them out"
                         .to_owned(),
                 )
             })?

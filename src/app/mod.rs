@@ -21,6 +21,7 @@ pub(crate) mod progress;
 pub(crate) mod published;
 pub(crate) mod publisher;
 pub(crate) mod recording;
+pub(crate) mod renaming;
 pub(crate) mod secrets;
 pub(crate) mod session;
 pub(crate) mod site;

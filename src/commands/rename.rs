@@ -9,14 +9,12 @@ use crate::Error;
 use crate::app::Outcome;
 use crate::app::adding::asked;
 use crate::app::folder::Folder;
-use crate::app::recording::{Done, Mode, Refused, Standing, Stop, Work, files_of, record};
+use crate::app::recording::{Done, Mode, Refused, record};
+use crate::app::renaming::{self, NameBarred};
 use crate::app::terminal::{self, many};
-use crate::keyring::Keyring;
 use crate::quantity::Id;
-use crate::records::changing::naming::{self, Named, RenamePlan};
-use crate::records::changing::typed;
-use crate::records::{Records, is_reserved, load};
-use std::collections::BTreeMap;
+use crate::records::changing::naming::Named;
+use crate::records::{Records, load};
 use std::fmt::Write;
 use std::path::Path;
 
@@ -58,20 +56,17 @@ pub(super) fn run(kennel: &Path, options: &Options) -> Result<Outcome, Error> {
             Error::Usage(format!("{}; {}", why.message, why.hint))
         })?;
     let named = find(records, options)?;
-    is_free(records, &named, &to)?;
-    has_no_code(&folder, &named)?;
+    if let Some(barred) = renaming::in_the_way(&folder, records, &named, &to)? {
+        let NameBarred { message, hint } = barred;
+        return Err(Error::Usage(format!("{message}; {hint}")));
+    }
     let mode = if options.show { Mode::Try } else { Mode::Make };
     let what = format!("{} to {to}", options.from);
     let mut places = 0;
     let done = record(&folder, &asked("rename", &what), mode, |standing| {
-        let plan = plan(standing, &folder, &named, &to)?;
+        let plan = renaming::plan::<Refused>(standing, &folder, &named, &to)?;
         places = plan.places;
-        let texts = plan.texts.into_iter();
-        let moves = plan.moves.into_iter();
-        Ok(texts
-            .map(|(file, text)| (file, Work::Text(text)))
-            .chain(moves.map(|(from, to)| (from, Work::MovedTo(to))))
-            .collect())
+        Ok(renaming::work(plan))
     })?;
     let done = match done {
         Ok(done) => done,
@@ -97,109 +92,21 @@ fn find(records: &Records, options: &Options) -> Result<Named, Error> {
         ))
     };
     let id = |text: &str, what: &str| text.parse::<Id>().map_err(|_| unknown(what));
-    match options.kind {
-        Kind::Dog => {
-            let dog = id(&options.from, "dog")?;
-            if records.dogs.contains_key(&dog) {
-                Ok(Named::Dog(dog))
-            } else {
-                Err(unknown("dog"))
-            }
-        }
-        Kind::Litter => {
-            let litter = id(&options.from, "litter")?;
-            if records.litters.contains_key(&litter) {
-                Ok(Named::Litter(litter))
-            } else {
-                Err(unknown("litter"))
-            }
-        }
-        Kind::Family => {
-            let family = id(&options.from, "family")?;
-            let is_there = records
-                .owners
-                .families
-                .iter()
-                .any(|known| known.id == family);
-            if is_there {
-                Ok(Named::Family(family))
-            } else {
-                Err(unknown("family"))
-            }
-        }
+    let (named, what) = match options.kind {
+        Kind::Dog => (Named::Dog(id(&options.from, "dog")?), "dog"),
+        Kind::Litter => (Named::Litter(id(&options.from, "litter")?), "litter"),
+        Kind::Family => (Named::Family(id(&options.from, "family")?), "family"),
         Kind::Puppy => {
             let who = crate::app::who::Who::new(&options.from, None);
             let (litter, puppy) = who.find(records)?;
-            Ok(Named::Puppy(litter.id.clone(), puppy.id.clone()))
+            (Named::Puppy(litter.id.clone(), puppy.id.clone()), "puppy")
         }
-    }
-}
-
-fn is_free(records: &Records, named: &Named, to: &Id) -> Result<(), Error> {
-    let taken = match named {
-        Named::Dog(_) => records.dogs.contains_key(to),
-        Named::Litter(_) => records.litters.contains_key(to),
-        Named::Puppy(litter, _) => records
-            .litters
-            .get(litter)
-            .is_some_and(|folder| folder.puppy(to).is_some()),
-        Named::Family(_) => records
-            .owners
-            .families
-            .iter()
-            .any(|family| family.id == *to),
     };
-    let reserved =
-        matches!(named, Named::Puppy(..)) && (is_reserved(to) || to.as_str() == "litter");
-    match () {
-        () if taken => Err(Error::Usage(format!(
-            "`{to}` is there already; choose another name"
-        ))),
-        () if reserved => Err(Error::Usage(format!(
-            "`{to}` means something else in the records; choose another name"
-        ))),
-        () => Ok(()),
+    if renaming::is_known(records, &named) {
+        Ok(named)
+    } else {
+        Err(unknown(what))
     }
-}
-
-/// A page that a family has keeps its address.
-fn has_no_code(folder: &Folder, named: &Named) -> Result<(), Error> {
-    let keyring = Keyring::look(&folder.root, &folder.state, &folder.public)?;
-    let concerns = |(key, family): &(&str, &str)| match named {
-        Named::Dog(_) => false,
-        Named::Litter(litter) => key.split('/').next() == Some(litter.as_str()),
-        Named::Puppy(litter, puppy) => *key == format!("{litter}/{puppy}"),
-        Named::Family(id) => *family == id.as_str(),
-    };
-    match keyring.pages().find(concerns) {
-        Some((key, _)) => Err(Error::Usage(format!(
-            "the page of {key} has an access code, which goes with the names in the records: \
-             under another name it would get another address and code. Its shown name can change: \
-             `litterfolio set`"
-        ))),
-        None => Ok(()),
-    }
-}
-
-fn plan(
-    standing: &mut Standing<'_, '_>,
-    folder: &Folder,
-    named: &Named,
-    to: &Id,
-) -> Result<RenamePlan, Stop<Refused>> {
-    let files = files_of(folder).map_err(Stop::Error)?;
-    let mut texts = BTreeMap::new();
-    for file in files.iter().filter(|file| typed::record_of(file).is_some()) {
-        texts.insert(file.clone(), standing.text(file)?.unwrap_or_default());
-    }
-    naming::rename(named, to, &texts, &files).map_err(|problems| {
-        let file = problems
-            .first()
-            .map(|problem| problem.place.file.clone())
-            .unwrap_or_default();
-        let text = texts.get(&file).cloned().unwrap_or_default();
-        Refused::of(&file, &text, problems).into()
-    })
 }
 
 fn told(done: &Done, places: usize) -> String {

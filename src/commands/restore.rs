@@ -57,7 +57,12 @@ pub(super) fn run(options: &Options) -> Result<Outcome, Error> {
     let given = passphrase
         .as_ref()
         .map_or(SealedSecrets::LeftOut, SealedSecrets::Opened);
-    backup::set_up(&mut file, to, &given)?;
+    backup::set_up(&mut file, to, &given).map_err(|error| match error {
+        Error::Usage(why) if why.ends_with("leave them out") => {
+            Error::Usage(format!("{why} with --without-secrets"))
+        }
+        other => other,
+    })?;
     let mut out = format!("{of}: set up in {}\n", shown_path(to));
     if secrets == SecretsKept::LeftOut || (secrets == SecretsKept::Sealed && passphrase.is_none()) {
         out.push_str(

@@ -10,10 +10,13 @@ use super::forms::spot::{Spot, bytes, read, record_of};
 use super::forms::view::{Told, address};
 use super::page::{self, beside};
 use super::posted::{Fields, SavedNotice};
+use super::said_here::{record_words, said_here};
 use crate::app::adding::asked;
 use crate::app::recording::{Mode, Refused, Stop, Work, record};
 use crate::audience::keeper::{ProblemShown, ProblemsPage};
+use crate::records::changing::written;
 use crate::records::problem::{At, Located, Place, Severity, Step};
+use crate::records::showing::harmless;
 use axum::Router;
 use axum::extract::{Path, Query, State};
 use axum::http::StatusCode;
@@ -51,6 +54,8 @@ pub(super) struct FileProblem {
     file: Option<String>,
     /// The form with the field; nothing where the text is broken.
     form: Option<String>,
+    /// Where it can be mended in a form: the record, what is wrong and what to do, in its words.
+    said: Option<[String; 3]>,
     shown: ProblemShown,
 }
 
@@ -76,6 +81,12 @@ pub(super) fn all(desk: &Desk) -> Vec<FileProblem> {
         .map(|(shown, located)| FileProblem {
             file: record_of(&shown.file).map(|_| shown.file.clone()),
             form: form_of(&content, &located.problem.place),
+            said: form_of(&content, &located.problem.place).map(|_| {
+                let words = record_words(&shown.file).unwrap_or_else(|| shown.file.clone());
+                let problem = &located.problem;
+                [words, said_here(&problem.message), said_here(&problem.hint)]
+                    .map(|words| harmless(&words))
+            }),
             shown,
         })
         .collect()
@@ -97,6 +108,29 @@ fn form_of(content: &std::path::Path, place: &Place) -> Option<String> {
     } else {
         format!("/-desk/form/{file}?at={}", encoded(&at))
     })
+}
+
+/// Where something stands that is said with its file and line, and what the way there is called.
+pub(super) fn way_to(content: &std::path::Path, said: &str) -> Option<(String, String)> {
+    let (file, line) = said.rsplit_once(':')?;
+    let line: usize = line.parse().ok().filter(|line| *line > 0)?;
+    record_of(file)?;
+    let text = shown(&bytes(content, file)?);
+    let before: usize = text
+        .split_inclusive('\n')
+        .take(line - 1)
+        .map(str::len)
+        .sum();
+    let here = text[before..].lines().next().unwrap_or_default();
+    let begin = before + here.len() - here.trim_start_matches([' ', '-']).len();
+    let at = written::path_at(file, &text, &(begin..begin + 1));
+    let place = Place {
+        file: file.to_owned(),
+        at: At::Path(at.unwrap_or_default()),
+    };
+    let form = form_of(content, &place).unwrap_or_else(|| format!("/-desk/text/{file}"));
+    let words = record_words(file).unwrap_or_else(|| "the record".to_owned());
+    Some((form, format!("To the field in {words}")))
 }
 
 async fn problems(State(desk): State<Arc<Desk>>) -> Response {

@@ -6,6 +6,7 @@
 
 use super::answer::{answer, strict};
 use super::kinds::HTML;
+use super::said_here::page_said_here;
 use crate::Error;
 use crate::app::recording::Mode;
 use axum::http::StatusCode;
@@ -75,15 +76,23 @@ fn rendered(template: &str, view: &impl Serialize) -> Result<String, String> {
     }
 }
 
+/// Pages about the text of a file: there its own words are meant.
+const ABOUT_TEXT: [&str; 2] = ["history.html", "text.html"];
+
 /// A piece of a page.
 pub(super) fn fragment(template: &str, view: &impl Serialize) -> String {
-    rendered(template, view).unwrap_or_default()
+    let html = rendered(template, view).unwrap_or_default();
+    page_said_here(&html, |_| None).into_owned()
 }
 
 /// A page of the desk.
 pub(super) fn render(status: StatusCode, template: &str, view: &impl Serialize) -> Response {
     match rendered(template, view) {
-        Ok(html) => strict(answer(status, HTML, html)),
+        Ok(html) if ABOUT_TEXT.contains(&template) => strict(answer(status, HTML, html)),
+        Ok(html) => {
+            let html = page_said_here(&html, |_| None).into_owned();
+            strict(answer(status, HTML, html))
+        }
         Err(why) => answer(
             StatusCode::INTERNAL_SERVER_ERROR,
             "text/plain; charset=utf-8",

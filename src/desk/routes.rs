@@ -3,7 +3,7 @@
 use super::answer::answer;
 use super::{
     Desk, acting, backing_up, codes, comparing, forms, handing, history, mending, page, phones,
-    publishing, this_kennel,
+    publishing, renaming, this_kennel,
 };
 use axum::Router;
 use axum::http::StatusCode;
@@ -32,6 +32,7 @@ pub(super) fn all(desk: Arc<Desk>) -> Router {
         .merge(mending::routes())
         .merge(phones::routes())
         .merge(publishing::routes())
+        .merge(renaming::routes())
         .merge(this_kennel::routes())
         .method_not_allowed_fallback(wrong_method)
         .with_state(desk)

@@ -8,9 +8,10 @@ use super::answer::answer;
 use super::finding::{Found, find};
 use super::kinds::{HTML, kind};
 use super::routes::is_ours;
+use super::said_here::page_said_here;
 use super::script::{CHANGES, RELOAD, SCRIPT, with_reload, with_strip};
 use super::strip::strip;
-use super::{Desk, Shown, acting, backing_up, page};
+use super::{Desk, Shown, acting, acts, backing_up, mending, page};
 use axum::body::{Body, Bytes, HttpBody};
 use axum::http::StatusCode;
 use axum::http::header::{CONTENT_SECURITY_POLICY, HeaderValue, LOCATION};
@@ -167,6 +168,11 @@ impl Side {
             }
             None => page.into_owned(),
         };
+        let page = match (String::from_utf8(page), is_broken) {
+            (Ok(page), false) if is_prose(path) => self.said_here(&page),
+            (Ok(page), _) => page.into_bytes(),
+            (Err(other), _) => other.into_bytes(),
+        };
         let mut answer = answer(status, HTML, page);
         answer.headers_mut().insert(
             CONTENT_SECURITY_POLICY,
@@ -176,6 +182,22 @@ impl Side {
             ),
         );
         answer
+    }
+
+    /// A page of the book, whose words are meant for a reader of files as well.
+    fn said_here(&self, page: &str) -> Vec<u8> {
+        let way = |code: &str| {
+            let ways = acts::ways_of_command(code).or_else(|| {
+                let (to, words) = mending::way_to(&self.desk.content(), code)?;
+                Some(vec![(to, words)])
+            })?;
+            let links = ways.into_iter().map(|(to, words)| {
+                let to = to.replace('&', "&amp;");
+                format!("<a class=\"desk-way\" href=\"{to}\">{words}</a>")
+            });
+            Some(links.collect::<Vec<_>>().join(" "))
+        };
+        page_said_here(page, way).into_owned().into_bytes()
     }
 
     /// An open answer in which each change is told (server-sent events, HTML standard section 9.2).
@@ -214,6 +236,11 @@ impl Side {
             Body::new(Changes(told)),
         )
     }
+}
+
+/// Sheets that are taken along as files say themselves where what they save is taken in.
+fn is_prose(path: &str) -> bool {
+    strip(path, |_| true, false).is_some()
 }
 
 /// The body of an answer that goes on.

@@ -1,6 +1,6 @@
 //! Microchip numbers as printed on the certificate.
 //!
-//! In: 15 digits, with or without spaces. Out: a [`ChipNumber`] that ISO 11784 allows. There is no
+//! In: 15 digits, with or without spaces and hyphens, also in quotes. Out: a [`ChipNumber`] that ISO 11784 allows. There is no
 //! check digit in the printed number, so a typing slip that keeps to the form cannot be seen.
 
 use super::{Unreadable, read_from_text};
@@ -26,15 +26,12 @@ impl FromStr for ChipNumber {
     type Err = Unreadable;
 
     fn from_str(text: &str) -> Result<Self, Unreadable> {
-        let digits: String = text.chars().filter(|c| !matches!(c, ' ' | '-')).collect();
+        let digits: String = in_quotes(text).chars().filter(|c| !parts(*c)).collect();
         let refuse =
             |message: String, hint: &str| Err(Unreadable::new("not-a-chip-number", message, hint));
         if digits.len() != 15 || !digits.bytes().all(|b| b.is_ascii_digit()) {
-            let count = digits.chars().count();
-            return refuse(
-                format!("a chip number has 15 digits, this has {count} characters"),
-                "copy all 15 digits from the certificate, in quotes",
-            );
+            let (message, hint) = not_fifteen(&digits);
+            return refuse(message, hint);
         }
         let (prefix, identity) = digits.split_at(3);
         let prefix: u64 = prefix.parse().unwrap_or(0);
@@ -53,6 +50,52 @@ impl FromStr for ChipNumber {
         }
         Ok(Self(digits))
     }
+}
+
+/// What stands between digits where they are printed in groups.
+fn parts(c: char) -> bool {
+    c.is_whitespace() || matches!(c, '-' | '\u{2010}'..='\u{2013}')
+}
+
+/// A text without the quotes around it, which belong to a way of writing and not to the number.
+fn in_quotes(text: &str) -> &str {
+    let text = text.trim();
+    let quotes = [
+        '"', '\'', '\u{201c}', '\u{201d}', '\u{201e}', '\u{2018}', '\u{2019}',
+    ];
+    text.strip_prefix(quotes)
+        .and_then(|text| text.strip_suffix(quotes))
+        .unwrap_or(text)
+}
+
+/// What is wrong with a number that is not 15 digits, and what to look at.
+fn not_fifteen(text: &str) -> (String, &'static str) {
+    let count = text.chars().filter(char::is_ascii_digit).count();
+    let digits = match count {
+        0 => "no digit".to_owned(),
+        1 => "1 digit".to_owned(),
+        _ => format!("{count} digits"),
+    };
+    let mut others: Vec<char> = text.chars().filter(|c| !c.is_ascii_digit()).collect();
+    others.dedup();
+    let hint = match others[..] {
+        ['O' | 'o'] => "look at the certificate: is the letter O a zero?",
+        ['I' | 'l' | 'i'] => "look at the certificate: is the letter a one?",
+        _ if count > 15 => "compare it with the certificate, which has 15 digits",
+        _ => "copy all 15 digits from the certificate",
+    };
+    if others.is_empty() {
+        return (
+            format!("a chip number has 15 digits, this has {count}"),
+            hint,
+        );
+    }
+    let shown: Vec<String> = others.iter().take(3).map(|c| format!("`{c}`")).collect();
+    let message = format!(
+        "a chip number has 15 digits and nothing else, this has {digits} and {}",
+        shown.join(", ")
+    );
+    (message, hint)
 }
 
 impl fmt::Display for ChipNumber {
@@ -89,6 +132,38 @@ mod tests {
             assert_eq!(printed(code), number);
             assert_eq!(number.parse::<ChipNumber>().unwrap().as_str(), number);
         }
+    }
+
+    #[test]
+    fn quotes_blanks_and_hyphens_around_the_digits_are_taken() {
+        for text in [
+            "\"941000024681357\"",
+            " '941 000 024 681 357' ",
+            "\u{201c}941-000-024-681-357\u{201d}",
+            "941\u{a0}000024681357",
+        ] {
+            let read = text.parse::<ChipNumber>().unwrap();
+            assert_eq!(read.as_str(), "941000024681357", "{text}");
+        }
+    }
+
+    #[test]
+    fn what_is_no_chip_number_is_told_by_its_digits() {
+        for (text, message) in [
+            ("94100002468135", "15 digits, this has 14"),
+            ("\"94100002468135\"", "15 digits, this has 14"),
+            ("9410000246813570", "15 digits, this has 16"),
+            ("94100002468135x", "this has 14 digits and `x`"),
+            ("94100002468135O", "this has 14 digits and `O`"),
+            ("none", "this has no digit and `n`, `o`, `n`"),
+            ("", "15 digits, this has 0"),
+        ] {
+            let why = text.parse::<ChipNumber>().unwrap_err();
+            assert!(why.message.ends_with(message), "{text}: {}", why.message);
+            assert!(!why.hint.contains("quote"), "{}", why.hint);
+        }
+        let zero = "94100002468135O".parse::<ChipNumber>().unwrap_err();
+        assert!(zero.hint.ends_with("is the letter O a zero?"));
     }
 
     #[test]

@@ -28,10 +28,10 @@ pub struct Dog {
     pub colour: Option<Text>,
     /// Breed, where it differs from the kennel's.
     pub breed: Option<Text>,
-    /// The dog file of its sire.
+    /// Its sire, by the name of his record.
     #[schemars(extend("x-names" = "dog"))]
     pub sire: Option<Id>,
-    /// The dog file of its dam.
+    /// Its dam, by the name of her record.
     #[schemars(extend("x-names" = "dog"))]
     pub dam: Option<Id>,
     /// Whether it lives here.

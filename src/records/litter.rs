@@ -19,10 +19,10 @@ use serde::Deserialize;
 pub struct Litter {
     /// Name on the pages, such as Autumn 2026.
     pub name: Text,
-    /// The dog file of the dam.
+    /// The dam, by the name of her record.
     #[schemars(extend("x-names" = "dog"))]
     pub dam: Id,
-    /// The dog file of the sire.
+    /// The sire, by the name of his record.
     #[schemars(extend("x-names" = "dog"))]
     pub sire: Id,
     /// A public sentence or two.

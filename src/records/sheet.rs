@@ -118,7 +118,7 @@ pub fn impossible(folder: &LitterFolder, puppy: &Puppy, at: Moment) -> Option<Un
         return Some(Unreadable::new(
             "before-birth",
             format!("{at} is before `{id}` was born ({born})"),
-            "look at the time: say the right one with --at, or correct it in this row",
+            "look at the day and the time, and put them right",
         ));
     }
     let died = puppy
@@ -130,8 +130,7 @@ pub fn impossible(folder: &LitterFolder, puppy: &Puppy, at: Moment) -> Option<Un
         return Some(Unreadable::new(
             "after-death",
             format!("`{id}` died{when}, before {at}"),
-            "look at the name and at the time: say the right one with --at, or correct it in this \
-             row",
+            "look at the name, the day and the time, and put them right",
         ));
     }
     None
@@ -144,7 +143,7 @@ pub fn not_yet(at: Moment, latest: Moment) -> Option<Unreadable> {
         Unreadable::new(
             "in-the-future",
             format!("{at} is still to come"),
-            format!("now it is {latest}: say the right time with --at, or correct it in this row"),
+            format!("now it is {latest}: put the day or the time right"),
         )
     })
 }

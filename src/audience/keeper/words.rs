@@ -121,7 +121,7 @@ pub(super) fn inbreeding(inbreeding: &Inbreeding) -> String {
     if *deepest < 2 {
         return thin::not_known(
             "nobody behind the parents is known",
-            "`sire` and `dam` in their files, and a file for each of those",
+            "a sire and a dam for each of the two, and a record for each of those",
         );
     }
     let Some(known) = inbreeding.known() else {
@@ -129,7 +129,7 @@ pub(super) fn inbreeding(inbreeding: &Inbreeding) -> String {
             "{TOO_FEW_ANCESTORS} ({complete_generations:.1} generations complete, none of them in \
              common)"
         );
-        return thin::not_known(&because, "`sire` and `dam` of those behind them");
+        return thin::not_known(&because, "a sire and a dam for those behind them");
     };
     format!(
         "{}, over {} at most, {complete_generations:.1} complete; a lower bound",

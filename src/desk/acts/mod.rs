@@ -31,13 +31,16 @@ mod ways;
 mod weights;
 mod whom;
 
-pub(crate) use form::{ActFields, ActPage, Upload};
+pub(crate) use form::{
+    ActField, ActFields, ActForm, ActLink, ActPage, AskedSlips, Button, Group, Upload,
+};
 pub(crate) use from_phone::{
     Decided, EntryAnswer, NotedBirth, PhoneAct, PhoneEntry, PhoneTaken, Taking, found_again,
     marked, take, take_back_entry,
 };
 pub(crate) use pictures::file_at;
 pub(crate) use values::encoded;
+pub(crate) use ways::ways_of_command;
 
 use crate::Error;
 use crate::app::adding::asked;
@@ -48,7 +51,7 @@ use crate::husbandry::{self, Figures};
 use crate::quantity::{Id, Moment};
 use crate::records::litter::Puppy;
 use crate::records::{LitterFolder, Loaded, Records};
-use form::{AskedSlip, AskedSlips};
+use form::AskedSlip;
 use std::collections::VecDeque;
 use std::sync::{Mutex, PoisonError};
 

@@ -12,7 +12,8 @@ use super::{Act, Halt, Made, ROOT, Scene, at};
 use crate::audience::keeper::{self, TaskShown};
 use crate::audience::words::rounds::advice as advice_words;
 use crate::husbandry::findings::CAUTIONS;
-use crate::husbandry::rounds::{self, Task, TaskAction as Do, TaskContent, Turn, Whom};
+use crate::husbandry::rounds::{self, Advice, Task, TaskAction as Do, TaskContent, Turn, Whom};
+use crate::quantity::Id;
 use crate::records::health::HealthKind;
 
 pub(super) const TODAY: Act = Act {
@@ -106,9 +107,32 @@ fn item(scene: &Scene<'_>, task: &Task, shown: &TaskShown) -> ActItem {
                 }));
             }
         }
-        Do::Say(advice) => item.words.push(advice_words(*advice).to_owned()),
+        Do::Say(advice) => {
+            item.words.push(advice_words(*advice).to_owned());
+            item.links
+                .extend(ways_of_advice(*advice, litter, &task.whom));
+        }
     }
     item
+}
+
+/// Where that is done which an advice asks for.
+fn ways_of_advice(advice: Advice, litter: &Id, whom: &Whom) -> Vec<ActLink> {
+    match advice {
+        Advice::WriteCount | Advice::WriteXRayCount | Advice::WriteProgesterone => {
+            let form = format!("{ROOT}form/litters/{litter}/litter.yaml");
+            vec![ActLink::new("To the litter’s record", form)]
+        }
+        Advice::SetPlacedOrNewDay | Advice::AgreeDay => {
+            let ids = match whom {
+                Whom::Puppies(ids) => ids.as_slice(),
+                Whom::Dam | Whom::Litter => &[],
+            };
+            let home = |id| ActLink::new("Its new home", at(litter, Some(id), "home"));
+            ids.iter().map(home).collect()
+        }
+        _ => Vec::new(),
+    }
 }
 
 /// How a task is recorded where it stands.

@@ -3,13 +3,14 @@
 //! In: the records. Out: pages of links, nothing is recorded here.
 
 use super::form::{ActFields, ActItem, ActLink, ActPage, Section};
-use super::health::kinds;
+use super::health::{kind_words, kinds};
 use super::values::encoded;
 use super::whom::label;
 use super::{Act, Halt, Made, ROOT, Scene, at};
 use crate::audience::keeper::{self, paths};
-use crate::quantity::capital;
+use crate::quantity::{Id, capital};
 use crate::records::dog::Sex;
+use crate::records::health::HealthKind;
 use crate::records::litter::{Offer, Puppy};
 use crate::records::{LitterFolder, Records};
 use std::cmp::Reverse;
@@ -230,5 +231,100 @@ fn item(records: &Records, litter: &LitterFolder, puppy: &Puppy) -> ActItem {
         words: vec![words],
         links,
         ..ActItem::default()
+    }
+}
+
+/// Where that is done here which the book says as commands, and what the way there is called.
+pub(crate) fn ways_of_command(code: &str) -> Option<Vec<(String, String)>> {
+    code.split(" &amp;&amp; ").map(way_of_command).collect()
+}
+
+fn way_of_command(command: &str) -> Option<(String, String)> {
+    let mut words = command.strip_prefix("litterfolio ")?.split_whitespace();
+    let verb = words.next()?;
+    let way = |to: String, words: &str| Some((to, words.to_owned()));
+    if verb == "inspect" {
+        return way(format!("{ROOT}problems"), "What to mend");
+    }
+    if verb == "recode" && !command.contains("--") {
+        return way(format!("{ROOT}codes"), "Families’ pages and their codes");
+    }
+    let (litter, puppy) = match words.next()?.split_once('/') {
+        Some((litter, puppy)) => (litter, Some(puppy)),
+        None => (command.split_whitespace().nth(2)?, None),
+    };
+    let litter: Id = litter.parse().ok()?;
+    match (verb, puppy) {
+        ("handover", Some(puppy)) => {
+            let puppy: Id = puppy.parse().ok()?;
+            way(at(&litter, Some(&puppy), "handover"), "Papers for leaving")
+        }
+        ("weigh", None) => match words.next() {
+            Some("dam") => way(at(&litter, None, "weigh"), "Weigh her"),
+            _ => way(at(&litter, None, "weigh"), "Weigh the litter"),
+        },
+        ("tend", None) => {
+            let key = words.next()?;
+            let kind = HealthKind::ALL.into_iter().find(|kind| kind.key() == key)?;
+            let mut to = format!("{}?kind={key}", at(&litter, None, "tend"));
+            while let (Some(option), Some(value)) = (words.next(), words.next()) {
+                // A value in capitals stands for one that the keeper knows.
+                let is_said = !value.starts_with(|c: char| c.is_ascii_uppercase());
+                if let (Some(name @ ("item" | "for")), true) = (option.strip_prefix("--"), is_said)
+                {
+                    to.push_str(&format!("&{name}={}", encoded(value)));
+                }
+            }
+            Some((to, format!("Record: {}", kind_words(kind))))
+        }
+        _ => None,
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn what_the_book_says_as_a_command_leads_to_its_page_here() {
+        for (command, to, said) in [
+            ("weigh autumn", "litters/autumn/weigh", "Weigh the litter"),
+            ("weigh autumn dam", "litters/autumn/weigh", "Weigh her"),
+            ("recode PUPPY", "codes", "Families’ pages and their codes"),
+            (
+                "tend autumn worming --item worming-2 --for fern,reed",
+                "litters/autumn/tend?kind=worming&item=worming-2&for=fern%2Creed",
+                "Record: Worming",
+            ),
+            (
+                "tend autumn done --item ITEM --for PUPPY",
+                "litters/autumn/tend?kind=done",
+                "Record: Done",
+            ),
+            (
+                "handover autumn/fern",
+                "litters/autumn/puppies/fern/handover",
+                "Papers for leaving",
+            ),
+            ("inspect", "problems", "What to mend"),
+        ] {
+            let command = format!("litterfolio {command}");
+            let ways = ways_of_command(&command).unwrap();
+            assert_eq!(
+                ways,
+                [(format!("{ROOT}{to}"), said.to_owned())],
+                "{command}"
+            );
+        }
+        let both = "litterfolio handover a/b &amp;&amp; litterfolio handover a/c";
+        assert_eq!(ways_of_command(both).unwrap().len(), 2);
+        for other in [
+            "litterfolio desk",
+            "fern",
+            "litterfolio weigh \"><b>",
+            "litterfolio tend a b",
+        ] {
+            assert_eq!(ways_of_command(other), None, "{other}");
+        }
     }
 }

@@ -20,7 +20,7 @@ mod beginning;
 mod names;
 mod records;
 mod saving;
-mod shape;
+pub(super) mod shape;
 mod showing;
 pub(super) mod spot;
 mod values;
@@ -48,6 +48,18 @@ struct Asked {
     saved: Option<u64>,
     /// The litter that something new belongs to.
     litter: String,
+}
+
+pub(super) use names::puppies;
+pub(super) use shape::in_words;
+
+/// The file of a dog or a litter, by its short name.
+pub(super) fn file_of(kind: &str, name: &str) -> Option<String> {
+    match kind {
+        "dog" => Some(format!("dogs/{name}.yaml")),
+        "litter" => Some(format!("litters/{name}/litter.yaml")),
+        _ => None,
+    }
 }
 
 /// The routes of the forms.

@@ -8,12 +8,16 @@ use super::spot::{self, Spot, fields, of_text};
 use super::values::{Merged, Sent, Texts, below, plain, value};
 use super::view::{Told, address, mark};
 use crate::app::adding::asked as asked_by;
-use crate::app::recording::{Mode, Refused, Standing, Stop, Work, record};
+use crate::app::folder::Folder;
+use crate::app::recording::{FileChange, Mode, Refused, Standing, Stop, Work, record};
+use crate::app::renaming::{self, NameBarred};
 use crate::desk::posted::Fields;
 use crate::desk::{Desk, page};
+use crate::quantity::Id;
+use crate::records::changing::naming::Named;
 use crate::records::changing::written::Written;
-use crate::records::changing::{BELOW, Change, typed};
-use crate::records::problem::Step;
+use crate::records::changing::{BELOW, Change, changed, typed};
+use crate::records::problem::{Place, Problem, Step};
 use axum::http::StatusCode;
 use axum::response::{IntoResponse, Redirect, Response};
 use serde_yaml::Value;
@@ -153,11 +157,15 @@ impl Posted {
                 return Ok(vec![(spot.file.clone(), Work::Gone)]);
             }
             let changes = self.changes(spot, standing)?;
-            Ok(if changes.is_empty() {
-                Vec::new()
-            } else {
-                vec![(spot.file.clone(), Work::Changed(changes))]
-            })
+            if changes.is_empty() {
+                return Ok(Vec::new());
+            }
+            match another_name(spot, &self.path, standing, &changes)? {
+                Some((named, to, others)) => {
+                    renamed(&folder, spot, standing, (&named, &to), &others)
+                }
+                None => Ok(vec![(spot.file.clone(), Work::Changed(changes))]),
+            }
         })?;
         Ok(done.map(|done| done.number))
     }
@@ -360,6 +368,78 @@ impl Posted {
             None => page::lost(),
         }
     }
+}
+
+/// The new short name of a puppy or family, where the changes give one, and the other changes. What
+/// has no name yet, or gets one that is none, is changed as any other field.
+fn another_name(
+    spot: &Spot,
+    path: &[Step],
+    standing: &mut Standing<'_, '_>,
+    changes: &[Change],
+) -> Result<Option<(Named, Id, Vec<Change>)>, Stop<NotSaved>> {
+    let list = match (spot.record, path) {
+        ("litter", [Step::Key(list), Step::Index(_)]) if list == "puppies" => "puppies",
+        ("owners", [Step::Key(list), Step::Index(_)]) if list == "families" => "families",
+        _ => return Ok(None),
+    };
+    let own: Vec<Step> = path.iter().cloned().chain([Step::from("id")]).collect();
+    let (name, others): (Vec<&Change>, Vec<&Change>) =
+        changes.iter().partition(|change| change.path() == own);
+    let [Change::Set { value, .. }] = name[..] else {
+        return Ok(None);
+    };
+    let text = standing.base::<NotSaved>(&spot.file)?;
+    let whole = of_text(&spot.file, &text).ok();
+    let before = whole
+        .as_ref()
+        .and_then(|whole| whole.at(&own)?.text()?.parse::<Id>().ok());
+    let to = value.as_str().and_then(|name| name.parse::<Id>().ok());
+    let (Some(before), Some(to)) = (before, to) else {
+        return Ok(None);
+    };
+    let litter = spot.litter().and_then(|litter| litter.parse::<Id>().ok());
+    let named = match (list, litter) {
+        ("puppies", Some(litter)) => Named::Puppy(litter, before),
+        ("families", _) => Named::Family(before),
+        _ => return Ok(None),
+    };
+    let records = standing.now.records.as_ref();
+    let is_known = records.is_some_and(|records| renaming::is_known(records, &named));
+    Ok(is_known.then(|| (named, to, others.into_iter().cloned().collect())))
+}
+
+/// A puppy or family under another name, with all that names it, and what else was asked for.
+fn renamed(
+    folder: &Folder,
+    spot: &Spot,
+    standing: &mut Standing<'_, '_>,
+    (named, to): (&Named, &Id),
+    others: &[Change],
+) -> Result<Vec<FileChange>, Stop<NotSaved>> {
+    let refused = |text: &str, problems| {
+        Stop::Refused(NotSaved::from(Refused::of(&spot.file, text, problems)))
+    };
+    if let Some(records) = standing.now.records.as_ref() {
+        let barred = renaming::in_the_way(folder, records, named, to).map_err(Stop::Error)?;
+        if let Some(NameBarred { message, hint }) = barred {
+            let text = standing.base::<NotSaved>(&spot.file)?;
+            let at = spot.path.iter().cloned().chain([Step::from("id")]);
+            let place = Place::path(&spot.file, at.collect());
+            return Err(refused(
+                &text,
+                vec![Problem::error("name-barred", place, message, hint)],
+            ));
+        }
+    }
+    let mut plan = renaming::plan(standing, folder, named, to)?;
+    if let Some(text) = plan.texts.get_mut(&spot.file)
+        && !others.is_empty()
+    {
+        let then = changed(&spot.file, text, others);
+        *text = then.map_err(|problems| refused(text, problems))?;
+    }
+    Ok(renaming::work(plan))
 }
 
 /// What stands below a head keeps the lines between; it can be empty, and not be missing.

@@ -54,6 +54,8 @@ pub(super) struct FormPage {
     pub(super) may_go: bool,
     pub(super) is_there: bool,
     pub(super) has_fields: bool,
+    /// Where a dog or a litter gets another short name.
+    pub(super) rename: Option<String>,
 }
 
 /// What was sent and not saved.
@@ -123,6 +125,7 @@ pub(super) fn of(
             && spot.is_there
             && ["dog", "note", "page", "weights", "health"].contains(&spot.record),
         is_there: spot.is_there,
+        rename: renaming(spot).filter(|_| !is_new),
         at,
         ..FormPage::default()
     };
@@ -188,6 +191,17 @@ fn fill(
     view.problems = sent.words.iter().cloned().chain(others).collect();
     view.refused = unsaved.is_some();
     view.is_twice = !sent.twice.is_empty();
+}
+
+/// Where the record of this page gets another short name, which is that of its file.
+fn renaming(spot: &Spot) -> Option<String> {
+    let name = match spot.record {
+        "dog" => spot.file.strip_prefix("dogs/")?.strip_suffix(".yaml")?,
+        "litter" => spot.litter()?,
+        _ => return None,
+    };
+    let is_whole = spot.path.is_empty() && spot.is_there;
+    is_whole.then(|| format!("/-desk/rename/{}/{name}", spot.record))
 }
 
 /// What a page is called, and the pages above it.

@@ -119,8 +119,26 @@ fn value_of(kind: &Kind, text: &str, old: Option<&Written>) -> Value {
                 Value::Sequence(lines)
             }
         }
+        Kind::Text { long: false } | Kind::Day => Value::String(unquoted(text).to_owned()),
         _ => as_text(),
     }
+}
+
+/// Quotes around a number, a day or a telephone number belong to the text of a file and not to what
+/// is typed into a field; around words they stay.
+fn unquoted(text: &str) -> &str {
+    let quotes = ['"', '\'', '\u{201c}', '\u{201d}', '\u{201e}'];
+    let inner = text
+        .strip_prefix(quotes)
+        .and_then(|text| text.strip_suffix(quotes))
+        .map(str::trim);
+    let is_number = |inner: &&str| {
+        inner.contains(|c: char| c.is_ascii_digit())
+            && inner
+                .chars()
+                .all(|c| c.is_ascii_digit() || " -+/().:\u{a0}".contains(c))
+    };
+    inner.filter(is_number).unwrap_or(text)
 }
 
 /// The value of a whole entry that is new.
@@ -363,6 +381,28 @@ mod tests {
         let nothing = [("registration.number", ""), ("registration.registry", "")];
         let (text, _) = after(DOG, DOG, &nothing);
         assert_eq!(text, "name: Juno   # called so\nsex: female\n");
+    }
+
+    #[test]
+    fn quotes_around_a_number_stay_out_and_those_around_words_in() {
+        let (text, _) = after(
+            DOG,
+            DOG,
+            &[
+                ("chip", "\"276 098 100 000 000\""),
+                ("call_name", "\"Juno\""),
+            ],
+        );
+        assert!(
+            text.contains("276 098 100 000 000") && !text.contains("\\\"276"),
+            "{text}"
+        );
+        let record = written::of("dogs/juno.yaml", &text).unwrap().0;
+        let told = |key| record.get(key).and_then(Written::text);
+        assert_eq!(
+            (told("chip"), told("call_name")),
+            (Some("276 098 100 000 000"), Some("\"Juno\""))
+        );
     }
 
     #[test]

@@ -4,13 +4,15 @@
 //! decided, which is a change as any other.
 
 use super::super::Desk;
-use super::super::acts::{self, Decided, NotedBirth, PhoneAct, PhoneTaken, Taking};
+use super::super::acts::{self, Decided, NotedBirth, PhoneAct, PhoneEntry, PhoneTaken, Taking};
+use super::super::forms::{in_words, puppies};
 use super::super::page::{self, beside};
 use super::super::posted::{Fields, SavedNotice};
 use super::listening::open;
 use super::{CODE_HOLDS, Offer, network, square};
 use crate::Error;
 use crate::app::{secrets, terminal};
+use crate::quantity::Id;
 use crate::sealing::code::AccessCode;
 use axum::Router;
 use axum::extract::{Query, State};
@@ -83,6 +85,80 @@ struct QuestionShown {
     since: String,
     /// Whether it is a birth, which may be one that the records have.
     is_birth: bool,
+    /// Whether its litter is there: without it, it can only be dropped.
+    can_be_written: bool,
+    /// What the phone says, to be put right where it cannot be written.
+    values: Vec<ValueShown>,
+}
+
+/// A value of an entry.
+#[derive(Serialize)]
+struct ValueShown {
+    /// Its place among the fields of the entry.
+    place: usize,
+    label: String,
+    value: String,
+    /// Whom it can be for, where it says that: names in the records, and what they are called.
+    choices: Vec<(String, String)>,
+}
+
+/// Fields that say what an entry is and whom it is for, and are no values.
+const NO_VALUES: [&str; 10] = [
+    "kind", "for", "puppy", "puppies", "item", "audience", "title", "whose", "entry", "seen",
+];
+
+/// The values of an entry; of a birth, that is for the puppy's own page. Where it is for somebody
+/// who is no puppy of the litter now, that can be chosen as well.
+fn values(entry: &PhoneEntry, puppies: &[(String, String)]) -> Vec<ValueShown> {
+    if !matches!(
+        entry.act,
+        PhoneAct::Weigh | PhoneAct::Tend | PhoneAct::Remark
+    ) {
+        return Vec::new();
+    }
+    let label = |name: &str| match name {
+        "at" => "When".to_owned(),
+        "on" | "date" => "On which day".to_owned(),
+        other => in_words(other),
+    };
+    // Down a list of temperatures a name stands twice.
+    let says_whom = |name: &str| match name {
+        "for" | "puppies" => true,
+        "puppy" => entry.act == PhoneAct::Weigh,
+        _ => false,
+    };
+    let is_known = |value: &str| {
+        let known = puppies.iter().any(|(id, _)| id == value);
+        known || ["all", "dam", ""].contains(&value)
+    };
+    let fields = entry.fields.iter().enumerate();
+    fields
+        .filter_map(|(place, (name, value))| {
+            let shown = |label, choices| ValueShown {
+                place,
+                label,
+                value: value.clone(),
+                choices,
+            };
+            if says_whom(name) && !is_known(value) {
+                let stranger = (value.clone(), format!("{value}: not in this litter"));
+                let choices = [stranger].into_iter().chain(puppies.iter().cloned());
+                return Some(shown("For whom".to_owned(), choices.collect()));
+            }
+            let is_value = !NO_VALUES.contains(&name.as_str());
+            is_value.then(|| shown(label(name), Vec::new()))
+        })
+        .collect()
+}
+
+/// The entry with its values as the keeper put them right.
+fn put_right(entry: &PhoneEntry, fields: &Fields, puppies: &[(String, String)]) -> PhoneEntry {
+    let mut entry = entry.clone();
+    for ValueShown { place, value, .. } in values(&entry, puppies) {
+        let typed = fields.get(&format!("value.{place}")).unwrap_or(&value);
+        typed.trim().clone_into(&mut entry.fields[place].1);
+    }
+    entry
 }
 
 pub(in crate::desk) fn routes() -> Router<Arc<Desk>> {
@@ -90,11 +166,31 @@ pub(in crate::desk) fn routes() -> Router<Arc<Desk>> {
 }
 
 async fn show(State(desk): State<Arc<Desk>>, Query(noted): Query<SavedNotice>) -> Response {
-    beside(move || shown(&desk, StatusCode::OK, noted.saved, None)).await
+    beside(move || shown(&desk, StatusCode::OK, (noted.saved, None), None)).await
 }
 
-fn shown(desk: &Desk, status: StatusCode, saved: Option<u64>, slip: Option<String>) -> Response {
-    match view(desk) {
+/// The puppies of a litter: names in the records, and what they are called.
+fn puppies_of(desk: &Desk, litter: &str) -> Vec<(String, String)> {
+    if is_litter(desk, litter) {
+        puppies(&desk.content(), litter)
+    } else {
+        Vec::new()
+    }
+}
+
+/// Whether the records have a litter of this name.
+fn is_litter(desk: &Desk, name: &str) -> bool {
+    let file = format!("litters/{name}/litter.yaml");
+    name.parse::<Id>().is_ok() && desk.content().join(file).is_file()
+}
+
+fn shown(
+    desk: &Desk,
+    status: StatusCode,
+    (saved, slip): (Option<u64>, Option<String>),
+    typed: Option<&Fields>,
+) -> Response {
+    match view(desk, typed) {
         Ok(view) => page::render(
             status,
             "phones.html",
@@ -114,7 +210,7 @@ fn shown_time(at: std::time::SystemTime) -> String {
     at.format("%H:%M").to_string()
 }
 
-fn view(desk: &Desk) -> Result<PhonesPage, Error> {
+fn view(desk: &Desk, typed: Option<&Fields>) -> Result<PhonesPage, Error> {
     let mut inner = desk.phones.lock();
     let listening = inner
         .now()
@@ -151,14 +247,26 @@ fn view(desk: &Desk) -> Result<PhonesPage, Error> {
         }
         None => (None, None),
     };
-    let questions = book.questions().iter().map(|question| QuestionShown {
-        id: question.entry.id.clone(),
-        phone: question.phone.clone(),
-        words: question.entry.words.clone(),
-        litter: question.entry.litter.clone(),
-        why: question.why.clone(),
-        since: question.since.clone(),
-        is_birth: question.entry.act == PhoneAct::Born,
+    let questions = book.questions().iter().map(|question| {
+        let entry = &question.entry;
+        let puppies = puppies_of(desk, &entry.litter);
+        let typed = typed.filter(|typed| typed.get("entry") == Some(&entry.id));
+        let values = typed.map_or_else(
+            || values(entry, &puppies),
+            |typed| values(&put_right(entry, typed, &puppies), &puppies),
+        );
+        QuestionShown {
+            id: question.entry.id.clone(),
+            phone: question.phone.clone(),
+            words: question.entry.words.clone(),
+            litter: question.entry.litter.clone(),
+            why: question.why.clone(),
+            since: question.since.clone(),
+            is_birth: question.entry.act == PhoneAct::Born,
+            // The number of a chip stands with the puppy: that is written at the desk alone.
+            can_be_written: is_litter(desk, &entry.litter) && entry.value("kind") != Some("chip"),
+            values,
+        }
     });
     let names: Vec<&str> = book
         .phones()
@@ -219,8 +327,8 @@ async fn act(State(desk): State<Arc<Desk>>, fields: Fields) -> Response {
             Err(error) => shown(
                 &desk,
                 StatusCode::UNPROCESSABLE_ENTITY,
-                None,
-                Some(format!("{error}.")),
+                (None, Some(format!("{error}."))),
+                Some(&fields),
             ),
         }
     })
@@ -307,7 +415,15 @@ fn decided(desk: &Desk, fields: &Fields) -> Result<String, Error> {
             births: &births,
             picture: &[],
         };
-        let (done, told) = acts::take(&desk.folder()?, &question.entry, taking)?;
+        let (done, told) = acts::take(
+            &desk.folder()?,
+            &put_right(
+                &question.entry,
+                fields,
+                &puppies_of(desk, &question.entry.litter),
+            ),
+            taking,
+        )?;
         match done {
             PhoneTaken::Written(number) => {
                 desk.wake.recorded();

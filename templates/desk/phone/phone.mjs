@@ -334,11 +334,14 @@ const KINDS = [
 ];
 const TIMED = ['temperature', 'feed'];
 
-/** A bare number is in the unit in which a dog can have it. */
+/** A temperature as it is recorded; null for what no body has. A bare number is in the unit in which a dog can have it. */
 function warmth(text) {
-  const number = /^\d+([.,]\d+)?$/.test(text) ? Number(text.replace(',', '.')) : null;
-  if (number === null) return text;
-  return number >= 80 ? `${number} °F` : `${number} °C`;
+  const [, digits, unit] = /^(\d+(?:[.,]\d+)?)\s*[°º]?\s*([cf]?)$/i.exec(text.trim()) ?? [];
+  if (digits === undefined) return null;
+  const number = Number(digits.replace(',', '.'));
+  const isF = unit === '' ? number >= 60 : unit.toUpperCase() === 'F';
+  const celsius = isF ? (number - 32) / 1.8 : number;
+  return celsius >= 20 && celsius <= 45 ? `${number} ${isF ? '°F' : '°C'}` : null;
 }
 
 function field(name, words, text = '') {
@@ -354,19 +357,28 @@ function drawEntries(litter) {
   };
 }
 
-function drawForm(litter, { kind, whom, item, words: task }) {
+function drawForm(litter, { kind, whom, item, words: task, typed: before = [] }) {
   const isRemark = kind === 'remark';
   const [, words, needs, may] = isRemark ? ['', 'A remark', [['text', 'What is to be remembered']], []] : KINDS.find(([known]) => known === kind) ?? [kind, kind, [], []];
   const all = isRemark ? litter.puppies : scale(litter);
   const asks = needs.filter(([name]) => !(name === 'item' && item));
   const ticks = make('div', { class: 'ticks', role: 'group', 'aria-labelledby': 'ask' }, all.map((each) => make('label', {}, make('input', { type: 'checkbox', name: 'for', value: each.id, id: `for-${each.id}`, checked: whom.includes(each.id) || (whom.includes('all') && each.id !== 'dam') }), dot(each), ` ${each.name}`)));
-  const form = make('form', { onsubmit: (event) => { event.preventDefault(); done(); } }, ticks, [...asks, ...may].map(([name, label]) => field(name, label)));
+  const form = make('form', { onsubmit: (event) => { event.preventDefault(); done(); } }, ticks, [...asks, ...may].map(([name, label]) => field(name, label, before.find(([known]) => known === name)?.[1])));
+  /** The form once more, with what was typed and what is wrong with it. */
+  const again = (note, typed, wrong = null) => {
+    const ticked = [...form.querySelectorAll('input[name=for]:checked')].map((each) => each.value);
+    go({ form: { ...at.form, whom: ticked, typed }, note });
+    if (wrong) document.getElementById(`f-${wrong}`)?.focus();
+  };
   const done = () => {
     const chosen = [...form.querySelectorAll('input[name=for]:checked')].map((each) => each.value);
-    const texts = [...form.querySelectorAll('input[type=text]')].map((each) => [each.name, Sheet.clean(each.value)]).filter(([, text]) => text !== '').map(([name, text]) => [name, name === 'value' ? warmth(text) : text]);
+    const typed = [...form.querySelectorAll('input[type=text]')].map((each) => [each.name, Sheet.clean(each.value)]).filter(([, text]) => text !== '');
+    const texts = typed.map(([name, text]) => [name, name === 'value' ? warmth(text) : text]);
+    const wrong = typed.find((each, place) => texts[place][1] === null);
+    if (wrong) return again(`“${wrong[1]}” is no temperature of a body: write it as 38.2 or 100.8.`, typed, 'value');
     const missing = asks.find(([name]) => !texts.some(([known]) => known === name));
-    if (missing) return go({ form: at.form, note: `${missing[1]}: this is needed.`, kept: texts });
-    if (chosen.length === 0 && !isRemark) return go({ form: at.form, note: 'Say for whom it was.' });
+    if (missing) return again(`${missing[1]}: this is needed.`, typed, missing[0]);
+    if (chosen.length === 0 && !isRemark) return again('Say for whom it was.', typed);
     const names = all.filter((each) => chosen.includes(each.id)).map((each) => each.name).join(', ') || 'the litter';
     const when = wallText();
     if (isRemark) {

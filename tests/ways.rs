@@ -1,0 +1,281 @@
+//! The desk for a keeper who has never seen a record file or a command: what its pages say, where
+//! they lead, and what fields take.
+//!
+//! In: kennels with a desk, as a browser without script sees it. Out: the visible text of pages,
+//! links, records after a form was sent.
+
+use crate::support::desk::{Desk, get};
+use crate::support::forms::{Form, form, links, number, undo};
+use crate::support::{Kennel, tree};
+
+/// What a reader sees of a page: its text without the tags, and without fields, scripts and the
+/// text of files.
+fn visible(page: &str) -> String {
+    let mut seen = String::new();
+    let mut rest = page;
+    while let Some(at) = rest.find('<') {
+        seen.push_str(&rest[..at]);
+        seen.push(' ');
+        rest = &rest[at..];
+        let Some(end) = rest.find('>') else { break };
+        let name = rest[1..]
+            .split(|c: char| !c.is_ascii_alphanumeric())
+            .next()
+            .unwrap();
+        let hidden = ["script", "style", "textarea", "pre"].contains(&name);
+        let close = format!("</{name}>");
+        rest = match rest.find(&close).filter(|_| hidden) {
+            Some(at) => &rest[at + close.len()..],
+            None => &rest[end + 1..],
+        };
+    }
+    seen + rest
+}
+
+/// Nothing that belongs to files and commands.
+#[track_caller]
+fn is_plain(address: &str, page: &str) {
+    let seen = visible(page);
+    for word in ["litterfolio ", ".yaml", "`", " --", "in quotes"] {
+        // The way to the text of a file is there for those who want it.
+        let seen = seen.replace("As text: ", "");
+        let lines: Vec<&str> = seen
+            .lines()
+            .filter(|line| line.contains(word) && !line.trim_start().starts_with("litters/"))
+            .filter(|line| !is_file_name(line))
+            .collect();
+        assert!(lines.is_empty(), "{address} says {word:?}: {lines:#?}");
+    }
+}
+
+/// A line that is the name of a file and no more: the link to its text.
+fn is_file_name(line: &str) -> bool {
+    let line = line.trim();
+    line.ends_with(".yaml") && !line.contains(' ')
+}
+
+/// The demo kennel with its pictures.
+fn demo() -> Kennel {
+    let kennel = Kennel::empty();
+    let content = std::path::Path::new(env!("CARGO_MANIFEST_DIR")).join("content");
+    for (file, bytes) in tree(&content) {
+        kennel.write_bytes(&file, &bytes);
+    }
+    kennel
+}
+
+#[test]
+fn pages_of_the_book_speak_of_neither_files_nor_commands_at_the_desk() {
+    let kennel = demo();
+    let desk = Desk::of(kennel.path());
+    let mut pages = vec!["/people.html".to_owned(), "/".to_owned()];
+    let mut read = 0;
+    while let Some(page) = pages.pop() {
+        let answer = desk.book(&page);
+        if answer.header("content-type") != Some("text/html; charset=utf-8") {
+            continue;
+        }
+        let text = answer.text();
+        // The guide about sealed pages says which commands there are besides.
+        if text.contains("desk-strip") && page != "/sealing.html" {
+            is_plain(&page, &text);
+            read += 1;
+        }
+        if page == "/" {
+            let inner = links(&text).into_iter().filter(|link| {
+                !link.starts_with("/-desk") && !link.contains("//") && link.contains(".html")
+            });
+            pages.extend(inner.map(|link| format!("/{}", link.trim_start_matches("./"))));
+        }
+    }
+    assert!(read > 4, "{read}");
+    for page in [
+        "today", "litters", "publish", "problems", "waiting", "phones",
+    ] {
+        let page = format!("/-desk/{page}");
+        is_plain(&page, &desk.book(&page).text());
+    }
+}
+
+#[test]
+fn what_the_book_has_as_a_command_is_a_link_at_the_desk_and_a_command_in_the_files() {
+    let kennel = demo();
+    kennel.run(&["publish"]).ends_with(0);
+    let file = std::fs::read_to_string(kennel.at("private").join("index.html")).unwrap();
+    let commands = file.matches("<code>litterfolio ").count();
+    assert!(commands > 2, "{commands}");
+    let desk = Desk::of(kennel.path());
+    let home = desk.book("/").text();
+    assert_eq!(home.matches("<code>litterfolio ").count(), 0);
+    assert_eq!(home.matches("class=\"desk-way\"").count(), commands);
+    let litters = links(&home)
+        .into_iter()
+        .filter(|way| way.starts_with("litters/") && way.matches('/').count() == 1);
+    let mut pages: Vec<String> = litters.map(|way| format!("/{way}")).collect();
+    assert!(pages.len() > 1, "{pages:?}");
+    pages.extend(["/".to_owned(), "/people.html".to_owned()]);
+    for page in pages {
+        for way in links(&desk.book(&page).text()) {
+            if way.starts_with("/-desk/") {
+                assert_eq!(get(desk.book, &way).status, 200, "{page}: {way}");
+            }
+        }
+    }
+}
+
+#[test]
+fn an_odd_thing_leads_to_its_field() {
+    let kennel = Kennel::base();
+    kennel.change("owners.yaml", "puppy: moss,", "puppy: wren,");
+    let desk = Desk::of(kennel.path());
+    let home = desk.book("/").text();
+    assert!(home.contains("To the field in"), "{}", visible(&home));
+    let way = links(&home)
+        .into_iter()
+        .find(|way| way.starts_with("/-desk/form/") && way.contains("at="))
+        .unwrap();
+    assert_eq!(get(desk.book, &way).status, 200, "{way}");
+    is_plain("/", &home);
+}
+
+#[test]
+fn what_is_wrong_in_a_form_is_said_by_the_names_of_its_fields() {
+    let kennel = Kennel::base();
+    let desk = Desk::of(kennel.path());
+    let litter = "/-desk/form/litters/spring/litter.yaml";
+    for (field, value) in [
+        ("f.birth.on", ""),
+        ("f.birth.on", "2026-01-01"),
+        ("f.dam", "corvin"),
+        ("f.counted.on", ""),
+    ] {
+        let sent = form(&desk, litter).with(field, value).send(&desk, "save");
+        assert_eq!(sent.status, 422, "{field} {value}");
+        let page = sent.text();
+        assert!(page.contains("class=\"problem\""), "{field}");
+        is_plain(&format!("{field} {value:?}"), &page);
+    }
+    let late = form(&desk, "/-desk/litters/spring/weigh");
+    let late = late.with("moss", "3 kg").with("at", "2026-10-12T07:00");
+    let sent = late.send(&desk, "save");
+    assert_eq!(sent.status, 422);
+    assert!(sent.text().contains("is still to come"));
+    is_plain("weigh-in", &sent.text());
+}
+
+#[test]
+fn a_chip_number_with_quotes_blanks_and_hyphens_is_taken_and_a_wrong_one_explained() {
+    let kennel = Kennel::base();
+    let desk = Desk::of(kennel.path());
+    let puppy = "/-desk/form/litters/spring/litter.yaml?at=puppies.wren";
+    for typed in [
+        "\"941 000 025 557 102\"",
+        "941-000-025-557-103",
+        "941000025557104",
+    ] {
+        let sent = form(&desk, puppy).with("f.chip", typed).send(&desk, "save");
+        assert_eq!(sent.status, 303, "{typed}: {}", visible(&sent.text()));
+    }
+    for (typed, said) in [
+        ("\"94100002555710\"", "15 digits, this has 14"),
+        ("94100002555710O", "this has 14 digits and “O”"),
+    ] {
+        let sent = form(&desk, puppy).with("f.chip", typed).send(&desk, "save");
+        assert_eq!(sent.status, 422, "{typed}");
+        let page = sent.text();
+        assert!(page.contains(said), "{}", visible(&page));
+        is_plain(typed, &page);
+    }
+}
+
+#[test]
+fn another_short_name_in_a_form_changes_all_that_names_it_at_once() {
+    let kennel = Kennel::base();
+    let desk = Desk::of(kennel.path());
+    let files = ["litter", "weights", "health"].map(|file| format!("litters/spring/{file}.yaml"));
+    let before: Vec<String> = files.iter().map(|file| kennel.text(file)).collect();
+    let puppy = "/-desk/form/litters/spring/litter.yaml?at=puppies.wren";
+    let sent = form(&desk, puppy)
+        .with("f.id", "robin")
+        .with("f.colour", "black")
+        .send(&desk, "save");
+    let change = number(&sent);
+    let to = sent.header("location").unwrap().to_owned();
+    assert!(to.contains("at=puppies.robin"), "{to}");
+    let litter = kennel.text("litters/spring/litter.yaml");
+    assert!(
+        litter.contains("id: robin") && litter.contains("colour: black"),
+        "{litter}"
+    );
+    let weights = kennel.text("litters/spring/weights.yaml");
+    assert!(
+        weights.contains("robin: 224 g") && !weights.contains("wren"),
+        "{weights}"
+    );
+    let note = kennel.text("litters/spring/notes/first-night.md");
+    assert!(note.contains("[moss, robin]"), "{note}");
+    kennel.run(&["inspect"]).ends_with(0);
+    assert_eq!(undo(&desk, &change).status, 303);
+    let after: Vec<String> = files.iter().map(|file| kennel.text(file)).collect();
+    assert_eq!(after, before);
+
+    // One that is there, and one that can be none, are told at the field.
+    for name in ["moss", "dam", "Not A Name"] {
+        let sent = form(&desk, puppy).with("f.id", name).send(&desk, "save");
+        assert_eq!(sent.status, 422, "{name}");
+        let page = sent.text();
+        assert_eq!(
+            page.matches("class=\"problem\"").count(),
+            1,
+            "{name}: {}",
+            visible(&page)
+        );
+    }
+    let family = "/-desk/form/owners.yaml?at=families.lund";
+    let sent = form(&desk, family)
+        .with("f.id", "lunds")
+        .send(&desk, "save");
+    number(&sent);
+    assert!(kennel.text("owners.yaml").contains("id: lunds"));
+}
+
+#[test]
+fn a_dog_and_a_litter_get_another_short_name_on_a_page_of_its_own() {
+    let kennel = Kennel::base();
+    let desk = Desk::of(kennel.path());
+    let dog = get(desk.book, "/-desk/form/dogs/juno.yaml").text();
+    let way = links(&dog).into_iter().find(|way| way.contains("/rename/"));
+    assert_eq!(way.as_deref(), Some("/-desk/rename/dog/juno"));
+    let asked = |path: &str, to: &str| {
+        let page = get(desk.book, path).text();
+        let forms = Form::all(&page);
+        let main = forms.into_iter().find(|form| form.action == path).unwrap();
+        main.with("to", to).send(&desk, "save")
+    };
+    let change = number(&asked("/-desk/rename/dog/juno", "june"));
+    assert!(
+        kennel
+            .text("litters/spring/litter.yaml")
+            .contains("dam: june")
+    );
+    assert!(kennel.text("dogs/june.yaml").contains("Tarnside Juno"));
+    assert_eq!(undo(&desk, &change).status, 303);
+    assert!(
+        kennel
+            .text("litters/spring/litter.yaml")
+            .contains("dam: juno")
+    );
+    number(&asked("/-desk/rename/litter/spring", "early-2026"));
+    assert!(kennel.text("owners.yaml").contains("litter: early-2026"));
+    for (path, to) in [
+        ("/-desk/rename/dog/juno", "corvin"),
+        ("/-desk/rename/dog/juno", "A Name"),
+    ] {
+        let sent = asked(path, to);
+        assert_eq!(sent.status, 422, "{to}");
+        is_plain(to, &sent.text());
+    }
+    for lost in ["/-desk/rename/dog/nobody", "/-desk/rename/cat/juno"] {
+        assert_eq!(get(desk.book, lost).status, 404, "{lost}");
+    }
+}
