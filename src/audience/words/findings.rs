@@ -5,6 +5,7 @@
 
 mod expecting;
 mod genes;
+mod illness;
 mod weights;
 
 pub use expecting::rose_again;
@@ -12,14 +13,13 @@ pub use expecting::rose_again;
 use super::{care, rules, slips};
 use crate::husbandry::birth::Placentas;
 use crate::husbandry::findings::{
-    DamStage, DatedTemperature, Finding, LaterCheck, NotedIllness, Noticed, Start, TemperatureBand,
-    Unwell, WeightNoticed,
+    DamStage, DatedTemperature, Finding, Noticed, Start, TemperatureBand, WeightNoticed,
 };
 use crate::husbandry::gestation::temperature::DropSign;
-use crate::husbandry::signs::Fit;
 use crate::husbandry::thresholds::DOUBLED_LATEST;
 use crate::quantity::{Day, Moment, settled, tenths_with_minus};
 use expecting::{dropped, window, window_of};
+use illness::{illness_ends, signs};
 use weights::{at_first, held_against, in_passing, missing, why};
 
 /// What ends it that no birth is recorded.
@@ -507,69 +507,6 @@ pub fn limit(finding: &Finding) -> String {
 
 fn when_written(at: Option<Moment>) -> String {
     at.map_or_else(|| "at birth".to_owned(), |at| format!("on {at}"))
-}
-
-/// All that was noted.
-fn signs(unwell: &Unwell) -> String {
-    let noted: Vec<String> = unwell.noted.iter().map(noted_illness).collect();
-    let silence = if unwell.noted.first().is_some_and(|worst| worst.is_old) {
-        ", and nothing was written since that closes it"
-    } else {
-        ""
-    };
-    noted.join("; ") + silence
-}
-
-/// `“trembling, stiff” on 2026-10-20, which fits eclampsia (“trembling”, “stiff”)`.
-fn noted_illness(noted: &NotedIllness) -> String {
-    let NotedIllness {
-        day,
-        signs,
-        fits,
-        looked,
-        is_old: _,
-    } = noted;
-    let mut illnesses: Vec<(&str, Vec<&str>)> = Vec::new();
-    for Fit { sign, words } in fits {
-        let words = words.iter().map(String::as_str);
-        match illnesses.iter_mut().find(|(known, _)| *known == sign.fits) {
-            Some((_, known)) => known.extend(words),
-            None => illnesses.push((sign.fits, words.collect())),
-        }
-    }
-    let illnesses: Vec<String> = illnesses
-        .iter()
-        .map(|(fits, words)| format!("{fits} (“{}”)", words.join("”, “")))
-        .collect();
-    let fits = if illnesses.is_empty() {
-        String::new()
-    } else {
-        format!(", which fits {}", illnesses.join("; and "))
-    };
-    let looked = looked.as_ref().map_or_else(String::new, looked_at);
-    format!("“{signs}” on {day}{fits}{looked}")
-}
-
-/// `, looked at on 2026-10-10 by Isla: “no change”, which closes nothing`.
-fn looked_at(LaterCheck { day, by, said }: &LaterCheck) -> String {
-    let by = by
-        .as_ref()
-        .map_or_else(String::new, |by| format!(" by {by}"));
-    let said = said
-        .as_ref()
-        .map_or_else(String::new, |said| format!(": “{said}”"));
-    format!(", looked at on {day}{by}{said}, which closes nothing")
-}
-
-fn illness_ends(who: &str, unwell: &Unwell) -> String {
-    let call = unwell
-        .call_days
-        .map_or_else(String::new, |days| format!(" (a call for {days})"));
-    format!(
-        "any sign of illness; ends with an entry that {who} is well again and that names no other \
-         complaint, with a check by a vet that does not say that it is no better, or after {} days{call}",
-        unwell.stays
-    )
 }
 
 /// `34.2 °C on 2026-10-05 12:25`.

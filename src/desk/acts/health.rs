@@ -182,7 +182,7 @@ pub(super) fn fields(scene: &Scene<'_>, kind: HealthKind) -> (Vec<ActField>, Vec
     (with(needs, true), with(may, false))
 }
 
-pub(super) fn page(scene: &Scene<'_>) -> Option<ActPage> {
+fn page(scene: &Scene<'_>) -> Option<ActPage> {
     let litter = scene.litter()?;
     let above = litter.litter.name.to_string();
     let Some(kind) = scene.query.get("kind").and_then(HealthKind::of_key) else {
@@ -401,7 +401,8 @@ fn make(scene: &Scene<'_>, given: &ActFields) -> Result<Made, Halt> {
         )
     };
     slips.none()?;
-    twice::asked_back(scene, litter, given, kind, when.day())?;
+    let called = (kind, kind_words(kind));
+    twice::asked_back(scene, litter, given, called, when.day(), page)?;
     files.insert(
         0,
         (litter.file("health.yaml"), Work::HealthEntries(entries)),

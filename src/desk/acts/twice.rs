@@ -4,8 +4,8 @@
 //! In: what was typed and what stands in the records. Out: nothing, or the page once more with what
 //! is there already; sent again unchanged, it is meant.
 
-use super::form::{ActFields, AskedSlips, Button};
-use super::{Halt, Scene, health};
+use super::form::{ActFields, ActPage, AskedSlips, Button};
+use super::{Halt, Scene};
 use crate::quantity::Day;
 use crate::records::LitterFolder;
 use crate::records::health::{HealthEntry, HealthKind};
@@ -56,13 +56,14 @@ fn known(
     (!names.is_empty()).then_some((names, product))
 }
 
-/// Asks back once.
+/// Asks back once, on the page of the form. A kind comes with what it is called.
 pub(super) fn asked_back(
     scene: &Scene<'_>,
     litter: &LitterFolder,
     given: &ActFields,
-    kind: HealthKind,
+    (kind, called): (HealthKind, &str),
     day: Day,
+    page: fn(&Scene<'_>) -> Option<ActPage>,
 ) -> Result<(), Halt> {
     let ticked: Vec<&str> = given
         .all("for")
@@ -78,11 +79,11 @@ pub(super) fn asked_back(
         return Ok(());
     }
     // Where no page can be shown again, nobody can be asked.
-    let Some(mut page) = health::page(scene).filter(|page| page.form.is_some()) else {
+    let Some(mut page) = page(scene).filter(|page| page.form.is_some()) else {
         return Ok(());
     };
     let what = if product.is_empty() {
-        health::kind_words(kind).to_owned()
+        called.to_owned()
     } else {
         product
     };
