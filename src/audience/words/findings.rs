@@ -11,7 +11,7 @@ use crate::husbandry::findings::{
 };
 use crate::husbandry::gestation::Due;
 use crate::husbandry::gestation::temperature::{Drop, DropSign};
-use crate::husbandry::signs::Fit;
+use crate::husbandry::signs::{Fit, SignScope};
 use crate::husbandry::thresholds::DOUBLED_LATEST;
 use crate::quantity::{Day, Moment, settled, tenths_with_minus};
 
@@ -478,8 +478,14 @@ fn illness_ends(who: &str, unwell: &Unwell) -> String {
     let call = unwell
         .call_days
         .map_or_else(String::new, |days| format!(" (a call for {days})"));
+    let mut fits = unwell.noted.iter().flat_map(|noted| &noted.fits);
+    let birth = if fits.any(|fit| fit.sign.when == SignScope::BeforeBirth) {
+        " with the birth,"
+    } else {
+        ""
+    };
     format!(
-        "any sign of illness; ends with an entry that {who} is well again and that names no other \
+        "any sign of illness; ends{birth} with an entry that {who} is well again and that names no other \
          complaint, with a check by a vet that does not say that it is no better, or after {} days{call}",
         unwell.stays
     )
