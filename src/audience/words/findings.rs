@@ -485,8 +485,9 @@ fn illness_ends(who: &str, unwell: &Unwell) -> String {
         ""
     };
     format!(
-        "any sign of illness; ends{birth} with an entry that {who} is well again and that names no other \
-         complaint, with a check by a vet that does not say that it is no better, or after {} days{call}",
+        "any sign of illness; ends{birth} with an entry that {who} is well again and that names \
+         no other complaint, with a check by a vet that does not say that it is no better, or \
+         after {} days{call}",
         unwell.stays
     )
 }

@@ -1,6 +1,7 @@
 //! Findings against published figures and against common sense.
 
 mod dam;
+mod labour;
 
 use super::{FindingRule, Noticed, of_history};
 use crate::husbandry::thresholds::Threshold;
