@@ -42,8 +42,13 @@ pub struct Sign {
 pub enum SignScope {
     /// Always.
     Always,
-    /// Only from this many days after the birth, or before it.
-    NotUntil(i64),
+    /// Only when more than so many hours have passed since the last puppy; where the hours are not
+    /// known, days.
+    AfterHours(i64),
+    /// Only as long as no birth is recorded.
+    BeforeBirth,
+    /// Unless it was noted in labour: before the last puppy was born, or in its words.
+    NotInLabour,
     /// Only once the last puppy is born, and up to so many days after the birth.
     AfterBirth(i64),
     /// Only when it was seen on two days, or the words say that it has lasted so long.
@@ -60,6 +65,28 @@ pub struct Fit {
     /// The words that name it, as they were written.
     pub words: Vec<String>,
 }
+
+/// Words by which keepers speak of labour.
+const LABOUR: &[&str] = &[
+    "first stage",
+    "stage one",
+    "stage 1=",
+    "labour=",
+    "labor=",
+    "contraction",
+    "nesting",
+    "nests",
+    "digging",
+    "digs=",
+    "whelping",
+    "whelps",
+    "wehen",
+    "eröffnungsphase",
+    "nestbau",
+    "scharrt",
+    "gräbt",
+    "geburt beginnt",
+];
 
 /// Words that say how long something has lasted.
 const LASTING: &[&str] = &[
@@ -97,6 +124,12 @@ pub fn read(text: &str, list: &'static [Sign]) -> Vec<Fit> {
             })
         })
         .collect()
+}
+
+/// Whether the words are about labour.
+#[must_use]
+pub fn is_labour(text: &str) -> bool {
+    SignText::of(text).seen(LABOUR, false).next().is_some()
 }
 
 /// Whether the words say that it has lasted for two days.

@@ -113,7 +113,43 @@ impl<'a> SignContext<'a> {
             _ => on.day > birth,
         }
     }
+
+    /// Whether more than so many hours have passed since the last puppy; without hours, whether as
+    /// many days have passed and one more, so that it is sure.
+    fn is_after_hours(&self, on: Written, hours: i64) -> bool {
+        let Some(birth) = self.birth else {
+            return false;
+        };
+        match (on.at, self.last_born) {
+            (Some(at), Some(born)) => (at.local() - born.local()).num_minutes() > hours * 60,
+            _ => on.day.since(birth) > hours / 24,
+        }
+    }
+
+    /// Whether what was written then is part of labour: shortly before the last puppy was born,
+    /// or, where that cannot be told or is to come, by its words.
+    fn is_in_labour(&self, on: Written, text: &str) -> bool {
+        match (self.birth, on.at, self.last_born) {
+            (Some(_), Some(at), Some(born)) => {
+                at <= born && born.day().since(on.day) <= LABOUR_DAYS
+            }
+            (Some(birth), ..) => {
+                let before = birth.since(on.day);
+                (1..=LABOUR_DAYS).contains(&before) || before == 0 && signs::is_labour(text)
+            }
+            (None, ..) => {
+                let is_time = |mating: Day| on.day.since(mating) >= LABOUR_FROM;
+                self.mating.is_none_or(is_time) && signs::is_labour(text)
+            }
+        }
+    }
 }
+
+/// Days before the birth of which signs are those of labour; ours.
+const LABOUR_DAYS: i64 = 2;
+/// Days after the last mating from which labour is labour, and no loss of the litter: the handbooks
+/// have births from day 57 on; ours.
+const LABOUR_FROM: i64 = 55;
 
 /// When an entry was written.
 #[derive(Debug, Clone, Copy)]
@@ -215,6 +251,13 @@ fn open<'a>(
                 let named = signs::read(&illness.signs, list);
                 let mut fits = named.clone();
                 fits.retain(|fit| counts(fit, &illness.signs, on, since, &noted));
+                // What was labour is over with the birth.
+                let was_labour = since.birth.is_some()
+                    && since.is_in_labour(on, &illness.signs)
+                    && signs::is_labour(&illness.signs);
+                if fits.is_empty() && was_labour {
+                    continue;
+                }
                 noted.push(Noted {
                     day,
                     illness,
@@ -257,12 +300,12 @@ fn counts(
     since: SignContext<'_>,
     before: &[Noted<'_>],
 ) -> bool {
-    let Written { day, at: _ } = on;
+    let day = on.day;
     match fit.sign.when {
         SignScope::Always => true,
-        SignScope::NotUntil(days) => since
-            .birth
-            .is_none_or(|birth| day < birth || day.since(birth) >= days),
+        SignScope::AfterHours(hours) => since.is_after_hours(on, hours),
+        SignScope::BeforeBirth => since.birth.is_none(),
+        SignScope::NotInLabour => !since.is_in_labour(on, text),
         SignScope::AfterBirth(days) => {
             since.is_after_birth(on) && since.birth.is_some_and(|birth| day.since(birth) <= days)
         }

@@ -2,6 +2,7 @@
 
 mod dam;
 mod growth;
+mod labour;
 mod parents;
 
 use super::{FindingRule, Noticed, of_history};

@@ -15,6 +15,8 @@ const HANDBOOKS: &str = "home veterinary handbooks: a hot, hard, painful gland; 
                          fever and dullness; a wound that is red, wet, open or licked";
 const DISCHARGE: &str =
     "usual teaching: dark green discharge turns brown to red within 48 hours of the birth";
+const SEPARATING: &str =
+    "usual teaching: green discharge before the first puppy: the placenta is separating";
 const CAUTIONS: &str = "usual cautions of the trade, no source";
 const PRACTICE: &str = "common practice, no source";
 const HEAT: &str =
@@ -136,15 +138,28 @@ const OPENING: &[&str] = &[
     "entzünd",
     "klafft",
 ];
+/// What comes with labour as well.
 const TREMBLING: &[&str] = &[
-    "eclampsi",
-    "tetan",
     "tremor",
     "trembl",
     "shak",
     "shiver",
-    "twitch",
     "quiver",
+    "pant=",
+    "pants=",
+    "panting",
+    "panted",
+    "breathing fast",
+    "breathing heavily",
+    "heavy breathing",
+    "rapid breathing",
+    "zitter",
+    "hechel",
+];
+const CRAMPS: &[&str] = &[
+    "eclampsi",
+    "tetan",
+    "twitch",
     "stiff",
     "spasm",
     "seizur",
@@ -154,10 +169,6 @@ const TREMBLING: &[&str] = &[
     "wobbl",
     "unsteady",
     "collaps",
-    "pant=",
-    "pants=",
-    "panting",
-    "panted",
     "milk fever",
     "unconscious",
     "unresponsive",
@@ -171,13 +182,8 @@ const TREMBLING: &[&str] = &[
     "cannot stand",
     "can't stand",
     "unable to stand",
-    "breathing fast",
-    "breathing heavily",
-    "heavy breathing",
-    "rapid breathing",
     "eklampsi",
     "kann nicht stehen",
-    "zitter",
     "zuck",
     "krampf",
     "krämpf",
@@ -185,7 +191,6 @@ const TREMBLING: &[&str] = &[
     "taumel",
     "torkel",
     "schwank",
-    "hechel",
     "milchfieber",
     "bewusstlos",
 ];
@@ -324,6 +329,12 @@ pub static DAM: &[Sign] = &[
     Sign {
         fits: "eclampsia",
         groups: &[TREMBLING],
+        when: SignScope::NotInLabour,
+        source: CONSULT,
+    },
+    Sign {
+        fits: "eclampsia",
+        groups: &[CRAMPS],
         when: SignScope::Always,
         source: CONSULT,
     },
@@ -360,8 +371,14 @@ pub static DAM: &[Sign] = &[
     Sign {
         fits: "a retained placenta or metritis",
         groups: &[DISCHARGED, GREEN],
-        when: SignScope::NotUntil(3),
+        when: SignScope::AfterHours(48),
         source: DISCHARGE,
+    },
+    Sign {
+        fits: "a placenta that comes away before the first puppy",
+        groups: &[DISCHARGED, GREEN],
+        when: SignScope::BeforeBirth,
+        source: SEPARATING,
     },
     Sign {
         fits: "a retained placenta",

@@ -107,13 +107,14 @@ fn small(text: &str) -> Vec<String> {
 /// Whether its findings say that it is no better. Its advice is left out: it speaks of what may
 /// come.
 fn says_no_better(check: &Check) -> bool {
-    check.said().into_iter().flatten().any(|said| {
-        let words = SignText::of(said);
-        let no_better = words.found(NO_BETTER).any(|found| {
-            let before = &words.words[found.start.saturating_sub(NEAR)..found.start];
-            !before.iter().any(|word| IF.contains(&word.small.as_str()))
-        });
-        no_better
+    let mut said = check.said().into_iter().flatten();
+    said.any(|said| is_no_better(&SignText::of(said)))
+}
+
+fn is_no_better(said: &SignText) -> bool {
+    said.found(NO_BETTER).any(|found| {
+        let before = &said.words[found.start.saturating_sub(NEAR)..found.start];
+        !before.iter().any(|word| IF.contains(&word.small.as_str()))
     })
 }
 

@@ -3,7 +3,7 @@
 //! In: what is open. Out: phrases without full stop.
 
 use crate::husbandry::findings::{LaterCheck, NotedIllness, Unwell};
-use crate::husbandry::signs::Fit;
+use crate::husbandry::signs::{Fit, SignScope};
 
 /// All that was noted.
 pub(super) fn signs(unwell: &Unwell) -> String {
@@ -50,10 +50,16 @@ pub(super) fn illness_ends(who: &str, unwell: &Unwell) -> String {
     let call = unwell
         .call_days
         .map_or_else(String::new, |days| format!(" (a call for {days})"));
+    let mut fits = unwell.noted.iter().flat_map(|noted| &noted.fits);
+    let birth = if fits.any(|fit| fit.sign.when == SignScope::BeforeBirth) {
+        " with the birth,"
+    } else {
+        ""
+    };
     format!(
-        "any sign of illness; ends with an entry that {who} is well again and that names no other \
-         complaint, with a check by a vet that does not say that it is no better, or after {} \
-         days{call}",
+        "any sign of illness; ends{birth} with an entry that {who} is well again and that names \
+         no other complaint, with a check by a vet that does not say that it is no better, or \
+         after {} days{call}",
         unwell.stays
     )
 }

@@ -17,6 +17,8 @@ const UNDER_BOTH: &str = "our own limit: under both values that Small Animal Cli
                           5th ed., table 16-1, prints for over four weeks (37.8 °C, 97 °F)";
 const DEGREE_UNDER: &str = "our own limit: a degree or more under the band of its age";
 const HOT: &str = "our own limit: 39.5 °C or more";
+const DEGREES_OVER: &str = "our own limit: in the first two weeks two degrees or more over the \
+                            band of its age";
 /// Why a cold puppy is not fed, and looked at every half hour.
 pub(in crate::husbandry) const FED_COLD: &str = "advice of two practices: under 35 °C the gut \
                                                  stops; warm slowly first, look every half hour, \
@@ -24,6 +26,10 @@ pub(in crate::husbandry) const FED_COLD: &str = "advice of two practices: under 
 
 /// At this or more a vet should hear of it at any age, °C; ours.
 const CALL_FROM: f64 = 39.5;
+/// A newborn cannot get rid of heat: so much over its band is a call, °C; ours.
+const NEWBORN_OVER: f64 = 2.0;
+/// Days of age up to which that holds; the bands of the table change there.
+const NEWBORN_DAYS: i64 = 14;
 /// Under this a puppy of more than four weeks is cold, °C: 97 °F.
 const COLD_WHEN_OLDER: f64 = 36.1;
 /// Days for which the latest reading speaks, and for which it is remembered that none came after
@@ -198,6 +204,9 @@ fn judge(limits: &Thresholds, age: i64, temperature: Temperature) -> Option<Judg
     }
     if celsius >= CALL_FROM {
         return judged(Urgency::CallTheVet, false, HOT);
+    }
+    if age <= NEWBORN_DAYS && celsius >= high + NEWBORN_OVER - 1e-9 {
+        return judged(Urgency::CallTheVet, false, DEGREES_OVER);
     }
     let source = if age > 28 { OLDER } else { TABLE };
     if (low..=high).contains(&celsius) {

@@ -6,7 +6,7 @@ use crate::husbandry::compute;
 
 /// Findings that name no puppy, for health entries as they are written; born on 2026-10-01 at
 /// 08:00.
-fn of_dam(today: u32, health: &str) -> Vec<Finding> {
+pub(super) fn of_dam(today: u32, health: &str) -> Vec<Finding> {
     let records = records(today, &puppy("a", "210 g"), "", health, "");
     compute(&records)
         .litters
@@ -17,7 +17,7 @@ fn of_dam(today: u32, health: &str) -> Vec<Finding> {
         .collect()
 }
 
-fn told(findings: &[Finding]) -> Vec<(&'static str, Urgency)> {
+pub(super) fn told(findings: &[Finding]) -> Vec<(&'static str, Urgency)> {
     findings
         .iter()
         .map(|f| (f.rule().name(), f.urgency))
@@ -351,6 +351,11 @@ fn puppies_temperatures_are_graded_by_age() {
             on(week_1, "37.3 °C")
         ],
         [call("cold"), vec![], watch.clone()]
+    );
+    // Our own: two degrees or more over the band in the first two weeks.
+    assert_eq!(
+        [on(week_1, "39.1 °C"), on(week_1, "39.2 °C")],
+        [watch.clone(), call("temperature")]
     );
     // Home veterinary handbook: 94 °F, 34.4 °C, in the second.
     let week_2 = "2026-10-18";
