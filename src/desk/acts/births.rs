@@ -123,7 +123,7 @@ fn begun(scene: &Scene<'_>, given: &ActFields) -> Result<Made, Halt> {
         .collect();
     let ovulated = given.value::<Day>("ovulated", &mut slips);
     let is_taken = |id: &str| id == "new" || scene.records.litters.contains_key(id);
-    let id = free_id(&name, is_taken);
+    let id = free_id(&name, "litter", is_taken);
     let mut value = block([
         ("name", Some(name)),
         ("dam", Some(dam)),
@@ -266,7 +266,7 @@ fn born(scene: &Scene<'_>, given: &ActFields) -> Result<Made, Halt> {
             || id.parse().is_ok_and(|id| is_reserved(&id))
             || litter.litter.puppies.iter().any(|p| p.id.as_str() == id)
     };
-    let id = free_id(&name, is_taken);
+    let id = free_id(&name, "puppy", is_taken);
     let weight = given.value::<Weight>("weight", &mut slips);
     let time = given.value::<BirthTime>("born", &mut slips);
     let breath = given.value::<Span>("first_breath", &mut slips);

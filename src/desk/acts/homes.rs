@@ -9,7 +9,8 @@ use super::form::{
     choices,
 };
 use super::health::label;
-use super::values::{block, encoded, free_id};
+use super::not_alive::not_alive;
+use super::values::{block, encoded, free_id, place};
 use super::{Act, Halt, Made, ROOT, Scene, at};
 use crate::app::recording::Work;
 use crate::quantity::Day;
@@ -89,6 +90,13 @@ fn home(scene: &Scene<'_>) -> Option<ActPage> {
     let (litter, _, puppy) = scene.puppy()?;
     let owners = &scene.records.owners;
     let present = present(scene.records, litter, puppy);
+    if !puppy.is_alive() {
+        return Some(not_alive(
+            litter,
+            puppy,
+            present.map(|(_, _, family, _)| family),
+        ));
+    }
     let families = owners
         .families
         .iter()
@@ -181,15 +189,6 @@ fn home(scene: &Scene<'_>) -> Option<ActPage> {
     })
 }
 
-fn place(n: usize) -> String {
-    match n {
-        0 => "first".to_owned(),
-        1 => "second".to_owned(),
-        2 => "third".to_owned(),
-        n => format!("number {}", n + 1),
-    }
-}
-
 fn offered(n: usize, puppy: &Puppy, offer: Offer, word: &str) -> Vec<Change> {
     if puppy.offer == offer {
         return Vec::new();
@@ -222,8 +221,15 @@ fn homed(scene: &Scene<'_>, given: &ActFields) -> Result<Made, Halt> {
         let out = before.map(|(f, t, ..)| Change::TakeOut {
             path: key_path!["families", f, "takes", t],
         });
-        let offer = offered(n, puppy, Offer::Available, "available");
+        let offer = if puppy.is_alive() {
+            offered(n, puppy, Offer::Available, "available")
+        } else {
+            Vec::new()
+        };
         return Ok(made(out.into_iter().collect(), offer));
+    }
+    if !puppy.is_alive() {
+        return Err(Halt::Gone);
     }
     let mut slips = AskedSlips::default();
     let mut owners = Vec::new();
@@ -333,7 +339,7 @@ fn new_family(
         return;
     };
     let families = &scene.records.owners.families;
-    let id = free_id(&name, |id| {
+    let id = free_id(&name, "family", |id| {
         families.iter().any(|family| family.id.as_str() == id)
     });
     let mut value = block([
@@ -557,7 +563,7 @@ fn founded(scene: &Scene<'_>, given: &ActFields) -> Result<Made, Halt> {
     let name = given.needed("name", "say who they are", &mut slips);
     let email = given.value::<Email>("email", &mut slips);
     let families = &scene.records.owners.families;
-    let id = free_id(&name, |id| {
+    let id = free_id(&name, "family", |id| {
         families.iter().any(|family| family.id.as_str() == id)
     });
     let value = block([

@@ -21,6 +21,7 @@ mod health;
 mod homes;
 pub(crate) mod kennel;
 mod loss;
+mod not_alive;
 mod notes;
 mod offer;
 mod pictures;
@@ -280,11 +281,18 @@ pub(crate) fn submit(
         return again(slips);
     }
     let names: Vec<&str> = ids.iter().map(|(_, id)| id.as_str()).collect();
-    let about = if names.is_empty() {
+    let mut about = if names.is_empty() {
         String::new()
     } else {
         format!(", {}", names.join("/"))
     };
+    // What is new has no name in the address.
+    let called = ["call_name", "name", "title"];
+    if act.path.ends_with("new")
+        && let Some(called) = called.iter().find_map(|key| given.get(key))
+    {
+        about.push_str(&format!(", {}", called.replace(['\r', '\n'], " ")));
+    }
     let mut to = String::new();
     let asked = asked("desk", &format!("{}{about}", act.what));
     let done = record::<Halt>(folder, &asked, mode, |standing| {
