@@ -315,7 +315,8 @@ fn inbreeding_over_too_few_ancestors_is_no_nought() {
     book.says(
         LITTER,
         "Inbreeding",
-        "not known yet, because nobody behind the parents is known; settled by `sire` and `dam`",
+        "not known yet, because nobody behind the parents is known; settled by a sire and a dam \
+         for each of the two",
     );
 }
 

@@ -279,3 +279,110 @@ fn a_dog_and_a_litter_get_another_short_name_on_a_page_of_its_own() {
         assert_eq!(get(desk.book, lost).status, 404, "{lost}");
     }
 }
+
+#[test]
+fn a_reserved_puppy_that_died_is_taken_out_of_what_its_family_takes() {
+    let kennel = Kennel::base();
+    let alive = "offer: reserved, chip: \"941000025557101\" }";
+    let dead = "fate: died, on: 2026-05-20, chip: \"941000025557101\" }";
+    kennel.change("litters/spring/litter.yaml", alive, dead);
+    kennel.write("litters/spring/health.yaml", "[]\n");
+    let desk = Desk::of(kennel.path());
+    let litter = get(desk.book, "/-desk/litters/spring").text();
+    assert!(
+        litter.contains("still entered for The Lund family"),
+        "{}",
+        visible(&litter)
+    );
+    let home = "/-desk/litters/spring/puppies/moss/home";
+    assert!(links(&litter).contains(&home.to_owned()));
+    let page = get(desk.book, home).text();
+    is_plain(home, &page);
+    let forms = Form::all(&page);
+    let main = forms.into_iter().find(|form| form.action == home).unwrap();
+    assert!(
+        main.fields.iter().all(|field| field.name != "offer"),
+        "{main:#?}"
+    );
+    // Nothing else can be asked for of it.
+    assert_eq!(main.send(&desk, "save").status, 404);
+    number(&main.send(&desk, "withdraw"));
+    let owners = kennel.text("owners.yaml");
+    assert!(
+        owners.contains("id: lund") && !owners.contains("moss"),
+        "{owners}"
+    );
+    let puppies = kennel.text("litters/spring/litter.yaml");
+    assert!(puppies.contains("fate: died") && !puppies.contains("offer: available, chip"));
+    kennel.run(&["inspect"]).ends_with(0);
+    let litter = get(desk.book, "/-desk/litters/spring").text();
+    assert!(!litter.contains("still entered for"));
+}
+
+#[test]
+fn what_is_odd_after_a_death_says_which_weigh_in() {
+    let kennel = Kennel::base();
+    let alive = "offer: available }";
+    kennel.change(
+        "litters/spring/litter.yaml",
+        alive,
+        "fate: died, on: 2026-04-02 }",
+    );
+    kennel
+        .run(&["inspect"])
+        .says(&["`wren` died on 2026-04-02, before this weigh-in of 2026-04-03 08:00"]);
+}
+
+#[test]
+fn dogs_are_told_apart_where_parents_are_chosen() {
+    let kennel = Kennel::base();
+    kennel.write(
+        "dogs/juno-2.yaml",
+        "name: Oldfell Juno\ncall_name: Juno\nsex: female\n",
+    );
+    kennel.write("dogs/twin-1.yaml", "name: Twin\nsex: female\n");
+    kennel.write("dogs/twin-2.yaml", "name: Twin\nsex: female\n");
+    let desk = Desk::of(kennel.path());
+    let page = get(desk.book, "/-desk/form/litters/spring/litter.yaml").text();
+    let form = Form::main(&page);
+    let of = |name: &str| {
+        let field = form.fields.iter().find(|field| field.name == name).unwrap();
+        field.choices.join(" ")
+    };
+    assert_eq!(of("f.dam"), " juno juno-2 tansy twin-1 twin-2");
+    assert_eq!(of("f.sire"), " brack corvin");
+    for label in ["Juno, Oldfell Juno<", "Twin (twin-1)<", "Twin (twin-2)<"] {
+        assert!(page.contains(label), "{label}");
+    }
+    assert!(page.contains(">No</option>") && !page.contains(">no</option>"));
+}
+
+#[test]
+fn the_history_says_what_was_new_and_names_of_any_script_get_a_short_one() {
+    let kennel = Kennel::base();
+    let desk = Desk::of(kennel.path());
+    for (name, file) in [
+        ("Hazel", "hazel"),
+        ("נועה", "nwah"),
+        ("سلمى", "slma"),
+        ("福", "dog"),
+        ("寿", "dog-2"),
+    ] {
+        let page = get(desk.book, "/-desk/dogs/new").text();
+        let forms = Form::all(&page);
+        let main = forms
+            .into_iter()
+            .find(|form| form.action == "/-desk/dogs/new");
+        let sent = main
+            .unwrap()
+            .with("name", name)
+            .with("sex", "female")
+            .send(&desk, "save");
+        number(&sent);
+        let text = kennel.text(&format!("dogs/{file}.yaml"));
+        assert!(text.contains(name), "{text}");
+    }
+    let history = get(desk.book, "/-desk/history").text();
+    assert!(history.contains("new dog, Hazel") && history.contains("new dog, נועה"));
+    assert!(!history.contains(" UTC"), "{}", visible(&history));
+}

@@ -15,6 +15,7 @@ use crate::app::codes::family_pages;
 use crate::app::folder::Folder;
 use crate::app::site;
 use crate::keyring::{Keyring, RememberedSeals, is_sealed, sealed_path};
+use crate::quantity::Id;
 use crate::records::Records;
 use axum::Router;
 use axum::extract::{Path as Named, Query, State};
@@ -194,10 +195,23 @@ fn families(desk: &Desk, records: &Records) -> Vec<FamilyChange> {
     let gone = now.pages.keys().filter(|key| !known.contains(key));
     all.extend(gone.map(|key| FamilyChange {
         who: format!("The page of {key}"),
-        what: "is taken away: no family takes this puppy any more",
+        what: if is_dead(records, key) {
+            "is taken away: this puppy is not alive any more"
+        } else {
+            "is taken away: no family takes this puppy any more"
+        },
         will_be: None,
     }));
     all
+}
+
+/// Whether a puppy, named with its litter, died.
+fn is_dead(records: &Records, key: &str) -> bool {
+    let puppy = key.split_once('/').and_then(|(litter, puppy)| {
+        let folder = records.litters.get(&litter.parse::<Id>().ok()?)?;
+        folder.puppy(&puppy.parse().ok()?)
+    });
+    puppy.is_some_and(|puppy| !puppy.is_alive())
 }
 
 /// What a page calls itself.

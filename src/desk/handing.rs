@@ -71,6 +71,30 @@ struct Gap {
 struct Download {
     name: String,
     to: String,
+    /// What it is, and what to do with it.
+    what: &'static str,
+}
+
+/// What a paper is for, by the end of its name.
+fn paper_words(name: &str) -> &'static str {
+    let ends = [
+        ("record.pdf", "Health and weight record: print this"),
+        (
+            "cover.pdf",
+            "Cover sheet with the code of their page: print this",
+        ),
+        ("page.html", "Their page, for a stick"),
+        (
+            "check-a-record.html",
+            "Looks whether a signed record is as it was signed",
+        ),
+        ("record.json", "The signed record, for programs"),
+        ("weights.csv", "Weights, as a table"),
+        ("events.csv", "Health, as a table"),
+        ("care.ics", "What is due next, for a calendar"),
+    ];
+    let found = ends.iter().find(|(end, _)| name.ends_with(end));
+    found.map_or("", |(_, what)| what)
 }
 
 #[derive(Default, Serialize)]
@@ -188,6 +212,7 @@ fn view(desk: &Desk, (litter, puppy): &(String, String)) -> Result<Option<Handov
     let place = desk.kennel.join("private").join("handover").join(&name);
     let download = |file: String| Download {
         to: format!("/-desk/papers/{name}/{}", encoded(&file)),
+        what: paper_words(&file),
         name: file,
     };
     Ok(Some(HandoverPage {
@@ -281,6 +306,7 @@ fn export_page(desk: &Desk) -> ExportPage {
     let place = desk.kennel.join("private").join("export");
     let file = |name: String| Download {
         to: format!("/-desk/export/{}", encoded(&name)),
+        what: "",
         name,
     };
     ExportPage {

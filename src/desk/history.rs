@@ -3,17 +3,19 @@
 //! In: the kennel's history. Out: a list, newest first; and, for a form that asks for it, the
 //! records as they were before a change.
 
-use super::Desk;
 use super::page::{self, beside};
 use super::posted::{Fields, SavedNotice};
+use super::{Desk, forms};
 use crate::app::taking_back::{take_back, undone};
 use crate::output::{HistoryEntry, newest};
+use crate::records::kennel::Zone;
 use crate::records::showing::harmless;
 use axum::Router;
 use axum::extract::{Query, State};
 use axum::http::StatusCode;
 use axum::response::{IntoResponse, Redirect, Response};
 use axum::routing::{get, post};
+use chrono::NaiveDateTime;
 use serde::Serialize;
 use std::sync::Arc;
 
@@ -59,6 +61,7 @@ async fn list(State(desk): State<Arc<Desk>>, Query(noted): Query<SavedNotice>) -
     beside(move || {
         let history = newest(&desk.kennel.join(".litterfolio"), usize::MAX);
         let undone = undone(&history);
+        let zone = forms::kennel_zone(&desk.content());
         let view = HistoryPage {
             token: desk.gate.token(),
             saved: noted.saved,
@@ -66,7 +69,7 @@ async fn list(State(desk): State<Arc<Desk>>, Query(noted): Query<SavedNotice>) -
             changes: history
                 .iter()
                 .take(SHOWN)
-                .map(|entry| shown(entry, undone.contains(&entry.number)))
+                .map(|entry| shown(entry, zone, undone.contains(&entry.number)))
                 .collect(),
         };
         page::render(StatusCode::OK, "history.html", &view)
@@ -74,7 +77,19 @@ async fn list(State(desk): State<Arc<Desk>>, Query(noted): Query<SavedNotice>) -
     .await
 }
 
-fn shown(entry: &HistoryEntry, is_undone: bool) -> Shown {
+/// A time of the history by the kennel’s clock, or in UTC as it stands there where none is known.
+fn by_clock(utc: &str, zone: Option<Zone>) -> String {
+    let read = NaiveDateTime::parse_from_str(utc, "%Y-%m-%d %H:%M:%S");
+    match (read, zone) {
+        (Ok(at), Some(zone)) => {
+            let here = at.and_utc().with_timezone(&zone.0);
+            here.format("%Y-%m-%d %H:%M").to_string()
+        }
+        _ => format!("{utc} UTC"),
+    }
+}
+
+fn shown(entry: &HistoryEntry, zone: Option<Zone>, is_undone: bool) -> Shown {
     let pieces = entry.pieces.iter().map(|piece| Piece {
         file: harmless(&piece.file),
         old: short(&piece.old),
@@ -87,7 +102,7 @@ fn shown(entry: &HistoryEntry, is_undone: bool) -> Shown {
     });
     Shown {
         number: entry.number,
-        when: entry.shown_time(),
+        when: by_clock(&entry.shown_time(), zone),
         who: entry.who.clone(),
         what: harmless(&entry.what),
         files: pieces.chain(moves).collect(),
@@ -125,4 +140,18 @@ async fn undo(State(desk): State<Arc<Desk>>, fields: Fields) -> Response {
         }
     })
     .await
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn times_are_told_by_the_kennel_s_clock_and_say_so_where_there_is_none() {
+        let zone = |name: &str| Some(Zone(name.parse().unwrap()));
+        let utc = "2026-07-01 23:30:05";
+        assert_eq!(by_clock(utc, zone("Europe/London")), "2026-07-02 00:30");
+        assert_eq!(by_clock(utc, zone("America/New_York")), "2026-07-01 19:30");
+        assert_eq!(by_clock(utc, None), "2026-07-01 23:30:05 UTC");
+    }
 }

@@ -1,7 +1,8 @@
 //! Microchip numbers as printed on the certificate.
 //!
-//! In: 15 digits, with or without spaces and hyphens, also in quotes. Out: a [`ChipNumber`] that ISO 11784 allows. There is no
-//! check digit in the printed number, so a typing slip that keeps to the form cannot be seen.
+//! In: 15 digits, with or without spaces and hyphens, also in quotes. Out: a [`ChipNumber`] that
+//! ISO 11784 allows. There is no check digit in the printed number, so a typing slip that keeps to
+//! the form cannot be seen.
 
 use super::{Unreadable, read_from_text};
 use std::{fmt, str::FromStr};

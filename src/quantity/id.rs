@@ -3,6 +3,7 @@
 //! In: `juno`, `autumn-2026`. Out: an [`Id`] that is safe in a file name and in the address of a
 //! page.
 
+use super::latin::of_other_script;
 use super::{Unreadable, read_from_text};
 use std::{borrow::Borrow, fmt, str::FromStr, sync::Arc};
 
@@ -21,6 +22,12 @@ impl Id {
     /// The nearest text that would be accepted, for hints: `Fern Two` becomes `fern-two`.
     #[must_use]
     pub fn suggest(text: &str) -> String {
+        Self::made_of(text).unwrap_or_else(|| "fern".to_owned())
+    }
+
+    /// The same for what is called so; nothing where no letter of it can be spelt.
+    #[must_use]
+    pub fn made_of(text: &str) -> Option<String> {
         let mut out = String::new();
         for c in text.chars().flat_map(char::to_lowercase) {
             match c {
@@ -29,16 +36,16 @@ impl Id {
                 '\u{308}' if out.ends_with(['a', 'o', 'u']) => out.push('e'),
                 '\u{300}'..='\u{36f}' => {}
                 _ if !latin(c).is_empty() => out.push_str(latin(c)),
+                _ if !of_other_script(c).is_empty() => out.push_str(of_other_script(c)),
+                // Points and signs of letters, and the hard and the soft sign.
+                '\u{591}'..='\u{5c7}' | '\u{610}'..='\u{61a}' | '\u{64b}'..='\u{65f}' => {}
+                'ъ' | 'ь' | 'ء' => {}
                 _ if !out.ends_with('-') && !out.is_empty() => out.push('-'),
                 _ => {}
             }
         }
         let out: String = out.trim_end_matches('-').chars().take(60).collect();
-        if out.is_empty() {
-            "fern".to_owned()
-        } else {
-            out
-        }
+        Some(out).filter(|out| !out.is_empty())
     }
 }
 
@@ -151,6 +158,16 @@ mod tests {
             assert!(text.parse::<Id>().is_err(), "{text}");
         }
         assert_eq!(Id::suggest("Fern Two!"), "fern-two");
+        for (name, spelt) in [
+            ("נועה", Some("nwah")),
+            ("سلمى", Some("slma")),
+            ("Жучка", Some("zhuchka")),
+            ("Άρης", Some("aris")),
+            ("福", None),
+            ("???", None),
+        ] {
+            assert_eq!(Id::made_of(name).as_deref(), spelt, "{name}");
+        }
         for (text, suggested) in [
             ("Bärli", "baerli"),
             ("GRÖSSE", "groesse"),

@@ -10,6 +10,7 @@ mod difference;
 mod feed;
 mod hormone;
 mod id;
+mod latin;
 mod length;
 mod meant;
 mod number;

@@ -134,7 +134,7 @@ fn begun(scene: &Scene<'_>, given: &ActFields) -> Result<Made, Halt> {
         .collect();
     let ovulated = given.value::<Day>("ovulated", &mut slips);
     let is_taken = |id: &str| id == "new" || scene.records.litters.contains_key(id);
-    let id = free_id(&name, is_taken);
+    let id = free_id(&name, "litter", is_taken);
     let mut value = block([
         ("name", Some(name)),
         ("dam", Some(dam)),
@@ -327,7 +327,7 @@ fn born(scene: &Scene<'_>, given: &ActFields) -> Result<Made, Halt> {
             || id.parse().is_ok_and(|id| is_reserved(&id))
             || litter.litter.puppies.iter().any(|p| p.id.as_str() == id)
     };
-    let id = free_id(&name, is_taken);
+    let id = free_id(&name, "puppy", is_taken);
     let unit = scene.records.bare_unit(litter);
     let weight = given
         .get("weight")

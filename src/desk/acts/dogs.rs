@@ -79,7 +79,7 @@ fn dog(scene: &Scene<'_>) -> Option<ActPage> {
 /// What is typed of a dog, in the order of its file.
 fn file(scene: &Scene<'_>, value: Value, shown: &str) -> (String, FileChange) {
     let is_taken = |id: &str| id == "new" || scene.records.dogs.contains_key(id);
-    let id = free_id(shown, is_taken);
+    let id = free_id(shown, "dog", is_taken);
     let change = Change::Set {
         path: Vec::new(),
         value,

@@ -8,7 +8,8 @@ use super::form::{
     ActField, ActFields, ActForm, ActItem, ActLink, ActPage, AskedSlips, Button, Group, Section,
     choices,
 };
-use super::values::{block, encoded, free_id};
+use super::not_alive::not_alive;
+use super::values::{block, encoded, free_id, place};
 use super::whom::label;
 use super::{Act, Halt, Made, ROOT, Scene, at};
 use crate::app::recording::Work;
@@ -35,18 +36,12 @@ pub(super) const WAITING: Act = Act {
     make: waited,
 };
 
-pub(super) const FAMILY: Act = Act {
-    path: "families/new",
-    what: "new family",
-    page: family,
-    make: founded,
-};
-
-const FILE: &str = "owners.yaml";
+pub(super) const FILE: &str = "owners.yaml";
 /// What stands for a family that is written on the same page.
 const NEW: &str = "new";
 
-fn people() -> Vec<ActField> {
+/// Fields of how somebody is reached.
+pub(super) fn people() -> Vec<ActField> {
     vec![
         ActField::text("email", "E-mail"),
         ActField::text("phone", "Telephone"),
@@ -89,6 +84,13 @@ fn home(scene: &Scene<'_>) -> Option<ActPage> {
     let (litter, _, puppy) = scene.puppy()?;
     let owners = &scene.records.owners;
     let present = present(scene.records, litter, puppy);
+    if !puppy.is_alive() {
+        return Some(not_alive(
+            litter,
+            puppy,
+            present.map(|(_, _, family, _)| family),
+        ));
+    }
     let families = owners
         .families
         .iter()
@@ -181,15 +183,6 @@ fn home(scene: &Scene<'_>) -> Option<ActPage> {
     })
 }
 
-fn place(n: usize) -> String {
-    match n {
-        0 => "first".to_owned(),
-        1 => "second".to_owned(),
-        2 => "third".to_owned(),
-        n => format!("number {}", n + 1),
-    }
-}
-
 fn offered(n: usize, puppy: &Puppy, offer: Offer, word: &str) -> Vec<Change> {
     if puppy.offer == offer {
         return Vec::new();
@@ -222,8 +215,15 @@ fn homed(scene: &Scene<'_>, given: &ActFields) -> Result<Made, Halt> {
         let out = before.map(|(f, t, ..)| Change::TakeOut {
             path: key_path!["families", f, "takes", t],
         });
-        let offer = offered(n, puppy, Offer::Available, "available");
+        let offer = if puppy.is_alive() {
+            offered(n, puppy, Offer::Available, "available")
+        } else {
+            Vec::new()
+        };
         return Ok(made(out.into_iter().collect(), offer));
+    }
+    if !puppy.is_alive() {
+        return Err(Halt::Gone);
     }
     let mut slips = AskedSlips::default();
     let mut owners = Vec::new();
@@ -346,7 +346,7 @@ fn new_family(
         return;
     };
     let families = &scene.records.owners.families;
-    let id = free_id(&name, |id| {
+    let id = free_id(&name, "family", |id| {
         families.iter().any(|family| family.id.as_str() == id)
     });
     let mut value = block([
@@ -515,89 +515,5 @@ fn waited(scene: &Scene<'_>, given: &ActFields) -> Result<Made, Halt> {
     Ok(Made {
         files: vec![(FILE.to_owned(), Work::Changed(vec![change]))],
         to: format!("{ROOT}waiting"),
-    })
-}
-
-fn family(scene: &Scene<'_>) -> Option<ActPage> {
-    let known = scene.records.owners.families.iter();
-    let known: Vec<ActItem> = known
-        .map(|family| ActItem {
-            title: family.name.to_string(),
-            ..ActItem::default()
-        })
-        .collect();
-    Some(ActPage {
-        title: "A new family".to_owned(),
-        lead: vec!["Families are in your book alone, never on the public site.".to_owned()],
-        form: Some(ActForm {
-            groups: vec![
-                Group::new(
-                    "",
-                    [vec![ActField::text("name", "Name").needed()], people()].concat(),
-                ),
-                Group::shut(
-                    "More",
-                    vec![
-                        ActField::area("address", "Postal address"),
-                        ActField::text("country", "Country").help(
-                            "its code of two letters, if it is not the kennel’s; papers and rules \
-                             follow it",
-                        ),
-                        ActField::text("region", "Region")
-                            .help("such as england, if it is not the kennel’s"),
-                        ActField::area("remarks", "Remarks").help("for you alone"),
-                    ],
-                ),
-            ],
-            buttons: vec![Button::new("save", "Record it")],
-            ..ActForm::default()
-        }),
-        sections: if known.is_empty() {
-            Vec::new()
-        } else {
-            vec![Section {
-                heading: "Families that are known".to_owned(),
-                items: known,
-            }]
-        },
-        links: vec![ActLink::new("Waiting list", format!("{ROOT}waiting"))],
-        ..ActPage::default()
-    })
-}
-
-fn founded(scene: &Scene<'_>, given: &ActFields) -> Result<Made, Halt> {
-    let mut slips = AskedSlips::default();
-    let name = given.needed("name", "say who they are", &mut slips);
-    let email = given.value::<Email>("email", &mut slips);
-    let families = &scene.records.owners.families;
-    let id = free_id(&name, |id| {
-        families.iter().any(|family| family.id.as_str() == id)
-    });
-    let value = block([
-        ("id", Some(id)),
-        ("name", Some(name)),
-        ("email", email.map(|email| email.0.to_string())),
-        ("phone", given.words("phone", &mut slips)),
-        ("address", given.words("address", &mut slips)),
-        (
-            "country",
-            given
-                .words("country", &mut slips)
-                .map(|country| country.to_uppercase()),
-        ),
-        ("region", given.words("region", &mut slips)),
-        ("remarks", given.words("remarks", &mut slips)),
-    ]);
-    slips.none()?;
-    Ok(Made {
-        files: vec![(
-            FILE.to_owned(),
-            Work::Changed(vec![Change::Add {
-                path: key_path!["families"],
-                at: None,
-                value,
-            }]),
-        )],
-        to: format!("{ROOT}families/new"),
     })
 }

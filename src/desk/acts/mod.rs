@@ -15,12 +15,14 @@
 
 mod births;
 mod dogs;
+mod families;
 mod form;
 mod from_phone;
 mod health;
 mod homes;
 pub(crate) mod kennel;
 mod loss;
+mod not_alive;
 mod notes;
 mod offer;
 mod pictures;
@@ -82,7 +84,7 @@ pub(crate) const ACTS: &[Act] = &[
     offer::OFFER,
     homes::HOME,
     homes::WAITING,
-    homes::FAMILY,
+    families::FAMILY,
     loss::LOSS,
     notes::NOTE,
     births::BIRTH,
@@ -282,11 +284,18 @@ pub(crate) fn submit(
         return again(slips);
     }
     let names: Vec<&str> = ids.iter().map(|(_, id)| id.as_str()).collect();
-    let about = if names.is_empty() {
+    let mut about = if names.is_empty() {
         String::new()
     } else {
         format!(", {}", names.join("/"))
     };
+    // What is new has no name in the address.
+    let called = ["call_name", "name", "title"];
+    if act.path.ends_with("new")
+        && let Some(called) = called.iter().find_map(|key| given.get(key))
+    {
+        about.push_str(&format!(", {}", called.replace(['\r', '\n'], " ")));
+    }
     let mut to = String::new();
     let asked = asked("desk", &format!("{}{about}", act.what));
     let done = record::<Halt>(folder, &asked, mode, |standing| {

@@ -114,7 +114,7 @@ fn make(scene: &Scene<'_>, given: &ActFields) -> Result<Made, Halt> {
         let puppies = puppies.iter().map(|id| Value::String((*id).to_owned()));
         head.insert("puppies".into(), Value::Sequence(puppies.collect()));
     }
-    let slug = free_id(&title, |slug| {
+    let slug = free_id(&title, "note", |slug| {
         litter.notes.iter().any(|note| note.slug.as_str() == slug)
     });
     let changes = vec![

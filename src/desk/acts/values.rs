@@ -14,14 +14,27 @@ pub(super) fn block<const N: usize>(keys: [(&str, Option<String>); N]) -> Value 
     Value::Mapping(block)
 }
 
-/// A name of the records that is still free, made from a name.
-pub(super) fn free_id(name: &str, is_taken: impl Fn(&str) -> bool) -> String {
-    let wanted = Id::suggest(name);
+/// A name of the records that is still free, made from a name; of one that cannot be spelt, from
+/// what it is.
+pub(super) fn free_id(name: &str, what: &str, is_taken: impl Fn(&str) -> bool) -> String {
+    let wanted = Id::made_of(name)
+        .filter(|name| name.parse::<Id>().is_ok())
+        .unwrap_or_else(|| what.to_owned());
     let later = (2..).map(|n| format!("{wanted}-{n}"));
     std::iter::once(wanted.clone())
         .chain(later)
         .find(|id| !is_taken(id))
         .unwrap_or(wanted)
+}
+
+/// A place in a list, in words.
+pub(super) fn place(n: usize) -> String {
+    match n {
+        0 => "first".to_owned(),
+        1 => "second".to_owned(),
+        2 => "third".to_owned(),
+        n => format!("number {}", n + 1),
+    }
 }
 
 /// A text as a value in an address (RFC 3986, section 2).

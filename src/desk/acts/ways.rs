@@ -204,7 +204,8 @@ fn item(records: &Records, litter: &LitterFolder, puppy: &Puppy) -> ActItem {
     };
     let words = match family {
         Some((family, _)) if puppy.fate.is_none() => format!("{state}: {}", family.name),
-        _ => state,
+        Some((family, _)) => format!("{state}; still entered for {}", family.name),
+        None => state,
     };
     let mut links = vec![ActLink::new("Weights", to("weights"))];
     if puppy.is_alive() {
@@ -224,6 +225,9 @@ fn item(records: &Records, litter: &LitterFolder, puppy: &Puppy) -> ActItem {
             "Pictures",
             format!("{pictures}?puppy={}", puppy.id),
         ));
+    }
+    if !puppy.is_alive() && family.is_some() {
+        links.push(ActLink::new("The family knows", to("home")));
     }
     links.push(ActLink::new("Loss", to("loss")));
     ActItem {

@@ -1,4 +1,4 @@
-//! For whom an entry can be: the puppies of a litter that are here, and those that are not any more.
+//! For whom an entry can be: puppies of a litter that are here, and those that are not any more.
 //!
 //! In: a litter, the kind of entry. Out: puppies with their labels.
 

@@ -158,31 +158,11 @@ fn asked_litter(litter: Option<&str>) -> &str {
     litter.unwrap_or_default()
 }
 
-/// A name for a file from what something is called: small letters, digits, hyphens.
+/// A name for a file from what something is called; from what it is, where that cannot be spelt.
 fn plain_name(called: &str, otherwise: &str) -> String {
-    let letters: String = called
-        .to_lowercase()
-        .chars()
-        .map(|c| match c {
-            'ä' | 'à' | 'á' | 'â' | 'ã' | 'å' => 'a',
-            'è' | 'é' | 'ê' | 'ë' => 'e',
-            'ì' | 'í' | 'î' | 'ï' => 'i',
-            'ò' | 'ó' | 'ô' | 'õ' | 'ö' | 'ø' => 'o',
-            'ù' | 'ú' | 'û' | 'ü' => 'u',
-            'ç' => 'c',
-            'ñ' => 'n',
-            c if c.is_ascii_alphanumeric() => c,
-            _ => '-',
-        })
-        .collect();
-    let parts: Vec<&str> = letters.split('-').filter(|part| !part.is_empty()).collect();
-    let mut name: String = parts.join("-").chars().take(50).collect();
-    name.truncate(name.trim_end_matches('-').len());
-    if name.parse::<Id>().is_ok() {
-        name
-    } else {
-        otherwise.to_owned()
-    }
+    Id::made_of(called)
+        .filter(|name| name.parse::<Id>().is_ok())
+        .unwrap_or_else(|| otherwise.to_owned())
 }
 
 fn nothing_wrong() -> Refused {
@@ -270,7 +250,10 @@ fn made(
     all: &Texts,
 ) -> Result<Result<Option<u64>, NotSaved>, crate::Error> {
     let folder = desk.folder()?;
-    let what = format!("{}: {}", new.title, in_words(file));
+    let called = ["call_name", "name", "title"]
+        .iter()
+        .find_map(|key| all.get(*key));
+    let what = format!("{}: {}", new.title, called.unwrap_or(&in_words(file)));
     let done = record(&folder, &asked_by("desk", &what), mode, |standing| {
         if standing.text::<NotSaved>(file)?.is_some() {
             return Err(Stop::Refused(NotSaved::Gone));
@@ -308,6 +291,7 @@ mod tests {
                 "Tarnside's Élan, of the Fell!",
                 "tarnside-s-elan-of-the-fell",
             ),
+            ("נועה", "nwah"),
             ("???", "dog"),
             ("", "dog"),
         ] {

@@ -29,6 +29,7 @@ pub(super) mod view;
 use super::Desk;
 use super::page::{beside, told};
 use super::posted::TriedFields;
+use crate::records::kennel::Zone;
 use axum::Router;
 use axum::extract::{Path, Query, State};
 use axum::response::Response;
@@ -60,6 +61,12 @@ pub(super) fn file_of(kind: &str, name: &str) -> Option<String> {
         "litter" => Some(format!("litters/{name}/litter.yaml")),
         _ => None,
     }
+}
+
+/// The clock of the kennel, also while other records are broken.
+pub(super) fn kennel_zone(content: &std::path::Path) -> Option<Zone> {
+    let name = names::said(content, "kennel.yaml", "time_zone")?;
+    name.parse().ok().map(Zone)
 }
 
 /// The routes of the forms.

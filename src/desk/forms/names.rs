@@ -16,7 +16,9 @@ pub(crate) type NamedRecord = (String, String);
 /// What a field that refers to `of` can be chosen from; `litter` is where the record belongs.
 pub(crate) fn choices(content: &Path, of: &str, litter: Option<&str>) -> Vec<NamedRecord> {
     match of {
-        "dog" => dogs(content),
+        "dog" => dogs(content, None),
+        "dam" => dogs(content, Some("female")),
+        "sire" => dogs(content, Some("male")),
         "litter" => litters(content),
         "puppy" => litter
             .map(|litter| puppies(content, litter))
@@ -61,15 +63,35 @@ pub(crate) fn said(content: &Path, file: &str, key: &str) -> Option<String> {
     record.get(key)?.text().map(str::to_owned)
 }
 
-pub(crate) fn dogs(content: &Path) -> Vec<NamedRecord> {
+/// The dogs, or those that may be of this sex, by the name they come to and their full one: two
+/// may come to one name. Those whose whole name is the same have their short name beside it.
+pub(crate) fn dogs(content: &Path, sex: Option<&str>) -> Vec<NamedRecord> {
     let named = |id: String| {
         let file = format!("dogs/{id}.yaml");
-        let name = said(content, &file, "call_name").or_else(|| said(content, &file, "name"));
-        (id.clone(), name.unwrap_or(id))
+        let record = read(&file, bytes(content, &file).as_deref()).ok();
+        let text = |key: &str| Some(record.as_ref()?.get(key)?.text()?.to_owned());
+        let is_other = sex.is_some() && text("sex").is_some_and(|own| Some(own.as_str()) != sex);
+        let name = match (text("call_name"), text("name")) {
+            (Some(call), Some(name)) if call != name => format!("{call}, {name}"),
+            (Some(name), _) | (None, Some(name)) => name,
+            (None, None) => id.clone(),
+        };
+        (!is_other).then_some((id, name))
     };
-    listed(content, "dogs", ".yaml")
+    let all: Vec<NamedRecord> = listed(content, "dogs", ".yaml")
         .into_iter()
-        .map(named)
+        .filter_map(named)
+        .collect();
+    let is_alone = |name: &str| all.iter().filter(|(_, other)| other == name).count() == 1;
+    all.iter()
+        .map(|(id, name)| {
+            let name = if is_alone(name) {
+                name.clone()
+            } else {
+                format!("{name} ({id})")
+            };
+            (id.clone(), name)
+        })
         .collect()
 }
 

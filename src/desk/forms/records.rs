@@ -83,7 +83,7 @@ pub(super) fn page(desk: &Desk, asked: &Asked) -> Response {
             },
             Group {
                 title: "Dogs".to_owned(),
-                links: dogs(&content)
+                links: dogs(&content, None)
                     .into_iter()
                     .map(|(id, name)| form(format!("dogs/{id}.yaml"), name))
                     .collect(),

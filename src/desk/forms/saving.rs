@@ -370,6 +370,9 @@ impl Posted {
     }
 }
 
+/// Who gets another short name, that name, and what else is to change.
+type AnotherName = (Named, Id, Vec<Change>);
+
 /// The new short name of a puppy or family, where the changes give one, and the other changes. What
 /// has no name yet, or gets one that is none, is changed as any other field.
 fn another_name(
@@ -377,7 +380,7 @@ fn another_name(
     path: &[Step],
     standing: &mut Standing<'_, '_>,
     changes: &[Change],
-) -> Result<Option<(Named, Id, Vec<Change>)>, Stop<NotSaved>> {
+) -> Result<Option<AnotherName>, Stop<NotSaved>> {
     let list = match (spot.record, path) {
         ("litter", [Step::Key(list), Step::Index(_)]) if list == "puppies" => "puppies",
         ("owners", [Step::Key(list), Step::Index(_)]) if list == "families" => "families",

@@ -268,7 +268,13 @@ impl Filling<'_> {
 
     fn field(&self, field: &Field, name: String) -> FormItem {
         let value = self.texts.get(&name).cloned().unwrap_or_default();
-        let named = |of: &str| names::choices(self.content, of, self.spot.litter());
+        let named = |of: &str| {
+            let of = match (of, field.key.as_str()) {
+                ("dog", parent @ ("dam" | "sire")) => parent,
+                (of, _) => of,
+            };
+            names::choices(self.content, of, self.spot.litter())
+        };
         let plain = |choices: &[&str]| -> Vec<NamedRecord> {
             // Units stay as they are written.
             let shown = |word: &str| match word.len() {
@@ -284,7 +290,11 @@ impl Filling<'_> {
             Kind::Day if value.is_empty() || value.parse::<Day>().is_ok() => {
                 ("day", Vec::new(), false)
             }
-            Kind::Truth { .. } => ("choice", plain(&["yes", "no"]), false),
+            Kind::Truth { .. } => {
+                let both = [("yes", "Yes"), ("no", "No")];
+                let pair = |(value, label): (&str, &str)| (value.to_owned(), label.to_owned());
+                ("choice", both.map(pair).to_vec(), false)
+            }
             Kind::Choice { choices } => {
                 let words: Vec<&str> = choices.iter().map(String::as_str).collect();
                 ("choice", plain(&words), false)

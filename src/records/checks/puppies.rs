@@ -69,7 +69,8 @@ pub(super) fn outside_life(
         );
     }
     if let Some(died) = puppy.on.filter(|died| !puppy.is_alive() && *died < day) {
-        let message = format!("`{id}` died on {died}, before this {what}");
+        let when = at.map_or_else(|| day.to_string(), |at| at.to_string());
+        let message = format!("`{id}` died on {died}, before this {what} of {when}");
         return Some(
             Problem::error(
                 "after-death",

@@ -410,8 +410,11 @@ fn families(records: &Checked<'_>, problems: &mut Vec<Problem>) {
                 problems.push(Problem::warning(
                     "puppy-not-alive",
                     at("puppy"),
-                    format!("`{}` is not alive", puppy.id),
-                    "take the line out once the family knows",
+                    format!(
+                        "`{}` is not alive, and is still entered for `{}`",
+                        puppy.id, family.id
+                    ),
+                    "once the family knows, take the puppy out of those it takes",
                 ));
             } else if puppy.offer == Offer::Available && is_present {
                 problems.push(Problem::warning(

@@ -357,7 +357,7 @@ fn added(
     }
     let called = said.get("ribbon").and_then(Value::as_str);
     let called = called.map_or_else(|| format!("puppy-{}", puppies.len() + 1), str::to_owned);
-    let id = free_id(&called, |id| {
+    let id = free_id(&called, "puppy", |id| {
         id == "litter"
             || id.parse().is_ok_and(|id| is_reserved(&id))
             || puppies.iter().any(|puppy| puppy.id.as_str() == id)
