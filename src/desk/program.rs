@@ -19,8 +19,8 @@ pub(super) struct Ran {
     pub(super) said: String,
 }
 
-const REPLACED: &str = "the program was updated or moved while the desk ran; end the desk and start \
-                        it again";
+const REPLACED: &str = "the program was updated or moved while the desk ran; end the desk and \
+                        start it again";
 
 /// Runs a command on a kennel.
 pub(super) fn run(kennel: &Path, words: &[&str]) -> Ran {

@@ -132,13 +132,10 @@ fn renamed(
     (fields, mode): (&Fields, Mode),
 ) -> Result<Result<(Id, u64), NotRenamed>, Error> {
     let typed = fields.get("to").unwrap_or_default().trim();
-    let to: Id = match typed.parse() {
-        Ok(to) => to,
-        Err(_) => {
-            let hint = "use small letters, digits and hyphens, such as juno or spring-2026";
-            let slips = AskedSlips::one("to", "this short name cannot be used", hint);
-            return Ok(Err(NotRenamed::Slips(slips)));
-        }
+    let Ok(to) = typed.parse::<Id>() else {
+        let hint = "use small letters, digits and hyphens, such as juno or spring-2026";
+        let slips = AskedSlips::one("to", "this short name cannot be used", hint);
+        return Ok(Err(NotRenamed::Slips(slips)));
     };
     if to.as_str() == name {
         return Ok(Ok((to, 0)));

@@ -160,10 +160,7 @@ const NO_PROSE: [&str; 6] = ["code", "pre", "script", "style", "textarea", "titl
 
 /// A page with the words of its text as they are said here. `way` gives what stands in place of the
 /// text of a `code` element, where there is something better.
-pub(super) fn page_said_here<'a>(
-    page: &'a str,
-    way: impl Fn(&str) -> Option<String>,
-) -> Cow<'a, str> {
+pub(super) fn page_said_here(page: &str, way: impl Fn(&str) -> Option<String>) -> Cow<'_, str> {
     let says_so = ["`", ".yaml", ", in quotes", "<code>"];
     if !says_so.iter().any(|word| page.contains(word)) {
         return Cow::Borrowed(page);
@@ -187,16 +184,13 @@ pub(super) fn page_said_here<'a>(
         let close = format!("</{name}>");
         let inner = behind.find(&close).unwrap_or(behind.len());
         let (inner, behind) = behind.split_at(inner);
-        match way(inner).filter(|_| name == "code") {
-            Some(way) => {
-                said.push_str(&way);
-                rest = behind.strip_prefix(close.as_str()).unwrap_or(behind);
-            }
-            None => {
-                said.push_str(tag);
-                said.push_str(inner);
-                rest = behind;
-            }
+        if let Some(way) = way(inner).filter(|_| name == "code") {
+            said.push_str(&way);
+            rest = behind.strip_prefix(close.as_str()).unwrap_or(behind);
+        } else {
+            said.push_str(tag);
+            said.push_str(inner);
+            rest = behind;
         }
     }
     said.push_str(&text_said_here(rest));

@@ -38,8 +38,12 @@ impl Id {
                 _ if !latin(c).is_empty() => out.push_str(latin(c)),
                 _ if !of_other_script(c).is_empty() => out.push_str(of_other_script(c)),
                 // Points and signs of letters, and the hard and the soft sign.
-                '\u{591}'..='\u{5c7}' | '\u{610}'..='\u{61a}' | '\u{64b}'..='\u{65f}' => {}
-                'ъ' | 'ь' | 'ء' => {}
+                '\u{591}'..='\u{5c7}'
+                | '\u{610}'..='\u{61a}'
+                | '\u{64b}'..='\u{65f}'
+                | 'ъ'
+                | 'ь'
+                | 'ء' => {}
                 _ if !out.ends_with('-') && !out.is_empty() => out.push('-'),
                 _ => {}
             }

@@ -1,6 +1,7 @@
 //! Findings against published figures and against common sense.
 
 mod dam;
+mod expecting;
 mod growth;
 mod labour;
 mod parents;
