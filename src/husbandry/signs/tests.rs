@@ -149,8 +149,10 @@ fn what_was_not_seen_is_no_sign() {
 
 #[test]
 fn words_are_quoted_as_they_were_written() {
-    let fit = &read("Seit Mittag ZITTERT sie, steifer Gang", DAM)[0];
-    assert_eq!(fit.words, ["ZITTERT", "steifer"]);
+    let fits = read("Seit Mittag ZITTERT sie, steifer Gang", DAM);
+    let words: Vec<&String> = fits.iter().flat_map(|fit| &fit.words).collect();
+    assert_eq!(words, ["ZITTERT", "steifer"]);
+    assert!(fits.iter().all(|fit| fit.sign.fits == "eclampsia"));
     assert_eq!(read("Third gland is Hot", DAM)[0].words, ["gland", "Hot"]);
 }
 

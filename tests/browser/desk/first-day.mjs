@@ -215,7 +215,7 @@ export async function check({ browser, desk, program, screens }, report) {
   await look(papers, report, screens, 'papers with gaps');
   await papers.getByRole('button', { name: 'Make the papers anyway' }).click();
   await says(papers, 'The papers were made.');
-  report.expect((await papers.getByRole('link', { name: 'fern-cover.pdf' }).count()) === 1, 'the papers', 'have no cover sheet');
+  report.expect((await papers.getByRole('link', { name: 'Cover sheet' }).count()) === 1, 'the papers', 'have no cover sheet');
   await look(papers, report, screens, 'papers that were made');
   await papers.goto(new URL('-desk/codes/new?of=first-litter/fern', desk.book).href);
   await look(papers, report, screens, 'before a new code');

@@ -8,8 +8,8 @@ import { findBarriers } from '../lib/axe.mjs';
 export const name = 'four phones at once are in the records at once; a task is ticked, a finding told, an entry taken back';
 
 const LITTER = 'autumn-2026';
-/** The longest time from a press to the records, ms: a debug build on a busy machine has to hold it too. */
-const LONGEST = 5000;
+/** The longest time from a press to the records, ms: a debug build beside all other judges has to hold it too. How long it takes is measured by benches. */
+const LONGEST = 15_000;
 const tap = async (page, ...ids) => { for (const id of ids) await page.locator(`#${id}`).click(); };
 const settled = (page) => page.waitForFunction(() => !Object.keys(localStorage).some((key) => key.startsWith('litterfolio-phone-entry-')));
 const choose = async (page, litter) => { if (await page.locator('#litter').count() > 0) await page.locator('#litter').selectOption(litter); };
