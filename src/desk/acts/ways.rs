@@ -265,6 +265,8 @@ fn way_of_command(command: &str) -> Option<(String, String)> {
         }
         ("weigh", None) => match words.next() {
             Some("dam") => way(at(&litter, None, "weigh"), "Weigh her"),
+            // No form takes the file of a sheet.
+            Some("--from") => None,
             _ => way(at(&litter, None, "weigh"), "Weigh the litter"),
         },
         ("tend", None) => {
