@@ -151,3 +151,11 @@ pub struct Screening {
     #[schemars(title = "Everyone may see it")]
     pub publish: bool,
 }
+
+impl Screening {
+    /// Whether its certificate had run out by a day.
+    #[must_use]
+    pub fn has_run_out(&self, by: Day) -> bool {
+        self.valid_until.is_some_and(|until| until < by)
+    }
+}

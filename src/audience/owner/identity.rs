@@ -209,7 +209,7 @@ fn published(screening: &Screening, today: Day) -> Option<ScreeningRecord> {
         on: iso(*on),
         by: text(by.as_ref()),
         valid_until: iso(*valid_until),
-        has_run_out: valid_until.is_some_and(|until| until < today),
+        has_run_out: screening.has_run_out(today),
     })
 }
 

@@ -219,7 +219,7 @@ fn published(screening: &[Screening], today: Day) -> Vec<ScreeningShown> {
             on: on.map(Dated::from),
             by: by.as_ref().map(ToString::to_string),
             valid_until: valid_until.map(Dated::from),
-            has_run_out: valid_until.is_some_and(|until| until < today),
+            has_run_out: screening.has_run_out(today),
         })
     };
     screening.iter().filter_map(shown).collect()

@@ -366,6 +366,22 @@ impl ActPage {
         self
     }
 
+    /// The page with what was sent and what is odd about it; sent once more unchanged, `meant` says
+    /// that it is meant.
+    pub(crate) fn asked_back(
+        mut self,
+        given: &ActFields,
+        slips: AskedSlips,
+        meant: String,
+        button: &str,
+    ) -> Self {
+        if let Some(form) = &mut self.form {
+            form.hidden.push(("meant".to_owned(), meant));
+            form.buttons = vec![Button::new("save", button)];
+        }
+        self.again(given, slips.0)
+    }
+
     /// The page with what was sent, and what is wrong with it.
     pub(crate) fn again(mut self, given: &ActFields, slips: Vec<AskedSlip>) -> Self {
         self.said.clear();

@@ -4,7 +4,7 @@
 //! In: what was typed and what stands in the records. Out: nothing, or the page once more with what
 //! is there already; sent again unchanged, it is meant.
 
-use super::form::{ActFields, ActPage, AskedSlips, Button};
+use super::form::{ActFields, ActPage, AskedSlips};
 use super::{Halt, Scene};
 use crate::quantity::Day;
 use crate::records::LitterFolder;
@@ -97,12 +97,12 @@ pub(super) fn asked_back(
         "given once, it is written once: then there is nothing to record; given twice, send this \
          once more as it is",
     );
+    let from = given
+        .get("from")
+        .map(|from| ("from".to_owned(), from.to_owned()));
     if let Some(form) = &mut page.form {
-        form.hidden.push(("meant".to_owned(), meant));
-        if let Some(from) = given.get("from") {
-            form.hidden.push(("from".to_owned(), from.to_owned()));
-        }
-        form.buttons = vec![Button::new("save", "It was given twice: record it")];
+        form.hidden.extend(from);
     }
-    Err(Halt::Show(Box::new(page.again(given, slips.0))))
+    let page = page.asked_back(given, slips, meant, "It was given twice: record it");
+    Err(Halt::Show(Box::new(page)))
 }

@@ -299,7 +299,7 @@ fn asked_back(
     if doubts.is_empty() || given.get("meant") == Some(meant.as_str()) {
         return Ok(());
     }
-    let Some(mut page) = weigh(scene) else {
+    let Some(page) = weigh(scene) else {
         return Err(Halt::Gone);
     };
     let mut slips = AskedSlips::default();
@@ -315,11 +315,8 @@ fn asked_back(
             hint,
         );
     }
-    if let Some(form) = &mut page.form {
-        form.hidden.push(("meant".to_owned(), meant));
-        form.buttons = vec![Button::new("save", "Save the weights as they are")];
-    }
-    Err(Halt::Show(Box::new(page.again(given, slips.0))))
+    let page = page.asked_back(given, slips, meant, "Save the weights as they are");
+    Err(Halt::Show(Box::new(page)))
 }
 
 fn correct(scene: &Scene<'_>) -> Option<ActPage> {

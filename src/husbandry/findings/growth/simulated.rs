@@ -29,6 +29,7 @@ use crate::quantity::{Day, Id, Moment, Weight};
 use crate::records::{LitterFolder, Records, WeighIn};
 use chrono::TimeDelta;
 use std::collections::BTreeMap;
+use std::ops::Range;
 
 /// Breed, puppies of the study, mean and standard deviation of the birth weight in g, mean size of
 /// a litter.
@@ -308,42 +309,64 @@ fn warns(found: &Finding, puppy: &Id) -> bool {
     found.puppy.as_ref() == Some(puppy) && found.weight.is_some() && found.urgency > Urgency::Steady
 }
 
-#[test]
-fn thriving_puppies_are_hardly_ever_warned_of() {
-    const LITTERS: u64 = 120;
-    let (mut puppy_days, mut watched, mut called, mut steady) = (0_u32, 0_u32, 0_u32, 0_u32);
-    let mut rules: BTreeMap<&str, u32> = BTreeMap::new();
-    for seed in 0..LITTERS {
-        let litter = simulate(1000 + seed, None, DAYS);
-        let watch = Watched::new(&litter.records);
-        for age in 1..28 {
-            let today = moment(0.0).day().plus(age);
-            let found = watch.found(format!("{today} 23:59").parse().unwrap(), today);
-            for id in watch.whole.puppies.keys() {
-                puppy_days += 1;
-                let own: Vec<&Finding> = found.iter().filter(|f| warns(f, id)).collect();
-                watched += u32::from(!own.is_empty());
-                called += u32::from(own.iter().any(|f| f.urgency == Urgency::CallTheVet));
-                steady += u32::from(
-                    found
-                        .iter()
-                        .any(|f| f.rule() == FindingRule::Steady && f.puppy.as_ref() == Some(id)),
-                );
-                for finding in own {
-                    *rules.entry(finding.rule().name()).or_default() += 1;
+/// What is said of thriving litters, in puppy-days.
+#[derive(Default)]
+struct Said {
+    puppy_days: u32,
+    watched: u32,
+    called: u32,
+    steady: u32,
+    rules: BTreeMap<&'static str, u32>,
+}
+
+impl Said {
+    /// Of so many litters that are weighed for so many days, at these ages.
+    fn of(first_seed: u64, litters: u64, days: f64, ages: Range<i64>) -> Self {
+        let mut said = Self::default();
+        for seed in 0..litters {
+            let litter = simulate(first_seed + seed, None, days);
+            let watch = Watched::new(&litter.records);
+            for age in ages.clone() {
+                let today = moment(0.0).day().plus(age);
+                let found = watch.found(format!("{today} 23:59").parse().unwrap(), today);
+                for id in watch.whole.puppies.keys() {
+                    said.add(&found, id);
                 }
             }
         }
+        said
     }
-    let share = |n: u32| f64::from(n) / f64::from(puppy_days) * 100.0;
+
+    fn add(&mut self, found: &[Finding], id: &Id) {
+        let is_steady =
+            |f: &Finding| f.rule() == FindingRule::Steady && f.puppy.as_ref() == Some(id);
+        let own: Vec<&Finding> = found.iter().filter(|f| warns(f, id)).collect();
+        self.puppy_days += 1;
+        self.watched += u32::from(!own.is_empty());
+        self.called += u32::from(own.iter().any(|f| f.urgency == Urgency::CallTheVet));
+        self.steady += u32::from(found.iter().any(is_steady));
+        for finding in own {
+            *self.rules.entry(finding.rule().name()).or_default() += 1;
+        }
+    }
+
+    /// Shares with a watch or a call, with a call, and steady, %.
+    fn shares(&self) -> [f64; 3] {
+        [self.watched, self.called, self.steady]
+            .map(|n| f64::from(n) / f64::from(self.puppy_days) * 100.0)
+    }
+}
+
+#[test]
+fn thriving_puppies_are_hardly_ever_warned_of() {
+    let said = Said::of(1000, 120, DAYS, 1..28);
+    let [watched, called, steady] = said.shares();
     println!(
-        "{puppy_days} puppy-days of thriving litters: {:.2} % with a watch or a call, {:.2} % \
-         with a call, {:.2} % steady; {rules:?}",
-        share(watched),
-        share(called),
-        share(steady)
+        "{} puppy-days of thriving litters: {watched:.2} % with a watch or a call, {called:.2} % \
+         with a call, {steady:.2} % steady; {:?}",
+        said.puppy_days, said.rules
     );
-    assert!(share(watched) < 2.0 && share(called) < 0.6 && share(steady) > 90.0);
+    assert!(watched < 2.0 && called < 0.6 && steady > 90.0);
 }
 
 /// The plain rule that fading is held against: lighter than a day before, or than at birth in the
@@ -425,33 +448,14 @@ fn fading_puppies_are_named_before_a_tenth_is_lost_and_earlier_than_by_a_plain_r
 #[test]
 fn after_four_weeks_thriving_puppies_are_left_alone_and_a_loss_is_named_early() {
     const LITTERS: u64 = 60;
-    let (mut puppy_days, mut watched, mut called) = (0_u32, 0_u32, 0_u32);
-    let mut rules: BTreeMap<&str, u32> = BTreeMap::new();
-    for seed in 0..LITTERS {
-        let litter = simulate(3000 + seed, None, LATE_DAYS);
-        let watch = Watched::new(&litter.records);
-        for age in 30..63 {
-            let today = moment(0.0).day().plus(age);
-            let found = watch.found(format!("{today} 23:59").parse().unwrap(), today);
-            for id in watch.whole.puppies.keys() {
-                puppy_days += 1;
-                let own: Vec<&Finding> = found.iter().filter(|f| warns(f, id)).collect();
-                watched += u32::from(!own.is_empty());
-                called += u32::from(own.iter().any(|f| f.urgency == Urgency::CallTheVet));
-                for finding in own {
-                    *rules.entry(finding.rule().name()).or_default() += 1;
-                }
-            }
-        }
-    }
-    let share = |n: u32| f64::from(n) / f64::from(puppy_days) * 100.0;
+    let said = Said::of(3000, LITTERS, LATE_DAYS, 30..63);
+    let [watched, called, _] = said.shares();
     println!(
-        "{puppy_days} puppy-days after four weeks: {:.2} % with a watch or a call, {:.2} % with a \
-         call; {rules:?}",
-        share(watched),
-        share(called)
+        "{} puppy-days after four weeks: {watched:.2} % with a watch or a call, {called:.2} % with \
+         a call; {:?}",
+        said.puppy_days, said.rules
     );
-    assert!(share(watched) < 2.0 && share(called) < 0.6);
+    assert!(watched < 2.0 && called < 0.6);
     for (number, course) in (0_u64..).zip([Course::Stops, Course::Slowly, Course::Suddenly]) {
         let (mut count, mut in_time) = (0.0, 0.0);
         for seed in 0..LITTERS {
