@@ -2,8 +2,8 @@
 //! in and sent; the records say what was meant and nothing is wrong in them; taking it back gives
 //! the very bytes.
 
-use crate::support::desk::{Desk, get, sends};
-use crate::support::forms::{Form, form, links, number, undo};
+use crate::support::desk::{Desk, get};
+use crate::support::forms::{Form, form, links, number, undo, upload};
 use crate::support::{Kennel, tree};
 use std::collections::BTreeSet;
 use std::fs;
@@ -428,35 +428,11 @@ fn a_task_is_ticked_where_it_stands() {
     assert!(!Form::all(&page).iter().any(is_open), "{page}");
 }
 
-/// A form with files, as a browser sends it.
+/// A picture of Moss for everyone.
 fn uploaded(desk: &Desk, token: &str, name: &str, bytes: &[u8]) -> crate::support::desk::Answer {
-    let mark = "----a-mark-that-no-picture-holds";
-    let mut body = Vec::new();
-    for (field, value) in [("token", token), ("whose", "moss"), ("audience", "photos")] {
-        body.extend_from_slice(
-            format!(
-                "--{mark}\r\nContent-Disposition: form-data; name=\"{field}\"\r\n\r\n{value}\r\n"
-            )
-            .as_bytes(),
-        );
-    }
-    body.extend_from_slice(
-        format!(
-            "--{mark}\r\nContent-Disposition: form-data; name=\"files\"; \
-             filename=\"{name}\"\r\nContent-Type: image/jpeg\r\n\r\n"
-        )
-        .as_bytes(),
-    );
-    body.extend_from_slice(bytes);
-    body.extend_from_slice(format!("\r\n--{mark}--\r\n").as_bytes());
-    let port = desk.book;
-    let head = format!(
-        "POST /-desk/litters/spring/pictures HTTP/1.1\r\nHost: 127.0.0.1:{port}\r\nOrigin: \
-         http://127.0.0.1:{port}\r\nContent-Type: multipart/form-data; \
-         boundary={mark}\r\nContent-Length: {}\r\nConnection: close\r\n\r\n",
-        body.len()
-    );
-    sends(port, &head, &body)
+    let fields = [("token", token), ("whose", "moss"), ("audience", "photos")];
+    let path = "/-desk/litters/spring/pictures";
+    upload(desk.book, path, &fields, ("files", name, bytes))
 }
 
 #[test]

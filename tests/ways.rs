@@ -5,7 +5,7 @@
 //! links, records after a form was sent.
 
 use crate::support::desk::{Desk, get};
-use crate::support::forms::{Form, form, links, number, undo};
+use crate::support::forms::{Form, form, links, number, undo, upload};
 use crate::support::{Kennel, tree};
 
 /// What a reader sees of a page: its text without the tags, and without fields, scripts and the
@@ -385,4 +385,127 @@ fn the_history_says_what_was_new_and_names_of_any_script_get_a_short_one() {
     let history = get(desk.book, "/-desk/history").text();
     assert!(history.contains("new dog, Hazel") && history.contains("new dog, נועה"));
     assert!(!history.contains(" UTC"), "{}", visible(&history));
+}
+
+/// Opens the way to the file of a sheet and sends one: what it would bring.
+#[track_caller]
+fn looked_at(desk: &Desk, litter: &str, (name, text): (&str, &str)) -> String {
+    let path = format!("/-desk/litters/{litter}/from-sheet");
+    let token = form(desk, &path).value("token");
+    let sent = [("token", token.as_str()), ("act", "look")];
+    let shown = upload(desk.book, &path, &sent, ("file", name, text.as_bytes()));
+    is_plain(name, &shown.text());
+    assert_eq!(shown.status, 200, "{}", visible(&shown.text()));
+    shown.text()
+}
+
+#[test]
+fn the_file_of_a_weigh_in_sheet_is_looked_at_and_taken_in_once() {
+    let kennel = Kennel::base();
+    let desk = Desk::of(kennel.path());
+    let file = "litters/spring/weights.yaml";
+    let before = kennel.text(file);
+    let table = "\u{feff}at,by,remark,moss,wren\r\n2026-04-03 07:30,Nell,\"calm, all \
+                 nursed\",251 g,\r\n2026-04-03 19:30,,,262 g,26.1 g\r\n";
+    let shown = looked_at(&desk, "spring", ("spring.csv", table));
+    assert_eq!(kennel.text(file), before, "looking records nothing");
+    let seen = visible(&shown);
+    for said in [
+        "3 weights in 2 weigh-ins",
+        "Moss 251 g",
+        "calm, all nursed",
+        "Look at these once more",
+        "less than any puppy weighs",
+    ] {
+        assert!(seen.contains(said), "{said}: {seen}");
+    }
+    let done = Form::main(&shown).send(&desk, "take");
+    let number = number(&done);
+    let after = kennel.text(file);
+    let added = after.strip_prefix(before.as_str()).unwrap();
+    assert!(
+        added.contains("at: 2026-04-03 07:30") && added.contains("moss: 251 g"),
+        "{added}"
+    );
+    assert!(added.contains("wren: 26.1 g"), "{added}");
+    // Where it leads to, what is found of the last weigh-in stands.
+    let to = done.header("location").unwrap().to_owned();
+    assert!(to.contains("/weigh?at=2026-04-03t19:30"), "{to}");
+
+    // A second time nothing is left, and another weight for one of its times is told by its line.
+    let path = "/-desk/litters/spring/from-sheet";
+    let token = form(&desk, path).value("token");
+    let sent = [("token", token.as_str()), ("act", "take"), ("text", table)];
+    let again = upload(desk.book, path, &sent, ("file", "", b""));
+    assert_eq!(again.status, 422);
+    assert!(
+        again
+            .text()
+            .contains("all of it stands in the records already")
+    );
+    let other = table.replace("262 g", "272 g");
+    let sent = [("token", token.as_str()), ("act", "take")];
+    let other = upload(desk.book, path, &sent, ("file", "b.csv", other.as_bytes()));
+    assert_eq!(other.status, 422);
+    let seen = visible(&other.text());
+    assert!(
+        seen.contains("Line 3:") && seen.contains("in the records: 262 g"),
+        "{seen}"
+    );
+    is_plain("another weight", &other.text());
+    assert_eq!(kennel.text(file), after);
+    assert_eq!(undo(&desk, &number).status, 303);
+    assert_eq!(kennel.text(file), before);
+}
+
+#[test]
+fn the_file_of_a_whelping_sheet_is_looked_at_and_taken_in() {
+    let kennel = Kennel::base();
+    let desk = Desk::of(kennel.path());
+    let file = "litters/spring/litter.yaml";
+    let before = kennel.text(file);
+    let birth = "# litter: spring\nbirth: { on: 2026-04-01, how: planned section }\npuppies:\n  - { id: \
+                 robin, ribbon: red, sex: male, born: \"10:02:10\", order: 4, weight: 231 g }\n";
+    let shown = looked_at(&desk, "spring", ("birth-spring.yaml", birth));
+    let done = Form::main(&shown).send(&desk, "take");
+    assert_eq!(
+        kennel.text(file).matches("robin").count(),
+        1,
+        "{}",
+        visible(&done.text())
+    );
+    let seen = visible(&shown);
+    for said in [
+        "1 puppy",
+        "Robin (red)",
+        "male, born 2026-04-01 10:02, 231 g",
+    ] {
+        assert!(seen.contains(said), "{said}: {seen}");
+    }
+    kennel.run(&["inspect"]).ends_with(0);
+    assert_eq!(undo(&desk, &number(&done)).status, 303);
+    assert_eq!(kennel.text(file), before);
+
+    // What is no file of a sheet, or that of another litter, is told and nothing is taken in.
+    let path = "/-desk/litters/spring/from-sheet";
+    let token = form(&desk, path).value("token");
+    for (text, said) in [
+        ("", "there is nothing in it"),
+        ("puppies: [", "Line 1"),
+        ("puppies:\n  - { id: wren, sex: female }\n", "wren"),
+        ("fern;231\n", "Line 1"),
+        ("\u{0}\u{1}", ""),
+    ] {
+        let sent = [("token", token.as_str()), ("act", "take")];
+        let file_ = ("file", "a.txt", text.as_bytes());
+        let answer = upload(desk.book, path, &sent, file_);
+        assert_eq!(answer.status, 422, "{text}");
+        assert!(
+            answer.text().contains(said),
+            "{text}: {}",
+            visible(&answer.text())
+        );
+        is_plain(text, &answer.text());
+        assert_eq!(kennel.text(file), before, "{text}");
+    }
 }

@@ -28,6 +28,7 @@ pub(crate) mod site;
 pub(crate) mod taking_back;
 pub(crate) mod tending;
 pub(crate) mod terminal;
+pub(crate) mod weigh_ins;
 pub(crate) mod who;
 
 pub use error::Error;

@@ -11,7 +11,8 @@ use std::borrow::Cow;
 use std::collections::BTreeMap;
 use std::sync::LazyLock;
 
-/// What a field is called, by its key: where several records have it, as most call it.
+/// What a field is called, by its key, where nearly all records that have it call it so; else the
+/// key is the better word.
 static LABELS: LazyLock<BTreeMap<String, String>> = LazyLock::new(|| {
     let mut counted: BTreeMap<String, BTreeMap<String, usize>> = BTreeMap::new();
     for (record, _) in schema::RECORDS {
@@ -22,7 +23,9 @@ static LABELS: LazyLock<BTreeMap<String, String>> = LazyLock::new(|| {
     let most = |labels: BTreeMap<String, usize>| {
         let mut labels: Vec<(String, usize)> = labels.into_iter().collect();
         labels.sort_by(|a, b| b.1.cmp(&a.1).then_with(|| a.0.cmp(&b.0)));
-        labels.into_iter().next().map(|(label, _)| label)
+        let all: usize = labels.iter().map(|(_, count)| count).sum();
+        let (label, count) = labels.into_iter().next()?;
+        (count > 3 * (all - count)).then_some(label)
     };
     let labels = counted.into_iter();
     labels

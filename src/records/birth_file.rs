@@ -76,6 +76,21 @@ impl BirthFile {
         (file, sources, problems)
     }
 
+    /// The birth itself, where the file has it.
+    #[must_use]
+    pub fn birth(&self) -> Option<Birth> {
+        serde_yaml::from_value(Value::Mapping(self.birth.clone()?)).ok()
+    }
+
+    /// The puppies of the file.
+    #[must_use]
+    pub fn puppies(&self) -> Vec<Puppy> {
+        let written = self.puppies.iter().map(|(_, written)| written.clone());
+        written
+            .filter_map(|written| serde_yaml::from_value(Value::Mapping(written)).ok())
+            .collect()
+    }
+
     fn take(
         name: String,
         litter: Option<Id>,

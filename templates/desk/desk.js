@@ -314,6 +314,6 @@
     watchDraft(form);
     watchSlips(form);
   }
-  const pictures = document.querySelector('form[enctype] input[type="file"]');
+  const pictures = document.querySelector('form[enctype] input[type="file"][multiple]');
   if (pictures) watchPictures(pictures);
 })();

@@ -185,7 +185,6 @@ async function take(file) {
 }
 
 if (globalThis.crypto?.subtle) {
-  find("check-form").hidden = false;
   find("check-form").addEventListener("submit", (event) => event.preventDefault());
   find("record-file").addEventListener("change", (event) => take(event.target.files[0]));
   addEventListener("dragover", (event) => event.preventDefault());
@@ -194,5 +193,6 @@ if (globalThis.crypto?.subtle) {
     take(event.dataTransfer.files[0]);
   });
 } else {
+  find("check-form").hidden = true;
   find("unsafe").hidden = false;
 }

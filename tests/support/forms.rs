@@ -3,7 +3,7 @@
 //! In: pages as they are answered. Out: their fields with what stands in them, and answers to what
 //! was typed.
 
-use super::desk::{Answer, Desk, asks, get};
+use super::desk::{Answer, Desk, asks, get, sends};
 
 /// A field of a form.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -275,4 +275,33 @@ pub fn number(answer: &Answer) -> String {
     assert_eq!(answer.status, 303, "{}", answer.text());
     let to = answer.header("location").unwrap();
     to.split_once("saved=").unwrap().1.to_owned()
+}
+
+/// Sends fields and a file, as a browser sends a form that may have files in it.
+pub fn upload(
+    port: u16,
+    path: &str,
+    fields: &[(&str, &str)],
+    (field, name, bytes): (&str, &str, &[u8]),
+) -> Answer {
+    let mark = "----a-mark-that-no-file-holds";
+    let mut body = Vec::new();
+    for (name, value) in fields {
+        let head = format!("--{mark}\r\nContent-Disposition: form-data; name=\"{name}\"");
+        body.extend_from_slice(format!("{head}\r\n\r\n{value}\r\n").as_bytes());
+    }
+    let head = format!(
+        "--{mark}\r\nContent-Disposition: form-data; name=\"{field}\"; \
+         filename=\"{name}\"\r\nContent-Type: application/octet-stream\r\n\r\n"
+    );
+    body.extend_from_slice(head.as_bytes());
+    body.extend_from_slice(bytes);
+    body.extend_from_slice(format!("\r\n--{mark}--\r\n").as_bytes());
+    let head = format!(
+        "POST {path} HTTP/1.1\r\nHost: 127.0.0.1:{port}\r\nOrigin: \
+         http://127.0.0.1:{port}\r\nContent-Type: multipart/form-data; \
+         boundary={mark}\r\nContent-Length: {}\r\nConnection: close\r\n\r\n",
+        body.len()
+    );
+    sends(port, &head, &body)
 }

@@ -8,12 +8,12 @@
 
 mod saving;
 
-use super::draft::Draft;
 use super::told::{Words, short_name};
 use super::{Options, Scene};
 use crate::Error;
 use crate::app::Outcome;
 use crate::app::terminal::{self, TypedLine};
+use crate::app::weigh_ins::Draft;
 use crate::audience::words::weighing::doubt as doubted;
 use crate::husbandry::growth::hours_from;
 use crate::husbandry::weighing::Weighing;

@@ -1,55 +1,18 @@
 //! One weigh-in on its way into the file.
 //!
-//! In: time, weights, words. Out: the lines to be added, what the reader must make of them, and the
-//! file with them. Whoever wrote a block can write it anew as long as nobody else has changed it.
+//! In: a [`Draft`]. Out: the file with it. Whoever wrote a block can write it anew as long as
+//! nobody else has changed it.
 
 use crate::Error;
 use crate::app::adding as file;
 use crate::app::folder::Folder;
 use crate::app::recording::Refused;
-use crate::quantity::{Id, Moment, Text, Weight, WeightEntry};
+use crate::app::weigh_ins::Draft;
+use crate::quantity::Id;
 use crate::records::adding::weigh_ins;
-use crate::records::adding::{self, NewEntry, Own};
+use crate::records::adding::{self, Own};
 use crate::records::problem::Problem;
-use crate::records::weights::{WeightsBlock, WrittenWeighIn};
-
-/// What becomes one block.
-#[derive(Debug, Clone, PartialEq)]
-pub(super) struct Draft {
-    pub(super) at: Moment,
-    pub(super) by: Option<Text>,
-    pub(super) remark: Option<Text>,
-    /// Whose, how much, and as it will be written.
-    pub(super) weights: Vec<(Id, Weight, String)>,
-}
-
-impl Draft {
-    /// The lines.
-    pub(super) fn entry(&self) -> NewEntry {
-        let head = NewEntry::new()
-            .with("at", self.at.to_string())
-            .with_some("by", self.by.as_deref());
-        let body = self.weights.iter().fold(head, |entry, (id, _, written)| {
-            entry.with(id.as_str(), written.as_str())
-        });
-        body.with_some("remark", self.remark.as_deref())
-    }
-
-    /// What the reader must make of them.
-    pub(super) fn block(&self) -> WeightsBlock {
-        let weights = self
-            .weights
-            .iter()
-            .map(|(id, weight, _)| (id.clone(), WeightEntry::Whole(*weight)))
-            .collect();
-        WeightsBlock::WeighIn(WrittenWeighIn {
-            at: self.at,
-            by: self.by.clone(),
-            remark: self.remark.clone(),
-            weights,
-        })
-    }
-}
+use crate::records::weights::WeightsBlock;
 
 /// What became of a draft.
 #[derive(Debug)]

@@ -5,24 +5,24 @@
 //! passed over, so that the same table can be taken in again; a weight that looks like a slip is
 //! saved and warned about, or with `--strict` nothing is saved.
 
-use super::draft::Draft;
 use super::told::{Words, short_name};
 use super::{Options, Scene};
 use crate::Error;
 use crate::app::terminal::{self, many};
+use crate::app::weigh_ins::{Draft, NewWeights, SecondWeight};
 use crate::app::{Outcome, adding as file};
 use crate::audience::words::weighing::doubt as doubted;
 use crate::husbandry::findings::Urgency;
 use crate::husbandry::weighing::{Doubt, Weighing, most_urgent};
 use crate::quantity::{Id, Moment, Unreadable, Weight};
 use crate::records::adding::weigh_ins;
-use crate::records::problem::{Place, Problem, key_path};
+use crate::records::problem::{Place, Problem};
 use crate::records::sheet::{self, Setting, Sheet, TableWeight, Taken};
 use crate::records::source::locate;
 use crate::records::source::{Source, Sources};
 use crate::records::weights::{DAM, WeightsBlock};
-use crate::records::{WeighIn, adding, naming, showing};
-use std::collections::{BTreeMap, BTreeSet};
+use crate::records::{adding, naming, showing};
+use std::collections::BTreeMap;
 use std::path::Path;
 
 /// What problems call weights that were typed as arguments, and a table that came through a pipe.
@@ -30,9 +30,6 @@ const COMMAND_LINE: &str = "the command line";
 const STANDARD_INPUT: &str = "standard input";
 /// More bytes than this are no table of weigh-ins.
 const MOST: u64 = 8 * 1024 * 1024;
-/// Two weights that differ less than this are one and the same, in grams: rounding of a
-/// spreadsheet.
-const SAME: f64 = 0.05;
 
 pub(super) fn run(scene: &Scene<'_>, options: &Options) -> Result<Outcome, Error> {
     let (name, sheet) = match &options.from {
@@ -43,25 +40,12 @@ pub(super) fn run(scene: &Scene<'_>, options: &Options) -> Result<Outcome, Error
         return Ok(refused(&name, &sheet.text, sheet.problems));
     }
     let voice = Words::new(&terminal::talk(), scene.records);
-    let first = Plan::new(scene, options, &scene.litter.weigh_ins, &sheet.rows);
+    let records = format!("{}/{}", scene.folder.shown_content(), scene.file);
+    let first = NewWeights::new(&records, &scene.litter.weigh_ins, &sheet.rows);
     let mut weighing = Weighing::new(scene.records, scene.litter);
-    for draft in &first.drafts {
-        draft
-            .weights
-            .iter()
-            .for_each(|(id, weight, _)| weighing.take(id, draft.at, *weight));
-    }
-    let doubts = weighing.doubts(
-        &first
-            .drafts
-            .iter()
-            .map(|draft| draft.at)
-            .collect::<BTreeSet<_>>()
-            .into_iter()
-            .collect::<Vec<_>>(),
-    );
+    let doubts = first.doubts(&mut weighing);
     let doubts = warnings(&name, &sheet.rows, doubts, voice.ounces);
-    if options.strict && !doubts.is_empty() && first.problems.is_empty() {
+    if options.strict && !doubts.is_empty() && first.twice.is_empty() {
         let mut outcome = refused(&name, &sheet.text, doubts);
         outcome
             .err
@@ -71,124 +55,54 @@ pub(super) fn run(scene: &Scene<'_>, options: &Options) -> Result<Outcome, Error
     let mut there = String::new();
     let written = file::change(scene.folder, "weigh", &scene.file, |text| {
         // Another run may have added something since the records were read.
-        let plan = Plan::new(scene, options, &weigh_ins(&scene.file, text)?, &sheet.rows);
+        let new = NewWeights::new(&records, &weigh_ins(&scene.file, text)?, &sheet.rows);
         text.clone_into(&mut there);
-        if plan.drafts.is_empty() || !plan.problems.is_empty() {
-            return Ok((None, plan));
+        if new.drafts.is_empty() || !new.twice.is_empty() {
+            return Ok((None, new));
         }
-        let entries: Vec<_> = plan.drafts.iter().map(Draft::entry).collect();
-        let wanted: Vec<WeightsBlock> = plan.drafts.iter().map(Draft::block).collect();
+        let entries: Vec<_> = new.drafts.iter().map(Draft::entry).collect();
+        let wanted: Vec<WeightsBlock> = new.drafts.iter().map(Draft::block).collect();
         let added = adding::add::<WeightsBlock>(&scene.file, text, &entries, |new| new == wanted)?;
-        Ok((Some(added.text), plan))
+        Ok((Some(added.text), new))
     })?;
-    let plan = match written {
-        Ok(plan) if plan.problems.is_empty() => plan,
-        Ok(plan) => {
-            let records = (
-                format!("{}/{}", scene.folder.shown_content(), scene.file),
-                there,
-            );
+    let new = match written {
+        Ok(new) if new.twice.is_empty() => new,
+        Ok(new) => {
+            let problems = new.twice.into_iter();
+            let problems = problems.map(|twice| problem(scene, options, twice));
+            let beside = Some((records, there));
             return Ok(refused_beside(
                 &name,
                 &sheet.text,
-                plan.problems,
-                Some(records),
+                problems.collect(),
+                beside,
             ));
         }
         Err(stopped) => return Ok(stopped.outcome(scene.folder)),
     };
     let err = drawn(&name, &sheet.text, doubts, None);
-    let out = told(scene, &voice, &plan, &weighing, options.from.is_some());
+    let out = told(scene, &voice, &new, &weighing, options.from.is_some());
     Ok(Outcome::clean(out).noting(err))
 }
 
-/// What is to be written, what is there already, and what contradicts it.
-struct Plan {
-    drafts: Vec<Draft>,
-    /// Weights that are there already.
-    there: Vec<(Id, Moment)>,
-    problems: Vec<Problem>,
-}
-
-impl Plan {
-    fn new(scene: &Scene<'_>, options: &Options, records: &[WeighIn], rows: &[Taken]) -> Self {
-        let file = format!("{}/{}", scene.folder.shown_content(), scene.file);
-        let mut known: BTreeMap<(Id, Moment), (Weight, Place, bool)> = BTreeMap::new();
-        for weigh_in in records {
-            let place = |id: &Id| Place::path(&file, key_path![weigh_in.block, id.as_str()]);
-            let own = weigh_in.weights.iter().map(|(id, weight)| {
-                (
-                    (id.clone(), weigh_in.at.to_the_minute()),
-                    (*weight, place(id), false),
-                )
-            });
-            known.extend(own);
-        }
-        let mut plan = Self {
-            drafts: Vec::new(),
-            there: Vec::new(),
-            problems: Vec::new(),
-        };
-        for row in rows {
-            let mut weights = Vec::new();
-            for TableWeight {
-                puppy,
-                weight,
-                written,
-                label,
-                place,
-            } in &row.weights
-            {
-                match known.get(&(puppy.clone(), row.at)) {
-                    None => {
-                        known.insert((puppy.clone(), row.at), (*weight, place.clone(), true));
-                        weights.push((puppy.clone(), *weight, written.clone()));
-                    }
-                    Some((before, ..)) if (before.grams() - weight.grams()).abs() < SAME => {
-                        plan.there.push((puppy.clone(), row.at));
-                    }
-                    Some((before, first, is_new)) => {
-                        let whence = if *is_new {
-                            "stands above"
-                        } else {
-                            "is in the records"
-                        };
-                        let message = format!(
-                            "{label}`{puppy}` has another weight for {}: {before} {whence}",
-                            row.at
-                        );
-                        let problem = Problem::error(
-                            "weight-twice",
-                            place.clone(),
-                            message,
-                            other_time(scene, options, puppy, written),
-                        );
-                        plan.problems.push(problem.and(
-                            first.clone(),
-                            if *is_new {
-                                "the first"
-                            } else {
-                                "the one in the records"
-                            },
-                        ));
-                    }
-                }
-            }
-            if !weights.is_empty() {
-                plan.drafts.push(Draft {
-                    at: row.at,
-                    by: row.by.clone(),
-                    remark: row.remark.clone(),
-                    weights,
-                });
-            }
-        }
-        plan
-    }
-
-    fn weights(&self) -> usize {
-        self.drafts.iter().map(|draft| draft.weights.len()).sum()
-    }
+/// What is wrong about weights of which there is another for the same time.
+fn problem(scene: &Scene<'_>, options: &Options, twice: SecondWeight<'_>) -> Problem {
+    let TableWeight {
+        puppy,
+        written,
+        label,
+        place,
+        ..
+    } = twice.given;
+    let (whence, word) = if twice.is_new {
+        ("stands above", "the first")
+    } else {
+        ("is in the records", "the one in the records")
+    };
+    let (at, other) = (twice.at, twice.other);
+    let message = format!("{label}`{puppy}` has another weight for {at}: {other} {whence}");
+    let hint = other_time(scene, options, puppy, written);
+    Problem::error("weight-twice", place.clone(), message, hint).and(twice.place, word)
 }
 
 /// What to do about a second weight for one time, with the command that does it.
@@ -394,12 +308,12 @@ fn drawn(
 fn told(
     scene: &Scene<'_>,
     voice: &Words,
-    plan: &Plan,
+    new: &NewWeights,
     weighing: &Weighing<'_>,
     is_table: bool,
 ) -> String {
     let mut out = String::new();
-    let latest: BTreeMap<&Id, Moment> = plan
+    let latest: BTreeMap<&Id, Moment> = new
         .drafts
         .iter()
         .flat_map(|draft| draft.weights.iter().map(|(id, ..)| (id, draft.at)))
@@ -437,17 +351,17 @@ fn told(
         out.push_str(&voice.findings(&said.findings, names + 2));
     }
     let path = format!("{}/{}", scene.folder.shown_content(), scene.file);
-    let there = match plan.there.len() {
+    let there = match new.there.len() {
         0 => String::new(),
         1 => "1 weight was already there".to_owned(),
         more => format!("{more} weights were already there"),
     };
-    let saved = match (plan.weights(), is_table) {
+    let saved = match (new.weights(), is_table) {
         (0, _) => "nothing new".to_owned(),
         (count, false) => format!("{} saved in {path}", many(count, "weight")),
         (count, true) => format!(
             "{} with {} saved in {path}",
-            many(plan.drafts.len(), "weigh-in"),
+            many(new.drafts.len(), "weigh-in"),
             many(count, "weight")
         ),
     };

@@ -154,7 +154,10 @@ pub(crate) enum ActFieldKind {
     Choice,
     Ticks,
     Tick,
+    /// Pictures, any number of them.
     File,
+    /// One file of text.
+    Table,
 }
 
 /// One field.

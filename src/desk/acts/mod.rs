@@ -18,6 +18,7 @@ mod dogs;
 mod families;
 mod form;
 mod from_phone;
+mod from_sheet;
 mod health;
 mod homes;
 pub(crate) mod kennel;
@@ -91,6 +92,7 @@ pub(crate) const ACTS: &[Act] = &[
     dogs::DOG,
     dogs::STAYS,
     pictures::PICTURES,
+    from_sheet::FROM_SHEET,
 ];
 
 /// What is to be recorded, and where to go then.
@@ -149,6 +151,13 @@ impl<'a> Scene<'a> {
         Some((litter, at, &litter.litter.puppies[at]))
     }
 
+    /// The latest time at which something can have been weighed: where the day is pinned, its end.
+    fn latest(&self) -> Moment {
+        let end = self.now.day().date().and_hms_opt(23, 59, 0);
+        let end = end.filter(|_| self.records.kennel.as_of.is_some());
+        end.map_or(self.now, Moment::from)
+    }
+
     /// Name of the dam, as she is called.
     fn dam(&self, litter: &LitterFolder) -> String {
         let dam = self.records.dogs.get(&litter.litter.dam);
@@ -168,6 +177,10 @@ pub(crate) fn find(path: &str) -> Option<(&'static Act, Vec<(&'static str, Id)>)
 impl Act {
     /// Whether files can be sent to it.
     pub(crate) fn takes_files(&self) -> bool {
+        self.takes_pictures() || self.path == from_sheet::FROM_SHEET.path
+    }
+
+    fn takes_pictures(&self) -> bool {
         self.path == pictures::PICTURES.path
     }
 
@@ -280,7 +293,9 @@ pub(crate) fn submit(
         }))
     };
     // Decoding takes a while: it is done before the lock is taken.
-    if let Err(AskedSlips(slips)) = pictures::checked(&given.files) {
+    if act.takes_pictures()
+        && let Err(AskedSlips(slips)) = pictures::checked(&given.files)
+    {
         return again(slips);
     }
     let names: Vec<&str> = ids.iter().map(|(_, id)| id.as_str()).collect();

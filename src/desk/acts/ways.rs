@@ -145,6 +145,7 @@ fn litter(scene: &Scene<'_>) -> Option<ActPage> {
         ActLink::new("Who looks for a home", at(&litter.id, None, "offer")),
         ActLink::new("A new note", at(&litter.id, None, "notes/new")),
         ActLink::new("Pictures", at(&litter.id, None, "pictures")),
+        ActLink::new("The file of a sheet", at(&litter.id, None, "from-sheet")),
         ActLink::new(
             "In the book: figures, care, and the rules that it stands beside",
             format!("/{}", paths::litter(&litter.id)),
@@ -265,8 +266,7 @@ fn way_of_command(command: &str) -> Option<(String, String)> {
         }
         ("weigh", None) => match words.next() {
             Some("dam") => way(at(&litter, None, "weigh"), "Weigh her"),
-            // No form takes the file of a sheet.
-            Some("--from") => None,
+            Some("--from") => way(at(&litter, None, "from-sheet"), "Take its file in"),
             _ => way(at(&litter, None, "weigh"), "Weigh the litter"),
         },
         ("tend", None) => {
@@ -296,6 +296,11 @@ mod tests {
         for (command, to, said) in [
             ("weigh autumn", "litters/autumn/weigh", "Weigh the litter"),
             ("weigh autumn dam", "litters/autumn/weigh", "Weigh her"),
+            (
+                "weigh autumn --from FILE.csv",
+                "litters/autumn/from-sheet",
+                "Take its file in",
+            ),
             ("recode PUPPY", "codes", "Families’ pages and their codes"),
             (
                 "tend autumn worming --item worming-2 --for fern,reed",

@@ -198,13 +198,7 @@ fn weighed(scene: &Scene<'_>, given: &ActFields) -> Result<Made, Halt> {
     let Some(at) = at else {
         return Err(slips.into());
     };
-    let latest = if scene.records.kennel.as_of.is_some() {
-        let end = scene.now.day().date().and_hms_opt(23, 59, 0);
-        end.map_or(scene.now, Moment::from)
-    } else {
-        scene.now
-    };
-    if let Some(why) = sheet::not_yet(at, latest) {
+    if let Some(why) = sheet::not_yet(at, scene.latest()) {
         slips.push("at", why.message, &why.hint);
     }
     let mut weights: Vec<(Id, Weight, String)> = Vec::new();
