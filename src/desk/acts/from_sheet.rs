@@ -262,8 +262,7 @@ fn weighed(
     });
     let items = drafts.iter().map(|draft| {
         let weights = draft.weights.iter();
-        let weights =
-            weights.map(|(id, weight, _)| format!("{} {}", name(id), weight.show(ounces)));
+        let weights = weights.map(|(id, _, written)| format!("{} {written}", name(id)));
         let by = draft.by.iter().map(|by| format!("Weighed by {by}"));
         let remark = draft.remark.iter().map(ToString::to_string);
         ActItem {
