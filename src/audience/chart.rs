@@ -19,6 +19,8 @@ pub struct GrowthChart {
     pub notes: Vec<String>,
     /// From when its days are counted.
     pub since: &'static str,
+    /// Whether weights stand beside it in pounds and ounces.
+    pub ounces: bool,
 }
 
 /// A line in a growth chart.
@@ -77,6 +79,7 @@ pub(super) fn growth_chart(
     lines: Vec<ChartLine>,
     birth: Option<f64>,
     own: &KennelGrowth,
+    ounces: bool,
 ) -> Option<GrowthChart> {
     let end = lines
         .iter()
@@ -116,6 +119,7 @@ pub(super) fn growth_chart(
         behind,
         notes,
         since: "since birth",
+        ounces,
     })
 }
 

@@ -231,15 +231,16 @@ pub fn page(
             .unwrap_or(figures.today)
             .to_string()
     });
+    let ounces = place::ounces(place, &records.kennel);
     OwnerPage {
         key: key(folder, puppy),
         family: home.map(|(family, _)| family.id.to_string()),
         stem: puppy.id.to_string(),
         leaves: iso(agreed),
-        chart: weights::chart(&case),
+        chart: weights::chart(&case, ounces),
         inbreeding: (&figures.litters[&folder.id].inbreeding).into(),
         ribbon: puppy.ribbon.map(Into::into),
-        ounces: place::ounces(place, &records.kennel),
+        ounces,
         country: place.country.to_owned(),
         month_first: place::month_first(place),
         glance: glance::glance(&record.birth, &record.dam, &record.sire),

@@ -26,8 +26,9 @@ pub(super) fn growth(chart: &GrowthChart) -> Option<String> {
         behind,
         notes: _,
         since,
+        ounces,
     } = chart;
-    let scale = Scale::of(lines)?;
+    let scale = Scale::of(lines, *ounces)?;
     let mut svg = String::new();
     let title = escape(title);
     let _ = write!(
@@ -249,6 +250,7 @@ mod tests {
             behind,
             notes: Vec::new(),
             since: "since birth",
+            ounces: false,
         })
     }
 
@@ -315,6 +317,38 @@ mod tests {
             text.split('"').nth(1).unwrap().parse::<f64>().unwrap()
         };
         assert!(x("Teal") < WIDTH / 2.0 && x("Reed") > WIDTH - RIGHT);
+    }
+
+    /// What is written beside the rules, from the lowest on.
+    fn rules(grams: &[f64], ounces: bool) -> Vec<String> {
+        let scale = Scale::of(&[line("Fern", grams)], ounces).unwrap();
+        let rules = scale.weights();
+        let inside = |y: f64| (TOP - 0.01..=HEIGHT - BOTTOM + 0.01).contains(&y);
+        assert!(rules.iter().all(|(y, _)| inside(*y)), "{rules:?}");
+        rules.into_iter().map(|(_, label)| label).collect()
+    }
+
+    #[test]
+    fn rules_stand_on_whole_grams_or_on_whole_ounces() {
+        assert_eq!(
+            rules(&[212.0, 240.0], false),
+            ["200 g", "210 g", "220 g", "230 g", "240 g"]
+        );
+        // 8 oz are 226.8 g, 16 oz are a pound of 453.59237 g (common practice, no source).
+        assert_eq!(
+            rules(&[170.0, 453.0], true),
+            [
+                "2 oz", "4 oz", "6 oz", "8 oz", "10 oz", "12 oz", "14 oz", "1 lb"
+            ]
+        );
+        assert_eq!(
+            rules(&[200.0, 900.0], true),
+            ["0 oz", "8 oz", "1 lb", "1 lb 8", "2 lb"]
+        );
+        assert_eq!(
+            rules(&[300.0, 5200.0], true),
+            ["0 oz", "5 lb", "10 lb", "15 lb"]
+        );
     }
 
     #[test]

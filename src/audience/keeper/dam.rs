@@ -202,5 +202,6 @@ fn chart(
         behind: None,
         notes: Vec::new(),
         since: "since her first weight here",
+        ounces: context.ounces,
     })
 }

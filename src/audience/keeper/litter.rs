@@ -373,6 +373,7 @@ fn litter_chart(
         lines,
         chart::mean_birth_weight(litter),
         &chart::own_growth(context, folder),
+        context.ounces,
     )
 }
 

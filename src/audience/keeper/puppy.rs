@@ -197,6 +197,7 @@ pub(super) fn page(
             lines,
             puppy.weight.map(Weight::grams),
             &chart::own_growth(context, folder),
+            context.ounces,
         ),
         care: care::of_puppy(context, care),
         follow_up: follow_up::facts(context, folder, puppy),

@@ -48,7 +48,7 @@ pub(super) fn doubled(own: &PuppyFigures) -> Option<f64> {
     }
 }
 
-pub(super) fn chart(case: &Case<'_>) -> Option<GrowthChart> {
+pub(super) fn chart(case: &Case<'_>, ounces: bool) -> Option<GrowthChart> {
     let points: Vec<ChartPoint> = case
         .own
         .growth
@@ -71,5 +71,6 @@ pub(super) fn chart(case: &Case<'_>) -> Option<GrowthChart> {
         vec![line],
         case.puppy.weight.map(Weight::grams),
         &[],
+        ounces,
     )
 }

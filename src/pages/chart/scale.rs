@@ -4,6 +4,7 @@
 //! On the screen and on paper a chart has the same one.
 
 use crate::audience::ChartLine;
+use crate::quantity::Weight;
 
 /// Width of the whole chart.
 pub(in crate::pages) const WIDTH: f64 = 720.0;
@@ -26,11 +27,12 @@ pub(in crate::pages) struct Scale {
     from: f64,
     to: f64,
     step: f64,
+    ounces: bool,
 }
 
 impl Scale {
     /// The scale for some lines; nothing when there are no two weights to draw a line between.
-    pub(in crate::pages) fn of(lines: &[ChartLine]) -> Option<Self> {
+    pub(in crate::pages) fn of(lines: &[ChartLine], ounces: bool) -> Option<Self> {
         let points = || lines.iter().flat_map(|l| &l.points);
         if points().count() < 2 {
             return None;
@@ -39,12 +41,18 @@ impl Scale {
         let (least, most) = points().fold((f64::MAX, 0.0_f64), |(lo, hi), p| {
             (lo.min(p.grams), hi.max(p.grams))
         });
-        let step = nice_step((most - least).max(most * 0.1) / 5.0);
+        let rough = (most - least).max(most * 0.1) / 5.0;
+        let step = if ounces {
+            Weight::GRAMS_PER_OUNCE * nice_ounces(rough / Weight::GRAMS_PER_OUNCE)
+        } else {
+            nice_step(rough)
+        };
         Some(Self {
             days: most_days * MARGIN,
             from: ((least / step).floor() * step - step).max(0.0),
             to: (most / step).ceil() * step,
             step,
+            ounces,
         })
     }
 
@@ -79,7 +87,9 @@ impl Scale {
             .map(|n| self.from + f64::from(n) * self.step)
             .take_while(|grams| *grams <= self.to + self.step / 2.0);
         let label = |grams: f64| {
-            if self.to >= 5000.0 {
+            if self.ounces {
+                pounds_and_ounces(grams)
+            } else if self.to >= 5000.0 {
                 format!("{:.1} kg", grams / 1000.0)
             } else {
                 format!("{grams:.0} g")
@@ -108,6 +118,25 @@ impl Scale {
     /// Weeks for a litter that is weeks old, days for a young one.
     fn in_weeks(&self) -> bool {
         self.days > 21.0
+    }
+}
+
+/// 1, 2, 4 or 8 ounces, or pounds of 16 ounces as [`nice_step`] has them, at least `rough` ounces.
+fn nice_ounces(rough: f64) -> f64 {
+    [1.0, 2.0, 4.0, 8.0]
+        .into_iter()
+        .find(|step| *step >= rough)
+        .unwrap_or_else(|| 16.0 * nice_step(rough / 16.0))
+}
+
+/// A weight on a rule, which stands on whole ounces.
+fn pounds_and_ounces(grams: f64) -> String {
+    let ounces = (grams / Weight::GRAMS_PER_OUNCE).round();
+    let pounds = (ounces / 16.0).floor();
+    match (pounds, ounces - pounds * 16.0) {
+        (0.0, ounces) => format!("{ounces:.0} oz"),
+        (pounds, 0.0) => format!("{pounds:.0} lb"),
+        (pounds, ounces) => format!("{pounds:.0} lb {ounces:.0}"),
     }
 }
 

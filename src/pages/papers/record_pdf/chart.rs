@@ -7,6 +7,7 @@
 use crate::audience::{Behind, ChartLine, GrowthChart};
 use crate::pages::chart::{BOTTOM, HEIGHT, LEFT, RIGHT, Scale, TOP, WIDTH};
 use crate::pages::pdf::{Drawing, Paint, Shape, Stroke, TextAnchor};
+use crate::pages::words;
 
 const INK: [u8; 3] = [24, 24, 24];
 const GREY: [u8; 3] = [110, 110, 110];
@@ -23,8 +24,9 @@ pub(super) fn drawing(chart: &GrowthChart) -> Option<Drawing> {
         behind,
         notes: _,
         since: _,
+        ounces,
     } = chart;
-    let scale = Scale::of(lines)?;
+    let scale = Scale::of(lines, *ounces)?;
     let mut shapes = Vec::new();
     if let Some(behind) = behind {
         published(&mut shapes, &scale, behind);
@@ -38,10 +40,15 @@ pub(super) fn drawing(chart: &GrowthChart) -> Option<Drawing> {
         .filter_map(|line| Some((line.points.first()?, line.points.last()?)));
     let words = ends
         .map(|(first, last)| {
-            format!(
-                "{:.0} g at first, {:.0} g on day {:.0}",
-                first.grams, last.grams, last.days
-            )
+            let weight = |grams: f64| {
+                if *ounces {
+                    words::weight(grams, true)
+                } else {
+                    format!("{grams:.0} g")
+                }
+            };
+            let (first, day) = (weight(first.grams), last.days);
+            format!("{first} at first, {} on day {day:.0}", weight(last.grams))
         })
         .collect::<Vec<_>>()
         .join("; ");
@@ -237,6 +244,7 @@ mod tests {
             behind,
             notes: Vec::new(),
             since: "since birth",
+            ounces: false,
         }
     }
 
