@@ -509,3 +509,28 @@ fn the_file_of_a_whelping_sheet_is_looked_at_and_taken_in() {
         assert_eq!(kennel.text(file), before, "{text}");
     }
 }
+
+#[test]
+fn a_page_that_would_go_says_why_and_the_history_leads_to_what_was_before() {
+    let kennel = Kennel::base();
+    let file = "litters/spring/litter.yaml";
+    kennel.change(file, "dam: juno", "announced: true\ndam: juno");
+    kennel.run(&["publish"]).ends_with(0);
+    let desk = Desk::of(kennel.path());
+    for name in ["Spring", "Spring 2026"] {
+        let litter = form(&desk, &format!("/-desk/form/{file}"));
+        number(&litter.with("f.name", name).send(&desk, "save"));
+    }
+    kennel.change(file, "announced: true", "announced: false");
+    desk.waits_for(desk.book, "/-desk/publish", |page| {
+        page.text().contains("this litter is no longer announced")
+    });
+    let newest = get(desk.book, "/-desk/history").text();
+    assert!(newest.contains("Change 2,") && newest.contains("Change 1,"));
+    assert!(!newest.contains("Earlier changes") && !newest.contains("The newest"));
+    let earlier = get(desk.book, "/-desk/history?before=2").text();
+    assert!(!earlier.contains("Change 2,") && earlier.contains("Change 1,"));
+    assert!(earlier.contains("href=\"/-desk/history\">The newest"));
+    let none = get(desk.book, "/-desk/history?before=1").text();
+    assert!(none.contains("Nothing was changed before."), "{none}");
+}

@@ -17,6 +17,7 @@ use crate::app::site;
 use crate::keyring::{Keyring, RememberedSeals, is_sealed, sealed_path};
 use crate::quantity::Id;
 use crate::records::Records;
+use crate::records::litter::Offer;
 use axum::Router;
 use axum::extract::{Path as Named, Query, State};
 use axum::http::StatusCode;
@@ -60,6 +61,8 @@ struct PageChange {
     title: String,
     /// Its name below the site.
     file: String,
+    /// Why it goes, where the records say so.
+    why: Option<&'static str>,
 }
 
 /// What becomes of the page of a family.
@@ -115,10 +118,11 @@ pub(super) fn changes(desk: &Desk, records: Option<&Records>) -> Changes {
         .filter(|(name, path)| published.get(*name).is_some_and(|old| !is_same(path, old)))
         .map(|(name, path)| (name.clone(), path.clone()))
         .collect();
+    let gone = |file: &str| why_gone(records?, file);
     let groups = [
-        group("New", without(&made, &published)),
-        group("Changed", other),
-        group("Taken away", without(&published, &made)),
+        group("New", without(&made, &published), &|_| None),
+        group("Changed", other, &|_| None),
+        group("Taken away", without(&published, &made), &gone),
     ];
     Changes {
         is_first: published.is_empty(),
@@ -129,7 +133,39 @@ pub(super) fn changes(desk: &Desk, records: Option<&Records>) -> Changes {
     }
 }
 
-fn group(title: &'static str, files: Vec<(String, PathBuf)>) -> Option<PageGroup> {
+/// Why the page of a litter or of one of its puppies goes.
+fn why_gone(records: &Records, file: &str) -> Option<&'static str> {
+    let mut names = file
+        .strip_suffix(".html")?
+        .strip_prefix("litters/")?
+        .split('/');
+    let id: Id = names.next()?.parse().ok()?;
+    let Some(folder) = records.litters.get(&id) else {
+        return Some("no litter has this name in the records");
+    };
+    if !folder.litter.announced {
+        return Some("this litter is no longer announced");
+    }
+    if folder.litter.came_to_nothing() {
+        return Some("this litter came to nothing");
+    }
+    let Some(name) = names.next() else {
+        return Some("nothing of this litter is shown to everyone any more");
+    };
+    let puppy = name.parse().ok().and_then(|id| folder.puppy(&id));
+    Some(match puppy {
+        None => "no puppy of the litter has this name",
+        Some(puppy) if !puppy.is_alive() => "this puppy is not alive any more",
+        Some(puppy) if puppy.offer == Offer::NotOffered => "this puppy is not offered any more",
+        Some(_) => return None,
+    })
+}
+
+fn group(
+    title: &'static str,
+    files: Vec<(String, PathBuf)>,
+    why: &dyn Fn(&str) -> Option<&'static str>,
+) -> Option<PageGroup> {
     let (mut pages, others): (Vec<_>, Vec<_>) = files
         .into_iter()
         .partition(|(name, _)| name.ends_with(".html") && name != LOST);
@@ -139,6 +175,7 @@ fn group(title: &'static str, files: Vec<(String, PathBuf)>) -> Option<PageGroup
     pages.truncate(LISTED);
     let pages = pages.into_iter().map(|(file, path)| PageChange {
         title: title_of(&path).unwrap_or_else(|| file.clone()),
+        why: why(&file),
         file,
     });
     let group = PageGroup {

@@ -16,7 +16,7 @@ use axum::http::StatusCode;
 use axum::response::{IntoResponse, Redirect, Response};
 use axum::routing::{get, post};
 use chrono::NaiveDateTime;
-use serde::Serialize;
+use serde::{Deserialize, Serialize};
 use std::sync::Arc;
 
 /// How many changes are shown.
@@ -29,7 +29,10 @@ struct HistoryPage {
     token: String,
     saved: Option<u64>,
     changes: Vec<Shown>,
-    more: bool,
+    /// Whether those before a change are shown, and not the newest.
+    is_earlier: bool,
+    /// The last one shown, where there are earlier ones.
+    more: Option<u64>,
 }
 
 /// A change.
@@ -57,18 +60,33 @@ pub(super) fn routes() -> Router<Arc<Desk>> {
         .route("/-desk/undo", post(undo))
 }
 
-async fn list(State(desk): State<Arc<Desk>>, Query(noted): Query<SavedNotice>) -> Response {
+/// Which changes are shown.
+#[derive(Debug, Default, Deserialize)]
+#[serde(default)]
+struct Part {
+    /// Those before this one.
+    before: Option<u64>,
+}
+
+async fn list(
+    State(desk): State<Arc<Desk>>,
+    Query(noted): Query<SavedNotice>,
+    Query(Part { before }): Query<Part>,
+) -> Response {
     beside(move || {
         let history = newest(&desk.kennel.join(".litterfolio"), usize::MAX);
         let undone = undone(&history);
         let zone = forms::kennel_zone(&desk.content());
+        let is_shown = |entry: &&HistoryEntry| before.is_none_or(|before| entry.number < before);
+        let mut part = history.iter().filter(is_shown);
+        let listed: Vec<&HistoryEntry> = part.by_ref().take(SHOWN).collect();
         let view = HistoryPage {
             token: desk.gate.token(),
             saved: noted.saved,
-            more: history.len() > SHOWN,
-            changes: history
-                .iter()
-                .take(SHOWN)
+            is_earlier: before.is_some(),
+            more: part.next().and(listed.last()).map(|entry| entry.number),
+            changes: listed
+                .into_iter()
                 .map(|entry| shown(entry, zone, undone.contains(&entry.number)))
                 .collect(),
         };
