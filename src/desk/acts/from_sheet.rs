@@ -44,7 +44,7 @@ fn page(scene: &Scene<'_>) -> Option<ActPage> {
     let file = ActField::new(FILE, "The file", ActFieldKind::Table);
     Some(ActPage {
         above: litter.litter.name.to_string(),
-        title: "The file of a sheet".to_owned(),
+        title: "A file that a sheet saved".to_owned(),
         lead: vec![
             "The weigh-in sheet and the whelping sheet work on a phone without a network, and save \
              a file. Bring it to this computer and choose it here: what it brings is shown before \

@@ -145,7 +145,10 @@ fn litter(scene: &Scene<'_>) -> Option<ActPage> {
         ActLink::new("Who looks for a home", at(&litter.id, None, "offer")),
         ActLink::new("A new note", at(&litter.id, None, "notes/new")),
         ActLink::new("Pictures", at(&litter.id, None, "pictures")),
-        ActLink::new("The file of a sheet", at(&litter.id, None, "from-sheet")),
+        ActLink::new(
+            "A file that a sheet saved",
+            at(&litter.id, None, "from-sheet"),
+        ),
         ActLink::new(
             "In the book: figures, care, and the rules that it stands beside",
             format!("/{}", paths::litter(&litter.id)),
@@ -254,6 +257,14 @@ fn way_of_command(command: &str) -> Option<(String, String)> {
     if verb == "recode" && !command.contains("--") {
         return way(format!("{ROOT}codes"), "Families’ pages and their codes");
     }
+    if let ("take-in", Some("--litter"), Some(litter)) =
+        (verb, words.clone().next(), words.clone().nth(1))
+    {
+        return way(
+            at(&litter.parse().ok()?, None, "from-sheet"),
+            "Take its file in",
+        );
+    }
     let (litter, puppy) = match words.next()?.split_once('/') {
         Some((litter, puppy)) => (litter, Some(puppy)),
         None => (command.split_whitespace().nth(2)?, None),
@@ -296,6 +307,11 @@ mod tests {
         for (command, to, said) in [
             ("weigh autumn", "litters/autumn/weigh", "Weigh the litter"),
             ("weigh autumn dam", "litters/autumn/weigh", "Weigh her"),
+            (
+                "take-in --litter autumn FILE.yaml",
+                "litters/autumn/from-sheet",
+                "Take its file in",
+            ),
             (
                 "weigh autumn --from FILE.csv",
                 "litters/autumn/from-sheet",

@@ -34,7 +34,7 @@ const PAGES = {
   phones: '-desk/phones',
   papers: `-desk/${LITTER}/puppies/moss/handover`,
   'who looks for a home': `-desk/${LITTER}/offer`,
-  'file of a sheet': `-desk/${LITTER}/from-sheet`,
+  'file that a sheet saved': `-desk/${LITTER}/from-sheet`,
   'book puppy': `${LITTER}/moss.html`,
   export: '-desk/export',
 };
