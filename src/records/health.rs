@@ -3,6 +3,10 @@
 //! In: a list of entries. Out: [`HealthEntry`]s in the order written. That each entry says exactly
 //! one thing, at one time, is checked in `checks`.
 
+mod details;
+
+pub use details::{DetailValue, EntryParts, HealthDetail};
+
 use super::one_or_many::OneOrMany;
 use crate::quantity::{ChipNumber, Day, Energy, FeedAmount, Id, Moment, Temperature, Text, Weight};
 use schemars::JsonSchema;
