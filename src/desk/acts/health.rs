@@ -13,9 +13,9 @@ use super::whom::{label, meant, no_longer_here};
 use super::{Act, Halt, Made, Scene, at};
 use crate::app::recording::{FileChange, Work};
 use crate::app::tending::details::{KindDetails, TypedEntry, readable, speaks_of_amounts, written};
-use crate::app::tending::whom;
+use crate::app::tending::{When, whom};
 use crate::audience::words::health as words;
-use crate::quantity::{ChipNumber, Day, Moment, Temperature};
+use crate::quantity::{ChipNumber, Day, Temperature};
 use crate::records::LitterFolder;
 use crate::records::adding::{EntryValue, NewEntry};
 use crate::records::changing::Change;
@@ -284,29 +284,6 @@ fn items(scene: &Scene<'_>, litter: &LitterFolder, known: &ActField) -> ActField
     ActField::ticks("item", known.label.clone(), ticks).needed()
 }
 
-/// When it was.
-enum When {
-    On(Day),
-    At(Moment),
-}
-
-impl When {
-    fn day(&self) -> Day {
-        match self {
-            Self::On(day) => *day,
-            Self::At(at) => at.day(),
-        }
-    }
-
-    fn begun(&self, whom: EntryValue) -> NewEntry {
-        let entry = match self {
-            Self::On(day) => NewEntry::new().with("on", day.to_string()),
-            Self::At(at) => NewEntry::new().with("at", at.to_string()),
-        };
-        entry.with("for", whom)
-    }
-}
-
 fn make(scene: &Scene<'_>, given: &ActFields) -> Result<Made, Halt> {
     let litter = scene.litter().ok_or(Halt::Gone)?;
     let kind = if given.get("act") == Some("excuse") {
@@ -348,13 +325,13 @@ fn make(scene: &Scene<'_>, given: &ActFields) -> Result<Made, Halt> {
             kind,
             &details,
             remark.as_deref(),
-            &when,
+            when,
             &mut slips,
         )
     } else {
         let said = TypedEntry::of(kind, details, remark);
         (
-            for_those(scene, litter, given, &said, &when, &mut slips),
+            for_those(scene, litter, given, &said, when, &mut slips),
             Vec::new(),
         )
     };
@@ -405,7 +382,7 @@ fn for_those(
     litter: &LitterFolder,
     given: &ActFields,
     said: &TypedEntry,
-    when: &When,
+    when: When,
     slips: &mut AskedSlips,
 ) -> Vec<NewEntry> {
     let ticked: Vec<&str> = given
@@ -474,7 +451,7 @@ fn down_the_list(
     kind: HealthKind,
     details: &[(HealthDetail, EntryValue)],
     remark: Option<&str>,
-    when: &When,
+    when: When,
     slips: &mut AskedSlips,
 ) -> (Vec<NewEntry>, Vec<FileChange>) {
     let mut entries = Vec::new();
