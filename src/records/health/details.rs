@@ -99,7 +99,7 @@ trait Detailed {
     /// All that it can have, and whether an entry is worth nothing without.
     const HAS: &'static [(HealthDetail, bool)];
     /// What it says in each, in the same order.
-    fn details(&self) -> Vec<Option<DetailValue<'_>>>;
+    fn details(&self) -> Values<'_>;
 }
 
 macro_rules! details {
@@ -108,7 +108,7 @@ macro_rules! details {
             const HAS: &'static [(HealthDetail, bool)] = &[
                 $((HealthDetail::$detail, details!(@ $($needed)?))),*
             ];
-            fn details(&self) -> Vec<Option<DetailValue<'_>>> {
+            fn details(&self) -> Values<'_> {
                 let Self { $($field),* } = self;
                 vec![$($field.said()),*]
             }
@@ -174,17 +174,49 @@ pub struct EntryParts<'a> {
     pub remark: Option<&'a Text>,
 }
 
+/// What is said in each detail of one kind, in schema order.
+type Values<'a> = Vec<Option<DetailValue<'a>>>;
+
 impl HealthEntry {
     /// All that it says.
     #[must_use]
     pub fn parts(&self) -> EntryParts<'_> {
-        fn of<T: Detailed>(record: Option<&T>) -> Vec<Option<DetailValue<'_>>> {
-            record.map(T::details).unwrap_or_default()
-        }
-        let Self {
+        let (on, at, whom, remark) = (self.on, self.at, &self.whom, self.remark.as_ref());
+        let details = self.said().into_iter().flat_map(|(kind, values)| {
+            let own = kind.details().iter().zip(values.unwrap_or_default());
+            own.filter_map(move |((detail, _), value)| Some((kind, *detail, value?)))
+        });
+        EntryParts {
             on,
             at,
             whom,
+            details: details.collect(),
+            remark,
+        }
+    }
+
+    /// What this entry says, in schema order: one kind, where nothing is wrong with it.
+    #[must_use]
+    pub fn kinds(&self) -> Vec<HealthKind> {
+        let said = self.said().into_iter();
+        said.filter_map(|(kind, values)| values.map(|_| kind))
+            .collect()
+    }
+
+    /// The kinds of all entries, with what this one says in each.
+    fn said(&self) -> [(HealthKind, Option<Values<'_>>); 13] {
+        fn of<T: Detailed>(record: Option<&T>) -> Option<Values<'_>> {
+            record.map(T::details)
+        }
+        fn one(field: &impl Field) -> Option<Values<'_>> {
+            field.said().map(|value| vec![Some(value)])
+        }
+        // What is no detail is a part of its own.
+        let Self {
+            on: _,
+            at: _,
+            whom: _,
+            remark: _,
             worming,
             parasite,
             vaccination,
@@ -198,34 +230,34 @@ impl HealthEntry {
             follow_up,
             done,
             excused,
-            remark,
         } = self;
-        let said = [
+        [
             (HealthKind::Worming, of(worming.as_ref())),
             (HealthKind::Parasite, of(parasite.as_ref())),
             (HealthKind::Vaccination, of(vaccination.as_ref())),
             (HealthKind::Check, of(check.as_ref())),
-            (HealthKind::Temperature, vec![temperature.said()]),
+            (HealthKind::Temperature, one(temperature)),
             (HealthKind::Feed, of(feed.as_ref())),
             (HealthKind::Illness, of(illness.as_ref())),
             (HealthKind::Treatment, of(treatment.as_ref())),
             (HealthKind::Chip, of(chip.as_ref())),
             (HealthKind::Test, of(test.as_ref())),
             (HealthKind::FollowUp, of(follow_up.as_ref())),
-            (HealthKind::Done, vec![done.said()]),
-            (HealthKind::Excused, vec![excused.said()]),
-        ];
-        let details = said.into_iter().flat_map(|(kind, values)| {
-            let own = kind.details().iter().zip(values);
-            own.filter_map(move |((detail, _), value)| Some((kind, *detail, value?)))
-        });
-        EntryParts {
-            on: *on,
-            at: *at,
-            whom,
-            details: details.collect(),
-            remark: remark.as_ref(),
-        }
+            (HealthKind::Done, one(done)),
+            (HealthKind::Excused, one(excused)),
+        ]
+    }
+}
+
+impl Check {
+    /// All that it says was found; the advice is left out.
+    pub fn said(&self) -> impl Iterator<Item = &Text> {
+        let found = Self::HAS.iter().zip(self.details());
+        found.filter_map(|((detail, _), value)| match (detail, value?) {
+            (HealthDetail::By | HealthDetail::Advice, _) => None,
+            (_, DetailValue::Text(text)) => Some(text),
+            _ => None,
+        })
     }
 }
 
