@@ -16,7 +16,7 @@ use crate::app::tending::details::{Details, TypedEntry, speaks_of_amounts};
 use crate::app::tending::whom::{self, Given};
 use crate::app::{Outcome, terminal, who};
 use crate::husbandry::Figures;
-use crate::quantity::{ChipNumber, Day, Id, Moment};
+use crate::quantity::{ChipNumber, Id, Moment, counted};
 use crate::records::adding::{self, NewEntry};
 use crate::records::health::{self, HealthKind};
 use crate::records::problem::{Located, Place, Problem, Severity};
@@ -164,11 +164,7 @@ pub(super) fn run(kennel: &Path, options: &Options) -> Result<Outcome, Error> {
     for line in given.iter().filter_map(|given| given.weighed.as_ref()) {
         let _ = writeln!(out, "{line}");
     }
-    let what = if entries.len() == 1 {
-        "1 entry".to_owned()
-    } else {
-        format!("{} entries", entries.len())
-    };
+    let what = counted(entries.len(), "entry", "entries");
     let _ = writeln!(
         out,
         "{what} {}",
