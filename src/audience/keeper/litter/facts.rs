@@ -121,7 +121,7 @@ pub(super) fn birth(birth: &Birth) -> Vec<Fact> {
     let mut facts = Facts::default();
     facts
         .day("Born", Some(*on))
-        .say("How", how.words())
+        .say("How", how.word())
         .maybe("Placentas accounted for", *placentas);
     if let Some(Surgery {
         clinic,
