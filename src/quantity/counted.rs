@@ -5,13 +5,13 @@
 use std::fmt::Display;
 
 /// `1 puppy`, `3 puppies`.
-pub fn counted<N: Display + From<u8> + PartialEq>(n: N, one: &str, more: &str) -> String {
+pub fn counted<N: Copy + Display + From<u8> + PartialEq>(n: N, one: &str, more: &str) -> String {
     let word = if n == N::from(1) { one } else { more };
     format!("{n} {word}")
 }
 
 /// `1 page`, `2 pages`: of words whose plural has an s and nothing else.
-pub fn many<N: Display + From<u8> + PartialEq>(n: N, one: &str) -> String {
+pub fn many<N: Copy + Display + From<u8> + PartialEq>(n: N, one: &str) -> String {
     counted(n, one, &format!("{one}s"))
 }
 

@@ -26,7 +26,7 @@ struct DetailOption {
 
 macro_rules! options {
     ($($detail:ident $name:literal $takes:literal $help:literal)*) => {
-        /// In the order of the help. Which of them belong to which kind is said in the record guide.
+        /// In the order of the help. Which belong to which kind is said in the record guide.
         const OPTIONS: &[DetailOption] = &[$(DetailOption {
             detail: HealthDetail::$detail,
             name: $name,

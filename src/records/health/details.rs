@@ -61,11 +61,11 @@ fn joined<T: fmt::Display>(all: &[T], f: &mut fmt::Formatter<'_>) -> fmt::Result
 }
 
 /// A field of an entry, which may say nothing.
-trait Field {
+trait DetailField {
     fn said(&self) -> Option<DetailValue<'_>>;
 }
 
-impl<T: Field> Field for Option<T> {
+impl<T: DetailField> DetailField for Option<T> {
     fn said(&self) -> Option<DetailValue<'_>> {
         self.as_ref()?.said()
     }
@@ -73,7 +73,7 @@ impl<T: Field> Field for Option<T> {
 
 macro_rules! fields {
     ($($type:ty: $of:expr;)*) => {$(
-        impl Field for $type {
+        impl DetailField for $type {
             fn said(&self) -> Option<DetailValue<'_>> {
                 let of: fn(&$type) -> Option<DetailValue<'_>> = $of;
                 of(self)
@@ -208,7 +208,7 @@ impl HealthEntry {
         fn of<T: Detailed>(record: Option<&T>) -> Option<Values<'_>> {
             record.map(T::details)
         }
-        fn one(field: &impl Field) -> Option<Values<'_>> {
+        fn one(field: &impl DetailField) -> Option<Values<'_>> {
             field.said().map(|value| vec![Some(value)])
         }
         // What is no detail is a part of its own.
