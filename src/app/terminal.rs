@@ -5,6 +5,7 @@
 //! asked on the terminal is asked here.
 
 use crate::quantity::Moment;
+pub(crate) use crate::quantity::many;
 use crate::records::kennel::Kennel;
 use chrono::{DateTime, Utc};
 use std::io::{BufRead, IsTerminal, Read, Write, stderr, stdin, stdout};
@@ -278,15 +279,6 @@ pub(crate) fn has_screen() -> bool {
 /// Whether somebody sees what is said.
 pub(crate) fn is_read() -> bool {
     stdout().is_terminal()
-}
-
-/// `1 page`, `2 pages`.
-pub(crate) fn many(n: usize, one: &str) -> String {
-    if n == 1 {
-        format!("1 {one}")
-    } else {
-        format!("{n} {one}s")
-    }
 }
 
 /// A text in lines of at most `width` columns, each after the first begun with `indent` blanks. A

@@ -58,7 +58,7 @@ pub use problems::{LineShown, ProblemShown, ProblemsPage, RelatedShown, TextPiec
 pub use puppy::{BookPuppyPage, GrowthRow, PuppyLink};
 pub use rounds::{
     BitchLine, BitchNote, PuppyTag, RoundsSheet, RoundsShown, TaskGroup, TaskLine, TaskShown,
-    bitch_days, days as task_days, in_full, shown as rounds, shown_of as round_shown,
+    TaskUrgency, bitch_days, days as task_days, in_full, shown as rounds, shown_of as round_shown,
 };
 pub use rules::{RuleBookShown, RuleRow, RulesShown};
 pub use weighing::{

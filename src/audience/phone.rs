@@ -9,7 +9,7 @@ mod whelping;
 
 pub use whelping::{PhoneNewborn, PhoneWhelping};
 
-use super::keeper::{self, TaskShown};
+use super::keeper::{self, TaskShown, TaskUrgency};
 use super::{RibbonShown, views};
 use crate::husbandry::Figures;
 use crate::husbandry::findings::CAUTIONS;
@@ -103,7 +103,7 @@ pub struct LastWeight {
 #[derive(Debug, Clone, Serialize)]
 pub struct PhoneTask {
     /// `call the vet`, `overdue` or `today`.
-    pub urgency: &'static str,
+    pub urgency: TaskUrgency,
     /// Name of the litter's folder.
     pub litter: String,
     /// Name of the litter.
@@ -303,6 +303,8 @@ fn phone_task(task: &Task, shown: TaskShown) -> Option<PhoneTask> {
         litter_name,
         dam: _,
         puppies: _,
+        is_for_all: _,
+        is_weigh_in: _,
         who,
         what,
         times,

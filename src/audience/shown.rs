@@ -5,8 +5,6 @@
 use super::album::Album;
 use crate::husbandry::pedigree::Inbreeding;
 use crate::quantity::{Day, Ribbon};
-use crate::records::dog::Sex;
-use crate::records::litter::Offer;
 use crate::records::photo::PhotoFile;
 use serde::Serialize;
 use std::collections::BTreeMap;
@@ -118,25 +116,6 @@ pub(super) fn picture(
         alt,
         caption: None,
     })
-}
-
-/// `female` or `male`.
-pub(super) fn sex(sex: Sex) -> &'static str {
-    match sex {
-        Sex::Female => "female",
-        Sex::Male => "male",
-    }
-}
-
-/// The offer in the words of the records.
-pub(super) fn offer(offer: Offer) -> &'static str {
-    match offer {
-        Offer::Available => "available",
-        Offer::Reserved => "reserved",
-        Offer::Placed => "placed",
-        Offer::Staying => "staying",
-        Offer::NotOffered => "not offered",
-    }
 }
 
 /// What is said instead of a coefficient of inbreeding where it would say nothing.

@@ -11,6 +11,7 @@ use crate::app::terminal;
 use crate::app::terminal::many;
 use crate::app::{Outcome, Status, loading, problems, secrets};
 use crate::cache::Store;
+use crate::quantity::counted;
 use crate::records::showing;
 use std::path::Path;
 
@@ -78,11 +79,7 @@ fn summary(records: &crate::records::Records) -> String {
         records.kennel.name,
         many(records.dogs.len(), "dog"),
         many(records.litters.len(), "litter"),
-        if puppies == 1 {
-            "1 puppy".to_owned()
-        } else {
-            format!("{puppies} puppies")
-        },
+        counted(puppies, "puppy", "puppies"),
         many(weigh_ins, "weigh-in")
     )
 }

@@ -155,11 +155,7 @@ fn settle(
         puppies,
         already,
     } = addition;
-    let taken = if puppies.len() == 1 {
-        "1 puppy".to_owned()
-    } else {
-        format!("{} puppies", puppies.len())
-    };
+    let taken = crate::quantity::counted(puppies.len(), "puppy", "puppies");
     let there = if *already > 0 {
         format!("; {already} stood there already")
     } else {

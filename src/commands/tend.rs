@@ -11,11 +11,12 @@ mod chips;
 use crate::app::adding::change;
 use crate::app::folder::Folder;
 use crate::app::problems;
+use crate::app::tending::When;
 use crate::app::tending::details::{Details, TypedEntry, speaks_of_amounts};
 use crate::app::tending::whom::{self, Given};
 use crate::app::{Outcome, terminal, who};
 use crate::husbandry::Figures;
-use crate::quantity::{ChipNumber, Day, Id, Moment};
+use crate::quantity::{ChipNumber, Id, Moment, counted};
 use crate::records::adding::{self, NewEntry};
 use crate::records::health::{self, HealthKind};
 use crate::records::problem::{Located, Place, Problem, Severity};
@@ -117,7 +118,7 @@ pub(super) fn run(kennel: &Path, options: &Options) -> Result<Outcome, Error> {
     chips::unshared(records, &numbers).map_err(Error::Usage)?;
     let entries: Vec<NewEntry> = given
         .iter()
-        .map(|given| entry(&when, given, &details))
+        .map(|given| entry(when, given, &details))
         .collect();
     let broken: BTreeSet<String> = loaded
         .problems
@@ -163,11 +164,7 @@ pub(super) fn run(kennel: &Path, options: &Options) -> Result<Outcome, Error> {
     for line in given.iter().filter_map(|given| given.weighed.as_ref()) {
         let _ = writeln!(out, "{line}");
     }
-    let what = if entries.len() == 1 {
-        "1 entry".to_owned()
-    } else {
-        format!("{} entries", entries.len())
-    };
+    let what = counted(entries.len(), "entry", "entries");
     let _ = writeln!(
         out,
         "{what} {}",
@@ -195,7 +192,7 @@ fn said(
 ) -> Result<(TypedEntry, When, Vec<Given>), String> {
     let whom = options.whom.as_deref();
     if options.details.is_chip_without_number(&options.kind) {
-        let when = When::new(options, records, now, HealthKind::Chip)?;
+        let when = when(options, records, now, HealthKind::Chip)?;
         let several = whom::puppies(records, figures, litter, whom, when.day())?;
         if several.len() > 1 {
             let typed = |puppy: &str| options.typed(kennel, Some(puppy));
@@ -208,7 +205,7 @@ fn said(
         .clone()
         .completed(&options.kind, &options.typed(kennel, None))?
         .of_kind(&options.kind)?;
-    let when = When::new(options, records, now, details.kind)?;
+    let when = when(options, records, now, details.kind)?;
     let given = whom::given(
         records,
         figures,
@@ -222,12 +219,9 @@ fn said(
     Ok((details, when, given))
 }
 
-fn entry(when: &When, given: &Given, details: &TypedEntry) -> NewEntry {
-    let (key, at) = when.written();
+fn entry(when: When, given: &Given, details: &TypedEntry) -> NewEntry {
     details.entry(
-        NewEntry::new()
-            .with(key, at)
-            .with("for", given.whom.clone()),
+        when.begun(given.whom.clone()),
         given.weight.as_deref(),
         given.number.as_deref(),
     )
@@ -283,62 +277,40 @@ fn cannot_begin(folder: &Folder, loaded: &Loaded) -> Outcome {
     problems::in_the_way(folder, loaded, "nothing was added: these come first")
 }
 
-/// When it was.
-#[derive(Debug, Clone, Copy)]
-enum When {
-    On(Day),
-    At(Moment),
-}
-
-impl When {
-    fn new(
-        options: &Options,
-        records: &Records,
-        now: chrono::DateTime<chrono::Utc>,
-        kind: HealthKind,
-    ) -> Result<Self, String> {
-        let today = records.today;
-        let clock = Moment::from(now.with_timezone(&records.kennel.time_zone.0).naive_local());
-        let said = |why: crate::quantity::Unreadable| format!("{}; {}", why.message, why.hint);
-        match (
-            options.on.as_deref().map(str::trim),
-            options.at.as_deref().map(str::trim),
-        ) {
-            (Some("today"), _) => Ok(Self::On(today)),
-            (Some("yesterday"), _) => Ok(Self::On(today.plus(-1))),
-            (Some(day), _) if day.contains(':') => {
-                Err(format!("`{day}` has a time of day; use --at for it"))
-            }
-            (Some(day), _) => day.parse().map(Self::On).map_err(said),
-            (None, Some("now")) => Ok(Self::At(clock)),
-            // A time alone is today's.
-            (None, Some(time)) if !time.contains('-') => format!("{today} {time}")
-                .parse()
-                .map(Self::At)
-                .map_err(said),
-            (None, Some(at)) => at.parse().map(Self::At).map_err(said),
-            // These are worth little without their hour; a kennel that pins today has none.
-            (None, None)
-                if matches!(kind, HealthKind::Temperature | HealthKind::Feed)
-                    && clock.day() == today =>
-            {
-                Ok(Self::At(clock))
-            }
-            (None, None) => Ok(Self::On(today)),
+/// When it was, as it was typed.
+fn when(
+    options: &Options,
+    records: &Records,
+    now: chrono::DateTime<chrono::Utc>,
+    kind: HealthKind,
+) -> Result<When, String> {
+    let today = records.today;
+    let clock = Moment::from(now.with_timezone(&records.kennel.time_zone.0).naive_local());
+    let said = |why: crate::quantity::Unreadable| format!("{}; {}", why.message, why.hint);
+    match (
+        options.on.as_deref().map(str::trim),
+        options.at.as_deref().map(str::trim),
+    ) {
+        (Some("today"), _) => Ok(When::On(today)),
+        (Some("yesterday"), _) => Ok(When::On(today.plus(-1))),
+        (Some(day), _) if day.contains(':') => {
+            Err(format!("`{day}` has a time of day; use --at for it"))
         }
-    }
-
-    fn day(self) -> Day {
-        match self {
-            Self::On(day) => day,
-            Self::At(at) => at.day(),
+        (Some(day), _) => day.parse().map(When::On).map_err(said),
+        (None, Some("now")) => Ok(When::At(clock)),
+        // A time alone is today's.
+        (None, Some(time)) if !time.contains('-') => format!("{today} {time}")
+            .parse()
+            .map(When::At)
+            .map_err(said),
+        (None, Some(at)) => at.parse().map(When::At).map_err(said),
+        // These are worth little without their hour; a kennel that pins today has none.
+        (None, None)
+            if matches!(kind, HealthKind::Temperature | HealthKind::Feed)
+                && clock.day() == today =>
+        {
+            Ok(When::At(clock))
         }
-    }
-
-    fn written(self) -> (&'static str, String) {
-        match self {
-            Self::On(day) => ("on", day.to_string()),
-            Self::At(at) => ("at", at.to_string()),
-        }
+        (None, None) => Ok(When::On(today)),
     }
 }

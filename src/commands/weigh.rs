@@ -229,7 +229,7 @@ fn dam_is_due(scene: &Scene<'_>) -> bool {
     let figures = crate::husbandry::compute(scene.records);
     let looks = &figures.litters[&scene.litter.id].recovery;
     looks.iter().any(|look| {
-        look.item.id == "dam-weight" && matches!(look.stand, Stand::Due | Stand::Overdue)
+        look.item.is_weight_of_dam() && matches!(look.stand, Stand::Due | Stand::Overdue)
     })
 }
 

@@ -20,7 +20,7 @@ use crate::audience::keeper::ProblemsPage;
 use crate::keyring::{Keyring, SigningKeys};
 use crate::output::private_folder;
 use crate::pages::{Engine, problems_page};
-use crate::quantity::Day;
+use crate::quantity::{Day, counted};
 use crate::records::kennel::Zone;
 use crate::{Error, audience};
 use rayon::ThreadPool;
@@ -287,7 +287,7 @@ impl Maker {
                 format!(
                     "note: {one} and {} have no access code yet: `publish` draws them, and makes \
                      the sealed pages\n",
-                    many_more(rest.len())
+                    many(rest.len(), "other")
                 )
             }
         };
@@ -311,14 +311,6 @@ pub(super) fn make_place(folder: &Folder) -> Result<(), Error> {
     std::fs::create_dir_all(&folder.state)
         .map_err(|error| Error::io("make the folder", &folder.state, error))?;
     Ok(private_folder(&folder.state.join("desk")).map_err(crate::keyring::KeyringError::from)?)
-}
-
-fn many_more(n: usize) -> String {
-    if n == 1 {
-        "1 other".to_owned()
-    } else {
-        format!("{n} others")
-    }
 }
 
 fn site(
@@ -357,11 +349,7 @@ fn site(
         .values()
         .map(|litter| litter.litter.puppies.len())
         .sum();
-    let puppies = if puppies == 1 {
-        "1 puppy".to_owned()
-    } else {
-        format!("{puppies} puppies")
-    };
+    let puppies = counted(puppies, "puppy", "puppies");
     let problems = problems::counts(publisher.loaded());
     let problems = problems
         .split(';')

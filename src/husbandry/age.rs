@@ -6,7 +6,7 @@
 //! that passed.
 
 use super::growth::instant;
-use crate::quantity::{Day, Moment, Span};
+use crate::quantity::{Day, Moment, Span, many};
 use chrono::{Datelike, Months};
 use chrono_tz::Tz;
 
@@ -97,14 +97,6 @@ pub fn at_in_words(born: Moment, at: Moment, zone: Tz) -> String {
         0..60 => many(hours, "minute"),
         60..2880 => many(hours / 60, "hour"),
         _ => in_words(born.day(), at.day()),
-    }
-}
-
-fn many(n: i64, unit: &str) -> String {
-    if n == 1 {
-        format!("1 {unit}")
-    } else {
-        format!("{n} {unit}s")
     }
 }
 

@@ -72,7 +72,7 @@ pub fn of_dam(plan: &[Arc<Item>], folder: &LitterFolder, today: Day) -> Vec<Reco
                 .filter(|(day, entry)| done(*day, entry))
                 .map(|(day, _)| *day)
                 .max();
-            if item.id == "dam-weight" {
+            if item.is_weight_of_dam() {
                 let weighed = folder
                     .dam_weights()
                     .map(|(at, _)| at.day())

@@ -3,7 +3,9 @@
 //! In: the keeper's view of a round. Out: lines for a terminal of a given width, with or without
 //! colours; JSON; and the schema of that JSON. Nothing is chosen or left out here.
 
-use crate::audience::keeper::{RoundsShown, TaskShown, VetShown, bitch_days, in_full, task_days};
+use crate::audience::keeper::{
+    RoundsShown, TaskShown, TaskUrgency, VetShown, bitch_days, in_full, task_days,
+};
 use schemars::generate::SchemaSettings;
 use serde_json::Value;
 use std::fmt::Write;
@@ -51,7 +53,7 @@ pub fn text(rounds: &RoundsShown, width: usize, colours: bool) -> String {
     }
     let mut heading = None;
     for task in tasks {
-        let own = (task.urgency, task.urgency == "later", &task.day);
+        let own = (task.urgency, task.urgency == TaskUrgency::Later, &task.day);
         if heading != Some(own) {
             heading = Some(own);
             out.push('\n');
@@ -89,15 +91,15 @@ struct Lines {
 impl Lines {
     fn heading(&self, task: &TaskShown) -> String {
         let title = match task.urgency {
-            "call the vet" => "CALL THE VET".to_owned(),
-            "overdue" => "OVERDUE".to_owned(),
-            "today" => "TODAY".to_owned(),
-            "tomorrow" => "TOMORROW".to_owned(),
-            _ => in_full(&task.day).to_uppercase(),
+            TaskUrgency::CallTheVet => "CALL THE VET".to_owned(),
+            TaskUrgency::Overdue => "OVERDUE".to_owned(),
+            TaskUrgency::Today => "TODAY".to_owned(),
+            TaskUrgency::Tomorrow => "TOMORROW".to_owned(),
+            TaskUrgency::Later => in_full(&task.day).to_uppercase(),
         };
         let code = match task.urgency {
             _ if !self.colours => return format!("{title}\n"),
-            "call the vet" => "1;7",
+            TaskUrgency::CallTheVet => "1;7",
             _ => "1",
         };
         format!("\u{1b}[{code}m{title}\u{1b}[0m\n")

@@ -4,7 +4,7 @@
 //! ISO 11784 allows. There is no check digit in the printed number, so a typing slip that keeps to
 //! the form cannot be seen.
 
-use super::{Unreadable, read_from_text};
+use super::{Unreadable, many, read_from_text};
 use std::{fmt, str::FromStr};
 
 /// The largest identity that the 38 bits of ISO 11784 hold.
@@ -74,8 +74,7 @@ fn not_fifteen(text: &str) -> (String, &'static str) {
     let count = text.chars().filter(char::is_ascii_digit).count();
     let digits = match count {
         0 => "no digit".to_owned(),
-        1 => "1 digit".to_owned(),
-        _ => format!("{count} digits"),
+        _ => many(count, "digit"),
     };
     let mut others: Vec<char> = text.chars().filter(|c| !c.is_ascii_digit()).collect();
     others.dedup();

@@ -6,6 +6,7 @@
 
 mod chip;
 mod clock;
+mod counted;
 mod difference;
 mod feed;
 mod hormone;
@@ -25,6 +26,7 @@ mod within;
 
 pub use chip::ChipNumber;
 pub use clock::{BirthTime, Day, Moment};
+pub use counted::{counted, many};
 pub use difference::{
     percent_difference, tenths_difference, tenths_with_minus, weight_difference,
     whole_percent_difference,

@@ -5,7 +5,7 @@
 //! 1182/71; from memory). Working days are Monday to Friday. Public holidays are not known here:
 //! they differ from town to town.
 
-use super::{Day, Unreadable, number, read_from_text};
+use super::{Day, Unreadable, many, number, read_from_text};
 use chrono::{Datelike, Weekday};
 use std::{fmt, str::FromStr};
 
@@ -95,9 +95,8 @@ impl fmt::Display for Within {
         let Self { days, working } = self;
         write!(
             f,
-            "{days} {}day{}",
-            if *working { "working " } else { "" },
-            if *days == 1 { "" } else { "s" }
+            "{}",
+            many(*days, if *working { "working day" } else { "day" })
         )
     }
 }

@@ -176,20 +176,6 @@ pub enum CareKind {
 }
 
 impl CareKind {
-    /// As it is written in the records: `worming`.
-    #[must_use]
-    pub fn word(self) -> &'static str {
-        match self {
-            Self::Worming => "worming",
-            Self::Vaccination => "vaccination",
-            Self::Chip => "chip",
-            Self::Check => "check",
-            Self::Milestone => "milestone",
-            Self::Socialisation => "socialisation",
-            Self::Recovery => "recovery",
-        }
-    }
-
     /// The kind of health entry that such an item is recorded by.
     #[must_use]
     pub fn recorded_by(self) -> HealthKind {
@@ -200,5 +186,12 @@ impl CareKind {
             Self::Check => HealthKind::Check,
             Self::Milestone | Self::Socialisation | Self::Recovery => HealthKind::Done,
         }
+    }
+}
+
+super::words::words! {
+    CareKind {
+        Worming "worming", Vaccination "vaccination", Chip "chip", Check "check",
+        Milestone "milestone", Socialisation "socialisation", Recovery "recovery"
     }
 }

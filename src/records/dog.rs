@@ -159,3 +159,7 @@ impl Screening {
         self.valid_until.is_some_and(|until| until < by)
     }
 }
+
+super::words::words! {
+    Sex { Female "female", Male "male" }
+}

@@ -3,6 +3,10 @@
 //! In: a list of entries. Out: [`HealthEntry`]s in the order written. That each entry says exactly
 //! one thing, at one time, is checked in `checks`.
 
+mod details;
+
+pub use details::{DetailValue, EntryParts, HealthDetail};
+
 use super::one_or_many::OneOrMany;
 use crate::quantity::{ChipNumber, Day, Energy, FeedAmount, Id, Moment, Temperature, Text, Weight};
 use schemars::JsonSchema;
@@ -82,48 +86,6 @@ impl HealthEntry {
     #[must_use]
     pub fn is_for_dam(&self) -> bool {
         self.whom.iter().any(|id| id.as_str() == "dam")
-    }
-
-    /// What this entry says, in schema order: one kind, where nothing is wrong with it.
-    #[must_use]
-    pub fn kinds(&self) -> Vec<HealthKind> {
-        let Self {
-            on: _,
-            at: _,
-            whom: _,
-            remark: _,
-            worming,
-            parasite,
-            vaccination,
-            check,
-            temperature,
-            feed,
-            illness,
-            treatment,
-            chip,
-            test,
-            follow_up,
-            done,
-            excused,
-        } = self;
-        [
-            (HealthKind::Worming, worming.is_some()),
-            (HealthKind::Parasite, parasite.is_some()),
-            (HealthKind::Vaccination, vaccination.is_some()),
-            (HealthKind::Check, check.is_some()),
-            (HealthKind::Temperature, temperature.is_some()),
-            (HealthKind::Feed, feed.is_some()),
-            (HealthKind::Illness, illness.is_some()),
-            (HealthKind::Treatment, treatment.is_some()),
-            (HealthKind::Chip, chip.is_some()),
-            (HealthKind::Test, test.is_some()),
-            (HealthKind::FollowUp, follow_up.is_some()),
-            (HealthKind::Done, !done.is_empty()),
-            (HealthKind::Excused, !excused.is_empty()),
-        ]
-        .into_iter()
-        .filter_map(|(kind, is_said)| is_said.then_some(kind))
-        .collect()
     }
 }
 
@@ -293,31 +255,6 @@ pub struct Check {
     pub skin: Option<Text>,
     /// Joints.
     pub joints: Option<Text>,
-}
-
-impl Check {
-    /// All that it says was found; the advice is left out.
-    #[must_use]
-    pub fn said(&self) -> [Option<&Text>; 10] {
-        let Self {
-            by: _,
-            findings,
-            advice: _,
-            heart,
-            eyes,
-            ears,
-            mouth,
-            navel,
-            testes,
-            knees,
-            skin,
-            joints,
-        } = self;
-        [
-            findings, heart, eyes, ears, mouth, navel, testes, knees, skin, joints,
-        ]
-        .map(Option::as_ref)
-    }
 }
 
 /// A feed by hand.

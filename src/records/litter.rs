@@ -149,21 +149,6 @@ pub enum PictureTurn {
     Half,
 }
 
-impl PictureTurn {
-    /// All of them, as in a record.
-    pub const ALL: [Self; 3] = [Self::Right, Self::Left, Self::Half];
-
-    /// As in a record.
-    #[must_use]
-    pub fn word(self) -> &'static str {
-        match self {
-            Self::Right => "right",
-            Self::Left => "left",
-            Self::Half => "half",
-        }
-    }
-}
-
 /// Whether an age stands under a picture.
 #[derive(Debug, Clone, Copy, Default, PartialEq, Eq, Deserialize, JsonSchema)]
 #[serde(rename_all = "lowercase")]
@@ -283,17 +268,6 @@ impl Delivery {
     #[must_use]
     pub fn is_section(self) -> bool {
         matches!(self, Self::PlannedSection | Self::EmergencySection)
-    }
-
-    /// As it is written in the records: `planned section`.
-    #[must_use]
-    pub fn words(self) -> &'static str {
-        match self {
-            Self::Natural => "natural",
-            Self::Assisted => "assisted",
-            Self::PlannedSection => "planned section",
-            Self::EmergencySection => "emergency section",
-        }
     }
 }
 
@@ -429,17 +403,6 @@ pub enum Horn {
     Right,
 }
 
-impl Horn {
-    /// `left` or `right`.
-    #[must_use]
-    pub fn word(self) -> &'static str {
-        match self {
-            Self::Left => "left",
-            Self::Right => "right",
-        }
-    }
-}
-
 /// The palate of a newborn, in three states.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default, Deserialize, JsonSchema)]
 #[serde(rename_all = "lowercase")]
@@ -520,13 +483,18 @@ pub enum Fate {
     Died,
 }
 
-impl Fate {
-    /// As it is written.
-    #[must_use]
-    pub fn word(self) -> &'static str {
-        match self {
-            Self::Stillborn => "stillborn",
-            Self::Died => "died",
-        }
+super::words::words! {
+    PictureTurn { Right "right", Left "left", Half "half" }
+    Delivery {
+        Natural "natural", Assisted "assisted", PlannedSection "planned section",
+        EmergencySection "emergency section"
+    }
+    Horn { Left "left", Right "right" }
+    Fate { Stillborn "stillborn", Died "died" }
+    Palate { Intact "intact", Cleft "cleft", NotLookedAt "not looked at" }
+    Placenta { Out "out", Retained "retained", NotSeen "not seen" }
+    Offer {
+        Available "available", Reserved "reserved", Placed "placed", Staying "staying",
+        NotOffered "not offered"
     }
 }

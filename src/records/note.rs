@@ -40,17 +40,6 @@ pub enum Topic {
     Routine,
 }
 
-impl Topic {
-    /// `feeding` or `routine`.
-    #[must_use]
-    pub fn word(self) -> &'static str {
-        match self {
-            Self::Feeding => "feeding",
-            Self::Routine => "routine",
-        }
-    }
-}
-
 /// Who may read a note.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default, Deserialize, JsonSchema)]
 #[serde(rename_all = "lowercase")]
@@ -107,4 +96,8 @@ pub struct Page {
     pub head: PageHead,
     /// Its text, Markdown.
     pub text: String,
+}
+
+super::words::words! {
+    Topic { Feeding "feeding", Routine "routine" }
 }

@@ -9,207 +9,213 @@ use crate::quantity::{
     ChipNumber, Day, Energy, Id, Temperature, Text, Unreadable, Weight, did_you_mean, nearest,
 };
 use crate::records::adding::{EntryValue, NewEntry};
-use crate::records::health::HealthKind;
+use crate::records::health::{HealthDetail, HealthKind};
+use clap::{Arg, ArgAction, ArgMatches, Command};
 
-/// Details of an entry; which of them belong to which kind is said in the record guide.
-#[derive(Debug, Clone, Default, clap::Args)]
-#[group(skip)]
-#[command(next_help_heading = "Details, as the record guide names them")]
+/// Above the options of details in the help of the command.
+const HEADING: &str = "Details, as the record guide names them";
+
+/// An option by which a detail is typed.
+struct DetailOption {
+    detail: HealthDetail,
+    name: &'static str,
+    /// What its value is called in the help.
+    takes: &'static str,
+    help: &'static str,
+}
+
+macro_rules! options {
+    ($($detail:ident $name:literal $takes:literal $help:literal)*) => {
+        /// In the order of the help. Which belong to which kind is said in the record guide.
+        const OPTIONS: &[DetailOption] = &[$(DetailOption {
+            detail: HealthDetail::$detail,
+            name: $name,
+            takes: $takes,
+            help: $help,
+        }),*];
+    };
+}
+
+options! {
+    Product "product" "NAME" "Product"
+    Active "active" "NAME" "Active substance"
+    Manufacturer "manufacturer" "NAME" "Manufacturer of a vaccine"
+    Batch "batch" "BATCH" "Batch"
+    Expiry "expiry" "DAY" "Expiry date of the vial"
+    Weight "weight" "WEIGHT" "The weight it was given for, with its unit [default: each puppy's \
+                              last weigh-in, when it is at most three days old]"
+    Given "given" "WORDS" "What was given, in the words of the label or the vet"
+    Against "against" "NAMES" "Diseases a vaccination is against, with commas"
+    Dose "which" "WORD" "Which of a series of vaccinations: first, second …"
+    Site "site" "WORDS" "Where on the body"
+    By "by" "NAME" "Who did it or says so: keeper, vet and practice, laboratory"
+    NextDue "next" "DAY" "When it is due again"
+    Until "until" "DAY" "Until when a treatment goes on"
+    Why "why" "WORDS" "Why a treatment is given"
+    Reaction "reaction" "WORDS" "A reaction to a vaccination"
+    Findings "findings" "WORDS" "What a check found"
+    Advice "advice" "WORDS" "What was advised"
+    Signs "signs" "WORDS" "Signs of illness"
+    Value "value" "AMOUNT" "A temperature with its unit: \"38.2 °C\" or 38.2C"
+    What "what" "WORDS" "What was fed, or tested"
+    Amount "amount" "AMOUNT" "How much was fed, with its unit: \"3.5 ml\""
+    How "how" "WORDS" "How it was fed: bottle, tube, spoon; in a follow-up, how the grown puppy is"
+    Energy "energy" "AMOUNT" "Energy of what was fed, as the packet says: \"1.1 kcal/ml\""
+    Bite "bite" "WORDS" "Bite of a grown puppy"
+    Hips "hips" "WORDS" "Hips of a grown puppy: the result of their X-ray, or how it moves"
+    Result "result" "WORDS" "Result of a test"
+    Number "number" "NUMBER" "Number of a chip"
+    Item "item" "NAMES" "Items of the care plan, with commas, for done and excused"
+}
+
+/// What was typed of an entry.
+#[derive(Debug, Clone, Default)]
 pub(crate) struct Details {
-    /// Product
-    #[arg(long, value_name = "NAME")]
-    product: Option<String>,
-    /// Active substance
-    #[arg(long, value_name = "NAME")]
-    active: Option<String>,
-    /// Manufacturer of a vaccine
-    #[arg(long, value_name = "NAME")]
-    manufacturer: Option<String>,
-    /// Batch
-    #[arg(long, value_name = "BATCH")]
-    batch: Option<String>,
-    /// Expiry date of the vial
-    #[arg(long, value_name = "DAY")]
-    expiry: Option<String>,
-    /// The weight it was given for, with its unit [default: each puppy's last weigh-in, when it is
-    /// at most three days old]
-    #[arg(long, value_name = "WEIGHT", conflicts_with = "weigh_last")]
-    weight: Option<String>,
-    /// Take the weight of each puppy's last weigh-in, where it is at most three days old; so it is
-    /// done where no weight is given
-    #[arg(long)]
-    weigh_last: bool,
-    /// What was given, in the words of the label or the vet
-    #[arg(long, value_name = "WORDS")]
-    given: Option<String>,
-    /// Diseases a vaccination is against, with commas
-    #[arg(long, value_name = "NAMES")]
-    against: Option<String>,
-    /// Which of a series of vaccinations: first, second …
-    #[arg(long, value_name = "WORD")]
-    which: Option<String>,
-    /// Where on the body
-    #[arg(long, value_name = "WORDS")]
-    site: Option<String>,
-    /// Who did it or says so: keeper, vet and practice, laboratory
-    #[arg(long, value_name = "NAME")]
-    by: Option<String>,
-    /// When it is due again
-    #[arg(long, value_name = "DAY")]
-    next: Option<String>,
-    /// Until when a treatment goes on
-    #[arg(long, value_name = "DAY")]
-    until: Option<String>,
-    /// Why a treatment is given
-    #[arg(long, value_name = "WORDS")]
-    why: Option<String>,
-    /// A reaction to a vaccination
-    #[arg(long, value_name = "WORDS")]
-    reaction: Option<String>,
-    /// What a check found
-    #[arg(long, value_name = "WORDS")]
-    findings: Option<String>,
-    /// What was advised
-    #[arg(long, value_name = "WORDS")]
-    advice: Option<String>,
-    /// A part that was looked at in a check, and what was seen: --look heart="no murmur heard";
-    /// may be given again
-    #[arg(long, value_name = "PART=WORDS")]
+    /// Details with an option of their own, in the order of these.
+    typed: Vec<(HealthDetail, String)>,
+    /// Parts that were looked at in a check, and what was seen: `heart=no murmur heard`.
     look: Vec<String>,
-    /// Signs of illness
-    #[arg(long, value_name = "WORDS")]
-    signs: Option<String>,
-    /// A temperature with its unit: "38.2 °C" or 38.2C
-    #[arg(long, value_name = "AMOUNT")]
-    value: Option<String>,
-    /// What was fed, or tested
-    #[arg(long, value_name = "WORDS")]
-    what: Option<String>,
-    /// How much was fed, with its unit: "3.5 ml"
-    #[arg(long, value_name = "AMOUNT")]
-    amount: Option<String>,
-    /// How it was fed: bottle, tube, spoon; in a follow-up, how the grown puppy is
-    #[arg(long, value_name = "WORDS")]
-    how: Option<String>,
-    /// Energy of what was fed, as the packet says: "1.1 kcal/ml"
-    #[arg(long, value_name = "AMOUNT")]
-    energy: Option<String>,
-    /// Bite of a grown puppy
-    #[arg(long, value_name = "WORDS")]
-    bite: Option<String>,
-    /// Hips of a grown puppy: the result of their X-ray, or how it moves
-    #[arg(long, value_name = "WORDS")]
-    hips: Option<String>,
-    /// Result of a test
-    #[arg(long, value_name = "WORDS")]
-    result: Option<String>,
-    /// Number of a chip
-    #[arg(long, value_name = "NUMBER")]
-    number: Option<String>,
-    /// Items of the care plan, with commas, for done and excused
-    #[arg(long, value_name = "NAMES")]
-    item: Option<String>,
-    /// Anything worth keeping, for the keeper alone
-    #[arg(long, value_name = "WORDS")]
+    /// Whether the last weight of each puppy was asked for.
+    weigh_last: bool,
     remark: Option<String>,
 }
 
-/// The details of a kind of entry, by the names of the record.
-#[derive(Debug, Clone, Copy)]
+impl clap::Args for Details {
+    fn augment_args(command: Command) -> Command {
+        let under = |option: Arg| option.help_heading(HEADING);
+        let with_value = |name: &'static str, takes: &'static str, help: &'static str| {
+            under(Arg::new(name).long(name).value_name(takes).help(help))
+        };
+        let weigh_last = Arg::new("weigh_last").long("weigh-last").help(
+            "Take the weight of each puppy's last weigh-in, where it is at most three days old; so \
+             it is done where no weight is given",
+        );
+        let look = with_value(
+            "look",
+            "PART=WORDS",
+            "A part that was looked at in a check, and what was seen: --look heart=\"no murmur \
+             heard\"; may be given again",
+        );
+        let remark = with_value(
+            "remark",
+            "WORDS",
+            "Anything worth keeping, for the keeper alone",
+        );
+        let mut own: Vec<Arg> = OPTIONS
+            .iter()
+            .map(|option| with_value(option.name, option.takes, option.help))
+            .collect();
+        let place = |own: &[Arg], name: &str| own.iter().position(|arg| arg.get_id() == name);
+        if let Some(at) = place(&own, "weight") {
+            let weight = own.remove(at).conflicts_with("weigh_last");
+            let weigh_last = under(weigh_last).action(ArgAction::SetTrue);
+            own.splice(at..at, [weight, weigh_last]);
+        }
+        if let Some(at) = place(&own, "signs") {
+            own.insert(at, look.action(ArgAction::Append));
+        }
+        command.args(own).arg(remark)
+    }
+
+    fn augment_args_for_update(command: Command) -> Command {
+        Self::augment_args(command)
+    }
+}
+
+impl clap::FromArgMatches for Details {
+    fn from_arg_matches(matches: &ArgMatches) -> Result<Self, clap::Error> {
+        let one = |name: &str| matches.get_one::<String>(name).cloned();
+        let typed = OPTIONS
+            .iter()
+            .filter_map(|option| Some((option.detail, one(option.name)?)));
+        let look = matches.get_many("look").unwrap_or_default();
+        Ok(Self {
+            typed: typed.collect(),
+            look: look.cloned().collect(),
+            weigh_last: matches.get_flag("weigh_last"),
+            remark: one("remark"),
+        })
+    }
+
+    fn update_from_arg_matches(&mut self, matches: &ArgMatches) -> Result<(), clap::Error> {
+        *self = Self::from_arg_matches(matches)?;
+        Ok(())
+    }
+}
+
+/// The details of a kind of entry.
+#[derive(Debug, Clone)]
 pub(crate) struct KindDetails {
     /// Those that it needs.
-    pub(crate) needs: &'static [&'static str],
+    pub(crate) needs: Vec<HealthDetail>,
     /// Those that it may have.
-    pub(crate) may: &'static [&'static str],
+    pub(crate) may: Vec<HealthDetail>,
 }
 
 impl KindDetails {
-    /// Those of one kind. A test compares them with the schema of `health.yaml`.
+    /// Those of one kind.
     pub(crate) fn of(kind: HealthKind) -> Self {
-        let (needs, may): (&[_], &[_]) = match kind {
-            HealthKind::Worming | HealthKind::Parasite => (
-                &["product"],
-                &["active", "batch", "weight", "given", "by", "next_due"],
-            ),
-            HealthKind::Vaccination => (
-                &["product"],
-                &[
-                    "against",
-                    "manufacturer",
-                    "batch",
-                    "expiry",
-                    "dose",
-                    "site",
-                    "by",
-                    "next_due",
-                    "reaction",
-                ],
-            ),
-            HealthKind::Check => (
-                &["by"],
-                &[
-                    "findings", "advice", "heart", "eyes", "ears", "mouth", "navel", "testes",
-                    "knees", "skin", "joints",
-                ],
-            ),
-            HealthKind::Temperature => (&["value"], &[]),
-            HealthKind::Feed => (&["what"], &["amount", "how", "energy"]),
-            HealthKind::Illness => (&["signs"], &["advice", "by"]),
-            HealthKind::Treatment => (&["product"], &["why", "given", "by", "until"]),
-            HealthKind::Chip => (&["number"], &["by", "site"]),
-            HealthKind::Test => (&["what", "result"], &["by"]),
-            HealthKind::FollowUp => (&[], &["weight", "bite", "hips", "how", "by"]),
-            HealthKind::Done | HealthKind::Excused => (&["item"], &[]),
+        let of = |needed| {
+            let own = kind.details().iter().filter(move |own| own.1 == needed);
+            own.map(|(detail, _)| *detail).collect()
         };
-        Self { needs, may }
+        Self {
+            needs: of(true),
+            may: of(false),
+        }
     }
 
-    /// All of them, needed ones first.
-    pub(crate) fn all(self) -> impl Iterator<Item = &'static str> {
-        self.needs.iter().chain(self.may).copied()
+    /// All of them, needed ones first: the order in which they are written.
+    pub(crate) fn all(&self) -> impl Iterator<Item = HealthDetail> {
+        self.needs.iter().chain(&self.may).copied()
     }
 }
-
-const PARTS: &[&str] = &[
-    "heart", "eyes", "ears", "mouth", "navel", "testes", "knees", "skin", "joints",
-];
 
 /// A kind with its details.
 #[derive(Debug, Clone)]
 pub(crate) struct TypedEntry {
     /// The kind.
     pub(crate) kind: HealthKind,
-    keys: Vec<(&'static str, EntryValue)>,
+    details: Vec<(HealthDetail, EntryValue)>,
     remark: Option<String>,
     /// Whether the weight of each puppy belongs into its entry.
     pub(crate) weighs: bool,
 }
 
 /// The option by which a detail is typed.
-fn option_of(key: &str) -> String {
-    match key {
-        "next_due" => "--next".to_owned(),
-        "dose" => "--which".to_owned(),
-        key if PARTS.contains(&key) => format!("--look {key}=…"),
-        key => format!("--{key}"),
-    }
+fn option_of(detail: HealthDetail) -> String {
+    let own = OPTIONS.iter().find(|option| option.detail == detail);
+    own.map_or_else(
+        || format!("--look {}=…", detail.key()),
+        |option| format!("--{}", option.name),
+    )
 }
 
 /// Whether the reader will understand a value; what it would say where not.
-pub(crate) fn readable(key: &str, text: &str) -> Result<(), Unreadable> {
-    match key {
-        "weight" => text.parse::<Weight>().map(|_| ()),
-        "expiry" | "next_due" | "until" => text.parse::<Day>().map(|_| ()),
-        "value" => text.parse::<Temperature>().map(|_| ()),
-        "number" => text.parse::<ChipNumber>().map(|_| ()),
-        "energy" => text.parse::<Energy>().map(|_| ()),
-        "item" => text.parse::<Id>().map(|_| ()),
+pub(crate) fn readable(detail: HealthDetail, text: &str) -> Result<(), Unreadable> {
+    match detail {
+        HealthDetail::Weight => text.parse::<Weight>().map(|_| ()),
+        HealthDetail::Expiry | HealthDetail::NextDue | HealthDetail::Until => {
+            text.parse::<Day>().map(|_| ())
+        }
+        HealthDetail::Value => text.parse::<Temperature>().map(|_| ()),
+        HealthDetail::Number => text.parse::<ChipNumber>().map(|_| ()),
+        HealthDetail::Energy => text.parse::<Energy>().map(|_| ()),
+        HealthDetail::Item => text.parse::<Id>().map(|_| ()),
         _ => text.parse::<Text>().map(|_| ()),
     }
 }
 
-/// Several names with commas.
-pub(crate) fn names(text: &str) -> EntryValue {
+/// Whether a detail takes several names, with commas.
+fn takes_several(detail: HealthDetail) -> bool {
+    matches!(detail, HealthDetail::Against | HealthDetail::Item)
+}
+
+/// A detail as it is written.
+pub(crate) fn written(detail: HealthDetail, text: &str) -> EntryValue {
+    if !takes_several(detail) {
+        return EntryValue::One(text.trim().to_owned());
+    }
     EntryValue::Several(
         text.split(',')
             .map(|name| name.trim().to_owned())
@@ -220,15 +226,15 @@ pub(crate) fn names(text: &str) -> EntryValue {
 
 /// What a detail that is needed is asked by at a terminal, and what stands for it in a command that
 /// is shown.
-fn question(key: &str) -> (&'static str, &'static str) {
-    match key {
-        "product" => ("Product", "NAME OF THE PRODUCT"),
-        "by" => ("Vet and practice", "NAME OF THE VET"),
-        "what" => ("What was fed, or tested", "WHAT IT WAS"),
-        "signs" => ("Signs that were seen", "SIGNS THAT WERE SEEN"),
-        "result" => ("Result", "RESULT OF THE TEST"),
-        "number" => ("Number of the chip", "NUMBER"),
-        "item" => (
+fn question(detail: HealthDetail) -> (&'static str, &'static str) {
+    match detail {
+        HealthDetail::Product => ("Product", "NAME OF THE PRODUCT"),
+        HealthDetail::By => ("Vet and practice", "NAME OF THE VET"),
+        HealthDetail::What => ("What was fed, or tested", "WHAT IT WAS"),
+        HealthDetail::Signs => ("Signs that were seen", "SIGNS THAT WERE SEEN"),
+        HealthDetail::Result => ("Result", "RESULT OF THE TEST"),
+        HealthDetail::Number => ("Number of the chip", "NUMBER"),
+        HealthDetail::Item => (
             "Items of the care plan, by name, with commas",
             "NAME OF THE ITEM",
         ),
@@ -237,19 +243,19 @@ fn question(key: &str) -> (&'static str, &'static str) {
 }
 
 /// Where such a word was left standing it would go into a record that is signed later.
-fn left_standing(key: &str, value: &EntryValue) -> Option<String> {
-    let stands = |text: &String| *text == question(key).1;
+fn left_standing(detail: HealthDetail, value: &EntryValue) -> Option<String> {
+    let stands = |text: &String| *text == question(detail).1;
     let is_left = match value {
         EntryValue::One(text) => stands(text),
         EntryValue::Several(texts) => texts.iter().any(stands),
         EntryValue::Keys(_) => false,
     };
-    let (asks, word) = question(key);
+    let (asks, word) = question(detail);
     is_left.then(|| {
         format!(
             "{}: `{word}` stands in the place of what only you know ({}); write that there. \
              Nothing was added",
-            option_of(key),
+            option_of(detail),
             asks.to_lowercase()
         )
     })
@@ -260,19 +266,22 @@ impl Details {
     /// answers, a command that has it all.
     pub(crate) fn completed(mut self, kind: &str, typed: &str) -> Result<Self, String> {
         let wanted = kind.trim().to_lowercase();
-        let needs = HealthKind::of_key(&wanted).map_or(&[][..], |kind| KindDetails::of(kind).needs);
-        let lacks: Vec<&'static str> = needs
-            .iter()
-            .copied()
-            .filter(|key| self.needed(key).is_none_or(|value| value.is_none()))
+        let needs = HealthKind::of_key(&wanted).map(|kind| KindDetails::of(kind).needs);
+        let is_typed = |detail: &HealthDetail| self.typed.iter().any(|(own, _)| own == detail);
+        let lacks: Vec<HealthDetail> = needs
+            .into_iter()
+            .flatten()
+            .filter(|detail| !is_typed(detail))
             .collect();
-        for (i, key) in lacks.iter().enumerate() {
-            let Some(answer) = terminal::value(&format!("{}: ", question(key).0)) else {
-                let more: Vec<String> = lacks[i..]
-                    .iter()
-                    .map(|key| format!("{} {}", option_of(key), terminal::typed(question(key).1)))
+        for (i, detail) in lacks.iter().copied().enumerate() {
+            let Some(answer) = terminal::value(&format!("{}: ", question(detail).0)) else {
+                let lacks = || lacks[i..].iter().copied();
+                let more: Vec<String> = lacks()
+                    .map(|lack| {
+                        format!("{} {}", option_of(lack), terminal::typed(question(lack).1))
+                    })
                     .collect();
-                let words: Vec<&str> = lacks[i..].iter().map(|key| question(key).1).collect();
+                let words: Vec<&str> = lacks().map(|lack| question(lack).1).collect();
                 // Details that were typed are not repeated: then only what has to be added is said.
                 let begin = if self.typed()?.is_empty() {
                     "Say it as"
@@ -287,48 +296,32 @@ impl Details {
                 return Err(format!(
                     "`{wanted}` needs {}; nothing was added. {begin}, with what you know in place \
                      of {}: {typed}{}",
-                    option_of(key),
+                    option_of(detail),
                     words.join(" and "),
                     more.join(" ")
                 ));
             };
-            if let Some(value) = self.needed(key) {
-                *value = Some(answer);
-            }
+            self.typed.push((detail, answer));
         }
         Ok(self)
     }
 
     /// Whether it is a chip, and its number is not said.
     pub(crate) fn is_chip_without_number(&self, kind: &str) -> bool {
-        kind.trim().eq_ignore_ascii_case("chip") && self.number.is_none()
+        let is_number = |(detail, _): &(HealthDetail, String)| *detail == HealthDetail::Number;
+        kind.trim().eq_ignore_ascii_case("chip") && !self.typed.iter().any(is_number)
     }
 
     /// A chip whose numbers are asked for one by one.
     pub(crate) fn without_number(&self) -> Result<TypedEntry, String> {
         // Any number that can be read will do: each entry gets its own.
-        let any = Self {
-            number: Some("941000000000001".to_owned()),
-            ..self.clone()
-        };
+        let mut any = self.clone();
+        any.typed
+            .push((HealthDetail::Number, "941000000000001".to_owned()));
         let mut said = any.of_kind("chip")?;
-        said.keys.retain(|(key, _)| *key != "number");
+        said.details
+            .retain(|(detail, _)| *detail != HealthDetail::Number);
         Ok(said)
-    }
-
-    /// The place of a detail that some kind needs.
-    fn needed(&mut self, key: &str) -> Option<&mut Option<String>> {
-        Some(match key {
-            "product" => &mut self.product,
-            "by" => &mut self.by,
-            "value" => &mut self.value,
-            "what" => &mut self.what,
-            "signs" => &mut self.signs,
-            "number" => &mut self.number,
-            "result" => &mut self.result,
-            "item" => &mut self.item,
-            _ => return None,
-        })
     }
 
     /// The details of an entry of this kind.
@@ -341,31 +334,31 @@ impl Details {
             );
             return Err(format!("`{kind}` is no kind of entry; {hint}"));
         };
-        let (details, named) = (KindDetails::of(kind), kind.key());
-        let mut keys = self.typed()?;
-        if let Some((key, _)) = keys
+        let (own, named) = (KindDetails::of(kind), kind.key());
+        let mut details = self.typed()?;
+        if let Some((detail, _)) = details
             .iter()
-            .find(|(key, _)| !details.all().any(|own| own == *key))
+            .find(|(detail, _)| own.all().all(|own| own != *detail))
         {
-            let own: Vec<String> = details.all().map(option_of).collect();
+            let own: Vec<String> = own.all().map(option_of).collect();
             return Err(format!(
                 "{} does not belong to `{named}`; it has {}",
-                option_of(key),
+                option_of(*detail),
                 own.join(", ")
             ));
         }
-        if let Some(missing) = details
+        if let Some(missing) = own
             .needs
             .iter()
-            .find(|need| !keys.iter().any(|(key, _)| key == *need))
+            .find(|need| details.iter().all(|(detail, _)| detail != *need))
         {
             return Err(format!(
                 "`{named}` needs {}; nothing was added",
-                option_of(missing)
+                option_of(*missing)
             ));
         }
-        for (key, value) in &keys {
-            if let Some(why) = left_standing(key, value) {
+        for (detail, value) in &details {
+            if let Some(why) = left_standing(*detail, value) {
                 return Err(why);
             }
             let texts = match value {
@@ -373,8 +366,9 @@ impl Details {
                 EntryValue::Several(texts) => texts.as_slice(),
                 EntryValue::Keys(_) => &[],
             };
-            if let Some(why) = texts.iter().find_map(|text| readable(key, text).err()) {
-                return Err(format!("{}: {}; {}", option_of(key), why.message, why.hint));
+            if let Some(why) = texts.iter().find_map(|text| readable(*detail, text).err()) {
+                let option = option_of(*detail);
+                return Err(format!("{option}: {}; {}", why.message, why.hint));
             }
         }
         if let Some(why) = self
@@ -384,113 +378,46 @@ impl Details {
         {
             return Err(format!("--remark: {}; {}", why.message, why.hint));
         }
-        keys.sort_by_key(|(key, _)| details.all().position(|own| own == *key));
-        let entry = TypedEntry::of(kind, keys, self.remark.clone());
+        details.sort_by_key(|(detail, _)| own.all().position(|own| own == *detail));
+        let entry = TypedEntry::of(kind, details, self.remark.clone());
         if self.weigh_last && !entry.weighs {
             return Err(format!("--weigh-last does not belong to `{named}`"));
         }
         Ok(entry)
     }
 
-    /// What was typed, by the names of the record.
-    fn typed(&self) -> Result<Vec<(&'static str, EntryValue)>, String> {
-        let Self {
-            product,
-            active,
-            manufacturer,
-            batch,
-            expiry,
-            weight,
-            weigh_last: _,
-            given,
-            against,
-            which,
-            site,
-            by,
-            next,
-            until,
-            why,
-            reaction,
-            findings,
-            advice,
-            look,
-            signs,
-            value,
-            what,
-            amount,
-            how,
-            energy,
-            bite,
-            hips,
-            result,
-            number,
-            item,
-            remark: _,
-        } = self;
-        let ones = [
-            ("product", product),
-            ("active", active),
-            ("manufacturer", manufacturer),
-            ("batch", batch),
-            ("expiry", expiry),
-            ("weight", weight),
-            ("given", given),
-            ("dose", which),
-            ("site", site),
-            ("by", by),
-            ("next_due", next),
-            ("until", until),
-            ("why", why),
-            ("reaction", reaction),
-            ("findings", findings),
-            ("advice", advice),
-            ("signs", signs),
-            ("value", value),
-            ("what", what),
-            ("amount", amount),
-            ("how", how),
-            ("energy", energy),
-            ("bite", bite),
-            ("hips", hips),
-            ("result", result),
-            ("number", number),
-        ];
-        let mut keys: Vec<(&'static str, EntryValue)> = ones
-            .into_iter()
-            .filter_map(|(key, text)| {
-                Some((key, EntryValue::One(text.as_ref()?.trim().to_owned())))
-            })
-            .collect();
-        if let Some((key, _)) = keys
+    /// What was typed: single words first, lists of names behind them, parts last.
+    fn typed(&self) -> Result<Vec<(HealthDetail, EntryValue)>, String> {
+        let (several, ones): (Vec<_>, Vec<_>) = self
+            .typed
             .iter()
-            .find(|(_, value)| *value == EntryValue::One(String::new()))
-        {
+            .partition(|(detail, _)| takes_several(*detail));
+        if let Some((detail, _)) = ones.iter().find(|(_, text)| text.trim().is_empty()) {
             return Err(format!(
                 "{} is empty; leave it out where there is nothing to say",
-                option_of(key)
+                option_of(*detail)
             ));
         }
-        keys.extend(
-            [("against", against), ("item", item)]
-                .into_iter()
-                .filter_map(|(key, text)| Some((key, names(text.as_ref()?)))),
-        );
-        for seen in look {
+        let mut details: Vec<(HealthDetail, EntryValue)> = ones
+            .into_iter()
+            .chain(several)
+            .map(|(detail, text)| (*detail, written(*detail, text)))
+            .collect();
+        for seen in &self.look {
             let (part, words) = seen.split_once('=').unwrap_or((seen, ""));
-            let Some(part) = PARTS
-                .iter()
-                .find(|known| **known == part.trim())
-                .filter(|_| !words.trim().is_empty())
-            else {
+            let known = HealthDetail::PARTS
+                .into_iter()
+                .find(|known| known.key() == part.trim());
+            let Some(part) = known.filter(|_| !words.trim().is_empty()) else {
                 return Err(format!(
                     "`--look {seen}` is not understood; write a part and what was seen, such as \
                      --look heart=\"no murmur heard\"; parts: {}",
-                    PARTS.join(", ")
+                    HealthDetail::PARTS.map(HealthDetail::key).join(", ")
                 ));
             };
-            keys.push((part, EntryValue::One(words.trim().to_owned())));
+            details.push((part, EntryValue::One(words.trim().to_owned())));
         }
-        Ok(keys)
+        Ok(details)
     }
 }
 
@@ -503,19 +430,19 @@ pub(crate) fn speaks_of_amounts(kind: HealthKind) -> bool {
 }
 
 impl TypedEntry {
-    /// A kind with details by the names of the record, in its order; each was found readable.
+    /// A kind with details in the order of the records; each was found readable.
     pub(crate) fn of(
         kind: HealthKind,
-        keys: Vec<(&'static str, EntryValue)>,
+        details: Vec<(HealthDetail, EntryValue)>,
         remark: Option<String>,
     ) -> Self {
         // What a grown puppy weighs is told, and not what it weighed when it left.
-        let weighs = KindDetails::of(kind).may.contains(&"weight")
+        let weighs = kind.details().contains(&(HealthDetail::Weight, false))
             && kind != HealthKind::FollowUp
-            && keys.iter().all(|(key, _)| *key != "weight");
+            && details.iter().all(|(own, _)| *own != HealthDetail::Weight);
         Self {
             kind,
-            keys,
+            details,
             remark,
             weighs,
         }
@@ -535,8 +462,8 @@ impl TypedEntry {
 
     /// The number of a chip: the puppy's own, or the one that was typed.
     pub(crate) fn number(&self, own: Option<&str>) -> Option<ChipNumber> {
-        let typed = self.keys.iter().find_map(|(key, value)| match value {
-            EntryValue::One(text) if *key == "number" => Some(text.as_str()),
+        let typed = self.details.iter().find_map(|said| match said {
+            (HealthDetail::Number, EntryValue::One(text)) => Some(text.as_str()),
             _ => None,
         });
         own.or(typed)?.parse().ok()
@@ -550,30 +477,27 @@ impl TypedEntry {
         weight: Option<&str>,
         number: Option<&str>,
     ) -> NewEntry {
-        let mut keys: Vec<(String, EntryValue)> = self
-            .keys
-            .iter()
-            .map(|(key, value)| ((*key).to_owned(), value.clone()))
-            .collect();
+        let one = |text: &str| EntryValue::One(text.to_owned());
+        let mut details = self.details.clone();
         if let Some(number) = number {
-            keys.insert(0, ("number".to_owned(), EntryValue::One(number.to_owned())));
+            details.insert(0, (HealthDetail::Number, one(number)));
         }
         if let Some(weight) = weight {
             // Where the guide has it: before what was given for it.
-            let at = keys
-                .iter()
-                .position(|(key, _)| matches!(key.as_str(), "given" | "by" | "next_due"))
-                .unwrap_or(keys.len());
-            keys.insert(
-                at,
-                ("weight".to_owned(), EntryValue::One(weight.to_owned())),
-            );
+            let behind = [HealthDetail::Given, HealthDetail::By, HealthDetail::NextDue];
+            let at = details.iter().position(|(own, _)| behind.contains(own));
+            let at = at.unwrap_or(details.len());
+            details.insert(at, (HealthDetail::Weight, one(weight)));
         }
         let value = match self.kind {
             HealthKind::Temperature | HealthKind::Done | HealthKind::Excused => {
-                keys.into_iter().next().map(|(_, value)| value)
+                details.into_iter().next().map(|(_, value)| value)
             }
-            _ => Some(EntryValue::Keys(keys)),
+            _ => {
+                let keys = details.into_iter();
+                let keys = keys.map(|(detail, value)| (detail.key().to_owned(), value));
+                Some(EntryValue::Keys(keys.collect()))
+            }
         };
         begun
             .with_some(self.kind.key(), value)
@@ -593,7 +517,11 @@ mod tests {
         for kind in HealthKind::ALL {
             for key in KindDetails::of(kind).needs {
                 let is_temperature = question(key).1 == "TEMPERATURE";
-                assert_eq!(is_temperature, *key == "value", "{kind:?}: {key}");
+                assert_eq!(
+                    is_temperature,
+                    key == HealthDetail::Value,
+                    "{kind:?}: {key:?}"
+                );
             }
         }
     }
@@ -632,7 +560,8 @@ mod tests {
                 continue;
             };
             let own: BTreeSet<&str> = properties.keys().map(String::as_str).collect();
-            assert_eq!(own, details.all().collect(), "{kind:?}");
+            let keys = details.all().map(HealthDetail::key).collect();
+            assert_eq!(own, keys, "{kind:?}");
             let required: BTreeSet<&str> = schema["$defs"][name]["required"]
                 .as_array()
                 .into_iter()
@@ -640,7 +569,9 @@ mod tests {
                 .filter_map(Json::as_str)
                 .collect();
             assert!(
-                required.iter().all(|key| details.needs.contains(key)),
+                required
+                    .iter()
+                    .all(|key| details.needs.iter().any(|need| need.key() == *key)),
                 "{kind:?} needs {required:?}"
             );
             compared += 1;
@@ -654,8 +585,10 @@ mod tests {
     #[test]
     fn what_does_not_belong_to_a_kind_is_refused_by_its_option() {
         let details = Details {
-            product: Some("X".into()),
-            next: Some("2026-10-20".into()),
+            typed: vec![
+                (HealthDetail::Product, "X".to_owned()),
+                (HealthDetail::NextDue, "2026-10-20".to_owned()),
+            ],
             ..Details::default()
         };
         assert!(details.of_kind("worming").is_ok());

@@ -5,3 +5,33 @@
 
 pub(crate) mod details;
 pub(crate) mod whom;
+
+use crate::quantity::{Day, Moment};
+use crate::records::adding::{EntryValue, NewEntry};
+
+/// When something was done or seen.
+#[derive(Debug, Clone, Copy)]
+pub(crate) enum When {
+    /// On a day, where the time does not matter.
+    On(Day),
+    /// At a day and time.
+    At(Moment),
+}
+
+impl When {
+    pub(crate) fn day(self) -> Day {
+        match self {
+            Self::On(day) => day,
+            Self::At(at) => at.day(),
+        }
+    }
+
+    /// An entry that begins with it, and with whom it is for.
+    pub(crate) fn begun(self, whom: EntryValue) -> NewEntry {
+        let entry = match self {
+            Self::On(day) => NewEntry::new().with("on", day.to_string()),
+            Self::At(at) => NewEntry::new().with("at", at.to_string()),
+        };
+        entry.with("for", whom)
+    }
+}

@@ -11,7 +11,7 @@ use crate::husbandry::pedigree::depth::{Depth, Generation};
 use crate::husbandry::pedigree::genes::{ExpectedFractions, Forecast, GeneOfMating, TestStanding};
 use crate::husbandry::pedigree::kinship::CommonAncestor;
 use crate::husbandry::{MatingAncestry, Pair};
-use crate::quantity::Id;
+use crate::quantity::{Id, many};
 use serde::Serialize;
 
 /// What lies behind a mating.
@@ -127,7 +127,7 @@ pub(super) fn shown(
             format!(
                 "{:.0} % of the known places over {} are held by different dogs",
                 loss * 100.0,
-                super::words::generations(last)
+                many(last, "generation")
             )
         }),
         // An examination, or a result in words, is no gene; it stands among the dog's own facts.

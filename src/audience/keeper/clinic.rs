@@ -271,7 +271,7 @@ fn earlier(context: &BookContext<'_>, folder: &LitterFolder) -> Vec<EarlierLitte
             .filter(|p| p.fate == Some(Fate::Stillborn))
             .count();
         EarlierLitterRow {
-            what: format!("{}: {}", birth.on.in_words(), birth.how.words()),
+            what: format!("{}: {}", birth.on.in_words(), birth.how.word()),
             puppies: format!(
                 "{born} born, {stillborn} stillborn, {} died later",
                 born.saturating_sub(living + stillborn)

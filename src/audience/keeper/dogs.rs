@@ -5,7 +5,7 @@
 use super::paths;
 use super::{BookContext, Fact, Facts, PairRow, ancestry, bitch};
 use crate::audience::PictureShown;
-use crate::audience::shown::{picture, sex};
+use crate::audience::shown::picture;
 use crate::quantity::Id;
 use crate::records::dog::{Dog, Home, Registration, Screening, Season};
 use crate::records::since::Since;
@@ -59,7 +59,7 @@ fn entry(
     let Dog {
         name,
         call_name,
-        sex: dog_sex,
+        sex,
         born,
         died,
         colour,
@@ -81,7 +81,7 @@ fn entry(
     let mut facts = Facts::default();
     facts
         .maybe("Called", call_name.as_ref())
-        .say("Sex", sex(*dog_sex))
+        .say("Sex", sex.word())
         .day("Born", *born)
         .day("Died", *died)
         .maybe("Colour", colour.as_ref());

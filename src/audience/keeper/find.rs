@@ -6,7 +6,6 @@
 
 use super::paths;
 use crate::audience::RibbonShown;
-use crate::audience::shown::sex;
 use crate::records::Records;
 use crate::records::litter::Puppy;
 use crate::records::owners::Owners;
@@ -124,7 +123,7 @@ fn words_of(puppy: &Puppy) -> String {
         puppy.ribbon.map(|ribbon| ribbon.name().to_owned()),
         puppy.chip.as_ref().map(ToString::to_string),
     ];
-    let mut words = vec![puppy.id.to_string(), sex(puppy.sex).to_owned()];
+    let mut words = vec![puppy.id.to_string(), puppy.sex.word().to_owned()];
     words.extend(said.into_iter().flatten());
     words.join(" ")
 }

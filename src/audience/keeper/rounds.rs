@@ -9,7 +9,7 @@ use super::{BookContext, VetShown, bitch, dam, puppy, vet};
 use crate::audience::{Dated, PictureShown, RibbonShown, words};
 use crate::husbandry::Figures;
 use crate::husbandry::findings::CAUTIONS;
-use crate::husbandry::rounds::{self, Rounds, Task, TaskAction, Turn, Whom};
+use crate::husbandry::rounds::{self, Rounds, Task, TaskAction, TaskKind, Turn, Whom};
 use crate::husbandry::seasons::{NoteKind, SeasonNote};
 use crate::quantity::{Day, Id};
 use crate::records::kennel::Units;
@@ -56,11 +56,29 @@ pub struct BitchNote {
     pub source: &'static str,
 }
 
+/// How soon a task is to be done.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
+#[serde(rename_all = "lowercase")]
+pub enum TaskUrgency {
+    /// At once: the vet is called.
+    #[serde(rename = "call the vet")]
+    CallTheVet,
+    /// Its last day is over.
+    Overdue,
+    /// Today.
+    Today,
+    /// Tomorrow.
+    Tomorrow,
+    /// On a later day.
+    Later,
+}
+
 /// One thing to do.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, JsonSchema)]
 pub struct TaskShown {
     /// `call the vet`, `overdue`, `today`, `tomorrow` or `later`.
-    pub urgency: &'static str,
+    #[schemars(with = "String")]
+    pub urgency: TaskUrgency,
     /// The day it is for; today for what is urgent or overdue.
     pub day: String,
     /// `finding`, `birth`, `weigh-in`, `treatment`, `recovery`, `care`, `before the birth`,
@@ -74,6 +92,12 @@ pub struct TaskShown {
     pub dam: bool,
     /// The puppies it is for; none when it is for the litter or the dam.
     pub puppies: Vec<PuppyTag>,
+    /// Whether these are several, and all that are here.
+    #[serde(skip)]
+    pub is_for_all: bool,
+    /// Whether it is a weigh-in.
+    #[serde(skip)]
+    pub is_weigh_in: bool,
     /// For whom, in words: `Fern, Reed`, `all 5`, the dam's or the litter's name.
     pub who: String,
     /// What.
@@ -132,7 +156,7 @@ pub struct TaskGroup {
     /// Heading: `Call the vet`, `Today` …
     pub title: String,
     /// `call the vet`, `overdue`, `today`, `tomorrow` or `later`.
-    pub urgency: &'static str,
+    pub urgency: TaskUrgency,
     /// The tasks, each with the ribbons of its puppies and where its litter stands in the book.
     pub tasks: Vec<TaskLine>,
 }
@@ -224,11 +248,11 @@ fn shown_task(
         source,
     } = task;
     let (urgency, day) = match turn {
-        Turn::CallTheVet => ("call the vet", today),
-        Turn::Overdue => ("overdue", today),
-        Turn::Today => ("today", today),
-        Turn::Later(day) if day.since(today) == 1 => ("tomorrow", day),
-        Turn::Later(day) => ("later", day),
+        Turn::CallTheVet => (TaskUrgency::CallTheVet, today),
+        Turn::Overdue => (TaskUrgency::Overdue, today),
+        Turn::Today => (TaskUrgency::Today, today),
+        Turn::Later(day) if day.since(today) == 1 => (TaskUrgency::Tomorrow, day),
+        Turn::Later(day) => (TaskUrgency::Later, day),
     };
     let here: Vec<&Puppy> = folder
         .living()
@@ -238,6 +262,7 @@ fn shown_task(
     let named =
         |ids: &[Id]| -> Vec<&Puppy> { folder.living().filter(|p| ids.contains(&p.id)).collect() };
     let dam = whom == Whom::Dam;
+    let mut is_for_all = false;
     let (puppies, who, for_whom) = match &whom {
         Whom::Litter => (Vec::new(), "the litter".to_owned(), "all".to_owned()),
         Whom::Dam => {
@@ -253,20 +278,20 @@ fn shown_task(
         }
         Whom::Puppies(ids) => {
             let meant = named(ids);
-            let all = meant.len() == here.len()
+            is_for_all = meant.len() == here.len()
                 && meant.len() > 1
                 && meant
                     .iter()
                     .all(|puppy| here.iter().any(|p| p.id == puppy.id));
             let tags: Vec<PuppyTag> = meant.into_iter().map(tag).collect();
             let names: Vec<String> = tags.iter().map(|tag| tag.name.clone()).collect();
-            let who = if all {
+            let who = if is_for_all {
                 format!("all {}", tags.len())
             } else {
                 names.join(", ")
             };
             // `all` means every living puppy, those that have left too.
-            let is_whole = all && tags.len() == folder.living().count();
+            let is_whole = is_for_all && tags.len() == folder.living().count();
             let ids = tags
                 .iter()
                 .map(|tag| tag.id.clone())
@@ -284,6 +309,8 @@ fn shown_task(
         litter_name: folder.litter.name.to_string(),
         dam,
         puppies,
+        is_for_all,
+        is_weigh_in: kind == TaskKind::WeighIn,
         who,
         what: words::rounds::what(&what, records.kennel.units == Units::Ounces),
         times,
@@ -385,20 +412,13 @@ fn in_words(
 pub(super) fn sheet(context: &mut BookContext<'_>, shown: &RoundsShown) -> RoundsSheet {
     let mut groups: Vec<TaskGroup> = Vec::new();
     for task in &shown.tasks {
+        let on = |title: &str| format!("{title}, {}", in_full(&task.day));
         let title = match task.urgency {
-            "call the vet" => "Call the vet".to_owned(),
-            "overdue" => "Overdue".to_owned(),
-            urgency => format!(
-                "{}, {}",
-                if urgency == "later" {
-                    "Later"
-                } else if urgency == "today" {
-                    "Today"
-                } else {
-                    "Tomorrow"
-                },
-                in_full(&task.day)
-            ),
+            TaskUrgency::CallTheVet => "Call the vet".to_owned(),
+            TaskUrgency::Overdue => "Overdue".to_owned(),
+            TaskUrgency::Today => on("Today"),
+            TaskUrgency::Tomorrow => on("Tomorrow"),
+            TaskUrgency::Later => on("Later"),
         };
         let line = line(context, task);
         match groups.last_mut().filter(|group| group.title == title) {
@@ -457,7 +477,7 @@ fn line(context: &mut BookContext<'_>, task: &TaskShown) -> TaskLine {
     });
     TaskLine {
         picture,
-        ribbons: if task.who.starts_with("all ") {
+        ribbons: if task.is_for_all {
             Vec::new()
         } else {
             task.puppies.iter().filter_map(ribbon).collect()
@@ -486,7 +506,7 @@ pub fn days(task: &TaskShown) -> String {
     match (short(&task.since), short(&task.until)) {
         (_, Some(until)) if task.until.as_ref() == Some(&task.day) => format!("last day {until}"),
         (_, Some(until)) => format!("until {until}"),
-        (Some(since), None) if task.kind == "weigh-in" => format!("last {since}"),
+        (Some(since), None) if task.is_weigh_in => format!("last {since}"),
         (Some(since), None) => format!("since {since}"),
         (None, None) => String::new(),
     }

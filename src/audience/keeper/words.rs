@@ -10,7 +10,7 @@ use crate::husbandry::gestation::{Certainty, Due};
 use crate::husbandry::growth::WeightChange;
 use crate::husbandry::pedigree::Inbreeding;
 use crate::husbandry::place::PlaceInLitter;
-use crate::quantity::{Day, Moment, Tenths, percent_difference, weight_difference};
+use crate::quantity::{Day, Moment, Tenths, many, percent_difference, weight_difference};
 
 /// A change in words: `+12 g, +5.1 %`.
 pub(super) fn change(context: &BookContext<'_>, change: WeightChange) -> String {
@@ -86,24 +86,6 @@ pub(super) fn short_with_year(day: Day) -> String {
     day.date().format("%-d %b %Y").to_string()
 }
 
-/// `1 puppy`, `2 puppies`.
-pub(super) fn puppies(n: usize) -> String {
-    if n == 1 {
-        "1 puppy".to_owned()
-    } else {
-        format!("{n} puppies")
-    }
-}
-
-/// `1 generation`, `2 generations`.
-pub(super) fn generations(n: u32) -> String {
-    if n == 1 {
-        "1 generation".to_owned()
-    } else {
-        format!("{n} generations")
-    }
-}
-
 /// A coefficient of inbreeding alone: `6.25 %`.
 pub(super) fn coefficient(inbreeding: &Inbreeding) -> String {
     inbreeding
@@ -134,7 +116,7 @@ pub(super) fn inbreeding(inbreeding: &Inbreeding) -> String {
     format!(
         "{}, over {} at most, {complete_generations:.1} complete; a lower bound",
         percent(known),
-        generations(*deepest)
+        many(*deepest, "generation")
     )
 }
 
@@ -215,11 +197,7 @@ pub(super) fn feeding(context: &BookContext<'_>, feeding: &Feeding) -> Vec<(&'st
     } else {
         String::new()
     };
-    let feeds = if *feeds == 1 {
-        "1 feed".to_owned()
-    } else {
-        format!("{feeds} feeds")
-    };
+    let feeds = many(*feeds, "feed");
     let fed = format!(
         "{sums} in {feeds} over {window} up to {last}{without}{}",
         per.unwrap_or_default()

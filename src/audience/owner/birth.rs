@@ -35,7 +35,7 @@ pub(super) fn birth(case: &Case<'_>) -> BirthRecord {
             placentas: _,
             surgery: _,
             remarks: _,
-        }) => (Some(*on), Some(how.words())),
+        }) => (Some(*on), Some(how.word())),
         None => (None, None),
     };
     let scores = puppy
@@ -56,11 +56,7 @@ pub(super) fn birth(case: &Case<'_>) -> BirthRecord {
         order: puppy.order,
         grams: puppy.weight.map(|w| round(w.grams())),
         first_breath_seconds: puppy.first_breath.map(|span| span.as_seconds()),
-        palate: match puppy.palate {
-            Palate::Intact => Some("intact"),
-            Palate::Cleft => Some("cleft"),
-            Palate::NotLookedAt => None,
-        },
+        palate: (puppy.palate != Palate::NotLookedAt).then(|| puppy.palate.word()),
         vigour: scores.collect(),
         looked_at: looked_at(&puppy.newborn),
     }

@@ -7,7 +7,6 @@ use super::{
     Case, ChipRecord, IdentityRecord, InbreedingRecord, KennelRecord, ParentRecord,
     ScreeningRecord, VetRecord, iso, text,
 };
-use crate::audience::shown::sex;
 use crate::husbandry::pedigree::Inbreeding;
 use crate::quantity::{Day, Id};
 use crate::records::Records;
@@ -71,7 +70,7 @@ pub(super) fn puppy(case: &Case<'_>) -> IdentityRecord {
         name: _,
         registered_name,
         ribbon,
-        sex: puppy_sex,
+        sex,
         colour,
         markings,
         born: _,
@@ -104,7 +103,7 @@ pub(super) fn puppy(case: &Case<'_>) -> IdentityRecord {
             .and_then(|dam| dam.breed.as_ref())
             .unwrap_or(&case.records.kennel.breed)
             .to_string(),
-        sex: sex(*puppy_sex),
+        sex: sex.word(),
         colour: text(colour.as_ref()),
         markings: text(markings.as_ref()),
         ribbon: ribbon.map(|ribbon| ribbon.name()),

@@ -7,7 +7,6 @@ use super::super::RibbonShown;
 use super::super::keeper::{self, BirthWeightsShown, Counted, VigourItem, WhelpingSheet};
 use crate::husbandry::Figures;
 use crate::quantity::Day;
-use crate::records::dog::Sex;
 use crate::records::litter::{Horn, Look, Palate, Placenta, Puppy};
 use crate::records::{LitterFolder, Records};
 use serde::Serialize;
@@ -112,7 +111,7 @@ pub(super) fn of_litter(
     let mut puppies: Vec<&Puppy> = folder.litter.puppies.iter().collect();
     puppies.sort_by_key(|puppy| (puppy.order.is_none(), puppy.order));
     Some(PhoneWhelping {
-        how: birth.map(|birth| birth.how.words()),
+        how: birth.map(|birth| birth.how.word()),
         counted,
         colours,
         ribbons,
@@ -165,26 +164,15 @@ fn newborn(of: &Puppy, on: Option<Day>, ounces: bool) -> PhoneNewborn {
         name: of.shown_name(),
         at: at.map(|at| at.format("%Y-%m-%d %H:%M:%S").to_string()),
         is_alive: of.is_alive(),
-        sex: match sex {
-            Sex::Female => "female",
-            Sex::Male => "male",
-        },
+        sex: sex.word(),
         ribbon: ribbon.map(Into::into),
         weight: weight.map(|weight| weight.show(ounces)),
         colour: colour.as_ref().map(ToString::to_string),
         has_markings: markings.is_some(),
         horn: horn.map(Horn::word),
         first_breath: first_breath.map(|span| span.to_string()),
-        palate: match palate {
-            Palate::Intact => Some("intact"),
-            Palate::Cleft => Some("cleft"),
-            Palate::NotLookedAt => None,
-        },
-        placenta: match placenta {
-            Placenta::Out => Some("out"),
-            Placenta::Retained => Some("retained"),
-            Placenta::NotSeen => None,
-        },
+        palate: (*palate != Palate::NotLookedAt).then(|| palate.word()),
+        placenta: (*placenta != Placenta::NotSeen).then(|| placenta.word()),
         vigour: vigour.iter().map(|score| score.at.to_string()).collect(),
         looked: newborn
             .looks()

@@ -6,7 +6,7 @@
 
 use super::SiteContext;
 use super::paths;
-use crate::audience::shown::{InbreedingShown, picture, sex};
+use crate::audience::shown::{InbreedingShown, picture};
 use crate::audience::{Dated, PictureShown};
 use crate::husbandry::pedigree::{Ancestor, ancestors};
 use crate::quantity::{Day, Id};
@@ -137,7 +137,7 @@ pub(super) fn page(
     let Dog {
         name: _,
         call_name: _,
-        sex: dog_sex,
+        sex,
         born,
         died: _,
         colour,
@@ -161,7 +161,7 @@ pub(super) fn page(
         "{}, a {}{}",
         dog.short,
         colour.as_ref().map(|c| format!("{c} ")).unwrap_or_default(),
-        sex(*dog_sex)
+        sex.word()
     );
     let portrait = context.records.portraits.get(id);
     let shown = portrait
@@ -172,7 +172,7 @@ pub(super) fn page(
         .map(|f| (f.litter.name.to_string(), paths::litter(f)))
         .collect();
     Some(DogPage {
-        sex: sex(*dog_sex),
+        sex: sex.word(),
         colour: colour.as_ref().map(ToString::to_string),
         breed: breed.as_ref().map(ToString::to_string),
         born: born.map(Dated::from),

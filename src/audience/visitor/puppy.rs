@@ -10,7 +10,7 @@ use super::dog::{self, ParentShown};
 use super::note::{self, NoteShown, is_spoken_of};
 use super::paths;
 use crate::audience::caption;
-use crate::audience::shown::{self, picture, sex};
+use crate::audience::shown::picture;
 use crate::audience::{Dated, PictureShown, RibbonShown};
 use crate::records::LitterFolder;
 use crate::records::litter::Puppy;
@@ -117,7 +117,7 @@ fn card(context: &mut SiteContext<'_>, folder: &LitterFolder, puppy: &Puppy) -> 
         name: _,
         registered_name: _,
         ribbon,
-        sex: puppy_sex,
+        sex,
         colour,
         markings: _,
         born: _,
@@ -149,9 +149,9 @@ fn card(context: &mut SiteContext<'_>, folder: &LitterFolder, puppy: &Puppy) -> 
         litter_name: folder.litter.name.to_string(),
         litter_path: paths::litter(folder),
         ribbon: ribbon.map(Into::into),
-        sex: sex(*puppy_sex),
+        sex: sex.word(),
         colour: colour.as_ref().map(ToString::to_string),
-        offer: shown::offer(*offer),
+        offer: offer.word(),
         born: born.map(Into::into),
         age: born.map(|born| crate::husbandry::age::in_words(born, context.figures.today)),
         leaves: context
@@ -205,7 +205,7 @@ pub(super) fn pictures(
     let alt = format!(
         "{}, a {colour}{} puppy{ribbon}",
         puppy.shown_name(),
-        sex(puppy.sex)
+        puppy.sex.word()
     );
     own.filter_map(|photo| {
         let shown = picture(

@@ -6,6 +6,7 @@
 
 pub mod care;
 pub mod findings;
+pub mod health;
 pub mod kennel;
 pub mod readiness;
 pub mod rounds;

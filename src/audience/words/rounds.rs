@@ -9,7 +9,7 @@ use crate::husbandry::gestation::{Certainty, Due};
 use crate::husbandry::rounds::{
     Advice, DueAgain, FedByHand, LastOfDam, TaskContent, TaskSource, WeighInState,
 };
-use crate::quantity::Day;
+use crate::quantity::{Day, many};
 use std::sync::Arc;
 
 /// Where the day of a task comes from.
@@ -163,11 +163,7 @@ fn fed_by_hand(fed: &FedByHand) -> String {
     } else {
         ""
     };
-    let feeds = if *feeds == 1 {
-        "1 feed".to_owned()
-    } else {
-        format!("{feeds} feeds")
-    };
+    let feeds = many(*feeds, "feed");
     format!(
         "fed by hand: {ml:.1} ml in {feeds}{}, the last at {last}{}; write down each feed{tube}",
         per.unwrap_or_default(),

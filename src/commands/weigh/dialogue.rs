@@ -17,7 +17,7 @@ use crate::app::weigh_ins::Draft;
 use crate::audience::words::weighing::doubt as doubted;
 use crate::husbandry::growth::hours_from;
 use crate::husbandry::weighing::Weighing;
-use crate::quantity::{Id, Moment, Text, Weight, WeightUnit};
+use crate::quantity::{Id, Moment, Text, Weight, WeightUnit, counted};
 use crate::records::adding::Own;
 use crate::records::litter::Puppy;
 use crate::records::sheet;
@@ -176,11 +176,7 @@ impl<'a> Dialogue<'a> {
         } else {
             ""
         };
-        let count = if self.puppies.len() == 1 {
-            "1 puppy".to_owned()
-        } else {
-            format!("{} puppies", self.puppies.len())
-        };
+        let count = counted(self.puppies.len(), "puppy", "puppies");
         let unit = self.scene.unit.name();
         let title = format!(
             "{}: weigh-in of {}{by}, {count}{pinned}",

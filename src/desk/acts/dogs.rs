@@ -163,14 +163,10 @@ fn stayed(scene: &Scene<'_>, given: &ActFields) -> Result<Made, Halt> {
     let name = given.needed("name", "say what it is called", &mut slips);
     let call = given.words("call_name", &mut slips);
     slips.none()?;
-    let sex = match puppy.sex {
-        Sex::Female => "female",
-        Sex::Male => "male",
-    };
     let mut value = block([
         ("name", Some(name.clone())),
         ("call_name", call.clone()),
-        ("sex", Some(sex.to_owned())),
+        ("sex", Some(puppy.sex.word().to_owned())),
         (
             "born",
             litter.litter.born_on(puppy).map(|born| born.to_string()),

@@ -12,13 +12,14 @@ use super::twice;
 use super::whom::{label, meant, no_longer_here};
 use super::{Act, Halt, Made, Scene, at};
 use crate::app::recording::{FileChange, Work};
-use crate::app::tending::details::{KindDetails, TypedEntry, names, readable, speaks_of_amounts};
-use crate::app::tending::whom;
-use crate::quantity::{ChipNumber, Day, Moment, Temperature};
+use crate::app::tending::details::{KindDetails, TypedEntry, readable, speaks_of_amounts, written};
+use crate::app::tending::{When, whom};
+use crate::audience::words::health as words;
+use crate::quantity::{ChipNumber, Day, Temperature};
 use crate::records::LitterFolder;
 use crate::records::adding::{EntryValue, NewEntry};
 use crate::records::changing::Change;
-use crate::records::health::HealthKind;
+use crate::records::health::{HealthDetail, HealthKind};
 use crate::records::problem::key_path;
 use std::collections::BTreeSet;
 
@@ -48,66 +49,18 @@ pub(super) fn kind_words(kind: HealthKind) -> &'static str {
     }
 }
 
-/// What a detail is called on a page, and a word on it.
-fn key_words(kind: HealthKind, key: &str) -> (&'static str, &'static str) {
-    match (kind, key) {
-        (_, "product") => ("Product", "as it is printed on the label"),
-        (_, "active") => ("Active substance", "as it is printed on the label"),
-        (_, "batch") => ("Batch", ""),
-        (_, "manufacturer") => ("Manufacturer", ""),
-        (_, "expiry") => ("Expiry date of the vial", ""),
-        (HealthKind::FollowUp, "weight") => ("Weight", "with its unit: 24 kg"),
-        (_, "weight") => (
-            "Weight it was given for",
-            "with its unit; left empty, the last weigh-in of each puppy is written, where it is \
-             at most three days old",
-        ),
-        (_, "given") => (
-            "What was given",
-            "in the words of the label or the vet; this program computes no amount",
-        ),
-        (_, "against") => ("Against", "diseases, with commas"),
-        (_, "dose") => ("Which of the series", "first, second …"),
-        (_, "site") => ("Where on the body", ""),
-        (HealthKind::Chip, "by") => ("Who put it in", ""),
-        (HealthKind::Test, "by") => ("Laboratory", ""),
-        (HealthKind::Check, "by") => ("Who looked", "vet and practice, or you"),
-        (HealthKind::Illness, "by") => ("Who advised", ""),
-        (HealthKind::Treatment, "by") => ("Who prescribed it", ""),
-        (_, "by") => ("Who did it or says so", ""),
-        (_, "next_due") => ("Due again on", ""),
-        (_, "until") => ("Goes on until", ""),
-        (_, "why") => ("Why", ""),
-        (_, "reaction") => ("Reaction", "in words, if there was one"),
-        (HealthKind::Check, "findings") => ("What was found", ""),
-        (_, "advice") => ("What was advised", ""),
-        (_, "signs") => ("What was seen", ""),
-        (HealthKind::Feed, "what") => ("What was fed", ""),
-        (_, "what") => ("What was tested", ""),
-        (_, "amount") => ("How much", "with its unit: 3.5 ml"),
-        (HealthKind::Feed, "how") => ("How", "bottle, tube, spoon"),
-        (_, "how") => ("How it is", ""),
-        (_, "energy") => ("Energy, as the packet says", "1.1 kcal/ml"),
-        (_, "result") => ("Result", ""),
-        (_, "bite") => ("Bite", ""),
-        (_, "hips") => ("Hips", "the result of their X-ray, or how it moves"),
-        (_, "heart") => ("Heart", ""),
-        (_, "eyes") => ("Eyes", ""),
-        (_, "ears") => ("Ears", ""),
-        (_, "mouth") => ("Mouth and bite", ""),
-        (_, "navel") => ("Navel", ""),
-        (_, "testes") => ("Testes", ""),
-        (_, "knees") => ("Knees", ""),
-        (_, "skin") => ("Skin", ""),
-        (_, "joints") => ("Joints", ""),
-        (_, "item") => ("Item of the care plan", ""),
-        _ => ("Value", ""),
-    }
-}
-
 /// Kinds of which each puppy has a value of its own: they are filled in down a list.
 fn is_list(kind: HealthKind) -> bool {
-    matches!(kind, HealthKind::Temperature | HealthKind::Chip)
+    listed(kind).is_some()
+}
+
+/// The detail that is filled in down a list.
+fn listed(kind: HealthKind) -> Option<HealthDetail> {
+    match kind {
+        HealthKind::Temperature => Some(HealthDetail::Value),
+        HealthKind::Chip => Some(HealthDetail::Number),
+        _ => None,
+    }
 }
 
 /// The kinds that can be chosen; those that need an item of the care plan come from the round, and
@@ -127,56 +80,66 @@ pub(super) fn kinds(litter: &LitterFolder) -> Vec<ActLink> {
         .collect()
 }
 
-/// What was typed behind a key in entries of this kind, the newest first.
-fn earlier(scene: &Scene<'_>, kind: HealthKind, key: &str) -> Vec<String> {
+/// What was typed as this detail in entries of this kind, the newest first.
+fn earlier(scene: &Scene<'_>, kind: HealthKind, detail: HealthDetail) -> Vec<String> {
+    let is_offered = matches!(
+        (kind, detail),
+        (
+            HealthKind::Worming
+                | HealthKind::Parasite
+                | HealthKind::Vaccination
+                | HealthKind::Treatment,
+            HealthDetail::Product
+        ) | (
+            HealthKind::Vaccination | HealthKind::Check | HealthKind::Chip,
+            HealthDetail::By
+        )
+    );
+    if !is_offered {
+        return Vec::new();
+    }
     let mut known = BTreeSet::new();
-    let entries = scene
-        .records
-        .litters
-        .values()
-        .rev()
-        .flat_map(|litter| litter.health.iter().rev());
-    let words = entries.filter_map(|entry| match (kind, key) {
-        (HealthKind::Worming, "product") => entry.worming.as_ref()?.product.as_ref(),
-        (HealthKind::Parasite, "product") => entry.parasite.as_ref()?.product.as_ref(),
-        (HealthKind::Vaccination, "product") => entry.vaccination.as_ref()?.product.as_ref(),
-        (HealthKind::Vaccination, "by") => entry.vaccination.as_ref()?.by.as_ref(),
-        (HealthKind::Check, "by") => entry.check.as_ref()?.by.as_ref(),
-        (HealthKind::Chip, "by") => entry.chip.as_ref()?.by.as_ref(),
-        (HealthKind::Treatment, "product") => Some(&entry.treatment.as_ref()?.product),
-        _ => None,
-    });
-    words
-        .filter(|words| known.insert(words.to_string()))
-        .map(ToString::to_string)
+    let litters = scene.records.litters.values().rev();
+    litters
+        .flat_map(|litter| litter.health.iter().rev())
+        .filter_map(|entry| {
+            let mut said = entry.parts().details.into_iter();
+            said.find(|(of, own, _)| (*of, *own) == (kind, detail))
+        })
+        .map(|(_, _, value)| value.to_string())
+        .filter(|words| known.insert(words.clone()))
         .take(8)
         .collect()
 }
 
-fn field(scene: &Scene<'_>, kind: HealthKind, key: &str, is_needed: bool) -> ActField {
-    let (label, help) = key_words(kind, key);
-    let field = match key {
-        "expiry" | "next_due" | "until" => ActField::day(key, label, None),
-        "weight" | "amount" | "energy" => ActField::amount(key, label),
-        "findings" | "advice" | "signs" | "how" if kind != HealthKind::Feed => {
-            ActField::area(key, label)
+fn field(scene: &Scene<'_>, kind: HealthKind, detail: HealthDetail, is_needed: bool) -> ActField {
+    let (key, said) = (detail.key(), words::detail(kind, detail));
+    let field = match detail {
+        HealthDetail::Expiry | HealthDetail::NextDue | HealthDetail::Until => {
+            ActField::day(key, said.label, None)
         }
-        _ => ActField::text(key, label),
+        HealthDetail::Weight | HealthDetail::Amount | HealthDetail::Energy => {
+            ActField::amount(key, said.label)
+        }
+        HealthDetail::Findings | HealthDetail::Advice | HealthDetail::Signs | HealthDetail::How
+            if kind != HealthKind::Feed =>
+        {
+            ActField::area(key, said.label)
+        }
+        _ => ActField::text(key, said.label),
     };
     ActField {
         is_needed,
-        ..field.help(help).earlier(earlier(scene, kind, key))
+        ..field.help(said.help).earlier(earlier(scene, kind, detail))
     }
 }
 
 /// Fields of a kind: those that it needs, and those that it may have.
 pub(super) fn fields(scene: &Scene<'_>, kind: HealthKind) -> (Vec<ActField>, Vec<ActField>) {
     let KindDetails { needs, may } = KindDetails::of(kind);
-    let own = |key: &&str| !(is_list(kind) && matches!(*key, "value" | "number"));
-    let with = |keys: &[&str], is_needed| -> Vec<ActField> {
-        keys.iter()
-            .filter(|key| own(key))
-            .map(|key| field(scene, kind, key, is_needed))
+    let with = |details: Vec<HealthDetail>, is_needed| -> Vec<ActField> {
+        let own = details.into_iter().filter(|own| listed(kind) != Some(*own));
+        own.map(|detail| field(scene, kind, detail, is_needed))
             .collect()
     };
     (with(needs, true), with(may, false))
@@ -321,29 +284,6 @@ fn items(scene: &Scene<'_>, litter: &LitterFolder, known: &ActField) -> ActField
     ActField::ticks("item", known.label.clone(), ticks).needed()
 }
 
-/// When it was.
-enum When {
-    On(Day),
-    At(Moment),
-}
-
-impl When {
-    fn day(&self) -> Day {
-        match self {
-            Self::On(day) => *day,
-            Self::At(at) => at.day(),
-        }
-    }
-
-    fn begun(&self, whom: EntryValue) -> NewEntry {
-        let entry = match self {
-            Self::On(day) => NewEntry::new().with("on", day.to_string()),
-            Self::At(at) => NewEntry::new().with("at", at.to_string()),
-        };
-        entry.with("for", whom)
-    }
-}
-
 fn make(scene: &Scene<'_>, given: &ActFields) -> Result<Made, Halt> {
     let litter = scene.litter().ok_or(Halt::Gone)?;
     let kind = if given.get("act") == Some("excuse") {
@@ -352,25 +292,20 @@ fn make(scene: &Scene<'_>, given: &ActFields) -> Result<Made, Halt> {
         let typed = given.get("kind").and_then(HealthKind::of_key);
         typed.ok_or(Halt::Gone)?
     };
-    let details = KindDetails::of(kind);
     let mut slips = AskedSlips::default();
     let when = given
         .moment("at", &mut slips)
         .map(When::At)
         .or_else(|| given.value::<Day>("on", &mut slips).map(When::On));
-    let mut keys = Vec::new();
-    for key in details.all() {
-        if is_list(kind) && matches!(key, "value" | "number") {
-            continue;
+    let own = KindDetails::of(kind);
+    let mut details = Vec::new();
+    for detail in own.all().filter(|own| listed(kind) != Some(*own)) {
+        if let Some(value) = value(given, detail, &mut slips) {
+            details.push((detail, value));
+        } else if own.needs.contains(&detail) {
+            let label = words::detail(kind, detail).label;
+            slips.push(detail.key(), format!("{label}: this is needed"), "");
         }
-        let Some(value) = detail(given, key, &mut slips) else {
-            if details.needs.contains(&key) {
-                let (label, _) = key_words(kind, key);
-                slips.push(key, format!("{label}: this is needed"), "");
-            }
-            continue;
-        };
-        keys.push((key, value));
     }
     let remark = given.words("remark", &mut slips);
     if kind == HealthKind::Excused && remark.is_none() {
@@ -388,15 +323,15 @@ fn make(scene: &Scene<'_>, given: &ActFields) -> Result<Made, Halt> {
             litter,
             given,
             kind,
-            &keys,
+            &details,
             remark.as_deref(),
-            &when,
+            when,
             &mut slips,
         )
     } else {
-        let said = TypedEntry::of(kind, keys, remark);
+        let said = TypedEntry::of(kind, details, remark);
         (
-            for_those(scene, litter, given, &said, &when, &mut slips),
+            for_those(scene, litter, given, &said, when, &mut slips),
             Vec::new(),
         )
     };
@@ -415,16 +350,16 @@ fn make(scene: &Scene<'_>, given: &ActFields) -> Result<Made, Halt> {
     Ok(Made { files, to })
 }
 
-/// One detail as it is written.
-fn detail(given: &ActFields, key: &str, slips: &mut AskedSlips) -> Option<EntryValue> {
-    if key == "item" {
+/// What was filled in for a detail, as it is written.
+fn value(given: &ActFields, detail: HealthDetail, slips: &mut AskedSlips) -> Option<EntryValue> {
+    if detail == HealthDetail::Item {
         let items: Vec<String> = given
             .all("item")
             .flat_map(|items| items.split(','))
             .map(|item| item.trim().to_owned())
             .filter(|item| !item.is_empty())
             .collect();
-        let wrong = items.iter().find_map(|item| readable("item", item).err());
+        let wrong = items.iter().find_map(|item| readable(detail, item).err());
         if let Some(why) = wrong {
             slips.push("item", why.message, &why.hint);
         }
@@ -434,15 +369,11 @@ fn detail(given: &ActFields, key: &str, slips: &mut AskedSlips) -> Option<EntryV
             _ => Some(EntryValue::Several(items)),
         };
     }
-    let text = given.words(key, slips)?;
-    if let Err(why) = readable(key, &text) {
-        slips.push(key, why.message, &why.hint);
+    let text = given.words(detail.key(), slips)?;
+    if let Err(why) = readable(detail, &text) {
+        slips.push(detail.key(), why.message, &why.hint);
     }
-    Some(if key == "against" {
-        names(&text)
-    } else {
-        EntryValue::One(text)
-    })
+    Some(written(detail, &text))
 }
 
 /// Entries for those who are ticked.
@@ -451,7 +382,7 @@ fn for_those(
     litter: &LitterFolder,
     given: &ActFields,
     said: &TypedEntry,
-    when: &When,
+    when: When,
     slips: &mut AskedSlips,
 ) -> Vec<NewEntry> {
     let ticked: Vec<&str> = given
@@ -518,9 +449,9 @@ fn down_the_list(
     litter: &LitterFolder,
     given: &ActFields,
     kind: HealthKind,
-    keys: &[(&'static str, EntryValue)],
+    details: &[(HealthDetail, EntryValue)],
     remark: Option<&str>,
-    when: &When,
+    when: When,
     slips: &mut AskedSlips,
 ) -> (Vec<NewEntry>, Vec<FileChange>) {
     let mut entries = Vec::new();
@@ -539,13 +470,8 @@ fn down_the_list(
             warmth.and_then(|_| given.words(&name, slips))
         };
         let Some(value) = value else { continue };
-        let key = if kind == HealthKind::Chip {
-            "number"
-        } else {
-            "value"
-        };
-        let mut own = vec![(key, EntryValue::One(value.clone()))];
-        own.extend(keys.iter().cloned());
+        let of_list = listed(kind).map(|detail| (detail, EntryValue::One(value.clone())));
+        let own = of_list.into_iter().chain(details.iter().cloned()).collect();
         let said = TypedEntry::of(kind, own, remark.map(str::to_owned));
         entries.push(said.entry(when.begun(name.as_str().into()), None, None));
         if kind == HealthKind::Chip {
@@ -586,13 +512,12 @@ mod tests {
         let words: BTreeSet<&str> = HealthKind::ALL.map(kind_words).into();
         assert_eq!(words.len(), HealthKind::ALL.len(), "{words:?}");
         for kind in HealthKind::ALL {
-            let details = KindDetails::of(kind);
-            for key in details.all() {
-                // These are asked for down a list, with words of their own.
-                let is_listed = is_list(kind) && details.needs.contains(&key);
-                let is_said = key_words(kind, key).0 != "Value";
-                assert!(is_said || is_listed, "{kind:?}: {key}");
-            }
+            // Those of a list are asked for with words of their own.
+            let details = kind.details().iter().map(|(detail, _)| *detail);
+            let asked = details.filter(|detail| listed(kind) != Some(*detail));
+            let labels: Vec<&str> = asked.map(|own| words::detail(kind, own).label).collect();
+            let different: BTreeSet<&str> = labels.iter().copied().collect();
+            assert_eq!(labels.len(), different.len(), "{kind:?}: {labels:?}");
         }
     }
 }

@@ -82,7 +82,9 @@ fn turns() -> Vec<ActChoice> {
         PictureTurn::Left => "A quarter to the left",
         PictureTurn::Half => "Upside down",
     };
-    let turns = PictureTurn::ALL.map(|turn| (turn.word(), label(turn)));
+    let turns = PictureTurn::ALL
+        .iter()
+        .map(|turn| (turn.word(), label(*turn)));
     choices([(AS_IT_IS, "As the camera says")].into_iter().chain(turns))
 }
 

@@ -12,7 +12,9 @@ use super::{Act, Halt, Made, ROOT, Scene, at};
 use crate::audience::keeper::{self, TaskShown};
 use crate::audience::words::rounds::advice as advice_words;
 use crate::husbandry::findings::CAUTIONS;
-use crate::husbandry::rounds::{self, Advice, Task, TaskAction as Do, TaskContent, Turn, Whom};
+use crate::husbandry::rounds::{
+    self, Advice, Task, TaskAction as Do, TaskContent, TaskKind, Turn, Whom,
+};
 use crate::quantity::Id;
 use crate::records::health::HealthKind;
 
@@ -98,7 +100,7 @@ fn item(scene: &Scene<'_>, task: &Task, shown: &TaskShown) -> ActItem {
             .links
             .push(ActLink::new("Weigh her", at(litter, None, "weigh"))),
         Do::Record { kind, item: named } => {
-            record(scene, task, shown, (*kind, named.as_deref()), &mut item);
+            record(scene, task, (*kind, named.as_deref()), &mut item);
         }
         Do::HandOver => {
             if let Whom::Puppies(ids) = &task.whom {
@@ -139,7 +141,6 @@ fn ways_of_advice(advice: Advice, litter: &Id, whom: &Whom) -> Vec<ActLink> {
 fn record(
     scene: &Scene<'_>,
     task: &Task,
-    shown: &TaskShown,
     (kind, named): (HealthKind, Option<&str>),
     item: &mut ActItem,
 ) {
@@ -196,7 +197,7 @@ fn record(
         item.links
             .push(ActLink::new("Another day, or more to say", path));
     }
-    if let (Some(plan), true) = (plan, shown.kind == "care" && is_of_some) {
+    if let (Some(plan), true) = (plan, task.kind == TaskKind::Care && is_of_some) {
         let path = format!("{tend}?kind=excused&for={whom}&item={plan}");
         item.links.push(ActLink::new("Not to be done", path));
     }

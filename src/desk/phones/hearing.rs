@@ -56,12 +56,28 @@ struct Told {
 #[derive(Debug, Serialize)]
 struct ToldEntry {
     id: String,
-    /// `written`, `already`, `question` or `later`; `unfit` of a picture that cannot be taken in,
-    /// `refused` of what cannot be taken back.
-    became: &'static str,
+    became: Became,
     words: String,
     #[serde(flatten)]
     more: EntryAnswer,
+}
+
+/// In which way an entry is over for the phone, or not yet.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
+#[serde(rename_all = "lowercase")]
+enum Became {
+    /// It stands in the records.
+    Written,
+    /// It stood there before.
+    Already,
+    /// The keeper decides at the desk.
+    Question,
+    /// It has to be sent again.
+    Later,
+    /// It is a picture that cannot be taken in.
+    Unfit,
+    /// It cannot be taken back.
+    Refused,
 }
 
 /// Hears a request.
@@ -176,8 +192,8 @@ fn answered(desk: &Desk, phone: &Paired, said: Said) -> Told {
     for (entry, arrived) in said {
         let mut more = EntryAnswer::default();
         let (became, words) = match arrived {
-            Some(Arrived::Waits(why)) => ("later", why.to_owned()),
-            Some(Arrived::Unfit(why)) => ("unfit", why),
+            Some(Arrived::Waits(why)) => (Became::Later, why.to_owned()),
+            Some(Arrived::Unfit(why)) => (Became::Unfit, why),
             Some(Arrived::Whole(bytes)) => pictured(desk, phone, &entry, &bytes),
             None if entry.act == PhoneAct::Back => taken_back(desk, phone, &entry),
             None => taken(desk, phone, (&entry, &[]), &mut more),
@@ -220,12 +236,12 @@ fn is_taken(desk: &Desk, entry: &PhoneEntry) -> bool {
 }
 
 /// An entry of this phone that is taken back. One that never came is not taken any more.
-fn taken_back(desk: &Desk, phone: &Paired, entry: &PhoneEntry) -> (&'static str, String) {
-    let cannot = || ("later", "The desk cannot write now.".to_owned());
+fn taken_back(desk: &Desk, phone: &Paired, entry: &PhoneEntry) -> (Became, String) {
+    let cannot = || (Became::Later, "The desk cannot write now.".to_owned());
     let target = entry.value("entry").unwrap_or_default();
     if !entry.is_sound() || target.len() > 40 {
         return (
-            "refused",
+            Became::Refused,
             "This entry is none that the desk knows.".to_owned(),
         );
     }
@@ -236,14 +252,14 @@ fn taken_back(desk: &Desk, phone: &Paired, entry: &PhoneEntry) -> (&'static str,
             return cannot();
         };
         if !book.phones().iter().any(|known| known.id == phone.id) {
-            return ("later", "This phone was sent away.".to_owned());
+            return (Became::Later, "This phone was sent away.".to_owned());
         }
         let is_done = book.is_taken(&entry.id);
         let is_waiting = book.question(target).is_some() || !book.is_taken(target);
         (is_done, is_waiting)
     };
     if is_done {
-        return ("already", String::new());
+        return (Became::Already, String::new());
     }
     if !is_waiting {
         let who = format!("phone, {}", phone.name);
@@ -251,8 +267,8 @@ fn taken_back(desk: &Desk, phone: &Paired, entry: &PhoneEntry) -> (&'static str,
         let done = folder.and_then(|folder| acts::take_back_entry(&folder, &who, target));
         match done {
             Ok(Ok(())) => desk.wake.recorded(),
-            Ok(Err(why)) => return ("refused", why),
-            Err(error) => return ("later", format!("{error}.")),
+            Ok(Err(why)) => return (Became::Refused, why),
+            Err(error) => return (Became::Later, format!("{error}.")),
         }
     }
     let mut inner = desk.phones.lock();
@@ -268,18 +284,13 @@ fn taken_back(desk: &Desk, phone: &Paired, entry: &PhoneEntry) -> (&'static str,
     if book.save().is_err() {
         return cannot();
     }
-    ("written", String::new())
+    (Became::Written, String::new())
 }
 
 /// A picture that is whole. The phone keeps what cannot be taken in: a question would not have it.
-fn pictured(
-    desk: &Desk,
-    phone: &Paired,
-    entry: &PhoneEntry,
-    bytes: &[u8],
-) -> (&'static str, String) {
+fn pictured(desk: &Desk, phone: &Paired, entry: &PhoneEntry, bytes: &[u8]) -> (Became, String) {
     let (became, words) = taken(desk, phone, (entry, bytes), &mut EntryAnswer::default());
-    if became != "later" {
+    if became != Became::Later {
         desk.phones.pictures.drop(&entry.id);
     }
     (became, words)
@@ -290,15 +301,15 @@ fn taken(
     phone: &Paired,
     (entry, picture): (&PhoneEntry, &[u8]),
     more: &mut EntryAnswer,
-) -> (&'static str, String) {
+) -> (Became, String) {
     let nothing = String::new;
     if !entry.is_sound() {
         return (
-            "later",
+            Became::Later,
             "This entry is none that the desk knows.".to_owned(),
         );
     }
-    let cannot = || ("later", "The desk cannot write now.".to_owned());
+    let cannot = || (Became::Later, "The desk cannot write now.".to_owned());
     let births = {
         let mut inner = desk.phones.lock();
         let Ok(book) = inner.book(desk) else {
@@ -306,11 +317,11 @@ fn taken(
         };
         // It may have been sent away meanwhile.
         if !book.phones().iter().any(|known| known.id == phone.id) {
-            return ("later", "This phone was sent away.".to_owned());
+            return (Became::Later, "This phone was sent away.".to_owned());
         }
         if let Some(question) = book.question(&entry.id) {
             // The answer was lost, or the phone was.
-            return ("question", asked_words(entry, &question.why));
+            return (Became::Question, asked_words(entry, &question.why));
         }
         if book.is_taken(&entry.id) {
             drop(inner);
@@ -318,7 +329,7 @@ fn taken(
             let folder = desk.folder();
             let found = folder.and_then(|folder| acts::found_again(&folder, entry));
             *more = found.unwrap_or_default();
-            return ("already", nothing());
+            return (Became::Already, nothing());
         }
         if entry.act == PhoneAct::Newborn && book.join(entry) {
             book.take(&entry.id, &phone.id, &here_now());
@@ -327,7 +338,7 @@ fn taken(
                 book.forget(&entry.id);
                 return cannot();
             }
-            return ("question", "Its birth waits at the desk.".to_owned());
+            return (Became::Question, "Its birth waits at the desk.".to_owned());
         }
         book.births().to_vec()
     };
@@ -343,17 +354,17 @@ fn taken(
         .and_then(|folder| acts::take(&folder, entry, taking));
     let (done, told) = match done {
         Ok(done) => done,
-        Err(error) => return ("later", format!("{error}.")),
+        Err(error) => return (Became::Later, format!("{error}.")),
     };
     let (became, words) = match done {
         PhoneTaken::Written(_) => {
             desk.wake.recorded();
-            ("written", nothing())
+            (Became::Written, nothing())
         }
-        PhoneTaken::Already => ("already", nothing()),
-        PhoneTaken::Question(why) if entry.act == PhoneAct::Picture => return ("unfit", why),
-        PhoneTaken::Question(why) => ("question", why),
-        PhoneTaken::Later(why) => return ("later", why),
+        PhoneTaken::Already => (Became::Already, nothing()),
+        PhoneTaken::Question(why) if entry.act == PhoneAct::Picture => return (Became::Unfit, why),
+        PhoneTaken::Question(why) => (Became::Question, why),
+        PhoneTaken::Later(why) => return (Became::Later, why),
     };
     let mut inner = desk.phones.lock();
     let Ok(book) = inner.book(desk) else {
@@ -369,7 +380,7 @@ fn taken(
             puppy,
         });
     }
-    if became == "question" {
+    if became == Became::Question {
         book.ask(Question {
             phone: phone.name.clone(),
             why: words.clone(),
@@ -379,11 +390,11 @@ fn taken(
     }
     book.take(&entry.id, &phone.id, &now);
     // What was written stands in the history; a question stands only here.
-    if book.save().is_err() && became == "question" {
+    if book.save().is_err() && became == Became::Question {
         book.forget(&entry.id);
         return cannot();
     }
-    if became == "question" {
+    if became == Became::Question {
         return (became, asked_words(entry, &words));
     }
     (became, words)

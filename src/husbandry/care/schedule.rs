@@ -48,7 +48,23 @@ pub struct Item {
     pub while_weaning: bool,
 }
 
+/// What is measured of a dam, and not ticked.
+const DAM_WEIGHT: &str = "dam-weight";
+const DAM_TEMPERATURE: &str = "dam-temperature";
+
 impl Item {
+    /// Whether it is done by weighing the dam.
+    #[must_use]
+    pub fn is_weight_of_dam(&self) -> bool {
+        self.id == DAM_WEIGHT
+    }
+
+    /// Whether it is done by taking the temperature of the dam.
+    #[must_use]
+    pub fn is_temperature_of_dam(&self) -> bool {
+        self.id == DAM_TEMPERATURE
+    }
+
     /// An item without any of the finer points.
     fn plain(
         id: &str,
@@ -284,12 +300,12 @@ fn others() -> Vec<Item> {
         item("visitors", CareKind::Socialisation, "Meets visitors, children among them", 28, 56, SOCIAL),
         item("car-ride", CareKind::Socialisation, "Rides in a car", 42, 56, SOCIAL),
         item("collar", CareKind::Socialisation, "Wears a collar", 35, 56, SOCIAL),
-        item("dam-temperature", CareKind::Recovery, "Temperature of the dam", 0, 14, DAM),
+        item(DAM_TEMPERATURE, CareKind::Recovery, "Temperature of the dam", 0, 14, DAM),
         item("dam-discharge", CareKind::Recovery, "Discharge: colour, smell, less each day", 0, 42, LOCHIA),
         item("dam-glands", CareKind::Recovery, "Glands: none hot, hard or painful, milk in each", 0, 42, GLANDS),
         item("dam-wound", CareKind::Recovery, "Wound: dry, closed, not licked", 0, 14, GLANDS),
         item("dam-appetite", CareKind::Recovery, "Appetite: eats and drinks", 0, 42, GLANDS),
-        item("dam-weight", CareKind::Recovery, "Weight of the dam", 0, 56, PRACTICE),
+        item(DAM_WEIGHT, CareKind::Recovery, "Weight of the dam", 0, 56, PRACTICE),
         item("dam-pain-relief", CareKind::Recovery, "Pain relief as the vet said, with its last day", 0, 1, PRACTICE),
         item("dam-stitches", CareKind::Recovery, "Stitches out, unless they dissolve; the vet sets the day", 10, 14, STITCHES),
         item("dam-eclampsia", CareKind::Recovery, "Watch for milk fever (eclampsia): restless, panting, stiff, trembling", 0, 40, ECLAMPSIA),
@@ -300,11 +316,11 @@ fn others() -> Vec<Item> {
 /// alone.
 fn recovery(id: &str) -> (Option<Every>, bool) {
     match id {
-        "dam-temperature" | "dam-discharge" | "dam-glands" | "dam-appetite" => {
+        DAM_TEMPERATURE | "dam-discharge" | "dam-glands" | "dam-appetite" => {
             (Some(Every::Fading), false)
         }
         "dam-wound" => (Some(Every::Fading), true),
-        "dam-weight" => (Some(Every::Days(7)), false),
+        DAM_WEIGHT => (Some(Every::Days(7)), false),
         "dam-pain-relief" | "dam-stitches" => (None, true),
         "dam-eclampsia" => (Some(Every::Always), false),
         _ => (None, false),

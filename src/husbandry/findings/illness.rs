@@ -328,7 +328,7 @@ fn counts(
 /// Whether a check closes what was noted before it: it names no sign that would be a call, is not
 /// the keeper's own and does not say that it is no better; or it says that all is well.
 fn is_clear(check: &Check, list: &'static [Sign], keeper: &str) -> bool {
-    let mut said = check.said().into_iter().flatten();
+    let mut said = check.said();
     let is_well = || {
         let findings = check.findings.as_ref();
         findings.is_some_and(|text| signs::says_well(text, list))

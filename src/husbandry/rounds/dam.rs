@@ -45,13 +45,13 @@ pub(super) fn tasks(round: &mut Round<'_>) {
             continue;
         }
         let item = &look.item;
-        let act = match (item.id.as_str(), look.every) {
-            ("dam-temperature", _) => TaskAction::Record {
+        let act = match look.every {
+            _ if item.is_temperature_of_dam() => TaskAction::Record {
                 kind: HealthKind::Temperature,
                 item: None,
             },
-            ("dam-weight", _) => TaskAction::WeighDam,
-            (_, Every::Always) => TaskAction::Say(Advice::CallAtAnyHour),
+            _ if item.is_weight_of_dam() => TaskAction::WeighDam,
+            Every::Always => TaskAction::Say(Advice::CallAtAnyHour),
             _ => TaskAction::Record {
                 kind: HealthKind::Done,
                 item: Some(item.id.clone()),
@@ -102,5 +102,6 @@ fn until(turn: Turn, last: Day) -> Option<Day> {
 /// Whether it is one of the things that are looked at in one go, and ticked.
 fn is_looked_at(look: &RecoveryItem) -> bool {
     matches!(look.every, Every::Fading | Every::Days(_))
-        && !matches!(look.item.id.as_str(), "dam-temperature" | "dam-weight")
+        && !look.item.is_temperature_of_dam()
+        && !look.item.is_weight_of_dam()
 }

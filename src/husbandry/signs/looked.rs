@@ -107,7 +107,7 @@ fn small(text: &str) -> Vec<String> {
 /// Whether its findings say that it is no better. Its advice is left out: it speaks of what may
 /// come.
 fn says_no_better(check: &Check) -> bool {
-    let mut said = check.said().into_iter().flatten();
+    let mut said = check.said();
     said.any(|said| is_no_better(&SignText::of(said)))
 }
 

@@ -168,14 +168,6 @@ fn in_a_row<const N: usize>(parts: [Option<String>; N]) -> Option<String> {
     (!parts.is_empty()).then(|| parts.join(", "))
 }
 
-fn days(count: i64) -> String {
-    if count == 1 {
-        "1 day".to_owned()
-    } else {
-        format!("{count} days")
-    }
-}
-
 /// A column of a table: its head, its share of the width, and whether it holds figures.
 type Column = (&'static str, f32, bool);
 

@@ -9,7 +9,7 @@ use super::super::problem::{Place, Problem, key_path};
 use super::super::reading::suggestion;
 use super::super::{LitterFolder, litter::Birth};
 use super::{Checked, dogs, name_hint};
-use crate::quantity::{Day, Id};
+use crate::quantity::{Day, Id, counted, many};
 
 /// Days from a mating to a birth that can be: mating 55 to 72 days before birth (Pontikaki and
 /// others, Hellenic J Companion Anim Med 13), and some room, since living puppies before day 52 or
@@ -317,12 +317,10 @@ fn counts(file: &str, folder: &LitterFolder, birth: &Birth, problems: &mut Vec<P
         && placentas as usize != born
     {
         let place = Place::path(file, key_path!["birth", "placentas"]);
-        let many =
-            |n: usize, one: &str, more: &str| format!("{n} {}", if n == 1 { one } else { more });
         let message = format!(
             "{} for {} born",
-            many(placentas as usize, "placenta", "placentas"),
-            many(born, "puppy", "puppies")
+            many(placentas, "placenta"),
+            counted(born, "puppy", "puppies")
         );
         let hint = if (placentas as usize) < born {
             "each puppy has one: count again; a missing placenta is a question for the vet"

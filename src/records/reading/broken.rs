@@ -6,6 +6,7 @@
 //! comes further than before.
 
 use super::depth::stops_at;
+use crate::quantity::many;
 use std::ops::Range;
 
 /// Longer texts are not tried again and again.
@@ -468,8 +469,7 @@ fn quoted(value: &str) -> String {
 fn blanks(count: usize) -> String {
     match count {
         0 => "no blank".to_owned(),
-        1 => "1 blank".to_owned(),
-        count => format!("{count} blanks"),
+        count => many(count, "blank"),
     }
 }
 

@@ -4,7 +4,6 @@
 //! ancestry.
 
 use super::amounts::{Grams, Pen, day, text};
-use crate::audience::shown::sex;
 use crate::husbandry::pedigree::Inbreeding;
 use crate::quantity::Id;
 use crate::records::dog::{Dog, Home, Registration, Screening, Season};
@@ -83,7 +82,7 @@ pub(super) fn dog(
     let Dog {
         name,
         call_name,
-        sex: dog_sex,
+        sex,
         born,
         died,
         colour,
@@ -108,7 +107,7 @@ pub(super) fn dog(
         id: id.to_string(),
         name: name.to_string(),
         call_name: text(call_name),
-        sex: sex(*dog_sex),
+        sex: sex.word(),
         born: day(*born),
         died: day(*died),
         colour: text(colour),

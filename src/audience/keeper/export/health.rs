@@ -3,10 +3,9 @@
 //! In: `health.yaml`. Out: one row for each entry, with a column for each detail of any kind of
 //! entry.
 
-use super::amounts::{Celsius, Grams, Pen, day, moment, text, texts};
+use super::amounts::{Celsius, Grams, Pen, day, moment, texts};
 use crate::records::health::{
-    Check, ChipImplant, Feed, FollowUp, HealthEntry, Illness, LabTest, Parasite, Treatment,
-    Vaccination,
+    DetailValue, EntryParts, HealthDetail as Detail, HealthEntry, HealthKind,
 };
 use crate::records::problem::key_path;
 use schemars::JsonSchema;
@@ -71,161 +70,69 @@ pub struct HealthExport {
 
 pub(super) fn entry(pen: &mut Pen<'_>, i: usize, entry: &HealthEntry) -> HealthExport {
     let kind = entry.kinds().first().map(|kind| kind.key());
-    let HealthEntry {
+    let EntryParts {
         on,
         at,
         whom,
-        worming,
-        parasite,
-        vaccination,
-        check,
-        temperature,
-        feed,
-        illness,
-        treatment,
-        chip,
-        test,
-        follow_up,
-        done,
-        excused,
+        details,
         remark,
-    } = entry;
+    } = entry.parts();
     let mut row = HealthExport {
         entry: i + 1,
-        on: day(*on),
+        on: day(on),
         at: at.map(moment),
         whom: texts(whom),
         kind,
-        temperature: pen.temperature(*temperature, key_path![i, "temperature"]),
-        done: texts(done),
-        excused: texts(excused),
-        remark: text(remark),
+        remark: remark.map(ToString::to_string),
         ..HealthExport::default()
     };
-    for (key, treated) in [("worming", worming), ("parasite", parasite)] {
-        if let Some(Parasite {
-            product,
-            active,
-            batch,
-            weight,
-            given,
-            by,
-            next_due,
-        }) = treated
-        {
-            (row.product, row.active, row.batch, row.given, row.by) = (
-                text(product),
-                text(active),
-                text(batch),
-                text(given),
-                text(by),
-            );
-            row.weight = pen.weight(*weight, key_path![i, key, "weight"]);
-            row.next_due = day(*next_due);
+    for (kind, detail, value) in details {
+        let words = Some(value.to_string());
+        match (detail, value) {
+            (_, DetailValue::Weight(weight)) => {
+                row.weight = pen.weight(Some(weight), key_path![i, kind.key(), "weight"]);
+            }
+            (_, DetailValue::Temperature(value)) => {
+                row.temperature = pen.temperature(Some(value), key_path![i, kind.key()]);
+            }
+            (_, DetailValue::Texts(against)) => row.against = texts(against),
+            (_, DetailValue::Items(ids)) if kind == HealthKind::Excused => row.excused = texts(ids),
+            (_, DetailValue::Items(ids)) => row.done = texts(ids),
+            (Detail::Weight | Detail::Value | Detail::Against | Detail::Item, _) => {}
+            (Detail::Dose, _) => row.in_series = words,
+            (Detail::Product, _) => row.product = words,
+            (Detail::Active, _) => row.active = words,
+            (Detail::Manufacturer, _) => row.manufacturer = words,
+            (Detail::Batch, _) => row.batch = words,
+            (Detail::Expiry, _) => row.expiry = words,
+            (Detail::Given, _) => row.given = words,
+            (Detail::Site, _) => row.site = words,
+            (Detail::By, _) => row.by = words,
+            (Detail::NextDue, _) => row.next_due = words,
+            (Detail::Until, _) => row.until = words,
+            (Detail::Reaction, _) => row.reaction = words,
+            (Detail::Why, _) => row.why = words,
+            (Detail::Findings, _) => row.findings = words,
+            (Detail::Advice, _) => row.advice = words,
+            (Detail::Signs, _) => row.signs = words,
+            (Detail::Heart, _) => row.heart = words,
+            (Detail::Eyes, _) => row.eyes = words,
+            (Detail::Ears, _) => row.ears = words,
+            (Detail::Mouth, _) => row.mouth = words,
+            (Detail::Navel, _) => row.navel = words,
+            (Detail::Testes, _) => row.testes = words,
+            (Detail::Knees, _) => row.knees = words,
+            (Detail::Skin, _) => row.skin = words,
+            (Detail::Joints, _) => row.joints = words,
+            (Detail::What, _) => row.what = words,
+            (Detail::Amount, _) => row.amount = words,
+            (Detail::How, _) => row.how = words,
+            (Detail::Energy, _) => row.energy = words,
+            (Detail::Number, _) => row.number = words,
+            (Detail::Result, _) => row.result = words,
+            (Detail::Bite, _) => row.bite = words,
+            (Detail::Hips, _) => row.hips = words,
         }
     }
-    if let Some(vaccination) = vaccination {
-        vaccinated(&mut row, vaccination);
-    }
-    if let Some(check) = check {
-        checked(&mut row, check);
-    }
-    if let Some(Feed {
-        what,
-        amount,
-        how,
-        energy,
-    }) = feed
-    {
-        (row.what, row.how) = (Some(what.to_string()), text(how));
-        (row.amount, row.energy) = (
-            amount.as_ref().map(ToString::to_string),
-            energy.map(|energy| energy.to_string()),
-        );
-    }
-    if let Some(Illness { signs, advice, by }) = illness {
-        (row.signs, row.advice, row.by) = (Some(signs.to_string()), text(advice), text(by));
-    }
-    if let Some(Treatment {
-        product,
-        why,
-        given,
-        by,
-        until,
-    }) = treatment
-    {
-        (row.product, row.why, row.given, row.by, row.until) = (
-            Some(product.to_string()),
-            text(why),
-            text(given),
-            text(by),
-            day(*until),
-        );
-    }
-    if let Some(ChipImplant { number, by, site }) = chip {
-        (row.number, row.by, row.site) = (Some(number.to_string()), text(by), text(site));
-    }
-    if let Some(LabTest { what, result, by }) = test {
-        (row.what, row.result, row.by) =
-            (Some(what.to_string()), Some(result.to_string()), text(by));
-    }
-    if let Some(FollowUp {
-        weight,
-        bite,
-        hips,
-        how,
-        by,
-    }) = follow_up
-    {
-        row.weight = pen.weight(*weight, key_path![i, "follow_up", "weight"]);
-        (row.bite, row.hips, row.how, row.by) = (text(bite), text(hips), text(how), text(by));
-    }
     row
-}
-
-fn vaccinated(row: &mut HealthExport, vaccination: &Vaccination) {
-    let Vaccination {
-        against,
-        product,
-        manufacturer,
-        batch,
-        expiry,
-        dose,
-        site,
-        by,
-        next_due,
-        reaction,
-    } = vaccination;
-    row.against = texts(against);
-    (row.product, row.manufacturer, row.batch, row.expiry) =
-        (text(product), text(manufacturer), text(batch), day(*expiry));
-    (row.in_series, row.site, row.by, row.next_due, row.reaction) = (
-        text(dose),
-        text(site),
-        text(by),
-        day(*next_due),
-        text(reaction),
-    );
-}
-
-fn checked(row: &mut HealthExport, check: &Check) {
-    let Check {
-        by,
-        findings,
-        advice,
-        heart,
-        eyes,
-        ears,
-        mouth,
-        navel,
-        testes,
-        knees,
-        skin,
-        joints,
-    } = check;
-    (row.by, row.findings, row.advice, row.heart) =
-        (text(by), text(findings), text(advice), text(heart));
-    (row.eyes, row.ears, row.mouth, row.navel) = (text(eyes), text(ears), text(mouth), text(navel));
-    (row.testes, row.knees, row.skin, row.joints) =
-        (text(testes), text(knees), text(skin), text(joints));
 }

@@ -228,15 +228,7 @@ fn of_record(pen: &mut Pen<'_>, litter: &Litter, figures: &LitterFigures) -> Lit
              placentas,
              surgery,
              remarks,
-         }| {
-            (
-                *on,
-                how.words(),
-                *placentas,
-                surgery.as_ref(),
-                text(remarks),
-            )
-        },
+         }| { (*on, how.word(), *placentas, surgery.as_ref(), text(remarks)) },
     );
     let surgery = born.as_ref().and_then(|(.., surgery, _)| *surgery);
     let surgery = surgery.map(

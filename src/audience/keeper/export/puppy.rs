@@ -5,13 +5,10 @@
 
 use super::amounts::{Grams, Pen, Seconds, day, moment, text};
 use super::dogs::registration;
-use crate::audience::shown::{offer, sex};
 use crate::husbandry::PuppyFigures;
 use crate::husbandry::birth::VigourTotal;
 use crate::quantity::Moment;
-use crate::records::litter::{
-    Fate, Horn, Look, Newborn, Palate, Placenta, Puppy, Returned, Vigour,
-};
+use crate::records::litter::{Fate, Horn, Look, Newborn, Puppy, Returned, Vigour};
 use crate::records::problem::key_path;
 use schemars::JsonSchema;
 use serde::Serialize;
@@ -99,7 +96,7 @@ pub(super) fn puppy(
         name,
         registered_name,
         ribbon,
-        sex: puppy_sex,
+        sex,
         colour,
         markings,
         born: _,
@@ -111,7 +108,7 @@ pub(super) fn puppy(
         placenta,
         vigour,
         newborn,
-        offer: offered,
+        offer,
         about,
         registration: registered,
         chip,
@@ -136,7 +133,7 @@ pub(super) fn puppy(
         name: text(name),
         registered_name: text(registered_name),
         ribbon: ribbon.map(|ribbon| ribbon.name()),
-        sex: sex(*puppy_sex),
+        sex: sex.word(),
         colour: text(colour),
         markings: text(markings),
         born: born_at.map(moment),
@@ -145,18 +142,10 @@ pub(super) fn puppy(
         horn: horn.map(Horn::word),
         weight: pen.weight(*weight, key_path!["puppies", i, "weight"]),
         first_breath: pen.span(*first_breath, key_path!["puppies", i, "first_breath"]),
-        palate: match palate {
-            Palate::Intact => "intact",
-            Palate::Cleft => "cleft",
-            Palate::NotLookedAt => "not looked at",
-        },
-        placenta: match placenta {
-            Placenta::Out => "out",
-            Placenta::Retained => "retained",
-            Placenta::NotSeen => "not seen",
-        },
+        palate: palate.word(),
+        placenta: placenta.word(),
         newborn: looked_over(newborn),
-        offer: offer(*offered),
+        offer: offer.word(),
         about: text(about),
         registry,
         registration_number,

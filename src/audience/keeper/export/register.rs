@@ -8,7 +8,6 @@
 
 use super::amounts::{day, moment, text};
 use super::dogs::registration;
-use crate::audience::shown::sex;
 use crate::audience::words::rules::cite;
 use crate::husbandry::LitterFigures;
 use crate::husbandry::rules::{Keep, Missing, RuleBookFigures};
@@ -175,7 +174,7 @@ fn row(
         sire_chip,
         mated: litter.mated.iter().map(ToString::to_string).collect(),
         whelped: birth.map(|birth| birth.on.to_string()),
-        delivery: birth.map(|birth| birth.how.words()),
+        delivery: birth.map(|birth| birth.how.word()),
         litter_born: litter.puppies.len(),
         litter_born_alive: litter.born_alive().count(),
         placentas: birth.and_then(|birth| birth.placentas),
@@ -188,7 +187,7 @@ fn row(
             .born_at(puppy)
             .map(moment)
             .or_else(|| litter.born_on(puppy).map(|day| day.to_string())),
-        sex: sex(puppy.sex),
+        sex: puppy.sex.word(),
         colour: text(&puppy.colour),
         markings: text(&puppy.markings),
         birth_weight_grams: puppy.weight.map(|weight| weight.grams()),

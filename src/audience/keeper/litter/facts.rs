@@ -5,7 +5,7 @@ use crate::audience::Dated;
 use crate::husbandry::LitterFigures;
 use crate::husbandry::birth::{HornPlacentas, Placentas};
 use crate::husbandry::gestation::{Certainty, Due};
-use crate::quantity::Id;
+use crate::quantity::{Id, counted};
 use crate::records::litter::{
     Birth, CountedBy, Litter, Measured, Measurement, PupCount, Sample, Surgery,
 };
@@ -121,7 +121,7 @@ pub(super) fn birth(birth: &Birth) -> Vec<Fact> {
     let mut facts = Facts::default();
     facts
         .day("Born", Some(*on))
-        .say("How", how.words())
+        .say("How", how.word())
         .maybe("Placentas accounted for", *placentas);
     if let Some(Surgery {
         clinic,
@@ -214,12 +214,15 @@ pub(super) fn figures_of(
             let question = "is one counted twice, or a puppy not entered?";
             facts.say(
                 "Placentas",
-                format!("{out} for {}: {question}", words::puppies(*puppies)),
+                format!(
+                    "{out} for {}: {question}",
+                    counted(*puppies, "puppy", "puppies")
+                ),
             )
         }
         Some(out) => facts.say(
             "Placentas",
-            format!("{out} for {}", words::puppies(*puppies)),
+            format!("{out} for {}", counted(*puppies, "puppy", "puppies")),
         ),
         None if *puppies > 0 => facts.say("Placentas", "nobody has noted them"),
         None => &mut facts,
@@ -227,7 +230,11 @@ pub(super) fn figures_of(
     for HornPlacentas { horn, puppies, out } in horns {
         facts.say(
             "Placentas by horn",
-            format!("{}: {out} for {}", horn.word(), words::puppies(*puppies)),
+            format!(
+                "{}: {out} for {}",
+                horn.word(),
+                counted(*puppies, "puppy", "puppies")
+            ),
         );
     }
     facts.done()

@@ -1,12 +1,9 @@
 //! Who a puppy is and how it was born, as facts for its page.
 
 use super::super::{BookContext, Fact, Facts, thin};
-use crate::audience::shown::{self, sex};
 use crate::records::LitterFolder;
 use crate::records::dog::Registration;
-use crate::records::litter::{
-    Fate, Horn, Look, Newborn, Palate, Placenta, Puppy, Returned, Vigour,
-};
+use crate::records::litter::{Fate, Horn, Look, Newborn, Puppy, Returned, Vigour};
 
 pub(super) fn identity(puppy: &Puppy) -> Vec<Fact> {
     let Puppy {
@@ -14,7 +11,7 @@ pub(super) fn identity(puppy: &Puppy) -> Vec<Fact> {
         name: _,
         registered_name,
         ribbon,
-        sex: puppy_sex,
+        sex,
         colour,
         markings,
         born: _,
@@ -42,11 +39,11 @@ pub(super) fn identity(puppy: &Puppy) -> Vec<Fact> {
         .say("Id", id)
         .maybe("Registered name", registered_name.as_ref())
         .maybe("Ribbon", *ribbon)
-        .say("Sex", sex(*puppy_sex));
+        .say("Sex", sex.word());
     facts
         .maybe("Colour", colour.as_ref())
         .maybe("Markings", markings.as_ref())
-        .say("Offer", shown::offer(*offer))
+        .say("Offer", offer.word())
         .maybe("Public words", about.as_ref());
     facts
         .maybe(
@@ -93,22 +90,9 @@ pub(super) fn newborn(
         .maybe("Horn", puppy.horn.map(Horn::word))
         .maybe("Birth weight", puppy.weight.map(|w| context.weight(w)));
     facts.maybe("First breath after", puppy.first_breath);
-    facts.say(
-        "Palate",
-        match puppy.palate {
-            Palate::Intact => "intact",
-            Palate::Cleft => "cleft",
-            Palate::NotLookedAt => "not looked at",
-        },
-    );
-    facts.say(
-        "Placenta",
-        match puppy.placenta {
-            Placenta::Out => "out",
-            Placenta::Retained => "retained",
-            Placenta::NotSeen => "not seen",
-        },
-    );
+    facts
+        .say("Palate", puppy.palate.word())
+        .say("Placenta", puppy.placenta.word());
     for (score, total) in puppy.vigour.iter().zip(&figures.vigour) {
         let said = total.total.map_or_else(
             || thin::vigour(score),

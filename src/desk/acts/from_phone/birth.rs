@@ -532,7 +532,7 @@ pub(super) fn way(scene: &Scene<'_>, given: &ActFields, decided: Decided) -> Res
         return Err(slips.into());
     };
     slips.none()?;
-    let there = birth.how.words();
+    let there = birth.how.word();
     if there == how {
         return Ok(of(litter, Vec::new()));
     }

@@ -12,7 +12,7 @@ use crate::audience::owner::{
 use crate::audience::{TOO_FEW_ANCESTORS, percent};
 use crate::pages::pdf::Block;
 use crate::pages::words;
-use crate::quantity::capital;
+use crate::quantity::{capital, many};
 
 pub(super) fn blocks(record: &PuppyRecord, ounces: bool) -> Vec<Block> {
     let mut blocks = birth(&record.birth, &record.puppy, ounces);
@@ -166,10 +166,8 @@ fn birth(birth: &BirthRecord, puppy: &IdentityRecord, ounces: bool) -> Vec<Block
 /// Seconds, or minutes where they are whole.
 fn span(seconds: u64) -> String {
     match seconds {
-        60 => "1 minute".to_owned(),
-        s if s > 60 && s % 60 == 0 => format!("{} minutes", s / 60),
-        1 => "1 second".to_owned(),
-        s => format!("{s} seconds"),
+        s if s >= 60 && s % 60 == 0 => many(s / 60, "minute"),
+        s => many(s, "second"),
     }
 }
 

@@ -3,12 +3,12 @@
 //! In: the weights of the record and the chart of the page. Out: a drawing, what is drawn behind it
 //! in words, and every weight, the oldest first, so that the line can be followed by finger.
 
-use super::{chart, days, heading, table};
+use super::{chart, heading, table};
 use crate::audience::GrowthChart;
 use crate::audience::owner::{PuppyRecord, WeightRecord};
 use crate::pages::pdf::Block;
 use crate::pages::words;
-use crate::quantity::weight_difference;
+use crate::quantity::{many, weight_difference};
 
 pub(super) fn blocks(
     record: &PuppyRecord,
@@ -49,7 +49,7 @@ pub(super) fn blocks(
         });
         [
             words::short_moment(at),
-            days(*age_days),
+            many(*age_days, "day"),
             words::weight(*grams, ounces),
             change,
         ]

@@ -3,13 +3,13 @@
 //! In: the record. Out: identity, vaccinations, wormings, the last weight and what is due next,
 //! made to fit page one of an ordinary record; and, for the last page, the contacts.
 
-use super::{days, fact, facts, heading, in_a_row, lines, table};
+use super::{fact, facts, heading, in_a_row, lines, table};
 use crate::audience::owner::{
     CareRecord, ChipRecord, EventRecord, Glance, KennelRecord, PuppyRecord, VetRecord, WeightRecord,
 };
 use crate::pages::pdf::Block;
 use crate::pages::words;
-use crate::quantity::capital;
+use crate::quantity::{capital, many};
 
 /// Kinds of care that a vet asks about.
 pub(super) const FOR_THE_VET: [&str; 4] = ["worming", "vaccination", "chip", "check"];
@@ -133,7 +133,7 @@ fn identity(record: &PuppyRecord, ounces: bool) -> Block {
                 "{} on {}, {} old",
                 words::weight(*grams, ounces),
                 words::short_day(at.get(..10).unwrap_or(at)),
-                days(*age_days)
+                many(*age_days, "day")
             )
         },
     );
