@@ -128,6 +128,14 @@ pub(super) fn sex(sex: Sex) -> &'static str {
     }
 }
 
+/// `a brindle female`, `an apricot female`: by the first letter, which is right for colours.
+#[must_use]
+pub fn with_article(words: &str) -> String {
+    let opens = |c: char| "aeioAEIO".contains(c);
+    let article = if words.starts_with(opens) { "an" } else { "a" };
+    format!("{article} {words}")
+}
+
 /// The offer in the words of the records.
 pub(super) fn offer(offer: Offer) -> &'static str {
     match offer {

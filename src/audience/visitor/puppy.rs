@@ -203,9 +203,9 @@ pub(super) fn pictures(
         .map(|r| format!(" with a {} ribbon", r.name()))
         .unwrap_or_default();
     let alt = format!(
-        "{}, a {colour}{} puppy{ribbon}",
+        "{}, {} puppy{ribbon}",
         puppy.shown_name(),
-        sex(puppy.sex)
+        shown::with_article(&format!("{colour}{}", sex(puppy.sex)))
     );
     own.filter_map(|photo| {
         let shown = picture(
