@@ -39,14 +39,26 @@ fn a_litter_of_which_no_puppy_is_shown_promises_nothing_whatever_the_reason() {
     for name in ["index.html", "litters/spring.html"] {
         let said = page(&lost, name);
         assert!(said.contains("Autumn 2026"), "{name}: {said}");
-        for words in ["May leave", "none at present", "data-ruler", "27 November"] {
+        for words in [
+            "May leave",
+            "none at present",
+            "data-ruler",
+            "27 November",
+            "data-age",
+        ] {
             assert!(!said.contains(words), "{name}: {words}: {said}");
         }
         assert_eq!(said, page(&kept_back, name), "{name}");
     }
     let offered = young("  - { id: moss, sex: female, offer: reserved }\n");
     let said = page(&offered, "litters/spring.html");
-    for words in ["May leave", "none at present", "data-ruler", "27 November"] {
+    for words in [
+        "May leave",
+        "none at present",
+        "data-ruler",
+        "27 November",
+        "data-age",
+    ] {
         assert!(said.contains(words), "{words}: {said}");
     }
 }
