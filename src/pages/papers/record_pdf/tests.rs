@@ -354,7 +354,7 @@ fn page_one_names_treatments_and_tests_and_says_where_nothing_is_recorded() {
             .unwrap_or_else(|| panic!("{word}: {words}"))
     };
     let first = [
-        "7 Oct 2026: test: giardia; positive",
+        "7 Oct 2026: test, giardia: positive",
         "6 Oct 2026: treated: Metrovin; loose droppings",
         "5 Oct 2026: nothing unusual; navel: small hernia",
         "VP-2231",

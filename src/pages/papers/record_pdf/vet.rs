@@ -92,8 +92,9 @@ fn noted(record: &PuppyRecord, checks: &[CheckSeen]) -> Block {
                 in_words([event.product.clone(), event.what.clone()])
             ),
             "test" => format!(
-                "test: {}",
-                in_words([event.what.clone(), event.findings.clone()])
+                "test, {}: {}",
+                event.what.as_deref().unwrap_or("not recorded"),
+                event.findings.as_deref().unwrap_or("no result recorded")
             ),
             _ => return None,
         };
