@@ -54,6 +54,7 @@ mod secrets;
 mod spoilt;
 mod tend;
 mod thin;
+mod visitors;
 mod warnings;
 mod ways;
 mod weighing;

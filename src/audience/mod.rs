@@ -21,7 +21,7 @@ pub use album::{Album, Picture};
 pub use chart::{Behind, ChartLine, ChartPoint, GrowthChart};
 pub use shown::{
     Dated, InbreedingShown, PictureShown, RibbonShown, SizeShown, TOO_FEW_ANCESTORS, Used, percent,
-    picture_path,
+    picture_path, with_article,
 };
 
 use crate::cache::Digests;

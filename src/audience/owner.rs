@@ -22,7 +22,7 @@ mod record;
 mod weights;
 
 pub use first_days::{ChipRule, ChipToRegister, FirstDays, Food, PromisedBy};
-pub use glance::Glance;
+pub use glance::{CheckSeen, Glance, checks};
 pub use record::{
     BirthRecord, CareRecord, ChipRecord, EventRecord, FORMAT, FamilyRecord, IdentityRecord,
     InbreedingRecord, InvitationRecord, KennelRecord, LookedAt, NoteRecord, ParentRecord,
@@ -243,7 +243,7 @@ pub fn page(
         ounces,
         country: place.country.to_owned(),
         month_first: place::month_first(place),
-        glance: glance::glance(&record.birth, &record.dam, &record.sire),
+        glance: glance::glance(&record.birth, &record.dam, &record.sire, &record.events),
         first_days: first_days::first_days(
             records,
             place,

@@ -118,6 +118,14 @@ pub(super) fn picture(
     })
 }
 
+/// `a brindle female`, `an apricot female`: by the first letter, which is right for colours.
+#[must_use]
+pub fn with_article(words: &str) -> String {
+    let opens = |c: char| "aeioAEIO".contains(c);
+    let article = if words.starts_with(opens) { "an" } else { "a" };
+    format!("{article} {words}")
+}
+
 /// What is said instead of a coefficient of inbreeding where it would say nothing.
 pub const TOO_FEW_ANCESTORS: &str = "too few ancestors known to say";
 

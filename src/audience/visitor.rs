@@ -177,6 +177,12 @@ pub fn site<'a>(
             .cloned()
             .collect::<Vec<_>>()
     };
+    let mut expected = of(LitterStatus::Expected);
+    // The one that comes first stands first; those without a day stand last.
+    expected.sort_by_cached_key(|card| {
+        let day = card.due.as_ref().map(|(_, likely, _)| likely.iso.clone());
+        (day.is_none(), day)
+    });
     let mut available: Vec<PuppyCard> = leaves
         .iter()
         .filter(|leaf| leaf.card.available > 0)
@@ -190,7 +196,7 @@ pub fn site<'a>(
     let home = HomePage {
         available: available.clone(),
         now: of(LitterStatus::Here),
-        expected: of(LitterStatus::Expected),
+        expected: expected.clone(),
         news: news.iter().take(NEWS_ON_HOME).cloned().collect(),
         policies: kennel
             .policies
@@ -206,7 +212,7 @@ pub fn site<'a>(
     VisitorSite {
         frame: frame::frame(kennel, figures.today, &texts),
         home,
-        puppies: puppies_page(available, of(LitterStatus::Expected)),
+        puppies: puppies_page(available, expected),
         past: PastPage {
             litters: of(LitterStatus::Past),
         },

@@ -5,6 +5,7 @@
 
 use super::builtin::BUILTIN;
 use super::{links, markdown, words};
+use crate::audience::with_article;
 use crate::cache::{Digest, Digester};
 use crate::output::{Clash, PathFault};
 use crate::quantity::weight_difference;
@@ -133,6 +134,10 @@ impl Engine {
                     words::weight(grams, ounces)
                 })
             },
+        );
+        tera.register_filter(
+            "with_article",
+            |text: &str, _: Kwargs, _: &State| -> TeraResult<String> { Ok(with_article(text)) },
         );
         tera.register_filter(
             "file_size",

@@ -1,9 +1,11 @@
-//! What a vet asks beside treatments: what was seen at birth, and what the parents were tested for.
+//! What a vet asks beside treatments: what was seen at birth and at checks, and what the parents
+//! were tested for.
 //!
 //! In: the record. Out: short lines for the vet's box and the first page of the paper. "Nothing
-//! noted" is said only where somebody looked.
+//! noted" is said only where somebody looked, and only words that are known to be good are left
+//! out.
 
-use super::{BirthRecord, LookedAt, ParentRecord, ScreeningRecord, VigourRecord};
+use super::{BirthRecord, EventRecord, LookedAt, ParentRecord, ScreeningRecord, VigourRecord};
 use crate::husbandry::pedigree::genes::same_test;
 use crate::husbandry::signs::{NewbornLook, newborn};
 use serde::Serialize;
@@ -20,13 +22,92 @@ pub struct Glance {
     pub dam_tests: String,
     /// The same of the sire.
     pub sire_tests: String,
+    /// What checks found, the latest first.
+    pub checks: Vec<CheckSeen>,
 }
 
-pub(super) fn glance(birth: &BirthRecord, dam: &ParentRecord, sire: &ParentRecord) -> Glance {
+/// A check in one line.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+pub struct CheckSeen {
+    /// The day.
+    pub on: String,
+    /// Who looked.
+    pub by: Option<String>,
+    /// `heart: murmur grade 2; advised: listen again`.
+    pub said: String,
+    /// Whether all that was seen is known to be good.
+    pub is_plain: bool,
+}
+
+pub(super) fn glance(
+    birth: &BirthRecord,
+    dam: &ParentRecord,
+    sire: &ParentRecord,
+    events: &[EventRecord],
+) -> Glance {
     Glance {
         at_birth: at_birth(birth),
         dam_tests: tests(dam, sire),
         sire_tests: tests(sire, dam),
+        checks: checks(events),
+    }
+}
+
+/// What the checks among these entries found, the latest first.
+#[must_use]
+pub fn checks(events: &[EventRecord]) -> Vec<CheckSeen> {
+    let checks = events.iter().filter(|event| event.kind == "check");
+    checks.rev().map(check).collect()
+}
+
+/// Words of checks that are known to be good as they stand, beside those that are said of newborns.
+const GOOD: &[&str] = &[
+    "both down",
+    "both tight",
+    "clean",
+    "clear",
+    "closed",
+    "dry",
+    "no murmur",
+    "no murmur heard",
+    "normal",
+    "nothing abnormal found",
+    "nothing found",
+    "palate intact",
+    "scissor bite",
+];
+
+fn is_good(what: &str, seen: &str) -> bool {
+    let plain = seen.trim().trim_end_matches('.').to_lowercase();
+    GOOD.contains(&plain.as_str()) || newborn(what, seen) == NewbornLook::Good
+}
+
+/// Findings, and beside them every part whose words are not known to be good: a murmur that was
+/// written at the heart alone must not be missed.
+fn check(event: &EventRecord) -> CheckSeen {
+    let seems_good = |part: &&LookedAt| is_good(part.what, &part.seen);
+    let (good, noted): (Vec<_>, Vec<_>) = event.looked_at.iter().partition(seems_good);
+    let findings = event.findings.as_deref();
+    let is_plain = noted.is_empty()
+        && event.advice.is_none()
+        && findings.is_none_or(|words| is_good("findings", words));
+    let parts = noted
+        .iter()
+        .map(|part| format!("{}: {}", part.what, part.seen));
+    let mut said: Vec<String> = findings.map(str::to_owned).into_iter().collect();
+    said.extend(parts);
+    if said.is_empty() && !good.is_empty() {
+        let good: Vec<_> = good.iter().map(|part| part.what).collect();
+        said.push(format!("nothing noted (looked at: {})", good.join(", ")));
+    } else if said.is_empty() {
+        said.push("nobody wrote down what was found".to_owned());
+    }
+    said.extend(event.advice.iter().map(|words| format!("advised: {words}")));
+    CheckSeen {
+        on: event.on.clone(),
+        by: event.by.clone(),
+        said: said.join("; "),
+        is_plain,
     }
 }
 
@@ -96,15 +177,24 @@ fn tests(own: &ParentRecord, other: &ParentRecord) -> String {
         |ScreeningRecord {
              test,
              result,
-             on: _,
+             on,
              by: _,
              valid_until,
              has_run_out,
          }| {
-            // There is no room for days, but for that of a result that says nothing of today.
+            // There is room for the year, and for the day of a result that says nothing of today.
+            let year = on
+                .as_deref()
+                .and_then(|day| day.get(..4))
+                .map(str::to_owned);
             let end = valid_until.as_deref().filter(|_| *has_run_out);
-            let end = end.map_or_else(String::new, |day| format!(" (ran out on {day})"));
-            format!("{test}: {result}{end}")
+            let end = end.map(|day| format!("ran out on {day}"));
+            let when: Vec<String> = year.into_iter().chain(end).collect();
+            if when.is_empty() {
+                format!("{test}: {result}")
+            } else {
+                format!("{test}: {result} ({})", when.join(", "))
+            }
         },
     );
     let gaps = other
@@ -214,7 +304,12 @@ mod tests {
             super::tests(&old, &old),
             "eyes: clear (ran out on 2024-02-12)"
         );
-        let glance = glance(&birth(), &dam, &sire);
+        old.screening[0].on = Some("2023-02-12".to_owned());
+        assert_eq!(
+            super::tests(&old, &old),
+            "eyes: clear (2023, ran out on 2024-02-12)"
+        );
+        let glance = glance(&birth(), &dam, &sire, &[]);
         assert_eq!(glance.dam_tests, "patella: 0/0; von Willebrand: clear");
         assert_eq!(
             glance.sire_tests,
@@ -223,6 +318,58 @@ mod tests {
         assert_eq!(
             super::tests(&parent(&[]), &parent(&[])),
             "no result is published"
+        );
+    }
+
+    #[test]
+    fn what_a_check_found_is_told_also_where_it_stands_at_one_part_only() {
+        let check =
+            |findings: Option<&str>, advice: Option<&str>, parts: &[(&'static str, &str)]| {
+                let event = EventRecord {
+                    kind: "check",
+                    on: "2026-09-30".to_owned(),
+                    findings: findings.map(str::to_owned),
+                    advice: advice.map(str::to_owned),
+                    looked_at: parts
+                        .iter()
+                        .map(|(what, seen)| looked(what, seen))
+                        .collect(),
+                    ..EventRecord::default()
+                };
+                let seen = super::checks(&[event]).remove(0);
+                (seen.said, seen.is_plain)
+            };
+        let said = |words: &str, is_plain: bool| (words.to_owned(), is_plain);
+        let parts = [
+            ("heart", "murmur grade 2 of 6"),
+            ("eyes", "clear"),
+            ("testes", "left one not down"),
+        ];
+        assert_eq!(
+            check(None, None, &parts),
+            said(
+                "heart: murmur grade 2 of 6; testes: left one not down",
+                false
+            )
+        );
+        assert_eq!(
+            check(Some("nothing found"), Some("listen again"), &parts[..2]),
+            said(
+                "nothing found; heart: murmur grade 2 of 6; advised: listen again",
+                false
+            )
+        );
+        assert_eq!(
+            check(None, None, &[("eyes", "clear"), ("navel", "closed")]),
+            said("nothing noted (looked at: eyes, navel)", true)
+        );
+        assert_eq!(
+            check(Some("nothing found"), None, &[("heart", "no murmur heard")]),
+            said("nothing found", true)
+        );
+        assert_eq!(
+            check(None, None, &[]),
+            said("nobody wrote down what was found", true)
         );
     }
 }

@@ -6,7 +6,7 @@
 
 use super::SiteContext;
 use super::paths;
-use crate::audience::shown::{InbreedingShown, picture};
+use crate::audience::shown::{InbreedingShown, picture, with_article};
 use crate::audience::{Dated, PictureShown};
 use crate::husbandry::pedigree::{Ancestor, ancestors};
 use crate::quantity::{Day, Id};
@@ -158,10 +158,13 @@ pub(super) fn page(
     } = context.records.dogs.get(id)?;
     let dog = reference(context, id);
     let alt = format!(
-        "{}, a {}{}",
+        "{}, {}",
         dog.short,
-        colour.as_ref().map(|c| format!("{c} ")).unwrap_or_default(),
-        sex.word()
+        with_article(&format!(
+            "{}{}",
+            colour.as_ref().map(|c| format!("{c} ")).unwrap_or_default(),
+            sex.word()
+        ))
     );
     let portrait = context.records.portraits.get(id);
     let shown = portrait

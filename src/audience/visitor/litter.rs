@@ -60,7 +60,10 @@ pub struct LitterCard {
     pub due: Option<(Dated, Dated, Dated)>,
     /// Whether the likely day is more than the middle of the window.
     pub due_to_a_day: bool,
-    /// Earliest leaving day.
+    /// Whether the window is over and no birth was written down. Its days are not said then.
+    pub is_overdue: bool,
+    /// Earliest leaving day, while one that is shown may still leave: nothing is promised of a
+    /// litter of which no puppy is shown, for whatever reason.
     pub leaves: Option<Dated>,
     /// Bitches that are spoken of.
     pub females: usize,
@@ -247,6 +250,13 @@ fn card(context: &mut SiteContext<'_>, folder: &LitterFolder) -> LitterCard {
         },
         litters.leaves_from(folder),
     );
+    let (over, due) = match due {
+        Some(due) if due.to < context.figures.today => (true, None),
+        due => (false, due),
+    };
+    let may_leave = litter.puppies.iter().any(|puppy| {
+        is_spoken_of(puppy) && matches!(puppy.offer, Offer::Available | Offer::Reserved)
+    });
     let picture = pictures(context, folder).into_iter().next();
     let born = birth.as_ref().map(
         |Birth {
@@ -280,6 +290,7 @@ fn card(context: &mut SiteContext<'_>, folder: &LitterFolder) -> LitterCard {
         born: born.map(Dated::from),
         age: born.map(|born| crate::husbandry::age::in_words(born, today)),
         due_to_a_day: due.is_some_and(|due| due.is_to_a_day()),
+        is_overdue: over,
         due: due.map(
             |Due {
                  from,
@@ -289,7 +300,7 @@ fn card(context: &mut SiteContext<'_>, folder: &LitterFolder) -> LitterCard {
                  known: _,
              }| (from.into(), likely.into(), to.into()),
         ),
-        leaves: leaves_from.map(Dated::from),
+        leaves: leaves_from.filter(|_| may_leave).map(Dated::from),
         females: spoken_of(Sex::Female),
         males: spoken_of(Sex::Male),
         available,

@@ -10,7 +10,7 @@ use super::dog::{self, ParentShown};
 use super::note::{self, NoteShown, is_spoken_of};
 use super::paths;
 use crate::audience::caption;
-use crate::audience::shown::picture;
+use crate::audience::shown::{picture, with_article};
 use crate::audience::{Dated, PictureShown, RibbonShown};
 use crate::records::LitterFolder;
 use crate::records::litter::Puppy;
@@ -203,9 +203,9 @@ pub(super) fn pictures(
         .map(|r| format!(" with a {} ribbon", r.name()))
         .unwrap_or_default();
     let alt = format!(
-        "{}, a {colour}{} puppy{ribbon}",
+        "{}, {} puppy{ribbon}",
         puppy.shown_name(),
-        puppy.sex.word()
+        with_article(&format!("{colour}{}", puppy.sex.word()))
     );
     own.filter_map(|photo| {
         let shown = picture(

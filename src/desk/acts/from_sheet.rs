@@ -12,13 +12,11 @@ use super::form::{
 use super::whom::label;
 use super::{Act, Halt, Made, Scene, at};
 use crate::app::recording::Work;
-use crate::app::terminal::many;
 use crate::app::weigh_ins::{Draft, NewWeights, SecondWeight};
 use crate::audience::words::weighing::doubt;
 use crate::husbandry::weighing::{Doubt, Weighing};
-use crate::quantity::Id;
+use crate::quantity::{Id, counted, many};
 use crate::records::birth_file::{BirthFile, LARGEST_BIRTH_FILE};
-use crate::records::dog::Sex;
 use crate::records::kennel::Units;
 use crate::records::litter::{Fate, Puppy};
 use crate::records::problem::{At, Problem};
@@ -325,10 +323,7 @@ fn birth(
 }
 
 fn brought(added: &Addition) -> String {
-    let puppies = match added.puppies.len() {
-        1 => "1 puppy".to_owned(),
-        many => format!("{many} puppies"),
-    };
+    let puppies = counted(added.puppies.len(), "puppy", "puppies");
     let what = match (added.birth, added.puppies.is_empty()) {
         (true, true) => "the birth".to_owned(),
         (true, false) => format!("the birth and {puppies}"),
@@ -351,7 +346,7 @@ fn born(
         .map(|birth| birth.on);
     let begun = birth.filter(|_| added.birth).map(|birth| ActItem {
         title: "The birth".to_owned(),
-        words: vec![format!("{}, {}", birth.on.in_words(), birth.how.words())],
+        words: vec![format!("{}, {}", birth.on.in_words(), birth.how.word())],
         ..ActItem::default()
     });
     let puppies = file.puppies().into_iter();
@@ -359,12 +354,8 @@ fn born(
     let puppies = puppies.map(|puppy| {
         let at = puppy.born.zip(day).map(|(born, day)| born.on(day));
         let dead = (puppy.fate == Some(Fate::Stillborn)).then(|| "stillborn".to_owned());
-        let sex = match puppy.sex {
-            Sex::Female => "female",
-            Sex::Male => "male",
-        };
         let said = [
-            Some(sex.to_owned()),
+            Some(puppy.sex.word().to_owned()),
             dead,
             puppy.colour.as_ref().map(ToString::to_string),
             at.map(|at| format!("born {at}")),

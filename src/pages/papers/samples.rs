@@ -48,6 +48,7 @@ pub(crate) fn page(record: PuppyRecord, chart: Option<GrowthChart>) -> OwnerPage
             at_birth: "tail: kinked at its tip".to_owned(),
             dam_tests: "Patella: 0/0".to_owned(),
             sire_tests: "no published result for Patella".to_owned(),
+            checks: crate::audience::owner::checks(&record.events),
         },
         first_days: first_days(),
         pictures: Vec::new(),

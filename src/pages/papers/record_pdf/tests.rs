@@ -64,11 +64,11 @@ fn what_a_vet_wants_first_comes_first() {
         "Moss",
         "941000012345678",
         "2410 g on 9 Oct 2026, 55 days old",
+        "5 Oct 2026: nothing unusual; navel: small hernia; advised: look at the navel again",
         "B-4471",
         "VP-2231",
         "Second vaccination",
         "Check on 5 October 2026",
-        "small hernia",
         "All weights",
         "natural",
         "Dam:",
@@ -327,6 +327,43 @@ fn odd_records_are_typeset_like_any_other() {
         assert!(pdf.starts_with(b"%PDF-"));
         assert_eq!(pdf, typeset(&document).unwrap());
     }
+}
+
+#[test]
+fn page_one_names_treatments_and_tests_and_says_where_nothing_is_recorded() {
+    let mut record = samples::moss();
+    let of = |kind: &'static str, on: &str| EventRecord {
+        kind,
+        on: on.to_owned(),
+        ..EventRecord::default()
+    };
+    record.events.push(EventRecord {
+        product: Some("Metrovin".to_owned()),
+        what: Some("loose droppings".to_owned()),
+        ..of("treatment", "2026-10-06")
+    });
+    record.events.push(EventRecord {
+        what: Some("giardia".to_owned()),
+        findings: Some("positive".to_owned()),
+        ..of("test", "2026-10-07")
+    });
+    let words = said(&made(record).blocks);
+    let place = |word: &str| {
+        words
+            .find(word)
+            .unwrap_or_else(|| panic!("{word}: {words}"))
+    };
+    let first = [
+        "7 Oct 2026: test, giardia: positive",
+        "6 Oct 2026: treated: Metrovin; loose droppings",
+        "5 Oct 2026: nothing unusual; navel: small hernia",
+        "VP-2231",
+    ];
+    for pair in first.windows(2) {
+        assert!(place(pair[0]) < place(pair[1]), "{pair:?}: {words}");
+    }
+    let nothing = said(&made(samples::empty()).blocks);
+    assert!(nothing.contains("No illness, treatment, test or check is recorded."));
 }
 
 #[test]

@@ -5,7 +5,8 @@
 
 use super::{fact, facts, heading, in_a_row, lines, table};
 use crate::audience::owner::{
-    CareRecord, ChipRecord, EventRecord, Glance, KennelRecord, PuppyRecord, VetRecord, WeightRecord,
+    CareRecord, CheckSeen, ChipRecord, EventRecord, Glance, KennelRecord, PuppyRecord, VetRecord,
+    WeightRecord,
 };
 use crate::pages::pdf::Block;
 use crate::pages::words;
@@ -19,6 +20,7 @@ pub(super) fn blocks(record: &PuppyRecord, glance: &Glance, ounces: bool) -> Vec
         at_birth,
         dam_tests,
         sire_tests,
+        checks,
     } = glance;
     let wide = [
         ("At birth", at_birth),
@@ -34,7 +36,7 @@ pub(super) fn blocks(record: &PuppyRecord, glance: &Glance, ounces: bool) -> Vec
             facts: wide.to_vec(),
         },
     ];
-    blocks.extend(noted(record));
+    blocks.push(noted(record, checks));
     // What is missing belongs on page one, however long the tables below grow.
     blocks.extend(not_recorded(record));
     blocks.extend(before_leaving(record));
@@ -65,37 +67,65 @@ pub(super) fn blocks(record: &PuppyRecord, glance: &Glance, ounces: bool) -> Vec
     blocks
 }
 
-/// What a vet must not miss: illnesses, and findings of checks that are not nothing; the latest
-/// first, the rest is further down.
-fn noted(record: &PuppyRecord) -> Option<Block> {
-    const MOST: usize = 5;
-    let told = |event: &&EventRecord| {
-        event.kind == "illness" || (event.kind == "check" && event.findings.is_some())
-    };
-    let line = |event: &EventRecord| {
-        let by = event
-            .by
-            .as_ref()
-            .map(|by| format!(" ({by})"))
-            .unwrap_or_default();
-        format!(
-            "{}: {}{by}",
-            words::short_day(&event.on),
-            event.findings.as_deref().unwrap_or_default()
+/// What a vet must not miss: illnesses, treatments, tests, and what checks found. The latest first;
+/// checks at which all was good stand last, and what does not fit is further down.
+fn noted(record: &PuppyRecord, checks: &[CheckSeen]) -> Block {
+    const MOST: usize = 6;
+    let said = |on: &str, words: &str, by: Option<&String>| {
+        let by = by.map(|by| format!(" ({by})")).unwrap_or_default();
+        (
+            on.to_owned(),
+            format!("{}: {words}{by}", words::short_day(on)),
         )
     };
-    let mut lines: Vec<String> = record.events.iter().filter(told).rev().map(line).collect();
+    let event = |event: &EventRecord| {
+        let words = match event.kind {
+            "illness" => in_words([
+                event.findings.clone(),
+                event
+                    .advice
+                    .as_ref()
+                    .map(|words| format!("advised: {words}")),
+            ]),
+            "treatment" => format!(
+                "treated: {}",
+                in_words([event.product.clone(), event.what.clone()])
+            ),
+            "test" => format!(
+                "test, {}: {}",
+                event.what.as_deref().unwrap_or("not recorded"),
+                event.findings.as_deref().unwrap_or("no result recorded")
+            ),
+            _ => return None,
+        };
+        Some(said(&event.on, &words, event.by.as_ref()))
+    };
+    let check = |check: &CheckSeen| said(&check.on, &check.said, check.by.as_ref());
+    let odd = checks.iter().filter(|check| !check.is_plain).map(check);
+    let mut lines: Vec<_> = record.events.iter().filter_map(event).chain(odd).collect();
+    // ISO days sort as text; of one day, what was written down later comes first.
+    lines.reverse();
+    lines.sort_by(|(a, _), (b, _)| b.cmp(a));
+    lines.extend(checks.iter().filter(|check| check.is_plain).map(check));
+    if lines.is_empty() {
+        return none("No illness, treatment, test or check is recorded.");
+    }
     let more = lines.len().saturating_sub(MOST);
     lines.truncate(MOST);
+    let mut lines: Vec<String> = lines.into_iter().map(|(_, line)| line).collect();
     if more > 0 {
         lines.push(format!(
-            "and {more} earlier; see “Checks, illness and treatment”"
+            "and {more} more; see “Checks, illness and treatment”"
         ));
     }
-    (!lines.is_empty()).then(|| Block::Caution {
+    Block::Caution {
         title: "Illness and findings".to_owned(),
         lines,
-    })
+    }
+}
+
+fn in_words(parts: [Option<String>; 2]) -> String {
+    parts.into_iter().flatten().collect::<Vec<_>>().join("; ")
 }
 
 fn none(words: &str) -> Block {
