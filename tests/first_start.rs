@@ -4,14 +4,13 @@
 //! In: homes made for one test, and the program started without a command, as by a press. Out: what
 //! a browser is answered. No screen is named, so that no browser is opened.
 
-use crate::support::desk::{self, Answer, Desk, LONG, get};
+use crate::support::desk::{self, Answer, Desk, LONG, get, lines_of};
 use crate::support::forms;
 use crate::support::{Kennel, Ran, program, tree, typed};
 use std::fs;
-use std::io::{BufRead, BufReader};
 use std::path::Path;
 use std::process::{Child, Command, Stdio};
-use std::sync::mpsc::{Receiver, channel};
+use std::sync::mpsc::Receiver;
 use std::time::{Duration, Instant};
 use tempfile::TempDir;
 
@@ -62,13 +61,7 @@ impl User {
 impl Started {
     fn of(command: &mut Command) -> Self {
         let mut child = command.stdout(Stdio::piped()).spawn().unwrap();
-        let out = BufReader::new(child.stdout.take().unwrap());
-        let (sender, lines) = channel();
-        std::thread::spawn(move || {
-            out.lines()
-                .map_while(Result::ok)
-                .try_for_each(|line| sender.send(line))
-        });
+        let lines = lines_of(&mut child);
         Self { child, lines }
     }
 

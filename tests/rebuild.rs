@@ -1,6 +1,7 @@
 //! What is remembered between two publications only ever saves work: whatever was remembered, lost,
 //! damaged or put there by somebody else, the site is the one that a run without memory makes.
 
+use crate::support::dice::Dice;
 use crate::support::{Kennel, tree};
 use serde_json::Value;
 use std::collections::BTreeMap;
@@ -493,17 +494,10 @@ fn after_any_change_the_site_is_the_one_that_a_run_without_the_cache_makes() {
         .into_keys()
         .filter(|file| file.ends_with(".yaml") || file.ends_with(".md"))
         .collect();
-    let mut seed = 0x9e37_79b9_7f4a_7c15_u64;
-    let mut draw = move |below: usize| {
-        // Marsaglia's xorshift: any numbers will do that are the same every time.
-        seed ^= seed << 13;
-        seed ^= seed >> 7;
-        seed ^= seed << 17;
-        usize::try_from(seed % below as u64).unwrap()
-    };
+    let mut dice = Dice(0x5eed);
     let mut taken = 0;
     for _ in 0..60 {
-        let file = &files[draw(files.len())];
+        let file = dice.one_of(&files);
         let text = kennel.text(file);
         let digits: Vec<usize> = text
             .match_indices(|c: char| c.is_ascii_digit())
@@ -512,8 +506,8 @@ fn after_any_change_the_site_is_the_one_that_a_run_without_the_cache_makes() {
         if digits.is_empty() {
             continue;
         }
-        let at = digits[draw(digits.len())];
-        let digit = (text.as_bytes()[at] - b'0' + 1 + u8::try_from(draw(9)).unwrap()) % 10;
+        let at = *dice.one_of(&digits);
+        let digit = (text.as_bytes()[at] - b'0' + 1 + u8::try_from(dice.below(9)).unwrap()) % 10;
         let changed = format!("{}{digit}{}", &text[..at], &text[at + 1..]);
         kennel.write(file, &changed);
         // What is no longer a record without errors is put back.

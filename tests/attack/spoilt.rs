@@ -6,6 +6,7 @@
 //! (`cargo test --release --test all -- spoilt`).
 
 use crate::support::Kennel;
+use crate::support::dice::Dice;
 use chrono_tz::Tz;
 use litterfolio::photos::{Workroom, examine};
 use litterfolio::quantity::WeightUnit;
@@ -21,30 +22,14 @@ fn rounds(usual: usize) -> usize {
     std::env::var("SPOILT").map_or(usual, |asked| asked.parse().unwrap())
 }
 
-/// xorshift64* (Vigna 2016): the same numbers on every machine.
-struct Chance(u64);
-
-impl Chance {
-    fn next(&mut self) -> u64 {
-        self.0 ^= self.0 >> 12;
-        self.0 ^= self.0 << 25;
-        self.0 ^= self.0 >> 27;
-        self.0.wrapping_mul(0x2545_f491_4f6c_dd1d)
-    }
-
-    fn below(&mut self, end: usize) -> usize {
-        (self.next() % end.max(1) as u64) as usize
-    }
-
-    /// A place in bytes: often in the first of them, where heads stand.
-    fn place(&mut self, length: usize) -> usize {
-        let end = if self.below(2) == 0 {
-            length.min(700)
-        } else {
-            length
-        };
-        self.below(end)
-    }
+/// A place in bytes: often in the first of them, where heads stand.
+fn place(dice: &mut Dice, length: usize) -> usize {
+    let end = if dice.below(2) == 0 {
+        length.min(700)
+    } else {
+        length
+    };
+    dice.below(end)
 }
 
 /// Pieces that programs and people really put into files.
@@ -102,27 +87,27 @@ const PIECES: &[&[u8]] = &[
 ];
 
 /// Spoils a file in one to four ways.
-fn spoil(good: &[u8], chance: &mut Chance) -> Vec<u8> {
+fn spoil(good: &[u8], dice: &mut Dice) -> Vec<u8> {
     let mut bytes = good.to_vec();
-    for _ in 0..=chance.below(4) {
-        let at = chance.place(bytes.len());
-        let length = chance.below(40).min(bytes.len() - at);
-        match chance.below(8) {
-            0 if !bytes.is_empty() => bytes[at] ^= 1 << chance.below(8),
-            1 if !bytes.is_empty() => bytes[at] = chance.next() as u8,
+    for _ in 0..=dice.below(4) {
+        let at = place(dice, bytes.len());
+        let length = dice.below(40).min(bytes.len() - at);
+        match dice.below(8) {
+            0 if !bytes.is_empty() => bytes[at] ^= 1 << dice.below(8),
+            1 if !bytes.is_empty() => bytes[at] = dice.next() as u8,
             2 => bytes.truncate(at),
             3 => drop(bytes.drain(at..at + length)),
             4 => {
                 let part = bytes[at..at + length].to_vec();
-                let to = chance.below(bytes.len() + 1);
+                let to = dice.below(bytes.len() + 1);
                 bytes.splice(to..to, part);
             }
             5 | 6 => {
-                let piece = PIECES[chance.below(PIECES.len())];
+                let piece = dice.one_of(PIECES);
                 bytes.splice(at..at, piece.iter().copied());
             }
             _ => {
-                let piece = PIECES[chance.below(PIECES.len())];
+                let piece = dice.one_of(PIECES);
                 bytes.splice(at..at + length, piece.iter().copied());
             }
         }
@@ -158,9 +143,9 @@ fn pictures() {
         goods.push(bytes.into_inner());
     }
     let room = Workroom::new(1);
-    let (mut chance, mut made, mut refused) = (Chance(0x5eed_0001), 0, 0);
+    let (mut dice, mut made, mut refused) = (Dice(0x5eed_0001), 0, 0);
     for round in 0..rounds(1500) {
-        let bytes = spoil(&goods[round % goods.len()], &mut chance);
+        let bytes = spoil(&goods[round % goods.len()], &mut dice);
         let size = examine(&bytes);
         match room.prepare(&bytes, &[32]) {
             Ok(photo) => {
@@ -232,9 +217,9 @@ fn tables() {
             .as_bytes(),
         b"at\tmoss\twren\n2026-04-05T07:30:00+01:00\t0.66 lb\t8 1/2 oz\n",
     ];
-    let (mut chance, mut taken, mut refused) = (Chance(0x5eed_0002), 0, 0);
+    let (mut dice, mut taken, mut refused) = (Dice(0x5eed_0002), 0, 0);
     for round in 0..rounds(6000) {
-        let bytes = spoil(goods[round % goods.len()], &mut chance);
+        let bytes = spoil(goods[round % goods.len()], &mut dice);
         let sheet::Sheet {
             text,
             rows,
@@ -295,9 +280,9 @@ fn births() {
          ribbon: blue, sex: male, born: \"2026-10-06 00:03:59\", order: 2 }\n";
     let record = "name: Autumn 2026\ndam: tansy\nsire: corvin\nmated: [2026-08-03]   # once\n# no \
                   x-ray this time";
-    let (mut chance, mut taken, mut refused) = (Chance(0x5eed_0003), 0, 0);
+    let (mut dice, mut taken, mut refused) = (Dice(0x5eed_0003), 0, 0);
     for round in 0..rounds(6000) {
-        let bytes = spoil(good.as_bytes(), &mut chance);
+        let bytes = spoil(good.as_bytes(), &mut dice);
         let (file, _, problems) = BirthFile::read("birth.yaml", bytes);
         let addition = file
             .filter(|_| problems.is_empty())

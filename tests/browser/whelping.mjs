@@ -2,18 +2,15 @@
 //
 //   node whelping.mjs <program> [--kennel DIR] [--work DIR] [--screens DIR] [--counts FILE] [--only NAME]
 //
-// In: the program and a kennel folder with an expected litter, which is copied and never changed. Out: one line for each check, its faults below it; exit code 1 when a check failed, 2 when
-// none could be made.
+// In: the program and a kennel folder with an expected litter, which is copied and never changed. Out: as lib/runner.mjs says.
 
 import { spawnSync } from 'node:child_process';
-import { cpSync, mkdirSync, readFileSync, readdirSync, rmSync, writeFileSync } from 'node:fs';
+import { cpSync, mkdirSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
 import path from 'node:path';
-import { fileURLToPath, pathToFileURL } from 'node:url';
-import { parseArgs } from 'node:util';
+import { pathToFileURL } from 'node:url';
 import { PHONE, startBrowser } from './lib/browser.mjs';
-import { Report } from './lib/report.mjs';
+import { run } from './lib/runner.mjs';
 
-const here = path.dirname(fileURLToPath(import.meta.url));
 export const LITTER = 'winter-2026';
 /** After the birth that is tapped, so that the records do not say it is still to come. */
 const TODAY = '2026-11-10';
@@ -36,22 +33,23 @@ function layKennel(source, kennel) {
   change(`litters/${LITTER}/litter.yaml`, /^counted: .*$/m, 'counted: { by: x-ray, on: 2026-11-02, puppies: 6 }   # the vet was sure');
 }
 
-async function openDesk(program, source, work, screens) {
-  const kennel = path.join(work, 'kennel');
-  layKennel(source, kennel);
-  const run = (args, input) => {
-    const { status, stdout, stderr, error } = spawnSync(program, ['--kennel', kennel, ...args], { encoding: 'utf8', input: input ?? '' });
+/** A kennel of its own with its published sheets, and what checks ask of it. */
+function openKennel(program, source, work, screens) {
+  const folder = path.join(work, 'kennel');
+  layKennel(source, folder);
+  const ask = (args, input) => {
+    const { status, stdout, stderr, error } = spawnSync(program, ['--kennel', folder, ...args], { encoding: 'utf8', input: input ?? '' });
     if (error) throw error;
     return { status, stdout, stderr };
   };
-  const published = run(['publish']);
+  const published = ask(['publish']);
   if (published.status !== 0) throw new Error(`publish said: ${published.stderr}`);
   const browsers = [];
-  const desk = {
-    kennel, work, run, screens,
-    record: path.join(kennel, 'content', 'litters', LITTER, 'litter.yaml'),
-    sheet: path.join(kennel, 'private', 'whelping', `${LITTER}.html`),
-    blank: path.join(kennel, 'private', 'whelping-sheet.html'),
+  const kennel = {
+    folder, work, screens, ask,
+    record: path.join(folder, 'content', 'litters', LITTER, 'litter.yaml'),
+    sheet: path.join(folder, 'private', 'whelping', `${LITTER}.html`),
+    blank: path.join(folder, 'private', 'whelping-sheet.html'),
     async browser(zone = ZONE) {
       const browser = await startBrowser({ today: TODAY, zone }, screens);
       browsers.push(browser);
@@ -59,7 +57,7 @@ async function openDesk(program, source, work, screens) {
     },
     /** Opens a sheet on a phone, at a moment, with the network off. `at` moves the phone's clock; `tap` taps what has an id. */
     async open(file, now, options = {}) {
-      const browser = options.browser ?? await desk.browser();
+      const browser = options.browser ?? await kennel.browser();
       const page = await browser.open('about:blank', { viewport: PHONE, now, ...options });
       await page.context().setOffline(true);
       if (options.before) await page.addInitScript(options.before);
@@ -73,40 +71,20 @@ async function openDesk(program, source, work, screens) {
     },
     close: () => Promise.all(browsers.map((browser) => browser.close())),
   };
-  return desk;
+  return kennel;
 }
 
-async function main() {
-  const { values, positionals } = parseArgs({
-    allowPositionals: true,
-    options: { kennel: { type: 'string', default: '.' }, work: { type: 'string', default: path.join(here, 'out', 'whelping') }, screens: { type: 'string', default: path.join(here, 'out') }, counts: { type: 'string' }, only: { type: 'string', multiple: true, default: [] } },
-  });
-  if (positionals.length !== 1) throw new Error('name the program');
-  mkdirSync(values.screens, { recursive: true });
-  const files = readdirSync(path.join(here, 'whelping')).filter((file) => values.only.length === 0 || values.only.includes(path.basename(file, '.mjs'))).sort();
-  if (files.length === 0) throw new Error(`no check is called ${values.only.join(' or ')}`);
-  let passed = 0;
-  for (const file of files) {
-    const { name, check } = await import(`./whelping/${file}`);
-    const started = Date.now();
-    const report = new Report(name);
+run({
+  folder: 'whelping',
+  judged: 'whelping sheet',
+  named: ['the program'],
+  options: ['work'],
+  async open({ named: [program], kennel: source, work, screens }) {
     // Each check has a kennel of its own: some take births in.
-    const desk = await openDesk(path.resolve(positionals[0]), path.resolve(values.kennel), path.join(path.resolve(values.work), path.basename(file, '.mjs')), values.screens);
-    await check(desk, report).catch((error) => report.fault('this check', `could not finish: ${error.stack ?? error}`));
-    await desk.close();
-    report.close();
-    console.log(report.text((Date.now() - started) / 1000));
-    passed += report.faults.length === 0 ? 1 : 0;
-  }
-  console.log(`whelping sheet: ${passed} passed, ${files.length - passed} failed`);
-  if (values.counts) writeFileSync(values.counts, `${passed} ${files.length - passed}\n`);
-  return passed === files.length ? 0 : 1;
-}
-
-main().then(
-  (code) => { process.exitCode = code; },
-  (error) => {
-    console.error(`The whelping sheet could not be checked: ${error.message}`);
-    process.exitCode = 2;
+    const make = async ({ check, file }, report) => {
+      const kennel = openKennel(program, source, path.join(work, `whelping-${file}`), screens);
+      await check(kennel, report).finally(kennel.close);
+    };
+    return { make };
   },
-);
+});

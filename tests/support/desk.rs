@@ -52,6 +52,18 @@ pub fn opens(port: u16, link: &str) {
     COOKIES.lock().unwrap().insert(port, cookie);
 }
 
+/// What a program says from now on, line by line.
+pub fn lines_of(child: &mut Child) -> Receiver<String> {
+    let out = BufReader::new(child.stdout.take().unwrap());
+    let (sender, lines) = channel();
+    std::thread::spawn(move || {
+        out.lines()
+            .map_while(Result::ok)
+            .try_for_each(|line| sender.send(line))
+    });
+    lines
+}
+
 /// An answer.
 #[derive(Debug, Clone)]
 pub struct Answer {
@@ -100,13 +112,7 @@ impl Desk {
             .stderr(Stdio::inherit())
             .spawn()
             .unwrap();
-        let out = BufReader::new(child.stdout.take().unwrap());
-        let (sender, lines) = channel();
-        std::thread::spawn(move || {
-            out.lines()
-                .map_while(Result::ok)
-                .try_for_each(|line| sender.send(line))
-        });
+        let lines = lines_of(&mut child);
         let mut desk = Self {
             child,
             lines,

@@ -1,23 +1,19 @@
 // axe-core on the pages of both trees: light and dark, phone and desktop, no violation of WCAG 2.2 AA or of axe's good practice.
 
 import { findBarriers } from '../lib/axe.mjs';
-import { DESK, PHONE } from '../lib/browser.mjs';
+import { VIEWS, inViews } from '../lib/browser.mjs';
 import { few } from '../lib/site.mjs';
 
 export const name = 'axe-core finds no barrier, light and dark, on phone and desktop';
 
-const VIEWS = [PHONE, DESK].flatMap((viewport) => ['light', 'dark'].map((scheme) => ({ viewport, scheme })));
-
 /** One page, loaded once and looked at in every view. */
 async function examine(site, report, tree, name) {
   const page = await site.browser.open(tree.http(name), VIEWS[0]);
-  for (const { viewport, scheme } of VIEWS) {
-    await page.setViewportSize(viewport);
-    await page.emulateMedia({ colorScheme: scheme });
-    const where = `${tree.label(name)} (${scheme}, ${viewport.width} px)`;
+  await inViews(page, VIEWS, async (view, how) => {
+    const where = `${tree.label(name)} (${how})`;
     if (!(await findBarriers(page, report, where))) await site.browser.keep(page, `axe-${where}`);
     report.saw(`views of ${tree.name} pages`);
-  }
+  });
   await page.shut();
 }
 

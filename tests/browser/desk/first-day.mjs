@@ -6,7 +6,7 @@ import { existsSync, readFileSync, readdirSync } from 'node:fs';
 import path from 'node:path';
 import { pathToFileURL } from 'node:url';
 import { findBarriers } from '../lib/axe.mjs';
-import { DESK, PHONE } from '../lib/browser.mjs';
+import { VIEWS, inViews } from '../lib/browser.mjs';
 import { drawnPicture } from '../lib/picture.mjs';
 
 export const name = 'a first day, from an empty folder to a published site, by presses, typing and drops alone';
@@ -14,7 +14,6 @@ export const begins = 'empty';
 
 /** Ours: about what a keeper does in ten minutes. */
 const MOST = 150;
-const VIEWS = [PHONE, DESK].flatMap((viewport) => ['light', 'dark'].map((scheme) => ({ viewport, scheme })));
 const PUPPIES = [
   { name: 'Fern', sex: 'female', ribbon: 'green', weight: '212 g', born: '09:14' },
   { name: 'Reed', sex: 'male', ribbon: 'blue', weight: '224 g', born: '09:16' },
@@ -65,19 +64,13 @@ async function says(page, words) {
 const daysFrom = (day, n) => new Date(Date.parse(`${day}T12:00:00Z`) + n * 86_400_000).toISOString().slice(0, 10);
 
 async function look(page, report, screens, what) {
-  const were = page.viewportSize();
-  for (const { viewport, scheme } of VIEWS) {
-    const where = `${what} (${scheme}, ${viewport.width} px)`;
-    await page.setViewportSize(viewport);
-    await page.emulateMedia({ colorScheme: scheme });
-    await findBarriers(page, report, where);
+  await inViews(page, VIEWS, async ({ viewport, scheme }, how) => {
+    await findBarriers(page, report, `${what} (${how})`);
     await page.screenshot({ path: path.join(screens, `first-day-${what.replaceAll(' ', '-')}-${scheme}-${viewport.width}.png`), fullPage: true });
     report.saw('views');
-  }
+  });
   const words = (await page.evaluate(() => document.querySelector('main')?.innerText ?? '')).match(NOT_THEIRS);
   report.expect(!words, what, `says “${words?.[0]}”, which a keeper need not know`);
-  await page.setViewportSize(were);
-  await page.emulateMedia({ colorScheme: 'light' });
 }
 
 export async function check({ browser, desk, program, screens }, report) {

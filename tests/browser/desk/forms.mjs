@@ -2,15 +2,11 @@
 
 import path from 'node:path';
 import { findBarriers } from '../lib/axe.mjs';
-import { DESK, PHONE } from '../lib/browser.mjs';
+import { VIEWS, inViews } from '../lib/browser.mjs';
 
 export const name = 'forms, lists, history, text and publishing are readable everywhere, and work without script';
 
-const SMALL = { width: 320, height: 640 };
-const VIEWS = [
-  ...[PHONE, DESK].flatMap((viewport) => ['light', 'dark'].map((scheme) => ({ viewport, scheme }))),
-  { viewport: SMALL, scheme: 'light' },
-];
+const SMALL = { viewport: { width: 320, height: 640 }, scheme: 'light' };
 const LITTER = 'litters/summer-2026';
 const PAGES = {
   book: '',
@@ -39,11 +35,6 @@ const PAGES = {
   export: '-desk/export',
 };
 
-async function examine(page, report, where) {
-  await findBarriers(page, report, where);
-  report.saw('views');
-}
-
 export async function check({ browser, desk, screens }, report) {
   // One change, so that the history has something to show.
   const first = await browser.open(new URL('-desk/form/kennel.yaml', desk.book).href, { script: false });
@@ -71,21 +62,21 @@ export async function check({ browser, desk, screens }, report) {
     await new Promise((done) => { setTimeout(done, 5_000); });
   }
 
-  for (const view of VIEWS) {
-    const page = await browser.open(desk.book, view);
-    for (const [what, at] of Object.entries(PAGES)) {
-      const where = `${what} (${view.scheme}, ${view.viewport.width} px)`;
-      await page.goto(new URL(at, desk.book).href, { waitUntil: 'load' });
-      await examine(page, report, where);
+  const page = await browser.open(desk.book, SMALL);
+  for (const [what, at] of Object.entries(PAGES)) {
+    await page.goto(new URL(at, desk.book).href, { waitUntil: 'load' });
+    await inViews(page, [SMALL, ...VIEWS], async (view, how) => {
+      await findBarriers(page, report, `${what} (${how})`);
+      report.saw('views');
       const shot = `desk-${what.replaceAll(' ', '-')}-${view.scheme}-${view.viewport.width}.png`;
       await page.screenshot({ path: path.join(screens, shot), fullPage: true });
-    }
-    const elsewhere = page.seen.requests.filter((url) => !url.startsWith(desk.book) && !url.startsWith('data:'));
-    report.expect(elsewhere.length === 0, 'the desk', `asks elsewhere: ${elsewhere[0]}`);
-    // A page of the site that is shown in a frame of the desk runs no script, and the browser says so.
-    const said = page.seen.console.filter((words) => !/^Blocked script execution in '[^']*\/-desk\/as-it-/.test(words));
-    report.expect(said.length === 0, 'the desk', `says on the console: ${said[0]}`);
-    report.expect(said.length < page.seen.console.length, 'a page side by side', 'may run script at the address of the desk');
-    await page.shut();
+    });
   }
+  const elsewhere = page.seen.requests.filter((url) => !url.startsWith(desk.book) && !url.startsWith('data:'));
+  report.expect(elsewhere.length === 0, 'the desk', `asks elsewhere: ${elsewhere[0]}`);
+  // A page of the site that is shown in a frame of the desk runs no script, and the browser says so.
+  const said = page.seen.console.filter((words) => !/^Blocked script execution in '[^']*\/-desk\/as-it-/.test(words));
+  report.expect(said.length === 0, 'the desk', `says on the console: ${said[0]}`);
+  report.expect(said.length < page.seen.console.length, 'a page side by side', 'may run script at the address of the desk');
+  await page.shut();
 }

@@ -2,20 +2,20 @@
 
 import path from 'node:path';
 import { findBarriers } from '../lib/axe.mjs';
-import { DESK, PHONE } from '../lib/browser.mjs';
+import { VIEWS, inViews } from '../lib/browser.mjs';
 
 export const name = 'problems stand in place of the pages, readable on phone and desktop, light and dark, until they are mended';
 
-const VIEWS = [PHONE, DESK].flatMap((viewport) => ['light', 'dark'].map((scheme) => ({ viewport, scheme })));
 const KENNEL = 'content/kennel.yaml';
 const OWNERS = 'content/owners.yaml';
 
-async function examine(table, report, what, url, view) {
-  const page = await table.browser.open(url, view);
-  const where = `${what} (${view.scheme}, ${view.viewport.width} px)`;
-  await findBarriers(page, report, where);
-  await page.screenshot({ path: path.join(table.screens, `desk-${what.replaceAll(' ', '-')}-${view.scheme}-${view.viewport.width}.png`), fullPage: true });
-  report.saw('views');
+async function examine(table, report) {
+  const page = await table.browser.open(table.desk.site, VIEWS[0]);
+  await inViews(page, VIEWS, async (view, how) => {
+    await findBarriers(page, report, `problems (${how})`);
+    await page.screenshot({ path: path.join(table.screens, `desk-problems-${view.scheme}-${view.viewport.width}.png`), fullPage: true });
+    report.saw('views');
+  });
   await page.shut();
 }
 
@@ -34,7 +34,7 @@ export async function check(table, report) {
     report.expect(marked.includes('tmie_zone'), page.url(), `marks ${marked.join(', ')} and not the word that is wrong`);
     report.saw('pages replaced');
   }
-  for (const view of VIEWS) await examine(table, report, 'problems', desk.site, view);
+  await examine(table, report);
 
   for (const [name, text] of Object.entries(before)) desk.write(name, text);
   desk.write('content/litters/summer-2026/notes/unfinished.md', '---\ndate: 2026-10-08\ntitle: A note\n---\nFinished.\n');

@@ -7,6 +7,20 @@ import { chromium } from 'playwright-core';
 
 export const PHONE = { width: 390, height: 844 };
 export const DESK = { width: 1280, height: 900 };
+/** Light and dark, on phone and desktop. */
+export const VIEWS = [PHONE, DESK].flatMap((viewport) => ['light', 'dark'].map((scheme) => ({ viewport, scheme })));
+
+/** Shows an open page in each of some views to `look`, which is told the view and what it is called; the page is left as it was, in the light. One page in four views is loaded, and led to its state, once. */
+export async function inViews(page, views, look) {
+  const before = page.viewportSize();
+  for (const view of views) {
+    await page.setViewportSize(view.viewport);
+    await page.emulateMedia({ colorScheme: view.scheme });
+    await look(view, `${view.scheme}, ${view.viewport.width} px`);
+  }
+  await page.setViewportSize(before);
+  await page.emulateMedia({ colorScheme: 'light' });
+}
 
 function findChromium() {
   for (const name of ['chromium-headless-shell', 'chromium', 'chromium-browser', 'google-chrome']) {

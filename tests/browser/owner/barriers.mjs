@@ -5,11 +5,9 @@ import os from 'node:os';
 import path from 'node:path';
 import { runChecker } from '../checks/html.mjs';
 import { findBarriers } from '../lib/axe.mjs';
-import { DESK, PHONE } from '../lib/browser.mjs';
+import { VIEWS, inViews } from '../lib/browser.mjs';
 
 export const name = 'sealed pages have no barrier, and their HTML is as the standards want it';
-
-const VIEWS = [PHONE, DESK].flatMap((viewport) => ['light', 'dark'].map((scheme) => ({ viewport, scheme })));
 
 // Runs inside the page: what is tapped and smaller than it should be, but for links within running text.
 function smallTargets() {
@@ -21,13 +19,16 @@ function smallTargets() {
   });
 }
 
-async function examine(desk, page, report, where) {
-  await findBarriers(page, report, where);
-  for (const small of await page.evaluate(smallTargets)) report.fault(where, small);
-  report.saw('views');
+async function examine(page, report, views, state) {
+  await inViews(page, views, async (view, how) => {
+    const where = `${state} (${how})`;
+    await findBarriers(page, report, where);
+    for (const small of await page.evaluate(smallTargets)) report.fault(where, small);
+    report.saw('views');
+  });
 }
 
-export async function check(desk, report) {
+export async function check(site, report) {
   const work = mkdtempSync(path.join(os.tmpdir(), 'sealed-'));
   const html = [];
   const keep = async (page, file) => {
@@ -36,30 +37,29 @@ export async function check(desk, report) {
     const text = await page.evaluate(() => `<!doctype html>\n${document.documentElement.outerHTML}`);
     writeFileSync(html.at(-1), text.replace(/<meta http-equiv="Content-Security-Policy"[^>]*>/, ''));
   };
-  for (const view of VIEWS) {
-    const how = `${view.scheme}, ${view.viewport.width} px`;
-    for (const sealed of view === VIEWS[0] ? desk.pages : desk.pages.slice(0, 2)) {
-      const page = await desk.browser.open(desk.file(sealed.page), view);
-      await examine(desk, page, report, `${sealed.page} locked (${how})`);
-      await desk.type(page, 'no code');
-      await desk.said(page);
-      await examine(desk, page, report, `${sealed.page} with an error (${how})`);
-      await desk.type(page, sealed.code);
-      await desk.opened(page);
-      await page.$$eval('details', (all) => all.forEach((each) => { each.open = true; }));
-      await examine(desk, page, report, `${sealed.page} open (${how})`);
-      if (view === VIEWS[0]) await keep(page, `open-${path.basename(sealed.page)}`);
-      await page.shut();
-    }
-    const page = await desk.browser.open(desk.http('record-check.html'), view);
-    await page.setInputFiles('#record-file', desk.pages[0].files.find((file) => file.endsWith('.json')));
-    await page.waitForSelector('[data-stands]');
-    await page.$$eval('details', (all) => all.forEach((each) => { each.open = true; }));
-    await examine(desk, page, report, `record-check.html (${how})`);
-    if (view === VIEWS[0]) await keep(page, 'open-check.html');
+  const unfold = (page) => page.$$eval('details', (all) => all.forEach((each) => { each.open = true; }));
+  for (const [place, sealed] of site.pages.entries()) {
+    const views = place < 2 ? VIEWS : VIEWS.slice(0, 1);
+    const page = await site.browser.open(site.file(sealed.page), VIEWS[0]);
+    await examine(page, report, views, `${sealed.page} locked`);
+    await site.type(page, 'no code');
+    await site.said(page);
+    await examine(page, report, views, `${sealed.page} with an error`);
+    await site.type(page, sealed.code);
+    await site.opened(page);
+    await unfold(page);
+    await examine(page, report, views, `${sealed.page} open`);
+    await keep(page, `open-${path.basename(sealed.page)}`);
     await page.shut();
   }
-  html.push(path.join(desk.folder, 'record-check.html'), ...desk.pages.map((sealed) => path.join(desk.folder, sealed.page)));
+  const page = await site.browser.open(site.http('record-check.html'), VIEWS[0]);
+  await page.setInputFiles('#record-file', site.pages[0].files.find((file) => file.endsWith('.json')));
+  await page.waitForSelector('[data-stands]');
+  await unfold(page);
+  await examine(page, report, VIEWS, 'record-check.html');
+  await keep(page, 'open-check.html');
+  await page.shut();
+  html.push(path.join(site.folder, 'record-check.html'), ...site.pages.map((sealed) => path.join(site.folder, sealed.page)));
   for (const message of await runChecker(html)) {
     report.fault(path.basename(String(message.url)), `${message.subType ?? message.type}: ${message.message} «${(message.extract ?? '').replaceAll(/\s+/g, ' ').trim().slice(0, 120)}»`);
   }

@@ -5,12 +5,12 @@ import path from 'node:path';
 
 export const name = 'every file of a sealed page can be saved and is whole';
 
-export async function check(desk, report) {
-  for (const sealed of desk.pages) {
-    for (const [from, url] of [['disk', desk.file(sealed.page)], ['a host', desk.http(sealed.page)]]) {
+export async function check(site, report) {
+  for (const sealed of site.pages) {
+    for (const [from, url] of [['disk', site.file(sealed.page)], ['a host', site.http(sealed.page)]]) {
       const where = `${sealed.page} from ${from}`;
-      const page = await desk.browser.open(`${url}#${sealed.code}`);
-      await desk.opened(page);
+      const page = await site.browser.open(`${url}#${sealed.code}`);
+      await site.opened(page);
       const links = await page.$$('a[data-file]');
       report.expect(links.length === sealed.files.length, where, `offers ${links.length} files of ${sealed.files.length}`);
       for (const link of links) {
@@ -18,7 +18,7 @@ export async function check(desk, report) {
         const name = download.suggestedFilename();
         const wanted = sealed.files.find((file) => path.basename(file) === name);
         if (!report.expect(wanted, where, `saves ${name}, which handover does not write`)) continue;
-        report.expect(readFileSync(await download.path()).equals(desk.bytes(wanted)), where, `${name} is not what handover wrote`);
+        report.expect(readFileSync(await download.path()).equals(site.bytes(wanted)), where, `${name} is not what handover wrote`);
         report.saw('files saved');
       }
       await page.shut();

@@ -5,12 +5,12 @@ export const name = 'the first days of a family stand within two screens of a sm
 const PHONE = { width: 360, height: 740 };
 const SCREENS = 2;
 
-export async function check(desk, report) {
-  for (const sealed of desk.pages) {
-    const page = await desk.browser.open(desk.file(sealed.page), { viewport: PHONE });
+export async function check(site, report) {
+  for (const sealed of site.pages) {
+    const page = await site.browser.open(site.file(sealed.page), { viewport: PHONE });
     try {
-      await desk.type(page, sealed.code);
-      await desk.opened(page);
+      await site.type(page, sealed.code);
+      await site.opened(page);
       await page.evaluate(() => Promise.all([...document.images].map((image) => image.decode().catch(() => {}))));
       const { top, bottom, whole, labels } = await page.evaluate(() => {
         const card = document.querySelector('#part_first');

@@ -37,11 +37,11 @@ async function picturesAreThere(page, sealed, report, where) {
   report.saw('pictures', shown);
 }
 
-async function byTyping(desk, sealed, report) {
+async function byTyping(site, sealed, report) {
   for (const [how, write] of WRITTEN) {
-    const page = await desk.browser.open(desk.http(sealed.page));
-    await desk.type(page, write(sealed.code));
-    await desk.opened(page);
+    const page = await site.browser.open(site.http(sealed.page));
+    await site.type(page, write(sealed.code));
+    await site.opened(page);
     await lookAtOpen(page, sealed, report, `${sealed.page}, typed ${how}`);
     report.saw('codes typed');
     await page.shut();
@@ -62,33 +62,33 @@ async function derive(rounds) {
   return performance.now() - began;
 }
 
-async function byLink(desk, sealed, report, times) {
-  for (const [from, url] of [['disk', desk.file(sealed.page)], ['a host', desk.http(sealed.page)]]) {
+async function byLink(site, sealed, report, times) {
+  for (const [from, url] of [['disk', site.file(sealed.page)], ['a host', site.http(sealed.page)]]) {
     const where = `${sealed.page}, by link from ${from}`;
-    const page = await desk.browser.open(url);
+    const page = await site.browser.open(url);
     // Following a link to where one is already loads nothing anew.
     const rounds = await page.evaluate(roundsOf);
     const before = await page.evaluate(derive, rounds);
     const began = Date.now();
     await page.evaluate((code) => { location.hash = code; }, sealed.code);
-    await desk.opened(page);
+    await site.opened(page);
     const opened = Date.now() - began;
     times.push({ opened, times: opened / ((before + await page.evaluate(derive, rounds)) / 2) });
     await lookAtOpen(page, sealed, report, `${where}, followed while the page is here`);
     await page.shut();
 
-    const fresh = await desk.browser.open(`${url}#${sealed.code}`);
-    await desk.opened(fresh);
+    const fresh = await site.browser.open(`${url}#${sealed.code}`);
+    await site.opened(fresh);
     await lookAtOpen(fresh, sealed, report, where);
     await picturesAreThere(fresh, sealed, report, where);
-    await jumpAndLock(desk, fresh, sealed, report, where);
+    await jumpAndLock(site, fresh, sealed, report, where);
     report.saw('links followed', 2);
     await fresh.shut();
   }
 }
 
 /** Parts can be jumped to; their names are no codes, not even after loading again; and the page locks. */
-async function jumpAndLock(desk, page, sealed, report, where) {
+async function jumpAndLock(site, page, sealed, report, where) {
   const parts = await page.$$eval('.jump a', (links) => links.map((link) => link.getAttribute('href')));
   for (const part of parts) {
     await page.click(`.jump a[href="${part}"]`);
@@ -97,18 +97,18 @@ async function jumpAndLock(desk, page, sealed, report, where) {
   }
   await page.reload();
   report.expect(await page.isVisible('#code') && (await page.innerText('#said')) === '', where, `takes ${parts.at(-1)} for a code: ${await page.innerText('#said')}`);
-  await desk.type(page, sealed.code);
-  await desk.opened(page);
+  await site.type(page, sealed.code);
+  await site.opened(page);
   await page.click('#lock');
   await page.waitForSelector('#code');
   const left = await page.evaluate(() => ({ hash: location.hash, body: document.body.innerText, code: document.querySelector('#code').value }));
   report.expect(left.hash === '' && left.code === '' && !left.body.includes(sealed.name), where, 'locking again leaves something behind');
 }
 
-export async function check(desk, report) {
+export async function check(site, report) {
   const times = [];
-  await byTyping(desk, desk.pages[0], report);
-  for (const sealed of desk.pages) await byLink(desk, sealed, report, times);
+  await byTyping(site, site.pages[0], report);
+  for (const sealed of site.pages) await byLink(site, sealed, report, times);
   const middle = (list) => list.toSorted((a, b) => a - b)[Math.floor(list.length / 2)];
   const [opened, by] = [middle(times.map((one) => one.opened)), middle(times.map((one) => one.times))];
   report.saw(`ms to open (median; ${by.toFixed(1)} times the key alone)`, opened);

@@ -11,11 +11,11 @@ function resigned(bytes, at) {
 
 const flipped = (bytes, at) => { const copy = Buffer.from(bytes); copy[at] ^= 1; return copy; };
 
-async function cases(desk, sealed) {
-  const good = desk.bytes(sealed.files.find((file) => file.endsWith('-record.json')));
+async function cases(site, sealed) {
+  const good = site.bytes(sealed.files.find((file) => file.endsWith('-record.json')));
   const record = () => JSON.parse(good);
   const changed = (change) => { const file = record(); change(file); return Buffer.from(JSON.stringify(file)); };
-  const pdf = desk.bytes(sealed.files.find((file) => file.endsWith('-record.pdf')));
+  const pdf = site.bytes(sealed.files.find((file) => file.endsWith('-record.pdf')));
   const mark = pdf.indexOf('%litterfolio');
   const broken = (file) => { const parts = file.signature.split('.'); parts[1] = Buffer.from(JSON.stringify(file.record).replace('male', 'mole')).toString('base64url'); file.signature = parts.join('.'); };
   const made = [
@@ -67,11 +67,11 @@ async function drop(page, name, bytes) {
   await page.dispatchEvent('body', 'drop', { dataTransfer: data });
 }
 
-export async function check(desk, report) {
-  const sealed = desk.pages.find((each) => each.words.some((word) => /^\d{15}$/.test(word))) ?? desk.pages[0];
-  for (const [from, url] of [['disk', desk.file('record-check.html')], ['a host', desk.http('record-check.html')]]) {
-    const page = await desk.browser.open(url);
-    for (const [place, [file, buffer, stands, words]] of (await cases(desk, sealed)).entries()) {
+export async function check(site, report) {
+  const sealed = site.pages.find((each) => each.words.some((word) => /^\d{15}$/.test(word))) ?? site.pages[0];
+  for (const [from, url] of [['disk', site.file('record-check.html')], ['a host', site.http('record-check.html')]]) {
+    const page = await site.browser.open(url);
+    for (const [place, [file, buffer, stands, words]] of (await cases(site, sealed)).entries()) {
       const where = `record-check.html from ${from}, ${file}`;
       if (place % 2 === 0) await page.setInputFiles('#record-file', { name: file, mimeType: 'application/octet-stream', buffer });
       else await drop(page, file, buffer);
@@ -92,10 +92,10 @@ export async function check(desk, report) {
     for (const line of [...page.seen.console, ...page.seen.failed]) report.fault(`record-check.html from ${from}`, line);
     await page.shut();
   }
-  const unsafe = await desk.browser.open(desk.plainHttp('record-check.html'));
+  const unsafe = await site.browser.open(site.plainHttp('record-check.html'));
   report.expect(await unsafe.isVisible('#unsafe') && !(await unsafe.isVisible('#record-file')), 'record-check.html over http from another host', 'does not say what to do');
   await unsafe.shut();
-  const plain = await desk.browser.open(desk.http('record-check.html'), { script: false });
+  const plain = await site.browser.open(site.http('record-check.html'), { script: false });
   report.expect(/scripts are turned off/.test(await plain.innerText('main')) && !(await plain.isVisible('#record-file')), 'record-check.html without script', 'does not say what it would do');
   await plain.shut();
 }

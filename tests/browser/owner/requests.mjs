@@ -48,12 +48,12 @@ async function tryAll(base) {
   return Object.keys(tries).length;
 }
 
-export async function check(desk, report) {
-  const [sealed] = desk.pages;
-  for (const [from, url] of [['disk', desk.file(sealed.page)], ['a host', desk.http(sealed.page)]]) {
+export async function check(site, report) {
+  const [sealed] = site.pages;
+  for (const [from, url] of [['disk', site.file(sealed.page)], ['a host', site.http(sealed.page)]]) {
     const listener = await listen();
-    const page = await desk.browser.open(`${url}#${sealed.code}`);
-    await desk.opened(page);
+    const page = await site.browser.open(`${url}#${sealed.code}`);
+    await site.opened(page);
     const asked = page.seen.requests.filter((request) => !request.startsWith('blob:') && request.split('#')[0] !== url);
     report.expect(asked.length === 0, `${sealed.page} from ${from}`, `asks for ${asked.join(', ')}`);
     report.saw('ways tried', await page.evaluate(tryAll, listener.base));
@@ -63,9 +63,9 @@ export async function check(desk, report) {
   }
   // Without the policy the same gets out, or nothing was tried.
   const listener = await listen();
-  const bare = await serve(desk.folder, '', (html) => html.replace(/<meta http-equiv="Content-Security-Policy"[^>]*>/, ''));
-  const page = await desk.browser.open(`${bare.base}${sealed.page}#${sealed.code}`);
-  await desk.opened(page);
+  const bare = await serve(site.folder, '', (html) => html.replace(/<meta http-equiv="Content-Security-Policy"[^>]*>/, ''));
+  const page = await site.browser.open(`${bare.base}${sealed.page}#${sealed.code}`);
+  await site.opened(page);
   await page.evaluate(tryAll, listener.base);
   report.expect(new Set(listener.heard).size >= 13, 'a copy without the policy', `lets out only ${[...new Set(listener.heard)].join(', ')}`);
   report.saw('ways out without the policy', new Set(listener.heard).size);

@@ -74,8 +74,8 @@ function compare(record, today, page, report, where) {
   if (record.family?.leaves) report.expect(page.went === (today > leaves ? 'Went to' : 'Goes to'), where, `says “${page.went}” of ${leaves}`);
 }
 
-export async function check(desk, report) {
-  for (const sealed of desk.pages) {
+export async function check(site, report) {
+  for (const sealed of site.pages) {
     const { record } = JSON.parse(readFileSync(sealed.files.find((file) => file.endsWith('-record.json')), 'utf8'));
     const { born } = record.puppy;
     const [item] = record.care.filter((each) => each.state === 'open' && KINDS.includes(each.kind)).slice(-2);
@@ -84,8 +84,8 @@ export async function check(desk, report) {
     if (record.family?.leaves) days.push(record.family.leaves, shifted(record.family.leaves, 1));
     for (const today of days) {
       const where = `${sealed.page} read on ${today}`;
-      const page = await desk.browser.open(`${desk.file(sealed.page)}#${sealed.code}`, { now: `${today}T12:00:00Z` });
-      await desk.opened(page);
+      const page = await site.browser.open(`${site.file(sealed.page)}#${sealed.code}`, { now: `${today}T12:00:00Z` });
+      await site.opened(page);
       const said = await page.evaluate(seen);
       compare(record, today, said, report, where);
       if (today === year) report.expect(said.born === '(now 1 year old)', where, `says “${said.born}” on the first birthday`);

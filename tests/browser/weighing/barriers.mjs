@@ -8,11 +8,10 @@ import path from 'node:path';
 import { pathToFileURL } from 'node:url';
 import { runChecker } from '../checks/html.mjs';
 import { findBarriers } from '../lib/axe.mjs';
-import { DESK, PHONE } from '../lib/browser.mjs';
+import { VIEWS, inViews } from '../lib/browser.mjs';
 
 export const name = 'the sheet has no barrier, and its HTML is as the standards want it';
 
-const VIEWS = [PHONE, DESK].flatMap((viewport) => ['light', 'dark'].map((scheme) => ({ viewport, scheme })));
 const LEAST = 44;
 
 const tap = (page, ...ids) => ids.reduce((before, id) => before.then(() => page.click(`#${id}`)), Promise.resolve());
@@ -48,7 +47,7 @@ async function examine(page, report, where, sizes) {
 }
 
 /** A kennel with one litter of which nobody lives, published. */
-function nobodyLeft(desk, work) {
+function nobodyLeft(book, work) {
   const files = {
     'kennel.yaml': 'name: Testholm\nbreed: Scottish Terrier\ncontact: { keeper: K, email: k@testholm.example }\ncountry: GB\ntime_zone: Europe/London\nas_of: 2026-10-09\n',
     'dogs/dam.yaml': 'name: Dam\nsex: female\nborn: 2020-01-01\n',
@@ -59,13 +58,13 @@ function nobodyLeft(desk, work) {
     mkdirSync(path.dirname(path.join(work, 'content', file)), { recursive: true });
     writeFileSync(path.join(work, 'content', file), text);
   }
-  execFileSync(desk.program, ['publish', '--kennel', work, '--public', path.join(work, 'public'), '--private', path.join(work, 'private')], { stdio: 'pipe' });
+  execFileSync(book.program, ['publish', '--kennel', work, '--public', path.join(work, 'public'), '--private', path.join(work, 'private')], { stdio: 'pipe' });
   return path.join(work, 'private', 'litters', 'l-weighing.html');
 }
 
-export async function check(desk, report) {
+export async function check(book, report) {
   const work = mkdtempSync(path.join(os.tmpdir(), 'weighing-'));
-  const html = desk.sheets.map((litter) => desk.file(litter));
+  const html = book.sheets.map((litter) => book.file(litter));
   const sizes = [];
   // What the script put in by way of the object model is no inline style to a browser; to the checker, which only reads, it would be one.
   const keep = async (page, file) => {
@@ -73,20 +72,19 @@ export async function check(desk, report) {
     const text = await page.evaluate(() => `<!doctype html>\n${document.documentElement.outerHTML}`);
     writeFileSync(html.at(-1), text.replace(/<meta http-equiv="Content-Security-Policy"[^>]*>/, ''));
   };
-  for (const view of VIEWS) {
-    const how = `${view.scheme}, ${view.viewport.width} px`;
-    const page = await desk.open('autumn-2026', view);
-    for (const [index, [state, taps]] of STATES.entries()) {
-      await tap(page, ...taps);
-      await examine(page, report, `${state} (${how})`, sizes);
-      await page.screenshot({ path: path.join(desk.screens, `weighing-${index}-${view.scheme}-${view.viewport.width}.png`) });
-      if (view === VIEWS[0]) await keep(page, `${index}.html`);
-    }
-    await page.shut();
+  const sheet = await book.open('autumn-2026', VIEWS[0]);
+  for (const [index, [state, taps]] of STATES.entries()) {
+    await tap(sheet, ...taps);
+    await inViews(sheet, VIEWS, async (view, how) => {
+      await examine(sheet, report, `${state} (${how})`, sizes);
+      await sheet.screenshot({ path: path.join(book.screens, `weighing-${index}-${view.scheme}-${view.viewport.width}.png`) });
+    });
+    await keep(sheet, `${index}.html`);
   }
-  const empty = nobodyLeft(desk, work);
+  await sheet.shut();
+  const empty = nobodyLeft(book, work);
   html.push(empty);
-  const page = await (await desk.browser()).open(pathToFileURL(empty).href, VIEWS[0]);
+  const page = await (await book.browser()).open(pathToFileURL(empty).href, VIEWS[0]);
   report.expect((await page.innerText('#body')).includes('Nobody to weigh'), 'a litter of which nobody is left', 'does not say so');
   await examine(page, report, 'nobody to weigh', []);
   await page.shut();

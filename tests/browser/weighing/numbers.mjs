@@ -73,9 +73,9 @@ function changed(model, path, by) {
   return copy;
 }
 
-export async function check(desk, report) {
-  const models = desk.sheets.map((sheet) => {
-    const [, data] = /<script type="application\/json" id="sheet-data">(.*?)<\/script>/s.exec(readFileSync(desk.file(sheet), 'utf8'));
+export async function check(book, report) {
+  const models = book.sheets.map((sheet) => {
+    const [, data] = /<script type="application\/json" id="sheet-data">(.*?)<\/script>/s.exec(readFileSync(book.file(sheet), 'utf8'));
     return JSON.parse(data).slip_model;
   });
   const [model] = models;

@@ -40,20 +40,30 @@ function isTie(one, other) {
   });
 }
 
+/** Looks for slips, once for the same weights: hardly a number that is spoilt has a part in them, and looking takes most of the time. */
+function remembered() {
+  let last = null;
+  return (lines, model) => {
+    const weights = JSON.stringify(lines);
+    if (last?.weights !== weights || last.model !== model) last = { weights, model, found: slips(lines, model) };
+    return last.found;
+  };
+}
+
 /** The cases of all kennels: the sheet's data, all weigh-ins, the day, and what the program says. */
-async function cases(desk, report) {
+async function cases(book, report) {
   const all = [];
   const work = mkdtempSync(path.join(os.tmpdir(), 'weighing-'));
   try {
     for (let from = 0; from < KENNELS; from += 12) {
       const kennels = Array.from({ length: 12 }, (_, index) => randomKennel(20261009 + from + index, LITTERS));
       const questions = kennels.flatMap((kennel) => [['weighing_sheets', false], ['weighed_litters', true]].map(([question, full]) => ({ ask: question, folder: put(path.join(work, `${kennel.seed}-${full}`), kennel.files(full)), now: kennel.moment })));
-      const answers = await ask(desk.answers, questions);
+      const answers = await ask(book.answers, questions);
       kennels.forEach((kennel, index) => {
         const [sheets, later] = [answers[2 * index], answers[2 * index + 1]];
         for (const sheet of sheets) {
           const tapped = kennel.tapped.get(sheet.litter).map((row) => ({ ...row, skipped: {} }));
-          all.push({ where: `kennel ${kennel.seed}, ${sheet.litter} (${kennel.zone})`, sheet, weighIns: inOrder(sheet, tapped, readWeight), today: later.today, expected: later.litters[sheet.litter], ounces: kennel.ounces });
+          all.push({ where: `kennel ${kennel.seed}, ${sheet.litter} (${kennel.zone})`, sheet, weighIns: inOrder(sheet, tapped, readWeight), today: later.today, expected: later.litters[sheet.litter], slips: remembered() });
           report.saw(tapped.length > 0 ? 'litters weighed since' : 'litters as published');
         }
       });
@@ -73,10 +83,10 @@ function wanted({ sheet, today, expected }) {
   return known ? found : found.filter((each) => !['steady', 'call-closed'].includes(each.rule) && !BESIDE.includes(each.rule) && !gone.includes(each.puppy));
 }
 
-function got({ sheet, weighIns, today, expected }, other = {}) {
+function got({ sheet, weighIns, today, expected, slips: found }, other = {}) {
   const known = sheet.ahead.some((each) => each.day === today);
-  const found = findingsOf({ ...sheet, ...other }, weighIns, today, slips);
-  return known ? found : found.filter((each) => !expected.gone.includes(each.puppy));
+  const all = findingsOf({ ...sheet, ...other }, weighIns, today, found);
+  return known ? all : all.filter((each) => !expected.gone.includes(each.puppy));
 }
 
 /** The first difference between findings, or nothing; `ties` counts figures that lie exactly between two printed ones. */
@@ -111,12 +121,13 @@ function judgeGrowth(one, report) {
   }
 }
 
-export async function check(desk, report) {
-  const all = await cases(desk, report);
+export async function check(book, report) {
+  const all = await cases(book, report);
   const ties = { count: 0 };
   const rules = new Map();
   for (const one of all) {
-    const theirs = wanted(one);
+    one.wanted = wanted(one);
+    const theirs = one.wanted;
     for (const each of theirs) rules.set(each.rule, (rules.get(each.rule) ?? 0) + 1);
     const found = difference(got(one), theirs, ties);
     if (found) report.fault(one.where, found);
@@ -130,7 +141,7 @@ export async function check(desk, report) {
   for (const limit of Object.keys(all[0].sheet.limits)) {
     const isNoticed = all.some((one) => {
       const { value, source } = one.sheet.limits[limit];
-      return difference(got(one, { limits: { ...one.sheet.limits, [limit]: { value: value * 1.25, source } } }), wanted(one), ties) !== null;
+      return difference(got(one, { limits: { ...one.sheet.limits, [limit]: { value: value * 1.25, source } } }), one.wanted, ties) !== null;
     });
     report.expect(isNoticed, 'random litters', `with ${limit} spoilt by a quarter nobody notices`);
     report.saw('spoilt thresholds noticed', isNoticed ? 1 : 0);
@@ -138,9 +149,9 @@ export async function check(desk, report) {
   // The numbers that are no keeper's to choose; some of them seldom decide.
   for (const group of ['ages', 'trend']) {
     for (const name of Object.keys(all[0].sheet[group])) {
-      const isNoticed = [1.25, 0.75, 3].some((by) => all.some((one) => {
+      const isNoticed = all.some((one) => [1.25, 0.75, 3].some((by) => {
         const own = one.sheet[group];
-        return difference(got(one, { [group]: { ...own, [name]: own[name] * by } }), wanted(one), ties) !== null;
+        return difference(got(one, { [group]: { ...own, [name]: own[name] * by } }), one.wanted, ties) !== null;
       }));
       report.expect(isNoticed, 'random litters', `with ${name} of ${group} spoilt nobody notices`);
       report.saw('spoilt ages and numbers of trends noticed', isNoticed ? 1 : 0);

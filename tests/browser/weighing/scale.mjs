@@ -22,17 +22,17 @@ async function saved(page, id = 'save') {
 }
 
 /** The first look: everybody with ribbon, last weight and hours ago, compared with the records. */
-async function atRest(desk, page, report, puppies) {
+async function atRest(book, page, report, puppies) {
   const rest = await shown(page);
   for (const { id, ribbon, last, words } of puppies) {
     for (const each of [words, ribbon, `${last} g`, '12 h ago']) report.expect(rest.includes(each), 'at rest', `does not say “${each}” of ${id}`);
     report.saw('puppies');
   }
   report.expect(!rest.includes('on this phone only'), 'at rest', 'speaks of weigh-ins that are not there');
-  report.expect(/call the vet/.test(rest) && rest.includes(desk.records.kennel.contact.emergency_vet.phone), 'at rest', 'does not say whom to call');
+  report.expect(/call the vet/.test(rest) && rest.includes(book.records.kennel.contact.emergency_vet.phone), 'at rest', 'does not say whom to call');
 }
 
-async function firstWeighIn(desk, page, report) {
+async function firstWeighIn(book, page, report) {
   await tap(page, 'begin');
   report.expect((await shown(page, '#head')).includes('9 Oct, 19:30'), 'first weigh-in', `is not stamped with the time on the wall: ${await shown(page, '#head')}`);
   // Fern: a slip of the thumb, noticed and taken back.
@@ -60,7 +60,7 @@ async function firstWeighIn(desk, page, report) {
   const doubt = await shown(page);
   report.expect(doubt.includes('Exchanged with Sage?'), 'heath at 147 g', `is answered with “${doubt.slice(0, 300)}”`);
   report.expect((await page.innerText('#keep')) === 'keep all the same', 'heath at 147 g', 'is kept without a question');
-  await page.screenshot({ path: `${desk.screens}/weighing-exchanged.png` });
+  await page.screenshot({ path: `${book.screens}/weighing-exchanged.png` });
   await tap(page, 'exchange');
   const all = await shown(page);
   report.expect(/Sage ?purple ?147 g/i.test(all) || /Sage \w+ 147 g/.test(all), 'once exchanged', `Sage does not have 147 g: ${all.slice(0, 300)}`);
@@ -102,17 +102,17 @@ const EXPECTED = [
 ].join('\r\n');
 
 /** `weigh` takes the file into a copy of the kennel, on the day after; a second time there is nothing to take. */
-function takenIn(desk, report, file) {
+function takenIn(book, report, file) {
   const kennel = mkdtempSync(path.join(tmpdir(), 'weighing-'));
   try {
-    cpSync(path.join(desk.kennel, 'content'), path.join(kennel, 'content'), { recursive: true });
+    cpSync(path.join(book.kennel, 'content'), path.join(kennel, 'content'), { recursive: true });
     const pinned = path.join(kennel, 'content/kennel.yaml');
-    writeFileSync(pinned, readFileSync(pinned, 'utf8').replace(`as_of: ${desk.records.today}`, 'as_of: 2026-10-10'));
+    writeFileSync(pinned, readFileSync(pinned, 'utf8').replace(`as_of: ${book.records.today}`, 'as_of: 2026-10-10'));
     const table = path.join(kennel, file.name);
     writeFileSync(table, file.text);
     const record = path.join(kennel, 'content/litters', LITTER, 'weights.yaml');
     const before = readFileSync(record, 'utf8');
-    const weigh = () => spawnSync(desk.program, ['--kennel', kennel, 'weigh', LITTER, '--from', table], { encoding: 'utf8' });
+    const weigh = () => spawnSync(book.program, ['--kennel', kennel, 'weigh', LITTER, '--from', table], { encoding: 'utf8' });
     const first = weigh();
     report.expect(first.status === 0, 'weigh --from', `ends with ${first.status}: ${first.stderr.slice(0, 400)}`);
     const after = readFileSync(record, 'utf8');
@@ -143,20 +143,20 @@ async function cleared(page, report) {
   report.expect((await saved(page)).text === EXPECTED, 'what was cleared and brought back', 'is not what it was');
 }
 
-export async function check(desk, report) {
-  const record = desk.records.litters.find((each) => each.id === LITTER);
+export async function check(book, report) {
+  const record = book.records.litters.find((each) => each.id === LITTER);
   const last = { fern: 259, reed: 274, sage: 146, rowan: 292, heath: 231 };
   const puppies = record.puppies.filter((each) => last[each.id]).map((each) => ({ id: each.id, ribbon: each.ribbon, last: last[each.id], words: each.id[0].toUpperCase() + each.id.slice(1) }));
-  const page = await desk.open(LITTER);
-  await atRest(desk, page, report, puppies);
-  await firstWeighIn(desk, page, report);
+  const page = await book.open(LITTER);
+  await atRest(book, page, report, puppies);
+  await firstWeighIn(book, page, report);
   await secondWeighIn(page, report);
   const file = await saved(page);
   report.expect(file.name === 'autumn-2026-weights-20261009-2205.csv', 'the file', `is called ${file.name}`);
   report.expect(file.text === EXPECTED, 'the file', `says ${JSON.stringify(file.text)}`);
   report.expect((await page.$('#waiting')) === null, 'the file', 'was saved, and the sheet still warns');
   report.saw('files compared');
-  takenIn(desk, report, file);
+  takenIn(book, report, file);
   await cleared(page, report);
   const asked = page.seen.requests.filter((each) => !each.startsWith('blob:') && !each.endsWith(`${LITTER}-weighing.html`));
   report.expect(asked.length === 0, 'the sheet', `asked for ${asked.join(', ')}`);

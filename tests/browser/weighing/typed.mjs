@@ -11,17 +11,17 @@ const ORDINARY = ['231 g', '8.1 oz', '8,1 oz', '8 1/4 oz', '1 lb 2', '1 lb 2 oz'
 const NONE = ['', 'g', '-5 g', '0 g', '212 stone', '1 lb 20 oz', '1 oz 2 g', '201 kg', '7 4/3 oz', '7/0 oz', '1.2.3 g', '.', '. g', '¾ ¾ oz', '10.5 ¾ oz', '¾/4 oz', '¾5 oz', '1 2 g', '212 g g', '1e3 g', '1 kg 2 oz', '1 lb 2 g', 'lb 2 oz', '1 lb oz'];
 const SIGNS = ['0', '1', '2', '7', '9', '.', ',', ' ', '/', '1/4', ' 3/4', '½', '¾', '⅛', '⁄', ' oz', ' g', ' lb ', 'kg', 'x'];
 
-async function refusing(desk, texts) {
+async function refusing(book, texts) {
   // The library answers each; a refusal is an answer here.
   const questions = texts.map((text) => ({ ask: 'weight', text }));
-  return ask(desk.answers, questions, true);
+  return ask(book.answers, questions, true);
 }
 
-export async function check(desk, report) {
+export async function check(book, report) {
   const rng = dice(1959);
   const random = Array.from({ length: RANDOM }, () => Array.from({ length: rng.whole(1, 6) }, () => rng.pick(SIGNS)).join(''));
   const texts = [...ORDINARY, ...NONE, ...random];
-  const answers = await refusing(desk, texts);
+  const answers = await refusing(book, texts);
   const written = [];
   texts.forEach((text, index) => {
     const theirs = answers[index];
@@ -34,7 +34,7 @@ export async function check(desk, report) {
     }
     report.saw(theirs === null ? 'texts that are no weight' : 'weights');
   });
-  const again = await refusing(desk, written.map(([ours]) => ours.text));
+  const again = await refusing(book, written.map(([ours]) => ours.text));
   again.forEach((theirs, index) => report.expect(theirs !== null && theirs.grams === written[index][0].grams, `“${written[index][0].text}”`, 'stands in the file and is not read back as the same weight'));
   for (const [typed, unit, grams, text] of [['231', 'g', 231, '231 g'], ['8 1/4', 'oz', 233.883565781, '8 1/4 oz'], ['1 lb 2', 'oz', 510.29141625, '1 lb 2 oz'], ['8.1', 'oz', 229.631137313, '8.1 oz']]) {
     const read = readWeight(typed, unit);

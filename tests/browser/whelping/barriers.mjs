@@ -3,9 +3,11 @@
 
 import { runChecker } from '../checks/html.mjs';
 import { findBarriers } from '../lib/axe.mjs';
+import { PHONE, inViews } from '../lib/browser.mjs';
 
 export const name = 'the sheet has no barrier in any state, and every target is large enough for a thumb';
 
+const VIEWS = ['light', 'dark'].map((scheme) => ({ viewport: PHONE, scheme }));
 
 // Runs inside the browser: what can be tapped and is smaller than 44 pixels.
 function measure() {
@@ -32,9 +34,9 @@ async function look(page, report, scheme, state) {
   await page.picture(`${state.replaceAll(/\W+/g, '-')}-${scheme}`);
 }
 
-async function walk(desk, report, browser, scheme) {
-  const page = await desk.open(desk.sheet, '2026-11-08T09:00:00Z', { browser, scheme });
-  const see = (state) => look(page, report, scheme, state);
+async function walk(kennel, report) {
+  const page = await kennel.open(kennel.sheet, '2026-11-08T09:00:00Z');
+  const see = (state) => inViews(page, VIEWS, ({ scheme }) => look(page, report, scheme, state));
   await see('start');
   await page.tap('how-planned-section');
   await see('begun');
@@ -94,13 +96,12 @@ async function walk(desk, report, browser, scheme) {
   await see('text');
   await page.tap('litter-done', 'clear');
   await see('clearing');
-  for (const line of page.seen.console) report.fault(`the sheet (${scheme})`, `console: ${line}`);
+  for (const line of page.seen.console) report.fault('the sheet', `console: ${line}`);
   await page.shut();
 }
 
-export async function check(desk, report) {
-  const browser = await desk.browser();
-  for (const scheme of ['light', 'dark']) await walk(desk, report, browser, scheme);
-  for (const message of await runChecker([desk.sheet, desk.blank])) report.fault(message.url, `${message.type}, line ${message.lastLine}: ${message.message}`);
+export async function check(kennel, report) {
+  await walk(kennel, report);
+  for (const message of await runChecker([kennel.sheet, kennel.blank])) report.fault(message.url, `${message.type}, line ${message.lastLine}: ${message.message}`);
   report.saw('pages through the Nu checker', 2);
 }

@@ -14,8 +14,8 @@ async function fileOf(page) {
 }
 
 /** Summer time ends at 01:00 UTC on 25 October 2026 (Directive 2000/84/EC; the United Kingdom keeps the same date): 01:00 to 02:00 comes twice. */
-async function nightOfTheClocks(desk, report, browser) {
-  const page = await desk.open(desk.blank, '2026-10-24T22:40:00Z', { browser });
+async function nightOfTheClocks(kennel, report, browser) {
+  const page = await kennel.open(kennel.blank, '2026-10-24T22:40:00Z', { browser });
   await page.tap('how-natural');
   const born = ['2026-10-24T22:58:07Z', '2026-10-24T23:03:59Z', '2026-10-25T00:50:00Z', '2026-10-25T01:10:30Z', '2026-10-25T02:00:01Z'];
   for (const moment of born) {
@@ -36,8 +36,8 @@ async function nightOfTheClocks(desk, report, browser) {
 }
 
 /** The clock on the wall is the kennel's, whatever zone the phone shows. */
-async function anotherZone(desk, report) {
-  const page = await desk.open(desk.sheet, '2026-11-08T23:50:00Z', { browser: await desk.browser('America/New_York') });
+async function anotherZone(kennel, report) {
+  const page = await kennel.open(kennel.sheet, '2026-11-08T23:50:00Z', { browser: await kennel.browser('America/New_York') });
   report.expect(/whatever zone this phone shows/.test(await page.text('body')), 'a phone in another zone', 'does not say whose times these are');
   await page.tap('how-emergency-section');
   await page.at('2026-11-09T00:10:15Z');
@@ -48,8 +48,8 @@ async function anotherZone(desk, report) {
   await page.shut();
 }
 
-async function setBack(desk, report, browser) {
-  const page = await desk.open(desk.blank, '2026-11-08T09:00:00Z', { browser });
+async function setBack(kennel, report, browser) {
+  const page = await kennel.open(kennel.blank, '2026-11-08T09:00:00Z', { browser });
   await page.tap('how-assisted');
   await page.at('2026-11-08T09:20:00Z');
   await page.tap('born');
@@ -77,30 +77,30 @@ async function setBack(desk, report, browser) {
 }
 
 /** A sheet that names no litter, and a puppy without a sex: the file is saved all the same, and the program says kindly what it needs. */
-async function unfinished(desk, report, browser) {
-  const page = await desk.open(desk.blank, '2026-11-08T09:00:00Z', { browser });
+async function unfinished(kennel, report, browser) {
+  const page = await kennel.open(kennel.blank, '2026-11-08T09:00:00Z', { browser });
   await page.tap('how-natural', 'born', 'breath-once', 'sex-male');
   await page.tap('born', 'end');
   report.expect(/Puppy 2 has no sex yet/.test(await page.text('notice-needed')), 'a puppy without a sex', 'is not told');
   await page.tap('back');
   const { text } = await fileOf(page);
-  const file = path.join(desk.work, 'unfinished.yaml');
+  const file = path.join(kennel.work, 'unfinished.yaml');
   writeFileSync(file, text);
-  const run = desk.run(['take-in', file, '--litter', 'winter-2026', '--yes']);
+  const run = kennel.ask(['take-in', file, '--litter', 'winter-2026', '--yes']);
   report.expect(run.status === 1 && /`sex` is missing/.test(run.stderr) && /unfinished\.yaml:\d+/.test(run.stderr), 'a puppy without a sex', run.stderr);
   writeFileSync(file, text.replace(/(order: 2)/, '$1\n    sex: female'));
-  const nameless = desk.run(['take-in', file, '--yes']);
+  const nameless = kennel.ask(['take-in', file, '--yes']);
   report.expect(nameless.status === 2 && /--litter/.test(nameless.stderr), 'a file without a litter', nameless.stderr);
-  const named = desk.run(['take-in', file, '--litter', 'Winter 2026', '--yes']);
+  const named = kennel.ask(['take-in', file, '--litter', 'Winter 2026', '--yes']);
   report.expect(named.status === 0 && /2 puppies taken in/.test(named.stdout), 'a file without a litter', `${named.stdout}${named.stderr}`);
   report.saw('files');
   await page.shut();
 }
 
 /** Where nothing can be kept, the sheet says so at once and works. */
-async function withoutStorage(desk, report, browser) {
+async function withoutStorage(kennel, report, browser) {
   const forbid = () => Object.defineProperty(window, 'localStorage', { get() { throw new Error('no'); } });
-  const page = await desk.open(desk.blank, '2026-11-08T09:00:00Z', { browser, before: forbid });
+  const page = await kennel.open(kennel.blank, '2026-11-08T09:00:00Z', { browser, before: forbid });
   report.expect(/keeps nothing here/.test(await page.text('notice-storage')), 'a private window', 'does not say that nothing is kept');
   await page.tap('how-natural', 'born', 'breath-once', 'sex-male', 'undo', 'line-sex', 'sex-female');
   report.expect((await page.text('line-sex')).includes('female'), 'a private window', 'does not work');
@@ -108,11 +108,11 @@ async function withoutStorage(desk, report, browser) {
   await page.shut();
 }
 
-export async function check(desk, report) {
-  const browser = await desk.browser();
-  await nightOfTheClocks(desk, report, browser);
-  await anotherZone(desk, report);
-  await setBack(desk, report, browser);
-  await unfinished(desk, report, browser);
-  await withoutStorage(desk, report, browser);
+export async function check(kennel, report) {
+  const browser = await kennel.browser();
+  await nightOfTheClocks(kennel, report, browser);
+  await anotherZone(kennel, report);
+  await setBack(kennel, report, browser);
+  await unfinished(kennel, report, browser);
+  await withoutStorage(kennel, report, browser);
 }

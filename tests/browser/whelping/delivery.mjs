@@ -149,7 +149,7 @@ async function lastThree(page, report) {
   await expectText(report, page, 'count-placentas', '1', 'after six');
 }
 
-async function end(page, report, desk) {
+async function end(page, report, kennel) {
   await page.tap('end');
   report.expect(await page.isVisible('#notice-unsaved'), 'the end', 'does not say that nothing is saved yet');
   await page.tap('line-placentas', 'placentas-done', 'line-clinic', 'clinic-0', 'line-incisions', 'incisions-more', 'incisions-done', 'line-adhesions', 'adhesions-1', 'line-build', 'build-no', 'line-surgeon');
@@ -158,21 +158,21 @@ async function end(page, report, desk) {
   await page.fill('#remarks-typed', REMARKS);
   await page.tap('litter-done');
   await page.picture('end');
-  const file = await save(page, desk, 'birth.yaml');
+  const file = await save(page, kennel, 'birth.yaml');
   report.expect(!(await page.isVisible('#notice-unsaved')), 'the end', 'says that nothing is saved after the file was');
   return file;
 }
 
-async function save(page, desk, called) {
+async function save(page, kennel, called) {
   const [download] = await Promise.all([page.waitForEvent('download'), page.tap('save')]);
-  const file = path.join(desk.work, called);
+  const file = path.join(kennel.work, called);
   await download.saveAs(file);
   return { file, name: download.suggestedFilename() };
 }
 
 /** The records hold what was tapped and everything that stood there, byte for byte. */
-function checkRecord(desk, report, before) {
-  const text = readFileSync(desk.record, 'utf8');
+function checkRecord(kennel, report, before) {
+  const text = readFileSync(kennel.record, 'utf8');
   report.expect(text.startsWith(before), 'litter.yaml', 'is not the old text with lines below it');
   const { birth, puppies, ...rest } = parse(text, { schema: 'core' });
   const same = (where, found, wanted) => report.expect(JSON.stringify(found) === JSON.stringify(wanted), where, `holds ${JSON.stringify(found)} instead of ${JSON.stringify(wanted)}`);
@@ -183,26 +183,26 @@ function checkRecord(desk, report, before) {
   same('the rest', rest, parse(before, { schema: 'core' }));
 }
 
-async function takeIn(desk, report, { file, name }) {
+async function takeIn(kennel, report, { file, name }) {
   report.expect(name === `birth-winter-2026-${DAY}.yaml`, 'the file', `is called ${name}`);
-  const before = readFileSync(desk.record, 'utf8');
-  const unasked = desk.run(['take-in', file]);
-  report.expect(unasked.status === 2 && readFileSync(desk.record, 'utf8') === before, 'take-in with nobody to ask', `ends with ${unasked.status}: ${unasked.stderr}`);
-  const taken = desk.run(['take-in', file, '--yes']);
+  const before = readFileSync(kennel.record, 'utf8');
+  const unasked = kennel.ask(['take-in', file]);
+  report.expect(unasked.status === 2 && readFileSync(kennel.record, 'utf8') === before, 'take-in with nobody to ask', `ends with ${unasked.status}: ${unasked.stderr}`);
+  const taken = kennel.ask(['take-in', file, '--yes']);
   report.expect(taken.status === 0 && /the birth and 6 puppies taken in/.test(taken.stdout), 'take-in', `says ${taken.stdout}${taken.stderr}`);
   for (const line of readFileSync(file, 'utf8').split('\n').filter((each) => /^\s*(born|weight):/.test(each))) report.expect(taken.stdout.includes(line.trim().replace(/^- /, '')), 'take-in', `does not show “${line}”`);
-  checkRecord(desk, report, before);
-  const after = readFileSync(desk.record, 'utf8');
-  const twice = desk.run(['take-in', '-', '--yes'], `\ufeff${readFileSync(file, 'utf8').replaceAll('\n', '\r\n')}`);
-  report.expect(twice.status === 0 && /nothing was taken in/.test(twice.stdout) && readFileSync(desk.record, 'utf8') === after, 'take-in a second time, with CRLF and a byte order mark', `says ${twice.stdout}${twice.stderr}`);
-  const other = path.join(desk.work, 'other.yaml');
+  checkRecord(kennel, report, before);
+  const after = readFileSync(kennel.record, 'utf8');
+  const twice = kennel.ask(['take-in', '-', '--yes'], `\ufeff${readFileSync(file, 'utf8').replaceAll('\n', '\r\n')}`);
+  report.expect(twice.status === 0 && /nothing was taken in/.test(twice.stdout) && readFileSync(kennel.record, 'utf8') === after, 'take-in a second time, with CRLF and a byte order mark', `says ${twice.stdout}${twice.stderr}`);
+  const other = path.join(kennel.work, 'other.yaml');
   writeFileSync(other, readFileSync(file, 'utf8').replace('198 g', '189 g'));
-  const differs = desk.run(['take-in', other, '--yes']);
-  report.expect(differs.status === 1 && /weight/.test(differs.stderr) && /litter\.yaml/.test(differs.stderr) && readFileSync(desk.record, 'utf8') === after, 'take-in of another weight', `ends with ${differs.status}: ${differs.stderr}`);
-  const inspected = desk.run(['inspect', '--json']);
+  const differs = kennel.ask(['take-in', other, '--yes']);
+  report.expect(differs.status === 1 && /weight/.test(differs.stderr) && /litter\.yaml/.test(differs.stderr) && readFileSync(kennel.record, 'utf8') === after, 'take-in of another weight', `ends with ${differs.status}: ${differs.stderr}`);
+  const inspected = kennel.ask(['inspect', '--json']);
   const errors = JSON.parse(inspected.stdout).problems.filter((problem) => problem.severity === 'error');
   report.expect(inspected.status === 0, 'inspect', `finds ${JSON.stringify(errors)}`);
-  const published = desk.run(['publish']);
+  const published = kennel.ask(['publish']);
   report.expect(published.status === 0, 'publish', published.stderr);
   report.saw('runs of the program', 6);
 }
@@ -219,15 +219,15 @@ async function clear(page, report) {
   await expectText(report, page, 'count-puppies', '6 of 6', 'brought back');
 }
 
-export async function check(desk, report) {
-  const page = await desk.open(desk.sheet, at('09:00:00'));
+export async function check(kennel, report) {
+  const page = await kennel.open(kennel.sheet, at('09:00:00'));
   await firstThree(page, report);
   await page.at(at('09:12:30'));
   await reload(page, report, 'a reload in the middle');
   await mendAndFill(page, report);
   await lastThree(page, report);
   await reload(page, report, 'a reload near the end');
-  await takeIn(desk, report, await end(page, report, desk));
+  await takeIn(kennel, report, await end(page, report, kennel));
   await clear(page, report);
   for (const line of page.seen.console) report.fault('the sheet', `console: ${line}`);
   for (const request of page.seen.requests) report.expect(/^(file|blob|data|about):/.test(request), 'the sheet', `asks for ${request}`);

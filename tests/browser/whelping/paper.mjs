@@ -10,10 +10,10 @@ export const name = 'the paper twin prints on one page, with every field';
 const SHEETS = { A4: [841.9, 595.3], Letter: [792, 612] };
 const FIELDS = ['Born at', 'Horn', 'Sex', 'Ribbon', 'Colour', 'Weight', 'First breath', 'Palate', 'Placenta', 'Vigour', 'Newborn checks', 'stillborn', 'remarks', 'Began at', 'Placentas counted', 'Incisions', 'Adhesions', 'natural', 'emergency section', 'Northgate Vets', '+44 1632 960418', 'Call the vet'];
 
-export async function check(desk, report) {
-  const browser = await desk.browser();
-  for (const [what, file] of [['winter', desk.sheet], ['blank', desk.blank], ['twelve', desk.blank]]) {
-    const page = await desk.open(file, '2026-11-08T09:00:00Z', { browser, scheme: 'dark' });
+export async function check(kennel, report) {
+  const browser = await kennel.browser();
+  for (const [what, file] of [['winter', kennel.sheet], ['blank', kennel.blank], ['twelve', kennel.blank]]) {
+    const page = await kennel.open(file, '2026-11-08T09:00:00Z', { browser, scheme: 'dark' });
     // What is on the screen is not on the paper, whatever state it is in.
     await page.tap('how-natural', 'born');
     // As many rows as a sheet can have, laid out as the program does for so many.
@@ -28,7 +28,7 @@ export async function check(desk, report) {
       });
     }
     for (const [format, [width, height]] of Object.entries(SHEETS)) {
-      const pdf = path.join(desk.work, `${what}-${format}.pdf`);
+      const pdf = path.join(kennel.work, `${what}-${format}.pdf`);
       writeFileSync(pdf, await page.pdf({ format, preferCSSPageSize: format === 'A4', landscape: true, printBackground: false }));
       const info = execFileSync('pdfinfo', [pdf], { encoding: 'utf8' });
       report.expect(/^Pages: +1$/m.test(info), `${what} on ${format}`, `prints on ${/^Pages: +(\d+)$/m.exec(info)?.[1]} pages`);
@@ -41,7 +41,7 @@ export async function check(desk, report) {
       const rows = text.split('\n').filter((line) => /^\s*\d{1,2}\s*$/.test(line)).length;
       report.expect(rows === (what === 'twelve' ? 12 : 8), `${what} on ${format}`, `has ${rows} rows`);
       report.expect(!/Born now|Undo|Breathing now/.test(text), `${what} on ${format}`, 'prints its buttons');
-      execFileSync('pdftoppm', ['-r', '80', '-png', '-singlefile', pdf, path.join(desk.screens, `whelping-paper-${what}-${format}`)]);
+      execFileSync('pdftoppm', ['-r', '80', '-png', '-singlefile', pdf, path.join(kennel.screens, `whelping-paper-${what}-${format}`)]);
       report.saw('sheets of paper');
     }
     await page.shut();
