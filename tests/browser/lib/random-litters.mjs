@@ -61,7 +61,7 @@ function written(rng, grams, unit) {
 
 /** How a puppy gains, as a factor a day at an age. */
 function habit(rng) {
-  const kind = rng.pick(['well', 'well', 'well', 'well', 'slow', 'fading', 'stands', 'late', 'sprints']);
+  const kind = rng.pick(['well', 'well', 'well', 'well', 'slow', 'fading', 'stands', 'late', 'sprints', 'swings']);
   const well = (age) => (age < 1 ? rng.between(-0.05, 0.04) : age < 7 ? 0.075 : age < 28 ? 0.047 : 0.024);
   const gains = {
     well,
@@ -70,21 +70,26 @@ function habit(rng) {
     stands: (age) => (age > 4 ? 0.002 : well(age)),
     // Gains more than the handbook's mean for days, then next to nothing.
     sprints: (age) => (age < 1 ? rng.between(-0.02, 0.04) : age < 4.5 ? 0.12 : 0.015),
+    // Gains and loses in turn when it is weaned.
+    swings: (age) => (age < 26 ? well(age) : Math.floor(age / 3) % 2 ? -0.02 : 0.04),
     late: (age) => (age < 2.5 ? -0.045 : well(age)),
   };
   return gains[kind];
 }
 
-function puppies(rng, born, published, zone) {
+function puppies(rng, born, published, zone, isLate) {
   const usual = rng.between(110, 480);
   return Array.from({ length: rng.chance(0.1) ? 1 : rng.whole(2, 10) }, (_, index) => {
     const late = rng.whole(0, 20) * 60 * 25;
     const own = onClocks(zone, Math.min(born + late, Math.max(published - 3600, born)));
     const stillborn = rng.chance(0.04);
     const died = !stillborn && rng.chance(0.06) ? Math.max(own, Math.min(born + rng.whole(0, 12) * DAY, published)) : null;
-    const birth = usual * (1 + rng.bell(0.14)) * (rng.chance(0.06) ? 0.6 : 1);
+    const about = usual * (1 + rng.bell(0.14)) * (rng.chance(0.06) ? 0.6 : 1);
+    // Some weigh whole hundreds and then whole hundredths of that: as much as a limit, and neither more nor less.
+    const whole = rng.chance(0.12);
+    const birth = whole ? Math.max(100, Math.round(about / 100) * 100) : about;
     return {
-      id: `p${index + 1}`, own, weight: rng.chance(0.92) ? birth : null, birth, gain: habit(rng), stillborn, died, ribbon: ['green', 'blue', 'red', 'pink', 'lime', 'navy', 'grey', 'brown', 'white', 'orange'][index],
+      id: `p${index + 1}`, own, weight: rng.chance(isLate ? 0.3 : 0.92) ? birth : null, birth, whole, gain: habit(rng), stillborn, died, ribbon: ['green', 'blue', 'red', 'pink', 'lime', 'navy', 'grey', 'brown', 'white', 'orange'][index],
       born: rng.chance(0.85) ? textOf(own) : null, birthUnit: rng.chance(0.2) ? 'oz' : 'g', placed: rng.chance(0.3), checked: rng.chance(0.9),
     };
   });
@@ -97,7 +102,8 @@ function weightsOf(rng, puppy, born, times) {
   return times.map((at) => {
     for (let t = last; t < at; t += DAY / 4) log += puppy.gain((t - born) / DAY) * (Math.min(DAY / 4, at - t) / DAY);
     last = at;
-    return Math.exp(log + rng.bell(0.012));
+    const weight = Math.exp(log + rng.bell(0.012));
+    return puppy.whole ? Math.round((weight / puppy.birth) * 100) * (puppy.birth / 100) : weight;
   });
 }
 
@@ -111,12 +117,14 @@ function spoil(rng, grams) {
   ])());
 }
 
-function timesOf(rng, born, until, zone) {
+function timesOf(rng, born, until, zone, isLate) {
   const times = [];
-  let at = born + rng.whole(3, 16) * 3600 + rng.whole(0, 59) * 60;
+  let at = born + (isLate ? rng.whole(25, 32) * DAY : 0) + rng.whole(3, 16) * 3600 + rng.whole(0, 59) * 60;
   const step = rng.pick([8, 12, 12, 12, 24, 24, 48]);
+  // Some weigh when the clock strikes: then clocks may change in that very minute.
+  const strikes = rng.chance(0.25);
   while (at <= until && times.length < 70) {
-    times.push(onClocks(zone, at));
+    times.push(onClocks(zone, strikes ? at - (at % 3600) : at));
     const age = (at - born) / DAY;
     const hours = age > 28 ? rng.pick([24, 72, 96, 168]) : rng.chance(0.05) ? rng.whole(20, 90) : step;
     // To the minute as a clock shows it; now and then at the same hour every day.
@@ -127,8 +135,10 @@ function timesOf(rng, born, until, zone) {
 
 /** One litter, born so many local seconds after 1970. */
 function litter(rng, id, born, published, now, zone) {
-  const all = puppies(rng, born, published, zone);
-  const times = timesOf(rng, born, now, zone);
+  // Some come to the scale for the first time when they are weaned.
+  const isLate = rng.chance(0.1);
+  const all = puppies(rng, born, published, zone, isLate);
+  const times = timesOf(rng, born, now, zone, isLate);
   const unit = rng.pick(['g', 'g', 'g', 'oz', 'oz', 'kg']);
   const weights = new Map(all.map((puppy) => [puppy.id, weightsOf(rng, puppy, born, times)]));
   const rows = times.map((at, index) => {
