@@ -185,7 +185,7 @@ fn folders_are_pages_or_nothing_and_the_lost_are_told_so() {
             "{path}"
         );
         assert!(
-            answer.text().contains("There is no card under that name"),
+            answer.text().contains("There is no page at this address"),
             "{path}"
         );
     }

@@ -154,7 +154,8 @@ function ageInWords(born, on) {
 
 function dueInWords(from, until, on) {
   const last = new Date(until * DAY).toLocaleDateString(document.querySelector("main").dataset.dates ?? "en-GB", { day: "numeric", month: "long", year: "numeric", timeZone: "UTC" });
-  if (on > until) return `this date has passed, ${last}: the vet’s later papers say whether it was done`;
+  const over = from === until ? "this date has passed" : `the last day, ${last}, has passed`;
+  if (on > until) return `${over}: the vet’s later papers say whether it was done`;
   if (on === until) return "due today";
   if (on >= from) return `due now, by ${last}`;
   if (from - on === 1) return from === until ? "tomorrow" : "from tomorrow";

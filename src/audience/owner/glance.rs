@@ -60,26 +60,26 @@ pub fn checks(events: &[EventRecord]) -> Vec<CheckSeen> {
     checks.rev().map(check).collect()
 }
 
-/// Words of checks that are known to be good as they stand, beside those that are said of newborns.
-const GOOD: &[&str] = &[
-    "both down",
-    "both tight",
-    "clean",
-    "clear",
-    "closed",
-    "dry",
-    "no murmur",
-    "no murmur heard",
-    "normal",
-    "nothing abnormal found",
-    "nothing found",
-    "palate intact",
-    "scissor bite",
+/// Words that are good at one part of a check, beside those that are good anywhere and those that
+/// are said of newborns. Dry ears are well, dry eyes are not.
+const GOOD: &[(&str, &[&str])] = &[
+    ("findings", &["nothing abnormal found", "nothing found"]),
+    ("heart", &["clear", "no murmur", "no murmur heard"]),
+    ("eyes", &["clear"]),
+    ("ears", &["clean", "clear", "dry"]),
+    ("mouth", &["palate intact", "scissor bite"]),
+    ("navel", &["clean", "closed", "dry"]),
+    ("testes", &["both down"]),
+    ("knees", &["both tight"]),
+    ("skin", &["clean", "clear"]),
 ];
 
 fn is_good(what: &str, seen: &str) -> bool {
     let plain = seen.trim().trim_end_matches('.').to_lowercase();
-    GOOD.contains(&plain.as_str()) || newborn(what, seen) == NewbornLook::Good
+    let own = GOOD.iter().find(|(part, _)| *part == what);
+    plain == "normal"
+        || own.is_some_and(|(_, good)| good.contains(&plain.as_str()))
+        || newborn(what, seen) == NewbornLook::Good
 }
 
 /// Findings, and beside them every part whose words are not known to be good: a murmur that was
@@ -366,6 +366,11 @@ mod tests {
         assert_eq!(
             check(Some("nothing found"), None, &[("heart", "no murmur heard")]),
             said("nothing found", true)
+        );
+        // What is well at one part is not at another.
+        assert_eq!(
+            check(None, None, &[("eyes", "dry"), ("ears", "dry")]),
+            said("eyes: dry", false)
         );
         assert_eq!(
             check(None, None, &[]),

@@ -16,7 +16,8 @@ const inWords = (iso) => new Date(`${iso}T00:00:00Z`).toLocaleDateString('en-GB'
 const daysTo = (iso, today) => Math.round((Date.parse(iso) - Date.parse(today)) / DAY);
 
 function wanted({ from, until }, today) {
-  if (today > until) return `(this date has passed, ${inWords(until)}: the vet’s later papers say whether it was done)`;
+  const over = from === until ? 'this date has passed' : `the last day, ${inWords(until)}, has passed`;
+  if (today > until) return `(${over}: the vet’s later papers say whether it was done)`;
   if (today === until) return '(due today)';
   if (today >= from) return `(due now, by ${inWords(until)})`;
   const days = daysTo(from, today);
