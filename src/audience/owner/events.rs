@@ -237,7 +237,7 @@ fn vaccinated(given: &Vaccination, base: EventRecord) -> EventRecord {
     }
 }
 
-fn checked(check: &Check, base: EventRecord) -> EventRecord {
+pub(super) fn checked(check: &Check, base: EventRecord) -> EventRecord {
     let Check {
         by,
         findings,

@@ -67,7 +67,7 @@ const GOOD: &[(&str, &[&str])] = &[
     ("heart", &["clear", "no murmur", "no murmur heard"]),
     ("eyes", &["clear"]),
     ("ears", &["clean", "clear", "dry"]),
-    ("mouth", &["palate intact", "scissor bite"]),
+    ("mouth and bite", &["palate intact", "scissor bite"]),
     ("navel", &["clean", "closed", "dry"]),
     ("testes", &["both down"]),
     ("knees", &["both tight"]),
@@ -322,6 +322,17 @@ mod tests {
     }
 
     #[test]
+    fn every_part_with_words_of_its_own_is_one_of_a_check() {
+        let check = "heart: a\neyes: a\nears: a\nmouth: a\nnavel: a\ntestes: a\nknees: a\nskin: a\n\
+                     joints: a\n";
+        let check = serde_yaml::from_str(check).unwrap();
+        let seen = super::super::events::checked(&check, EventRecord::default()).looked_at;
+        for (part, _) in &super::GOOD[1..] {
+            assert!(seen.iter().any(|looked| looked.what == *part), "{part}");
+        }
+    }
+
+    #[test]
     fn what_a_check_found_is_told_also_where_it_stands_at_one_part_only() {
         let check =
             |findings: Option<&str>, advice: Option<&str>, parts: &[(&'static str, &str)]| {
@@ -367,6 +378,8 @@ mod tests {
             check(Some("nothing found"), None, &[("heart", "no murmur heard")]),
             said("nothing found", true)
         );
+        let part = |what: &'static str, seen: &str| check(None, None, &[(what, seen)]).1;
+        assert!(part("mouth and bite", "scissor bite") && part("knees", "both tight"));
         // What is well at one part is not at another.
         assert_eq!(
             check(None, None, &[("eyes", "dry"), ("ears", "dry")]),
