@@ -58,13 +58,7 @@ impl Refused {
     pub(crate) fn of(file: &str, text: &str, problems: Vec<Problem>) -> Self {
         let mut sources = Sources::default();
         let text = text.strip_prefix('\u{feff}').unwrap_or(text);
-        sources.insert(
-            file.to_owned(),
-            Source {
-                text: text.into(),
-                yaml: 0..text.len(),
-            },
-        );
+        sources.insert(file.to_owned(), Source::whole(text));
         Self {
             problems: locate(problems, &sources),
             sources,

@@ -243,6 +243,14 @@ pub(crate) fn wall_time(kennel: &Kennel) -> Moment {
     Moment::from(day.and_time(local.time())).to_the_minute()
 }
 
+/// The latest time at which something can have been weighed: now, or the end of a day that is
+/// pinned.
+pub(crate) fn latest_time(kennel: &Kennel, now: Moment) -> Moment {
+    let end = now.day().date().and_hms_opt(23, 59, 0);
+    let end = end.filter(|_| kennel.as_of.is_some());
+    end.map_or(now, Moment::from)
+}
+
 /// The time now, as the system counts it.
 #[expect(
     clippy::disallowed_methods,

@@ -71,7 +71,7 @@ use super::{Album, Dated, Keeper, Used, views};
 use crate::husbandry::Figures;
 use crate::husbandry::findings::{CAUTIONS, FindingRule, Urgency};
 use crate::quantity::{Day, Weight};
-use crate::records::kennel::{EmergencyVet, Kennel, Units};
+use crate::records::kennel::{EmergencyVet, Kennel};
 use crate::records::problem::{Located, Severity};
 use crate::records::{LitterFolder, Records};
 use rayon::prelude::*;
@@ -248,7 +248,7 @@ pub fn book<'a>(
         litters_by_dam: _,
         digests: _,
     } = records;
-    let ounces = kennel.units == Units::Ounces;
+    let ounces = kennel.is_read_in_ounces();
     let mut context = BookContext {
         records,
         figures,

@@ -16,7 +16,6 @@ use crate::husbandry::findings::CAUTIONS;
 use crate::husbandry::rounds::{self, Task, TaskAction, TaskKind, Whom};
 use crate::husbandry::weighing::{FAR_ABOVE, FAR_ABOVE_A_DAY, FAR_BELOW};
 use crate::quantity::Day;
-use crate::records::kennel::Units;
 use crate::records::litter::{Litter, Puppy};
 use crate::records::weights::DAM;
 use crate::records::{LitterFolder, Records, WeighIn};
@@ -132,7 +131,7 @@ pub struct TaskTick {
 /// What a phone is told now.
 #[must_use]
 pub fn view(records: &Records, figures: &Figures<'_>) -> PhoneView {
-    let ounces = records.kennel.units == Units::Ounces;
+    let ounces = records.kennel.is_read_in_ounces();
     let round = rounds::of_kennel(records, figures, &records.owners.homes(), 0);
     let shown = keeper::round_shown(records, figures, round.clone());
     let tasks = round.tasks.iter().zip(shown.tasks);

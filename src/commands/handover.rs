@@ -19,7 +19,6 @@ use crate::keyring::{CodeEntry, Keyring, sealed_path};
 use crate::output::{private_folder, replace_private, shown_path};
 use crate::pages::{self, Unprinted};
 use crate::records::LitterFolder;
-use crate::records::kennel::Units;
 use crate::records::litter::Puppy;
 use crate::{Error, audience};
 use std::fmt::Write;
@@ -80,7 +79,7 @@ fn papers(publisher: &Publisher, options: &Options, progress: &Progress) -> Resu
     let homes = husbandry.records.owners.homes();
     let readiness =
         readiness::of_puppy(husbandry.records, &husbandry.figures, &homes, folder, puppy);
-    let ounces = husbandry.records.kennel.units == Units::Ounces;
+    let ounces = husbandry.records.kennel.is_read_in_ounces();
     let mut err = publisher.notes();
     err.push_str(&said(&key, &readiness, options.anyway, ounces));
     if !readiness.gaps.is_empty() && !options.anyway {

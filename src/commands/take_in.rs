@@ -9,7 +9,7 @@ use crate::app::folder::Folder;
 use crate::app::problems;
 use crate::app::terminal::{self, many};
 use crate::app::{Outcome, Status, adding};
-use crate::quantity::Id;
+use crate::quantity::{Id, counted};
 use crate::records::birth_file::{BirthFile, LARGEST_BIRTH_FILE};
 use crate::records::problem::{Located, Problem, Severity};
 use crate::records::source::Sources;
@@ -155,7 +155,7 @@ fn settle(
         puppies,
         already,
     } = addition;
-    let taken = crate::quantity::counted(puppies.len(), "puppy", "puppies");
+    let taken = counted(puppies.len(), "puppy", "puppies");
     let there = if *already > 0 {
         format!("; {already} stood there already")
     } else {

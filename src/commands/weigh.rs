@@ -144,11 +144,7 @@ pub(super) fn run(kennel: &Path, options: &Options) -> Result<Outcome, Error> {
     let [_, file] = files;
     let unit = records.bare_unit(litter);
     let now = terminal::wall_time(&records.kennel);
-    let latest = if records.kennel.as_of.is_some() {
-        end_of(now)
-    } else {
-        now
-    };
+    let latest = terminal::latest_time(&records.kennel, now);
     let at = options
         .at
         .as_deref()
@@ -276,11 +272,4 @@ fn in_the_way(folder: &Folder, loaded: &Loaded, is_own: &dyn Fn(&str) -> bool) -
         ..Loaded::default()
     };
     problems::in_the_way(folder, &loaded, "nothing was weighed")
-}
-
-fn end_of(now: Moment) -> Moment {
-    now.day()
-        .date()
-        .and_hms_opt(23, 59, 0)
-        .map_or(now, Moment::from)
 }

@@ -21,7 +21,6 @@ use crate::husbandry::readiness::{self, GapKind, ReadinessGap};
 use crate::output::shown_path;
 use crate::quantity::Id;
 use crate::records::LitterFolder;
-use crate::records::kennel::Units;
 use crate::records::litter::Puppy;
 use axum::Router;
 use axum::extract::{Path as Named, State};
@@ -206,7 +205,7 @@ fn view(desk: &Desk, (litter, puppy): &(String, String)) -> Result<Option<Handov
     let figures = husbandry::compute(records);
     let homes = records.owners.homes();
     let ready = readiness::of_puppy(records, &figures, &homes, folder, puppy);
-    let ounces = records.kennel.units == Units::Ounces;
+    let ounces = records.kennel.is_read_in_ounces();
     let family = FamilyPage::of(&homes, folder, puppy);
     let name = format!("{}-{}", folder.id, puppy.id);
     let place = desk.kennel.join("private").join("handover").join(&name);

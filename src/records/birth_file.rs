@@ -61,13 +61,7 @@ impl BirthFile {
             .strip_prefix('\u{feff}')
             .unwrap_or(&text)
             .replace("\r\n", "\n");
-        sources.insert(
-            name.clone(),
-            Source {
-                text: text.as_str().into(),
-                yaml: 0..text.len(),
-            },
-        );
+        sources.insert(name.clone(), Source::whole(&text));
         let litter = litter_of(&name, &text, &mut problems);
         let part: Option<BirthPart> = reading::read(&name, &text, 0..text.len(), &mut problems);
         let file = part

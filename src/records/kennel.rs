@@ -62,6 +62,12 @@ pub struct Kennel {
 }
 
 impl Kennel {
+    /// Whether the keeper reads weights in pounds and ounces.
+    #[must_use]
+    pub fn is_read_in_ounces(&self) -> bool {
+        self.units == Units::Ounces
+    }
+
     /// The day all ages are counted to: that of `now` in the kennel's time zone, unless it is
     /// pinned.
     #[must_use]

@@ -23,6 +23,17 @@ pub struct Source {
     pub yaml: Range<usize>,
 }
 
+impl Source {
+    /// A text that is YAML from its beginning to its end.
+    #[must_use]
+    pub fn whole(text: &str) -> Self {
+        Self {
+            text: text.into(),
+            yaml: 0..text.len(),
+        }
+    }
+}
+
 /// The text of a file that was known; nothing when it is another by now.
 pub(super) fn source_of(file: &str, path: &Path, digest: Digest) -> Option<Source> {
     let (read, text) = read_text(file, path, &mut Vec::new())?;

@@ -7,7 +7,7 @@ use super::{Fact, Facts};
 use crate::audience::{Dated, words};
 use crate::husbandry::Figures;
 use crate::husbandry::readiness::{self, Readiness};
-use crate::records::kennel::{Email, Units};
+use crate::records::kennel::Email;
 use crate::records::litter::Puppy;
 use crate::records::owners::{Family, Homes, Owners, Takes, Waiting};
 use crate::records::{LitterFolder, Records};
@@ -173,7 +173,7 @@ fn before_leaving(
         has_left: _,
         gaps,
     } = is_here.then(|| readiness::of_puppy(records, figures, homes, folder, puppy))?;
-    let ounces = records.kennel.units == Units::Ounces;
+    let ounces = records.kennel.is_read_in_ounces();
     let gaps = gaps
         .into_iter()
         .map(|gap| {

@@ -12,7 +12,6 @@ use crate::husbandry::findings::CAUTIONS;
 use crate::husbandry::rounds::{self, Rounds, Task, TaskAction, TaskKind, Turn, Whom};
 use crate::husbandry::seasons::{NoteKind, SeasonNote};
 use crate::quantity::{Day, Id};
-use crate::records::kennel::Units;
 use crate::records::litter::Puppy;
 use crate::records::{LitterFolder, Records};
 use schemars::JsonSchema;
@@ -312,7 +311,7 @@ fn shown_task(
         is_for_all,
         is_weigh_in: kind == TaskKind::WeighIn,
         who,
-        what: words::rounds::what(&what, records.kennel.units == Units::Ounces),
+        what: words::rounds::what(&what, records.kennel.is_read_in_ounces()),
         times,
         since: since.map(|day| day.to_string()),
         until: until.map(|day| day.to_string()),

@@ -23,7 +23,6 @@ use crate::husbandry::thresholds::{
 };
 use crate::husbandry::{Ahead, Figures, LitterFigures, trend};
 use crate::quantity::{Day, Moment};
-use crate::records::kennel::Units;
 use crate::records::litter::{Fate, Puppy};
 use crate::records::weights::DAM;
 use crate::records::{HISTORY, LitterFolder, Records, WeighIn};
@@ -205,7 +204,7 @@ pub(super) fn sheet(
     } = folder;
     let born = litter.birth.as_ref()?.on;
     let own = is_weighed(folder, figures.today).then(|| &figures.litters[id])?;
-    let ounces = records.kennel.units == Units::Ounces;
+    let ounces = records.kennel.is_read_in_ounces();
     Some(WeighingSheet {
         path: paths::weighing(id),
         kennel: records.kennel.name.to_string(),

@@ -12,7 +12,6 @@ use crate::husbandry::Figures;
 use crate::husbandry::birth::{BIRTH_CAUTIONS, SLOW_BREATH, VIGOUR_ITEMS, VigourTotal};
 use crate::quantity::Ribbon;
 use crate::records::dog::Dog;
-use crate::records::kennel::Units;
 use crate::records::litter::{
     CHECKLIST, CountedBy, LONGEST_FIRST_BREATH, Litter, PupCount, possible_birth_weight,
 };
@@ -175,7 +174,7 @@ pub(super) fn another(records: &Records) -> WhelpingSheet {
 
 fn blank(records: &Records, own_colours: Vec<String>) -> WhelpingSheet {
     let kennel = &records.kennel;
-    let ounces = kennel.units == Units::Ounces;
+    let ounces = kennel.is_read_in_ounces();
     let (least, most) = possible_birth_weight().into_inner();
     WhelpingSheet {
         path: "whelping-sheet.html".to_owned(),

@@ -4,7 +4,7 @@
 //! dates begin with the month. The lists are from memory of CLDR (territories that use the US
 //! system of measures; English locales that write the month first).
 
-use crate::records::kennel::{Kennel, Units};
+use crate::records::kennel::Kennel;
 use crate::records::owners::Residence;
 
 /// The United States and the territories that write as they do.
@@ -13,7 +13,7 @@ const AS_IN_THE_STATES: [&str; 7] = ["US", "AS", "GU", "MP", "PR", "UM", "VI"];
 /// The kennel's own units in its own country; elsewhere those of the place.
 pub(super) fn ounces(place: Residence<'_>, kennel: &Kennel) -> bool {
     if place.country == kennel.country.as_str() {
-        kennel.units == Units::Ounces
+        kennel.is_read_in_ounces()
     } else {
         AS_IN_THE_STATES.contains(&place.country)
     }

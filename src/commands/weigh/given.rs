@@ -277,22 +277,10 @@ fn drawn(
     records: Option<(String, String)>,
 ) -> String {
     let mut sources = Sources::default();
-    sources.insert(
-        name.to_owned(),
-        Source {
-            text: text.into(),
-            yaml: 0..text.len(),
-        },
-    );
+    sources.insert(name.to_owned(), Source::whole(text));
     if let Some((file, text)) = records {
         let text = text.strip_prefix('\u{feff}').unwrap_or(&text);
-        sources.insert(
-            file,
-            Source {
-                text: text.into(),
-                yaml: 0..text.len(),
-            },
-        );
+        sources.insert(file, Source::whole(text));
     }
     let terminal = terminal::terminal();
     showing::for_people(

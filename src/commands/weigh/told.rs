@@ -12,7 +12,6 @@ use crate::husbandry::growth::Point;
 use crate::husbandry::weighing::WeightVerdict;
 use crate::quantity::Ribbon;
 use crate::records::Records;
-use crate::records::kennel::Units;
 use crate::records::litter::Puppy;
 
 /// How things are said.
@@ -28,7 +27,7 @@ impl Words {
         Self {
             width: terminal.width,
             colours: terminal.colours,
-            ounces: records.kennel.units == Units::Ounces,
+            ounces: records.kennel.is_read_in_ounces(),
         }
     }
 

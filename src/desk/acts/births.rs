@@ -13,7 +13,6 @@ use crate::app::recording::Work;
 use crate::quantity::{BirthTime, Day, Moment, Ribbon, Span, Weight, capital};
 use crate::records::changing::Change;
 use crate::records::dog::Sex;
-use crate::records::kennel::Units;
 use crate::records::litter::Puppy;
 use crate::records::problem::key_path;
 use crate::records::{LitterFolder, is_reserved};
@@ -226,7 +225,7 @@ fn birth(scene: &Scene<'_>) -> Option<ActPage> {
     let mut born: Vec<&Puppy> = litter.litter.puppies.iter().collect();
     born.sort_by_key(|puppy| puppy.order.unwrap_or(u32::MAX));
     let known = born.into_iter().map(|puppy| {
-        let ounces = scene.records.kennel.units == Units::Ounces;
+        let ounces = scene.records.kennel.is_read_in_ounces();
         let time = litter.litter.born_at(puppy);
         let words = [
             Some(puppy.shown_name()),

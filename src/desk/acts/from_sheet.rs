@@ -9,19 +9,19 @@ use super::form::{
     ActField, ActFieldKind, ActFields, ActForm, ActItem, ActLink, ActPage, AskedSlips, Button,
     Group, Section,
 };
+use super::weights::answers_at;
 use super::whom::label;
 use super::{Act, Halt, Made, Scene, at};
-use crate::app::recording::Work;
+use crate::app::recording::{Refused, Work};
 use crate::app::weigh_ins::{Draft, NewWeights, SecondWeight};
 use crate::audience::words::weighing::doubt;
 use crate::husbandry::weighing::{Doubt, Weighing};
 use crate::quantity::{Id, counted, many};
 use crate::records::birth_file::{BirthFile, LARGEST_BIRTH_FILE};
-use crate::records::kennel::Units;
 use crate::records::litter::{Fate, Puppy};
 use crate::records::problem::{At, Problem};
 use crate::records::sheet::{self, Setting};
-use crate::records::source::{Source, Sources, locate};
+use crate::records::source::locate;
 use crate::records::{Addition, LitterFolder};
 
 pub(super) const FROM_SHEET: Act = Act {
@@ -124,16 +124,16 @@ fn shown(scene: &Scene<'_>, text: &str, lead: &str, sections: Vec<Section>) -> H
 }
 
 /// What is wrong in the file, each with its line.
-fn slips(problems: Vec<Problem>, sources: &Sources) -> Halt {
+fn slips(refused: &Refused) -> Halt {
     let mut slips = AskedSlips::default();
-    for located in locate(problems, sources) {
+    for located in &refused.problems {
         let Problem {
             place,
             message,
             hint,
             ..
         } = &located.problem;
-        let has_line = place.at != At::File && sources.is_known(&place.file);
+        let has_line = place.at != At::File && refused.sources.is_known(&place.file);
         let words = if has_line {
             format!("Line {}: {message}", located.line)
         } else {
@@ -142,17 +142,6 @@ fn slips(problems: Vec<Problem>, sources: &Sources) -> Halt {
         slips.push(FILE, words, hint);
     }
     Halt::Slips(slips)
-}
-
-/// What is wrong in a table.
-fn in_table(text: &str, problems: Vec<Problem>) -> Halt {
-    let mut sources = Sources::default();
-    let source = Source {
-        text: text.into(),
-        yaml: 0..text.len(),
-    };
-    sources.insert(FILE.to_owned(), source);
-    slips(problems, &sources)
 }
 
 fn all_there() -> Halt {
@@ -175,13 +164,13 @@ fn weigh_ins(
     };
     let table = sheet::read(FILE, bytes, litter, &setting);
     if !table.problems.is_empty() {
-        return Err(in_table(&table.text, table.problems));
+        return Err(slips(&Refused::of(FILE, &table.text, table.problems)));
     }
     let file = litter.file("weights.yaml");
     let new = NewWeights::new(&file, &litter.weigh_ins, &table.rows);
     if !new.twice.is_empty() {
         let problems = new.twice.iter().map(second);
-        return Err(in_table(&table.text, problems.collect()));
+        return Err(slips(&Refused::of(FILE, &table.text, problems.collect())));
     }
     if new.drafts.is_empty() {
         return Err(all_there());
@@ -199,15 +188,10 @@ fn weigh_ins(
         return Err(shown(scene, &table.text, &lead, sections));
     }
     let last = new.drafts.iter().map(|draft| draft.at).max();
-    let last = last.map(|at| at.to_string().replacen(' ', "T", 1));
     let entries = new.drafts.iter().map(Draft::entry).collect();
     Ok(Made {
         files: vec![(file, Work::WeighIns(entries))],
-        to: format!(
-            "{}?at={}",
-            at(&litter.id, None, "weigh"),
-            last.unwrap_or_default()
-        ),
+        to: last.map_or_else(String::new, |last| answers_at(litter, last)),
     })
 }
 
@@ -244,7 +228,7 @@ fn weighed(
     drafts: &[Draft],
     doubts: &[Doubt],
 ) -> Vec<Section> {
-    let ounces = scene.records.kennel.units == Units::Ounces;
+    let ounces = scene.records.kennel.is_read_in_ounces();
     let name = |id: &Id| {
         let puppy = litter.puppy(id);
         puppy.map_or_else(|| scene.dam(litter), Puppy::shown_name)
@@ -295,8 +279,12 @@ fn birth(
 ) -> Result<Made, Halt> {
     let text = String::from_utf8_lossy(&bytes).into_owned();
     let (file, sources, problems) = BirthFile::read(FILE, bytes);
+    let refused = |problems| Refused {
+        problems: locate(problems, &sources),
+        sources: sources.clone(),
+    };
     let Some(file) = file else {
-        return Err(slips(problems, &sources));
+        return Err(slips(&refused(problems)));
     };
     let other = file.litter.as_ref().filter(|named| **named != litter.id);
     // A litter may have been given another name since; one that is there is another one.
@@ -308,7 +296,7 @@ fn birth(
     let record = litter.file("litter.yaml");
     let old = scene.loaded.sources.text(&record).ok_or(Halt::Gone)?;
     let added = file.into_record(&record, old);
-    let added = added.map_err(|problems| slips(problems, &sources))?;
+    let added = added.map_err(|problems| slips(&refused(problems)))?;
     if added.lines.is_empty() {
         return Err(all_there());
     }
@@ -338,7 +326,7 @@ fn born(
     file: &BirthFile,
     added: &Addition,
 ) -> Vec<Section> {
-    let ounces = scene.records.kennel.units == Units::Ounces;
+    let ounces = scene.records.kennel.is_read_in_ounces();
     let birth = file.birth();
     let day = birth
         .as_ref()

@@ -151,11 +151,9 @@ impl<'a> Scene<'a> {
         Some((litter, at, &litter.litter.puppies[at]))
     }
 
-    /// The latest time at which something can have been weighed: where the day is pinned, its end.
+    /// The latest time at which something can have been weighed.
     fn latest(&self) -> Moment {
-        let end = self.now.day().date().and_hms_opt(23, 59, 0);
-        let end = end.filter(|_| self.records.kennel.as_of.is_some());
-        end.map_or(self.now, Moment::from)
+        terminal::latest_time(&self.records.kennel, self.now)
     }
 
     /// Name of the dam, as she is called.

@@ -19,7 +19,6 @@ use crate::husbandry::weighing::{Weighing, most_urgent};
 use crate::quantity::{Id, Moment, Weight};
 use crate::records::adding::NewEntry;
 use crate::records::changing::Change;
-use crate::records::kennel::Units;
 use crate::records::problem::key_path;
 use crate::records::weights::DAM;
 use crate::records::{LitterFolder, sheet};
@@ -40,7 +39,7 @@ pub(super) const CORRECT: Act = Act {
 };
 
 fn ounces(scene: &Scene<'_>) -> bool {
-    scene.records.kennel.units == Units::Ounces
+    scene.records.kennel.is_read_in_ounces()
 }
 
 fn weigh(scene: &Scene<'_>) -> Option<ActPage> {
@@ -99,6 +98,12 @@ fn weigh(scene: &Scene<'_>) -> Option<ActPage> {
         links: vec![ActLink::new("To the litter", at(&litter.id, None, ""))],
         ..ActPage::default()
     })
+}
+
+/// Where stands what the weights of a weigh-in say.
+pub(super) fn answers_at(litter: &LitterFolder, at: Moment) -> String {
+    let time = at.to_string().replacen(' ', "T", 1);
+    format!("{}?at={time}", super::at(&litter.id, None, "weigh"))
 }
 
 /// What the weights of a weigh-in say.
@@ -237,11 +242,7 @@ fn weighed(scene: &Scene<'_>, given: &ActFields) -> Result<Made, Halt> {
     let entry = body.with_some("remark", remark);
     Ok(Made {
         files: vec![(file, Work::WeighIns(vec![entry]))],
-        to: format!(
-            "{}?at={}",
-            super::at(&litter.id, None, "weigh"),
-            at.to_string().replacen(' ', "T", 1)
-        ),
+        to: answers_at(litter, at),
     })
 }
 
