@@ -10,6 +10,7 @@ import path from 'node:path';
 import { pathToFileURL } from 'node:url';
 import { PHONE, startBrowser } from './lib/browser.mjs';
 import { run } from './lib/runner.mjs';
+import { screen } from './lib/screens.mjs';
 
 export const LITTER = 'winter-2026';
 /** After the birth that is tapped, so that the records do not say it is still to come. */
@@ -66,7 +67,7 @@ function openKennel(program, source, work, screens) {
       page.tap = (...ids) => ids.reduce((before, id) => before.then(() => page.click(`[id="${id}"]`)), Promise.resolve());
       page.type = (digits) => page.tap(...[...digits].map((digit) => `pad-${digit === '.' ? 'point' : digit}`));
       page.text = (id) => page.locator(`[id="${id}"]`).innerText();
-      page.picture = (name) => page.screenshot({ path: path.join(screens, `whelping-${name}.png`) });
+      page.picture = (name) => screen(page, path.join(screens, `whelping-${name}.png`), { fullPage: false });
       return page;
     },
     close: () => Promise.all(browsers.map((browser) => browser.close())),

@@ -8,6 +8,7 @@ import { pathToFileURL } from 'node:url';
 import { findBarriers } from '../lib/axe.mjs';
 import { VIEWS, inViews } from '../lib/browser.mjs';
 import { drawnPicture } from '../lib/picture.mjs';
+import { screen } from '../lib/screens.mjs';
 
 export const name = 'a first day, from an empty folder to a published site, by presses, typing and drops alone';
 export const begins = 'empty';
@@ -66,7 +67,7 @@ const daysFrom = (day, n) => new Date(Date.parse(`${day}T12:00:00Z`) + n * 86_40
 async function look(page, report, screens, what) {
   await inViews(page, VIEWS, async ({ viewport, scheme }, how) => {
     await findBarriers(page, report, `${what} (${how})`);
-    await page.screenshot({ path: path.join(screens, `first-day-${what.replaceAll(' ', '-')}-${scheme}-${viewport.width}.png`), fullPage: true });
+    await screen(page, path.join(screens, `first-day-${what.replaceAll(' ', '-')}-${scheme}-${viewport.width}.png`));
     report.saw('views');
   });
   const words = (await page.evaluate(() => document.querySelector('main')?.innerText ?? '')).match(NOT_THEIRS);

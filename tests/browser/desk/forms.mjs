@@ -3,6 +3,7 @@
 import path from 'node:path';
 import { findBarriers } from '../lib/axe.mjs';
 import { VIEWS, inViews } from '../lib/browser.mjs';
+import { screen } from '../lib/screens.mjs';
 
 export const name = 'forms, lists, history, text and publishing are readable everywhere, and work without script';
 
@@ -69,7 +70,7 @@ export async function check({ browser, desk, screens }, report) {
       await findBarriers(page, report, `${what} (${how})`);
       report.saw('views');
       const shot = `desk-${what.replaceAll(' ', '-')}-${view.scheme}-${view.viewport.width}.png`;
-      await page.screenshot({ path: path.join(screens, shot), fullPage: true });
+      await screen(page, path.join(screens, shot));
     });
   }
   const elsewhere = page.seen.requests.filter((url) => !url.startsWith(desk.book) && !url.startsWith('data:'));

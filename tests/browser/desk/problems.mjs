@@ -3,6 +3,7 @@
 import path from 'node:path';
 import { findBarriers } from '../lib/axe.mjs';
 import { VIEWS, inViews } from '../lib/browser.mjs';
+import { screen } from '../lib/screens.mjs';
 
 export const name = 'problems stand in place of the pages, readable on phone and desktop, light and dark, until they are mended';
 
@@ -13,7 +14,7 @@ async function examine(table, report) {
   const page = await table.browser.open(table.desk.site, VIEWS[0]);
   await inViews(page, VIEWS, async (view, how) => {
     await findBarriers(page, report, `problems (${how})`);
-    await page.screenshot({ path: path.join(table.screens, `desk-problems-${view.scheme}-${view.viewport.width}.png`), fullPage: true });
+    await screen(page, path.join(table.screens, `desk-problems-${view.scheme}-${view.viewport.width}.png`));
     report.saw('views');
   });
   await page.shut();

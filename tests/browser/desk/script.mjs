@@ -5,6 +5,7 @@ import path from 'node:path';
 import { findBarriers } from '../lib/axe.mjs';
 import { PHONE } from '../lib/browser.mjs';
 import { drawnPicture } from '../lib/picture.mjs';
+import { screen } from '../lib/screens.mjs';
 
 export const name = 'drafts survive a reload, slips are told when a field is left, and pictures are dropped';
 
@@ -30,7 +31,7 @@ export async function check({ browser, desk, screens }, report) {
   const heard = await page.locator('main > p[role="status"]').textContent();
   report.expect(/^[A-Z][a-z ]*weight[^:]*: /i.test(heard) && heard.includes(told.trim()), 'a slip', `is heard as “${heard}”`);
   await findBarriers(page, report, 'a slip while typing');
-  await page.screenshot({ path: path.join(screens, 'desk-slip-while-typing.png'), fullPage: true });
+  await screen(page, path.join(screens, 'desk-slip-while-typing.png'));
   report.expect(desk.text(file) === before, 'a field that was left', 'was recorded');
 
   // What was typed stands there again after a reload, and says so.
@@ -38,7 +39,7 @@ export async function check({ browser, desk, screens }, report) {
   await draft.waitFor();
   report.expect(await weight().inputValue() === '3l0 g', 'a reload', `left “${await weight().inputValue()}”`);
   await findBarriers(page, report, 'a draft');
-  await page.screenshot({ path: path.join(screens, 'desk-draft.png'), fullPage: true });
+  await screen(page, path.join(screens, 'desk-draft.png'));
   await weight().fill('310 g');
   await weight().blur();
   await page.waitForFunction(() => !document.querySelector('.wrong'));
@@ -108,7 +109,7 @@ async function pictures({ browser, screens, at }, report) {
     report.saw('foreign files told before they are sent');
   }
   await findBarriers(page, report, 'chosen pictures');
-  await page.screenshot({ path: path.join(screens, 'desk-chosen-pictures.png'), fullPage: true });
+  await screen(page, path.join(screens, 'desk-chosen-pictures.png'));
   for (const name of ['IMG_0002.HEIC', 'notes.txt', 'raw.NEF']) await page.getByRole('button', { name: `Leave out: ${name}` }).click();
   await page.waitForFunction(() => document.querySelectorAll('.chosen li').length === 1);
   await page.getByLabel('Who may see them').first().selectOption({ label: 'Everyone: it may be published' });

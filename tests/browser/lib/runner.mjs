@@ -1,6 +1,6 @@
 // What every judge does that is a folder of checks: reads its arguments, makes the checks in the order of their files, and says what came of each.
 //
-//   node JUDGE.mjs … [--kennel DIR] [--program FILE] [--work DIR] [--screens DIR] [--counts FILE] [--only NAME]
+//   node JUDGE.mjs … [--kennel DIR] [--program FILE] [--work DIR] [--screens DIR] [--look] [--counts FILE] [--only NAME]
 //
 // In: what the judge is called, what must be named to it, and how its checks begin. Out: one line for each check, its faults below it; exit code 1 when a check failed, 2 when none could be
 // made. Each file of the folder exports a `name` and `check`. A check that looked at nothing has failed: an empty site must never read as a good one.
@@ -11,6 +11,7 @@ import path from 'node:path';
 import { fileURLToPath } from 'node:url';
 import { parseArgs } from 'node:util';
 import { Report } from './report.mjs';
+import { wantScreens } from './screens.mjs';
 
 const here = path.dirname(path.dirname(fileURLToPath(import.meta.url)));
 const FOLDERS = { kennel: '.', program: 'target/release/litterfolio', work: os.tmpdir(), screens: path.join(here, 'out') };
@@ -23,6 +24,7 @@ function readArguments(named, options) {
     options: {
       ...Object.fromEntries(texts.map((name) => [name, { type: 'string', default: FOLDERS[name] }])),
       counts: { type: 'string' },
+      look: { type: 'boolean', default: false },
       only: { type: 'string', multiple: true, default: [] },
     },
   });
@@ -56,6 +58,7 @@ async function made(each, stage) {
 async function judge({ folder, judged, named, options = [], open }) {
   const values = readArguments(named, options);
   const checks = await loadChecks(folder, values.only);
+  wantScreens(values.look);
   for (const name of ['screens', 'work']) if (values[name]) mkdirSync(values[name], { recursive: true });
   const stage = await open(values);
   let passed = 0;

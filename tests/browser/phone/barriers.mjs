@@ -4,6 +4,7 @@
 import path from 'node:path';
 import { findBarriers } from '../lib/axe.mjs';
 import { PHONE, VIEWS, inViews } from '../lib/browser.mjs';
+import { screen } from '../lib/screens.mjs';
 
 export const name = 'the page at the box and the page of phones have no barrier in any state, and every target is large enough for a thumb';
 
@@ -48,7 +49,7 @@ function targets() {
   return [...document.querySelectorAll('a[href], button, input, select, textarea, summary')].filter((each) => each.checkVisibility()).map((each) => ({ what: each.id || each.textContent.trim().slice(0, 30), side: side(each) }));
 }
 
-async function look(page, report, where, isPhone, picture) {
+async function look(page, report, where, isPhone, file) {
   await findBarriers(page, report, where);
   if (isPhone) {
     for (const { what, side } of await page.evaluate(targets)) {
@@ -57,7 +58,7 @@ async function look(page, report, where, isPhone, picture) {
     }
   }
   report.saw('states');
-  await page.screenshot({ path: picture });
+  await screen(page, file, { fullPage: false });
 }
 
 export async function check(box, report) {

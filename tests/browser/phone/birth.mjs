@@ -5,6 +5,7 @@ import { readFileSync } from 'node:fs';
 import path from 'node:path';
 import YAML from 'yaml';
 import { cutting, dice } from '../lib/cutting.mjs';
+import { screen } from '../lib/screens.mjs';
 
 export const name = 'a delivery of eight, tapped on two phones over a line that is cut, is in the records to the second';
 
@@ -149,7 +150,7 @@ export async function check(box, report) {
   report.expect(JSON.stringify({ ...after, birth: null, puppies: null }) === JSON.stringify({ ...before, birth: null, puppies: null }), 'the rest of the record', 'is not as it was');
   await keeper.goto(new URL('-desk/phones', desk.book).href);
   report.expect(await keeper.getByRole('button', { name: 'It is that puppy' }).count() === 1, 'a birth that both noted', 'is not asked about once');
-  await keeper.screenshot({ path: path.join(box.screens, 'box-question-of-a-birth.png'), fullPage: true });
+  await screen(keeper, path.join(box.screens, 'box-question-of-a-birth.png'));
   await keeper.getByRole('button', { name: 'It is that puppy' }).click();
   await keeper.getByRole('heading', { name: 'Connected phones' }).waitFor();
   report.expect(record(kennel).puppies.length === tapped.length + 1, 'the same puppy', 'was written twice');

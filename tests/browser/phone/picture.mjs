@@ -5,6 +5,7 @@ import { readFileSync, readdirSync, writeFileSync } from 'node:fs';
 import path from 'node:path';
 import { findBarriers } from '../lib/axe.mjs';
 import { cutting, dice } from '../lib/cutting.mjs';
+import { screen } from '../lib/screens.mjs';
 
 export const name = 'a picture of 12 megapixels arrives byte for byte over a line that is cut, and nothing is heard of it';
 
@@ -63,7 +64,7 @@ export async function check(box, report) {
   await tap(page, 'tab-waits');
   await page.waitForFunction(() => /[1-9]\d? % sent/.test(document.getElementById('body').textContent));
   await findBarriers(page, report, 'a picture on its way');
-  await page.screenshot({ path: path.join(box.screens, 'box-picture.png') });
+  await screen(page, path.join(box.screens, 'box-picture.png'), { fullPage: false });
   await page.reload();
   await page.locator('#tab-waits').waitFor();
   report.saw('pages opened again');

@@ -9,6 +9,7 @@ import { pathToFileURL } from 'node:url';
 import { runChecker } from '../checks/html.mjs';
 import { findBarriers } from '../lib/axe.mjs';
 import { VIEWS, inViews } from '../lib/browser.mjs';
+import { screen } from '../lib/screens.mjs';
 
 export const name = 'the sheet has no barrier, and its HTML is as the standards want it';
 
@@ -77,7 +78,7 @@ export async function check(book, report) {
     await tap(sheet, ...taps);
     await inViews(sheet, VIEWS, async (view, how) => {
       await examine(sheet, report, `${state} (${how})`, sizes);
-      await sheet.screenshot({ path: path.join(book.screens, `weighing-${index}-${view.scheme}-${view.viewport.width}.png`) });
+      await screen(sheet, path.join(book.screens, `weighing-${index}-${view.scheme}-${view.viewport.width}.png`), { fullPage: false });
     });
     await keep(sheet, `${index}.html`);
   }

@@ -6,6 +6,7 @@ import { cpSync, mkdtempSync, readFileSync, rmSync, writeFileSync } from 'node:f
 import { tmpdir } from 'node:os';
 import path from 'node:path';
 import { parse } from 'yaml';
+import { screen } from '../lib/screens.mjs';
 
 export const name = 'a litter is weighed on the phone, and the file says what was tapped';
 
@@ -60,7 +61,7 @@ async function firstWeighIn(book, page, report) {
   const doubt = await shown(page);
   report.expect(doubt.includes('Exchanged with Sage?'), 'heath at 147 g', `is answered with “${doubt.slice(0, 300)}”`);
   report.expect((await page.innerText('#keep')) === 'keep all the same', 'heath at 147 g', 'is kept without a question');
-  await page.screenshot({ path: `${book.screens}/weighing-exchanged.png` });
+  await screen(page, `${book.screens}/weighing-exchanged.png`, { fullPage: false });
   await tap(page, 'exchange');
   const all = await shown(page);
   report.expect(/Sage ?purple ?147 g/i.test(all) || /Sage \w+ 147 g/.test(all), 'once exchanged', `Sage does not have 147 g: ${all.slice(0, 300)}`);
