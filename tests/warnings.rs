@@ -113,7 +113,7 @@ fn dated(records: &Records, figures: &Figures<'_>) -> Vec<String> {
             litter
                 .steps
                 .iter()
-                .map(|step| format!("{id} {} {} {}", step.id, step.from, step.to)),
+                .map(|step| format!("{id} {:?} {} {}", step.kind, step.from, step.to)),
         );
         for (puppy, own) in &litter.puppies {
             all.extend(own.care.standings.iter().map(|s| {

@@ -16,6 +16,7 @@ mod first_days;
 mod glance;
 mod identity;
 mod invitations;
+mod kinds;
 mod notes;
 mod place;
 mod record;
@@ -23,6 +24,7 @@ mod weights;
 
 pub use first_days::{ChipRule, ChipToRegister, FirstDays, Food, PromisedBy};
 pub use glance::{CheckSeen, Glance, checks};
+pub use kinds::{CareState, EventKind};
 pub use record::{
     BirthRecord, CareRecord, ChipRecord, EventRecord, FORMAT, FamilyRecord, IdentityRecord,
     InbreedingRecord, InvitationRecord, KennelRecord, LookedAt, NoteRecord, ParentRecord,

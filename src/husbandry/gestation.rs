@@ -257,19 +257,58 @@ fn whole_days(days: f64) -> i64 {
     days.round() as i64
 }
 
+/// What is planned before a birth.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum StepKind {
+    /// The next blood sample, so that the rise of progesterone is known to a day.
+    Progesterone,
+    /// A scan of the pregnancy by ultrasound.
+    Scan,
+    /// An X-ray that counts the puppies.
+    XRay,
+    /// The whelping place is made up.
+    Nest,
+    /// The temperature of the dam is taken twice a day.
+    Temperature,
+    /// Days in which a section can be planned.
+    Section,
+}
+
+impl StepKind {
+    /// Where its days come from.
+    #[must_use]
+    pub fn source(self) -> &'static str {
+        match self {
+            Self::Progesterone => {
+                "Kutzler and others 2003 took serial samples; that two days are the most between \
+                 two is ours"
+            }
+            Self::Scan => {
+                "veterinary teaching: days 21 to 30, heartbeats from day 23 to 25; here days 25 to \
+                 30 after ovulation"
+            }
+            Self::XRay => {
+                "skeletons are certain 46 to 49 days after the LH surge (Concannon and Rendano \
+                 1983, Am J Vet Res 44:1506-1511); a count is surer from day 55 on"
+            }
+            Self::Nest | Self::Temperature => "common practice, no source",
+            Self::Section => {
+                "our rule: day 61 to 65 from ovulation, less the spread of the anchor on both \
+                 sides; clinics name days 61 to 63, and look at her progesterone first"
+            }
+        }
+    }
+}
+
 /// Something to be planned before a birth.
-#[derive(Debug, Clone, PartialEq, Eq)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub struct PlanStep {
-    /// Stable name.
-    pub id: &'static str,
-    /// What, in words.
-    pub what: &'static str,
+    /// What.
+    pub kind: StepKind,
     /// First day.
     pub from: Day,
     /// Last day.
     pub to: Day,
-    /// Where the days come from.
-    pub source: &'static str,
 }
 
 impl PlanStep {
@@ -277,9 +316,9 @@ impl PlanStep {
     #[must_use]
     pub fn is_done(&self, litter: &Litter) -> bool {
         let counted = litter.counted.as_ref().map(|counted| counted.by);
-        match self.id {
-            "scan" => counted.is_some(),
-            "x-ray" => counted == Some(CountedBy::XRay),
+        match self.kind {
+            StepKind::Scan => counted.is_some(),
+            StepKind::XRay => counted == Some(CountedBy::XRay),
             _ => false,
         }
     }
@@ -351,70 +390,35 @@ pub fn steps(windows: &[Due], reading: &ProgesteroneSeries) -> Vec<PlanStep> {
     let mut steps = Vec::new();
     if let Some(by) = rise::next_sample(reading.rise).filter(|_| !is_known) {
         steps.push(PlanStep {
-            id: "progesterone",
-            what: "next blood sample for progesterone, so that the rise is known to a day",
+            kind: StepKind::Progesterone,
             from: by.plus(-1),
             to: by,
-            source: "Kutzler and others 2003 took serial samples; that two days are the most \
-                     between two is ours",
         });
     }
     let Some(due) = windows.first() else {
         return steps;
     };
     let ovulation = due.likely.plus(-FROM_OVULATION);
-    let step = |id, what, from: i64, to: i64, source| PlanStep {
-        id,
-        what,
+    let step = |kind, from: i64, to: i64| PlanStep {
+        kind,
         from: ovulation.plus(from),
         to: ovulation.plus(to),
-        source,
     };
     steps.extend([
-        step(
-            "scan",
-            "pregnancy scan by ultrasound",
-            25,
-            30,
-            "veterinary teaching: days 21 to 30, heartbeats from day 23 to 25; here days 25 to 30 \
-             after ovulation",
-        ),
-        step(
-            "x-ray",
-            "X-ray to count the puppies",
-            53,
-            60,
-            "skeletons are certain 46 to 49 days after the LH surge (Concannon and Rendano 1983, \
-             Am J Vet Res 44:1506-1511); a count is surer from day 55 on",
-        ),
-        step(
-            "nest",
-            "whelping place made up and shown to the dam",
-            53,
-            60,
-            "common practice, no source",
-        ),
+        step(StepKind::Scan, 25, 30),
+        step(StepKind::XRay, 53, 60),
+        step(StepKind::Nest, 53, 60),
         PlanStep {
-            id: "temperature",
-            what: "temperature of the dam twice a day",
+            kind: StepKind::Temperature,
             from: due.from.min(due.likely.plus(-6)).plus(-1),
             to: due.to.max(due.likely.plus(2)),
-            source: "common practice, no source",
         },
     ]);
-    if let Ok(SectionWindow {
-        from,
-        to,
-        spread: _,
-    }) = section(windows)
-    {
+    if let Ok(SectionWindow { from, to, .. }) = section(windows) {
         steps.push(PlanStep {
-            id: "section",
-            what: "days in which a section can be planned; settle it with the clinic",
+            kind: StepKind::Section,
             from,
             to,
-            source: "our rule: day 61 to 65 from ovulation, less the spread of the anchor on both \
-                     sides; clinics name days 61 to 63, and look at her progesterone first",
         });
     }
     steps.sort_by_key(|s| (s.from, s.to));

@@ -14,8 +14,8 @@ mod weighing;
 
 use super::care::{Item, Remark};
 use super::findings::{Finding, FindingRule, Urgency};
-use super::gestation::Due;
 use super::gestation::temperature::DamTemperature;
+use super::gestation::{Due, StepKind};
 use super::readiness::GapKind;
 use super::rules::RuleSource;
 use super::thresholds::{Thresholds, thresholds};
@@ -144,12 +144,10 @@ pub enum TaskContent {
         /// Name of the family, where it is known.
         family: Option<Text>,
     },
-    /// A step of the plan until birth, by what that calls it.
-    Step(&'static str),
+    /// A step of the plan until birth.
+    Step(StepKind),
     /// Take the temperature of a dam before birth.
     DamTemperature {
-        /// What the plan until birth calls it.
-        step: &'static str,
         /// Whether one of the two of that day is taken.
         is_begun: bool,
         /// Her last reading.

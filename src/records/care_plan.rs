@@ -176,6 +176,15 @@ pub enum CareKind {
 }
 
 impl CareKind {
+    /// Whether a vet does it, or asks whether it was done.
+    #[must_use]
+    pub fn is_veterinary(self) -> bool {
+        match self {
+            Self::Worming | Self::Vaccination | Self::Chip | Self::Check => true,
+            Self::Milestone | Self::Socialisation | Self::Recovery => false,
+        }
+    }
+
     /// The kind of health entry that such an item is recorded by.
     #[must_use]
     pub fn recorded_by(self) -> HealthKind {

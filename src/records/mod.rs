@@ -42,7 +42,7 @@ mod text_file;
 mod tracking;
 mod vigour;
 pub mod weights;
-mod words;
+pub(crate) mod words;
 mod writing;
 
 pub use as_if::AsIf;

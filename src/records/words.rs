@@ -4,10 +4,10 @@
 macro_rules! words {
     ($($type:ident { $($variant:ident $word:literal),* $(,)? })*) => {$(
         impl $type {
-            /// All of them, as in the schema.
+            /// All of them, in their order.
             pub const ALL: &'static [Self] = &[$(Self::$variant),*];
 
-            /// As it is written in the records.
+            /// As it is written.
             #[must_use]
             pub fn word(self) -> &'static str {
                 match self { $(Self::$variant => $word),* }
@@ -15,7 +15,7 @@ macro_rules! words {
         }
     )*};
 }
-pub(super) use words;
+pub(crate) use words;
 
 #[cfg(test)]
 mod tests {

@@ -6,7 +6,7 @@
 
 use super::paths;
 use super::{BookContext, Fact, Facts};
-use crate::audience::Dated;
+use crate::audience::{Dated, words};
 use crate::husbandry::gestation::rise::{Odd, ProgesteroneSeries, Rise, next_sample};
 use crate::husbandry::gestation::temperature::{DamTemperatures, Drop, RoseAgain};
 use crate::husbandry::gestation::{Due, NoSection, PlanStep, SectionWindow};
@@ -111,15 +111,11 @@ pub(super) fn planning(
             source: anchor.source(),
         }
     });
-    let steps = figures.steps.iter().map(
-        |step @ PlanStep {
-             id: _,
-             what,
-             from,
-             to,
-             source,
-         }| StepRow {
-            what,
+    let steps = figures
+        .steps
+        .iter()
+        .map(|step @ PlanStep { kind, from, to }| StepRow {
+            what: words::rounds::step(*kind),
             from: (*from).into(),
             to: (*to).into(),
             state: match from.since(today) {
@@ -129,9 +125,8 @@ pub(super) fn planning(
                 _ if *to < today => "over".to_owned(),
                 _ => "now".to_owned(),
             },
-            source,
-        },
-    );
+            source: kind.source(),
+        });
     Some(Planning {
         windows: windows.collect(),
         rise: rise(&figures.rise),

@@ -7,15 +7,9 @@
 //! day, it is the family's as well. Whether something else that is open is late is not said
 //! here: that depends on the day on which the page is read.
 
-use super::{CareRecord, Case, iso};
+use super::{CareRecord, CareState, Case, iso};
 use crate::husbandry::care::{Item, ItemStanding, ItemState};
 use crate::quantity::Day;
-use crate::records::care_plan::CareKind;
-
-/// It was due, and has no entry.
-const NOT_RECORDED: &str = "not recorded";
-/// It falls to the breeder, and has no entry yet.
-const BEFORE_LEAVING: &str = "before leaving";
 
 pub(super) fn care(case: &Case<'_>) -> Vec<CareRecord> {
     case.own
@@ -52,22 +46,25 @@ fn standing(standing: &ItemStanding, leaves: Option<Day>, today: Day) -> CareRec
         only_between: _,
         while_weaning: _,
     } = &**item;
-    let (word, on, why) = match state {
-        ItemState::Done(on) => ("done", iso(*on), None),
-        ItemState::Excused(why) => ("not needed", None, why.as_ref().map(ToString::to_string)),
-        ItemState::Overdue | ItemState::LeftOut => (NOT_RECORDED, None, None),
+    let (state, on, why) = match state {
+        ItemState::Done(on) => (CareState::Done, iso(*on), None),
+        ItemState::Excused(why) => {
+            let why = why.as_ref().map(ToString::to_string);
+            (CareState::NotNeeded, None, why)
+        }
+        ItemState::Overdue | ItemState::LeftOut => (CareState::NotRecorded, None, None),
         ItemState::Due | ItemState::ToCome | ItemState::NextOwner => {
-            match leaves.filter(|leaves| is_set(*what) && *from <= *leaves) {
-                Some(leaves) if leaves <= today => (NOT_RECORDED, None, None),
-                Some(_) => (BEFORE_LEAVING, None, None),
-                None => ("open", None, None),
+            match leaves.filter(|leaves| what.is_veterinary() && *from <= *leaves) {
+                Some(leaves) if leaves <= today => (CareState::NotRecorded, None, None),
+                Some(_) => (CareState::BeforeLeaving, None, None),
+                None => (CareState::Open, None, None),
             }
         }
     };
-    let lacks = !matches!(state, ItemState::Done(_) | ItemState::Excused(_));
+    let lacks = !matches!(state, CareState::Done | CareState::NotNeeded);
     CareRecord {
         id: id.clone(),
-        kind: what.word(),
+        kind: *what,
         name: name.clone(),
         // A date that a vet wrote is a day; the week before it, in which an entry already counts,
         // is the program's own.
@@ -77,7 +74,7 @@ fn standing(standing: &ItemStanding, leaves: Option<Day>, today: Day) -> CareRec
             from.to_string()
         },
         until: until.to_string(),
-        state: word,
+        state,
         on,
         why,
         source: if *by_next_due {
@@ -87,9 +84,4 @@ fn standing(standing: &ItemStanding, leaves: Option<Day>, today: Day) -> CareRec
         },
         for_family: lacks && leaves.is_some_and(|leaves| *until > leaves),
     }
-}
-
-/// Whether a day is set for it.
-fn is_set(kind: CareKind) -> bool {
-    !matches!(kind, CareKind::Milestone | CareKind::Socialisation)
 }

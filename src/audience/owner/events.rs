@@ -6,7 +6,7 @@
 //! will ask.
 
 use super::birth::round;
-use super::{Case, EventRecord, LookedAt, iso, text};
+use super::{Case, EventKind, EventRecord, LookedAt, iso, text};
 use crate::quantity::{Id, Text};
 use crate::records::health::{
     Check, ChipImplant, Feed, FollowUp, HealthEntry, Illness, LabTest, Parasite, Treatment,
@@ -24,13 +24,19 @@ pub(super) fn of_puppy(case: &Case<'_>) -> Vec<EventRecord> {
     )
 }
 
+const PROTECTS: [EventKind; 3] = [
+    EventKind::Worming,
+    EventKind::Parasite,
+    EventKind::Vaccination,
+];
+
 /// Wormings, vaccinations and treatments against parasites of the dam: what protects her puppies.
 pub(super) fn of_dam(case: &Case<'_>) -> Vec<EventRecord> {
     let of_dam = case.folder.health.iter().filter(|e| e.is_for_dam());
     sorted(
         of_dam
             .filter_map(event)
-            .filter(|e| ["worming", "parasite", "vaccination"].contains(&e.kind)),
+            .filter(|e| PROTECTS.contains(&e.kind)),
     )
 }
 
@@ -43,10 +49,9 @@ fn sorted(events: impl Iterator<Item = EventRecord>) -> Vec<EventRecord> {
 fn event(entry: &HealthEntry) -> Option<EventRecord> {
     let on = entry.day()?.to_string();
     let time = entry.at.map(|at| at.local().format("%H:%M").to_string());
-    let base = EventRecord {
-        on,
-        time,
-        ..EventRecord::default()
+    let base = |kind| EventRecord {
+        time: time.clone(),
+        ..EventRecord::of(kind, &on)
     };
     let HealthEntry {
         on: _,
@@ -68,16 +73,16 @@ fn event(entry: &HealthEntry) -> Option<EventRecord> {
         remark,
     } = entry;
     if let Some(given) = worming {
-        return Some(against_parasites("worming", given, base));
+        return Some(against_parasites(given, base(EventKind::Worming)));
     }
     if let Some(given) = parasite {
-        return Some(against_parasites("parasite", given, base));
+        return Some(against_parasites(given, base(EventKind::Parasite)));
     }
     if let Some(given) = vaccination {
-        return Some(vaccinated(given, base));
+        return Some(vaccinated(given, base(EventKind::Vaccination)));
     }
     if let Some(check) = check {
-        return Some(checked(check, base));
+        return Some(checked(check, base(EventKind::Check)));
     }
     if let Some(Feed {
         what,
@@ -92,20 +97,18 @@ fn event(entry: &HealthEntry) -> Option<EventRecord> {
         ];
         let given = given.into_iter().flatten().collect::<Vec<_>>().join(", ");
         return Some(EventRecord {
-            kind: "feed",
             what: Some(what.to_string()),
             given: (!given.is_empty()).then_some(given),
-            ..base
+            ..base(EventKind::Feed)
         });
     }
     if let Some(Illness { signs, advice, by }) = illness {
         let (advice, by) = (text(advice.as_ref()), text(by.as_ref()));
         return Some(EventRecord {
-            kind: "illness",
             findings: Some(signs.to_string()),
             advice,
             by,
-            ..base
+            ..base(EventKind::Illness)
         });
     }
     if let Some(Treatment {
@@ -119,46 +122,42 @@ fn event(entry: &HealthEntry) -> Option<EventRecord> {
         let (given, by) = (text(given.as_ref()), text(by.as_ref()));
         let (product, what) = (Some(product.to_string()), text(why.as_ref()));
         return Some(EventRecord {
-            kind: "treatment",
             product,
             what,
             given,
             by,
             until: iso(*until),
-            ..base
+            ..base(EventKind::Treatment)
         });
     }
     if let Some(ChipImplant { number, by, site }) = chip {
         let (by, site) = (text(by.as_ref()), text(site.as_ref()));
         return Some(EventRecord {
-            kind: "chip",
             what: Some(number.to_string()),
             by,
             site,
-            ..base
+            ..base(EventKind::Chip)
         });
     }
     if let Some(LabTest { what, result, by }) = test {
         let (what, findings) = (Some(what.to_string()), Some(result.to_string()));
         return Some(EventRecord {
-            kind: "test",
             what,
             findings,
             by: text(by.as_ref()),
-            ..base
+            ..base(EventKind::Test)
         });
     }
     if let Some(temperature) = temperature {
         return Some(EventRecord {
-            kind: "temperature",
             celsius: Some(round(temperature.celsius())),
-            ..base
+            ..base(EventKind::Temperature)
         });
     }
     if let Some(told) = follow_up {
-        return grown(told, base);
+        return grown(told, base(EventKind::FollowUp));
     }
-    planned(done, excused, remark.as_ref(), base)
+    planned(done, excused, remark.as_ref(), base(EventKind::Care))
 }
 
 /// What was told of a grown puppy, as far as it is of the dog. How it is, and who says so, are the
@@ -178,14 +177,13 @@ fn grown(told: &FollowUp, base: EventRecord) -> Option<EventRecord> {
         .collect();
     let for_grams = weight.map(|weight| round(weight.grams()));
     (for_grams.is_some() || !looked_at.is_empty()).then_some(EventRecord {
-        kind: "follow-up",
         for_grams,
         looked_at,
         ..base
     })
 }
 
-fn against_parasites(kind: &'static str, given: &Parasite, base: EventRecord) -> EventRecord {
+fn against_parasites(given: &Parasite, base: EventRecord) -> EventRecord {
     let Parasite {
         product,
         active,
@@ -196,7 +194,6 @@ fn against_parasites(kind: &'static str, given: &Parasite, base: EventRecord) ->
         next_due,
     } = given;
     EventRecord {
-        kind,
         product: text(product.as_ref()),
         active: text(active.as_ref()),
         batch: text(batch.as_ref()),
@@ -222,7 +219,6 @@ fn vaccinated(given: &Vaccination, base: EventRecord) -> EventRecord {
         reaction,
     } = given;
     EventRecord {
-        kind: "vaccination",
         against: against.iter().map(ToString::to_string).collect(),
         product: text(product.as_ref()),
         manufacturer: text(manufacturer.as_ref()),
@@ -278,7 +274,6 @@ pub(super) fn checked(check: &Check, base: EventRecord) -> EventRecord {
         text(by.as_ref()),
     );
     EventRecord {
-        kind: "check",
         findings,
         advice,
         by,
@@ -297,7 +292,6 @@ fn planned(
     let named = |ids: &[Id]| ids.iter().map(Id::as_str).collect::<Vec<_>>().join(", ");
     if !done.is_empty() {
         return Some(EventRecord {
-            kind: "care",
             what: Some(named(done)),
             findings: Some("done".to_owned()),
             ..base
@@ -308,7 +302,6 @@ fn planned(
         |why| format!("not needed: {why}"),
     );
     (!excused.is_empty()).then(|| EventRecord {
-        kind: "care",
         what: Some(named(excused)),
         findings: Some(reason),
         ..base

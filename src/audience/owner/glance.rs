@@ -5,7 +5,9 @@
 //! noted" is said only where somebody looked, and only words that are known to be good are left
 //! out.
 
-use super::{BirthRecord, EventRecord, LookedAt, ParentRecord, ScreeningRecord, VigourRecord};
+use super::{
+    BirthRecord, EventKind, EventRecord, LookedAt, ParentRecord, ScreeningRecord, VigourRecord,
+};
 use crate::husbandry::pedigree::genes::same_test;
 use crate::husbandry::signs::{NewbornLook, newborn};
 use serde::Serialize;
@@ -56,7 +58,7 @@ pub(super) fn glance(
 /// What the checks among these entries found, the latest first.
 #[must_use]
 pub fn checks(events: &[EventRecord]) -> Vec<CheckSeen> {
-    let checks = events.iter().filter(|event| event.kind == "check");
+    let checks = events.iter().filter(|event| event.kind == EventKind::Check);
     checks.rev().map(check).collect()
 }
 
@@ -321,12 +323,16 @@ mod tests {
         );
     }
 
+    fn blank() -> EventRecord {
+        EventRecord::of(EventKind::Check, "2026-09-30")
+    }
+
     #[test]
     fn every_part_with_words_of_its_own_is_one_of_a_check() {
         let check = "heart: a\neyes: a\nears: a\nmouth: a\nnavel: a\ntestes: a\nknees: a\nskin: a\n\
                      joints: a\n";
         let check = serde_yaml::from_str(check).unwrap();
-        let seen = super::super::events::checked(&check, EventRecord::default()).looked_at;
+        let seen = super::super::events::checked(&check, blank()).looked_at;
         for (part, _) in &super::GOOD[1..] {
             assert!(seen.iter().any(|looked| looked.what == *part), "{part}");
         }
@@ -337,15 +343,13 @@ mod tests {
         let check =
             |findings: Option<&str>, advice: Option<&str>, parts: &[(&'static str, &str)]| {
                 let event = EventRecord {
-                    kind: "check",
-                    on: "2026-09-30".to_owned(),
                     findings: findings.map(str::to_owned),
                     advice: advice.map(str::to_owned),
                     looked_at: parts
                         .iter()
                         .map(|(what, seen)| looked(what, seen))
                         .collect(),
-                    ..EventRecord::default()
+                    ..blank()
                 };
                 let seen = super::checks(&[event]).remove(0);
                 (seen.said, seen.is_plain)

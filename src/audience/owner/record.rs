@@ -6,6 +6,8 @@
 //! grams, temperatures degrees Celsius. What nobody recorded is missing; it is never made up. Names
 //! of members are a promise to whoever reads the file later: change [`FORMAT`] with them.
 
+use super::kinds::{CareState, EventKind, care_kind};
+use crate::records::care_plan::CareKind;
 use schemars::JsonSchema;
 use serde::Serialize;
 
@@ -294,7 +296,7 @@ pub struct WeightRecord {
 }
 
 /// Something that was given, checked or seen.
-#[derive(Debug, Clone, Default, PartialEq, Serialize, JsonSchema)]
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
 #[schemars(deny_unknown_fields)]
 pub struct EventRecord {
     /// The day.
@@ -304,7 +306,8 @@ pub struct EventRecord {
     pub time: Option<String>,
     /// `worming`, `parasite`, `vaccination`, `check`, `temperature`, `feed`, `illness`,
     /// `treatment`, `chip`, `test`, `follow-up`, `care`.
-    pub kind: &'static str,
+    #[schemars(with = "String")]
+    pub kind: EventKind,
     /// Product.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub product: Option<String>,
@@ -364,6 +367,37 @@ pub struct EventRecord {
     pub reaction: Option<String>,
 }
 
+impl EventRecord {
+    /// An entry of which nothing but its kind and its day is known.
+    #[must_use]
+    pub fn of(kind: EventKind, on: &str) -> Self {
+        Self {
+            on: on.to_owned(),
+            time: None,
+            kind,
+            product: None,
+            active: None,
+            against: Vec::new(),
+            manufacturer: None,
+            batch: None,
+            expiry: None,
+            dose: None,
+            site: None,
+            for_grams: None,
+            given: None,
+            by: None,
+            next_due: None,
+            until: None,
+            what: None,
+            findings: None,
+            advice: None,
+            looked_at: Vec::new(),
+            celsius: None,
+            reaction: None,
+        }
+    }
+}
+
 /// One item of the care plan.
 #[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
 #[schemars(deny_unknown_fields)]
@@ -371,7 +405,9 @@ pub struct CareRecord {
     /// Name in the plan; stays the same.
     pub id: String,
     /// `worming`, `vaccination`, `chip`, `check`, `milestone` or `socialisation`.
-    pub kind: &'static str,
+    #[serde(serialize_with = "care_kind")]
+    #[schemars(with = "String")]
+    pub kind: CareKind,
     /// In words.
     pub name: String,
     /// First day on which it is due.
@@ -382,7 +418,8 @@ pub struct CareRecord {
     /// over, and the breeder wrote nothing; `before leaving`: the breeder has to see to it before
     /// the puppy leaves, and had not written anything when this record was made, so that it is
     /// not recorded unless a later record says that it was done; or `open`.
-    pub state: &'static str,
+    #[schemars(with = "String")]
+    pub state: CareState,
     /// The day on which it was done.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub on: Option<String>,

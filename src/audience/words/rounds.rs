@@ -5,7 +5,7 @@
 use super::{care, findings, readiness, rules};
 use crate::husbandry::care::Item;
 use crate::husbandry::gestation::temperature::DamTemperature;
-use crate::husbandry::gestation::{Certainty, Due};
+use crate::husbandry::gestation::{Certainty, Due, StepKind};
 use crate::husbandry::rounds::{
     Advice, DueAgain, FedByHand, LastOfDam, TaskContent, TaskSource, WeighInState,
 };
@@ -18,6 +18,21 @@ pub fn source(source: TaskSource, today: Day) -> String {
     match source {
         TaskSource::Cited(text) => text.to_owned(),
         TaskSource::Rule(source) => rules::cite(source, today),
+    }
+}
+
+/// A step of the plan until birth.
+#[must_use]
+pub fn step(kind: StepKind) -> &'static str {
+    match kind {
+        StepKind::Progesterone => {
+            "next blood sample for progesterone, so that the rise is known to a day"
+        }
+        StepKind::Scan => "pregnancy scan by ultrasound",
+        StepKind::XRay => "X-ray to count the puppies",
+        StepKind::Nest => "whelping place made up and shown to the dam",
+        StepKind::Temperature => "temperature of the dam twice a day",
+        StepKind::Section => "days in which a section can be planned; settle it with the clinic",
     }
 }
 
@@ -50,15 +65,11 @@ pub fn what(content: &TaskContent, ounces: bool) -> String {
                 .map_or("its family", |family| family.as_str());
             format!("{after} after it left: ask {whom} for weight, bite and hips, and how it is")
         }
-        TaskContent::Step(step) => (*step).to_owned(),
-        TaskContent::DamTemperature {
-            step,
-            is_begun,
-            last,
-        } => {
+        TaskContent::Step(kind) => step(*kind).to_owned(),
+        TaskContent::DamTemperature { is_begun, last } => {
             let begun = if *is_begun { ": 1 of 2 done" } else { "" };
             let last = last.as_ref().map(last_of_dam).unwrap_or_default();
-            format!("{step}{begun}{last}")
+            step(StepKind::Temperature).to_owned() + begun + &last
         }
         TaskContent::Birth(due) => birth(due),
         TaskContent::Leaves { family, missing } => {

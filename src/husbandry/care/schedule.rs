@@ -85,7 +85,7 @@ impl Item {
             source,
             every,
             after_section,
-            urgent: is_urgent(what),
+            urgent: what.is_veterinary(),
             against: &[],
             is_last: false,
             only_between: false,
@@ -356,13 +356,6 @@ pub fn items(plan: &CarePlan) -> Vec<Arc<Item>> {
     items.into_iter().map(Arc::new).collect()
 }
 
-fn is_urgent(kind: CareKind) -> bool {
-    matches!(
-        kind,
-        CareKind::Worming | CareKind::Vaccination | CareKind::Chip | CareKind::Check
-    )
-}
-
 fn apply(
     items: &mut Vec<Item>,
     CareItem {
@@ -381,7 +374,7 @@ fn apply(
         (None, true) => {}
         (Some(place), false) => {
             let item = &mut items[place];
-            (item.what, item.urgent) = (*what, is_urgent(*what));
+            (item.what, item.urgent) = (*what, what.is_veterinary());
             if let Some(name) = name {
                 item.name = name.to_string();
             }

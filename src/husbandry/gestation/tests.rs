@@ -120,7 +120,11 @@ fn a_rise_between_samples_further_apart_is_a_bracket_without_section_days() {
     );
     assert_eq!(section(&windows), Err(NoSection::NoAnchorToADay));
     assert_eq!(last_day(&windows), None, "never over her time by a bracket");
-    assert!(!steps(&windows, &reading).iter().any(|s| s.id == "section"));
+    assert!(
+        !steps(&windows, &reading)
+            .iter()
+            .any(|s| s.kind == StepKind::Section)
+    );
     assert_eq!(read(&[(0, 0.8), (7, 9.0)]).missed, [on(2), on(4), on(6)]);
     // A day that has a sample is not one on which a sample was missed, nor would more samples tell
     // which of two rises it was.
@@ -155,7 +159,7 @@ fn before_the_rise_the_next_sample_is_asked_for() {
     let asked = |windows: &[Due]| {
         steps(windows, &reading)
             .into_iter()
-            .find(|s| s.id == "progesterone")
+            .find(|s| s.kind == StepKind::Progesterone)
             .map(|s| (s.from, s.to))
     };
     assert_eq!(asked(&[]), Some((on(3), on(4))));
@@ -469,23 +473,27 @@ fn steps_stand_in_their_published_windows() {
     let of_litter = |yaml: &str| (windows(&litter(yaml), None), rise::read(&litter(yaml)));
     let (known, reading) = of_litter(&format!("ovulated: {ovulation}"));
     let steps = steps(&known, &reading);
-    let of = |id: &str| {
+    let of = |kind: StepKind| {
         steps
             .iter()
-            .find(|s| s.id == id)
+            .find(|s| s.kind == kind)
             .map(|s| (s.from.since(ovulation), s.to.since(ovulation)))
             .unwrap()
     };
-    assert_eq!(of("section"), (62, 64), "our rule with a spread of one day");
+    assert_eq!(
+        of(StepKind::Section),
+        (62, 64),
+        "our rule with a spread of one day"
+    );
     // Concannon and Rendano 1983: certain 46 to 49 days after the LH surge, which is 44 to 47 after
     // ovulation.
-    assert!(of("x-ray").0 >= 47);
+    assert!(of(StepKind::XRay).0 >= 47);
     // Veterinary teaching: scan from day 21 to 30.
-    assert!(of("scan").0 >= 21 && of("scan").1 <= 30);
+    assert!(of(StepKind::Scan).0 >= 21 && of(StepKind::Scan).1 <= 30);
     assert!(
         !super::steps(&windows(&litter("mated: 2024-01-03"), None), &reading)
             .iter()
-            .any(|s| s.id == "section"),
+            .any(|s| s.kind == StepKind::Section),
         "a mating date is not enough"
     );
 }

@@ -31,7 +31,12 @@ pub(super) fn tasks(round: &mut Round<'_>) {
 fn items(round: &mut Round<'_>) {
     for (puppy, own) in round.here() {
         let mut said: Vec<(Turn, &Item, usize)> = Vec::new();
-        for standing in own.care.standings.iter().filter(|s| is_set(s.item.what)) {
+        for standing in own
+            .care
+            .standings
+            .iter()
+            .filter(|s| s.item.what.is_veterinary())
+        {
             let ItemStanding {
                 item,
                 from,
@@ -164,15 +169,15 @@ fn dam_with_puppies(round: &mut Round<'_>) {
     );
 }
 
-/// Whether a day is set for it.
-fn is_set(kind: CareKind) -> bool {
-    !matches!(kind, CareKind::Milestone | CareKind::Socialisation)
-}
-
 /// What the puppies learn and meet these days and nobody has noted yet, one line for each item.
 fn growing(round: &mut Round<'_>) {
     for (puppy, own) in round.here() {
-        for standing in own.care.standings.iter().filter(|s| !is_set(s.item.what)) {
+        for standing in own
+            .care
+            .standings
+            .iter()
+            .filter(|s| !s.item.what.is_veterinary())
+        {
             let turn = match standing.state {
                 ItemState::Due | ItemState::ToCome => round.turn(standing.from),
                 _ => None,

@@ -7,7 +7,7 @@ use super::{
     Advice, LastOfDam, Rest, Round, TaskAction, TaskContent, TaskKind, TaskSource, Turn, Whom,
 };
 use crate::husbandry::LitterFigures;
-use crate::husbandry::gestation::PlanStep;
+use crate::husbandry::gestation::{PlanStep, StepKind};
 use crate::husbandry::readiness::{self, GapKind, Readiness, ReadinessGap};
 use crate::husbandry::rules::RuleBook;
 use crate::quantity::Day;
@@ -33,19 +33,13 @@ fn steps(round: &mut Round<'_>) {
         .iter()
         .filter(|step| !step.is_done(&folder.litter) && today <= open_until(step))
     {
-        let PlanStep {
-            id,
-            what,
-            from,
-            to,
-            source,
-        } = step;
+        let PlanStep { kind, from, to } = step;
         let Some(turn) = round.turn(*from) else {
             continue;
         };
-        let (mut what, mut times) = (TaskContent::Step(what), 1);
-        let act = match *id {
-            "temperature" => {
+        let (mut what, mut times) = (TaskContent::Step(*kind), 1);
+        let act = match kind {
+            StepKind::Temperature => {
                 let taken = folder.health.iter().filter(|e| {
                     e.day() == Some(today) && e.temperature.is_some() && e.is_for_dam()
                 });
@@ -55,7 +49,6 @@ fn steps(round: &mut Round<'_>) {
                     _ => 2,
                 };
                 what = TaskContent::DamTemperature {
-                    step: step.what,
                     is_begun: times == 1,
                     last: last_reading(own),
                 };
@@ -64,18 +57,18 @@ fn steps(round: &mut Round<'_>) {
                     item: None,
                 }
             }
-            "scan" => TaskAction::Say(Advice::WriteCount),
-            "x-ray" => TaskAction::Say(Advice::WriteXRayCount),
-            "section" => TaskAction::Say(Advice::SettleSection),
-            "progesterone" => TaskAction::Say(Advice::WriteProgesterone),
-            _ => TaskAction::Say(Advice::MakeReady),
+            StepKind::Scan => TaskAction::Say(Advice::WriteCount),
+            StepKind::XRay => TaskAction::Say(Advice::WriteXRayCount),
+            StepKind::Section => TaskAction::Say(Advice::SettleSection),
+            StepKind::Progesterone => TaskAction::Say(Advice::WriteProgesterone),
+            StepKind::Nest => TaskAction::Say(Advice::MakeReady),
         };
         let rest = Rest {
             times,
             since: (turn == Turn::Today).then_some(*from),
             until: Some(*to),
             act,
-            source: TaskSource::Cited(source),
+            source: TaskSource::Cited(kind.source()),
         };
         round.task(turn, TaskKind::Step, Whom::Dam, what, rest);
     }
@@ -87,7 +80,7 @@ const LATE_SAMPLE: i64 = 5;
 
 /// The last day on which a step is asked for.
 fn open_until(step: &PlanStep) -> Day {
-    if step.id == "progesterone" {
+    if step.kind == StepKind::Progesterone {
         step.to.plus(LATE_SAMPLE)
     } else {
         step.to

@@ -1,10 +1,11 @@
 //! The page of the demo kennel's puppies, and of odd ones.
 
 use super::*;
-use crate::audience::owner::{LockedPage, locked, pages};
+use crate::audience::owner::{CareState, EventKind, LockedPage, locked, pages};
 use crate::audience::{Album, Picture};
 use crate::husbandry::compute;
 use crate::pages::{PaperFile, Slice};
+use crate::records::care_plan::CareKind;
 use crate::records::{Records, load};
 use sha2::{Digest, Sha256};
 use std::collections::{BTreeMap, BTreeSet};
@@ -137,7 +138,7 @@ fn the_body_shows_every_figure_of_the_record() {
         let body = read(json(&page)["body"].as_str().unwrap());
         let record = &page.record;
         let events = record.events.iter().chain(&record.dam_events);
-        let texts = events.filter(|e| e.kind != "care").flat_map(|e| {
+        let texts = events.filter(|e| e.kind != EventKind::Care).flat_map(|e| {
             [
                 &e.product,
                 &e.active,
@@ -169,7 +170,7 @@ fn the_body_shows_every_figure_of_the_record() {
         let care = record
             .care
             .iter()
-            .filter(|c| c.kind != "milestone" || c.state == "done")
+            .filter(|c| c.kind != CareKind::Milestone || c.state == CareState::Done)
             .map(|c| c.name.clone());
         let titles = record.notes.iter().map(|note| note.title.clone());
         for text in texts

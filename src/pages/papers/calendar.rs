@@ -24,14 +24,11 @@
 //! line can have 76 octets, so lines are folded here.
 
 use super::faults::LetterFault;
-use crate::audience::owner::{CareRecord, InvitationRecord, KennelRecord, PuppyRecord};
+use crate::audience::owner::{CareRecord, CareState, InvitationRecord, KennelRecord, PuppyRecord};
 use crate::pages::words;
 use chrono::{Days, NaiveDate, NaiveTime};
 use icalendar::{Alarm, Calendar, Component, Event, EventLike, EventStatus, Property};
 use sha2::{Digest, Sha256};
-
-/// Kinds of care that have a place in a calendar.
-const KINDS: [&str; 4] = ["worming", "vaccination", "chip", "check"];
 
 /// Fifteen hours before the first day begins: nine in the morning of the day before.
 const REMINDER: &str = "-PT15H";
@@ -42,7 +39,7 @@ pub(super) fn calendar(record: &PuppyRecord) -> Result<Option<Vec<u8>>, LetterFa
     let care = record
         .care
         .iter()
-        .filter(|item| KINDS.contains(&item.kind))
+        .filter(|item| item.kind.is_veterinary())
         .filter_map(|item| event(record, item));
     let events: Vec<Event> = care
         .chain(
@@ -96,8 +93,8 @@ fn folded(text: &str) -> String {
     out
 }
 
-/// What an item of care is in the calendar. Days that are none, and states that are not known, have
-/// no place in it.
+/// What an item of care is in the calendar. What is done, and days that are none, have no place in
+/// it.
 fn event(record: &PuppyRecord, item: &CareRecord) -> Option<Event> {
     let CareRecord {
         id: _,
@@ -113,22 +110,22 @@ fn event(record: &PuppyRecord, item: &CareRecord) -> Option<Event> {
     } = item;
     let mut first = day(from)?;
     let ends = (from != until).then(|| format!("until {}", words::day(until)));
-    let (mut words, notes) = match *state {
-        "open" => (
+    let (mut words, notes) = match state {
+        CareState::Open => (
             vec![
                 window(from, until),
                 "The vet decides: ask your practice for the right day.".to_owned(),
             ],
             [ends, None],
         ),
-        "not needed" => (
+        CareState::NotNeeded => (
             vec![why.as_ref().map_or_else(
                 || "Not needed.".to_owned(),
                 |why| format!("Not needed: {why}"),
             )],
             [None, None],
         ),
-        "not recorded" => {
+        CareState::NotRecorded => {
             // Days that are over by then are the family's no more.
             let leaves = record
                 .family
@@ -146,7 +143,7 @@ fn event(record: &PuppyRecord, item: &CareRecord) -> Option<Event> {
                 ],
             )
         }
-        "before leaving" => {
+        CareState::BeforeLeaving => {
             let then = format!(
                 "For the breeder, before {} leaves. There was no entry by {}: unless a later \
                  record has one it is not recorded by the breeder; ask, and tell your vet.",
@@ -158,7 +155,7 @@ fn event(record: &PuppyRecord, item: &CareRecord) -> Option<Event> {
                 [Some("for the breeder, before leaving".to_owned()), ends],
             )
         }
-        _ => return None,
+        CareState::Done => return None,
     };
     let notes: Vec<String> = notes.into_iter().flatten().collect();
     let note = if notes.is_empty() {
@@ -187,12 +184,12 @@ fn event(record: &PuppyRecord, item: &CareRecord) -> Option<Event> {
     event
         .add_property("TRANSP", "TRANSPARENT")
         .add_property("CONTACT", plain(&contact(&record.kennel)));
-    event.status(if *state == "not needed" {
+    event.status(if *state == CareState::NotNeeded {
         EventStatus::Cancelled
     } else {
         EventStatus::Confirmed
     });
-    if *state == "open" {
+    if *state == CareState::Open {
         let mut alarm = Alarm::display(&summary, -chrono::TimeDelta::hours(15));
         alarm
             .add_property("TRIGGER", REMINDER)
@@ -449,7 +446,7 @@ mod tests {
             .filter(|item| item.id == "vaccination-2")
         {
             (item.state, item.from, item.until) = (
-                "not recorded",
+                CareState::NotRecorded,
                 "2026-10-10".to_owned(),
                 "2026-10-24".to_owned(),
             );
@@ -469,7 +466,7 @@ mod tests {
             .care
             .iter_mut()
             .filter(|item| item.id == "vaccination-2")
-            .for_each(|item| item.state = "before leaving");
+            .for_each(|item| item.state = CareState::BeforeLeaving);
         let event = event_of(&text(&record), "second vaccination");
         assert!(
             event.iter().any(|l| l == "DTSTART;VALUE=DATE:20261010")

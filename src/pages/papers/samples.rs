@@ -5,6 +5,7 @@
 
 use crate::audience::owner::*;
 use crate::audience::{GrowthChart, InbreedingShown, RibbonShown, TOO_FEW_ANCESTORS};
+use crate::records::care_plan::CareKind;
 use crate::sealing::jws::SigningKey;
 
 /// A key for tests only: its secret number is 1 to 32, byte by byte.
@@ -248,13 +249,11 @@ pub(crate) fn moss() -> PuppyRecord {
     record.dam_events = vec![
         vaccine,
         EventRecord {
-            on: "2026-07-20".to_owned(),
-            kind: "worming",
             product: some("Verminal Forte"),
             batch: some("V-77"),
             for_grams: Some(9200.0),
             next_due: some("2026-08-03"),
-            ..EventRecord::default()
+            ..EventRecord::of(EventKind::Worming, "2026-07-20")
         },
     ];
     record.care = care();
@@ -284,11 +283,6 @@ pub(crate) fn moss() -> PuppyRecord {
 }
 
 fn events() -> Vec<EventRecord> {
-    let event = |on: &str, kind| EventRecord {
-        on: on.to_owned(),
-        kind,
-        ..EventRecord::default()
-    };
     vec![
         EventRecord {
             time: some("14:10"),
@@ -299,27 +293,27 @@ fn events() -> Vec<EventRecord> {
             given: some("as the label says"),
             by: some("Isla Fennick"),
             next_due: some("2026-09-12"),
-            ..event("2026-08-29", "worming")
+            ..EventRecord::of(EventKind::Worming, "2026-08-29")
         },
         EventRecord {
             celsius: Some(38.1),
-            ..event("2026-09-02", "temperature")
+            ..EventRecord::of(EventKind::Temperature, "2026-09-02")
         },
         EventRecord {
             product: some("Fleaway Spot"),
-            ..event("2026-09-20", "parasite")
+            ..EventRecord::of(EventKind::Parasite, "2026-09-20")
         },
         EventRecord {
             findings: some("loose stool for a day"),
             advice: some("bland food"),
             by: some("M. Rae MRCVS"),
-            ..event("2026-09-22", "illness")
+            ..EventRecord::of(EventKind::Illness, "2026-09-22")
         },
         EventRecord {
             what: some("941000012345678"),
             by: some("M. Rae MRCVS"),
             site: some("between the shoulders"),
-            ..event("2026-09-30", "chip")
+            ..EventRecord::of(EventKind::Chip, "2026-09-30")
         },
         EventRecord {
             findings: some("nothing unusual"),
@@ -335,7 +329,7 @@ fn events() -> Vec<EventRecord> {
                     seen: "small hernia".to_owned(),
                 },
             ],
-            ..event("2026-10-05", "check")
+            ..EventRecord::of(EventKind::Check, "2026-10-05")
         },
         EventRecord {
             against: vec!["distemper".to_owned(), "parvovirus".to_owned()],
@@ -348,30 +342,30 @@ fn events() -> Vec<EventRecord> {
             by: some("M. Rae MRCVS, Northgate Vets"),
             next_due: some("2026-11-07"),
             reaction: some("none seen"),
-            ..event("2026-10-10", "vaccination")
+            ..EventRecord::of(EventKind::Vaccination, "2026-10-10")
         },
         EventRecord {
             product: some("Probiotic paste"),
             what: some("loose stool"),
             given: some("with food"),
             until: some("2026-09-25"),
-            ..event("2026-09-22", "treatment")
+            ..EventRecord::of(EventKind::Treatment, "2026-09-22")
         },
         EventRecord {
             what: some("BAER"),
             findings: some("hears on both sides"),
             by: some("Strathlorne Clinic"),
-            ..event("2026-10-06", "test")
+            ..EventRecord::of(EventKind::Test, "2026-10-06")
         },
         EventRecord {
             what: some("puppy food"),
             given: some("50 g, four times a day"),
-            ..event("2026-10-07", "feed")
+            ..EventRecord::of(EventKind::Feed, "2026-10-07")
         },
         EventRecord {
             what: some("eyes-open"),
             findings: some("done"),
-            ..event("2026-08-28", "care")
+            ..EventRecord::of(EventKind::Care, "2026-08-28")
         },
     ]
 }
@@ -393,71 +387,71 @@ fn care() -> Vec<CareRecord> {
     vec![
         item(
             "eyes-open",
-            "milestone",
+            CareKind::Milestone,
             "eyes open",
             "2026-08-25",
             "2026-08-31",
-            "done",
+            CareState::Done,
             Some("2026-08-28"),
         ),
         item(
             "worming-2-weeks",
-            "worming",
+            CareKind::Worming,
             "worming at 2 weeks",
             "2026-08-29",
             "2026-09-02",
-            "done",
+            CareState::Done,
             Some("2026-08-29"),
         ),
         item(
             "check-3-weeks",
-            "check",
+            CareKind::Check,
             "vet check at 3 weeks",
             "2026-09-05",
             "2026-09-12",
-            "not recorded",
+            CareState::NotRecorded,
             None,
         ),
         CareRecord {
             why: some("weaned late, the vet’s advice"),
             ..item(
                 "worming-6-weeks",
-                "worming",
+                CareKind::Worming,
                 "worming at 6 weeks",
                 "2026-09-26",
                 "2026-09-30",
-                "not needed",
+                CareState::NotNeeded,
                 None,
             )
         },
         item(
             "vaccination-1",
-            "vaccination",
+            CareKind::Vaccination,
             "first vaccination",
             "2026-10-03",
             "2026-10-10",
-            "done",
+            CareState::Done,
             Some("2026-10-10"),
         ),
         CareRecord {
             for_family: true,
             ..item(
                 "vaccination-2",
-                "vaccination",
+                CareKind::Vaccination,
                 "second vaccination",
                 "2026-11-07",
                 "2026-11-21",
-                "open",
+                CareState::Open,
                 None,
             )
         },
         item(
             "hears-traffic",
-            "socialisation",
+            CareKind::Socialisation,
             "hears traffic",
             "2026-09-20",
             "2026-11-20",
-            "open",
+            CareState::Open,
             None,
         ),
     ]
@@ -485,27 +479,13 @@ pub(crate) fn odd(count: usize) -> PuppyRecord {
     record.up_to = "not a day".to_owned();
     record.puppy.about = Some("x".repeat(5000));
     for n in 0..count {
-        let kinds = [
-            "worming",
-            "parasite",
-            "vaccination",
-            "check",
-            "temperature",
-            "feed",
-            "illness",
-            "treatment",
-            "chip",
-            "test",
-            "care",
-            "unheard of",
-        ];
+        let kind = EventKind::ALL[n % EventKind::ALL.len()];
+        let on = if n % 5 == 0 {
+            nasty(n)
+        } else {
+            "2026-09-01".to_owned()
+        };
         record.events.push(EventRecord {
-            on: if n % 5 == 0 {
-                nasty(n)
-            } else {
-                "2026-09-01".to_owned()
-            },
-            kind: kinds[n % kinds.len()],
             product: Some(nasty(n)),
             batch: Some(nasty(n + 1)),
             findings: Some(nasty(n + 2)),
@@ -515,7 +495,7 @@ pub(crate) fn odd(count: usize) -> PuppyRecord {
             }],
             against: vec![nasty(n + 4)],
             celsius: Some(f64::INFINITY),
-            ..EventRecord::default()
+            ..EventRecord::of(kind, &on)
         });
         record.weights.push(WeightRecord {
             at: nasty(n),

@@ -105,7 +105,7 @@ fn event(whose: &str, event: &EventRecord) -> [String; 23] {
         on.clone(),
         text(time.as_deref()),
         whose.to_owned(),
-        (*kind).to_owned(),
+        kind.word().to_owned(),
         text(product.as_deref()),
         text(active.as_deref()),
         text(Some(&against.join(", "))),
@@ -148,6 +148,7 @@ fn table<const N: usize>(
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::audience::owner::EventKind;
     use crate::pages::cells::BYTE_ORDER_MARK;
     use crate::pages::papers::samples;
 
@@ -214,10 +215,8 @@ mod tests {
             "'s",
         ] {
             record.events.push(EventRecord {
-                on: "2026-10-01".to_owned(),
-                kind: "illness",
                 findings: Some(odd.to_owned()),
-                ..EventRecord::default()
+                ..EventRecord::of(EventKind::Illness, "2026-10-01")
             });
         }
         let rows = read(&events(&record).unwrap());

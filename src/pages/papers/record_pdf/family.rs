@@ -6,7 +6,7 @@
 use super::vet::when;
 use super::{fact, facts, heading, in_a_row, lines, table};
 use crate::audience::owner::{
-    BirthRecord, EventRecord, IdentityRecord, InbreedingRecord, LookedAt, ParentRecord,
+    BirthRecord, EventKind, EventRecord, IdentityRecord, InbreedingRecord, LookedAt, ParentRecord,
     PuppyRecord, ScreeningRecord, VigourRecord,
 };
 use crate::audience::{TOO_FEW_ANCESTORS, percent};
@@ -62,10 +62,9 @@ fn given_to_dam(events: &[EventRecord], ounces: bool) -> Block {
             reaction,
             ..
         } = event;
-        let kind = if *kind == "parasite" {
-            "against fleas and ticks"
-        } else {
-            kind
+        let kind = match kind {
+            EventKind::Parasite => "against fleas and ticks",
+            kind => kind.word(),
         };
         let against = (!against.is_empty()).then(|| format!("against {}", against.join(", ")));
         let expiry = expiry

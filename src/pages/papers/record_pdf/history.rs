@@ -2,62 +2,95 @@
 //!
 //! In: the events of the record. Out: a heading and a table or card for each kind that there is.
 //! Vaccinations and wormings are on page one; entries that only mark an item of the care plan
-//! are in the plan. A kind that is not known here is shown as well, so that nothing of the record
-//! is lost on paper.
+//! are in the plan.
 
-use super::vet::{against_parasites, when};
+use super::vet::{against_parasites, of_kind, when};
 use super::{Column, fact, heading, in_a_row, lines, table};
-use crate::audience::owner::{EventRecord, LookedAt, PuppyRecord};
+use crate::audience::owner::{EventKind, EventRecord, LookedAt, PuppyRecord};
 use crate::pages::pdf::Block;
 use crate::pages::words;
 use crate::quantity::capital;
 
-/// Kinds that stand elsewhere in the document or have a part of their own below.
-const KNOWN: [&str; 12] = [
-    "vaccination",
-    "worming",
-    "care",
-    "check",
-    "illness",
-    "treatment",
-    "parasite",
-    "test",
-    "temperature",
-    "feed",
-    "chip",
-    "follow-up",
-];
-
 pub(super) fn blocks(record: &PuppyRecord, ounces: bool) -> Vec<Block> {
-    let of = |kind: &str| {
-        record
-            .events
-            .iter()
-            .filter(|e| e.kind == kind)
-            .collect::<Vec<_>>()
-    };
-    let mut blocks = Vec::new();
-    for event in of("check") {
-        blocks.extend(check(event));
+    let mut blocks: Vec<Block> = EventKind::ALL
+        .iter()
+        .flat_map(|kind| part(*kind, &of_kind(record, *kind), ounces))
+        .collect();
+    if blocks.is_empty() {
+        blocks.push(Block::Paragraph(
+            "No check, illness or treatment is recorded.".to_owned(),
+        ));
     }
-    blocks.extend(simple(
-        "Illness",
-        &of("illness"),
-        &[
-            DATE,
-            ("What was seen", 3.0, false),
-            ("Advice", 2.2, false),
-            BY,
+    blocks.insert(0, heading(1, "Checks, illness and treatment"));
+    blocks
+}
+
+/// What is shown of the entries of one kind.
+fn part(kind: EventKind, events: &[&EventRecord], ounces: bool) -> Vec<Block> {
+    match kind {
+        EventKind::Vaccination | EventKind::Worming | EventKind::Care => Vec::new(),
+        EventKind::Check => events.iter().flat_map(|event| check(event)).collect(),
+        EventKind::Illness => {
+            let seen = ("What was seen", 3.0, false);
+            let columns = [DATE, seen, ("Advice", 2.2, false), BY];
+            simple("Illness", events, &columns, |e, at| {
+                [
+                    at,
+                    cell(e.findings.as_ref()),
+                    cell(e.advice.as_ref()),
+                    cell(e.by.as_ref()),
+                ]
+            })
+        }
+        EventKind::Treatment => treatments(events),
+        EventKind::Parasite if events.is_empty() => Vec::new(),
+        EventKind::Parasite => vec![
+            heading(2, "Fleas and ticks"),
+            against_parasites(events, ounces),
         ],
-        |e, at| {
-            [
-                at,
-                lines([e.findings.clone()]),
-                lines([e.advice.clone()]),
-                lines([e.by.clone()]),
-            ]
-        },
-    ));
+        EventKind::Test => {
+            let columns = [DATE, ("Test", 2.0, false), ("Result", 3.0, false), BY];
+            simple("Tests", events, &columns, |e, at| {
+                [
+                    at,
+                    cell(e.what.as_ref()),
+                    cell(e.findings.as_ref()),
+                    cell(e.by.as_ref()),
+                ]
+            })
+        }
+        // The chip stands on page one; only a second one is news.
+        EventKind::Chip if events.len() < 2 => Vec::new(),
+        EventKind::Chip => {
+            let columns = [DATE, ("Number", 2.4, false), ("Where", 2.0, false), BY];
+            simple("Microchips", events, &columns, |e, at| {
+                [
+                    at,
+                    cell(e.what.as_ref()),
+                    cell(e.site.as_ref()),
+                    cell(e.by.as_ref()),
+                ]
+            })
+        }
+        EventKind::Temperature => temperatures(events),
+        EventKind::Feed => {
+            let how = ("How much and how", 3.0, false);
+            simple(
+                "Feeds",
+                events,
+                &[DATE, ("What", 3.0, false), how],
+                |e, at| [at, cell(e.what.as_ref()), cell(e.given.as_ref())],
+            )
+        }
+        EventKind::FollowUp => in_the_new_home(events, ounces),
+    }
+}
+
+fn cell(text: Option<&String>) -> String {
+    text.cloned().unwrap_or_default()
+}
+
+fn treatments(given: &[&EventRecord]) -> Vec<Block> {
     let columns = [
         DATE,
         ("What", 2.0, false),
@@ -66,92 +99,17 @@ pub(super) fn blocks(record: &PuppyRecord, ounces: bool) -> Vec<Block> {
         ("Until", 1.2, false),
         BY,
     ];
-    blocks.extend(simple("Treatments", &of("treatment"), &columns, |e, at| {
-        let until = e.until.as_deref().map(words::short_day);
+    simple("Treatments", given, &columns, |e, at| {
+        let until = e.until.as_deref().map(words::short_day).unwrap_or_default();
         [
             at,
-            lines([e.product.clone()]),
-            lines([e.what.clone()]),
-            lines([e.given.clone()]),
-            lines([until]),
-            lines([e.by.clone()]),
+            cell(e.product.as_ref()),
+            cell(e.what.as_ref()),
+            cell(e.given.as_ref()),
+            until,
+            cell(e.by.as_ref()),
         ]
-    }));
-    let fleas = of("parasite");
-    if !fleas.is_empty() {
-        blocks.extend([
-            heading(2, "Fleas and ticks"),
-            against_parasites(&fleas, ounces),
-        ]);
-    }
-    blocks.extend(simple(
-        "Tests",
-        &of("test"),
-        &[DATE, ("Test", 2.0, false), ("Result", 3.0, false), BY],
-        |e, at| {
-            [
-                at,
-                lines([e.what.clone()]),
-                lines([e.findings.clone()]),
-                lines([e.by.clone()]),
-            ]
-        },
-    ));
-    // The chip stands on page one; only a second one is news.
-    let chips = of("chip");
-    if chips.len() > 1 {
-        blocks.extend(simple(
-            "Microchips",
-            &chips,
-            &[DATE, ("Number", 2.4, false), ("Where", 2.0, false), BY],
-            |e, at| {
-                [
-                    at,
-                    lines([e.what.clone()]),
-                    lines([e.site.clone()]),
-                    lines([e.by.clone()]),
-                ]
-            },
-        ));
-    }
-    blocks.extend(temperatures(&of("temperature")));
-    blocks.extend(simple(
-        "Feeds",
-        &of("feed"),
-        &[DATE, ("What", 3.0, false), ("How much and how", 3.0, false)],
-        |e, at| [at, lines([e.what.clone()]), lines([e.given.clone()])],
-    ));
-    blocks.extend(in_the_new_home(&of("follow-up"), ounces));
-    let other: Vec<&EventRecord> = record
-        .events
-        .iter()
-        .filter(|e| !KNOWN.contains(&e.kind))
-        .collect();
-    blocks.extend(simple(
-        "Other entries",
-        &other,
-        &[DATE, ("What", 3.0, false), ("Details", 3.0, false), BY],
-        |e, at| {
-            [
-                at,
-                lines([
-                    Some(capital(e.kind)),
-                    e.what.clone(),
-                    e.product.clone(),
-                    e.batch.clone(),
-                ]),
-                lines([e.findings.clone(), e.given.clone(), e.advice.clone()]),
-                lines([e.by.clone()]),
-            ]
-        },
-    ));
-    if blocks.is_empty() {
-        blocks.push(Block::Paragraph(
-            "No check, illness or treatment is recorded.".to_owned(),
-        ));
-    }
-    blocks.insert(0, heading(1, "Checks, illness and treatment"));
-    blocks
+    })
 }
 
 fn temperatures(measured: &[&EventRecord]) -> Vec<Block> {

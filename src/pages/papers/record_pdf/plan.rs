@@ -3,9 +3,9 @@
 //! In: the items of care. Out: what was done and when, what was planned and not recorded, what was
 //! not needed and why, and first steps. What is still open for the vet stands on page one.
 
-use super::vet::{FOR_THE_VET, is_to_come, sources};
+use super::vet::{is_to_come, sources};
 use super::{heading, lines, table};
-use crate::audience::owner::{CareRecord, PuppyRecord};
+use crate::audience::owner::{CareRecord, CareState, PuppyRecord};
 use crate::pages::pdf::Block;
 use crate::pages::words;
 use crate::quantity::capital;
@@ -14,9 +14,9 @@ pub(super) fn blocks(record: &PuppyRecord) -> Vec<Block> {
     let (care, steps): (Vec<&CareRecord>, Vec<&CareRecord>) = record
         .care
         .iter()
-        .partition(|item| FOR_THE_VET.contains(&item.kind));
+        .partition(|item| item.kind.is_veterinary());
     let mut blocks = vec![heading(1, "The care plan")];
-    let done = of(&care, "done");
+    let done = of(&care, CareState::Done);
     if !done.is_empty() {
         blocks.push(heading(2, "Done"));
         blocks.extend(planned(&done, "Done on"));
@@ -32,7 +32,7 @@ pub(super) fn blocks(record: &PuppyRecord) -> Vec<Block> {
         ));
         blocks.extend(planned(&missing, "Done on"));
     }
-    let excused = of(&care, "not needed");
+    let excused = of(&care, CareState::NotNeeded);
     if !excused.is_empty() {
         blocks.push(heading(2, "Not needed"));
         let why = |item: &&CareRecord| {
@@ -44,7 +44,7 @@ pub(super) fn blocks(record: &PuppyRecord) -> Vec<Block> {
         };
         blocks.push(Block::List(excused.iter().map(why).collect()));
     }
-    let seen = of(&steps, "done");
+    let seen = of(&steps, CareState::Done);
     if !seen.is_empty() {
         blocks.push(heading(2, "First steps and first meetings"));
         blocks.extend(planned(&seen, "Seen on"));
@@ -84,12 +84,13 @@ fn missed<'a>(items: &[&'a CareRecord], record: &PuppyRecord) -> Vec<&'a CareRec
         .iter()
         .copied()
         .filter(|item| {
-            item.state == "not recorded" || (item.state == "open" && !is_to_come(item, record))
+            item.state == CareState::NotRecorded
+                || (item.state == CareState::Open && !is_to_come(item, record))
         })
         .collect()
 }
 
-fn of<'a>(items: &[&'a CareRecord], state: &str) -> Vec<&'a CareRecord> {
+fn of<'a>(items: &[&'a CareRecord], state: CareState) -> Vec<&'a CareRecord> {
     items
         .iter()
         .copied()

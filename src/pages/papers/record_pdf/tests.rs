@@ -1,7 +1,7 @@
 //! Tests of the record as a document: everything of the record is in it, in the words a vet reads.
 
 use super::*;
-use crate::audience::owner::EventRecord;
+use crate::audience::owner::{CareState, EventKind, EventRecord};
 use crate::pages::papers::samples;
 use crate::pages::pdf::typeset;
 
@@ -100,7 +100,7 @@ fn every_figure_of_the_record_is_on_paper() {
         .events
         .iter()
         .chain(&record.dam_events)
-        .filter(|e| e.kind != "care")
+        .filter(|e| e.kind != EventKind::Care)
     {
         let EventRecord {
             on,
@@ -261,7 +261,7 @@ fn what_the_breeder_did_not_record_stands_on_the_first_page() {
         .filter(|item| item.id == "check-3-weeks")
     {
         (item.state, item.from, item.until) = (
-            "before leaving",
+            CareState::BeforeLeaving,
             "2026-10-12".to_owned(),
             "2026-10-16".to_owned(),
         );
@@ -332,20 +332,15 @@ fn odd_records_are_typeset_like_any_other() {
 #[test]
 fn page_one_names_treatments_and_tests_and_says_where_nothing_is_recorded() {
     let mut record = samples::moss();
-    let of = |kind: &'static str, on: &str| EventRecord {
-        kind,
-        on: on.to_owned(),
-        ..EventRecord::default()
-    };
     record.events.push(EventRecord {
         product: Some("Metrovin".to_owned()),
         what: Some("loose droppings".to_owned()),
-        ..of("treatment", "2026-10-06")
+        ..EventRecord::of(EventKind::Treatment, "2026-10-06")
     });
     record.events.push(EventRecord {
         what: Some("giardia".to_owned()),
         findings: Some("positive".to_owned()),
-        ..of("test", "2026-10-07")
+        ..EventRecord::of(EventKind::Test, "2026-10-07")
     });
     let words = said(&made(record).blocks);
     let place = |word: &str| {

@@ -5,15 +5,12 @@
 
 use super::{fact, facts, heading, in_a_row, lines, table};
 use crate::audience::owner::{
-    CareRecord, CheckSeen, ChipRecord, EventRecord, Glance, KennelRecord, PuppyRecord, VetRecord,
-    WeightRecord,
+    CareRecord, CareState, CheckSeen, ChipRecord, EventKind, EventRecord, Glance, KennelRecord,
+    PuppyRecord, VetRecord, WeightRecord,
 };
 use crate::pages::pdf::Block;
 use crate::pages::words;
 use crate::quantity::{capital, many};
-
-/// Kinds of care that a vet asks about.
-pub(super) const FOR_THE_VET: [&str; 4] = ["worming", "vaccination", "chip", "check"];
 
 pub(super) fn blocks(record: &PuppyRecord, glance: &Glance, ounces: bool) -> Vec<Block> {
     let Glance {
@@ -41,22 +38,14 @@ pub(super) fn blocks(record: &PuppyRecord, glance: &Glance, ounces: bool) -> Vec
     blocks.extend(not_recorded(record));
     blocks.extend(before_leaving(record));
     blocks.push(heading(2, "Vaccinations"));
-    let given: Vec<&EventRecord> = record
-        .events
-        .iter()
-        .filter(|e| e.kind == "vaccination")
-        .collect();
+    let given = of_kind(record, EventKind::Vaccination);
     blocks.push(if given.is_empty() {
         none("No vaccination is recorded.")
     } else {
         vaccinations(&given)
     });
     blocks.push(heading(2, "Wormings"));
-    let given: Vec<&EventRecord> = record
-        .events
-        .iter()
-        .filter(|e| e.kind == "worming")
-        .collect();
+    let given = of_kind(record, EventKind::Worming);
     blocks.push(if given.is_empty() {
         none("No worming is recorded.")
     } else {
@@ -65,6 +54,11 @@ pub(super) fn blocks(record: &PuppyRecord, glance: &Glance, ounces: bool) -> Vec
     blocks.push(heading(2, "What is due next"));
     blocks.extend(due(record));
     blocks
+}
+
+/// Entries of one kind, the oldest first.
+pub(super) fn of_kind(record: &PuppyRecord, kind: EventKind) -> Vec<&EventRecord> {
+    record.events.iter().filter(|e| e.kind == kind).collect()
 }
 
 /// What a vet must not miss: illnesses, treatments, tests, and what checks found. The latest first;
@@ -80,18 +74,18 @@ fn noted(record: &PuppyRecord, checks: &[CheckSeen]) -> Block {
     };
     let event = |event: &EventRecord| {
         let words = match event.kind {
-            "illness" => in_words([
+            EventKind::Illness => in_words([
                 event.findings.clone(),
                 event
                     .advice
                     .as_ref()
                     .map(|words| format!("advised: {words}")),
             ]),
-            "treatment" => format!(
+            EventKind::Treatment => format!(
                 "treated: {}",
                 in_words([event.product.clone(), event.what.clone()])
             ),
-            "test" => format!(
+            EventKind::Test => format!(
                 "test, {}: {}",
                 event.what.as_deref().unwrap_or("not recorded"),
                 event.findings.as_deref().unwrap_or("no result recorded")
@@ -170,7 +164,7 @@ fn identity(record: &PuppyRecord, ounces: bool) -> Block {
     // The tables may run on to the next page; what was given last stands here.
     let worming = events
         .iter()
-        .rfind(|event| event.kind == "worming")
+        .rfind(|event| event.kind == EventKind::Worming)
         .map(|event| {
             let what = event
                 .product
@@ -310,7 +304,7 @@ fn not_recorded(record: &PuppyRecord) -> Option<Block> {
     let missing = record
         .care
         .iter()
-        .filter(|item| item.state == "not recorded" && FOR_THE_VET.contains(&item.kind));
+        .filter(|item| item.state == CareState::NotRecorded && item.kind.is_veterinary());
     let line = |item: &CareRecord| {
         format!(
             "{}, planned for {} to {}",
@@ -332,7 +326,7 @@ fn before_leaving(record: &PuppyRecord) -> Vec<Block> {
     let theirs: Vec<&CareRecord> = record
         .care
         .iter()
-        .filter(|item| item.state == "before leaving" && FOR_THE_VET.contains(&item.kind))
+        .filter(|item| item.state == CareState::BeforeLeaving && item.kind.is_veterinary())
         .collect();
     if theirs.is_empty() {
         return Vec::new();
@@ -365,7 +359,7 @@ fn due(record: &PuppyRecord) -> Vec<Block> {
     let open: Vec<&CareRecord> = record
         .care
         .iter()
-        .filter(|item| is_to_come(item, record) && FOR_THE_VET.contains(&item.kind))
+        .filter(|item| is_to_come(item, record) && item.kind.is_veterinary())
         .collect();
     if open.is_empty() {
         return vec![none(
@@ -405,7 +399,7 @@ fn to_do(items: &[&CareRecord]) -> Block {
 /// Whether an item is open, or the family's because the breeder did not see to it, and its days
 /// were not over by the latest entry. ISO days sort as text.
 pub(super) fn is_to_come(item: &CareRecord, record: &PuppyRecord) -> bool {
-    (item.state == "open" || item.for_family) && item.until >= record.up_to
+    (item.state == CareState::Open || item.for_family) && item.until >= record.up_to
 }
 
 /// Sources in full, each once.
