@@ -274,9 +274,9 @@ pub(super) fn checked(check: &Check, base: EventRecord) -> EventRecord {
         text(by.as_ref()),
     );
     EventRecord {
+        by,
         findings,
         advice,
-        by,
         looked_at,
         ..base
     }
