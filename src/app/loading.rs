@@ -15,6 +15,7 @@ use crate::output::Artifacts;
 use crate::pages::Engine;
 use crate::records::{Loaded, ParsedTexts, Records, load_parsed};
 use crate::{Error, husbandry};
+use std::sync::Arc;
 use std::thread;
 
 /// The records and what was computed from them.
@@ -29,7 +30,7 @@ pub(crate) struct LoadedKennel {
     /// The records, with their problems.
     pub(crate) loaded: Loaded,
     pub(super) gallery: Gallery,
-    pub(super) engine: Engine,
+    pub(super) engine: Arc<Engine>,
     /// What stands in the two folders.
     pub(super) befores: [Artifacts; 2],
     /// Whether the cache may be used; not after something was found to be other than it says.
@@ -61,7 +62,7 @@ impl LoadedKennel {
         let others = || {
             session.inputs.save(store);
             rayon::join(
-                || Engine::new(&session.folder.own_templates()?).map_err(Error::from),
+                || Engine::with(&session.folder.own_templates()?).map_err(Error::from),
                 || rayon::join(|| before(0), || before(1)),
             )
         };

@@ -204,7 +204,7 @@ impl Maker {
     /// A page that stands in place of all others. The keeper's own template is used when it can be.
     pub(super) fn in_place_of_pages(&self, page: &ProblemsPage, before: &Shown) -> Shown {
         let with = |own: &BTreeMap<String, String>| {
-            Engine::new(own)
+            Engine::with(own)
                 .ok()
                 .and_then(|engine| problems_page(&engine, page).ok())
         };

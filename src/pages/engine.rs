@@ -12,6 +12,7 @@ use crate::quantity::weight_difference;
 use std::cell::RefCell;
 use std::collections::BTreeMap;
 use std::io;
+use std::sync::{Arc, OnceLock};
 use tera::{Context, Kwargs, State, Tera, TeraResult};
 
 /// What every style sheet begins with.
@@ -67,11 +68,25 @@ pub struct Engine {
 }
 
 impl Engine {
-    /// Built-in templates, with `own` (name below the templates folder → text) in their place.
+    /// Built-in templates, with `own` (name below the templates folder → text) in their place. The
+    /// built-in ones alone are taken apart once: a desk makes pages after every change.
     ///
     /// # Errors
     /// When a template is broken, or an own one takes the place of nothing.
-    pub fn new(own: &BTreeMap<String, String>) -> Result<Self, PageError> {
+    pub fn with(own: &BTreeMap<String, String>) -> Result<Arc<Self>, PageError> {
+        static BUILT_IN: OnceLock<Arc<Engine>> = OnceLock::new();
+        if let Some(engine) = BUILT_IN.get().filter(|_| own.is_empty()) {
+            return Ok(Arc::clone(engine));
+        }
+        let engine = Arc::new(Self::new(own)?);
+        Ok(if own.is_empty() {
+            Arc::clone(BUILT_IN.get_or_init(|| engine))
+        } else {
+            engine
+        })
+    }
+
+    fn new(own: &BTreeMap<String, String>) -> Result<Self, PageError> {
         if let Some(name) = own
             .keys()
             .find(|name| !BUILTIN.iter().any(|(known, _)| known == name))

@@ -10,6 +10,7 @@ use crate::records::{Records, load};
 use sha2::{Digest, Sha256};
 use std::collections::{BTreeMap, BTreeSet};
 use std::path::Path;
+use std::sync::Arc;
 
 fn demo() -> Records {
     let content = Path::new(env!("CARGO_MANIFEST_DIR")).join("content");
@@ -36,8 +37,8 @@ fn demo_pages(records: &Records) -> Vec<OwnerPage> {
     pages(records, &compute(records), &album)
 }
 
-fn engine() -> Engine {
-    Engine::new(&BTreeMap::new()).unwrap()
+fn engine() -> Arc<Engine> {
+    Engine::with(&BTreeMap::new()).unwrap()
 }
 
 /// Papers whose file of photos holds each picture once, behind some other bytes.
@@ -428,7 +429,7 @@ fn the_envelope_says_nothing_of_puppy_and_family() {
 #[test]
 fn a_kennels_own_envelope_is_hashed_as_it_stands_and_must_hold_what_is_needed() {
     let own = |name: &str, text: &str| {
-        Engine::new(&BTreeMap::from([(name.to_owned(), text.to_owned())])).unwrap()
+        Engine::with(&BTreeMap::from([(name.to_owned(), text.to_owned())])).unwrap()
     };
     let locked = locked_page();
     let ours = "<meta http-equiv=\"Content-Security-Policy\" content=\"{{ policy | safe \

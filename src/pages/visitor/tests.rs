@@ -21,7 +21,7 @@ fn made(keys: &[String]) -> Result<String, PageError> {
     let (figures, album) = (compute(&records), Album::default());
     let site = site(&records, &figures, &album);
     record_check(
-        &Engine::new(&BTreeMap::new()).unwrap(),
+        &Engine::with(&BTreeMap::new()).unwrap(),
         &VisitorFrame::new(&site.frame),
         keys,
     )
