@@ -48,6 +48,7 @@ const TEMPLATES: &[(&str, &str)] = templates! {
 /// The style sheet of the desk.
 pub(super) const STYLE: &str = concat!(
     include_str!("../../templates/shared/base.css"),
+    include_str!("../../templates/shared/urgency.css"),
     include_str!("../../templates/desk/strip.css"),
     include_str!("../../templates/desk/desk.css"),
 );

@@ -223,9 +223,11 @@ impl Engine {
         self.text(name).as_bytes().to_vec()
     }
 
-    /// A style sheet with [`BASE`] before it.
-    pub(super) fn style(&self, name: &str) -> String {
-        format!("{}\n{}", self.text(BASE), self.text(name))
+    /// Style sheets as one, with [`BASE`] before them.
+    pub(super) fn styles(&self, names: &[&str]) -> String {
+        let names = std::iter::once(&BASE).chain(names);
+        let texts: Vec<&str> = names.map(|name| self.text(name)).collect();
+        texts.join("\n")
     }
 
     /// A style sheet or script as text.

@@ -15,6 +15,14 @@ use crate::output::{Artifact, Plan, SitePath};
 use rayon::prelude::*;
 use tera::{Context, Value};
 
+/// The style sheets of the book.
+const STYLES: [&str; 4] = [
+    "shared/ribbon.css",
+    "shared/charts.css",
+    "shared/urgency.css",
+    "keeper/book.css",
+];
+
 /// What sealing and signing promise, as the keeper should know.
 const SEALING: &str = include_str!("../../docs/sealing.md");
 
@@ -118,7 +126,7 @@ pub fn plan(
     }
     plan.add(
         SitePath::new("book.css")?,
-        engine.style("keeper/book.css").into_bytes(),
+        engine.styles(&STYLES).into_bytes(),
     )?;
     add_pictures(&mut plan, pictures, photos, cache)?;
     plan.add_reads(cache.reads());
@@ -220,7 +228,11 @@ impl BookPages<'_> {
 
     /// The weigh-in sheet of one litter, with the program's rules inside.
     fn weighing(&self, view: &WeighingSheet) -> Result<Artifact, PageError> {
-        let styles = ["keeper/sheet.css", "keeper/weighing.css"];
+        let styles = [
+            "keeper/sheet.css",
+            "shared/urgency.css",
+            "keeper/weighing.css",
+        ];
         let scripts = [
             "keeper/sheet.js",
             "keeper/weighing-slips.mjs",

@@ -18,6 +18,6 @@ pub fn page(engine: &Engine, view: &ProblemsPage) -> Result<String, PageError> {
 fn render<V: View<For = Keeper>>(engine: &Engine, view: &V) -> Result<String, PageError> {
     let mut context = Context::new();
     context.insert("page", view);
-    context.insert("style", &engine.style("keeper/problems.css"));
+    context.insert("style", &engine.styles(&["keeper/problems.css"]));
     engine.render("keeper/problems.html", &context)
 }

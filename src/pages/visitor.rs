@@ -16,6 +16,9 @@ use rayon::prelude::*;
 use serde::Serialize;
 use tera::{Context, Value};
 
+/// The style sheets of the public pages.
+const STYLES: [&str; 2] = ["shared/ribbon.css", "shared/style.css"];
+
 /// What stands around every page, serialised once.
 #[derive(Debug)]
 pub struct VisitorFrame<'a> {
@@ -149,10 +152,7 @@ pub fn record_check(
     );
     context.insert("keys", &keys);
     context.insert("key_set", &format!("{{\"keys\":[{}]}}", keys.join(",")));
-    context.insert(
-        "style",
-        &owner::inline_styles(engine, &["shared/style.css"])?,
-    );
+    context.insert("style", &owner::inline_styles(engine, &STYLES)?);
     context.insert("script", &owner::inline(engine, "visitor/check.js")?);
     context.insert("policy", POLICY);
     let html = engine
@@ -204,7 +204,7 @@ pub fn plan(
     }
     plan.add(
         SitePath::new("style.css")?,
-        engine.style("shared/style.css").into_bytes(),
+        engine.styles(&STYLES).into_bytes(),
     )?;
     plan.add(SitePath::new("site.js")?, engine.asset("visitor/site.js"))?;
     plan.add(

@@ -15,6 +15,8 @@ use sha2::{Digest, Sha256};
 use std::fmt::Write;
 
 const TEMPLATE: &str = "owner/locked.html";
+/// The style sheets of a sealed page.
+const STYLES: [&str; 3] = ["shared/ribbon.css", "shared/charts.css", "owner/owner.css"];
 /// What a template writes where the policy goes. `@` stands in no base64url, so no sealed text can
 /// hold it.
 const POLICY: &str = "@policy@";
@@ -32,7 +34,7 @@ pub fn envelope(engine: &Engine, locked: &LockedPage, sealed: &str) -> Result<St
     ]
     .join("\n");
     let mut context = seen_by_owner(locked);
-    context.insert("style", &inline_styles(engine, &["owner/owner.css"])?);
+    context.insert("style", &inline_styles(engine, &STYLES)?);
     context.insert("script", &script);
     context.insert("sealed", sealed);
     context.insert("policy", POLICY);
