@@ -343,6 +343,13 @@ fn an_expected_litter_has_its_scan_its_x_ray_its_section_and_its_day() {
             .any(|w| w.starts_with("the litter is due, most likely on 2026-08-03")),
         "{on_the_day:?}"
     );
+    // Day 65 is past the window, and she is not over her time yet: it is no day without a word.
+    let is_due = |days| {
+        what(days, "")
+            .iter()
+            .any(|w| w.starts_with("the litter is due"))
+    };
+    assert!(is_due(65) && !is_due(66));
     assert!(
         what(
             40,
