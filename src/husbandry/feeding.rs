@@ -25,7 +25,10 @@ pub const TUBE_CAUTIONS: &str = "By tube only when a vet or somebody trained has
                                  call.";
 
 /// Days after the last feed for which feeding by hand goes on.
-const GOES_ON: i64 = 1;
+pub(super) const GOES_ON: i64 = 1;
+/// More than any milk for puppies has, kcal/ml: that of a bitch has about 1.5 and replacers have
+/// about 1; ours.
+const RICHEST_MILK: f64 = 2.0;
 /// Hours of feeding that have to be known before a day's sum is held against a day's need; ours.
 pub const A_DAY: f64 = 20.0;
 
@@ -53,6 +56,9 @@ pub struct Feeding {
     /// Energy for each kg of body weight, and the published need of that week; nothing while less
     /// than a day is known.
     pub need: Option<(f64, f64)>,
+    /// The same, or, where the energy of a product is not known, what it is at most; nothing where
+    /// that cannot be said either.
+    pub energetic: Option<Energetic>,
     /// Longest time between two feeds in the 24 hours, from the one before them on, hours.
     pub longest_gap: Option<f64>,
     /// Hours from the latest feed to the latest time that is written in the litter's health
@@ -62,6 +68,17 @@ pub struct Feeding {
     pub by_tube: bool,
     /// Whether it goes on.
     pub goes_on: bool,
+}
+
+/// The energy of a day's feeds beside the published need.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Energetic {
+    /// Energy for each kg of body weight.
+    pub per_kg: f64,
+    /// The published need of that week.
+    pub need: f64,
+    /// Whether it is what the feeds hold at most.
+    pub is_most: bool,
 }
 
 struct Fed<'a> {
@@ -141,6 +158,19 @@ pub fn of_puppy(
     let per_kg = kcal
         .zip(weight)
         .map(|(kcal, weight)| kcal / weight.grams() * 1000.0);
+    let need = need.filter(|_| known >= A_DAY);
+    // Powder is richer than any milk, and of words nobody knows how much they are.
+    let is_milk = unknown == 0 && grams <= 0.0;
+    let most = weight
+        .filter(|_| is_milk)
+        .map(|weight| ml * RICHEST_MILK / weight.grams() * 1000.0);
+    let energetic = need.and_then(|need| {
+        Some(Energetic {
+            per_kg: per_kg.or(most)?,
+            need,
+            is_most: per_kg.is_none(),
+        })
+    });
     let latest = folder
         .health
         .iter()
@@ -160,7 +190,8 @@ pub fn of_puppy(
         weight,
         hours: known,
         kcal,
-        need: per_kg.zip(need).filter(|_| known >= A_DAY),
+        need: per_kg.zip(need),
+        energetic,
         longest_gap: gaps.max_by(f64::total_cmp),
         since_last: latest.map_or(0.0, |latest| hours(latest) - last.hours),
         by_tube: inside

@@ -8,6 +8,7 @@
 mod birth;
 mod care;
 mod dam;
+mod feeding;
 mod growth;
 mod illness;
 mod litter;
@@ -19,10 +20,10 @@ pub(super) mod slips;
 pub(in crate::husbandry) use birth::{FED_COLD as COLD_SOURCE, of_puppy as temperatures};
 pub use dam::{DAM_CAUTIONS, PYOMETRA};
 pub use growth::BIRTH_WEIGHT_SOURCE;
-pub use illness::{LaterCheck, NotedIllness, Unwell};
+pub use illness::{LaterCheck, NotedIllness, SaidIn, Unwell};
 pub use noticed::{
-    CallTime, ClosedCall, DamStage, DamTemperatureState, DatedTemperature, Noticed, Start,
-    TemperatureBand, WindowOf,
+    CallTime, ClosedCall, DamStage, DamTemperatureState, DatedTemperature, LowHormone, Noticed,
+    Start, TemperatureBand, WindowOf,
 };
 pub use rule::FindingRule;
 
@@ -99,6 +100,15 @@ impl Finding {
         self.urgency == other.urgency
             && beside(self) == beside(other)
             && self.noticed.is_like(&other.noticed)
+    }
+
+    /// Whether it only asks how an illness ended.
+    #[must_use]
+    pub fn is_question(&self) -> bool {
+        match &self.noticed {
+            Noticed::Illness(unwell) | Noticed::DamIllness(unwell) => unwell.is_question,
+            _ => false,
+        }
     }
 
     /// Whether it is about the dam herself.
@@ -200,7 +210,7 @@ pub fn of_litter(
     keeper: &str,
     today: Day,
 ) -> Vec<Finding> {
-    let mut found = litter::rules(folder, figures, today);
+    let mut found = litter::rules(folder, figures, keeper, today);
     if figures.dam_died.is_none() {
         found.extend(dam::rules(folder, keeper, Some(&figures.dam_before), today));
     }
@@ -211,6 +221,7 @@ pub fn of_litter(
         growth::rules(&mut case);
         birth::rules(&mut case);
         littermates::rules(&mut case);
+        feeding::rules(&mut case);
         care::rules(&mut case);
         growth::steady(&mut case);
         growth::closed(&mut case);
@@ -243,6 +254,7 @@ pub fn beside_weights(
     for mut case in cases(folder, figures, limits, keeper, today) {
         birth::rules(&mut case);
         littermates::rules(&mut case);
+        feeding::rules(&mut case);
         care::rules(&mut case);
         found.append(&mut case.found);
     }

@@ -10,10 +10,11 @@ mod dam;
 mod dates;
 mod follow_up;
 mod hours;
+mod noticed;
 mod weighing;
 
 use super::care::{Item, Remark};
-use super::findings::{Finding, FindingRule, Urgency};
+use super::findings::{Finding, FindingRule};
 use super::gestation::temperature::DamTemperature;
 use super::gestation::{Due, StepKind};
 use super::readiness::GapKind;
@@ -416,7 +417,7 @@ pub fn of_kennel(records: &Records, figures: &Figures<'_>, homes: &Homes<'_>, da
             last,
             tasks: Vec::new(),
         };
-        round.findings();
+        noticed::tasks(&mut round);
         hours::tasks(&mut round);
         dam::tasks(&mut round);
         weighing::tasks(&mut round);
@@ -545,52 +546,5 @@ impl<'a> Round<'a> {
             .litter
             .born_on(puppy)
             .map(|born| self.today.since(born))
-    }
-
-    /// Whatever was noticed above steady, all that is said of one puppy together. Care and
-    /// weigh-ins have tasks of their own.
-    fn findings(&mut self) {
-        let found = self.figures.litters.findings(self.folder);
-        let has_own_task =
-            |rule| matches!(rule, FindingRule::CareOverdue | FindingRule::WeighInMissed);
-        let mut said: Vec<(Whom, Vec<&Finding>)> = Vec::new();
-        for finding in found
-            .iter()
-            .filter(|f| f.urgency > Urgency::Steady && !has_own_task(f.rule()))
-        {
-            let whom = match &finding.puppy {
-                Some(id) => Whom::Puppies(vec![id.clone()]),
-                None if finding.is_of_dam() => Whom::Dam,
-                None => Whom::Litter,
-            };
-            // They come with the most urgent first.
-            match said
-                .iter_mut()
-                .find(|(known, _)| whom != Whom::Litter && *known == whom)
-            {
-                Some((_, findings)) => findings.push(finding),
-                None => said.push((whom, vec![finding])),
-            }
-        }
-        for (whom, findings) in said {
-            let Some(first) = findings.first() else {
-                continue;
-            };
-            let (turn, act) = match first.urgency {
-                Urgency::CallTheVet => (Turn::CallTheVet, TaskAction::CallTheVet),
-                Urgency::Watch | Urgency::Steady => {
-                    (Turn::Today, TaskAction::Say(Advice::LookAgain))
-                }
-            };
-            let rest = Rest {
-                times: 1,
-                since: None,
-                until: None,
-                act,
-                source: TaskSource::Cited(first.source()),
-            };
-            let what = TaskContent::Findings(findings.into_iter().cloned().collect());
-            self.task(turn, TaskKind::Finding, whom, what, rest);
-        }
     }
 }

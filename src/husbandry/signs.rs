@@ -14,7 +14,7 @@ mod text;
 mod well;
 
 pub use dictionary::{DAM, PUPPY};
-pub(in crate::husbandry) use looked::closes;
+pub(in crate::husbandry) use looked::{closes, is_own};
 pub use newborn::{NewbornLook, newborn};
 pub use well::says_well;
 
@@ -49,6 +49,9 @@ pub enum SignScope {
     BeforeBirth,
     /// Unless it was noted in labour: before the last puppy was born, or in its words.
     NotInLabour,
+    /// Only as long as birth may go on: none is recorded, or no puppy was born since, on the day of
+    /// the birth and the next.
+    InLabour,
     /// Only once the last puppy is born, and up to so many days after the birth.
     AfterBirth(i64),
     /// Only when it was seen on two days, or the words say that it has lasted so long.
@@ -86,6 +89,18 @@ const LABOUR: &[&str] = &[
     "scharrt",
     "gräbt",
     "geburt beginnt",
+    "straining",
+    "strains",
+    "pushing",
+    "pushes",
+    "waters broke",
+    "water broke",
+    "water bag",
+    "inertia",
+    "since the last pup",
+    "no puppy for",
+    "presst",
+    "fruchtblase",
 ];
 
 /// Words that say how long something has lasted.

@@ -72,6 +72,18 @@ pub const NO_GAIN_UNDER: Threshold = Threshold {
     value: 3.5,
     source: SIMULATED,
 };
+/// The share of the published need under which a day of feeding by hand is worth a word, %.
+pub const FED_SHARE: Threshold = Threshold {
+    value: 75.0,
+    source: FED,
+};
+/// The same at which it is a call for a puppy without its dam, %.
+pub const FED_SHARE_CALL: Threshold = Threshold {
+    value: 50.0,
+    source: FED,
+};
+const FED: &str = "Dog Owner’s Home Veterinary Handbook: 60, 70, 80, 90 kcal per lb and day in \
+                   weeks 1 to 4; how far under it is worth a word is ours";
 /// Percentage points by which a puppy that lies far under its littermates must have fallen in
 /// [`FALLING_FOR`] days.
 pub const FALLING_BY: Threshold = Threshold {

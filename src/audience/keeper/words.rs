@@ -154,6 +154,7 @@ pub(super) fn feeding(context: &BookContext<'_>, feeding: &Feeding) -> Vec<(&'st
         hours,
         kcal,
         need,
+        energetic: _,
         longest_gap,
         since_last,
         by_tube,

@@ -4,6 +4,7 @@
 //! something does.
 
 mod expecting;
+mod feeding;
 mod genes;
 mod illness;
 mod weights;
@@ -18,8 +19,8 @@ use crate::husbandry::findings::{
 use crate::husbandry::gestation::temperature::DropSign;
 use crate::husbandry::thresholds::DOUBLED_LATEST;
 use crate::quantity::{Day, Moment, settled, tenths_with_minus};
-use expecting::{dropped, window, window_of};
-use illness::{illness_ends, signs};
+use expecting::{dropped, low_progesterone, window, window_of};
+use illness::illness_ends;
 use weights::{at_first, held_against, in_passing, missing, why};
 
 /// What ends it that no birth is recorded.
@@ -256,10 +257,8 @@ fn noticed(noticed: &Noticed, ounces: bool) -> String {
                 None => format!("has not been looked at: {items}"),
             }
         }
-        Noticed::Illness(unwell) => format!("was noted as unwell: {}", signs(unwell)),
-        Noticed::DamIllness(unwell) => {
-            format!("the dam was noted as unwell: {}", signs(unwell))
-        }
+        Noticed::Illness(unwell) => illness::told("", unwell),
+        Noticed::DamIllness(unwell) => illness::told("the dam ", unwell),
         Noticed::OutsideBand {
             reading, is_old, ..
         } => format!("had {}{}", read(reading), silence(*is_old)),
@@ -272,6 +271,7 @@ fn noticed(noticed: &Noticed, ounces: bool) -> String {
         Noticed::FedCold { fed, reading, .. } => {
             format!("was fed on {fed}, while cold: {}", read(reading))
         }
+        Noticed::FedTooLittle { .. } => feeding::too_little(noticed),
         Noticed::CareOverdue { first, others } => {
             let names: Vec<String> = [first]
                 .into_iter()
@@ -306,6 +306,9 @@ fn noticed(noticed: &Noticed, ounces: bool) -> String {
             )
         }
         Noticed::TemperatureDrop { drop, call, .. } => dropped(drop, *call),
+        Noticed::LowProgesterone {
+            on, value, state, ..
+        } => low_progesterone(*on, *value, *state),
         Noticed::RoseAgain { readings, .. } => rose_again(readings),
         Noticed::LittermatesDied { names, days, .. } => littermates_died(names, *days),
         Noticed::Orphaned { died, .. } => format!(
@@ -451,6 +454,12 @@ pub fn limit(finding: &Finding) -> String {
             "no feed within an hour of a reading under {:.1} °C",
             limit.value
         ),
+        Noticed::FedTooLittle { need, limit, .. } => format!(
+            "{:.0} % of {need:.0} kcal/kg, a comparison and no plan: how much it is to have, the \
+             vet says; ends when a day’s feeds are nearer to it, or with a weight of the same day \
+             that shows a gain in its band",
+            limit.value
+        ),
         Noticed::CareOverdue { first, .. } => format!(
             "done by {}; ends when it is recorded, or excused",
             first.until
@@ -461,7 +470,8 @@ pub fn limit(finding: &Finding) -> String {
         ),
         Noticed::DatesDisagree { .. } => "windows that meet; ends with the birth".to_owned(),
         Noticed::OnePuppy { .. } => "the 62nd day from ovulation, or the first day of a wide \
-                                     window; ends with the birth"
+                                     window; ends with the birth, and is no call once a vet has \
+                                     checked her"
             .to_owned(),
         Noticed::TemperatureDrop { drop, .. } => {
             let sign = match drop.sign {
@@ -477,6 +487,11 @@ pub fn limit(finding: &Finding) -> String {
             verdict.book.check_with
         ),
         Noticed::AffectedExpected { .. } => "tests of both parents; ends with the birth".to_owned(),
+        Noticed::LowProgesterone { .. } => {
+            "2 ng/ml (6.4 nmol/l) or more until a day or two before \
+                                            birth; ends with the birth, or a check by a vet"
+                .to_owned()
+        }
         Noticed::RoseAgain { .. } => {
             "birth within 33 h of the drop; ends with the birth, the next \
                                       drop, or a check by a vet"
@@ -487,7 +502,8 @@ pub fn limit(finding: &Finding) -> String {
             .to_owned(),
         Noticed::Orphaned { .. } => "its dam's milk; ends at five weeks".to_owned(),
         Noticed::FewerThanCounted { .. } => "all that were counted; ends when they are recorded, \
-                                             the count is corrected, or after two weeks"
+                                             the count is corrected, with a check of her by a \
+                                             vet, or after two weeks"
             .to_owned(),
         Noticed::GeneOpen { risk, .. } => genes::ends(*risk).to_owned(),
         Noticed::MerleToMerle { .. } => {
@@ -498,9 +514,14 @@ pub fn limit(finding: &Finding) -> String {
         Noticed::TestRanOut { .. } => "a result that counts on the day of the mating; ends with a \
                                        newer one, or two weeks after the birth"
             .to_owned(),
-        Noticed::PlacentaRetained { .. } => "one out for each puppy".to_owned(),
+        Noticed::PlacentaRetained { .. } => {
+            "one out for each puppy; ends with a check of her by a vet, or after two weeks"
+                .to_owned()
+        }
         Noticed::Placentas { .. } => {
-            "one for each puppy; ends when all are noted, or after two weeks".to_owned()
+            "one for each puppy; ends when all are noted, with a check of her by a vet, or after \
+             two weeks"
+                .to_owned()
         }
     }
 }

@@ -258,6 +258,28 @@ fn the_round_asks_only_for_what_is_missing() {
 }
 
 #[test]
+fn how_an_illness_ended_is_asked_on_the_page_of_a_check() {
+    let home = Home::new();
+    let health = home.0.path().join("content/litters/spring/health.yaml");
+    let trembling = "- { at: 2026-04-01 20:00, for: dam, illness: { signs: convulsions } }\n";
+    fs::write(health, trembling).unwrap();
+    let page = home.shown("today");
+    let mut all = page.sections.iter().flat_map(|s| &s.items);
+    let asked = all
+        .find(|item| item.title.contains("how did it end?") || item.title.contains("convulsions"))
+        .unwrap_or_else(|| panic!("{page:#?}"));
+    assert!(
+        asked.forms.is_empty(),
+        "one press says nothing of how it ended"
+    );
+    let path = "litters/spring/tend?kind=check&for=dam";
+    assert!(
+        asked.links.iter().any(|link| link.path.ends_with(path)),
+        "{asked:#?}"
+    );
+}
+
+#[test]
 fn health_is_recorded_in_the_words_of_the_label() {
     let home = Home::new();
     home.records(

@@ -165,14 +165,16 @@ fn record(
     let tend = at(&task.litter, None, "tend");
     let path = format!("{tend}?kind={}&for={whom}{asked}", kind.key());
     // Those with a value for each puppy, and those with much to say, have a page of their own.
-    let has_page = matches!(
-        kind,
-        HealthKind::Temperature
-            | HealthKind::Chip
-            | HealthKind::Feed
-            | HealthKind::FollowUp
-            | HealthKind::Illness
-    );
+    // How an illness ended is said in words.
+    let has_page = task.kind == TaskKind::Finding
+        || matches!(
+            kind,
+            HealthKind::Temperature
+                | HealthKind::Chip
+                | HealthKind::Feed
+                | HealthKind::FollowUp
+                | HealthKind::Illness
+        );
     let is_of_some = whom != "all";
     if has_page || !is_of_some {
         item.links.push(ActLink::new(kind_words(kind), path));

@@ -29,22 +29,19 @@ pub(super) fn rules(case: &mut Case<'_>) {
     illness(case);
 }
 
-/// How long what was noted of a puppy stays when nothing closes it; ours. It is remembered for as
-/// long as a puppy can be called steady by its weights.
+/// How long what was noted of a puppy stays when nothing closes it; ours. It is asked how it ended
+/// for as long as a puppy can be called steady by its weights.
 const OPEN: EntryDays = EntryDays {
     watch: 2,
     call: 7,
-    remembered: 28,
+    watch_asked: 28,
+    call_asked: 28,
 };
 
 /// Signs of illness: they were written down because somebody worried.
 fn illness(case: &mut Case<'_>) {
     let since = SignContext::of_puppy(case.keeper);
-    let own = case
-        .folder
-        .health
-        .iter()
-        .filter(|e| e.is_for(&case.puppy.id));
+    let own = illness::of_puppy(case.folder, case.puppy);
     if let Some((urgency, unwell)) = illness::unwell(own, signs::PUPPY, case.today, since, OPEN) {
         case.find(urgency, Noticed::Illness(unwell));
     }

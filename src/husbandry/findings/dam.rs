@@ -29,11 +29,14 @@ pub const PYOMETRA: &str = "two to ten weeks after any heat, mated or not, call 
                             has a tight belly or discharge: it may be pyometra, and with a closed \
                             cervix there is no discharge";
 
-/// How long what was noted of her stays when nothing closes it; ours.
+/// How long what was noted of her stays when nothing closes it, and how long it is asked after
+/// that how it ended; ours. A call is asked about until milk fever is no more to be feared: most of
+/// it comes before day 40.
 const OPEN: EntryDays = EntryDays {
     watch: 7,
     call: 14,
-    remembered: 0,
+    watch_asked: 21,
+    call_asked: 42,
 };
 
 const FIRST_DAY: &str =
@@ -86,7 +89,8 @@ fn finding(urgency: Urgency, noticed: Noticed) -> Finding {
 /// All that was noted of her and is not closed, in one finding.
 fn unwell(folder: &LitterFolder, keeper: &str, today: Day) -> Option<Finding> {
     let since = SignContext::of_dam(&folder.litter, keeper);
-    let (urgency, unwell) = illness::unwell(entries(folder), signs::DAM, today, since, OPEN)?;
+    let written = illness::of_dam(folder);
+    let (urgency, unwell) = illness::unwell(written, signs::DAM, today, since, OPEN)?;
     Some(finding(urgency, Noticed::DamIllness(unwell)))
 }
 

@@ -156,7 +156,7 @@ fn a_day(limits: &Thresholds) -> f64 {
 }
 
 /// Whether the gain lies in its band, on a weight later than a day.
-fn gains_well(case: &Case<'_>, after: f64) -> bool {
+pub(super) fn gains_well(case: &Case<'_>, after: f64) -> bool {
     let last = case
         .own
         .growth

@@ -1,14 +1,21 @@
 //! What was written down as illness and has not been closed yet.
 //!
-//! In: health entries of one animal. Out: [`Unwell`]: what was seen, which signs it fits, and how
-//! urgent that is. An entry is closed by a later one that says that all is well, by a check that
-//! names no such sign, or by time; how long is our own choice, since no source says it.
+//! In: what was written of one animal. Out: [`Unwell`]: what was seen, which signs it fits, and how
+//! urgent that is. An entry is closed by a later one that says that all is well, or by a check that
+//! names no such sign. What nobody closed is asked about when its own days are over, and forgotten
+//! later; how long is our own choice, since no source says it. A remark, and what keepers found
+//! themselves, are read as well: they speak only where they name a sign.
+
+mod written;
+
+pub(super) use written::{AllSaid, of_dam, of_puppy};
 
 use super::Urgency;
 use crate::husbandry::signs::{self, Fit, Sign, SignScope};
 use crate::quantity::{Day, Moment, Text};
-use crate::records::health::{Check, HealthEntry, Illness};
+use crate::records::health::Check;
 use crate::records::litter::Litter;
+use written::{Said, SaidWhat};
 
 /// Illness that is open.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -17,8 +24,11 @@ pub struct Unwell {
     pub noted: Vec<NotedIllness>,
     /// Days after which it ends by itself.
     pub stays: i64,
-    /// Days after which a call is no more than a watch, where that is before it ends.
-    pub call_days: Option<i64>,
+    /// Days after which it is no more than a question how it ended; nothing where it is that
+    /// already, or ends by then.
+    pub asked_after: Option<i64>,
+    /// Whether that is all that is left of it: a question how it ended.
+    pub is_question: bool,
 }
 
 /// One entry that says that an animal is unwell.
@@ -28,6 +38,8 @@ pub struct NotedIllness {
     pub day: Day,
     /// What was seen, as it was written.
     pub signs: Text,
+    /// Where it was written.
+    pub place: SaidIn,
     /// The signs of an emergency that it names.
     pub fits: Vec<Fit>,
     /// The last check since, which closed nothing: it was the keeper's own, or said that it is no
@@ -35,6 +47,35 @@ pub struct NotedIllness {
     pub looked: Option<LaterCheck>,
     /// Whether its own days are over, and nothing was written since that closes it.
     pub is_old: bool,
+}
+
+/// Where a sign was written.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum SaidIn {
+    /// In an entry that says that the animal is unwell.
+    Illness,
+    /// In a check that the keeper made.
+    OwnCheck,
+    /// In a check by a vet, who has decided what is to be done.
+    VetCheck,
+    /// In a remark about this animal.
+    Remark,
+    /// In a remark about several, which does not say whom it means.
+    SharedRemark,
+    /// In what was remarked on a newborn, who may be well by now.
+    Birth,
+}
+
+impl SaidIn {
+    /// Whether it speaks only where it names a sign.
+    fn is_remark(self) -> bool {
+        matches!(self, Self::Remark | Self::SharedRemark | Self::Birth)
+    }
+
+    /// Whether it is no call: it may be about another animal or be over, or a vet knows of it.
+    fn is_unsure(self) -> bool {
+        matches!(self, Self::SharedRemark | Self::Birth | Self::VetCheck)
+    }
 }
 
 /// A check that closed nothing.
@@ -63,9 +104,20 @@ pub(super) struct EntryDays {
     pub(super) watch: i64,
     /// Days of a call.
     pub(super) call: i64,
-    /// Days for which it is remembered, as a watch, that nothing closed it; none where that is
-    /// less.
-    pub(super) remembered: i64,
+    /// Days until which it is asked how a watch ended.
+    pub(super) watch_asked: i64,
+    /// Days until which it is asked how a call ended.
+    pub(super) call_asked: i64,
+}
+
+impl EntryDays {
+    /// The days of its own, and those until which it is asked about.
+    fn of(self, urgency: Urgency) -> (i64, i64) {
+        match urgency {
+            Urgency::CallTheVet => (self.call, self.call_asked.max(self.call)),
+            Urgency::Watch | Urgency::Steady => (self.watch, self.watch_asked.max(self.watch)),
+        }
+    }
 }
 
 /// What a sign may depend on.
@@ -104,7 +156,7 @@ impl<'a> SignContext<'a> {
 
     /// Whether an entry was written after the last puppy was born; of the day of birth only where
     /// its hours are known.
-    fn is_after_birth(&self, on: Written) -> bool {
+    fn is_after_birth(&self, on: SaidAt) -> bool {
         let Some(birth) = self.birth else {
             return false;
         };
@@ -116,7 +168,7 @@ impl<'a> SignContext<'a> {
 
     /// Whether more than so many hours have passed since the last puppy; without hours, whether as
     /// many days have passed and one more, so that it is sure.
-    fn is_after_hours(&self, on: Written, hours: i64) -> bool {
+    fn is_after_hours(&self, on: SaidAt, hours: i64) -> bool {
         let Some(birth) = self.birth else {
             return false;
         };
@@ -128,7 +180,7 @@ impl<'a> SignContext<'a> {
 
     /// Whether what was written then is part of labour: shortly before the last puppy was born,
     /// or, where that cannot be told or is to come, by its words.
-    fn is_in_labour(&self, on: Written, text: &str) -> bool {
+    fn is_in_labour(&self, on: SaidAt, text: &str) -> bool {
         match (self.birth, on.at, self.last_born) {
             (Some(_), Some(at), Some(born)) => {
                 at <= born && born.day().since(on.day) <= LABOUR_DAYS
@@ -137,23 +189,42 @@ impl<'a> SignContext<'a> {
                 let before = birth.since(on.day);
                 (1..=LABOUR_DAYS).contains(&before) || before == 0 && signs::is_labour(text)
             }
-            (None, ..) => {
-                let is_time = |mating: Day| on.day.since(mating) >= LABOUR_FROM;
-                self.mating.is_none_or(is_time) && signs::is_labour(text)
-            }
+            (None, ..) => self.may_be_labour(on) && signs::is_labour(text),
+        }
+    }
+
+    /// Whether it is late enough after the mating for a birth.
+    fn may_be_labour(&self, on: SaidAt) -> bool {
+        let is_time = |mating: Day| on.day.since(mating) >= LABOUR_FROM;
+        self.mating.is_none_or(is_time)
+    }
+
+    /// Whether birth may have been going on when it was written, and no puppy came since. Of the
+    /// day of a birth without hours that cannot be told: then it is so as long as that day or the
+    /// next is today.
+    fn may_go_on(&self, on: SaidAt, today: Day) -> bool {
+        let Some(birth) = self.birth else {
+            return self.may_be_labour(on);
+        };
+        match (on.at, self.last_born) {
+            (Some(at), Some(born)) => at >= born && on.day.since(birth) <= LABOUR_LASTS,
+            _ if on.day == birth => today.since(birth) <= LABOUR_LASTS,
+            _ => (1..=LABOUR_LASTS).contains(&on.day.since(birth)),
         }
     }
 }
 
 /// Days before the birth of which signs are those of labour; ours.
 const LABOUR_DAYS: i64 = 2;
+/// Days after that of the birth on which another puppy may still come; ours.
+const LABOUR_LASTS: i64 = 1;
 /// Days after the last mating from which labour is labour, and no loss of the litter: the handbooks
 /// have births from day 57 on; ours.
 const LABOUR_FROM: i64 = 55;
 
-/// When an entry was written.
+/// When something was written.
 #[derive(Debug, Clone, Copy)]
-struct Written {
+struct SaidAt {
     day: Day,
     at: Option<Moment>,
 }
@@ -161,7 +232,8 @@ struct Written {
 /// Illness that is open.
 struct Noted<'a> {
     day: Day,
-    illness: &'a Illness,
+    text: &'a Text,
+    place: SaidIn,
     /// The signs that it names, whether they count or not.
     named: Vec<Fit>,
     /// Those that count.
@@ -174,17 +246,37 @@ struct Noted<'a> {
 
 impl Noted<'_> {
     fn urgency(&self) -> Urgency {
-        if self.fits.is_empty() || self.is_old {
+        if self.is_old {
+            Urgency::Watch
+        } else {
+            self.own_urgency()
+        }
+    }
+
+    /// How urgent it was in its own days.
+    fn own_urgency(&self) -> Urgency {
+        if self.fits.is_empty() || self.place.is_unsure() {
             Urgency::Watch
         } else {
             Urgency::CallTheVet
         }
     }
 
+    /// Its own days, and those until which it is asked about. Nobody is asked about what is unsure,
+    /// or about a remark that would count on a second day only.
+    fn days(&self, days: EntryDays) -> (i64, i64) {
+        match days.of(self.own_urgency()) {
+            (own, _) if self.place.is_unsure() => (own, own),
+            (own, _) if self.place.is_remark() && self.fits.is_empty() => (own, own),
+            both => both,
+        }
+    }
+
     fn kept(self) -> NotedIllness {
         NotedIllness {
             day: self.day,
-            signs: self.illness.signs.clone(),
+            signs: self.text.clone(),
+            place: self.place,
             fits: self.fits,
             looked: self.looked,
             is_old: self.is_old,
@@ -193,118 +285,156 @@ impl Noted<'_> {
 }
 
 /// All that is open, the worst first and of two the later, with how urgent that is.
-pub(super) fn unwell<'a>(
-    entries: impl Iterator<Item = &'a HealthEntry>,
+pub(super) fn unwell(
+    written: AllSaid<'_>,
     list: &'static [Sign],
     today: Day,
     since: SignContext<'_>,
     days: EntryDays,
 ) -> Option<(Urgency, Unwell)> {
-    let mut noted = open(entries, list, today, since, days);
-    noted.sort_by_key(|noted| std::cmp::Reverse((noted.urgency(), noted.day)));
-    let urgency = noted.first()?.urgency();
-    let own = match urgency {
-        Urgency::CallTheVet => days.call,
-        Urgency::Watch | Urgency::Steady => days.watch,
-    };
-    let stays = own.max(days.remembered);
-    let call_days = (urgency == Urgency::CallTheVet && stays > own).then_some(own);
+    let mut noted = open(written, list, today, since, days);
+    noted.sort_by_key(|noted| {
+        std::cmp::Reverse((
+            noted.urgency(),
+            !noted.is_old,
+            noted.own_urgency(),
+            noted.day,
+        ))
+    });
+    let first = noted.first()?;
+    let urgency = first.urgency();
+    let (own, stays) = first.days(days);
+    let is_question = first.is_old;
+    let asked_after = (!is_question && stays > own).then_some(own);
     let noted = noted.into_iter().map(Noted::kept).collect();
     let unwell = Unwell {
         noted,
         stays,
-        call_days,
+        asked_after,
+        is_question,
     };
     Some((urgency, unwell))
 }
 
 /// All that is open, in the order of time.
 fn open<'a>(
-    entries: impl Iterator<Item = &'a HealthEntry>,
+    written: AllSaid<'a>,
     list: &'static [Sign],
     today: Day,
     since: SignContext<'_>,
     days: EntryDays,
 ) -> Vec<Noted<'a>> {
-    let longest = days.watch.max(days.call).max(days.remembered);
-    let mut recent: Vec<(Day, &HealthEntry)> = entries
-        .filter_map(|entry| Some((entry.day()?, entry)))
-        .filter(|(day, entry)| {
-            (0..=longest).contains(&today.since(*day))
-                && (entry.illness.is_some() || entry.check.is_some())
-        })
-        .collect();
-    // The sort is stable: what has no time keeps its place in the file.
-    recent.sort_by(|(a, one), (b, other)| {
-        let times = one
-            .at
-            .zip(other.at)
-            .map_or(std::cmp::Ordering::Equal, |(one, other)| one.cmp(&other));
-        a.cmp(b).then(times)
-    });
+    let longest = [days.watch, days.call, days.watch_asked, days.call_asked];
+    let longest = longest.into_iter().max().unwrap_or_default();
+    let recent = written
+        .in_order()
+        .into_iter()
+        .filter(|said| (0..=longest).contains(&today.since(said.day)));
     let mut noted: Vec<Noted<'a>> = Vec::new();
-    for (day, entry) in recent {
-        match (&entry.illness, &entry.check) {
-            (Some(illness), _) if signs::says_well(&illness.signs, list) => noted.clear(),
-            (Some(illness), _) => {
-                let on = Written { day, at: entry.at };
-                let named = signs::read(&illness.signs, list);
-                let mut fits = named.clone();
-                fits.retain(|fit| counts(fit, &illness.signs, on, since, &noted));
-                // What was labour is over with the birth.
-                let was_labour = since.birth.is_some()
-                    && since.is_in_labour(on, &illness.signs)
-                    && signs::is_labour(&illness.signs);
-                if fits.is_empty() && was_labour {
-                    continue;
-                }
-                noted.push(Noted {
-                    day,
-                    illness,
-                    named,
-                    fits,
-                    looked: None,
-                    is_old: false,
-                });
+    for Said { day, at, what } in recent {
+        let on = SaidAt { day, at };
+        let mut beside = None;
+        let (text, place) = match what {
+            SaidWhat::Illness(signs) if signs::says_well(signs, list) => {
+                noted.clear();
+                continue;
             }
-            (None, Some(check)) if is_clear(check, list, since.keeper) => noted.clear(),
-            (None, Some(check)) => {
-                let looked = LaterCheck {
-                    day,
-                    by: check.by.clone(),
-                    said: check.findings.clone(),
+            SaidWhat::Illness(signs) => (signs, SaidIn::Illness),
+            SaidWhat::Check(check) if is_clear(check, list, since.keeper) => {
+                noted.clear();
+                continue;
+            }
+            SaidWhat::Check(check) => {
+                let found = check.findings.as_ref();
+                match found.filter(|found| !signs::read(found, list).is_empty()) {
+                    Some(found) if signs::is_own(check, since.keeper) => (found, SaidIn::OwnCheck),
+                    Some(found) if noted.is_empty() => (found, SaidIn::VetCheck),
+                    _ => {
+                        look_at(&mut noted, day, check);
+                        continue;
+                    }
+                }
+            }
+            SaidWhat::Remark {
+                text,
+                about,
+                is_shared,
+            } => {
+                beside = about;
+                let place = if is_shared {
+                    SaidIn::SharedRemark
+                } else {
+                    SaidIn::Remark
                 };
-                for noted in &mut noted {
-                    noted.looked = Some(looked.clone());
-                }
+                (text, place)
             }
-            _ => {}
+            SaidWhat::Born(text) => (text, SaidIn::Birth),
+        };
+        let named = match beside {
+            Some(about) => signs::read(&format!("{about}: {text}"), list),
+            None => signs::read(text, list),
+        };
+        let mut fits = named.clone();
+        fits.retain(|fit| counts(fit, text, on, place, since, &noted, today));
+        // What was labour is over with the birth.
+        let was_labour =
+            since.birth.is_some() && since.is_in_labour(on, text) && signs::is_labour(text);
+        // A remark that names no sign says nothing; one that counts on the second day is kept for
+        // that.
+        let may_count = |fit: &Fit| fit.sign.when == SignScope::TwoDays;
+        let says_nothing = place.is_remark() && !named.iter().any(may_count);
+        if fits.is_empty() && (was_labour || says_nothing) {
+            continue;
         }
+        noted.push(Noted {
+            day,
+            text,
+            place,
+            named,
+            fits,
+            looked: None,
+            is_old: false,
+        });
     }
     for noted in &mut noted {
-        let own = match noted.urgency() {
-            Urgency::CallTheVet => days.call,
-            Urgency::Watch | Urgency::Steady => days.watch,
-        };
-        noted.is_old = today.since(noted.day) > own;
+        noted.is_old = today.since(noted.day) > noted.days(days).0;
     }
-    noted.retain(|noted| !noted.is_old || today.since(noted.day) <= days.remembered);
+    noted.retain(|noted| today.since(noted.day) <= noted.days(days).1);
     noted
+}
+
+/// What was noted before a check that closed nothing is told with it.
+fn look_at(noted: &mut [Noted<'_>], day: Day, check: &Check) {
+    let looked = LaterCheck {
+        day,
+        by: check.by.clone(),
+        said: check.findings.clone(),
+    };
+    for noted in noted {
+        noted.looked = Some(looked.clone());
+    }
 }
 
 /// Whether a sign counts that was written then.
 fn counts(
     fit: &Fit,
     text: &str,
-    on: Written,
+    on: SaidAt,
+    place: SaidIn,
     since: SignContext<'_>,
     before: &[Noted<'_>],
+    today: Day,
 ) -> bool {
     let day = on.day;
     match fit.sign.when {
         SignScope::Always => true,
         SignScope::AfterHours(hours) => since.is_after_hours(on, hours),
         SignScope::BeforeBirth => since.birth.is_none(),
+        SignScope::InLabour => since.may_go_on(on, today),
+        // Beside a temperature in the days of birth, panting is what is waited for.
+        SignScope::NotInLabour if place != SaidIn::Illness && since.birth.is_none() => {
+            !since.may_be_labour(on)
+        }
         SignScope::NotInLabour => !since.is_in_labour(on, text),
         SignScope::AfterBirth(days) => {
             since.is_after_birth(on) && since.birth.is_some_and(|birth| day.since(birth) <= days)
@@ -317,7 +447,10 @@ fn counts(
             again || signs::has_lasted(text)
         }
         SignScope::AfterMating(from, to) => {
-            since.birth.is_none_or(|birth| day < birth)
+            // A clear discharge, thirst or a lost meal are usual in a bitch in whelp: nobody who
+            // only remarked on it was worried.
+            !place.is_remark()
+                && since.birth.is_none_or(|birth| day < birth)
                 && since
                     .mating
                     .is_some_and(|mating| (from..=to).contains(&day.since(mating)))
@@ -327,7 +460,7 @@ fn counts(
 
 /// Whether a check closes what was noted before it: it names no sign that would be a call, is not
 /// the keeper's own and does not say that it is no better; or it says that all is well.
-fn is_clear(check: &Check, list: &'static [Sign], keeper: &str) -> bool {
+pub(super) fn is_clear(check: &Check, list: &'static [Sign], keeper: &str) -> bool {
     let mut said = check.said();
     let is_well = || {
         let findings = check.findings.as_ref();

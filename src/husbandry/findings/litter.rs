@@ -4,14 +4,15 @@
 //! In: one litter as recorded, its figures. Out: findings that name no puppy. Each part looks at
 //! one thing and is silent where nobody wrote anything.
 
-use super::{CHECKLIST, CallTime, Finding, Noticed, Urgency, WindowOf};
+use super::{CHECKLIST, CallTime, Finding, LowHormone, Noticed, Urgency, WindowOf, illness};
 use crate::husbandry::LitterFigures;
 use crate::husbandry::gestation::temperature;
-use crate::husbandry::gestation::{self, Anchor, contradicting};
+use crate::husbandry::gestation::{self, Anchor, contradicting, rise};
 use crate::husbandry::pedigree::genes::Forecast;
 use crate::husbandry::prospect::TestFault;
 use crate::husbandry::rules::Compliance;
-use crate::quantity::Day;
+use crate::husbandry::signs;
+use crate::quantity::{Day, Moment};
 use crate::records::litter::{CountedBy, Placenta, Puppy};
 use crate::records::{HISTORY, LitterFolder};
 use std::cmp::Ordering;
@@ -19,16 +20,31 @@ use std::cmp::Ordering;
 const PLACENTAS: &str = "common practice, no source: one placenta for each puppy";
 /// Days from mating by which most are born (usual teaching: 58 to 68).
 const USUAL_FROM_MATING: i64 = 68;
+/// Days from the end of such a window to the 67th after the latest day of the rise, which is the
+/// 65th from ovulation.
+const BOUND_SPREAD: i64 = 1;
 /// Days after her last day in which no birth is an emergency; later she was not in whelp, or
 /// nobody has written of the birth.
 const OVER_HER_TIME: i64 = 14;
+/// Progesterone under this says that birth is near, or that the litter is not held, ng/ml (6.4
+/// nmol/l).
+const FALLEN: f64 = 2.0;
+/// Days after such a sample by which birth has come.
+const BIRTH_BY: i64 = 2;
+const FALLS: &str = "clinics' advice: under 2 ng/ml (6.4 nmol/l) birth comes within about two \
+                     days, and weeks before it the litter is not held";
 /// Days after birth in which a puppy or a placenta that may still be inside is a call, and in which
 /// it is worth a word.
 const AT_ONCE: i64 = 3;
 const LATER: i64 = 14;
 
 /// Findings about the litter or its dam.
-pub(super) fn rules(folder: &LitterFolder, figures: &LitterFigures, today: Day) -> Vec<Finding> {
+pub(super) fn rules(
+    folder: &LitterFolder,
+    figures: &LitterFigures,
+    keeper: &str,
+    today: Day,
+) -> Vec<Finding> {
     let age = folder
         .litter
         .birth
@@ -37,6 +53,7 @@ pub(super) fn rules(folder: &LitterFolder, figures: &LitterFigures, today: Day) 
     let mut whole = Whole {
         folder,
         figures,
+        keeper,
         today,
         found: Vec::new(),
     };
@@ -49,12 +66,15 @@ pub(super) fn rules(folder: &LitterFolder, figures: &LitterFigures, today: Day) 
             whole.due();
             whole.one_puppy();
             whole.temperature_drop();
+            whole.progesterone();
             whole.genes();
         }
         Some(age) => {
-            whole.count(age);
             whole.checklist(age);
-            whole.placentas(age);
+            if !whole.is_looked_at_since_birth() {
+                whole.count(age);
+                whole.placentas(age);
+            }
         }
     }
     whole.found
@@ -79,11 +99,40 @@ pub(super) fn nobody_looked(folder: &LitterFolder, figures: &LitterFigures) -> b
 struct Whole<'a> {
     folder: &'a LitterFolder,
     figures: &'a LitterFigures,
+    /// The keeper's name: a check of the keeper's own is none by a vet.
+    keeper: &'a str,
     today: Day,
     found: Vec<Finding>,
 }
 
 impl Whole<'_> {
+    /// Whether a check of the dam closes what was open at a time that `is_later` knows.
+    fn is_looked_at(&self, is_later: impl Fn(Day, Option<Moment>) -> bool) -> bool {
+        let of_dam = self.folder.health.iter().filter(|e| e.is_for_dam());
+        of_dam
+            .filter_map(|e| Some((e.day()?, e.at, e.check.as_ref()?)))
+            .filter(|(day, at, _)| *day <= self.today && is_later(*day, *at))
+            .any(|(_, _, check)| illness::is_clear(check, signs::DAM, self.keeper))
+    }
+
+    /// Whether a vet has looked at her after the last puppy: on a later day, or, where the hours
+    /// are known, later that day.
+    fn is_looked_at_since_birth(&self) -> bool {
+        let litter = &self.folder.litter;
+        let Some(birth) = &litter.birth else {
+            return false;
+        };
+        let born = litter
+            .puppies
+            .iter()
+            .filter_map(|p| litter.born_at(p))
+            .max();
+        self.is_looked_at(|day, at| match at.zip(born) {
+            Some((at, born)) => at > born,
+            None => day > birth.on,
+        })
+    }
+
     fn find(&mut self, urgency: Urgency, noticed: Noticed) {
         self.found.push(Finding {
             urgency,
@@ -118,7 +167,8 @@ impl Whole<'_> {
         }
     }
 
-    /// A window that cannot say that she is over her time has ended: a watch, not a call.
+    /// A window that cannot say by how much she is over her time has ended: a watch, and a call
+    /// only when every day that the samples allow has passed.
     fn past_window(&mut self) {
         let usual = self.folder.litter.mated.iter().max().map(|last| {
             let most_by = USUAL_FROM_MATING;
@@ -133,15 +183,28 @@ impl Whole<'_> {
             gestation::no_later_than(&self.figures.rise).map(|last| (last, WindowOf::FirstSample));
         // Of an anchor that is known to a day the last day is near enough.
         let usual = usual.filter(|_| self.figures.due.is_some_and(|due| !due.is_to_a_day()));
-        let Some((last, from)) = [latest, wide, usual]
-            .into_iter()
-            .flatten()
-            .min_by_key(|(last, _)| *last)
-        else {
+        // The first sample over the border bounds the rise: a day after the last that its spread
+        // allows she is over her time, whichever day it was.
+        let is_over = |(last, from): &(Day, WindowOf)| {
+            let is_bound = matches!(
+                from,
+                WindowOf::FirstSample | WindowOf::Wide(Anchor::Bracket)
+            );
+            let days = self.today.since(*last);
+            is_bound && (1 + BOUND_SPREAD..=OVER_HER_TIME).contains(&days)
+        };
+        let windows = [latest, wide, usual].into_iter().flatten();
+        let over = windows.clone().find(is_over);
+        let Some((last, from)) = over.or_else(|| windows.min_by_key(|(last, _)| *last)) else {
             return;
         };
+        let urgency = if over.is_some() {
+            Urgency::CallTheVet
+        } else {
+            Urgency::Watch
+        };
         if (1..=HISTORY).contains(&self.today.since(last)) {
-            self.find(Urgency::Watch, Noticed::PastWindow { last, from });
+            self.find(urgency, Noticed::PastWindow { last, from });
         }
     }
 
@@ -156,12 +219,21 @@ impl Whole<'_> {
         else {
             return;
         };
+        let speak_by = self.figures.due.as_ref().map(gestation::speak_by);
+        let counted = counted.on;
+        // The last day for it is a call, unless a vet has seen her since.
+        let is_late = speak_by.is_some_and(|by| self.today >= by);
+        let urgency = if is_late && !self.is_looked_at(|day, _| day > counted) {
+            Urgency::CallTheVet
+        } else {
+            Urgency::Watch
+        };
         let noticed = Noticed::OnePuppy {
-            counted: counted.on,
-            speak_by: self.figures.due.as_ref().map(gestation::speak_by),
+            counted,
+            speak_by,
             source: "a clinic's advice",
         };
-        self.find(Urgency::Watch, noticed);
+        self.find(urgency, noticed);
     }
 
     /// The drop of the dam's temperature, and the day that has passed since without birth.
@@ -176,12 +248,54 @@ impl Whole<'_> {
         if self.today < drop.reading.day {
             return;
         }
+        let days = self.today.since(drop.call.day());
+        if days > HISTORY {
+            return;
+        }
         let (urgency, call) = match self.today.cmp(&drop.call.day()) {
+            Ordering::Greater if days > OVER_HER_TIME => (Urgency::Watch, CallTime::Passed),
             Ordering::Greater => (Urgency::CallTheVet, CallTime::Passed),
             Ordering::Equal => (Urgency::CallTheVet, CallTime::Today),
             Ordering::Less => (Urgency::Watch, CallTime::ToCome),
         };
         self.find(urgency, Noticed::TemperatureDrop { drop, call, source });
+    }
+
+    /// Progesterone that has fallen, by the latest sample that is too late for the rise.
+    fn progesterone(&mut self) {
+        let litter = &self.folder.litter;
+        let Some(late) = rise::late_from(litter) else {
+            return;
+        };
+        let samples = litter.progesterone.iter();
+        let of_late = samples.filter(|sample| (late..=self.today).contains(&sample.on));
+        let Some((on, value)) = of_late
+            .max_by_key(|sample| sample.on)
+            .map(|sample| (sample.on, sample.value))
+            .filter(|(_, value)| value.ng_per_ml() < FALLEN)
+        else {
+            return;
+        };
+        let days = self.today.since(on);
+        if days > OVER_HER_TIME || self.is_looked_at(|day, _| day > on) {
+            return;
+        }
+        let from = self.figures.dam_before.drop_from;
+        let (urgency, state) = if from.is_some_and(|from| on < from) {
+            (Urgency::CallTheVet, LowHormone::TooEarly)
+        } else if days >= BIRTH_BY {
+            (Urgency::CallTheVet, LowHormone::NoBirth)
+        } else {
+            (Urgency::Watch, LowHormone::BirthIsNear)
+        };
+        let source = FALLS;
+        let noticed = Noticed::LowProgesterone {
+            on,
+            value,
+            state,
+            source,
+        };
+        self.find(urgency, noticed);
     }
 
     fn rules_of_law(&mut self) {

@@ -8,7 +8,7 @@ mod alike;
 mod named;
 mod parts;
 
-pub use parts::{CallTime, ClosedCall, DamStage, Start, WindowOf};
+pub use parts::{CallTime, ClosedCall, DamStage, LowHormone, Start, WindowOf};
 
 use super::Unwell;
 use crate::husbandry::birth::{Placentas, VigourTotal};
@@ -22,7 +22,7 @@ use crate::husbandry::rules::Verdict;
 use crate::husbandry::slips::SlipKind;
 use crate::husbandry::thresholds::Threshold;
 use crate::husbandry::trend::Trend;
-use crate::quantity::{Day, Moment, Temperature, Text, Weight};
+use crate::quantity::{Day, Moment, Progesterone, Temperature, Text, Weight};
 
 /// Something that was noticed.
 #[derive(Debug, Clone, PartialEq)]
@@ -284,6 +284,23 @@ pub enum Noticed {
         /// Under which temperature none is fed, °C.
         limit: Threshold,
     },
+    /// A day of feeding by hand held far less than the published need.
+    FedTooLittle {
+        /// Energy in it for each kg of body weight.
+        per_kg: f64,
+        /// The published need.
+        need: f64,
+        /// Whether that is what the feeds held at most, since the energy of a product is not known.
+        is_most: bool,
+        /// How many feeds.
+        feeds: usize,
+        /// The latest of them.
+        last: Moment,
+        /// Whether its dam is dead.
+        is_motherless: bool,
+        /// Under which share of the need, %.
+        limit: Threshold,
+    },
     /// Items of the care plan that are overdue, the first of them at least one.
     CareOverdue {
         /// The first.
@@ -333,6 +350,17 @@ pub enum Noticed {
         counted: Day,
         /// By when to speak with the clinic.
         speak_by: Option<Day>,
+        /// Who says so.
+        source: &'static str,
+    },
+    /// Progesterone has fallen before the birth.
+    LowProgesterone {
+        /// When.
+        on: Day,
+        /// The value.
+        value: Progesterone,
+        /// What that says.
+        state: LowHormone,
         /// Who says so.
         source: &'static str,
     },

@@ -1,10 +1,12 @@
 //! Findings against published figures and against common sense.
 
+mod asked;
 mod dam;
 mod expecting;
 mod growth;
 mod labour;
 mod parents;
+mod remarks;
 
 use super::{FindingRule, Noticed, of_history};
 use crate::husbandry::thresholds::Threshold;

@@ -96,7 +96,9 @@ fn last_reading(own: &LitterFigures) -> Option<LastOfDam> {
 
 /// The window of the birth is open or about to open. Past its end the findings say so.
 fn due(round: &mut Round<'_>) {
-    let Some(due) = round.own().due.filter(|due| due.to >= round.today) else {
+    // Between the window and the day after which she is over her time nobody goes to sleep.
+    let until = |due: &super::Due| due.last_day().map_or(due.to, |last| last.max(due.to));
+    let Some(due) = round.own().due.filter(|due| until(due) >= round.today) else {
         return;
     };
     let Some(turn) = round.turn(due.from) else {
@@ -105,7 +107,7 @@ fn due(round: &mut Round<'_>) {
     let rest = Rest {
         times: 1,
         since: (turn == Turn::Today).then_some(due.from),
-        until: Some(due.to),
+        until: Some(until(&due)),
         act: TaskAction::Say(Advice::StayNear),
         source: TaskSource::Cited(due.anchor.source()),
     };

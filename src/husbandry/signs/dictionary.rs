@@ -3,9 +3,17 @@
 //! The signs are those of the sources beside them; which words keepers use for them is our own
 //! choice, and so is what counts together.
 
+mod grave;
+mod labour;
 mod puppy;
 
 pub use puppy::PUPPY;
+
+use grave::{BELLY, BLOODY, HARMS, POISON, POURING, RUNS, TIGHT, TWISTED};
+use labour::{
+    CONTRACTIONS, HALF_AN_HOUR, HOURS, INERTIA, INSIDE, LOSS, NOTHING_COMES, ON_ITS_WAY, PROLAPSE,
+    SINCE_THE_LAST, STRAINING, STUCK, WATERS,
+};
 
 use super::{Sign, SignScope};
 
@@ -21,6 +29,8 @@ const CAUTIONS: &str = "usual cautions of the trade, no source";
 const PRACTICE: &str = "common practice, no source";
 const HEAT: &str =
     "clinics' advice: commonly 2 to 10 weeks after a heat; thirst, dullness, discharge or none";
+const LABOUR: &str = "clinics' advice: call after 20 to 30 minutes of hard straining without a \
+                      puppy, and after two hours without one while more are inside";
 const SUGAR: &str =
     "home veterinary handbooks: low blood sugar shows as limp, twitching, slow, a weak cry";
 
@@ -109,6 +119,9 @@ const OPENING: &[&str] = &[
     "seep",
     "lick",
     "swoll",
+    "swelling",
+    "loose=",
+    "seroma",
     "pus=",
     "hot=",
     "smell",
@@ -182,6 +195,10 @@ const CRAMPS: &[&str] = &[
     "cannot stand",
     "can't stand",
     "unable to stand",
+    "falls over",
+    "fell over",
+    "falling over",
+    "fainted",
     "eklampsi",
     "kann nicht stehen",
     "zuck",
@@ -323,6 +340,29 @@ const RESTLESS: &[&str] = &[
 ];
 const CARRIES: &[&str] = &["carr", "picks up", "picking up", "moves", "moving", "trägt"];
 const PUPPIES: &[&str] = &["pup", "litter", "welpe"];
+
+/// A sign of a birth that does not go on.
+const fn labour(groups: &'static [&'static [&'static str]]) -> Sign {
+    Sign {
+        fits: "a birth that does not go on",
+        groups,
+        when: SignScope::InLabour,
+        source: LABOUR,
+    }
+}
+
+const fn always(
+    fits: &'static str,
+    groups: &'static [&'static [&'static str]],
+    source: &'static str,
+) -> Sign {
+    Sign {
+        fits,
+        groups,
+        when: SignScope::Always,
+        source,
+    }
+}
 
 /// Signs in a dam that should bring a vet to the telephone.
 pub static DAM: &[Sign] = &[
@@ -487,5 +527,49 @@ pub static DAM: &[Sign] = &[
         ]],
         when: SignScope::AfterMating(14, 70),
         source: HEAT,
+    },
+    labour(&[STRAINING, NOTHING_COMES]),
+    labour(&[STRAINING, HALF_AN_HOUR]),
+    labour(&[STRAINING, HOURS]),
+    labour(&[CONTRACTIONS, HOURS, NOTHING_COMES]),
+    labour(&[STUCK, ON_ITS_WAY]),
+    labour(&[WATERS, HOURS]),
+    labour(&[WATERS, NOTHING_COMES]),
+    labour(&[INERTIA]),
+    labour(&[SINCE_THE_LAST, HOURS]),
+    Sign {
+        fits: "a puppy that is still inside",
+        groups: &[INSIDE],
+        when: SignScope::AfterBirth(14),
+        source: PRACTICE,
+    },
+    Sign {
+        fits: "the loss of the litter",
+        groups: &[LOSS],
+        when: SignScope::BeforeBirth,
+        source: PRACTICE,
+    },
+    always("a prolapse", &[PROLAPSE], PRACTICE),
+    always("bleeding", &[DISCHARGED, POURING], PRACTICE),
+    always("bleeding", &[RUNS, BLOODY], PRACTICE),
+    always("poisoning", &[POISON], PRACTICE),
+    Sign {
+        fits: "a twisted stomach, or what is still inside",
+        groups: &[BELLY, TIGHT],
+        when: SignScope::AfterBirth(40),
+        source: PRACTICE,
+    },
+    always("a twisted stomach", &[TWISTED], PRACTICE),
+    Sign {
+        fits: "a dam that harms her puppies",
+        groups: &[HARMS, PUPPIES],
+        when: SignScope::AfterBirth(40),
+        source: PRACTICE,
+    },
+    Sign {
+        fits: "no appetite on two days",
+        groups: &[&["frisst", "frißt"], &["tagen nicht", "gestern nicht"]],
+        when: SignScope::TwoDays,
+        source: HANDBOOKS,
     },
 ];

@@ -90,7 +90,7 @@ pub(in crate::husbandry) fn closes(check: &Check, keeper: &str) -> bool {
 }
 
 /// Whether the keeper made it: by name, by a part of it, or as `me`.
-pub(super) fn is_own(check: &Check, keeper: &str) -> bool {
+pub(in crate::husbandry) fn is_own(check: &Check, keeper: &str) -> bool {
     let Some(by) = &check.by else { return false };
     let keeper = small(keeper);
     let by = small(by);

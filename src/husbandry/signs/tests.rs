@@ -102,6 +102,60 @@ fn the_signs_of_the_handbooks_are_known_in_the_words_of_keepers() {
         ("hat nichts gefressen", "no appetite on two days"),
         ("no appetite", "no appetite on two days"),
         ("frisst nicht", "no appetite on two days"),
+        ("frisst seit zwei Tagen nicht", "no appetite on two days"),
+    ] {
+        assert!(fits(text).contains(&sign), "{text}: {:?}", fits(text));
+    }
+}
+
+#[test]
+fn a_birth_that_does_not_go_on_and_what_is_grave_at_any_time_are_known() {
+    for (text, sign) in [
+        // Clinics' advice: 20 to 30 minutes of hard straining, two hours between puppies.
+        (
+            "straining hard for 40 minutes",
+            "a birth that does not go on",
+        ),
+        ("strains and nothing comes", "a birth that does not go on"),
+        ("pushing for half an hour", "a birth that does not go on"),
+        (
+            "contractions for three hours, no puppy yet",
+            "a birth that does not go on",
+        ),
+        (
+            "puppy half out, breech, stuck",
+            "a birth that does not go on",
+        ),
+        ("water broke 3 hours ago", "a birth that does not go on"),
+        ("labour has stopped", "a birth that does not go on"),
+        ("Wehenschwäche", "a birth that does not go on"),
+        (
+            "Presswehen seit einer Stunde",
+            "a birth that does not go on",
+        ),
+        (
+            "two hours since the last puppy, more inside",
+            "a birth that does not go on",
+        ),
+        (
+            "one puppy still inside, I think",
+            "a puppy that is still inside",
+        ),
+        ("aborted a pup in the night", "the loss of the litter"),
+        ("uterus is out", "a prolapse"),
+        ("discharge soaks the bedding", "bleeding"),
+        ("bloody diarrhoea", "bleeding"),
+        ("ate rat bait", "poisoning"),
+        ("she attacked two puppies", "a dam that harms her puppies"),
+        ("stitches are loose", "a wound that opens"),
+        ("swelling at the wound", "a wound that opens"),
+        ("falls over when she turns", "eclampsia"),
+        (
+            "belly hard and swollen",
+            "a twisted stomach, or what is still inside",
+        ),
+        ("retches, nothing comes up", "a twisted stomach"),
+        ("ate chocolate", "poisoning"),
     ] {
         assert!(fits(text).contains(&sign), "{text}: {:?}", fits(text));
     }
@@ -142,6 +196,17 @@ fn what_was_not_seen_is_no_sign() {
         "vomited once",
         "coat dull",
         "stays with the puppies",
+        "not straining",
+        "glands: none hot or hard",
+        "nothing is stuck, all out",
+        "strained for five minutes, then the puppy came",
+        "first contractions",
+        "waters broke",
+        "lies with the puppies inside her basket",
+        "no puppy still inside by X-ray",
+        "sluggish after the drip",
+        "no prolapse",
+        "belly soft, not swollen",
     ] {
         assert_eq!(fits(text), Vec::<&str>::new(), "{text}");
     }
@@ -297,11 +362,29 @@ fn the_cautions_for_puppies_are_known_in_the_words_of_keepers() {
         "vomited twice",
         "open sores on the belly",
         "pus under the eyelid",
+        "skin stays up when pinched",
+        "dry gums and sunken eyes",
+        "gums are tacky",
+        "hypoglycaemic",
+        "low sugar, wobbles and staggers",
+        "unsteady, glazed look",
+        "shaking",
+        "fainted",
+        "not thriving",
+        "feels cool",
+        "jaundiced",
+        "coughs after each bottle",
+        "bubbles at the nose",
+        "the dam lay on it",
+        "fell off the table",
+        "bitten by the dam",
+        "rejected by its mother",
+        "left eye swollen shut",
+        "ist schlapp",
     ] {
         assert_ne!(read(text, PUPPY), [], "{text}");
     }
     for text in [
-        "soft stool once; bright and playing",
         "no vomiting",
         "no vomiting or diarrhoea, suckles well",
         "not cold, not limp",
@@ -323,6 +406,18 @@ fn the_cautions_for_puppies_are_known_in_the_words_of_keepers() {
         "the one with the blue collar sneezes",
         "pushed off the teat by the others",
         "gums pink, breathing quiet",
+        "gums moist, not dry",
+        "cool room this morning",
+        "shakes a toy",
+        "fell off the teat asleep",
+        "sneezed once, eyes clear",
+        "no cough after the bottle",
+        "eyes open, not swollen",
+        "lay on the heat pad",
+        "cord stump fell off",
+        "twitches in its sleep",
+        "scale battery weak",
+        "nails trimmed, one bled a drop",
     ] {
         assert_eq!(read(text, PUPPY), [], "{text}");
     }

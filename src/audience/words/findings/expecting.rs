@@ -3,9 +3,10 @@
 //! In: windows, a drop. Out: phrases without full stop.
 
 use super::moment;
-use crate::husbandry::findings::{CallTime, WindowOf};
+use crate::husbandry::findings::{CallTime, LowHormone, WindowOf};
 use crate::husbandry::gestation::Due;
 use crate::husbandry::gestation::temperature::{Drop, RoseAgain};
+use crate::quantity::{Day, Progesterone};
 
 pub(super) fn window_of(from: WindowOf) -> String {
     match from {
@@ -41,6 +42,19 @@ pub(super) fn dropped(drop: &Drop, time: CallTime) -> String {
              when there is none by {call}"
         ),
     }
+}
+
+/// Progesterone that has fallen before a birth.
+pub(super) fn low_progesterone(on: Day, value: Progesterone, state: LowHormone) -> String {
+    let what = match state {
+        LowHormone::TooEarly => {
+            "that is too early for a birth, and such a litter may be lost: the vet should hear of \
+             it today"
+        }
+        LowHormone::BirthIsNear => "birth is likely within two days; call when it does not come",
+        LowHormone::NoBirth => "birth was to come within two days, and none is recorded",
+    };
+    format!("her progesterone had fallen to {value} on {on}: {what}")
 }
 
 /// What looked like the drop, and was none or is long past.

@@ -2,18 +2,22 @@
 //!
 //! In: what is open. Out: phrases without full stop.
 
-use crate::husbandry::findings::{LaterCheck, NotedIllness, Unwell};
+use crate::husbandry::findings::{LaterCheck, NotedIllness, SaidIn, Unwell};
 use crate::husbandry::signs::{Fit, SignScope};
 
-/// All that was noted.
-pub(super) fn signs(unwell: &Unwell) -> String {
+/// All that was noted of an animal: `the dam was noted as unwell: …`. When its days are over, it is
+/// asked how it ended.
+pub(super) fn told(whose: &str, unwell: &Unwell) -> String {
     let noted: Vec<String> = unwell.noted.iter().map(noted_illness).collect();
-    let silence = if unwell.noted.first().is_some_and(|worst| worst.is_old) {
-        ", and nothing was written since that closes it"
+    let noted = noted.join("; ");
+    if unwell.is_question {
+        format!(
+            "{whose}was noted as unwell: {noted}, and nothing was written since that closes it: \
+             how did it end?"
+        )
     } else {
-        ""
-    };
-    noted.join("; ") + silence
+        format!("{whose}was noted as unwell: {noted}")
+    }
 }
 
 /// `“trembling, stiff” on 2026-10-20, which fits eclampsia (“trembling”, “stiff”)`.
@@ -21,10 +25,19 @@ fn noted_illness(noted: &NotedIllness) -> String {
     let NotedIllness {
         day,
         signs,
+        place,
         fits,
         looked,
         is_old: _,
     } = noted;
+    let place = match place {
+        SaidIn::Illness => "",
+        SaidIn::OwnCheck => " (a check of your own)",
+        SaidIn::VetCheck => " (a check)",
+        SaidIn::Remark => " (a remark)",
+        SaidIn::SharedRemark => " (a remark about several)",
+        SaidIn::Birth => " (a remark on the newborn)",
+    };
     let mut illnesses: Vec<(&str, Vec<&str>)> = Vec::new();
     for Fit { sign, words } in fits {
         let words = words.iter().map(String::as_str);
@@ -43,13 +56,13 @@ fn noted_illness(noted: &NotedIllness) -> String {
         format!(", which fits {}", illnesses.join("; and "))
     };
     let looked = looked.as_ref().map_or_else(String::new, looked_at);
-    format!("“{signs}” on {day}{fits}{looked}")
+    format!("“{signs}” on {day}{place}{fits}{looked}")
 }
 
 pub(super) fn illness_ends(who: &str, unwell: &Unwell) -> String {
-    let call = unwell
-        .call_days
-        .map_or_else(String::new, |days| format!(" (a call for {days})"));
+    let asked = unwell.asked_after.map_or_else(String::new, |days| {
+        format!(" (after {days} it is only asked how it ended)")
+    });
     let mut fits = unwell.noted.iter().flat_map(|noted| &noted.fits);
     let birth = if fits.any(|fit| fit.sign.when == SignScope::BeforeBirth) {
         " with the birth,"
@@ -59,7 +72,7 @@ pub(super) fn illness_ends(who: &str, unwell: &Unwell) -> String {
     format!(
         "any sign of illness; ends{birth} with an entry that {who} is well again and that names \
          no other complaint, with a check by a vet that does not say that it is no better, or \
-         after {} days{call}",
+         after {} days{asked}",
         unwell.stays
     )
 }

@@ -5,7 +5,8 @@ use crate::husbandry::birth::VigourTotal;
 use crate::husbandry::birth_weight::breed_class;
 use crate::husbandry::findings::{
     CallTime, ClosedCall, DamStage, DamTemperatureState, DatedTemperature, Finding, LaterCheck,
-    NotedIllness, Noticed, Start, TemperatureBand, Unwell, Urgency, WeightNoticed, WindowOf,
+    LowHormone, NotedIllness, Noticed, SaidIn, Start, TemperatureBand, Unwell, Urgency,
+    WeightNoticed, WindowOf,
 };
 use crate::husbandry::gestation::Anchor;
 use crate::husbandry::gestation::temperature::{DamTemperature, Drop, DropSign, RoseAgain};
@@ -272,6 +273,7 @@ fn illness_is_told_in_the_keepers_words_with_what_they_fit() {
             NotedIllness {
                 day: day("2026-10-09"),
                 signs: signs_text.parse().unwrap(),
+                place: SaidIn::Illness,
                 fits: signs::read(signs_text, signs::DAM),
                 looked: Some(LaterCheck {
                     day: day("2026-10-10"),
@@ -283,20 +285,22 @@ fn illness_is_told_in_the_keepers_words_with_what_they_fit() {
             NotedIllness {
                 day: day("2026-10-08"),
                 signs: "quiet".parse().unwrap(),
+                place: SaidIn::Remark,
                 fits: Vec::new(),
                 looked: None,
                 is_old: true,
             },
         ],
         stays: 14,
-        call_days: None,
+        asked_after: None,
+        is_question: false,
     };
     assert_eq!(
         said(Noticed::DamIllness(unwell.clone())),
         texts(
             "the dam was noted as unwell: “Trembling, stiff gait” on 2026-10-09, which fits \
              eclampsia (“Trembling”, “stiff”), looked at on 2026-10-10 by Isla: “no change”, which \
-             closes nothing; “quiet” on 2026-10-08",
+             closes nothing; “quiet” on 2026-10-08 (a remark)",
             "any sign of illness; ends with an entry that she is well again and that names no \
              other complaint, with a check by a vet that does not say that it is no better, or \
              after 14 days"
@@ -304,20 +308,25 @@ fn illness_is_told_in_the_keepers_words_with_what_they_fit() {
     );
     let (own, ends) = said(Noticed::Illness(Unwell {
         stays: 28,
-        call_days: Some(7),
+        asked_after: Some(7),
         ..unwell.clone()
     }));
     assert!(own.starts_with("was noted as unwell: “Trembling"), "{own}");
     assert!(ends.contains("that it is well again"), "{ends}");
-    assert!(ends.ends_with("after 28 days (a call for 7)"), "{ends}");
+    assert!(
+        ends.ends_with("after 28 days (after 7 it is only asked how it ended)"),
+        "{ends}"
+    );
     let old = Noticed::Illness(Unwell {
         noted: unwell.noted[1..].to_vec(),
         stays: 28,
-        call_days: None,
+        asked_after: None,
+        is_question: true,
     });
     assert_eq!(
         said(old).0,
-        "was noted as unwell: “quiet” on 2026-10-08, and nothing was written since that closes it"
+        "was noted as unwell: “quiet” on 2026-10-08 (a remark), and nothing was written since that \
+         closes it: how did it end?"
     );
 }
 
@@ -508,4 +517,55 @@ fn of_newborns_it_is_told_what_was_seen_and_what_was_not() {
         .0,
         "was not as usual at birth: limbs: bent; suck: weak"
     );
+}
+
+#[test]
+fn a_day_of_feeds_that_held_too_little_is_a_comparison_and_no_plan() {
+    let fed = |is_most: bool, is_motherless: bool| {
+        said(Noticed::FedTooLittle {
+            per_kg: 30.4,
+            need: 132.0,
+            is_most,
+            feeds: 6,
+            last: moment("2026-10-05 20:00"),
+            is_motherless,
+            limit: own(75.0),
+        })
+    };
+    assert_eq!(
+        fed(false, false),
+        texts(
+            "had 30 kcal/kg by hand in a day (6 feeds up to 2026-10-05 20:00), where 132 is the \
+             published need; what it drinks from its dam is not counted",
+            "75 % of 132 kcal/kg, a comparison and no plan: how much it is to have, the vet says; \
+             ends when a day’s feeds are nearer to it, or with a weight of the same day that shows \
+             a gain in its band"
+        )
+    );
+    let (own, _) = fed(true, true);
+    assert_eq!(
+        own,
+        "had at most 30 kcal/kg by hand in a day (6 feeds up to 2026-10-05 20:00), where 132 is \
+         the published need"
+    );
+}
+
+#[test]
+fn fallen_progesterone_says_what_it_means_for_the_day() {
+    let low = |state: LowHormone| {
+        said(Noticed::LowProgesterone {
+            on: day("2026-10-05"),
+            value: "1.4 ng/ml".parse().unwrap(),
+            state,
+            source: "clinics",
+        })
+        .0
+    };
+    assert_eq!(
+        low(LowHormone::BirthIsNear),
+        "her progesterone had fallen to 1.4 ng/ml on 2026-10-05: birth is likely within two days; \
+         call when it does not come"
+    );
+    assert!(low(LowHormone::NoBirth).ends_with("and none is recorded"));
+    assert!(low(LowHormone::TooEarly).contains("too early for a birth"));
 }

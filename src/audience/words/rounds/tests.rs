@@ -343,6 +343,13 @@ fn an_expected_litter_has_its_scan_its_x_ray_its_section_and_its_day() {
             .any(|w| w.starts_with("the litter is due, most likely on 2026-08-03")),
         "{on_the_day:?}"
     );
+    // Day 65 is past the window, and she is not over her time yet: it is no day without a word.
+    let is_due = |days| {
+        what(days, "")
+            .iter()
+            .any(|w| w.starts_with("the litter is due"))
+    };
+    assert!(is_due(65) && !is_due(66));
     assert!(
         what(
             40,
@@ -608,14 +615,24 @@ fn a_dam_that_is_expected_is_called_about_only_where_a_date_is_known_well_enough
         found("2026-08-06", "ovulated: 2026-06-01\n", "[]"),
         [("overdue", Urgency::CallTheVet)]
     );
-    // A bracket alone is never over its time, but its end is no silence: 2026-06-05 + 66 is
-    // 2026-08-10.
+    // Of a bracket nobody knows by how many days she is over her time, but its end is no silence:
+    // 2026-06-05 + 66 is 2026-08-10. Had the rise been on its last day, day 65 from ovulation would
+    // be 2026-08-11: after that it is a call whichever day it was.
     let bracket = "progesterone: [{ on: 2026-06-01, value: 0.8 ng/ml }, { on: 2026-06-05, value: \
                    6 ng/ml }]\n";
     assert_eq!(found("2026-08-10", bracket, "[]"), quiet);
     assert_eq!(
         found("2026-08-11", bracket, "[]"),
         [("past-window", Urgency::Watch)]
+    );
+    assert_eq!(
+        found("2026-08-12", bracket, "[]"),
+        [("past-window", Urgency::CallTheVet)]
+    );
+    assert_eq!(
+        found("2026-08-25", bracket, "[]"),
+        [("past-window", Urgency::Watch)],
+        "it is not called for ever"
     );
     // From mating: most are born by day 68 (2026-08-08), the handbooks end at day 72 (2026-08-12).
     assert_eq!(found("2026-08-08", "mated: 2026-06-01\n", "[]"), quiet);
@@ -979,4 +996,37 @@ fn the_open_doses_of_a_series_are_one_line() {
         })
         .count();
     assert_eq!(wormings, 1);
+}
+
+#[test]
+fn an_illness_that_nobody_closed_is_asked_about_and_a_check_answers() {
+    let health = "- { on: 2026-10-03, for: dam, illness: { signs: trembling } }\n";
+    let dam = |today: &str, more: &str| {
+        let health = health.to_owned() + more;
+        let records = kennel(today, BORN, &[("litters/l/health.yaml", &health)]);
+        let found = rounds(&records, 0).tasks.into_iter();
+        found
+            .filter(|task| task.kind == TaskKind::Finding && task.whom == Whom::Dam)
+            .map(|task| (task.turn, task.act, task.what))
+            .collect::<Vec<_>>()
+    };
+    let call = dam("2026-10-17", "");
+    assert_eq!(
+        (call[0].0, &call[0].1),
+        (Turn::CallTheVet, &TaskAction::CallTheVet)
+    );
+    let asked = dam("2026-10-18", "");
+    let check = TaskAction::Record {
+        kind: HealthKind::Check,
+        item: None,
+    };
+    assert_eq!((asked[0].0, &asked[0].1), (Turn::Today, &check));
+    assert!(asked[0].2.ends_with("how did it end?"), "{}", asked[0].2);
+    let answer = "- { on: 2026-10-18, for: dam, check: { by: K, findings: well again } }\n";
+    assert_eq!(dam("2026-10-18", answer), []);
+    // Beside something new it is looked at again, and no question alone.
+    let warm = "- { at: 2026-10-18 08:00, for: dam, temperature: 39.3 °C }\n";
+    let both = dam("2026-10-18", warm);
+    assert_eq!(both.len(), 1);
+    assert!(matches!(both[0].1, TaskAction::Say(_)), "{both:#?}");
 }

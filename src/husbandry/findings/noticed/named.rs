@@ -38,6 +38,7 @@ impl Noticed {
                 FindingRule::Temperature
             }
             Self::FedCold { .. } => FindingRule::FedCold,
+            Self::FedTooLittle { .. } => FindingRule::FedTooLittle,
             Self::CareOverdue { .. } => FindingRule::CareOverdue,
             Self::DamIllness(_) => FindingRule::DamIllness,
             Self::DamTemperature { state, .. } => match state {
@@ -49,6 +50,7 @@ impl Noticed {
             Self::PastWindow { .. } => FindingRule::PastWindow,
             Self::DatesDisagree { .. } => FindingRule::DatesDisagree,
             Self::OnePuppy { .. } => FindingRule::OnePuppy,
+            Self::LowProgesterone { .. } => FindingRule::LowProgesterone,
             Self::RoseAgain { .. } => FindingRule::RoseAgain,
             Self::LittermatesDied { .. } => FindingRule::LittermatesDied,
             Self::Orphaned { .. } => FindingRule::Orphaned,
@@ -82,7 +84,8 @@ impl Noticed {
             | Self::LightAtBirth { limit, .. }
             | Self::BehindLitter { limit, .. }
             | Self::WeighInMissed { limit, .. }
-            | Self::FedCold { limit, .. } => limit.source,
+            | Self::FedCold { limit, .. }
+            | Self::FedTooLittle { limit, .. } => limit.source,
             Self::VeryLowBirthWeight { breed, .. } => breed.source,
             Self::SlipValue { source, .. }
             | Self::SlipExchanged { source, .. }
@@ -93,6 +96,7 @@ impl Noticed {
             | Self::NotLookedAt { source, .. }
             | Self::OnePuppy { source, .. }
             | Self::TemperatureDrop { source, .. }
+            | Self::LowProgesterone { source, .. }
             | Self::RoseAgain { source, .. }
             | Self::LittermatesDied { source, .. }
             | Self::Orphaned { source, .. }

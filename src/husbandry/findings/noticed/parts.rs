@@ -1,6 +1,7 @@
 //! Small types that a finding is made of, where they hold no text of a keeper.
 //!
-//! In: nothing. Out: [`Start`], [`ClosedCall`], [`DamStage`], [`WindowOf`], [`CallTime`].
+//! In: nothing. Out: [`Start`], [`ClosedCall`], [`DamStage`], [`WindowOf`], [`CallTime`],
+//! [`LowHormone`].
 
 #[cfg(doc)]
 use super::Noticed;
@@ -74,6 +75,17 @@ pub enum WindowOf {
         /// That day, counted from the mating.
         most_by: i64,
     },
+}
+
+/// What low progesterone before a birth says.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum LowHormone {
+    /// It is too early for a birth.
+    TooEarly,
+    /// Birth is near.
+    BirthIsNear,
+    /// Birth should have come.
+    NoBirth,
 }
 
 /// Where today lies beside the time to call when there is no birth.

@@ -24,7 +24,7 @@ pub(super) fn told(findings: &[Finding]) -> Vec<(&'static str, Urgency)> {
         .collect()
 }
 
-fn ill(day: u32, signs: &str) -> String {
+pub(super) fn ill(day: u32, signs: &str) -> String {
     format!("- {{ on: 2026-10-{day:02}, for: dam, illness: {{ signs: \"{signs}\" }} }}\n")
 }
 
@@ -43,8 +43,9 @@ fn any_illness_of_the_dam_is_a_finding_and_signs_of_an_emergency_are_a_call_in_h
     assert_eq!(told(&found), [("dam-illness", Urgency::CallTheVet)]);
     let Noticed::DamIllness(Unwell {
         noted,
-        stays: 14,
-        call_days: None,
+        stays: 42,
+        asked_after: Some(14),
+        is_question: false,
     }) = &found[0].noticed
     else {
         panic!("{found:#?}")
@@ -140,7 +141,8 @@ fn illness_of_the_dam_stays_until_something_closes_it() {
     let with = |today: u32, more: &str| told(&of_dam(today, &(trembling.clone() + more)));
     let call = [("dam-illness", Urgency::CallTheVet)];
     assert_eq!(with(23, ""), call, "our own choice: fourteen days");
-    assert_eq!(with(24, ""), []);
+    let watch = [("dam-illness", Urgency::Watch)];
+    assert_eq!(with(24, ""), watch, "then it is asked how it ended");
     assert_eq!(with(11, &ill(10, "well again")), []);
     assert_eq!(with(11, &ill(10, "not well again")), call);
     // Our own choice: one part that is better closes nothing, and what is written then is told.

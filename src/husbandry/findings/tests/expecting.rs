@@ -74,3 +74,100 @@ fn a_birth_that_never_came_is_not_called_for_ever() {
     assert_eq!(expecting("2027-01-22", ""), [("overdue", Urgency::Watch)]);
     assert_eq!(expecting("2027-01-23", ""), []);
 }
+
+#[test]
+fn a_drop_without_a_birth_is_not_called_for_ever() {
+    // Nelson: no labour 24 h after the drop, call. How long that is called is ours.
+    let drop = "- { at: 2026-10-27 08:00, for: dam, temperature: 37.0 °C }\n";
+    let on = |today: &str| {
+        let found = expecting(today, drop);
+        let drops = found
+            .into_iter()
+            .filter(|(rule, _)| *rule == "temperature-drop");
+        drops.map(|(_, urgency)| urgency).collect::<Vec<_>>()
+    };
+    assert_eq!(on("2026-10-27"), [Urgency::Watch]);
+    assert_eq!(on("2026-10-28"), [Urgency::CallTheVet]);
+    assert_eq!(on("2026-11-11"), [Urgency::CallTheVet]);
+    assert_eq!(on("2026-11-12"), [Urgency::Watch]);
+    assert_eq!(on("2027-01-20"), [Urgency::Watch]);
+    assert_eq!(on("2027-01-21"), []);
+}
+
+/// The same with what `change` makes of the litter.
+fn changed(
+    today: &str,
+    health: &str,
+    change: impl Fn(&mut crate::records::litter::Litter),
+) -> Vec<(&'static str, Urgency)> {
+    let mut records = records(31, &puppy("a", "210 g"), "", health, "");
+    records.today = today.parse().unwrap();
+    for folder in records.litters.values_mut() {
+        folder.litter.birth = None;
+        folder.litter.puppies.clear();
+        folder.litter.ovulated = Some("2026-08-26".parse().unwrap());
+        change(&mut folder.litter);
+    }
+    let figures = compute(&records);
+    let found = figures.litters.values().flat_map(|l| &l.findings);
+    told(&found.cloned().collect::<Vec<_>>())
+}
+
+#[test]
+fn one_puppy_is_a_call_from_the_62nd_day_on_until_a_vet_has_seen_her() {
+    // A clinic's advice: speak with it by day 62 from ovulation, 2026-10-27.
+    let on = |today: &str, health: &str| {
+        changed(today, health, |litter| {
+            litter.counted =
+                serde_yaml::from_str("{ by: x-ray, on: 2026-10-20, puppies: 1 }").unwrap();
+        })
+    };
+    assert_eq!(on("2026-10-26", ""), [("one-puppy", Urgency::Watch)]);
+    assert_eq!(on("2026-10-27", ""), [("one-puppy", Urgency::CallTheVet)]);
+    let seen = |by: &str| {
+        let check = format!("check: {{ by: {by}, findings: heart beats well }}");
+        on(
+            "2026-10-28",
+            &format!("- {{ on: 2026-10-26, for: dam, {check} }}\n"),
+        )
+    };
+    assert_eq!(seen("V"), [("one-puppy", Urgency::Watch)]);
+    assert_eq!(seen("K"), [("one-puppy", Urgency::CallTheVet)]);
+}
+
+#[test]
+fn fallen_progesterone_says_that_birth_is_near_or_the_litter_in_danger() {
+    // Clinics' advice: under 2 ng/ml (6.4 nmol/l) about two days before birth.
+    let on = |today: &str, sampled: &str, value: &str, health: &str| {
+        changed(today, health, |litter| {
+            let sample = format!("[{{ on: {sampled}, value: {value} }}]");
+            litter.progesterone = serde_yaml::from_str(&sample).unwrap();
+        })
+    };
+    let low = |urgency| vec![("low-progesterone", urgency)];
+    assert_eq!(
+        on("2026-10-26", "2026-10-26", "1.9 ng/ml", ""),
+        low(Urgency::Watch)
+    );
+    assert_eq!(on("2026-10-26", "2026-10-26", "2 ng/ml", ""), []);
+    assert_eq!(
+        on("2026-10-27", "2026-10-26", "6.0 nmol/l", ""),
+        low(Urgency::Watch)
+    );
+    assert_eq!(
+        on("2026-10-28", "2026-10-26", "1.9 ng/ml", ""),
+        low(Urgency::CallTheVet)
+    );
+    assert_eq!(
+        on("2026-10-12", "2026-10-12", "1.2 ng/ml", ""),
+        low(Urgency::CallTheVet),
+        "two weeks before the first day of birth"
+    );
+    assert_eq!(
+        on("2026-08-30", "2026-08-20", "0.8 ng/ml", ""),
+        [],
+        "before the rise it is low"
+    );
+    let check = "- { on: 2026-10-27, for: dam, check: { by: V, findings: section today } }\n";
+    assert_eq!(on("2026-10-28", "2026-10-26", "1.9 ng/ml", check), []);
+}

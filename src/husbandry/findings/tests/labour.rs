@@ -79,3 +79,125 @@ fn what_was_labour_is_over_with_the_birth() {
         call
     );
 }
+
+#[test]
+fn a_birth_that_does_not_go_on_is_a_call_until_a_puppy_comes() {
+    // Clinics' advice: 20 to 30 minutes of hard straining without a puppy, two hours without one
+    // while more are inside.
+    let call = [("dam-illness", Urgency::CallTheVet)];
+    let straining = "straining hard for 40 minutes, nothing comes";
+    assert_eq!(
+        told(&of_dam(1, &at("10-01 12:00", straining))),
+        call,
+        "after the first puppy"
+    );
+    assert_eq!(
+        told(&of_dam(1, &at("10-01 07:00", straining))),
+        [],
+        "the puppy came"
+    );
+    assert_eq!(
+        told(&of_dam(5, &at("10-05 07:00", straining))),
+        [("dam-illness", Urgency::Watch)],
+        "days later it is no labour"
+    );
+    let day_only =
+        format!("- {{ on: 2026-10-01, for: dam, illness: {{ signs: \"{straining}\" }} }}\n");
+    assert_eq!(
+        told(&of_dam(2, &day_only)),
+        call,
+        "nobody knows which came first"
+    );
+    assert_eq!(told(&of_dam(3, &day_only)), []);
+    let unborn = |today: &str, signs: &str| {
+        let day = &today[5..];
+        let mut records = records(
+            5,
+            &puppy("a", "210 g"),
+            "",
+            &at(&format!("{day} 05:00"), signs),
+            "",
+        );
+        records.today = today.parse().unwrap();
+        let litter = &mut records.litters.values_mut().next().unwrap().litter;
+        litter.birth = None;
+        litter.puppies.clear();
+        litter.mated = serde_yaml::from_str("2026-08-04").unwrap();
+        let figures = compute(&records);
+        let found = figures.litters.values().flat_map(|l| l.findings.clone());
+        let found: Vec<Finding> = found.filter(Finding::is_of_dam).collect();
+        told(&found)
+    };
+    for signs in [
+        straining,
+        "pushing for an hour without a puppy",
+        "presst seit einer Stunde, kein Welpe",
+        "puppy stuck, only the head is out",
+        "waters broke three hours ago",
+        "uterine inertia",
+        "no puppy for 3 hours",
+        "aborted two pups",
+        "prolapse",
+    ] {
+        assert_eq!(unborn("2026-10-04", signs), call, "{signs}");
+    }
+    let watch = [("dam-illness", Urgency::Watch)];
+    for signs in [
+        "first contractions, nesting",
+        "straining a little",
+        "waters broke just now",
+    ] {
+        assert_eq!(unborn("2026-10-04", signs), watch, "{signs}");
+    }
+    assert_eq!(
+        unborn("2026-09-04", "straining for half an hour, nothing comes"),
+        watch,
+        "a month after the mating it is no labour"
+    );
+}
+
+#[test]
+fn a_vet_who_looked_at_her_after_the_last_puppy_closes_what_may_be_inside() {
+    // Common practice, no source: the question was for the vet, and she has looked.
+    let born = puppy("a", "210 g").replace("palate: intact", "palate: intact, placenta: retained")
+        + &puppy("b", "210 g").replace("palate: intact", "palate: intact, placenta: out");
+    let with = |today: u32, check: &str| {
+        let mut records = records(today, &born, "", check, "");
+        let litter = &mut records.litters.values_mut().next().unwrap().litter;
+        litter.counted = serde_yaml::from_str("{ by: x-ray, on: 2026-09-28, puppies: 3 }").unwrap();
+        let figures = compute(&records);
+        let found = figures.litters.values().flat_map(|l| l.findings.clone());
+        let about = ["fewer-than-counted", "placenta-retained", "placentas"];
+        found
+            .map(|f| f.rule().name())
+            .filter(|rule| about.contains(rule))
+            .collect::<Vec<_>>()
+    };
+    let all = ["fewer-than-counted", "placenta-retained", "placentas"];
+    let check = |when: &str, said: &str| format!("- {{ {when}, for: dam, check: {{ {said} }} }}\n");
+    assert_eq!(with(2, ""), all);
+    let seen = "by: V, findings: uterus empty";
+    assert_eq!(with(2, &check("on: 2026-10-02", seen)), [""; 0]);
+    assert_eq!(with(2, &check("at: 2026-10-01 09:00", seen)), [""; 0]);
+    assert_eq!(
+        with(2, &check("at: 2026-10-01 07:00", seen)),
+        all,
+        "before it"
+    );
+    assert_eq!(
+        with(2, &check("on: 2026-10-01", seen)),
+        all,
+        "perhaps before it"
+    );
+    assert_eq!(
+        with(2, &check("on: 2026-10-02", "by: K, findings: soft belly")),
+        all
+    );
+    assert_eq!(
+        with(
+            2,
+            &check("on: 2026-10-02", "by: V, findings: a retained placenta")
+        ),
+        all
+    );
+}
