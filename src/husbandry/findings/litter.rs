@@ -20,9 +20,6 @@ use std::cmp::Ordering;
 const PLACENTAS: &str = "common practice, no source: one placenta for each puppy";
 /// Days from mating by which most are born (usual teaching: 58 to 68).
 const USUAL_FROM_MATING: i64 = 68;
-/// Days from the end of such a window to the 67th after the latest day of the rise, which is the
-/// 65th from ovulation.
-const BOUND_SPREAD: i64 = 1;
 /// Days after her last day in which no birth is an emergency; later she was not in whelp, or
 /// nobody has written of the birth.
 const OVER_HER_TIME: i64 = 14;
@@ -167,8 +164,7 @@ impl Whole<'_> {
         }
     }
 
-    /// A window that cannot say by how much she is over her time has ended: a watch, and a call
-    /// only when every day that the samples allow has passed.
+    /// A window that cannot say that she is over her time has ended: a watch, not a call.
     fn past_window(&mut self) {
         let usual = self.folder.litter.mated.iter().max().map(|last| {
             let most_by = USUAL_FROM_MATING;
@@ -183,28 +179,15 @@ impl Whole<'_> {
             gestation::no_later_than(&self.figures.rise).map(|last| (last, WindowOf::FirstSample));
         // Of an anchor that is known to a day the last day is near enough.
         let usual = usual.filter(|_| self.figures.due.is_some_and(|due| !due.is_to_a_day()));
-        // The first sample over the border bounds the rise: a day after the last that its spread
-        // allows she is over her time, whichever day it was.
-        let is_over = |(last, from): &(Day, WindowOf)| {
-            let is_bound = matches!(
-                from,
-                WindowOf::FirstSample | WindowOf::Wide(Anchor::Bracket)
-            );
-            let days = self.today.since(*last);
-            is_bound && (1 + BOUND_SPREAD..=OVER_HER_TIME).contains(&days)
-        };
-        let windows = [latest, wide, usual].into_iter().flatten();
-        let over = windows.clone().find(is_over);
-        let Some((last, from)) = over.or_else(|| windows.min_by_key(|(last, _)| *last)) else {
+        let Some((last, from)) = [latest, wide, usual]
+            .into_iter()
+            .flatten()
+            .min_by_key(|(last, _)| *last)
+        else {
             return;
         };
-        let urgency = if over.is_some() {
-            Urgency::CallTheVet
-        } else {
-            Urgency::Watch
-        };
         if (1..=HISTORY).contains(&self.today.since(last)) {
-            self.find(urgency, Noticed::PastWindow { last, from });
+            self.find(Urgency::Watch, Noticed::PastWindow { last, from });
         }
     }
 
