@@ -14,6 +14,7 @@
 mod support;
 
 mod acts;
+mod acts_later;
 mod acts_meant;
 mod adverts;
 #[path = "attack/records.rs"]

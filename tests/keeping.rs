@@ -258,14 +258,17 @@ fn an_error_says_how_things_stand() {
 
     // One paper cannot be written: those before it are new, and the site is.
     let folder = kennel.at("private/handover/spring-moss");
-    fs::create_dir_all(folder.join("moss-cover.pdf/in-the-way")).unwrap();
+    fs::create_dir_all(folder.join("moss-tarnside-hill-2026-cover.pdf/in-the-way")).unwrap();
     let ran = kennel.run(&["handover", "moss", "--anyway"]);
     ran.ends_with(2).says(&[
-        "moss-cover.pdf",
+        "moss-tarnside-hill-2026-cover.pdf",
         "the site was published; of the papers only these are new: ",
-        "moss-record.pdf",
+        "moss-tarnside-hill-2026-record.pdf",
     ]);
-    assert!(folder.join("moss-record.pdf").is_file() && !folder.join("moss-page.html").exists());
+    assert!(
+        folder.join("moss-tarnside-hill-2026-record.pdf").is_file()
+            && !folder.join("moss-tarnside-hill-2026-page.html").exists()
+    );
     fs::remove_dir_all(&folder).unwrap();
 
     // Nothing was swapped: that is said too.

@@ -339,7 +339,7 @@ fn the_record_in_the_page_is_signed_with_the_key_on_the_site() {
         .as_array()
         .unwrap()
         .iter()
-        .find(|f| f["name"] == "moss-record.json")
+        .find(|f| f["name"] == "moss-tarnside-2026-record.json")
         .unwrap();
     let json = base64::engine::general_purpose::STANDARD
         .decode(file["base64"].as_str().unwrap())
@@ -426,7 +426,7 @@ fn papers_are_the_files_of_the_sealed_page_and_stay_when_the_site_is_published_a
             && !checker.contains("<script src")
     );
     assert_eq!(
-        papers["moss-page.html"],
+        papers["moss-tarnside-2026-page.html"],
         fs::read(sealed_file(&kennel, "spring/moss")).unwrap()
     );
     #[cfg(unix)]
@@ -434,7 +434,10 @@ fn papers_are_the_files_of_the_sealed_page_and_stay_when_the_site_is_published_a
         use std::os::unix::fs::PermissionsExt;
         let mode = |path: PathBuf| fs::metadata(path).unwrap().permissions().mode() & 0o777;
         assert_eq!(
-            (mode(folder.join("moss-cover.pdf")), mode(folder.clone())),
+            (
+                mode(folder.join("moss-tarnside-2026-cover.pdf")),
+                mode(folder.clone())
+            ),
             (0o600, 0o700)
         );
     }
@@ -523,9 +526,38 @@ fn what_the_pdf_cannot_print_is_named_with_its_place() {
             "苔 (U+82D4) in “The neighbours call her 苔 (Moss) 🐾.”",
             "🐾 (U+1F43E) in “… call her 苔 (Moss) 🐾.”",
         ]);
-    let record =
-        fs::read_to_string(kennel.at("private/handover/spring-moss/moss-record.json")).unwrap();
+    let record = fs::read_to_string(
+        kennel.at("private/handover/spring-moss/moss-tarnside-2026-record.json"),
+    )
+    .unwrap();
     assert!(record.contains('苔'));
+}
+
+#[test]
+fn papers_of_an_earlier_run_go_and_what_is_the_keepers_own_stays() {
+    let kennel = published();
+    kennel.run(&["handover", "moss", "--anyway"]).ends_with(0);
+    let folder = kennel.at("private/handover/spring-moss");
+    let made = tree(&folder);
+    assert!(
+        made.keys()
+            .all(|name| name == "check-a-record.html" || name.starts_with("moss-tarnside-2026-")),
+        "{:?}",
+        made.keys()
+    );
+    // As an earlier version called it, as the kennel was called before, and what is no paper.
+    for name in ["moss-record.pdf", "moss-tarn-2026-care.ics"] {
+        fs::write(folder.join(name), "old").unwrap();
+    }
+    for name in ["contract-record.pdf", "moss-contract.pdf", "mossrecord.pdf"] {
+        fs::write(folder.join(name), "mine").unwrap();
+    }
+    kennel.run(&["handover", "moss", "--anyway"]).ends_with(0);
+    let mut now = tree(&folder);
+    for name in ["contract-record.pdf", "moss-contract.pdf", "mossrecord.pdf"] {
+        assert_eq!(now.remove(name).unwrap(), b"mine", "{name}");
+    }
+    assert!(now.keys().eq(made.keys()), "{:?}", now.keys());
 }
 
 #[test]
@@ -538,9 +570,9 @@ fn a_puppy_without_a_family_has_papers_but_no_page() {
     kennel.run(&["handover", "wren", "--anyway"]).ends_with(0);
     let papers = tree(&kennel.at("private/handover/spring-wren"));
     assert!(
-        papers.contains_key("wren-record.pdf")
-            && !papers.contains_key("wren-cover.pdf")
-            && !papers.contains_key("wren-page.html")
+        papers.contains_key("wren-tarnside-2026-record.pdf")
+            && !papers.contains_key("wren-tarnside-2026-cover.pdf")
+            && !papers.contains_key("wren-tarnside-2026-page.html")
     );
     assert!(!codes(&kennel).contains_key("spring/wren"));
 }
@@ -744,6 +776,8 @@ fn what_was_due_by_the_day_of_leaving_and_has_no_entry_is_said_whatever_day_it_i
         );
         let html = &papers["page"];
         let vet = &html[html.find("part_vet").unwrap()..html.find("part_next").unwrap()];
+        // What was found is read first: what was not recorded may be a long list.
+        assert!(vet.find(">Noted<").unwrap() < vet.find("Not recorded by the breeder").unwrap());
         let box_of = &vet[vet
             .find("Not recorded by the breeder")
             .unwrap_or_else(|| panic!("{on}: {vet}"))

@@ -34,7 +34,7 @@ pub use record::{
 use super::chart::GrowthChart;
 use super::{Album, InbreedingShown, Owner, RibbonShown, caption, views};
 use crate::husbandry::Figures;
-use crate::quantity::Day;
+use crate::quantity::{Day, Id};
 use crate::records::kennel::{Contact, Email, Kennel};
 use crate::records::litter::{Offer, Puppy};
 use crate::records::owners::{Homes, Residence};
@@ -53,7 +53,7 @@ pub struct OwnerPage {
     /// belongs to a family.
     #[serde(skip)]
     pub family: Option<String>,
-    /// The first part of the names of its files: `fern`.
+    /// The first part of the names of its files: `fern-tarnside-2026`.
     pub stem: String,
     /// The record itself.
     pub record: PuppyRecord,
@@ -237,7 +237,7 @@ pub fn page(
     OwnerPage {
         key: key(folder, puppy),
         family: home.map(|(family, _)| family.id.to_string()),
-        stem: puppy.id.to_string(),
+        stem: stem(&records.kennel, folder, puppy),
         leaves: iso(agreed),
         chart: weights::chart(&case, ounces),
         inbreeding: (&figures.litters[&folder.id].inbreeding).into(),
@@ -258,6 +258,19 @@ pub fn page(
         cautions: CAUTIONS,
         record,
     }
+}
+
+/// Whose papers these are, as it stands in the names of their files: on a vet's or a family's disk
+/// they lie beside those of other dogs. The dog comes first, by which both look for them. A kennel
+/// whose name cannot be spelt in plain letters is left out.
+fn stem(kennel: &Kennel, folder: &LitterFolder, puppy: &Puppy) -> String {
+    let year = folder.litter.born_on(puppy).map(|born| {
+        let mut parts = born.to_string();
+        parts.truncate(4);
+        parts
+    });
+    let parts = [Some(puppy.id.to_string()), Id::made_of(&kennel.name), year];
+    parts.into_iter().flatten().collect::<Vec<_>>().join("-")
 }
 
 /// Under what name the access code of a puppy is kept.

@@ -16,7 +16,7 @@ use crate::audience::owner::OwnerPage;
 use crate::audience::words;
 use crate::husbandry::readiness::{self, Readiness};
 use crate::keyring::{CodeEntry, Keyring, sealed_path};
-use crate::output::{private_folder, replace_private, shown_path};
+use crate::output::{private_folder, remove_file, replace_private, shown_path};
 use crate::pages::{self, Unprinted};
 use crate::records::LitterFolder;
 use crate::records::litter::Puppy;
@@ -268,9 +268,41 @@ fn write_papers(
         replace_private(&to.join(name), bytes)?;
         written.push(name.clone());
     }
+    remove_former(&to, puppy, written)?;
     Ok(files.iter().fold(out, |out, (name, _)| {
         format!("{out}{}\n", shown_path(&to.join(name)))
     }))
+}
+
+/// Removes papers of an earlier run that bear another name now, or are not made any more: beside
+/// the new ones somebody would hand over the old.
+fn remove_former(folder: &Path, puppy: &Puppy, written: &[String]) -> Result<(), Error> {
+    const ENDS: [&str; 8] = [
+        "record.pdf",
+        "record.json",
+        "weights.csv",
+        "events.csv",
+        "care.ics",
+        "photos.zip",
+        "cover.pdf",
+        "page.html",
+    ];
+    let is_former = |name: &str| {
+        let rest = name.strip_prefix(puppy.id.as_str());
+        let is_ours = ENDS.iter().any(|end| {
+            let before = rest.and_then(|rest| rest.strip_suffix(end));
+            before.is_some_and(|before| before.starts_with('-') && before.ends_with('-'))
+        });
+        is_ours && !written.iter().any(|new| new == name)
+    };
+    let listed = std::fs::read_dir(folder);
+    let listed = listed.map_err(|error| Error::io("list", folder, error))?;
+    for entry in listed.flatten() {
+        if entry.file_name().to_str().is_some_and(is_former) {
+            remove_file(&entry.path())?;
+        }
+    }
+    Ok(())
 }
 
 fn papers_folder(publisher: &Publisher, folder: &LitterFolder, puppy: &Puppy) -> PathBuf {

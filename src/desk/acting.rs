@@ -150,7 +150,7 @@ async fn record(
         let here = here(&uri, &query);
         let query = given(query, Vec::new(), false);
         let done = desk.folder().and_then(|folder| {
-            acts::submit(&folder, &desk.told, (act, &ids), &query, (&sent, mode))
+            acts::submit(&folder, &desk.told, (act, &ids), &query, (sent, mode))
         });
         match done {
             Ok(answer) => made_or_tried(&desk, answer, &here, mode),

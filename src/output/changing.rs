@@ -16,7 +16,7 @@
 
 use std::collections::BTreeMap;
 use std::fs;
-use std::io::ErrorKind;
+use std::io::{self, ErrorKind};
 use std::path::{Path, PathBuf};
 
 use super::disk::{self, Result};
@@ -348,7 +348,22 @@ fn drop_folder(path: &Path, content: &Path) {
             .is_ok_and(|below| below.components().count() > 1)
     });
     // One that is not empty stays, and so do those above it.
-    let _ = own.into_iter().try_for_each(fs::remove_dir);
+    let _ = own.into_iter().try_for_each(drop_bare);
+}
+
+/// Removes a folder in which there is nothing but empty folders.
+fn drop_bare(folder: &Path) -> io::Result<()> {
+    let entries = fs::read_dir(folder)?.collect::<io::Result<Vec<_>>>()?;
+    for entry in &entries {
+        let is_empty = entry.file_type()?.is_dir() && fs::read_dir(entry.path())?.next().is_none();
+        if !is_empty {
+            return Err(ErrorKind::DirectoryNotEmpty.into());
+        }
+    }
+    entries
+        .iter()
+        .try_for_each(|entry| fs::remove_dir(entry.path()))?;
+    fs::remove_dir(folder)
 }
 
 /// Gives a file these bytes, or removes it.

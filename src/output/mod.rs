@@ -84,7 +84,7 @@ pub use content::Content;
 pub use error::{Unchangeable, Unsuitable, WriteError, shown as shown_path};
 pub use history::{Asked, HistoryEntry, NotThere, Piece, entry, is_taken_out, newest};
 pub use plan::{Clash, ClashKind, Plan};
-pub use single::{private_folder, replace_private, replace_public, replace_secret};
+pub use single::{private_folder, remove_file, replace_private, replace_public, replace_secret};
 pub use site_path::{PathFault, SitePath};
 pub use stage::Stage;
 pub use swap::Mended;

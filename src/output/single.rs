@@ -63,6 +63,17 @@ fn replace_with(path: &Path, bytes: &[u8], mode: u32, protect: impl FnOnce(&Path
     }
 }
 
+/// Removes one file; one that is not there is no error.
+///
+/// # Errors
+/// [`WriteError::Disk`](super::WriteError::Disk).
+pub fn remove_file(path: &Path) -> Result<()> {
+    if disk::look(path)?.is_some() {
+        disk::remove_file(path)?;
+    }
+    Ok(())
+}
+
 /// Makes a folder that only the keeper may enter; one that is there is left as it is.
 ///
 /// # Errors

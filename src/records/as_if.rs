@@ -57,7 +57,28 @@ impl AsIf {
                 }
             }
         }
+        self.drop_emptied(content, &mut entries);
         entries.sort_by(|one, other| one.path.cmp(&other.path));
         Listing { entries }
+    }
+
+    /// A folder goes with its last file, as on the disk: but for those that every kennel has.
+    fn drop_emptied(&self, content: &Path, entries: &mut Vec<Listed>) {
+        for file in &self.gone {
+            let above = Path::new(file).ancestors().skip(1);
+            for folder in above.filter(|folder| folder.components().count() > 1) {
+                let folder = content.join(folder);
+                let is_in = |listed: &Listed| listed.path.starts_with(&folder);
+                // Folders without a file go with it.
+                let is_file = |listed: &Listed| !matches!(listed.what, What::Folder);
+                if entries
+                    .iter()
+                    .any(|listed| is_in(listed) && is_file(listed))
+                {
+                    break;
+                }
+                entries.retain(|listed| !is_in(listed));
+            }
+        }
     }
 }

@@ -489,6 +489,7 @@ super::words::words! {
         Natural "natural", Assisted "assisted", PlannedSection "planned section",
         EmergencySection "emergency section"
     }
+    CountedBy { XRay "x-ray", Ultrasound "ultrasound" }
     Horn { Left "left", Right "right" }
     Fate { Stillborn "stillborn", Died "died" }
     Palate { Intact "intact", Cleft "cleft", NotLookedAt "not looked at" }

@@ -21,7 +21,9 @@ pub(crate) use words;
 mod tests {
     use crate::records::care_plan::CareKind;
     use crate::records::dog::Sex;
-    use crate::records::litter::{Delivery, Fate, Horn, Offer, Palate, PictureTurn, Placenta};
+    use crate::records::litter::{
+        CountedBy, Delivery, Fate, Horn, Offer, Palate, PictureTurn, Placenta,
+    };
     use crate::records::note::Topic;
 
     #[test]
@@ -35,6 +37,7 @@ mod tests {
                 }
             )*};
         }
-        read_again!(CareKind Sex Delivery Fate Horn Offer Palate PictureTurn Placenta Topic);
+        read_again!(CareKind CountedBy Sex Delivery Fate Horn Offer Palate PictureTurn);
+        read_again!(Placenta Topic);
     }
 }

@@ -4,10 +4,10 @@
 //! puppy after the other in the order in which they came.
 
 use super::form::{
-    ActChoice, ActField, ActFieldKind, ActFields, ActForm, ActItem, ActLink, ActPage, AskedSlips,
-    Button, Group, Section, choices,
+    ActChoice, ActField, ActFieldKind, ActFields, ActForm, ActItem, ActLink, ActPage, AskedSlip,
+    AskedSlips, Button, Group, Section, choices,
 };
-use super::values::{block, free_id};
+use super::values::{block, clock, free_id};
 use super::{Act, Halt, Made, Scene, at};
 use crate::app::recording::Work;
 use crate::quantity::{BirthTime, Day, Moment, Ribbon, Span, Weight, capital};
@@ -207,8 +207,9 @@ fn birth(scene: &Scene<'_>) -> Option<ActPage> {
                 "with its unit, such as 231 g or 8 1/4 oz; a bare number is in {}",
                 scene.records.bare_unit(litter).name()
             )),
-            ActField::text("born", "Time").help("such as 09:14"),
+            ActField::text("born", "Time").help("such as 09:14, or 914"),
             ActField::text("colour", "Colour"),
+            ActField::new("stillborn", "It was born dead", ActFieldKind::Tick),
         ],
     ));
     groups.push(Group::shut(
@@ -218,7 +219,6 @@ fn birth(scene: &Scene<'_>) -> Option<ActPage> {
             ActField::choice("palate", "Palate", words(&["intact", "cleft"])),
             ActField::choice("placenta", "Placenta", words(&["out", "retained"])),
             ActField::choice("horn", "Horn", words(&["left", "right"])),
-            ActField::new("stillborn", "It was born dead", ActFieldKind::Tick),
             ActField::area("remarks", "Remarks").help("for you alone"),
         ],
     ));
@@ -230,8 +230,10 @@ fn birth(scene: &Scene<'_>) -> Option<ActPage> {
         let words = [
             Some(puppy.shown_name()),
             puppy.ribbon.map(|ribbon| ribbon.name().to_owned()),
+            Some(puppy.sex.word().to_owned()),
             time.map(|at| at.local().format("%H:%M").to_string()),
             puppy.weight.map(|weight| weight.show(ounces)),
+            puppy.fate.map(|fate| fate.word().to_owned()),
         ];
         ActItem {
             title: words.into_iter().flatten().collect::<Vec<_>>().join(", "),
@@ -337,9 +339,16 @@ fn born(scene: &Scene<'_>, given: &ActFields) -> Result<Made, Halt> {
                 None
             }
         });
-    let time = given.value::<BirthTime>("born", &mut slips);
+    let typed = given.get("born").map(clock);
+    let time = typed.as_deref().and_then(|typed| match typed.parse() {
+        Ok(time) => Some(time),
+        Err(why) => {
+            slips.0.push(AskedSlip::unreadable("born", why));
+            None
+        }
+    });
     let breath = given.value::<Span>("first_breath", &mut slips);
-    let typed =
+    let as_typed =
         |is_there: bool, name: &str| given.get(name).filter(|_| is_there).map(str::to_owned);
     // A name that the id says as well need not be written twice.
     let shown = capital(&id.replace('-', " "));
@@ -347,10 +356,10 @@ fn born(scene: &Scene<'_>, given: &ActFields) -> Result<Made, Halt> {
     let moment = begun
         .zip(time)
         .map(|(on, time)| moment_of(scene, litter, on, time));
-    let born = moment.zip(begun).zip(given.get("born"));
+    let born = moment.zip(begun).zip(typed);
     let born = born.map(|((at, on), typed)| match time {
         Some(BirthTime::Clock(_)) if at.day() != on => format!("{} {typed}", at.day()),
-        _ => typed.to_owned(),
+        _ => typed,
     });
     let day = moment.map(Moment::day).or(begun).map(|day| day.to_string());
     let (order, room) = place(litter, moment);
@@ -364,7 +373,7 @@ fn born(scene: &Scene<'_>, given: &ActFields) -> Result<Made, Halt> {
         ("born", born),
         ("horn", given.get("horn").map(str::to_owned)),
         ("weight", weight),
-        ("first_breath", typed(breath.is_some(), "first_breath")),
+        ("first_breath", as_typed(breath.is_some(), "first_breath")),
         ("palate", given.get("palate").map(str::to_owned)),
         ("placenta", given.get("placenta").map(str::to_owned)),
         ("fate", is_dead.then(|| "stillborn".to_owned())),

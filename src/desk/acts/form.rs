@@ -400,7 +400,9 @@ impl ActPage {
                 }
                 let own = slips.iter().position(|slip| slip.field == field.name);
                 field.problem = own.map(|at| slips.remove(at));
-                group.is_shut &= field.problem.is_none();
+                // What was typed is seen.
+                let is_typed = given.is_sent && !field.value.is_empty();
+                group.is_shut &= field.problem.is_none() && !is_typed;
             }
         }
         self.problems.extend(slips);

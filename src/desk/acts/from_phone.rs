@@ -249,7 +249,9 @@ pub(crate) fn take(
             let words = slips.iter().map(|slip| slip.message.as_str());
             PhoneTaken::Question(words.collect::<Vec<_>>().join("; "))
         }
-        Err(Halt::Show(_)) => PhoneTaken::Question("It has to be looked at.".to_owned()),
+        Err(Halt::Show(_) | Halt::Look(..)) => {
+            PhoneTaken::Question("It has to be looked at.".to_owned())
+        }
         Err(Halt::Gone) => PhoneTaken::Question(gone().to_owned()),
     };
     let is_in = matches!(became, PhoneTaken::Written(_) | PhoneTaken::Already);

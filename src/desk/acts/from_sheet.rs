@@ -12,7 +12,7 @@ use super::form::{
 use super::weights::answers_at;
 use super::whom::label;
 use super::{Act, Halt, Made, Scene, at};
-use crate::app::recording::{Refused, Work};
+use crate::app::recording::{FileChange, Refused, Work};
 use crate::app::weigh_ins::{Draft, NewWeights, SecondWeight};
 use crate::audience::words::weighing::doubt;
 use crate::husbandry::weighing::{Doubt, Weighing};
@@ -85,7 +85,7 @@ fn make(scene: &Scene<'_>, given: &ActFields) -> Result<Made, Halt> {
         let message = "this is far too large to be of a sheet";
         return Err(AskedSlips::one(FILE, message, "is it the right file?").into());
     }
-    let is_agreed = given.get("act") == Some(TAKE);
+    let is_agreed = !is_look(given);
     if is_birth(&bytes) {
         birth(scene, litter, bytes, is_agreed)
     } else {
@@ -104,12 +104,42 @@ fn is_birth(bytes: &[u8]) -> bool {
     })
 }
 
-/// What the file brings, and the way to agree.
-fn shown(scene: &Scene<'_>, text: &str, lead: &str, sections: Vec<Section>) -> Halt {
+/// Whether the file is only looked at.
+pub(super) fn is_look(given: &ActFields) -> bool {
+    given.get("act") != Some(TAKE)
+}
+
+/// What was sent, with the file as its text: a browser forgets a file that was chosen, and a text
+/// stands in its field again. What is no text stays a file.
+pub(super) fn as_text(mut given: ActFields) -> ActFields {
+    let text = match given.files.as_slice() {
+        [file] if file.bytes.len() as u64 <= LARGEST_BIRTH_FILE => {
+            String::from_utf8(file.bytes.clone()).ok()
+        }
+        _ => None,
+    };
+    let is_plain = |c: char| !c.is_control() || matches!(c, '\n' | '\r' | '\t');
+    if let Some(text) = text.filter(|text| text.chars().all(is_plain)) {
+        given.fields.retain(|(name, _)| name != TEXT);
+        given.fields.push((TEXT.to_owned(), text));
+        given.files.clear();
+    }
+    given
+}
+
+/// What the file brings, and the way to agree; with it what would be recorded, so that what is
+/// wrong of it beside the records is told now, and not when it is taken in.
+fn shown(
+    scene: &Scene<'_>,
+    text: &str,
+    lead: &str,
+    sections: Vec<Section>,
+    files: Vec<FileChange>,
+) -> Halt {
     let Some(page) = page(scene) else {
         return Halt::Gone;
     };
-    Halt::Show(Box::new(ActPage {
+    let page = ActPage {
         said: vec![format!("{lead} Nothing is recorded yet.")],
         lead: Vec::new(),
         found: sections,
@@ -120,7 +150,8 @@ fn shown(scene: &Scene<'_>, text: &str, lead: &str, sections: Vec<Section>) -> H
             ..ActForm::default()
         }),
         ..page
-    }))
+    };
+    Halt::Look(Box::new(page), files)
 }
 
 /// What is wrong in the file, each with its line.
@@ -175,6 +206,8 @@ fn weigh_ins(
     if new.drafts.is_empty() {
         return Err(all_there());
     }
+    let entries = new.drafts.iter().map(Draft::entry).collect();
+    let files = vec![(file.clone(), Work::WeighIns(entries))];
     if !is_agreed {
         let mut weighing = Weighing::new(scene.records, litter);
         let doubts = new.doubts(&mut weighing);
@@ -185,12 +218,11 @@ fn weigh_ins(
             there(new.there.len())
         );
         let sections = weighed(scene, litter, &new.drafts, &doubts);
-        return Err(shown(scene, &table.text, &lead, sections));
+        return Err(shown(scene, &table.text, &lead, sections, files));
     }
     let last = new.drafts.iter().map(|draft| draft.at).max();
-    let entries = new.drafts.iter().map(Draft::entry).collect();
     Ok(Made {
-        files: vec![(file, Work::WeighIns(entries))],
+        files,
         to: last.map_or_else(String::new, |last| answers_at(litter, last)),
     })
 }
@@ -300,14 +332,16 @@ fn birth(
     if added.lines.is_empty() {
         return Err(all_there());
     }
+    let sections = born(scene, litter, &file, &added);
+    let brought = brought(&added);
+    let files = vec![(record, Work::Text(added.text))];
     if is_agreed {
         return Ok(Made {
-            files: vec![(record, Work::Text(added.text))],
+            files,
             to: at(&litter.id, None, ""),
         });
     }
-    let sections = born(scene, litter, &file, &added);
-    Err(shown(scene, &text, &brought(&added), sections))
+    Err(shown(scene, &text, &brought, sections, files))
 }
 
 fn brought(added: &Addition) -> String {

@@ -23,6 +23,9 @@ use crate::records::health::{HealthDetail, HealthKind};
 use crate::records::problem::key_path;
 use std::collections::BTreeSet;
 
+/// What those who are here are asked for by.
+const FOR_WHOM: &str = "For whom";
+
 pub(super) const TEND: Act = Act {
     path: "litters/{litter}/tend",
     what: "health entry",
@@ -192,9 +195,13 @@ fn page(scene: &Scene<'_>) -> Option<ActPage> {
         for tick in &mut ticks {
             tick.is_on = is_asked(&tick.value) || (is_all && tick.value != "dam");
         }
+        if puppies.len() > 2 && kind != HealthKind::FollowUp && label == FOR_WHOM {
+            let all = choices([("all", "All puppies that are here")]);
+            ticks.splice(0..0, all);
+        }
         vec![ActField::ticks("for", label, ticks)]
     };
-    let mut here = whom("For whom", everybody, is_all);
+    let mut here = whom(FOR_WHOM, everybody, is_all);
     if let [field] = &mut here[..]
         && !is_list(kind)
         && others.is_empty()
@@ -218,6 +225,11 @@ fn page(scene: &Scene<'_>) -> Option<ActPage> {
     if let Some(item) = needs.iter_mut().find(|field| field.name == "item") {
         *item = items(scene, litter, item);
     }
+    // What was found is what a check is written down for.
+    let found = may
+        .iter()
+        .position(|field| field.name == HealthDetail::Findings.key());
+    needs.extend(found.map(|at| may.remove(at)));
     may.push(ActField::area("remark", "Remark").help("for you alone"));
     let list = if kind == HealthKind::Temperature {
         "with its unit: 38.2 °C; left empty, it was not taken"
@@ -397,11 +409,12 @@ fn for_those(
         return Vec::new();
     }
     let here = meant(scene, litter, said.kind);
-    let is_all = puppies.len() > 1
-        && here.len() == puppies.len()
-        && here
-            .iter()
-            .all(|puppy| puppies.contains(&puppy.id.as_str()));
+    let is_all = puppies.contains(&"all")
+        || puppies.len() > 1
+            && here.len() == puppies.len()
+            && here
+                .iter()
+                .all(|puppy| puppies.contains(&puppy.id.as_str()));
     let puppies = if is_all {
         "all".to_owned()
     } else {

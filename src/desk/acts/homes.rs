@@ -116,8 +116,23 @@ fn home(scene: &Scene<'_>) -> Option<ActPage> {
         _ => "reserved",
     };
     let mut buttons = vec![Button::new("save", "Record it")];
+    let is_placed = puppy.offer == Offer::Placed;
     if present.is_some() {
-        buttons.push(Button::new("withdraw", "It looks for a home again"));
+        // Of one that has gone this takes out that it went: one that came back is another thing.
+        let label = if is_placed {
+            "It never went to them: it looks for a home"
+        } else {
+            "It looks for a home again"
+        };
+        buttons.push(Button::new("withdraw", label));
+    }
+    let mut links = vec![
+        ActLink::new("To the litter", at(&litter.id, None, "")),
+        ActLink::new("Waiting list", format!("{ROOT}waiting")),
+    ];
+    if is_placed {
+        let to = at(&litter.id, Some(&puppy.id), "returned");
+        links.insert(0, ActLink::new("It came back", to));
     }
     let agreed = vec![
         ActField::day(
@@ -175,10 +190,7 @@ fn home(scene: &Scene<'_>) -> Option<ActPage> {
             buttons,
             ..ActForm::default()
         }),
-        links: vec![
-            ActLink::new("To the litter", at(&litter.id, None, "")),
-            ActLink::new("Waiting list", format!("{ROOT}waiting")),
-        ],
+        links,
         ..ActPage::default()
     })
 }

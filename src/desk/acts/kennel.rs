@@ -66,6 +66,9 @@ pub(crate) fn page() -> ActPage {
     }
 }
 
+/// What beginning one is called in the history.
+const NEW: &str = "new kennel";
+
 /// What `kennel.yaml` is to hold.
 fn made(given: &ActFields) -> Result<Vec<FileChange>, AskedSlips> {
     let mut slips = AskedSlips::default();
@@ -81,6 +84,28 @@ fn made(given: &ActFields) -> Result<Vec<FileChange>, AskedSlips> {
     }
     let email = given.value::<Email>("email", &mut slips);
     let zone = given.value::<Zone>("time_zone", &mut slips);
+    // Such a clock is right for half the year alone, in most countries.
+    let never_changes = [
+        "GMT",
+        "UTC",
+        "UCT",
+        "EST",
+        "MST",
+        "HST",
+        "Greenwich",
+        "Zulu",
+    ];
+    let is_bare = |zone: &Zone| {
+        let name = zone.0.name();
+        name.starts_with("Etc/") || never_changes.contains(&name)
+    };
+    if zone.as_ref().is_some_and(is_bare) {
+        slips.push(
+            "time_zone",
+            "this clock never changes to summer time",
+            "write the continent and the large city whose clock yours is: Europe/London",
+        );
+    }
     let site = given.value::<SiteAddress>("site", &mut slips);
     let clinic = given.words("clinic", &mut slips);
     let at_night = given.words("clinic_phone", &mut slips);
@@ -124,7 +149,7 @@ pub(crate) fn begin(
     told: &super::ActNotice,
     (given, mode): (&ActFields, Mode),
 ) -> Result<ActAnswer, Error> {
-    let asked = asked("desk", "new kennel");
+    let asked = asked("desk", NEW);
     let done = record::<Halt>(folder, &asked, mode, |standing| {
         if standing.text(FILE)?.is_some() {
             return Err(Stop::Refused(Halt::Gone));
@@ -133,9 +158,12 @@ pub(crate) fn begin(
     })?;
     let again = |slips: Vec<AskedSlip>| ActAnswer::Again(Box::new(page().again(given, slips)));
     Ok(match done {
-        Ok(done) => ActAnswer::Done(way(&format!("{ROOT}litters"), told, &done)),
+        Ok(done) => {
+            let to = format!("{ROOT}litters");
+            ActAnswer::Done(way((&to, NEW), told, &done))
+        }
         Err(Halt::Slips(AskedSlips(slips))) => again(slips),
-        Err(Halt::Show(page)) => ActAnswer::Page(page),
+        Err(Halt::Show(page) | Halt::Look(page, _)) => ActAnswer::Page(page),
         Err(Halt::Gone) => ActAnswer::Gone,
     })
 }

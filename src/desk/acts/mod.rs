@@ -25,8 +25,13 @@ pub(crate) mod kennel;
 mod loss;
 mod not_alive;
 mod notes;
+mod of_late;
 mod offer;
 mod pictures;
+mod portrait;
+mod pregnancy;
+mod returned;
+mod taken_out;
 mod today;
 mod twice;
 mod values;
@@ -51,8 +56,10 @@ use crate::app::folder::Folder;
 use crate::app::recording::{Done, FileChange, Mode, Refused, Stop, record};
 use crate::app::terminal;
 use crate::husbandry::{self, Figures};
-use crate::quantity::{Id, Moment};
+use crate::quantity::{Id, Moment, capital};
+use crate::records::health::HealthKind;
 use crate::records::litter::Puppy;
+use crate::records::problem::Severity;
 use crate::records::{LitterFolder, Loaded, Records};
 use form::AskedSlip;
 use std::collections::VecDeque;
@@ -87,9 +94,14 @@ pub(crate) const ACTS: &[Act] = &[
     homes::WAITING,
     families::FAMILY,
     loss::LOSS,
+    returned::RETURNED,
+    taken_out::TAKEN_OUT,
+    taken_out::LITTER,
     notes::NOTE,
+    pregnancy::PREGNANCY,
     births::BIRTH,
     dogs::DOG,
+    portrait::PORTRAIT,
     dogs::STAYS,
     pictures::PICTURES,
     from_sheet::FROM_SHEET,
@@ -107,6 +119,9 @@ pub(crate) enum Halt {
     Slips(AskedSlips),
     /// Something is shown first.
     Show(Box<ActPage>),
+    /// What would be recorded is shown first, and is tried: what is wrong of it is told in its
+    /// place.
+    Look(Box<ActPage>, Vec<FileChange>),
     /// What it is about is not there.
     Gone,
 }
@@ -151,6 +166,14 @@ impl<'a> Scene<'a> {
         Some((litter, at, &litter.litter.puppies[at]))
     }
 
+    /// Whether all of a file could be read, so that what stands in it is counted as it stands.
+    fn is_read_whole(&self, file: &str) -> bool {
+        self.loaded.problems.iter().all(|located| {
+            let problem = &located.problem;
+            problem.severity != Severity::Error || problem.place.file != file
+        })
+    }
+
     /// The latest time at which something can have been weighed.
     fn latest(&self) -> Moment {
         terminal::latest_time(&self.records.kennel, self.now)
@@ -179,7 +202,7 @@ impl Act {
     }
 
     fn takes_pictures(&self) -> bool {
-        self.path == pictures::PICTURES.path
+        [pictures::PICTURES.path, portrait::PORTRAIT.path].contains(&self.path)
     }
 
     fn ids(&self, path: &str) -> Option<Vec<(&'static str, Id)>> {
@@ -201,7 +224,8 @@ impl Act {
     }
 }
 
-/// What was odd of changes that were made lately, until their pages are shown.
+/// What is said of changes that were made lately, until their pages are shown: what was recorded,
+/// and what is odd of it.
 #[derive(Debug, Default)]
 pub(crate) struct ActNotice(Mutex<VecDeque<(u64, Vec<String>)>>);
 
@@ -245,11 +269,13 @@ pub(crate) fn show(
     };
     if let Some(number) = query.get("saved").and_then(|number| number.parse().ok()) {
         page.number = Some(number);
-        page.said.insert(
-            0,
-            format!("Recorded. It is change {number} of the history."),
-        );
-        page.said.extend(told.of(number));
+        let said = told.of(number);
+        if said.is_empty() {
+            // It was recorded by another run of the desk.
+            page.said
+                .push(format!("Recorded. It is change {number} of the history."));
+        }
+        page.said.extend(said);
     } else if query.get("saved").is_some() {
         page.said
             .insert(0, "It stands so already; nothing was changed.".to_owned());
@@ -281,8 +307,19 @@ pub(crate) fn submit(
     told: &ActNotice,
     (act, ids): (&'static Act, &[(&'static str, Id)]),
     query: &ActFields,
-    (given, mode): (&ActFields, Mode),
+    (given, mode): (ActFields, Mode),
 ) -> Result<ActAnswer, Error> {
+    let is_sheet = act.path == from_sheet::FROM_SHEET.path;
+    let given = &if is_sheet {
+        from_sheet::as_text(given)
+    } else {
+        given
+    };
+    let mode = if is_sheet && from_sheet::is_look(given) {
+        Mode::Try
+    } else {
+        mode
+    };
     let again = |slips: Vec<AskedSlip>| -> Result<ActAnswer, Error> {
         let loaded = folder.records()?;
         let page = with_scene(&loaded, ids, query, |scene| (act.page)(scene)).flatten();
@@ -296,31 +333,31 @@ pub(crate) fn submit(
     {
         return again(slips);
     }
-    let names: Vec<&str> = ids.iter().map(|(_, id)| id.as_str()).collect();
-    let mut about = if names.is_empty() {
-        String::new()
-    } else {
-        format!(", {}", names.join("/"))
-    };
-    // What is new has no name in the address.
-    let called = ["call_name", "name", "title"];
-    if act.path.ends_with("new")
-        && let Some(called) = called.iter().find_map(|key| given.get(key))
-    {
-        about.push_str(&format!(", {}", called.replace(['\r', '\n'], " ")));
-    }
+    let what = in_words(act, ids, given);
     let mut to = String::new();
-    let asked = asked("desk", &format!("{}{about}", act.what));
+    let mut looked = None;
+    let asked = asked("desk", &what);
     let done = record::<Halt>(folder, &asked, mode, |standing| {
         let made = with_scene(standing.now, ids, query, |scene| (act.make)(scene, given));
-        let made = made.unwrap_or(Err(Halt::Gone)).map_err(Stop::Refused)?;
-        to = made.to;
-        Ok(made.files)
+        match made.unwrap_or(Err(Halt::Gone)) {
+            Ok(made) => {
+                to = made.to;
+                Ok(made.files)
+            }
+            Err(Halt::Look(page, files)) => {
+                looked = Some(page);
+                Ok(files)
+            }
+            Err(halt) => Err(Stop::Refused(halt)),
+        }
     })?;
+    if let (Ok(_), Some(page)) = (&done, looked) {
+        return Ok(ActAnswer::Page(page));
+    }
     match done {
-        Ok(done) => Ok(ActAnswer::Done(way(&to, told, &done))),
+        Ok(done) => Ok(ActAnswer::Done(way((&to, &what), told, &done))),
         Err(Halt::Slips(AskedSlips(slips))) => again(slips),
-        Err(Halt::Show(page)) => Ok(ActAnswer::Page(page)),
+        Err(Halt::Show(page) | Halt::Look(page, _)) => Ok(ActAnswer::Page(page)),
         Err(Halt::Gone) => Ok(ActAnswer::Gone),
     }
 }
@@ -333,8 +370,33 @@ pub(crate) fn looked_over(given: &ActFields) -> Result<(), String> {
     })
 }
 
-/// Where to go when a change was made.
-fn way(to: &str, told: &ActNotice, done: &Done) -> String {
+/// What was asked for, as the history and the next page call it.
+fn in_words(act: &Act, ids: &[(&'static str, Id)], given: &ActFields) -> String {
+    let called = |id: &str| capital(&id.replace('-', " "));
+    let of_kind = given.get("kind").and_then(HealthKind::of_key);
+    let what = match of_kind.filter(|_| act.path == health::TEND.path) {
+        Some(_) if given.get("act") == Some("excuse") => health::kind_words(HealthKind::Excused),
+        Some(kind) => health::kind_words(kind),
+        None => act.what,
+    };
+    let mut about = vec![what.to_owned()];
+    // The puppy stands before its litter.
+    about.extend(ids.iter().rev().map(|(_, id)| called(id.as_str())));
+    // What is new has no name in the address.
+    let names = ["call_name", "name", "title"];
+    let is_new = act.path.ends_with("new") || act.path == births::BIRTH.path;
+    if let Some(name) = names.iter().find_map(|key| given.get(key))
+        && is_new
+    {
+        about.push(name.replace(['\r', '\n'], " "));
+    }
+    let whom = given.all("for").flat_map(|names| names.split(','));
+    about.extend(whom.filter(|name| !name.is_empty()).map(called));
+    about.join(", ")
+}
+
+/// Where to go when a change was made, and what that was in words.
+fn way((to, what): (&str, &str), told: &ActNotice, done: &Done) -> String {
     let sign = if to.contains('?') { '&' } else { '?' };
     let Some(number) = done.number else {
         return format!("{to}{sign}saved=none");
@@ -343,7 +405,8 @@ fn way(to: &str, told: &ActNotice, done: &Done) -> String {
         let problem = &warning.problem;
         format!("{}; {}", problem.message, problem.hint)
     });
-    told.keep(number, words.collect());
+    let recorded = format!("Recorded. It is change {number} of the history: {what}.");
+    told.keep(number, std::iter::once(recorded).chain(words).collect());
     format!("{to}{sign}saved={number}")
 }
 

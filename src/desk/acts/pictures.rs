@@ -52,7 +52,8 @@ pub(super) fn checked(files: &[Upload]) -> Result<(), AskedSlips> {
 /// Where a picture of the records stands, by its path below the content folder.
 /// Only the list of files is looked at: a page shows many pictures, and asks for each.
 pub(crate) fn file_at(folder: &Folder, file: &str) -> Option<PathBuf> {
-    let ["litters", _, PUBLIC | PRIVATE, name] = file.split('/').collect::<Vec<_>>()[..] else {
+    let parts: Vec<&str> = file.split('/').collect();
+    let (["litters", _, PUBLIC | PRIVATE, name] | ["dogs", name]) = parts[..] else {
         return None;
     };
     let is_there = is_picture(name) && files_of(folder).ok()?.iter().any(|known| known == file);
@@ -187,7 +188,7 @@ fn page(scene: &Scene<'_>) -> Option<ActPage> {
 }
 
 /// A path below the content folder, in an address.
-fn path_of(file: &str) -> String {
+pub(super) fn path_of(file: &str) -> String {
     file.split('/')
         .map(super::values::encoded)
         .collect::<Vec<_>>()
@@ -241,6 +242,15 @@ fn name(whose: &str, day: &str, taken: &mut BTreeSet<String>) -> String {
     free
 }
 
+/// What the name of a picture ends with; only these three are found whole.
+pub(super) fn ending(picture: &[u8]) -> &'static str {
+    match picture.first() {
+        Some(0x89) => "png",
+        Some(b'R') => "webp",
+        _ => "jpg",
+    }
+}
+
 fn added(
     scene: &Scene<'_>,
     litter: &LitterFolder,
@@ -258,14 +268,8 @@ fn added(
         .files
         .iter()
         .map(|Upload { bytes, .. }| {
-            // Only these three are found whole.
-            let ending = match bytes.first() {
-                Some(0x89) => "png",
-                Some(b'R') => "webp",
-                _ => "jpg",
-            };
             let name = name(whose, &day, &mut taken);
-            let file = litter.file(&format!("{folder}/{name}.{ending}"));
+            let file = litter.file(&format!("{folder}/{name}.{}", ending(bytes)));
             (file, Work::Picture(bytes.clone()))
         })
         .collect()

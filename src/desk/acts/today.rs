@@ -122,8 +122,8 @@ fn item(scene: &Scene<'_>, task: &Task, shown: &TaskShown) -> ActItem {
 fn ways_of_advice(advice: Advice, litter: &Id, whom: &Whom) -> Vec<ActLink> {
     match advice {
         Advice::WriteCount | Advice::WriteXRayCount | Advice::WriteProgesterone => {
-            let form = format!("{ROOT}form/litters/{litter}/litter.yaml");
-            vec![ActLink::new("To the litter’s record", form)]
+            let to = at(litter, None, "pregnancy");
+            vec![ActLink::new("Write it down", to)]
         }
         Advice::SetPlacedOrNewDay | Advice::AgreeDay => {
             let ids = match whom {

@@ -27,6 +27,26 @@ pub(super) fn free_id(name: &str, what: &str, is_taken: impl Fn(&str) -> bool) -
         .unwrap_or(wanted)
 }
 
+/// A time of day as the records write it, from what is quickly typed: 0312, 312, 3.12 or 3 12.
+/// What is something else stays as it was typed.
+pub(super) fn clock(typed: &str) -> String {
+    let parts: Vec<&str> = typed.trim().split(['.', ' ', 'h', 'H']).collect();
+    let is_number = |part: &&str| !part.is_empty() && part.bytes().all(|b| b.is_ascii_digit());
+    if !parts.iter().all(is_number) {
+        return typed.to_owned();
+    }
+    match parts[..] {
+        [one] if matches!(one.len(), 3 | 4) => {
+            let (hours, minutes) = one.split_at(one.len() - 2);
+            format!("{hours:0>2}:{minutes}")
+        }
+        [hours, minutes] if hours.len() <= 2 && minutes.len() == 2 => {
+            format!("{hours:0>2}:{minutes}")
+        }
+        _ => typed.to_owned(),
+    }
+}
+
 /// A place in a list, in words.
 pub(super) fn place(n: usize) -> String {
     match n {
@@ -47,4 +67,34 @@ pub(crate) fn encoded(text: &str) -> String {
             byte => format!("%{byte:02X}"),
         })
         .collect()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::clock;
+    use crate::quantity::BirthTime;
+
+    #[test]
+    fn a_time_that_was_typed_in_a_hurry_is_read_and_nothing_else_becomes_one() {
+        for typed in ["0312", "312", "3.12", "03.12", "3 12", "3h12", " 0312 "] {
+            assert_eq!(clock(typed), "03:12", "{typed}");
+        }
+        for other in [
+            "03:12",
+            "3",
+            "31",
+            "03123",
+            "3.1",
+            "3.123",
+            "2026-11-23 03:12",
+            "soon",
+            ".",
+        ] {
+            assert_eq!(clock(other), other);
+        }
+        // A time that there is not is told as it would be read.
+        for none in ["2560", "3.75"] {
+            assert!(clock(none).parse::<BirthTime>().is_err(), "{none}");
+        }
+    }
 }

@@ -4,6 +4,7 @@
 
 use super::form::{ActFields, ActItem, ActLink, ActPage, Section};
 use super::health::{kind_words, kinds};
+use super::of_late::of_late;
 use super::values::encoded;
 use super::whom::label;
 use super::{Act, Halt, Made, ROOT, Scene, at};
@@ -67,6 +68,10 @@ fn start(scene: &Scene<'_>) -> Option<ActPage> {
         (
             "The kennel: name, contact, what it stands by",
             "form/kennel.yaml",
+        ),
+        (
+            "All records, to put right or take out: dogs, litters, families, pages",
+            "records",
         ),
         ("All records as tables", "export"),
     ];
@@ -138,6 +143,10 @@ fn litter(scene: &Scene<'_>) -> Option<ActPage> {
         links.push(ActLink::new("Weigh-in", at(&litter.id, None, "weigh")));
         "The birth: a puppy more"
     } else {
+        links.push(ActLink::new(
+            "Mating, progesterone, count of the puppies",
+            at(&litter.id, None, "pregnancy"),
+        ));
         "The birth has begun"
     };
     links.extend([
@@ -161,6 +170,10 @@ fn litter(scene: &Scene<'_>) -> Option<ActPage> {
             format!("/{}", paths::bitch(dam)),
         ));
     }
+    links.push(ActLink::new(
+        "All that is written of this litter, to put right or take out",
+        format!("{ROOT}records?litter={}", litter.id),
+    ));
     links.push(ActLink::new("All litters", format!("{ROOT}litters")));
     let health = Section {
         heading: "Health".to_owned(),
@@ -184,11 +197,11 @@ fn litter(scene: &Scene<'_>) -> Option<ActPage> {
         ),
         title: litter.litter.name.to_string(),
         lead: vec![capital(&keeper::litter_state(scene.figures, litter))],
-        sections: if puppies.items.is_empty() {
-            vec![health]
-        } else {
-            vec![puppies, health]
-        },
+        // What is done at night stands before a long list.
+        sections: std::iter::once(health)
+            .chain(Some(puppies).filter(|puppies| !puppies.items.is_empty()))
+            .chain(of_late(scene, litter))
+            .collect(),
         links,
         ..ActPage::default()
     })
@@ -221,6 +234,9 @@ fn item(records: &Records, litter: &LitterFolder, puppy: &Puppy) -> ActItem {
         if litter.litter.birth.is_some() && puppy.offer != Offer::Staying {
             links.push(ActLink::new("Papers for leaving", to("handover")));
         }
+        if puppy.offer == Offer::Placed {
+            links.push(ActLink::new("It came back", to("returned")));
+        }
         if puppy.offer != Offer::Staying && family.is_none() {
             links.push(ActLink::new("It stays", to("stays")));
         }
@@ -234,6 +250,11 @@ fn item(records: &Records, litter: &LitterFolder, puppy: &Puppy) -> ActItem {
         links.push(ActLink::new("The family knows", to("home")));
     }
     links.push(ActLink::new("Loss", to("loss")));
+    let record = litter.file("litter.yaml");
+    links.push(ActLink::new(
+        "Its record",
+        format!("/-desk/form/{record}?at=puppies.{}", puppy.id),
+    ));
     ActItem {
         title: label(puppy),
         words: vec![words],

@@ -4,7 +4,7 @@ use super::Asked;
 use super::names::{litters, said};
 use super::saving::{NotSaved, texts};
 use super::shape::{self, Form, Kind, in_words};
-use super::showing::{FormPage, Link};
+use super::showing::{FormPage, KEPT, Link};
 use super::spot::{Spot, record_of};
 use super::values::{Texts, value};
 use super::view::{Filling, FormItem, Told, at_fields};
@@ -126,7 +126,7 @@ impl New {
             value: name.to_owned(),
             ..FormItem::default()
         });
-        let refused = !words.is_empty() || !problems.problems.is_empty();
+        let is_refused = !words.is_empty() || !problems.problems.is_empty();
         let litter = self.litter.as_deref();
         FormPage {
             title: self.title.clone(),
@@ -145,7 +145,7 @@ impl New {
             token: desk.gate.token(),
             items,
             problems: words.into_iter().chain(others).collect(),
-            refused,
+            refused: if is_refused { KEPT } else { "" },
             is_new: true,
             has_fields: true,
             saved: asked.saved,

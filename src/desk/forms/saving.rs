@@ -335,9 +335,11 @@ impl Posted {
 
     /// The same form, with what was typed and why it was not saved.
     fn again(&self, desk: &Desk, spot: &Spot, asked: &Asked, why: NotSaved) -> Response {
+        // A button that sends no fields leaves them as they stand.
+        let has_fields = matches!(self.act, Act::Save | Act::Add);
         let mut unsaved = Unsaved {
             was: self.was.clone(),
-            new: self.new.clone(),
+            new: has_fields.then(|| self.new.clone()),
             mark: self.mark.clone(),
             path: self.path.clone(),
             ..Unsaved::default()

@@ -7,6 +7,7 @@ use super::values::{Texts, filled};
 use super::view::{Filling, FormItem, Told, address, at_fields, list, mark, title};
 use super::{Asked, view};
 use crate::desk::{Desk, page};
+use crate::quantity::Id;
 use crate::records::changing::written::Written;
 use crate::records::problem::{Located, Step};
 use crate::records::source::Sources;
@@ -44,9 +45,8 @@ pub(super) struct FormPage {
     /// What is wrong, and belongs to no field.
     pub(super) problems: Vec<Told>,
     pub(super) saved: Option<u64>,
-    /// Nothing was saved, because of problems or of somebody else's change.
-    pub(super) refused: bool,
-    pub(super) is_twice: bool,
+    /// What is said where nothing was saved, because of problems or of somebody else's change.
+    pub(super) refused: &'static str,
     /// Whether it is an entry of a list, which can be taken out.
     pub(super) is_entry: bool,
     pub(super) is_new: bool,
@@ -56,13 +56,20 @@ pub(super) struct FormPage {
     pub(super) has_fields: bool,
     /// Where a dog or a litter gets another short name.
     pub(super) rename: Option<String>,
+    /// Where a dog gets a picture.
+    pub(super) picture: Option<String>,
+    /// Where a puppy or a litter is taken out with all that names it.
+    pub(super) take_out: Option<String>,
+    /// The daily page of the litter that it belongs to.
+    pub(super) litter: Option<String>,
 }
 
 /// What was sent and not saved.
 #[derive(Debug, Default)]
 pub(super) struct Unsaved {
     pub(super) was: Texts,
-    pub(super) new: Texts,
+    /// What was typed; nothing where a button was pressed that sends no fields.
+    pub(super) new: Option<Texts>,
     pub(super) twice: Texts,
     pub(super) mark: String,
     pub(super) problems: Vec<Located>,
@@ -73,6 +80,9 @@ pub(super) struct Unsaved {
     /// What is said beside them.
     pub(super) words: Vec<Told>,
 }
+
+/// What is said where what was typed stands in its fields again.
+pub(super) const KEPT: &str = "What is in the way stands below; what you typed is still here.";
 
 /// The page.
 pub(super) fn page(desk: &Desk, file: &str, asked: &Asked) -> Response {
@@ -126,13 +136,18 @@ pub(super) fn of(
             && ["dog", "note", "page", "weights", "health"].contains(&spot.record),
         is_there: spot.is_there,
         rename: renaming(spot).filter(|_| !is_new),
+        picture: picture(spot).filter(|_| !is_new),
+        take_out: taking_out(spot).filter(|_| !is_new),
+        litter: spot
+            .litter()
+            .map(|litter| format!("/-desk/litters/{litter}")),
         at,
         ..FormPage::default()
     };
     if let (Kind::List(_), false) = (&spot.kind, is_new) {
         view.items = vec![list(spot, &spot.path, "Entries", "")];
         if let Some(unsaved) = unsaved {
-            view.refused = true;
+            view.refused = "What is in the way stands below.";
             view.problems = told(unsaved);
         }
         return Some(view);
@@ -168,10 +183,9 @@ fn fill(
     let sent = unsaved.unwrap_or(&nothing);
     let (at_fields, others) =
         at_fields(&sent.problems, &sent.sources, &spot.file, &sent.path, form);
-    let (texts, was) = if unsaved.is_some() {
-        (&sent.new, &sent.was)
-    } else {
-        (&standing, &standing)
+    let (texts, was) = match &sent.new {
+        Some(new) => (new, &sent.was),
+        None => (&standing, &standing),
     };
     view.items = Filling {
         content,
@@ -184,13 +198,19 @@ fn fill(
     .items(form);
     view.has_fields = view.items.iter().any(|item| item.what != "list");
     view.was = serde_json::to_string(was).unwrap_or_default();
-    view.mark = match unsaved {
-        Some(unsaved) => unsaved.mark.clone(),
+    view.mark = match &sent.new {
+        Some(_) => sent.mark.clone(),
         None => mark(here),
     };
     view.problems = sent.words.iter().cloned().chain(others).collect();
-    view.refused = unsaved.is_some();
-    view.is_twice = !sent.twice.is_empty();
+    view.refused = match unsaved {
+        None => "",
+        Some(_) if !sent.twice.is_empty() => {
+            "Somebody changed the same field meanwhile. Both stand below: choose, and save again."
+        }
+        Some(Unsaved { new: Some(_), .. }) => KEPT,
+        Some(_) => "What is in the way stands below.",
+    };
 }
 
 /// Where the record of this page gets another short name, which is that of its file.
@@ -202,6 +222,24 @@ fn renaming(spot: &Spot) -> Option<String> {
     };
     let is_whole = spot.path.is_empty() && spot.is_there;
     is_whole.then(|| format!("/-desk/rename/{}/{name}", spot.record))
+}
+
+/// Where the dog of this page gets a picture.
+fn picture(spot: &Spot) -> Option<String> {
+    let dog = spot.file.strip_prefix("dogs/")?.strip_suffix(".yaml")?;
+    let is_whole = spot.path.is_empty() && spot.is_there;
+    is_whole.then(|| format!("/-desk/dogs/{dog}/picture"))
+}
+
+/// Where a puppy or a litter is taken out with all that names it, on its own page.
+fn taking_out(spot: &Spot) -> Option<String> {
+    let litter = spot.litter().filter(|_| spot.record == "litter")?;
+    let [Step::Key(list), Step::Index(_)] = &spot.path[..] else {
+        let is_whole = spot.path.is_empty() && spot.is_there;
+        return is_whole.then(|| format!("/-desk/litters/{litter}/take-out"));
+    };
+    let id: Id = spot.here().get("id")?.text()?.parse().ok()?;
+    (list == "puppies").then(|| format!("/-desk/litters/{litter}/puppies/{id}/take-out"))
 }
 
 /// What a page is called, and the pages above it.

@@ -241,7 +241,7 @@ fn the_body_keeps_to_the_policy_and_its_links_lead_somewhere() {
 fn notes_about_life_stand_apart_and_weights_are_in_the_kennels_units() {
     let mut page = demo_pages(&demo())
         .into_iter()
-        .find(|page| page.stem == "moss")
+        .find(|page| page.stem == "moss-whinmorrow-2026")
         .unwrap();
     page.record
         .notes

@@ -32,6 +32,12 @@ const PAGES = {
   papers: `-desk/${LITTER}/puppies/moss/handover`,
   'who looks for a home': `-desk/${LITTER}/offer`,
   'file that a sheet saved': `-desk/${LITTER}/from-sheet`,
+  'page of a litter': `-desk/${LITTER}`,
+  'before the birth': `-desk/${LITTER}/pregnancy`,
+  'puppy that came back': `-desk/${LITTER}/puppies/moss/returned`,
+  'puppy taken out': `-desk/${LITTER}/puppies/moss/take-out`,
+  'litter taken out': `-desk/${LITTER}/take-out`,
+  'picture of a dog': '-desk/dogs/bramble/picture',
   'book puppy': `${LITTER}/moss.html`,
   export: '-desk/export',
 };

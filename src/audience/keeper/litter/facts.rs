@@ -6,9 +6,7 @@ use crate::husbandry::LitterFigures;
 use crate::husbandry::birth::{HornPlacentas, Placentas};
 use crate::husbandry::gestation::{Certainty, Due};
 use crate::quantity::{Id, counted};
-use crate::records::litter::{
-    Birth, CountedBy, Litter, Measured, Measurement, PupCount, Sample, Surgery,
-};
+use crate::records::litter::{Birth, Litter, Measured, Measurement, PupCount, Sample, Surgery};
 
 pub(super) fn mating(context: &BookContext<'_>, litter: &Litter) -> Vec<Fact> {
     let Litter {
@@ -91,13 +89,9 @@ pub(super) fn mating(context: &BookContext<'_>, litter: &Litter) -> Vec<Fact> {
         );
     }
     if let Some(PupCount { by, on, puppies }) = counted {
-        let by = match by {
-            CountedBy::XRay => "x-ray",
-            CountedBy::Ultrasound => "ultrasound",
-        };
         facts.say(
             "Counted",
-            format!("{puppies} by {by} on {}", Dated::from(*on).words),
+            format!("{puppies} by {} on {}", by.word(), Dated::from(*on).words),
         );
     }
     facts.day("Weaned", *weaned);
