@@ -549,12 +549,18 @@ fn papers_of_an_earlier_run_go_and_what_is_the_keepers_own_stays() {
     for name in ["moss-record.pdf", "moss-tarn-2026-care.ics"] {
         fs::write(folder.join(name), "old").unwrap();
     }
-    for name in ["contract-record.pdf", "moss-contract.pdf", "mossrecord.pdf"] {
+    let own = [
+        "contract-record.pdf",
+        "moss-contract.pdf",
+        "moss-signed-record.pdf",
+        "mossrecord.pdf",
+    ];
+    for name in own {
         fs::write(folder.join(name), "mine").unwrap();
     }
     kennel.run(&["handover", "moss", "--anyway"]).ends_with(0);
     let mut now = tree(&folder);
-    for name in ["contract-record.pdf", "moss-contract.pdf", "mossrecord.pdf"] {
+    for name in own {
         assert_eq!(now.remove(name).unwrap(), b"mine", "{name}");
     }
     assert!(now.keys().eq(made.keys()), "{:?}", now.keys());

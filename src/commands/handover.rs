@@ -275,8 +275,23 @@ fn write_papers(
 }
 
 /// Removes papers of an earlier run that bear another name now, or are not made any more: beside
-/// the new ones somebody would hand over the old.
+/// the new ones somebody would hand over the old. Whatever else stands there is the keeper's.
 fn remove_former(folder: &Path, puppy: &Puppy, written: &[String]) -> Result<(), Error> {
+    let is_former =
+        |name: &str| is_paper_of(puppy.id.as_str(), name) && !written.iter().any(|new| new == name);
+    let listed = std::fs::read_dir(folder);
+    let listed = listed.map_err(|error| Error::io("list", folder, error))?;
+    for entry in listed.flatten() {
+        if entry.file_name().to_str().is_some_and(is_former) {
+            remove_file(&entry.path())?;
+        }
+    }
+    Ok(())
+}
+
+/// Whether a file is named as papers of this puppy are, or were before they named kennel and year:
+/// `moss-whinmorrow-2026-record.pdf`, `moss-record.pdf`.
+fn is_paper_of(puppy: &str, name: &str) -> bool {
     const ENDS: [&str; 8] = [
         "record.pdf",
         "record.json",
@@ -287,22 +302,18 @@ fn remove_former(folder: &Path, puppy: &Puppy, written: &[String]) -> Result<(),
         "cover.pdf",
         "page.html",
     ];
-    let is_former = |name: &str| {
-        let rest = name.strip_prefix(puppy.id.as_str());
-        let is_ours = ENDS.iter().any(|end| {
-            let before = rest.and_then(|rest| rest.strip_suffix(end));
-            before.is_some_and(|before| before.starts_with('-') && before.ends_with('-'))
-        });
-        is_ours && !written.iter().any(|new| new == name)
+    let Some(rest) = name.strip_prefix(puppy) else {
+        return false;
     };
-    let listed = std::fs::read_dir(folder);
-    let listed = listed.map_err(|error| Error::io("list", folder, error))?;
-    for entry in listed.flatten() {
-        if entry.file_name().to_str().is_some_and(is_former) {
-            remove_file(&entry.path())?;
-        }
-    }
-    Ok(())
+    let mut between = ENDS.iter().filter_map(|end| rest.strip_suffix(end));
+    between.any(|between| {
+        let mut parts = between.rsplit('-').skip(1);
+        let year = parts.next().unwrap_or_default();
+        between == "-"
+            || between.starts_with('-')
+                && year.len() == 4
+                && year.bytes().all(|digit| digit.is_ascii_digit())
+    })
 }
 
 fn papers_folder(publisher: &Publisher, folder: &LitterFolder, puppy: &Puppy) -> PathBuf {

@@ -107,7 +107,7 @@ fn due(round: &mut Round<'_>) {
     let rest = Rest {
         times: 1,
         since: (turn == Turn::Today).then_some(due.from),
-        until: Some(until(&due)),
+        until: Some(due.to.max(round.today)),
         act: TaskAction::Say(Advice::StayNear),
         source: TaskSource::Cited(due.anchor.source()),
     };

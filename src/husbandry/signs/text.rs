@@ -278,6 +278,11 @@ impl SignText {
 
     /// How many words of a stem stand here.
     pub(super) fn stands(&self, at: usize, stem: &str) -> Option<usize> {
+        // Of hundreds of stems nearly all end here.
+        let first = self.words.get(at)?.small.as_bytes().first();
+        if first != stem.as_bytes().first() {
+            return None;
+        }
         let mut length = 0;
         for part in stem.split(' ') {
             let word = self.words.get(at + length).filter(|word| !word.is_break)?;

@@ -16,7 +16,8 @@ async function nextDay(kennel, phones, day) {
   const file = path.join(kennel, 'content/kennel.yaml');
   writeFileSync(file, readFileSync(file, 'utf8').replace(/^as_of:.*$/m, `as_of: ${day}`));
   const isThere = (begins) => JSON.parse(localStorage.getItem('litterfolio-phone')).heard?.startsWith(begins);
-  for (const { page } of phones) await page.waitForFunction(isThere, day);
+  // A busy machine is no fault of the phones.
+  for (const { page } of phones) await page.waitForFunction(isThere, day, { timeout: 300_000 });
 }
 
 const weights = (kennel) => YAML.parse(readFileSync(path.join(kennel, 'content/litters', LITTER, 'weights.yaml'), 'utf8'), { schema: 'failsafe' });

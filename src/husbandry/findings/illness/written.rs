@@ -66,16 +66,18 @@ impl<'a> AllSaid<'a> {
         }
     }
 
-    /// In the order of time. What has no time keeps its place in the file.
-    pub(super) fn in_order(mut self) -> Vec<Said<'a>> {
-        self.0.sort_by(|one, other| {
-            let times = one
-                .at
-                .zip(other.at)
-                .map_or(std::cmp::Ordering::Equal, |(one, other)| one.cmp(&other));
-            one.day.cmp(&other.day).then(times)
+    /// In the order of time. What has no time comes after what stands before it in the file and is
+    /// of the same day.
+    pub(super) fn in_order(self) -> Vec<Said<'a>> {
+        let mut latest: Option<(Day, Moment)> = None;
+        let placed = self.0.into_iter().map(|said| {
+            latest = said.at.map(|at| (said.day, at)).or(latest);
+            let time = latest.filter(|(day, _)| *day == said.day);
+            (said.day, time.map(|(_, at)| at), said)
         });
-        self.0
+        let mut placed: Vec<_> = placed.collect();
+        placed.sort_by_key(|(day, time, _)| (*day, *time));
+        placed.into_iter().map(|(_, _, said)| said).collect()
     }
 }
 
@@ -203,4 +205,29 @@ fn is_named(puppy: &Puppy, text: &[&str]) -> bool {
         .filter(|name| name.chars().count() > 1)
         .map(words)
         .any(|name| !name.is_empty() && text.windows(name.len()).any(|part| part == name))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn what_has_no_time_is_sorted_too_however_much_there_is_of_a_day() {
+        let text: Text = "fine".parse().unwrap();
+        // Times fall, rise and fall again, and every third thing has none.
+        let said = |n: u32| Said {
+            day: "2026-10-04".parse().unwrap(),
+            at: (!n.is_multiple_of(3))
+                .then(|| format!("2026-10-04 {:02}:00", n * 7 % 24).parse().unwrap()),
+            what: SaidWhat::Born(&text),
+        };
+        let sorted = AllSaid((0..200).map(said).collect()).in_order();
+        let times: Vec<Moment> = sorted.iter().filter_map(|said| said.at).collect();
+        assert!(times.is_sorted());
+        assert_eq!(sorted.len(), 200);
+        assert!(
+            sorted[0].at.is_none(),
+            "the first has none, and nothing before it"
+        );
+    }
 }
