@@ -25,7 +25,7 @@ pub const TUBE_CAUTIONS: &str = "By tube only when a vet or somebody trained has
                                  call.";
 
 /// Days after the last feed for which feeding by hand goes on.
-pub(super) const GOES_ON: i64 = 1;
+const GOES_ON: i64 = 1;
 /// More than any milk for puppies has, kcal/ml: that of a bitch has about 1.5 and replacers have
 /// about 1; ours.
 const RICHEST_MILK: f64 = 2.0;

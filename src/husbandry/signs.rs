@@ -37,6 +37,22 @@ pub struct Sign {
     pub source: &'static str,
 }
 
+impl Sign {
+    /// One that counts whenever it is noted.
+    const fn always(
+        fits: &'static str,
+        groups: &'static [&'static [&'static str]],
+        source: &'static str,
+    ) -> Self {
+        Self {
+            fits,
+            groups,
+            when: SignScope::Always,
+            source,
+        }
+    }
+}
+
 /// When a sign counts.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum SignScope {

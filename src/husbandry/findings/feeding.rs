@@ -6,7 +6,7 @@
 
 use super::growth::gains_well;
 use super::{Case, Noticed, Urgency};
-use crate::husbandry::feeding::{Energetic, GOES_ON};
+use crate::husbandry::feeding::{Energetic, Feeding};
 use crate::husbandry::thresholds::{FED_SHARE, FED_SHARE_CALL, FIRST_DAYS};
 use crate::quantity::{Moment, shown};
 
@@ -15,20 +15,23 @@ const SAME_DAY: i64 = 24;
 
 /// Findings about one puppy.
 pub(super) fn rules(case: &mut Case<'_>) {
-    let is_fed = |last: Moment| case.today.since(last.day()) <= GOES_ON;
-    let Some(fed) = case.own.feeding.clone().filter(|fed| is_fed(fed.last)) else {
-        return;
-    };
-    let Some(Energetic {
-        per_kg,
-        need,
-        is_most,
-    }) = fed.energetic
+    let Some(&Feeding {
+        goes_on: true,
+        feeds,
+        last,
+        energetic:
+            Some(Energetic {
+                per_kg,
+                need,
+                is_most,
+            }),
+        ..
+    }) = case.own.feeding.as_ref()
     else {
         return;
     };
     let share = per_kg / need * 100.0;
-    if share >= FED_SHARE.value || gains_since(case, fed.last) {
+    if share >= FED_SHARE.value || gains_since(case, last) {
         return;
     }
     let is_motherless = case.figures.dam_died.is_some();
@@ -41,8 +44,8 @@ pub(super) fn rules(case: &mut Case<'_>) {
         per_kg,
         need,
         is_most,
-        feeds: fed.feeds,
-        last: fed.last,
+        feeds,
+        last,
         is_motherless,
         limit: FED_SHARE,
     };

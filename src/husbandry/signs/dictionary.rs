@@ -351,19 +351,6 @@ const fn labour(groups: &'static [&'static [&'static str]]) -> Sign {
     }
 }
 
-const fn always(
-    fits: &'static str,
-    groups: &'static [&'static [&'static str]],
-    source: &'static str,
-) -> Sign {
-    Sign {
-        fits,
-        groups,
-        when: SignScope::Always,
-        source,
-    }
-}
-
 /// Signs in a dam that should bring a vet to the telephone.
 pub static DAM: &[Sign] = &[
     Sign {
@@ -549,17 +536,17 @@ pub static DAM: &[Sign] = &[
         when: SignScope::BeforeBirth,
         source: PRACTICE,
     },
-    always("a prolapse", &[PROLAPSE], PRACTICE),
-    always("bleeding", &[DISCHARGED, POURING], PRACTICE),
-    always("bleeding", &[RUNS, BLOODY], PRACTICE),
-    always("poisoning", &[POISON], PRACTICE),
+    Sign::always("a prolapse", &[PROLAPSE], PRACTICE),
+    Sign::always("bleeding", &[DISCHARGED, POURING], PRACTICE),
+    Sign::always("bleeding", &[RUNS, BLOODY], PRACTICE),
+    Sign::always("poisoning", &[POISON], PRACTICE),
     Sign {
         fits: "a twisted stomach, or what is still inside",
         groups: &[BELLY, TIGHT],
         when: SignScope::AfterBirth(40),
         source: PRACTICE,
     },
-    always("a twisted stomach", &[TWISTED], PRACTICE),
+    Sign::always("a twisted stomach", &[TWISTED], PRACTICE),
     Sign {
         fits: "a dam that harms her puppies",
         groups: &[HARMS, PUPPIES],

@@ -66,6 +66,19 @@ impl<'a> AllSaid<'a> {
         }
     }
 
+    /// The remark of a weigh-in.
+    fn add_weighed(&mut self, at: Moment, text: &'a Text, is_shared: bool) {
+        self.0.push(Said {
+            day: at.day(),
+            at: Some(at),
+            what: SaidWhat::Remark {
+                text,
+                about: None,
+                is_shared,
+            },
+        });
+    }
+
     /// In the order of time. What has no time comes after what stands before it in the file and is
     /// of the same day.
     pub(super) fn in_order(self) -> Vec<Said<'a>> {
@@ -114,15 +127,7 @@ pub(in crate::husbandry::findings) fn of_dam(folder: &LitterFolder) -> AllSaid<'
         if let Some(text) = &weigh_in.remark
             && weigh_in.weights.keys().all(dam)
         {
-            written.0.push(Said {
-                day: weigh_in.at.day(),
-                at: Some(weigh_in.at),
-                what: SaidWhat::Remark {
-                    text,
-                    about: None,
-                    is_shared: false,
-                },
-            });
+            written.add_weighed(weigh_in.at, text, false);
         }
     }
     written
@@ -175,15 +180,7 @@ pub(in crate::husbandry::findings) fn of_puppy<'a>(
             if let Some(is_shared) = is_meant(Some(text), alone)
                 && (is_weighed || !is_shared)
             {
-                written.0.push(Said {
-                    day: weigh_in.at.day(),
-                    at: Some(weigh_in.at),
-                    what: SaidWhat::Remark {
-                        text,
-                        about: None,
-                        is_shared,
-                    },
-                });
+                written.add_weighed(weigh_in.at, text, is_shared);
             }
         }
     }

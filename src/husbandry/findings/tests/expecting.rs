@@ -4,15 +4,26 @@ use super::super::Urgency;
 use super::dam::told;
 use super::{puppy, records};
 use crate::husbandry::compute;
+use crate::records::litter::Litter;
 
 /// Findings about a bitch in whelp, due about 2026-10-28.
 fn expecting(today: &str, health: &str) -> Vec<(&'static str, Urgency)> {
+    changed(today, health, |_| {})
+}
+
+/// The same with what `change` makes of the litter.
+fn changed(
+    today: &str,
+    health: &str,
+    change: impl Fn(&mut Litter),
+) -> Vec<(&'static str, Urgency)> {
     let mut records = records(31, &puppy("a", "210 g"), "", health, "");
     records.today = today.parse().unwrap();
     for folder in records.litters.values_mut() {
         folder.litter.birth = None;
         folder.litter.puppies.clear();
         folder.litter.ovulated = Some("2026-08-26".parse().unwrap());
+        change(&mut folder.litter);
     }
     let figures = compute(&records);
     let found = figures.litters.values().flat_map(|l| &l.findings);
@@ -92,25 +103,6 @@ fn a_drop_without_a_birth_is_not_called_for_ever() {
     assert_eq!(on("2026-11-12"), [Urgency::Watch]);
     assert_eq!(on("2027-01-20"), [Urgency::Watch]);
     assert_eq!(on("2027-01-21"), []);
-}
-
-/// The same with what `change` makes of the litter.
-fn changed(
-    today: &str,
-    health: &str,
-    change: impl Fn(&mut crate::records::litter::Litter),
-) -> Vec<(&'static str, Urgency)> {
-    let mut records = records(31, &puppy("a", "210 g"), "", health, "");
-    records.today = today.parse().unwrap();
-    for folder in records.litters.values_mut() {
-        folder.litter.birth = None;
-        folder.litter.puppies.clear();
-        folder.litter.ovulated = Some("2026-08-26".parse().unwrap());
-        change(&mut folder.litter);
-    }
-    let figures = compute(&records);
-    let found = figures.litters.values().flat_map(|l| &l.findings);
-    told(&found.cloned().collect::<Vec<_>>())
 }
 
 #[test]

@@ -10,6 +10,21 @@ fn at(moment: &str, signs: &str) -> String {
     format!("- {{ at: 2026-{moment}, for: dam, illness: {{ signs: \"{signs}\" }} }}\n")
 }
 
+/// What is found of a dam that was mated on 2026-08-04 and has no birth yet, with this noted at
+/// five in the morning of today.
+fn unborn(today: &str, signs: &str) -> Vec<Finding> {
+    let noted = at(&format!("{} 05:00", &today[5..]), signs);
+    let mut records = records(5, &puppy("a", "210 g"), "", &noted, "");
+    records.today = today.parse().unwrap();
+    let litter = &mut records.litters.values_mut().next().unwrap().litter;
+    litter.birth = None;
+    litter.puppies.clear();
+    litter.mated = serde_yaml::from_str("2026-08-04").unwrap();
+    let figures = compute(&records);
+    let found = figures.litters.values().flat_map(|l| l.findings.clone());
+    found.filter(Finding::is_of_dam).collect()
+}
+
 #[test]
 fn green_discharge_is_counted_by_the_hour_and_before_the_birth_it_is_the_placenta() {
     // Usual teaching: green up to 48 hours after the birth; before the first puppy the placenta is
@@ -20,17 +35,7 @@ fn green_discharge_is_counted_by_the_hour_and_before_the_birth_it_is_the_placent
     assert_eq!(on("10-03 20:00"), call, "60 hours");
     assert_eq!(on("10-03 08:01"), call);
     assert_eq!(on("10-03 08:00"), watch);
-    let unborn = |signs: &str| {
-        let mut records = records(5, &puppy("a", "210 g"), "", &at("10-05 05:00", signs), "");
-        let litter = &mut records.litters.values_mut().next().unwrap().litter;
-        litter.birth = None;
-        litter.puppies.clear();
-        litter.mated = serde_yaml::from_str("2026-08-04").unwrap();
-        let figures = compute(&records);
-        let found = figures.litters.values().flat_map(|l| l.findings.clone());
-        let found: Vec<Finding> = found.filter(Finding::is_of_dam).collect();
-        found
-    };
+    let unborn = |signs: &str| unborn("2026-10-05", signs);
     let found = unborn("dark green discharge, no puppy yet");
     assert_eq!(told(&found), call);
     let Noticed::DamIllness(Unwell { noted, .. }) = &found[0].noticed else {
@@ -109,25 +114,7 @@ fn a_birth_that_does_not_go_on_is_a_call_until_a_puppy_comes() {
         "nobody knows which came first"
     );
     assert_eq!(told(&of_dam(3, &day_only)), []);
-    let unborn = |today: &str, signs: &str| {
-        let day = &today[5..];
-        let mut records = records(
-            5,
-            &puppy("a", "210 g"),
-            "",
-            &at(&format!("{day} 05:00"), signs),
-            "",
-        );
-        records.today = today.parse().unwrap();
-        let litter = &mut records.litters.values_mut().next().unwrap().litter;
-        litter.birth = None;
-        litter.puppies.clear();
-        litter.mated = serde_yaml::from_str("2026-08-04").unwrap();
-        let figures = compute(&records);
-        let found = figures.litters.values().flat_map(|l| l.findings.clone());
-        let found: Vec<Finding> = found.filter(Finding::is_of_dam).collect();
-        told(&found)
-    };
+    let unborn = |today: &str, signs: &str| told(&unborn(today, signs));
     for signs in [
         straining,
         "pushing for an hour without a puppy",

@@ -279,23 +279,10 @@ const LOOSE: &[&str] = &[
     "flüssig",
 ];
 
-const fn sign(
-    fits: &'static str,
-    groups: &'static [&'static [&'static str]],
-    source: &'static str,
-) -> Sign {
-    Sign {
-        fits,
-        groups,
-        when: SignScope::Always,
-        source,
-    }
-}
-
 /// Signs in a puppy that should bring a vet to the telephone.
 pub static PUPPY: &[Sign] = &[
-    sign("low blood sugar, or worse", &[LIFELESS], SUGAR),
-    sign(
+    Sign::always("low blood sugar, or worse", &[LIFELESS], SUGAR),
+    Sign::always(
         "a cold puppy",
         &[&[
             "cold=",
@@ -310,11 +297,11 @@ pub static PUPPY: &[Sign] = &[
         ]],
         COLD,
     ),
-    sign("poor or no suck", &[SUCK], CAUTIONS),
-    sign("crying on and on", &[CRY, ON_AND_ON], CAUTIONS),
-    sign("crying on and on", &[&["scream"]], CAUTIONS),
-    sign("lying away from the others", &[LIES, AWAY], CAUTIONS),
-    sign(
+    Sign::always("poor or no suck", &[SUCK], CAUTIONS),
+    Sign::always("crying on and on", &[CRY, ON_AND_ON], CAUTIONS),
+    Sign::always("crying on and on", &[&["scream"]], CAUTIONS),
+    Sign::always("lying away from the others", &[LIES, AWAY], CAUTIONS),
+    Sign::always(
         "lying away from the others",
         &[&[
             "away from the pile",
@@ -323,7 +310,7 @@ pub static PUPPY: &[Sign] = &[
         ]],
         CAUTIONS,
     ),
-    sign(
+    Sign::always(
         "want of breath",
         &[&[
             "gasp",
@@ -337,9 +324,9 @@ pub static PUPPY: &[Sign] = &[
         ]],
         PRACTICE,
     ),
-    sign("want of breath", &[BREATH, HARD], PRACTICE),
-    sign("want of breath or of blood", &[GUMS, COLOURS], PRACTICE),
-    sign(
+    Sign::always("want of breath", &[BREATH, HARD], PRACTICE),
+    Sign::always("want of breath or of blood", &[GUMS, COLOURS], PRACTICE),
+    Sign::always(
         "want of breath or of blood",
         &[&[
             "cyano",
@@ -354,18 +341,18 @@ pub static PUPPY: &[Sign] = &[
         ]],
         PRACTICE,
     ),
-    sign(
+    Sign::always(
         "milk in the airways, or a cleft palate",
         &[&["milk", "milch"], &["nose", "nostril", "nase"]],
         PRACTICE,
     ),
-    sign(
+    Sign::always(
         "a bloated belly",
         &[&["bloat", "aufgebläht", "aufgetrieben"]],
         PRACTICE,
     ),
-    sign("a bloated belly", &[BELLY, TIGHT], PRACTICE),
-    sign(
+    Sign::always("a bloated belly", &[BELLY, TIGHT], PRACTICE),
+    Sign::always(
         "no faeces or urine",
         &[&[
             "!faec",
@@ -388,10 +375,10 @@ pub static PUPPY: &[Sign] = &[
         ]],
         CAUTIONS,
     ),
-    sign("an infected navel", &[NAVEL, SORE], CAUTIONS),
-    sign("diarrhoea", &[&["diarrh", "scour", "durchfall"]], CAUTIONS),
-    sign("diarrhoea", &[STOOL, LOOSE], CAUTIONS),
-    sign(
+    Sign::always("an infected navel", &[NAVEL, SORE], CAUTIONS),
+    Sign::always("diarrhoea", &[&["diarrh", "scour", "durchfall"]], CAUTIONS),
+    Sign::always("diarrhoea", &[STOOL, LOOSE], CAUTIONS),
+    Sign::always(
         "vomiting",
         &[&[
             "vomit",
@@ -409,7 +396,7 @@ pub static PUPPY: &[Sign] = &[
         ]],
         PRACTICE,
     ),
-    sign(
+    Sign::always(
         "an open sore or an infection",
         &[&[
             "open sore",
@@ -424,14 +411,14 @@ pub static PUPPY: &[Sign] = &[
         ]],
         CAUTIONS,
     ),
-    sign("an open sore or an infection", &[WOUND, OPENING], CAUTIONS),
-    sign("bleeding", &[BLEEDING], PRACTICE),
-    sign(
+    Sign::always("an open sore or an infection", &[WOUND, OPENING], CAUTIONS),
+    Sign::always("bleeding", &[BLEEDING], PRACTICE),
+    Sign::always(
         "bleeding",
         &[&["blood=", "bloody=", "blut=", "blutig"]],
         PRACTICE,
     ),
-    sign(
+    Sign::always(
         "an infection",
         &[&[
             "fever",
@@ -445,7 +432,7 @@ pub static PUPPY: &[Sign] = &[
         ]],
         PRACTICE,
     ),
-    sign(
+    Sign::always(
         "dehydration",
         &[&[
             "dehydrat",
@@ -473,7 +460,7 @@ pub static PUPPY: &[Sign] = &[
         ]],
         PRACTICE,
     ),
-    sign(
+    Sign::always(
         "milk in the airways, or a cleft palate",
         &[
             &[
@@ -486,7 +473,7 @@ pub static PUPPY: &[Sign] = &[
         ],
         PRACTICE,
     ),
-    sign(
+    Sign::always(
         "an injury",
         &[&[
             "lay on it",
@@ -513,7 +500,7 @@ pub static PUPPY: &[Sign] = &[
         ]],
         PRACTICE,
     ),
-    sign(
+    Sign::always(
         "a puppy that its dam sends away",
         &[&[
             "rejected by",
@@ -527,7 +514,7 @@ pub static PUPPY: &[Sign] = &[
         ]],
         PRACTICE,
     ),
-    sign(
+    Sign::always(
         "an infection of the eye",
         &[
             &["eye=", "eyes=", "eyelid", "lid=", "lids=", "auge"],
@@ -535,7 +522,7 @@ pub static PUPPY: &[Sign] = &[
         ],
         PRACTICE,
     ),
-    sign("poisoning", &[POISON], PRACTICE),
+    Sign::always("poisoning", &[POISON], PRACTICE),
     Sign {
         fits: "diarrhoea that goes on",
         groups: &[
