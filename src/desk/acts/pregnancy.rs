@@ -63,7 +63,7 @@ fn page(scene: &Scene<'_>) -> Option<ActPage> {
     Some(ActPage {
         above: litter.litter.name.to_string(),
         title: "Before the birth".to_owned(),
-        lead: vec!["Fill in what is new, and leave the rest empty.".to_owned()],
+        lead: vec!["Fill in what is new, and leave the rest as it stands.".to_owned()],
         form: Some(ActForm {
             groups,
             buttons: vec![Button::new("save", "Record it")],
