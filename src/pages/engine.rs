@@ -69,24 +69,27 @@ pub struct Engine {
 
 impl Engine {
     /// Built-in templates, with `own` (name below the templates folder → text) in their place. The
-    /// built-in ones alone are taken apart once: a desk makes pages after every change.
+    /// built-in ones are taken apart once: a desk makes pages after every change.
     ///
     /// # Errors
     /// When a template is broken, or an own one takes the place of nothing.
     pub fn with(own: &BTreeMap<String, String>) -> Result<Arc<Self>, PageError> {
         static BUILT_IN: OnceLock<Arc<Engine>> = OnceLock::new();
-        if let Some(engine) = BUILT_IN.get().filter(|_| own.is_empty()) {
-            return Ok(Arc::clone(engine));
-        }
-        let engine = Arc::new(Self::new(own)?);
-        Ok(if own.is_empty() {
-            Arc::clone(BUILT_IN.get_or_init(|| engine))
-        } else {
+        let built_in = if let Some(engine) = BUILT_IN.get() {
             engine
+        } else {
+            let engine = Arc::new(Self::of(without_templates(), &BTreeMap::new())?);
+            BUILT_IN.get_or_init(|| engine)
+        };
+        Ok(if own.is_empty() {
+            Arc::clone(built_in)
+        } else {
+            Arc::new(Self::of(built_in.tera.clone(), own)?)
         })
     }
 
-    fn new(own: &BTreeMap<String, String>) -> Result<Self, PageError> {
+    /// `tera` has the built-in templates already when there are `own` ones.
+    fn of(mut tera: Tera, own: &BTreeMap<String, String>) -> Result<Self, PageError> {
         if let Some(name) = own
             .keys()
             .find(|name| !BUILTIN.iter().any(|(known, _)| known == name))
@@ -111,66 +114,10 @@ impl Engine {
         }
         let (pages, assets): (Vec<_>, Vec<_>) =
             chosen.partition(|(name, _)| name.ends_with(".html"));
-        let mut tera = Tera::new();
-        tera.autoescape_on([".html"]);
-        tera.set_escape_fn(escape);
-        tera.register_filter(
-            "markdown",
-            |text: &str, kwargs: Kwargs, _: &State| -> TeraResult<String> {
-                Ok(markdown::to_html(
-                    text,
-                    kwargs.get::<u8>("level")?.unwrap_or(2),
-                ))
-            },
-        );
-        tera.register_filter(
-            "day",
-            |iso: &str, kwargs: Kwargs, _: &State| -> TeraResult<String> {
-                Ok(if kwargs.get::<bool>("short")?.unwrap_or(false) {
-                    words::short_moment(iso)
-                } else {
-                    words::day(iso)
-                })
-            },
-        );
-        tera.register_filter(
-            "first_day",
-            |iso: &str, kwargs: Kwargs, _: &State| -> TeraResult<String> {
-                Ok(words::first_of(iso, kwargs.must_get::<&str>("until")?))
-            },
-        );
-        tera.register_filter(
-            "weight",
-            |grams: f64, kwargs: Kwargs, _: &State| -> TeraResult<String> {
-                let ounces = kwargs.get::<bool>("ounces")?.unwrap_or(false);
-                Ok(if kwargs.get::<bool>("change")?.unwrap_or(false) {
-                    weight_difference(grams, ounces)
-                } else {
-                    words::weight(grams, ounces)
-                })
-            },
-        );
-        tera.register_filter(
-            "with_article",
-            |text: &str, _: Kwargs, _: &State| -> TeraResult<String> { Ok(with_article(text)) },
-        );
-        tera.register_filter(
-            "file_size",
-            |bytes: usize, _: Kwargs, _: &State| -> TeraResult<String> {
-                Ok(words::file_size(bytes))
-            },
-        );
-        tera.register_function(
-            "mail_link",
-            |kwargs: Kwargs, _: &State| -> TeraResult<String> {
-                Ok(links::mail(
-                    kwargs.must_get::<&str>("to")?,
-                    kwargs.get::<&str>("subject")?,
-                    kwargs.get::<&str>("body")?,
-                ))
-            },
-        );
-        tera.add_raw_templates(pages)
+        let new = pages
+            .into_iter()
+            .filter(|(name, _)| own.is_empty() || own.contains_key(*name));
+        tera.add_raw_templates(new)
             .map_err(|error| PageError::Template {
                 name: "folder".to_owned(),
                 message: said(&error),
@@ -239,6 +186,68 @@ impl Engine {
     }
 }
 
+/// The engine with what templates may call.
+fn without_templates() -> Tera {
+    let mut tera = Tera::new();
+    tera.autoescape_on([".html"]);
+    tera.set_escape_fn(escape);
+    tera.register_filter(
+        "markdown",
+        |text: &str, kwargs: Kwargs, _: &State| -> TeraResult<String> {
+            Ok(markdown::to_html(
+                text,
+                kwargs.get::<u8>("level")?.unwrap_or(2),
+            ))
+        },
+    );
+    tera.register_filter(
+        "day",
+        |iso: &str, kwargs: Kwargs, _: &State| -> TeraResult<String> {
+            Ok(if kwargs.get::<bool>("short")?.unwrap_or(false) {
+                words::short_moment(iso)
+            } else {
+                words::day(iso)
+            })
+        },
+    );
+    tera.register_filter(
+        "first_day",
+        |iso: &str, kwargs: Kwargs, _: &State| -> TeraResult<String> {
+            Ok(words::first_of(iso, kwargs.must_get::<&str>("until")?))
+        },
+    );
+    tera.register_filter(
+        "weight",
+        |grams: f64, kwargs: Kwargs, _: &State| -> TeraResult<String> {
+            let ounces = kwargs.get::<bool>("ounces")?.unwrap_or(false);
+            Ok(if kwargs.get::<bool>("change")?.unwrap_or(false) {
+                weight_difference(grams, ounces)
+            } else {
+                words::weight(grams, ounces)
+            })
+        },
+    );
+    tera.register_filter(
+        "with_article",
+        |text: &str, _: Kwargs, _: &State| -> TeraResult<String> { Ok(with_article(text)) },
+    );
+    tera.register_filter(
+        "file_size",
+        |bytes: usize, _: Kwargs, _: &State| -> TeraResult<String> { Ok(words::file_size(bytes)) },
+    );
+    tera.register_function(
+        "mail_link",
+        |kwargs: Kwargs, _: &State| -> TeraResult<String> {
+            Ok(links::mail(
+                kwargs.must_get::<&str>("to")?,
+                kwargs.get::<&str>("subject")?,
+                kwargs.get::<&str>("body")?,
+            ))
+        },
+    );
+    tera
+}
+
 /// Writes a text so that it is one in HTML, between tags and in attributes, in as few pieces as
 /// possible.
 fn escape(text: &str, html: &mut dyn io::Write) -> io::Result<()> {
@@ -298,7 +307,7 @@ mod tests {
         let own = "{{ '2026-10-09' | day }}; {{ '2026-10-09T07:30' | day(short=true) }}; {{ 212.4 \
                    | weight }}; {{ 212 | weight(ounces=true) }}; {{ -8.2 | weight(change=true) \
                    }}; {{ 80400 | file_size }}";
-        let engine = Engine::new(&BTreeMap::from([(
+        let engine = Engine::with(&BTreeMap::from([(
             "visitor/text.html".to_owned(),
             own.to_owned(),
         )]))
