@@ -152,7 +152,12 @@ impl Publisher {
                 .map(|key| key.to_jwk())
                 .collect();
             public
-                .merge(pages::checking_plan(engine, &site.frame, &keys)?)
+                .merge(pages::checking_plan(
+                    engine,
+                    &site.frame,
+                    &keys,
+                    public_cache,
+                )?)
                 .map_err(pages::PageError::from)?;
             public
                 .merge(sealed_plan(&sealed)?)
