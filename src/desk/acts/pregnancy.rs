@@ -126,7 +126,7 @@ fn mating(scene: &Scene<'_>, litter: &LitterFolder, day: Day) -> Option<Change> 
     let path = key_path!["mated"];
     Some(if is_alone {
         let days = known.iter().chain([&day]).map(ToString::to_string);
-        Change::set(path, Vec::from_iter(days))
+        Change::set(path, days.collect::<Vec<_>>())
     } else {
         Change::add(path, day.to_string())
     })
