@@ -167,7 +167,7 @@ impl Naming {
         self.change(OWNERS.to_owned(), paths);
     }
 
-    /// What goes with it, said behind this, in words.
+    /// What goes with it, in words, behind what is said first.
     fn section(&self, first: Option<String>) -> Option<Section> {
         let counts = [
             (self.weights, "weight"),
