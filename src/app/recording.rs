@@ -209,7 +209,7 @@ impl Plan {
 fn planned<E: From<Refused>>(
     folder: &Folder,
     reading: &mut Reading<'_>,
-    make: &mut impl FnMut(&mut Standing<'_, '_>) -> Result<Vec<FileChange>, Stop<E>>,
+    make: &mut dyn FnMut(&mut Standing<'_, '_>) -> Result<Vec<FileChange>, Stop<E>>,
 ) -> Result<Plan, Stop<E>> {
     let now = folder.records().map_err(Stop::Error)?;
     let mut standing = Standing { now: &now, reading };

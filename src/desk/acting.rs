@@ -8,7 +8,7 @@ use super::Desk;
 use super::acts::{self, ACTS, ActAnswer, ActFields, ActPage, ROOT, Upload};
 use super::answer::answer;
 use super::kinds::kind;
-use super::page::{self, beside};
+use super::page::{self, beside, tried};
 use super::posted::{
     Fields, LARGEST_FORM, TRY, TriedFields, announces_more, cannot_be_tried, other_sitting,
 };
@@ -73,19 +73,15 @@ fn given(fields: Pairs, files: Vec<Upload>, is_sent: bool) -> ActFields {
 }
 
 async fn show(State(desk): State<Arc<Desk>>, uri: Uri, Query(query): Query<Pairs>) -> Response {
-    beside(move || {
+    tried(move || {
         let Some((act, ids)) = acts::find(uri.path()) else {
-            return page::lost();
+            return Ok(page::lost());
         };
-        let loaded = desk.records();
-        let loaded = match loaded {
-            Ok(loaded) => loaded,
-            Err(error) => return page::stopped(&error),
-        };
+        let loaded = desk.records()?;
         let here = here(&uri, &query);
         let query = given(query, Vec::new(), false);
         let answer = acts::show(&loaded, &desk.told, (act, &ids), &query);
-        answered(&desk, answer, &here)
+        Ok(answered(&desk, answer, &here))
     })
     .await
 }
@@ -106,15 +102,10 @@ async fn begin(
     State(desk): State<Arc<Desk>>,
     TriedFields(Fields(fields), mode): TriedFields,
 ) -> Response {
-    beside(move || {
+    tried(move || {
         let sent = given(fields, Vec::new(), true);
-        let done = desk
-            .folder()
-            .and_then(|folder| acts::kennel::begin(&folder, &desk.told, (&sent, mode)));
-        match done {
-            Ok(answer) => made_or_tried(&desk, answer, BEGIN, mode),
-            Err(error) => page::stopped(&error),
-        }
+        let answer = acts::kennel::begin(&desk.folder()?, &desk.told, (&sent, mode))?;
+        Ok(made_or_tried(&desk, answer, BEGIN, mode))
     })
     .await
 }
@@ -143,19 +134,15 @@ async fn record(
     query: Pairs,
     (sent, mode): (ActFields, Mode),
 ) -> Response {
-    beside(move || {
+    tried(move || {
         let Some((act, ids)) = acts::find(uri.path()) else {
-            return page::lost();
+            return Ok(page::lost());
         };
         let here = here(&uri, &query);
         let query = given(query, Vec::new(), false);
-        let done = desk.folder().and_then(|folder| {
-            acts::submit(&folder, &desk.told, (act, &ids), &query, (sent, mode))
-        });
-        match done {
-            Ok(answer) => made_or_tried(&desk, answer, &here, mode),
-            Err(error) => page::stopped(&error),
-        }
+        let folder = desk.folder()?;
+        let answer = acts::submit(&folder, &desk.told, (act, &ids), &query, (sent, mode))?;
+        Ok(made_or_tried(&desk, answer, &here, mode))
     })
     .await
 }

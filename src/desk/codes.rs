@@ -6,7 +6,7 @@
 //! part of an address.
 
 use super::Desk;
-use super::page::{self, beside};
+use super::page::{self, tried};
 use super::posted::Fields;
 use crate::Error;
 use crate::app::codes::{FamilyPage, drawn, family_pages};
@@ -89,12 +89,10 @@ fn read(desk: &Desk) -> Result<(Folder, Arc<Loaded>), Error> {
 }
 
 async fn show(State(desk): State<Arc<Desk>>, Query(asked): Query<Asked>) -> Response {
-    beside(move || match read(&desk) {
-        Ok((folder, loaded)) => {
-            let view = view(&desk, &folder, &loaded, &asked.new);
-            page::render(StatusCode::OK, "codes.html", &view)
-        }
-        Err(error) => page::stopped(&error),
+    tried(move || {
+        let (folder, loaded) = read(&desk)?;
+        let view = view(&desk, &folder, &loaded, &asked.new);
+        Ok(page::render(StatusCode::OK, "codes.html", &view))
     })
     .await
 }
@@ -150,20 +148,18 @@ fn view(desk: &Desk, folder: &Folder, loaded: &Loaded, new: &str) -> CodesPage {
     }
 }
 
+/// The page of a family that goes by this key.
+fn page_of<'a>(loaded: &'a Loaded, key: &str) -> Option<FamilyPage<'a>> {
+    let pages = family_pages(loaded.records.as_deref()?);
+    pages.into_iter().find(|page| page.key() == key)
+}
+
 /// What a new code means, before it is drawn.
 async fn ask(State(desk): State<Arc<Desk>>, Query(asked): Query<Asked>) -> Response {
-    beside(move || {
-        let loaded = match read(&desk) {
-            Ok((_, loaded)) => loaded,
-            Err(error) => return page::stopped(&error),
-        };
-        let pages = loaded.records.as_deref().map(family_pages);
-        let found = pages
-            .unwrap_or_default()
-            .into_iter()
-            .find(|page| page.key() == asked.of);
-        let Some(of) = found else {
-            return page::lost();
+    tried(move || {
+        let (_, loaded) = read(&desk)?;
+        let Some(of) = page_of(&loaded, &asked.of) else {
+            return Ok(page::lost());
         };
         let view = NewCodePage {
             token: desk.gate.token(),
@@ -171,22 +167,19 @@ async fn ask(State(desk): State<Arc<Desk>>, Query(asked): Query<Asked>) -> Respo
             family: of.family.name.to_string(),
             puppy: of.puppy.shown_name(),
         };
-        page::render(StatusCode::OK, "new-code.html", &view)
+        Ok(page::render(StatusCode::OK, "new-code.html", &view))
     })
     .await
 }
 
 async fn draw(State(desk): State<Arc<Desk>>, fields: Fields) -> Response {
-    beside(move || {
+    tried(move || {
         let key = fields.get("of").unwrap_or_default();
-        match drawn_for(&desk, key) {
-            Ok(true) => {
-                let key = super::acts::encoded(key);
-                Redirect::to(&format!("/-desk/codes?new={key}#{key}")).into_response()
-            }
-            Ok(false) => page::lost(),
-            Err(error) => page::stopped(&error),
+        if !drawn_for(&desk, key)? {
+            return Ok(page::lost());
         }
+        let key = super::acts::encoded(key);
+        Ok(Redirect::to(&format!("/-desk/codes?new={key}#{key}")).into_response())
     })
     .await
 }
@@ -194,12 +187,7 @@ async fn draw(State(desk): State<Arc<Desk>>, fields: Fields) -> Response {
 /// Draws a new code for one page and writes it; whether there is such a page.
 fn drawn_for(desk: &Desk, key: &str) -> Result<bool, Error> {
     let (folder, loaded) = read(desk)?;
-    let pages = loaded
-        .records
-        .as_deref()
-        .map(family_pages)
-        .unwrap_or_default();
-    let Some(of) = pages.into_iter().find(|page| page.key() == key) else {
+    let Some(of) = page_of(&loaded, key) else {
         return Ok(false);
     };
     secrets::sweep(&folder)?;

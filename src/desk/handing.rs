@@ -10,9 +10,9 @@ use super::acts::encoded;
 use super::answer::answer;
 use super::finding::{Found, find};
 use super::kinds::kind;
-use super::page::{self, beside};
+use super::page::{self, beside, tried};
 use super::posted::Fields;
-use super::program;
+use super::program::{self, Ran};
 use crate::Error;
 use crate::app::codes::FamilyPage;
 use crate::audience::words;
@@ -117,10 +117,11 @@ pub(super) fn routes() -> Router<Arc<Desk>> {
 }
 
 async fn show(State(desk): State<Arc<Desk>>, Named(who): Named<(String, String)>) -> Response {
-    beside(move || match view(&desk, &who) {
-        Ok(Some(view)) => page::render(StatusCode::OK, "handover.html", &view),
-        Ok(None) => page::lost(),
-        Err(error) => page::stopped(&error),
+    tried(move || {
+        let view = view(&desk, &who)?;
+        Ok(view.map_or_else(page::lost, |view| {
+            page::render(StatusCode::OK, "handover.html", &view)
+        }))
     })
     .await
 }
@@ -130,12 +131,10 @@ async fn make(
     Named(who): Named<(String, String)>,
     fields: Fields,
 ) -> Response {
-    beside(move || {
+    tried(move || {
         // Only what is a puppy of the records becomes a word of a command.
-        match view(&desk, &who) {
-            Ok(Some(view)) if view.never.is_none() => {}
-            Ok(_) => return page::lost(),
-            Err(error) => return page::stopped(&error),
+        if view(&desk, &who)?.is_none_or(|view| view.never.is_some()) {
+            return Ok(page::lost());
         }
         let (litter, puppy) = &who;
         let whose = format!("{litter}/{puppy}");
@@ -144,33 +143,27 @@ async fn make(
             words.push("--anyway");
         }
         let ran = program::run(&desk.kennel, &words);
-        let (status, said) = if ran.went_well {
-            (StatusCode::OK, Vec::new())
-        } else {
-            (StatusCode::CONFLICT, lines(&ran.said))
+        let Some(view) = view(&desk, &who)? else {
+            return Ok(page::lost());
         };
-        match view(&desk, &who) {
-            Ok(Some(view)) => {
-                let view = HandoverPage {
-                    made: ran.went_well,
-                    said,
-                    ..view
-                };
-                page::render(status, "handover.html", &view)
-            }
-            Ok(None) => page::lost(),
-            Err(error) => page::stopped(&error),
-        }
+        let (status, said) = came_to(&ran);
+        let view = HandoverPage {
+            made: ran.went_well,
+            said,
+            ..view
+        };
+        Ok(page::render(status, "handover.html", &view))
     })
     .await
 }
 
-fn lines(said: &str) -> Vec<String> {
-    let lines = said.lines().map(str::trim);
-    lines
-        .filter(|line| !line.is_empty())
-        .map(str::to_owned)
-        .collect()
+/// How it is answered that a command ran, and what it said when it failed.
+fn came_to(ran: &Ran) -> (StatusCode, Vec<String>) {
+    if ran.went_well {
+        (StatusCode::OK, Vec::new())
+    } else {
+        (StatusCode::CONFLICT, ran.lines())
+    }
 }
 
 fn view(desk: &Desk, (litter, puppy): &(String, String)) -> Result<Option<HandoverPage>, Error> {
@@ -323,11 +316,7 @@ async fn ask_export(State(desk): State<Arc<Desk>>) -> Response {
 async fn export(State(desk): State<Arc<Desk>>, _fields: Fields) -> Response {
     beside(move || {
         let ran = program::run(&desk.kennel, &["export"]);
-        let (status, said) = if ran.went_well {
-            (StatusCode::OK, Vec::new())
-        } else {
-            (StatusCode::CONFLICT, lines(&ran.said))
-        };
+        let (status, said) = came_to(&ran);
         let view = ExportPage {
             made: ran.went_well,
             said,

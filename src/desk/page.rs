@@ -104,6 +104,17 @@ pub(super) fn render(status: StatusCode, template: &str, view: &impl Serialize) 
 
 /// An answer that takes a while is made beside the thread that serves.
 pub(super) async fn beside(make: impl FnOnce() -> Response + Send + 'static) -> Response {
+    in_turn(Box::new(make)).await
+}
+
+/// The same, where an error may come up.
+pub(super) async fn tried(
+    make: impl FnOnce() -> Result<Response, Error> + Send + 'static,
+) -> Response {
+    beside(move || make().unwrap_or_else(|error| stopped(&error))).await
+}
+
+async fn in_turn(make: Box<dyn FnOnce() -> Response + Send>) -> Response {
     match tokio::task::spawn_blocking(make).await {
         Ok(answer) => answer,
         Err(broken) if broken.is_panic() => std::panic::resume_unwind(broken.into_panic()),

@@ -19,6 +19,17 @@ pub(super) struct Ran {
     pub(super) said: String,
 }
 
+impl Ran {
+    /// What it said, line by line.
+    pub(super) fn lines(&self) -> Vec<String> {
+        let lines = self.said.lines().map(str::trim);
+        lines
+            .filter(|line| !line.is_empty())
+            .map(str::to_owned)
+            .collect()
+    }
+}
+
 const REPLACED: &str = "the program was updated or moved while the desk ran; end the desk and \
                         start it again";
 

@@ -186,13 +186,8 @@ async fn watch(State(desk): State<Arc<Desk>>) -> Response {
 fn done(desk: &Desk, ran: &Ran, records: Option<&Records>) -> Done {
     let told: Option<Value> = serde_json::from_slice(&ran.out).ok();
     let Some(told) = told.filter(|told| ran.went_well && told["published"] == true) else {
-        let said = ran
-            .said
-            .lines()
-            .map(str::trim)
-            .filter(|line| !line.is_empty());
         return Done {
-            notes: said.map(str::to_owned).collect(),
+            notes: ran.lines(),
             ..Done::default()
         };
     };

@@ -4,7 +4,7 @@
 //! become others in one change. Puppies and families have their short name in their own form, where
 //! another one does the same.
 
-use super::acts::{ActField, ActFields, ActForm, ActLink, ActPage, AskedSlips, Button, Group};
+use super::acts::{ActField, ActFields, ActForm, ActLink, ActPage, AskedSlips, Group};
 use super::page::{self, beside, told};
 use super::posted::{Fields, TriedFields};
 use super::{Desk, forms};
@@ -48,11 +48,7 @@ fn view(kind: &str, name: &str, file: &str) -> ActPage {
             "The short name is how the records and the addresses of pages call this {kind}. All \
              that names it changes with it, in one change that can be taken back."
         )],
-        form: Some(ActForm {
-            groups: vec![Group::new("", vec![field])],
-            buttons: vec![Button::new("save", "Save")],
-            ..ActForm::default()
-        }),
+        form: Some(ActForm::saved_by("Save", vec![Group::new("", vec![field])])),
         links: vec![ActLink::new("Back", format!("/-desk/form/{file}"))],
         ..ActPage::default()
     }
@@ -68,12 +64,10 @@ async fn show(
     Path((kind, name)): Path<(String, String)>,
 ) -> Response {
     beside(move || {
-        let Some((_, file)) = meant(&kind, &name) else {
+        let there = meant(&kind, &name).filter(|(_, file)| desk.content().join(file).is_file());
+        let Some((_, file)) = there else {
             return page::lost();
         };
-        if !desk.content().join(&file).is_file() {
-            return page::lost();
-        }
         let here = format!("/-desk/rename/{kind}/{name}");
         shown(&desk, StatusCode::OK, view(&kind, &name, &file), &here)
     })
@@ -146,11 +140,8 @@ fn renamed(
         let refused = |slips| Stop::Refused(NotRenamed::Slips(slips));
         let Some(records) = standing.now.records.as_ref() else {
             let hint = "mend them first: “What to mend” says where";
-            return Err(refused(AskedSlips::one(
-                "",
-                "the records cannot be read",
-                hint,
-            )));
+            let slips = AskedSlips::one("", "the records cannot be read", hint);
+            return Err(refused(slips));
         };
         if !renaming::is_known(records, named) {
             return Err(Stop::Refused(NotRenamed::Gone));
@@ -159,9 +150,7 @@ fn renamed(
         if let Some(NameBarred { message, hint }) = barred {
             return Err(refused(AskedSlips::one("to", message, hint)));
         }
-        Ok(renaming::work(renaming::plan(
-            standing, &folder, named, &to,
-        )?))
+        renaming::plan(standing, &folder, named, &to).map(renaming::work)
     })?;
     Ok(done.map(|done| (to, done.number.unwrap_or(0))))
 }

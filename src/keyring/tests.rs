@@ -33,9 +33,21 @@ impl Kennel {
     }
 
     fn open(&self) -> Result<Keyring, KeyringError> {
-        let state = self.path().join(".litterfolio");
-        let keyring = Keyring::open(self.path(), &state, &state, &self.path().join("public"))?;
+        let keyring = self.open_as_it_is()?;
         keyring.is_sound().map(|()| keyring)
+    }
+
+    fn open_as_it_is(&self) -> Result<Keyring, KeyringError> {
+        let state = self.path().join(".litterfolio");
+        Keyring::open(self.path(), &state, &state, &self.path().join("public"))
+    }
+
+    /// Draws codes for these pages of one family.
+    fn drawn(&self, keys: &[&str]) -> Keyring {
+        let mut keyring = self.open().unwrap();
+        let pages = keys.iter().map(|key| (*key, "lund"));
+        keyring.complete(pages, &mut from_seed(1)).unwrap();
+        keyring
     }
 
     fn read(&self, file: &str) -> String {
@@ -104,11 +116,7 @@ fn nobody_else_may_read_them_and_git_does_not_take_them() {
     use std::os::unix::fs::PermissionsExt;
     let kennel = Kennel::new();
     kennel.write(".gitignore", "/private");
-    kennel
-        .open()
-        .unwrap()
-        .complete([("a/b", "lund")].into_iter(), &mut from_seed(1))
-        .unwrap();
+    kennel.drawn(&["a/b"]);
     for file in [CODES, SIGNING_KEYS] {
         assert_eq!(
             fs::metadata(kennel.path().join(file))
@@ -139,10 +147,7 @@ fn nobody_else_may_read_them_and_git_does_not_take_them() {
 fn a_lost_file_of_codes_is_noticed_and_none_is_made_in_its_place() {
     let kennel = Kennel::new();
     let state = kennel.path().join(".litterfolio");
-    let mut keyring = kennel.open().unwrap();
-    keyring
-        .complete([("a/b", "lund")].into_iter(), &mut from_seed(1))
-        .unwrap();
+    let keyring = kennel.drawn(&["a/b"]);
     let before = SealedBefore {
         page: "0".repeat(20),
         fingerprint: String::new(),
@@ -179,31 +184,13 @@ fn a_lost_file_of_codes_is_noticed_and_none_is_made_in_its_place() {
 #[test]
 fn a_damaged_file_is_said_to_be_so_with_its_line_and_stays_as_it_is() {
     let kennel = Kennel::new();
-    kennel
-        .open()
-        .unwrap()
-        .complete(
-            [("a/b", "lund"), ("a/c", "lund")].into_iter(),
-            &mut from_seed(1),
-        )
-        .unwrap();
+    kennel.drawn(&["a/b", "a/c"]);
     let good = kennel.read(CODES);
-    let code = |n: usize| {
-        good.lines()
-            .filter(|l| l.contains("code:"))
-            .nth(n)
-            .unwrap()
-            .trim()
-            .to_owned()
+    let line = |key: &str, n: usize| {
+        let mut lines = good.lines().filter(|line| line.contains(key));
+        lines.nth(n).unwrap().trim().to_owned()
     };
-    let page = |n: usize| {
-        good.lines()
-            .filter(|l| l.contains("page:"))
-            .nth(n)
-            .unwrap()
-            .trim()
-            .to_owned()
-    };
+    let (code, page) = (|n| line("code:", n), |n| line("page:", n));
     let said = kennel.fault(&good.replace(&code(1), &code(0)));
     assert!(
         said.contains("a/c and a/b have the same code")
@@ -253,17 +240,8 @@ fn a_damaged_file_is_said_to_be_so_with_its_line_and_stays_as_it_is() {
 #[test]
 fn a_new_code_keeps_the_address_of_the_page_and_mends_a_double() {
     let kennel = Kennel::new();
-    kennel
-        .open()
-        .unwrap()
-        .complete(
-            [("a/b", "lund"), ("a/c", "lund")].into_iter(),
-            &mut from_seed(1),
-        )
-        .unwrap();
-    let state = kennel.path().join(".litterfolio");
-    let mut keyring =
-        Keyring::open(kennel.path(), &state, &state, &kennel.path().join("public")).unwrap();
+    kennel.drawn(&["a/b", "a/c"]);
+    let mut keyring = kennel.open_as_it_is().unwrap();
     let before = keyring.codes.get("a/b").unwrap();
     let after = keyring
         .codes
@@ -276,8 +254,7 @@ fn a_new_code_keeps_the_address_of_the_page_and_mends_a_double() {
     let good = kennel.read(CODES);
     let pages: Vec<&str> = good.lines().filter(|l| l.contains("page:")).collect();
     kennel.write(CODES, &good.replace(pages[1], pages[0]));
-    let mut keyring =
-        Keyring::open(kennel.path(), &state, &state, &kennel.path().join("public")).unwrap();
+    let mut keyring = kennel.open_as_it_is().unwrap();
     assert!(keyring.is_sound().is_err());
     keyring
         .codes
@@ -326,11 +303,7 @@ fn runs_that_draw_at_once_all_get_the_same_codes() {
 #[test]
 fn another_family_gets_another_code_and_another_address() {
     let kennel = Kennel::new();
-    kennel
-        .open()
-        .unwrap()
-        .complete([("a/b", "lund")].into_iter(), &mut from_seed(1))
-        .unwrap();
+    kennel.drawn(&["a/b"]);
     let mut keyring = kennel.open().unwrap();
     let before = keyring.codes.get("a/b").unwrap();
     assert_eq!(
@@ -347,13 +320,7 @@ fn another_family_gets_another_code_and_another_address() {
 fn one_lost_entry_and_a_forgotten_site_are_noticed_too() {
     let kennel = Kennel::new();
     let state = kennel.path().join(".litterfolio");
-    let mut keyring = kennel.open().unwrap();
-    keyring
-        .complete(
-            [("a/b", "lund"), ("a/c", "lund")].into_iter(),
-            &mut from_seed(1),
-        )
-        .unwrap();
+    let keyring = kennel.drawn(&["a/b", "a/c"]);
     let before = |page: &str| SealedBefore {
         page: page.to_owned(),
         fingerprint: String::new(),
@@ -386,8 +353,7 @@ fn one_lost_entry_and_a_forgotten_site_are_noticed_too() {
     kennel.write(CODES, "");
     assert!(kennel.open().unwrap_err().to_string().contains("a/b, a/c"));
     // A new code for a lost entry keeps the address that is remembered.
-    let mut keyring =
-        Keyring::open(kennel.path(), &state, &state, &kennel.path().join("public")).unwrap();
+    let mut keyring = kennel.open_as_it_is().unwrap();
     assert_eq!(
         keyring
             .codes

@@ -142,79 +142,33 @@ mod tests {
             standing: Arc::new(BTreeMap::from([("a".to_owned(), digest)])),
             ..Artifacts::default()
         };
+        let how = ArtifactKey {
+            how: hash("others"),
+            ..key
+        };
+        let what = ArtifactKey {
+            what: hash("another"),
+            ..key
+        };
+        let from = ArtifactKey {
+            from: hash("another record"),
+            ..key
+        };
         let why = |before: &Artifacts, path: &str, key: ArtifactKey| before.find(path, key).err();
         assert_eq!(
             before.find("a", key).unwrap().content,
             Content::standing(digest)
         );
-        assert!(
-            before
-                .find(
-                    "a",
-                    ArtifactKey {
-                        from: hash("another record"),
-                        ..key
-                    }
-                )
-                .is_ok(),
-            "what is shown decides"
-        );
+        assert_eq!(why(&before, "a", from), None, "what is shown decides");
         let chosen = |before: &Artifacts, key: ArtifactKey| {
             before.chosen("a", key.how, key.from).map(|made| made.key)
         };
-        assert_eq!(
-            chosen(
-                &before,
-                ArtifactKey {
-                    what: hash("not looked at"),
-                    ..key
-                }
-            ),
-            Some(key)
-        );
-        assert_eq!(
-            chosen(
-                &before,
-                ArtifactKey {
-                    how: hash("others"),
-                    ..key
-                }
-            ),
-            None
-        );
-        assert_eq!(
-            chosen(
-                &before,
-                ArtifactKey {
-                    from: hash("another record"),
-                    ..key
-                }
-            ),
-            None
-        );
+        assert_eq!(chosen(&before, what), Some(key), "it is not looked at");
+        assert_eq!(chosen(&before, how), None);
+        assert_eq!(chosen(&before, from), None);
         assert_eq!(why(&before, "b", key), Some(Reason::Unknown));
-        assert_eq!(
-            why(
-                &before,
-                "a",
-                ArtifactKey {
-                    how: hash("others"),
-                    ..key
-                }
-            ),
-            Some(Reason::How)
-        );
-        assert_eq!(
-            why(
-                &before,
-                "a",
-                ArtifactKey {
-                    what: hash("another"),
-                    ..key
-                }
-            ),
-            Some(Reason::What)
-        );
+        assert_eq!(why(&before, "a", how), Some(Reason::How));
+        assert_eq!(why(&before, "a", what), Some(Reason::What));
         before.standing = Arc::new(BTreeMap::from([("a".to_owned(), Digest::of(b"edited"))]));
         assert_eq!(
             (why(&before, "a", key), chosen(&before, key)),

@@ -102,7 +102,16 @@ pub fn change<T, E>(
     let mut tries = 0;
     loop {
         tries += 1;
-        match change_locked(state, content, asked, &mut make) {
+        let mut reading = Reading {
+            content,
+            read: BTreeMap::new(),
+        };
+        let done = make(&mut reading).and_then(|wish| match wish {
+            Ok(wish) => change_locked(state, asked, reading, (wish.files, wish.moves))
+                .map(|number| Ok((wish.told, number))),
+            Err(refused) => Ok(Err(refused)),
+        });
+        match done {
             // An editor takes no lock. What it saved meanwhile is the text to be changed.
             Err(WriteError::Meanwhile { .. }) if tries < TRIES => {}
             done => return done,
@@ -110,24 +119,17 @@ pub fn change<T, E>(
     }
 }
 
-fn change_locked<T, E>(
+/// What a [`Wish`] wants of files and moves.
+type Wanted = (BTreeMap<String, Option<Vec<u8>>>, Vec<(String, String)>);
+
+/// The number of the change; nothing when nothing changed.
+fn change_locked(
     state: &Path,
-    content: &Path,
     asked: &Asked,
-    make: &mut impl FnMut(&mut Reading<'_>) -> Result<std::result::Result<Wish<T>, E>>,
-) -> Result<std::result::Result<(T, Option<u64>), E>> {
-    let mut reading = Reading {
-        content,
-        read: BTreeMap::new(),
-    };
-    let Wish {
-        files,
-        mut moves,
-        told,
-    } = match make(&mut reading)? {
-        Ok(wish) => wish,
-        Err(refused) => return Ok(Err(refused)),
-    };
+    mut reading: Reading<'_>,
+    (files, mut moves): Wanted,
+) -> Result<Option<u64>> {
+    let content = reading.content;
     let number = history::numbers(state).last().map_or(1, |last| last + 1);
     let mut pieces = Vec::new();
     let mut work = Vec::new();
@@ -151,7 +153,7 @@ fn change_locked<T, E>(
         work.push(Work { path, old, new });
     }
     if work.is_empty() && moves.is_empty() {
-        return Ok(Ok((told, None)));
+        return Ok(None);
     }
     let moved: Vec<(PathBuf, PathBuf)> = moves
         .iter()
@@ -179,7 +181,7 @@ fn change_locked<T, E>(
             let _ = disk::remove_file(&beside(path, &run()));
         }
     }
-    result.map(|()| Ok((told, Some(number))))
+    result.map(|()| Some(number))
 }
 
 struct Work {

@@ -67,7 +67,7 @@ pub struct HistoryEntry {
 }
 
 /// What became of one file.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Debug, Clone, Default, PartialEq, Eq, Serialize, Deserialize)]
 pub struct Piece {
     /// The file, below the content folder.
     pub file: String,
@@ -112,14 +112,9 @@ impl Piece {
         {
             return Some(Self {
                 file: file.to_owned(),
-                hash_before: None,
                 hash_after: Some(hash(bytes)),
-                at: 0,
-                old: String::new(),
-                new: String::new(),
-                before: String::new(),
-                behind: String::new(),
                 is_picture: true,
+                ..Self::default()
             });
         }
         let (before, after) = (

@@ -162,26 +162,17 @@ impl Manifest {
 mod tests {
     use super::*;
 
-    fn plan(files: &[(&str, &str)]) -> Plan {
-        let mut plan = Plan::new();
-        for (path, text) in files {
-            plan.add(SitePath::new(path).unwrap(), text.as_bytes())
-                .unwrap();
-        }
-        plan
-    }
-
     #[test]
     fn a_list_is_read_back_as_it_was_written() {
         let folder = tempfile::tempdir().unwrap();
         let place = folder.path().join("written-public.json");
         assert_eq!(Manifest::load(&place).unwrap(), Manifest::default());
-        let list = Manifest::of(&plan(&[("a", "1"), ("b/c", "2")]));
+        let list = Manifest::of(&Plan::of(&[("a", "1"), ("b/c", "2")]));
         list.save(&place, true).unwrap();
         assert_eq!(Manifest::load(&place).unwrap(), list);
         assert_eq!(list.folders().into_iter().collect::<Vec<_>>(), ["b"]);
         std::fs::write(place.with_extension("json.new"), "half of a li").unwrap();
-        let union = list.union(&Manifest::of(&plan(&[("a", "3")])));
+        let union = list.union(&Manifest::of(&Plan::of(&[("a", "3")])));
         union.save(&place, true).unwrap();
         assert_eq!(Manifest::load(&place).unwrap(), union);
         assert_eq!(std::fs::read_dir(folder.path()).unwrap().count(), 1);
@@ -210,8 +201,8 @@ mod tests {
     fn edits_are_told_from_foreign_files_only_by_a_settled_list() {
         let folder = tempfile::tempdir().unwrap();
         let place = folder.path().join("a");
-        let list = Manifest::of(&plan(&[("a", "one")]));
-        let union = list.union(&Manifest::of(&plan(&[("a", "two"), ("b", "one")])));
+        let list = Manifest::of(&Plan::of(&[("a", "one")]));
+        let union = list.union(&Manifest::of(&Plan::of(&[("a", "two"), ("b", "one")])));
         let owner = |list: &Manifest, name: &str, text: &str| {
             std::fs::write(&place, text).unwrap();
             list.owner(&SitePath::new(name).unwrap(), text.len() as u64, || {

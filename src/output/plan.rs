@@ -211,6 +211,19 @@ impl Plan {
 }
 
 #[cfg(test)]
+impl Plan {
+    /// The plan of these paths and texts.
+    pub(super) fn of<'a>(files: impl IntoIterator<Item = &'a (&'a str, &'a str)>) -> Self {
+        let mut plan = Self::new();
+        for (path, text) in files {
+            plan.add(SitePath::new(path).unwrap(), text.as_bytes())
+                .unwrap();
+        }
+        plan
+    }
+}
+
+#[cfg(test)]
 mod tests {
     use super::*;
 

@@ -314,17 +314,8 @@ impl<'a> Surveyor<'_, 'a> {
 #[allow(clippy::disallowed_methods, reason = "tests put files where they like")]
 mod tests {
     use super::*;
-    use crate::output::{Durability, FileMode, Target};
+    use crate::output::{FileMode, Target};
     use std::fs;
-
-    fn plan(files: &[(&str, &str)]) -> Plan {
-        let mut plan = Plan::new();
-        for (path, text) in files {
-            plan.add(SitePath::new(path).unwrap(), text.as_bytes())
-                .unwrap();
-        }
-        plan
-    }
 
     fn put(root: &Path, files: &[(&str, &str)]) {
         for (path, text) in files {
@@ -353,26 +344,22 @@ mod tests {
         let root = home.path().canonicalize().unwrap().join("public");
         fs::create_dir(&root).unwrap();
         put(&root, present);
-        let target = Target {
-            root: root.clone(),
-            name: "public",
-            mode: FileMode::Public,
-            durability: Durability::Durable,
-        };
-        let site = Site::new(&target).unwrap();
-        let (planned, listed) = (plan(planned), Manifest::of(&plan(listed)));
-        tell(
-            survey(
-                &site,
-                entries(&site).unwrap(),
-                &planned,
-                &listed,
-                &mut FileDigests::default(),
-                adopt,
-            )
-            .unwrap(),
-            &root,
-        )
+        look_at(&root, planned, listed, adopt, |survey| tell(survey, &root))
+    }
+
+    /// What it says of a root as it stands.
+    fn look_at<T>(
+        root: &Path,
+        planned: &[(&str, &str)],
+        listed: &[(&str, &str)],
+        adopt: bool,
+        tell: impl FnOnce(Survey<'_>) -> T,
+    ) -> T {
+        let site = Site::new(&Target::durable(root, "public", FileMode::Public)).unwrap();
+        let (planned, listed) = (Plan::of(planned), Manifest::of(&Plan::of(listed)));
+        let mut files = FileDigests::default();
+        let entries = entries(&site).unwrap();
+        tell(survey(&site, entries, &planned, &listed, &mut files, adopt).unwrap())
     }
 
     #[test]
@@ -467,41 +454,15 @@ mod tests {
         let root = home.path().join("public");
         put(&root, &listed[..1]);
         fs::create_dir_all(root.join("theirs/empty")).unwrap();
-        let target = Target {
-            root: root.clone(),
-            name: "public",
-            mode: FileMode::Public,
-            durability: Durability::Durable,
-        };
-        let site = Site::new(&target).unwrap();
-        let (planned, list) = (plan(&listed[..1]), Manifest::of(&plan(&listed)));
-        let outcome = survey(
-            &site,
-            entries(&site).unwrap(),
-            &planned,
-            &list,
-            &mut FileDigests::default(),
-            false,
-        )
-        .unwrap();
-        assert!(outcome.tree_is_right());
-        assert_eq!(
-            (outcome.foreign, outcome.carry.len()),
-            (vec!["theirs/".to_owned()], 2)
-        );
+        look_at(&root, &listed[..1], &listed, false, |survey| {
+            assert!(survey.tree_is_right());
+            assert_eq!(survey.foreign, ["theirs/"]);
+            assert_eq!(survey.carry.len(), 2);
+        });
         fs::create_dir(root.join("old")).unwrap();
-        assert!(
-            !survey(
-                &site,
-                entries(&site).unwrap(),
-                &planned,
-                &list,
-                &mut FileDigests::default(),
-                false
-            )
-            .unwrap()
-            .tree_is_right()
-        );
+        look_at(&root, &listed[..1], &listed, false, |survey| {
+            assert!(!survey.tree_is_right());
+        });
     }
 
     #[cfg(unix)]
@@ -512,24 +473,10 @@ mod tests {
         put(home.path(), &[("away/a", "1"), ("public/x", "0")]);
         std::os::unix::fs::symlink(home.path().join("away"), root.join("b")).unwrap();
         std::os::unix::fs::symlink(home.path().join("away/a"), root.join("a")).unwrap();
-        let target = Target {
-            root: root.clone(),
-            name: "public",
-            mode: FileMode::Public,
-            durability: Durability::Durable,
-        };
-        let site = Site::new(&target).unwrap();
-        let planned = plan(&[("a", "1"), ("b/a", "1")]);
-        let list = Manifest::of(&planned);
-        let outcome = survey(
-            &site,
-            entries(&site).unwrap(),
-            &planned,
-            &list,
-            &mut FileDigests::default(),
-            false,
-        )
-        .unwrap();
-        assert_eq!(outcome.blocked, [site.root.join("a"), site.root.join("b")]);
+        let planned = [("a", "1"), ("b/a", "1")];
+        let root = root.canonicalize().unwrap();
+        look_at(&root, &planned, &planned, false, |survey| {
+            assert_eq!(survey.blocked, [root.join("a"), root.join("b")]);
+        });
     }
 }

@@ -252,18 +252,26 @@ fn inside(inner: &Path, outer: &Path) -> bool {
 }
 
 #[cfg(test)]
+impl Target {
+    /// What a test writes to.
+    pub(super) fn durable(root: &Path, name: &'static str, mode: FileMode) -> Self {
+        Self {
+            root: root.to_path_buf(),
+            name,
+            mode,
+            durability: Durability::Durable,
+        }
+    }
+}
+
+#[cfg(test)]
 #[allow(clippy::disallowed_methods, reason = "tests put files where they like")]
 mod tests {
     use super::*;
     use std::fs;
 
     fn target(root: &Path, name: &'static str) -> Target {
-        Target {
-            root: root.to_path_buf(),
-            name,
-            mode: FileMode::Public,
-            durability: Durability::Durable,
-        }
+        Target::durable(root, name, FileMode::Public)
     }
 
     fn why(error: WriteError) -> Unsuitable {
@@ -329,40 +337,21 @@ mod tests {
             let forbidden: Vec<_> = forbidden.iter().map(|name| at(name)).collect();
             keep_apart(&targets, &sites, &at(state), &forbidden).map_err(why)
         };
-        let overlap = |name: &str| Err(Unsuitable::Overlaps(at(name)));
-        assert_eq!(
-            check(["public", "private"], "state", &["content", "templates"]),
-            Ok(())
-        );
-        assert_eq!(
-            check(["content", "private"], "state", &["content"]),
-            overlap("content")
-        );
-        assert_eq!(
-            check(["content/dogs", "private"], "s", &["content"]),
-            overlap("content")
-        );
-        assert_eq!(
-            check(["public", "content"], "s", &["content/dogs"]),
-            overlap("content/dogs")
-        );
-        assert_eq!(
-            check(["public", "new"], "s", &["new/not/yet"]),
-            overlap("new/not/yet")
-        );
-        assert_eq!(
-            check(["public", "public/inner"], "s", &[]),
-            overlap("public")
-        );
-        assert_eq!(
-            check(["public/inner", "public"], "s", &[]),
-            overlap("public/inner")
-        );
-        assert_eq!(check(["public", "public"], "s", &[]), overlap("public"));
-        assert_eq!(
-            check(["public", "private"], "public/s", &[]),
-            overlap("public/s")
-        );
+        let both = ["public", "private"];
+        for (roots, state, forbidden, with) in [
+            (["content", "private"], "state", "content", "content"),
+            (["content/dogs", "private"], "s", "content", "content"),
+            (["public", "content"], "s", "content/dogs", "content/dogs"),
+            (["public", "new"], "s", "new/not/yet", "new/not/yet"),
+            (["public", "public/inner"], "s", "content", "public"),
+            (["public/inner", "public"], "s", "content", "public/inner"),
+            (["public", "public"], "s", "content", "public"),
+            (both, "public/s", "content", "public/s"),
+        ] {
+            let overlap = Err(Unsuitable::Overlaps(at(with)));
+            assert_eq!(check(roots, state, &[forbidden]), overlap);
+        }
+        assert_eq!(check(both, "state", &["content", "templates"]), Ok(()));
         assert_eq!(check(["public2", "public"], "state", &[]), Ok(()));
     }
 

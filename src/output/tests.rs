@@ -21,7 +21,7 @@ use proptest::prelude::*;
 use tempfile::TempDir;
 
 use super::fault::{self, Fault};
-use super::{Durability, FileMode, Plan, Report, SitePath, Target, WriteError, Writer};
+use super::{Durability, FileMode, Plan, Report, Target, WriteError, Writer};
 use crate::cache::{Digest, FileDigests, Stamp, Store};
 
 type Files = [(&'static str, &'static str)];
@@ -64,19 +64,6 @@ enum Node {
 }
 
 type Tree = BTreeMap<String, Node>;
-
-fn plan_of<'a>(files: impl IntoIterator<Item = (&'a str, &'a str)>) -> Plan {
-    let mut plan = Plan::new();
-    for (path, text) in files {
-        plan.add(SitePath::new(path).unwrap(), text.as_bytes())
-            .unwrap();
-    }
-    plan
-}
-
-fn plan(files: &Files) -> Plan {
-    plan_of(files.iter().copied())
-}
 
 impl Kennel {
     fn new() -> Self {
@@ -123,18 +110,8 @@ impl Kennel {
 
     fn targets(&self) -> [Target; 2] {
         [
-            Target {
-                root: self.root("public"),
-                name: "public",
-                mode: FileMode::Public,
-                durability: Durability::Durable,
-            },
-            Target {
-                root: self.root("private"),
-                name: "private",
-                mode: FileMode::Private,
-                durability: Durability::Durable,
-            },
+            Target::durable(&self.root("public"), "public", FileMode::Public),
+            Target::durable(&self.root("private"), "private", FileMode::Private),
         ]
     }
 
@@ -154,11 +131,13 @@ impl Kennel {
 
     /// Publishes all files in public and the first two in private.
     fn publish(&self, files: &Files) -> Result<Vec<Report>, WriteError> {
+        self.publish_by(&self.open()?, files)
+    }
+
+    fn publish_by(&self, writer: &Writer, files: &Files) -> Result<Vec<Report>, WriteError> {
         let [public, private] = self.targets();
-        self.open()?.write(
-            &[(&public, &plan(files)), (&private, &plan(&files[..2]))],
-            false,
-        )
+        let (all, two) = (Plan::of(files), Plan::of(&files[..2]));
+        writer.write(&[(&public, &all), (&private, &two)], false)
     }
 
     fn trees(&self) -> [Option<Tree>; 2] {
@@ -491,33 +470,22 @@ fn a_file_saved_while_we_work_is_neither_lost_nor_turned_back() {
             let root = kennel.root("public");
             let writer = kennel.open().unwrap();
             fault::invite(at, move || {
-                // Between the two moves of a disk without exchange there is nowhere to save to.
-                if root.exists() {
-                    save(&root.join("CNAME"), "saved meanwhile", SystemTime::now());
-                    save(
-                        &root.join("fresh/x.txt"),
-                        "new meanwhile",
-                        SystemTime::now(),
-                    );
-                    fs::create_dir(root.join("fresh/empty")).unwrap();
+                // Between the two moves of a disk without exchange the old tree stands there alone.
+                let root = if root.exists() {
+                    root
                 } else {
-                    let old = root.with_file_name(".public.before");
-                    save(&old.join("CNAME"), "saved meanwhile", SystemTime::now());
-                    save(&old.join("fresh/x.txt"), "new meanwhile", SystemTime::now());
-                    fs::create_dir(old.join("fresh/empty")).unwrap();
-                }
+                    root.with_file_name(".public.before")
+                };
+                let now = SystemTime::now();
+                save(&root.join("CNAME"), "saved meanwhile", now);
+                save(&root.join("fresh/x.txt"), "new meanwhile", now);
+                fs::create_dir(root.join("fresh/empty")).unwrap();
             });
-            let [public, private] = kennel.targets();
-            writer
-                .write(
-                    &[(&public, &plan(NEW)), (&private, &plan(&NEW[..2]))],
-                    false,
-                )
-                .unwrap();
+            kennel.publish_by(&writer, NEW).unwrap();
             if fault::guest_waits() {
                 break;
             }
-            let found = tree(&public.root).unwrap();
+            let found = tree(&kennel.root("public")).unwrap();
             let text = |path: &str| match &found[path] {
                 Node::File(text, _) => text.clone(),
                 other => panic!("{other:?}"),
@@ -560,24 +528,17 @@ fn a_single_refusal_anywhere_leaves_a_whole_site() {
         let (old, new) = old_and_new();
         for at in (0..).step_by(3 * step) {
             let kennel = Kennel::lived_in();
-            let [public, private] = kennel.targets();
             let writer = kennel.open().unwrap();
-            let write = || {
-                writer.write(
-                    &[(&public, &plan(NEW)), (&private, &plan(&NEW[..2]))],
-                    false,
-                )
-            };
+            let write = || kennel.publish_by(&writer, NEW);
             let done = survive(Fault::RefuseAt(at), write).unwrap();
             for (found, (old, new)) in kennel.trees().iter().zip(old.iter().zip(&new)) {
                 assert!(found == old || found == new, "refused at {at}");
             }
             let Err(error) = done else { break };
             // What is said to be in place is, and what is said to be as it was is.
-            let said_new = if let WriteError::InPlace { new, .. } = &error {
-                new.clone()
-            } else {
-                Vec::new()
+            let said_new = match &error {
+                WriteError::InPlace { new, .. } => new.clone(),
+                _ => Vec::new(),
             };
             for ((name, found), new) in ["public", "private"].iter().zip(kennel.trees()).zip(&new) {
                 assert_eq!(
@@ -619,7 +580,7 @@ fn files_of_others_in_the_way_are_refused_untouched_and_adopted_on_demand() {
         (tree(&kennel.root("private")), kennel.leftovers()),
         (None, vec![])
     );
-    let reports = kennel.write(&plan(NEW), true).unwrap();
+    let reports = kennel.write(&Plan::of(NEW), true).unwrap();
     assert_eq!(reports[0].replaced, ["index.html"]);
     assert_eq!(
         (reports[0].written, reports[0].unchanged),
@@ -661,7 +622,7 @@ fn a_site_that_can_be_made_again_is_the_same_and_is_read_when_it_cannot_be_relie
             writer
         };
         writer.look().unwrap();
-        writer.write(&[(&target, &plan(NEW))], true).unwrap()[0].written
+        writer.write(&[(&target, &Plan::of(NEW))], true).unwrap()[0].written
     };
     let durable = Kennel::new();
     durable.publish(NEW).unwrap();
@@ -679,7 +640,7 @@ fn a_site_that_can_be_made_again_is_the_same_and_is_read_when_it_cannot_be_relie
     let write = |files: &Files| {
         let writer = Writer::open(&kennel.root("state"), std::slice::from_ref(&target), &[]);
         let writer = writer.unwrap().remembering(store.clone(), later);
-        writer.write(&[(&target, &plan(files))], true).unwrap();
+        writer.write(&[(&target, &Plan::of(files))], true).unwrap();
         let durable = Kennel::new();
         durable.publish(files).unwrap();
         assert_eq!(kennel.trees()[0], durable.trees()[0]);
@@ -771,18 +732,18 @@ fn a_foreign_folder_that_nobody_may_write_to_keeps_its_rights() {
 #[test]
 fn private_files_that_became_readable_are_closed_again() {
     let kennel = Kennel::new();
-    kennel.write(&plan(NEW), false).unwrap();
+    kennel.write(&Plan::of(NEW), false).unwrap();
     let page = kennel.root("private/index.html");
     let mode = |path: &Path| fs::metadata(path).unwrap().mode() & 0o777;
     fs::set_permissions(&page, fs::Permissions::from_mode(0o644)).unwrap();
-    let reports = kennel.write(&plan(NEW), false).unwrap();
+    let reports = kennel.write(&Plan::of(NEW), false).unwrap();
     assert_eq!(
         (reports[0].written, reports[1].written, mode(&page)),
         (0, 1, 0o600)
     );
     let root = kennel.root("private");
     fs::set_permissions(&root, fs::Permissions::from_mode(0o755)).unwrap();
-    kennel.write(&plan(NEW), false).unwrap();
+    kennel.write(&Plan::of(NEW), false).unwrap();
     assert_eq!((mode(&root), mode(&root.join("litters/c"))), (0o700, 0o700));
 }
 
@@ -808,12 +769,7 @@ fn a_run_that_was_interrupted_is_reported_when_mended() {
         ("public", 0)
     );
     assert_eq!(kennel.leftovers(), [".public.building-notes"]);
-    let other = Target {
-        root: kennel.root("x"),
-        name: "other",
-        mode: FileMode::Public,
-        durability: Durability::Durable,
-    };
+    let other = Target::durable(&kennel.root("x"), "other", FileMode::Public);
     let [public, _] = kennel.targets();
     let empty = Plan::new();
     for plans in [
@@ -907,7 +863,8 @@ proptest! {
                     }
                 }
                 Event::Publish(files) => {
-                    let plan = plan_of(files.iter().map(|(path, text)| (*path, *text)));
+                    let listed: Vec<_> = files.iter().map(|(path, text)| (*path, *text)).collect();
+                    let plan = Plan::of(&listed);
                     let reports = publish_with_kills(&kennel, &plan, kills);
                     ours = files.iter().map(|(path, text)| (*path, (*text).to_owned())).collect();
                     theirs.retain(|path, _| !ours.contains_key(path));

@@ -4,19 +4,17 @@
 //! puppy after the other in the order in which they came.
 
 use super::form::{
-    ActChoice, ActField, ActFieldKind, ActFields, ActForm, ActItem, ActLink, ActPage, AskedSlip,
-    AskedSlips, Button, Group, Section, choices,
+    ActChoice, ActField, ActFieldKind, ActFields, ActForm, ActItem, ActLink, ActPage, AskedSlips,
+    Group, Section, choices,
 };
-use super::values::{block, clock, free_id};
-use super::{Act, Halt, Made, Scene, at};
-use crate::app::recording::Work;
-use crate::quantity::{BirthTime, Day, Moment, Ribbon, Span, Weight, capital};
+use super::values::{block, clock, free_id, new_record, text};
+use super::{Act, Halt, Made, ROOT, Scene, at, page_of};
+use crate::quantity::{BirthTime, Day, Id, Moment, Ribbon, Span, Weight, capital};
 use crate::records::changing::Change;
 use crate::records::dog::Sex;
 use crate::records::litter::Puppy;
 use crate::records::problem::key_path;
 use crate::records::{LitterFolder, is_reserved};
-use serde_yaml::Value;
 
 pub(super) const LITTER: Act = Act {
     path: "litters/new",
@@ -61,22 +59,15 @@ fn new(scene: &Scene<'_>) -> Option<ActPage> {
             .iter()
             .map(|name| ActField::day(name, "and on", None)),
     );
-    let mut links = vec![ActLink::new(
-        "A new dog",
-        format!("{}dogs/new", super::ROOT),
-    )];
-    links.push(ActLink::new(
-        "All litters",
-        format!("{}litters", super::ROOT),
-    ));
     Some(ActPage {
         title: "A new litter".to_owned(),
         lead: vec![
             "Begin it at the mating: the days that follow from it are then on the round."
                 .to_owned(),
         ],
-        form: Some(ActForm {
-            groups: vec![
+        form: Some(ActForm::saved_by(
+            "Begin the litter",
+            vec![
                 Group::new(
                     "",
                     vec![
@@ -109,14 +100,15 @@ fn new(scene: &Scene<'_>) -> Option<ActPage> {
                         ActField::day("ovulated", "Ovulated on", None)
                             .help("where it is known from progesterone"),
                         ActField::area("about", "A sentence or two for the public site"),
-                        ActField::area("remarks", "Remarks").help("for you alone"),
+                        ActField::remarks(),
                     ],
                 ),
             ],
-            buttons: vec![Button::new("save", "Begin the litter")],
-            ..ActForm::default()
-        }),
-        links,
+        )),
+        links: vec![
+            ActLink::new("A new dog", format!("{ROOT}dogs/new")),
+            ActLink::new("All litters", format!("{ROOT}litters")),
+        ],
         ..ActPage::default()
     })
 }
@@ -126,45 +118,33 @@ fn begun(scene: &Scene<'_>, given: &ActFields) -> Result<Made, Halt> {
     let name = given.needed("name", "give the litter a name", &mut slips);
     let dam = given.needed("dam", "say who the dam is", &mut slips);
     let sire = given.needed("sire", "say who the sire is", &mut slips);
-    let mated: Vec<Value> = MATINGS
+    let mated: Vec<String> = MATINGS
         .iter()
-        .filter_map(|name| given.value::<Day>(name, &mut slips))
-        .map(|day| Value::String(day.to_string()))
+        .filter_map(|name| text(given.value::<Day>(name, &mut slips)))
         .collect();
     let ovulated = given.value::<Day>("ovulated", &mut slips);
     let is_taken = |id: &str| id == "new" || scene.records.litters.contains_key(id);
     let id = free_id(&name, "litter", is_taken);
-    let mut value = block([
+    let mut litter = block([
         ("name", Some(name)),
         ("dam", Some(dam)),
         ("sire", Some(sire)),
         ("about", given.words("about", &mut slips)),
     ]);
-    if let Value::Mapping(litter) = &mut value {
-        if given.get("announced") == Some("false") {
-            litter.insert("announced".into(), Value::Bool(false));
-        }
-        if !mated.is_empty() {
-            litter.insert("mated".into(), Value::Sequence(mated));
-        }
-        if let Some(ovulated) = ovulated {
-            litter.insert("ovulated".into(), Value::String(ovulated.to_string()));
-        }
-        if let Some(remarks) = given.words("remarks", &mut slips) {
-            litter.insert("remarks".into(), Value::String(remarks));
-        }
+    if given.get("announced") == Some("false") {
+        litter.insert("announced".into(), false.into());
     }
+    if !mated.is_empty() {
+        litter.insert("mated".into(), mated.into());
+    }
+    litter.extend(block([
+        ("ovulated", text(ovulated)),
+        ("remarks", given.words("remarks", &mut slips)),
+    ]));
     slips.none()?;
-    let change = Change::Set {
-        path: Vec::new(),
-        value,
-    };
     Ok(Made {
-        files: vec![(
-            format!("litters/{id}/litter.yaml"),
-            Work::Changed(vec![change]),
-        )],
-        to: format!("{}litters/{id}", super::ROOT),
+        files: vec![(format!("litters/{id}/litter.yaml"), new_record(litter))],
+        to: format!("{ROOT}litters/{id}"),
     })
 }
 
@@ -219,47 +199,28 @@ fn birth(scene: &Scene<'_>) -> Option<ActPage> {
             ActField::choice("palate", "Palate", words(&["intact", "cleft"])),
             ActField::choice("placenta", "Placenta", words(&["out", "retained"])),
             ActField::choice("horn", "Horn", words(&["left", "right"])),
-            ActField::area("remarks", "Remarks").help("for you alone"),
+            ActField::remarks(),
         ],
     ));
     let mut born: Vec<&Puppy> = litter.litter.puppies.iter().collect();
     born.sort_by_key(|puppy| puppy.order.unwrap_or(u32::MAX));
     let known = born.into_iter().map(|puppy| {
-        let ounces = scene.records.kennel.is_read_in_ounces();
         let time = litter.litter.born_at(puppy);
         let words = [
             Some(puppy.shown_name()),
             puppy.ribbon.map(|ribbon| ribbon.name().to_owned()),
             Some(puppy.sex.word().to_owned()),
             time.map(|at| at.local().format("%H:%M").to_string()),
-            puppy.weight.map(|weight| weight.show(ounces)),
+            puppy.weight.map(|weight| weight.show(scene.ounces())),
             puppy.fate.map(|fate| fate.word().to_owned()),
         ];
-        ActItem {
-            title: words.into_iter().flatten().collect::<Vec<_>>().join(", "),
-            ..ActItem::default()
-        }
+        let words: Vec<String> = words.into_iter().flatten().collect();
+        ActItem::titled(words.join(", "))
     });
-    let known: Vec<ActItem> = known.collect();
-    let sections = if known.is_empty() {
-        Vec::new()
-    } else {
-        vec![Section {
-            heading: "Born so far".to_owned(),
-            items: known,
-        }]
-    };
     Some(ActPage {
-        above: litter.litter.name.to_string(),
-        title: "The birth".to_owned(),
-        form: Some(ActForm {
-            groups,
-            buttons: vec![Button::new("save", "Record this puppy")],
-            ..ActForm::default()
-        }),
-        sections,
-        links: vec![ActLink::new("To the litter", at(&litter.id, None, ""))],
-        ..ActPage::default()
+        form: Some(ActForm::saved_by("Record this puppy", groups)),
+        sections: Vec::from_iter(Section::of("Born so far", known.collect())),
+        ..page_of(litter, "The birth")
     })
 }
 
@@ -276,13 +237,19 @@ pub(super) fn place(litter: &LitterFolder, at: Option<Moment>) -> (u32, Vec<Chan
     let order = order.unwrap_or_else(|| last.unwrap_or_default().saturating_add(1));
     let makes_room = |(i, puppy): (usize, &Puppy)| {
         let place = puppy.order.filter(|place| *place >= order)?;
-        Some(Change::Set {
-            path: key_path!["puppies", i, "order"],
-            value: place.saturating_add(1).into(),
-        })
+        let path = key_path!["puppies", i, "order"];
+        Some(Change::set(path, place.saturating_add(1)))
     };
     let changes = puppies.iter().enumerate().filter_map(makes_room);
     (order, changes.collect())
+}
+
+/// A name of the records for a further puppy.
+pub(super) fn free_name(litter: &LitterFolder, called: &str) -> String {
+    free_id(called, "puppy", |id| {
+        let is_there = |id: &Id| is_reserved(id) || litter.puppy(id).is_some();
+        id == "litter" || id.parse().is_ok_and(|id| is_there(&id))
+    })
 }
 
 /// When a puppy was born of which a time of day was typed: on the day that brings it nearest to the
@@ -310,46 +277,23 @@ fn born(scene: &Scene<'_>, given: &ActFields) -> Result<Made, Halt> {
     let mut changes = Vec::new();
     let mut begun = litter.litter.birth.as_ref().map(|birth| birth.on);
     if litter.litter.birth.is_none() {
-        let on = given.value::<Day>("on", &mut slips);
-        if on.is_none() && slips.0.is_empty() {
-            slips.push("on", "say on which day it began", "");
-        }
-        begun = on;
+        begun = given.day("on", "say on which day it began", &mut slips);
         let how = given.needed("how", "say how the puppies come", &mut slips);
-        changes.push(Change::Set {
-            path: key_path!["birth"],
-            value: block([("on", on.map(|on| on.to_string())), ("how", Some(how))]),
-        });
+        let birth = block([("on", text(begun)), ("how", Some(how))]);
+        changes.push(Change::set(key_path!["birth"], birth));
     }
     let name = given.needed("name", "say what you call it", &mut slips);
     let sex = given.needed("sex", "say whether it is female or male", &mut slips);
-    let is_taken = |id: &str| {
-        id == "litter"
-            || id.parse().is_ok_and(|id| is_reserved(&id))
-            || litter.litter.puppies.iter().any(|p| p.id.as_str() == id)
-    };
-    let id = free_id(&name, "puppy", is_taken);
+    let id = free_name(litter, &name);
     let unit = scene.records.bare_unit(litter);
     let weight = given
         .get("weight")
-        .and_then(|typed| match Weight::typed(typed, unit) {
-            Ok((_, written)) => Some(written),
-            Err(why) => {
-                slips.push("weight", why.message, &why.hint);
-                None
-            }
-        });
+        .and_then(|typed| slips.read("weight", Weight::typed(typed, unit)));
     let typed = given.get("born").map(clock);
-    let time = typed.as_deref().and_then(|typed| match typed.parse() {
-        Ok(time) => Some(time),
-        Err(why) => {
-            slips.0.push(AskedSlip::unreadable("born", why));
-            None
-        }
-    });
+    let time = typed
+        .as_deref()
+        .and_then(|typed| slips.read("born", typed.parse()));
     let breath = given.value::<Span>("first_breath", &mut slips);
-    let as_typed =
-        |is_there: bool, name: &str| given.get(name).filter(|_| is_there).map(str::to_owned);
     // A name that the id says as well need not be written twice.
     let shown = capital(&id.replace('-', " "));
     let is_dead = given.get("stillborn").is_some();
@@ -364,33 +308,27 @@ fn born(scene: &Scene<'_>, given: &ActFields) -> Result<Made, Halt> {
     let day = moment.map(Moment::day).or(begun).map(|day| day.to_string());
     let (order, room) = place(litter, moment);
     changes.extend(room);
-    let mut value = block([
+    let mut puppy = block([
         ("id", Some(id)),
         ("name", Some(name).filter(|name| *name != shown)),
-        ("ribbon", given.get("ribbon").map(str::to_owned)),
+        ("ribbon", text(given.get("ribbon"))),
         ("sex", Some(sex)),
         ("colour", given.words("colour", &mut slips)),
         ("born", born),
-        ("horn", given.get("horn").map(str::to_owned)),
-        ("weight", weight),
-        ("first_breath", as_typed(breath.is_some(), "first_breath")),
-        ("palate", given.get("palate").map(str::to_owned)),
-        ("placenta", given.get("placenta").map(str::to_owned)),
+        ("horn", text(given.get("horn"))),
+        ("weight", weight.map(|(_, written)| written)),
+        ("first_breath", breath.and(text(given.get("first_breath")))),
+        ("palate", text(given.get("palate"))),
+        ("placenta", text(given.get("placenta"))),
         ("fate", is_dead.then(|| "stillborn".to_owned())),
         ("on", day.filter(|_| is_dead)),
         ("remarks", given.words("remarks", &mut slips)),
     ]);
-    if let Value::Mapping(puppy) = &mut value {
-        puppy.insert("order".into(), order.into());
-    }
-    changes.push(Change::Add {
-        path: key_path!["puppies"],
-        at: None,
-        value,
-    });
+    puppy.insert("order".into(), order.into());
+    changes.push(Change::add(key_path!["puppies"], puppy));
     slips.none()?;
     Ok(Made {
-        files: vec![(litter.file("litter.yaml"), Work::Changed(changes))],
         to: at(&litter.id, None, "birth"),
+        ..Made::of_litter(litter, changes)
     })
 }

@@ -45,6 +45,14 @@ pub(crate) struct Section {
     pub(crate) items: Vec<ActItem>,
 }
 
+impl Section {
+    /// A list under its heading; nothing where nothing stands in it.
+    pub(crate) fn of(heading: impl Into<String>, items: Vec<ActItem>) -> Option<Self> {
+        let heading = heading.into();
+        (!items.is_empty()).then_some(Self { heading, items })
+    }
+}
+
 /// One thing of a list, with what can be done about it.
 #[derive(Debug, Clone, Default, Serialize)]
 pub(crate) struct ActItem {
@@ -58,6 +66,17 @@ pub(crate) struct ActItem {
     pub(crate) turn: Option<&'static str>,
     pub(crate) links: Vec<ActLink>,
     pub(crate) forms: Vec<ActForm>,
+}
+
+impl ActItem {
+    /// Something of which nothing else is said.
+    pub(crate) fn titled(title: impl Into<String>) -> Self {
+        let title = title.into();
+        Self {
+            title,
+            ..Self::default()
+        }
+    }
 }
 
 /// A way to another page.
@@ -98,6 +117,22 @@ pub(crate) struct ActForm {
     pub(crate) is_upload: bool,
     /// What a screen reader hears beside a button that looks like others on the page.
     pub(crate) about: String,
+}
+
+impl ActForm {
+    /// A form that is saved by its one button.
+    pub(crate) fn saved_by(label: impl Into<String>, groups: Vec<Group>) -> Self {
+        Self {
+            groups,
+            buttons: vec![Button::new("save", label)],
+            ..Self::default()
+        }
+    }
+
+    /// One in which this is recorded.
+    pub(crate) fn recording(groups: Vec<Group>) -> Self {
+        Self::saved_by("Record it", groups)
+    }
 }
 
 /// Fields that belong together.
@@ -222,8 +257,22 @@ impl ActField {
     }
 
     pub(crate) fn day(name: &str, label: impl Into<String>, day: Option<Day>) -> Self {
-        Self::new(name, label, ActFieldKind::Day)
-            .with(day.map(|day| day.to_string()).unwrap_or_default())
+        Self::new(name, label, ActFieldKind::Day).with_some(day)
+    }
+
+    /// Day and time, as a browser has them.
+    pub(crate) fn moment(name: &str, label: impl Into<String>, at: Moment) -> Self {
+        Self::new(name, label, ActFieldKind::Moment).with(at.to_string().replacen(' ', "T", 1))
+    }
+
+    /// Remarks, which no page but those of the keeper shows.
+    pub(crate) fn remarks() -> Self {
+        Self::area("remarks", "Remarks").help("for you alone")
+    }
+
+    /// A remark, for the keeper alone as well.
+    pub(crate) fn remark() -> Self {
+        Self::area("remark", "Remark").help("for you alone")
     }
 
     /// A number with its unit.
@@ -254,6 +303,12 @@ impl ActField {
     pub(crate) fn with(mut self, value: impl Into<String>) -> Self {
         self.fill(&[&value.into()]);
         self
+    }
+
+    /// With what is known of it, where something is.
+    #[must_use]
+    pub(crate) fn with_some(self, value: Option<impl ToString>) -> Self {
+        self.with(value.map(|value| value.to_string()).unwrap_or_default())
     }
 
     #[must_use]
@@ -301,10 +356,6 @@ impl AskedSlip {
         }
     }
 
-    pub(crate) fn unreadable(field: &str, why: Unreadable) -> Self {
-        Self::new(field, why.message, why.hint)
-    }
-
     /// A problem of the records as they would be, at the field whose key it stands behind.
     fn of(located: &Located) -> Self {
         let problem = &located.problem;
@@ -328,6 +379,19 @@ pub(crate) struct AskedSlips(pub(crate) Vec<AskedSlip>);
 impl AskedSlips {
     pub(crate) fn push(&mut self, field: &str, message: impl Into<String>, hint: &str) {
         self.0.push(AskedSlip::new(field, message, hint));
+    }
+
+    /// What was read of a field; where it could not be read, a slip says why.
+    pub(crate) fn read<T>(&mut self, field: &str, read: Result<T, Unreadable>) -> Option<T> {
+        read.map_err(|why| self.push(field, why.message, &why.hint))
+            .ok()
+    }
+
+    /// Asks for what is missing, where nothing else is wrong.
+    pub(crate) fn ask<T>(&mut self, field: &str, value: Option<&T>, ask: &str) {
+        if value.is_none() && self.0.is_empty() {
+            self.push(field, ask, "");
+        }
     }
 
     /// Two fields that say something only together: a slip at the one that is missing.
@@ -445,7 +509,7 @@ impl ActFields {
     /// A text, with the lines in which it was typed.
     pub(crate) fn words(&self, name: &str, slips: &mut AskedSlips) -> Option<String> {
         let text = in_lines(self.get(name)?);
-        read::<Text>(name, &text, slips).map(|_| text)
+        slips.read::<Text>(name, text.parse()).map(|_| text)
     }
 
     /// A text that must be there.
@@ -457,19 +521,33 @@ impl ActFields {
         self.words(name, slips).unwrap_or_default()
     }
 
+    /// The names that are typed between commas, or ticked.
+    pub(crate) fn names<'a>(&'a self, name: &'a str) -> impl Iterator<Item = &'a str> {
+        let names = self.all(name).flat_map(|names| names.split(','));
+        names.filter(|name| !name.is_empty())
+    }
+
+    /// A day that must be there.
+    pub(crate) fn day(&self, name: &str, ask: &str, slips: &mut AskedSlips) -> Option<Day> {
+        let day = self.value::<Day>(name, slips);
+        slips.ask(name, day.as_ref(), ask);
+        day
+    }
+
     /// A value that the records can read, as it was typed.
     pub(crate) fn value<T: FromStr<Err = Unreadable>>(
         &self,
         name: &str,
         slips: &mut AskedSlips,
     ) -> Option<T> {
-        read(name, self.get(name)?, slips)
+        slips.read(name, self.get(name)?.parse())
     }
 
     /// Day and time, as a browser sends them or as they are typed.
     pub(crate) fn moment(&self, name: &str, slips: &mut AskedSlips) -> Option<Moment> {
         let text = self.get(name)?.replacen('T', " ", 1);
-        read::<Moment>(name, &text, slips).map(Moment::to_the_minute)
+        let at = slips.read::<Moment>(name, text.parse());
+        at.map(Moment::to_the_minute)
     }
 }
 
@@ -481,14 +559,4 @@ fn in_lines(text: &str) -> String {
         .map(|line| line.split_whitespace().collect::<Vec<_>>().join(" "))
         .collect();
     lines.join("\n").trim_matches('\n').to_owned()
-}
-
-fn read<T: FromStr<Err = Unreadable>>(name: &str, text: &str, slips: &mut AskedSlips) -> Option<T> {
-    match text.parse() {
-        Ok(value) => Some(value),
-        Err(why) => {
-            slips.0.push(AskedSlip::unreadable(name, why));
-            None
-        }
-    }
 }

@@ -371,13 +371,8 @@ fn weighed(
     let at = given.moment("at", &mut slips);
     let file = litter.file("weights.yaml");
     let typed = given.get("weight").unwrap_or_default();
-    let weight = match Weight::typed(typed, scene.records.bare_unit(litter)) {
-        Ok(weight) => Some(weight),
-        Err(why) => {
-            slips.push("weight", why.message, &why.hint);
-            None
-        }
-    };
+    let typed = Weight::typed(typed, scene.records.bare_unit(litter));
+    let weight = slips.read("weight", typed);
     let id = name.parse::<Id>().ok();
     let puppy = id.as_ref().and_then(|id| litter.puppy(id));
     if name != DAM {
@@ -400,10 +395,7 @@ fn weighed(
     };
     let of_minute = || weights_of(litter, at);
     let known = of_minute().find_map(|weigh_in| Some((weigh_in, *weigh_in.weights.get(&id)?)));
-    let set = |block: usize| Change::Set {
-        path: key_path![block, id.as_str()],
-        value: serde_yaml::Value::String(written.clone()),
-    };
+    let set = |block: usize| Change::set(key_path![block, id.as_str()], written.as_str());
     let work = match known {
         Some((_, known)) if known == weight => None,
         Some((weigh_in, _)) if decided == Decided::Phone => {
@@ -439,13 +431,10 @@ fn tended(scene: &Scene<'_>, given: &ActFields) -> Result<Made, Halt> {
         let message = "This kind of entry is made at the desk";
         return Err(AskedSlips::one("kind", message, "").into());
     }
-    let named = given.all("for").flat_map(|names| names.split(','));
     // Down a list, a value stands behind the name of a puppy.
-    let listed = given.all("puppy");
+    let named = given.names("for").chain(given.all("puppy"));
     let mut slips = AskedSlips::default();
-    let puppies = named
-        .chain(listed)
-        .filter(|name| !["all", "dam", ""].contains(name));
+    let puppies = named.filter(|name| !["all", "dam", ""].contains(name));
     say_unknown(litter, "for", puppies, &mut slips);
     slips.none()?;
     (TEND.make)(scene, given)

@@ -6,12 +6,12 @@
 //! again; what contradicts them is told, and nothing is half taken in.
 
 use super::form::{
-    ActField, ActFieldKind, ActFields, ActForm, ActItem, ActLink, ActPage, AskedSlips, Button,
-    Group, Section,
+    ActField, ActFieldKind, ActFields, ActForm, ActItem, ActPage, AskedSlips, Button, Group,
+    Section,
 };
 use super::weights::answers_at;
 use super::whom::label;
-use super::{Act, Halt, Made, Scene, at};
+use super::{Act, Halt, Made, Scene, at, page_of};
 use crate::app::recording::{FileChange, Refused, Work};
 use crate::app::weigh_ins::{Draft, NewWeights, SecondWeight};
 use crate::audience::words::weighing::doubt;
@@ -41,8 +41,6 @@ fn page(scene: &Scene<'_>) -> Option<ActPage> {
     let litter = scene.litter()?;
     let file = ActField::new(FILE, "The file", ActFieldKind::Table);
     Some(ActPage {
-        above: litter.litter.name.to_string(),
-        title: "A file that a sheet saved".to_owned(),
         lead: vec![
             "The weigh-in sheet and the whelping sheet work on a phone without a network, and save \
              a file. Bring it to this computer and choose it here: what it brings is shown before \
@@ -64,8 +62,7 @@ fn page(scene: &Scene<'_>) -> Option<ActPage> {
             is_upload: true,
             ..ActForm::default()
         }),
-        links: vec![ActLink::new("To the litter", at(&litter.id, None, ""))],
-        ..ActPage::default()
+        ..page_of(litter, "A file that a sheet saved")
     })
 }
 
@@ -260,7 +257,6 @@ fn weighed(
     drafts: &[Draft],
     doubts: &[Doubt],
 ) -> Vec<Section> {
-    let ounces = scene.records.kennel.is_read_in_ounces();
     let name = |id: &Id| {
         let puppy = litter.puppy(id);
         puppy.map_or_else(|| scene.dam(litter), Puppy::shown_name)
@@ -270,7 +266,7 @@ fn weighed(
         words: vec![format!(
             "{}: {}",
             doubt_of.at,
-            doubt(&doubt_of.reason, ounces)
+            doubt(&doubt_of.reason, scene.ounces())
         )],
         ..ActItem::default()
     });
@@ -288,19 +284,9 @@ fn weighed(
             ..ActItem::default()
         }
     });
-    sections([
-        ("Look at these once more", doubted.collect()),
-        ("To be recorded", items.collect()),
-    ])
-}
-
-fn sections(all: [(&str, Vec<ActItem>); 2]) -> Vec<Section> {
-    let all = all.into_iter().filter(|(_, items)| !items.is_empty());
-    let section = |(heading, items): (&str, Vec<ActItem>)| Section {
-        heading: heading.to_owned(),
-        items,
-    };
-    all.map(section).collect()
+    let doubted = Section::of("Look at these once more", doubted.collect());
+    let items = Section::of("To be recorded", items.collect());
+    doubted.into_iter().chain(items).collect()
 }
 
 fn birth(
@@ -360,7 +346,6 @@ fn born(
     file: &BirthFile,
     added: &Addition,
 ) -> Vec<Section> {
-    let ounces = scene.records.kennel.is_read_in_ounces();
     let birth = file.birth();
     let day = birth
         .as_ref()
@@ -381,7 +366,7 @@ fn born(
             dead,
             puppy.colour.as_ref().map(ToString::to_string),
             at.map(|at| format!("born {at}")),
-            puppy.weight.map(|weight| weight.show(ounces)),
+            puppy.weight.map(|weight| weight.show(scene.ounces())),
         ];
         ActItem {
             title: label(&puppy),
@@ -390,5 +375,5 @@ fn born(
         }
     });
     let items = begun.into_iter().chain(puppies).collect();
-    sections([("To be recorded", items), ("", Vec::new())])
+    Vec::from_iter(Section::of("To be recorded", items))
 }

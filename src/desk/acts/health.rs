@@ -5,12 +5,11 @@
 //! label and the vet say, word for word.
 
 use super::form::{
-    ActChoice, ActField, ActFieldKind, ActFields, ActForm, ActLink, ActPage, AskedSlips, Button,
-    Group, choices,
+    ActChoice, ActField, ActFields, ActForm, ActLink, ActPage, AskedSlips, Group, choices,
 };
 use super::twice;
 use super::whom::{label, meant, no_longer_here};
-use super::{Act, Halt, Made, Scene, at};
+use super::{Act, Halt, Made, ROOT, Scene, at, page_of};
 use crate::app::recording::{FileChange, Work};
 use crate::app::tending::details::{KindDetails, TypedEntry, readable, speaks_of_amounts, written};
 use crate::app::tending::{When, whom};
@@ -150,22 +149,15 @@ pub(super) fn fields(scene: &Scene<'_>, kind: HealthKind) -> (Vec<ActField>, Vec
 
 fn page(scene: &Scene<'_>) -> Option<ActPage> {
     let litter = scene.litter()?;
-    let above = litter.litter.name.to_string();
     let Some(kind) = scene.query.get("kind").and_then(HealthKind::of_key) else {
         return Some(ActPage {
-            above,
-            title: "What was done or seen?".to_owned(),
             links: kinds(litter),
-            ..ActPage::default()
+            ..page_of(litter, "What was done or seen?")
         });
     };
     let puppies = meant(scene, litter, kind);
-    let chosen: Vec<&str> = scene
-        .query
-        .get("for")
-        .unwrap_or_default()
-        .split(',')
-        .collect();
+    let chosen = scene.query.get("for").unwrap_or_default().split(',');
+    let chosen: Vec<&str> = chosen.collect();
     let is_all = matches!(chosen[..], ["all"]);
     let with_dam = !matches!(
         kind,
@@ -215,11 +207,9 @@ fn page(scene: &Scene<'_>) -> Option<ActPage> {
         Group::shut("No longer here", gone)
     };
     let when = if matches!(kind, HealthKind::Temperature | HealthKind::Feed) {
-        ActField::new("at", "When", ActFieldKind::Moment)
-            .with(scene.now.to_string().replacen(' ', "T", 1))
-            .needed()
+        ActField::moment("at", "When", scene.now)
     } else {
-        ActField::day("on", "On which day", Some(scene.records.today)).needed()
+        ActField::day("on", "On which day", Some(scene.records.today))
     };
     let (mut needs, mut may) = fields(scene, kind);
     if let Some(item) = needs.iter_mut().find(|field| field.name == "item") {
@@ -230,37 +220,29 @@ fn page(scene: &Scene<'_>) -> Option<ActPage> {
         .iter()
         .position(|field| field.name == HealthDetail::Findings.key());
     needs.extend(found.map(|at| may.remove(at)));
-    may.push(ActField::area("remark", "Remark").help("for you alone"));
+    may.push(ActField::remark());
     let list = if kind == HealthKind::Temperature {
         "with its unit: 38.2 °C; left empty, it was not taken"
     } else {
         "the 15 digits; left empty, it has none yet"
     };
     let legend = if is_list(kind) { list } else { "" };
-    let mut lead = Vec::new();
-    if speaks_of_amounts(kind) {
-        lead.push("What is given, and how much, the vet and the label say.".to_owned());
-    }
+    let lead = speaks_of_amounts(kind)
+        .then(|| "What is given, and how much, the vet and the label say.".to_owned());
+    let mut groups = vec![
+        Group::new(legend, here),
+        gone,
+        Group::new("", [vec![when.needed()], needs].concat()),
+        Group::shut("More", may),
+    ];
+    groups.retain(|group| !group.fields.is_empty());
     Some(ActPage {
-        above,
-        title: kind_words(kind).to_owned(),
-        lead,
+        lead: Vec::from_iter(lead),
         form: Some(ActForm {
             hidden: vec![("kind".to_owned(), kind.key().to_owned())],
-            groups: vec![
-                Group::new(legend, here),
-                gone,
-                Group::new("", [vec![when], needs].concat()),
-                Group::shut("More", may),
-            ]
-            .into_iter()
-            .filter(|group| !group.fields.is_empty())
-            .collect(),
-            buttons: vec![Button::new("save", "Record it")],
-            ..ActForm::default()
+            ..ActForm::recording(groups)
         }),
-        links: vec![ActLink::new("To the litter", at(&litter.id, None, ""))],
-        ..ActPage::default()
+        ..page_of(litter, kind_words(kind))
     })
 }
 
@@ -275,23 +257,16 @@ fn items(scene: &Scene<'_>, litter: &LitterFolder, known: &ActField) -> ActField
     let all = standings
         .filter(|standing| seen.insert(standing.item.id.clone()))
         .map(|standing| (standing.item.id.clone(), standing.item.name.clone()));
-    let asked: Vec<String> = scene
-        .query
-        .get("item")
-        .unwrap_or_default()
-        .split(',')
-        .filter(|item| !item.is_empty())
-        .map(str::to_owned)
-        .collect();
-    let own = asked.iter().map(|item| (item.clone(), item.clone()));
+    let asked = scene.query.get("item").unwrap_or_default().split(',');
+    let asked: Vec<&str> = asked.filter(|item| !item.is_empty()).collect();
     let mut ticks = choices(all);
-    for (value, label) in own {
-        if ticks.iter().all(|tick| tick.value != value) {
-            ticks.extend(choices([(value, label)]));
+    for item in &asked {
+        if ticks.iter().all(|tick| tick.value != *item) {
+            ticks.extend(choices([(*item, *item)]));
         }
     }
     for tick in &mut ticks {
-        tick.is_on = asked.contains(&tick.value);
+        tick.is_on = asked.contains(&tick.value.as_str());
     }
     ActField::ticks("item", known.label.clone(), ticks).needed()
 }
@@ -323,9 +298,7 @@ fn make(scene: &Scene<'_>, given: &ActFields) -> Result<Made, Halt> {
     if kind == HealthKind::Excused && remark.is_none() {
         slips.push("remark", "say why it is not to be done", "a few words");
     }
-    if when.is_none() && slips.0.is_empty() {
-        slips.push("on", "say when it was", "");
-    }
+    slips.ask("on", when.as_ref(), "say when it was");
     let Some(when) = when else {
         return Err(slips.into());
     };
@@ -355,7 +328,7 @@ fn make(scene: &Scene<'_>, given: &ActFields) -> Result<Made, Halt> {
         (litter.file("health.yaml"), Work::HealthEntries(entries)),
     );
     let to = if given.get("from") == Some("today") {
-        format!("{}today", super::ROOT)
+        format!("{ROOT}today")
     } else {
         at(&litter.id, None, "")
     };
@@ -365,12 +338,8 @@ fn make(scene: &Scene<'_>, given: &ActFields) -> Result<Made, Halt> {
 /// What was filled in for a detail, as it is written.
 fn value(given: &ActFields, detail: HealthDetail, slips: &mut AskedSlips) -> Option<EntryValue> {
     if detail == HealthDetail::Item {
-        let items: Vec<String> = given
-            .all("item")
-            .flat_map(|items| items.split(','))
-            .map(|item| item.trim().to_owned())
-            .filter(|item| !item.is_empty())
-            .collect();
+        let items = given.names("item").map(|item| item.trim().to_owned());
+        let items: Vec<String> = items.filter(|item| !item.is_empty()).collect();
         let wrong = items.iter().find_map(|item| readable(detail, item).err());
         if let Some(why) = wrong {
             slips.push("item", why.message, &why.hint);
@@ -382,9 +351,7 @@ fn value(given: &ActFields, detail: HealthDetail, slips: &mut AskedSlips) -> Opt
         };
     }
     let text = given.words(detail.key(), slips)?;
-    if let Err(why) = readable(detail, &text) {
-        slips.push(detail.key(), why.message, &why.hint);
-    }
+    slips.read(detail.key(), readable(detail, &text));
     Some(written(detail, &text))
 }
 
@@ -397,13 +364,8 @@ fn for_those(
     when: When,
     slips: &mut AskedSlips,
 ) -> Vec<NewEntry> {
-    let ticked: Vec<&str> = given
-        .all("for")
-        .flat_map(|names| names.split(','))
-        .filter(|name| !name.is_empty())
-        .collect();
     let (dam, puppies): (Vec<&str>, Vec<&str>) =
-        ticked.into_iter().partition(|name| *name == "dam");
+        given.names("for").partition(|name| *name == "dam");
     if dam.is_empty() && puppies.is_empty() {
         slips.push("for", "say for whom it was", "tick one, several or all");
         return Vec::new();
@@ -501,18 +463,11 @@ fn down_the_list(
     let changes: Vec<Change> = chips
         .into_iter()
         .filter_map(|(name, number)| {
-            Some(Change::Set {
-                path: key_path!["puppies", place(&name)?, "chip"],
-                value: serde_yaml::Value::String(number),
-            })
+            let path = key_path!["puppies", place(&name)?, "chip"];
+            Some(Change::set(path, number))
         })
         .collect();
-    let files = if changes.is_empty() {
-        Vec::new()
-    } else {
-        vec![(litter.file("litter.yaml"), Work::Changed(changes))]
-    };
-    (entries, files)
+    (entries, Made::of_litter(litter, changes).files)
 }
 
 #[cfg(test)]

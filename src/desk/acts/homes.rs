@@ -9,10 +9,9 @@ use super::form::{
     choices,
 };
 use super::not_alive::not_alive;
-use super::values::{block, encoded, free_id, place};
+use super::values::{block, encoded, free_id, place, text};
 use super::whom::label;
-use super::{Act, Halt, Made, ROOT, Scene, at};
-use crate::app::recording::Work;
+use super::{Act, Halt, Made, ROOT, Scene, at, page_of};
 use crate::quantity::Day;
 use crate::records::changing::Change;
 use crate::records::kennel::Email;
@@ -20,7 +19,7 @@ use crate::records::litter::{Offer, Puppy};
 use crate::records::owners::{Family, Takes, Waiting};
 use crate::records::problem::key_path;
 use crate::records::{LitterFolder, Records};
-use serde_yaml::Value;
+use serde_yaml::Mapping;
 
 pub(super) const HOME: Act = Act {
     path: "litters/{litter}/puppies/{puppy}/home",
@@ -110,30 +109,10 @@ fn home(scene: &Scene<'_>) -> Option<ActPage> {
     let is_first = owners.families.is_empty() && owners.waiting.is_empty();
     let who = if is_first { NEW.to_owned() } else { who };
     let takes = present.map(|(.., takes)| takes);
-    let text = |text: Option<&crate::quantity::Text>| text.map(ToString::to_string);
     let offer = match puppy.offer {
         Offer::Placed => "placed",
         _ => "reserved",
     };
-    let mut buttons = vec![Button::new("save", "Record it")];
-    let is_placed = puppy.offer == Offer::Placed;
-    if present.is_some() {
-        // Of one that has gone this takes out that it went: one that came back is another thing.
-        let label = if is_placed {
-            "It never went to them: it looks for a home"
-        } else {
-            "It looks for a home again"
-        };
-        buttons.push(Button::new("withdraw", label));
-    }
-    let mut links = vec![
-        ActLink::new("To the litter", at(&litter.id, None, "")),
-        ActLink::new("Waiting list", format!("{ROOT}waiting")),
-    ];
-    if is_placed {
-        let to = at(&litter.id, Some(&puppy.id), "returned");
-        links.insert(0, ActLink::new("It came back", to));
-    }
     let agreed = vec![
         ActField::day(
             "reserved",
@@ -145,88 +124,80 @@ fn home(scene: &Scene<'_>) -> Option<ActPage> {
             "Leaves, or left, on",
             takes.and_then(|takes| takes.leaves),
         ),
-        ActField::text("price", "Price")
-            .with(text(takes.and_then(|takes| takes.price.as_ref())).unwrap_or_default()),
+        ActField::text("price", "Price").with_some(takes.and_then(|takes| takes.price.as_ref())),
         ActField::text("deposit", "Deposit")
-            .with(text(takes.and_then(|takes| takes.deposit.as_ref())).unwrap_or_default()),
+            .with_some(takes.and_then(|takes| takes.deposit.as_ref())),
     ];
     let state = [
         ("reserved", "It is reserved for them"),
         ("placed", "It has gone to them"),
     ];
-    Some(ActPage {
-        above: litter.litter.name.to_string(),
-        title: format!("A home for {}", puppy.shown_name()),
+    let known = choices(families.chain(waiting).chain([new]));
+    let mut form = ActForm::recording(vec![
+        Group::new(
+            "",
+            vec![
+                ActField::choice("family", "Family", known)
+                    .with(who)
+                    .needed(),
+                ActField::choice("offer", "How far it is", choices(state))
+                    .with(offer)
+                    .needed(),
+            ],
+        ),
+        Group {
+            is_shut: !is_first,
+            ..Group::new(
+                "Somebody new",
+                [vec![ActField::text("name", "Name")], people()].concat(),
+            )
+        },
+        Group::new("What was agreed", agreed),
+    ]);
+    let is_placed = puppy.offer == Offer::Placed;
+    if present.is_some() {
+        // Of one that has gone this takes out that it went: one that came back is another thing.
+        let label = if is_placed {
+            "It never went to them: it looks for a home"
+        } else {
+            "It looks for a home again"
+        };
+        form.buttons.push(Button::new("withdraw", label));
+    }
+    let mut page = ActPage {
         lead: vec![present.map_or_else(
             || "No family is entered for this puppy.".to_owned(),
             |(_, _, family, _)| format!("{} takes this puppy.", family.name),
         )],
-        form: Some(ActForm {
-            groups: vec![
-                Group::new(
-                    "",
-                    vec![
-                        ActField::choice(
-                            "family",
-                            "Family",
-                            choices(families.chain(waiting).chain([new])),
-                        )
-                        .with(who)
-                        .needed(),
-                        ActField::choice("offer", "How far it is", choices(state))
-                            .with(offer)
-                            .needed(),
-                    ],
-                ),
-                Group {
-                    is_shut: !is_first,
-                    ..Group::new(
-                        "Somebody new",
-                        [vec![ActField::text("name", "Name")], people()].concat(),
-                    )
-                },
-                Group::new("What was agreed", agreed),
-            ],
-            buttons,
-            ..ActForm::default()
-        }),
-        links,
-        ..ActPage::default()
-    })
+        form: Some(form),
+        ..page_of(litter, format!("A home for {}", puppy.shown_name()))
+    };
+    if is_placed {
+        let to = at(&litter.id, Some(&puppy.id), "returned");
+        page.links.insert(0, ActLink::new("It came back", to));
+    }
+    let list = ActLink::new("Waiting list", format!("{ROOT}waiting"));
+    page.links.push(list);
+    Some(page)
 }
 
 fn offered(n: usize, puppy: &Puppy, offer: Offer, word: &str) -> Vec<Change> {
-    if puppy.offer == offer {
-        return Vec::new();
-    }
-    vec![Change::Set {
-        path: key_path!["puppies", n, "offer"],
-        value: Value::String(word.to_owned()),
-    }]
+    let is_other = puppy.offer != offer;
+    Vec::from_iter(is_other.then(|| Change::set(key_path!["puppies", n, "offer"], word)))
 }
 
 fn homed(scene: &Scene<'_>, given: &ActFields) -> Result<Made, Halt> {
     let (litter, n, puppy) = scene.puppy().ok_or(Halt::Gone)?;
     let before = present(scene.records, litter, puppy);
-    let to = at(&litter.id, None, "");
     let made = |owners: Vec<Change>, offer: Vec<Change>| {
         let files = [
             (FILE.to_owned(), owners),
             (litter.file("litter.yaml"), offer),
         ];
-        let files = files
-            .into_iter()
-            .filter(|(_, changes)| !changes.is_empty())
-            .map(|(file, changes)| (file, Work::Changed(changes)));
-        Made {
-            files: files.collect(),
-            to: to.clone(),
-        }
+        Made::changed(files, at(&litter.id, None, ""))
     };
+    let out = before.map(|(f, t, ..)| Change::take_out(key_path!["families", f, "takes", t]));
     if given.get("act") == Some("withdraw") {
-        let out = before.map(|(f, t, ..)| Change::TakeOut {
-            path: key_path!["families", f, "takes", t],
-        });
         let offer = if puppy.is_alive() {
             offered(n, puppy, Offer::Available, "available")
         } else {
@@ -240,8 +211,8 @@ fn homed(scene: &Scene<'_>, given: &ActFields) -> Result<Made, Halt> {
     let mut slips = AskedSlips::default();
     let mut owners = Vec::new();
     let keys = [
-        ("reserved", day(given, "reserved", &mut slips)),
-        ("leaves", day(given, "leaves", &mut slips)),
+        ("reserved", text(given.value::<Day>("reserved", &mut slips))),
+        ("leaves", text(given.value::<Day>("leaves", &mut slips))),
         ("price", given.words("price", &mut slips)),
         ("deposit", given.words("deposit", &mut slips)),
     ];
@@ -270,26 +241,15 @@ fn homed(scene: &Scene<'_>, given: &ActFields) -> Result<Made, Halt> {
                 _ => takes.deposit.is_some(),
             };
             match value {
-                Some(value) => owners.push(Change::Set {
-                    path,
-                    value: Value::String(value),
-                }),
-                None if stands => owners.push(Change::TakeOut { path }),
+                Some(value) => owners.push(Change::set(path, value)),
+                None if stands => owners.push(Change::take_out(path)),
                 None => {}
             }
         }
     } else {
-        if let Some((f, t, ..)) = before {
-            owners.push(Change::TakeOut {
-                path: key_path!["families", f, "takes", t],
-            });
-        }
+        owners.extend(out);
         match known {
-            Some(f) => owners.push(Change::Add {
-                path: key_path!["families", f, "takes"],
-                at: None,
-                value: taken,
-            }),
+            Some(f) => owners.push(Change::add(key_path!["families", f, "takes"], taken)),
             None => new_family(scene, given, who, taken, &mut owners, &mut slips),
         }
     }
@@ -314,8 +274,12 @@ fn homed(scene: &Scene<'_>, given: &ActFields) -> Result<Made, Halt> {
     Ok(made(owners, offer))
 }
 
-fn day(given: &ActFields, name: &str, slips: &mut AskedSlips) -> Option<String> {
-    given.value::<Day>(name, slips).map(|day| day.to_string())
+/// A name of the records for a further family.
+pub(super) fn free_name(scene: &Scene<'_>, called: &str) -> String {
+    let families = &scene.records.owners.families;
+    free_id(called, "family", |id| {
+        families.iter().any(|family| family.id.as_str() == id)
+    })
 }
 
 /// A family that is not there yet, from the waiting list or from the form.
@@ -323,7 +287,7 @@ fn new_family(
     scene: &Scene<'_>,
     given: &ActFields,
     who: &str,
-    taken: Value,
+    taken: Mapping,
     owners: &mut Vec<Change>,
     slips: &mut AskedSlips,
 ) {
@@ -333,8 +297,8 @@ fn new_family(
         } = waiting;
         (
             name.to_string(),
-            email.as_ref().map(|email| email.0.to_string()),
-            phone.as_ref().map(ToString::to_string),
+            text(email.as_ref().map(|email| &email.0)),
+            text(phone.as_ref()),
             Some(place),
         )
     } else if who == NEW {
@@ -342,7 +306,7 @@ fn new_family(
         let email = given.value::<Email>("email", slips);
         (
             name,
-            email.map(|email| email.0.to_string()),
+            text(email.map(|email| email.0)),
             given.words("phone", slips),
             None,
         )
@@ -357,29 +321,15 @@ fn new_family(
         );
         return;
     };
-    let families = &scene.records.owners.families;
-    let id = free_id(&name, "family", |id| {
-        families.iter().any(|family| family.id.as_str() == id)
-    });
-    let mut value = block([
-        ("id", Some(id)),
+    let mut family = block([
+        ("id", Some(free_name(scene, &name))),
         ("name", Some(name)),
         ("email", email),
         ("phone", phone),
     ]);
-    if let Value::Mapping(family) = &mut value {
-        family.insert("takes".into(), Value::Sequence(vec![taken]));
-    }
-    owners.push(Change::Add {
-        path: key_path!["families"],
-        at: None,
-        value,
-    });
-    if let Some(place) = place {
-        owners.push(Change::TakeOut {
-            path: key_path!["waiting", place],
-        });
-    }
+    family.insert("takes".into(), vec![taken].into());
+    owners.push(Change::add(key_path!["families"], family));
+    owners.extend(place.map(|place| Change::take_out(key_path!["waiting", place])));
 }
 
 /// Puppies that look for a home.
@@ -404,11 +354,11 @@ fn waiting(scene: &Scene<'_>) -> Option<ActPage> {
             remarks,
         } = who;
         let words = [
-            wants.as_ref().map(ToString::to_string),
+            text(wants.as_ref()),
             since.map(|since| format!("since {since}")),
-            email.as_ref().map(|email| email.0.to_string()),
-            phone.as_ref().map(ToString::to_string),
-            remarks.as_ref().map(ToString::to_string),
+            text(email.as_ref().map(|email| &email.0)),
+            text(phone.as_ref()),
+            text(remarks.as_ref()),
         ];
         let links = available(scene.records).take(8).map(|(litter, puppy)| {
             let path = at(&litter.id, Some(&puppy.id), "home");
@@ -439,7 +389,6 @@ fn waiting(scene: &Scene<'_>) -> Option<ActPage> {
             ..ActItem::default()
         }
     });
-    let items: Vec<ActItem> = items.collect();
     let puppies = available(scene.records).map(|(litter, puppy)| ActItem {
         title: label(puppy),
         words: vec![litter.litter.name.to_string()],
@@ -449,17 +398,10 @@ fn waiting(scene: &Scene<'_>) -> Option<ActPage> {
         )],
         ..ActItem::default()
     });
-    let sections = [
-        ("The list, in order", items),
-        ("Puppies that look for a home", puppies.collect()),
+    let lists = [
+        Section::of("The list, in order", items.collect()),
+        Section::of("Puppies that look for a home", puppies.collect()),
     ];
-    let lists = sections
-        .into_iter()
-        .filter(|(_, items)| !items.is_empty())
-        .map(|(heading, items)| Section {
-            heading: heading.to_owned(),
-            items,
-        });
     Some(ActPage {
         title: "Waiting list".to_owned(),
         form: Some(ActForm {
@@ -473,15 +415,12 @@ fn waiting(scene: &Scene<'_>) -> Option<ActPage> {
                     ],
                 ),
                 Group::new("", people()),
-                Group::shut(
-                    "More",
-                    vec![ActField::area("remarks", "Remarks").help("for you alone")],
-                ),
+                Group::shut("More", vec![ActField::remarks()]),
             ],
             buttons: vec![Button::new("add", "Put on the list")],
             ..ActForm::default()
         }),
-        sections: lists.collect(),
+        sections: lists.into_iter().flatten().collect(),
         links: vec![ActLink::new("All litters", format!("{ROOT}litters"))],
         ..ActPage::default()
     })
@@ -501,31 +440,23 @@ fn waited(scene: &Scene<'_>, given: &ActFields) -> Result<Made, Halt> {
                 to: n.saturating_sub(1),
             },
             "down" => Change::Move { path, to: n + 1 },
-            _ => Change::TakeOut { path },
+            _ => Change::take_out(path),
         }
     } else {
         let mut slips = AskedSlips::default();
         let email = given.value::<Email>("email", &mut slips);
-        let value = block([
-            (
-                "name",
-                Some(given.needed("name", "say who it is", &mut slips)),
-            ),
-            ("since", day(given, "since", &mut slips)),
+        let name = given.needed("name", "say who it is", &mut slips);
+        let who = block([
+            ("name", Some(name)),
+            ("since", text(given.value::<Day>("since", &mut slips))),
             ("wants", given.words("wants", &mut slips)),
-            ("email", email.map(|email| email.0.to_string())),
+            ("email", text(email.map(|email| email.0))),
             ("phone", given.words("phone", &mut slips)),
             ("remarks", given.words("remarks", &mut slips)),
         ]);
         slips.none()?;
-        Change::Add {
-            path: key_path!["waiting"],
-            at: None,
-            value,
-        }
+        Change::add(key_path!["waiting"], who)
     };
-    Ok(Made {
-        files: vec![(FILE.to_owned(), Work::Changed(vec![change]))],
-        to: format!("{ROOT}waiting"),
-    })
+    let files = [(FILE.to_owned(), vec![change])];
+    Ok(Made::changed(files, format!("{ROOT}waiting")))
 }

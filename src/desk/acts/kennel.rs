@@ -3,19 +3,15 @@
 //! In: an empty folder. Out: a form; then the first record. It stands beside the other acts, since
 //! they all need records to look at, and here there are none yet.
 
-use super::form::{
-    ActField, ActFields, ActForm, ActPage, AskedSlip, AskedSlips, Button, Group, choices,
-};
-use super::values::block;
+use super::form::{ActField, ActFields, ActForm, ActPage, AskedSlip, AskedSlips, Group, choices};
+use super::values::{block, new_record, text};
 use super::{ActAnswer, Halt, ROOT, way};
 use crate::Error;
 use crate::app::adding::asked;
 use crate::app::folder::Folder;
-use crate::app::recording::{FileChange, Mode, Stop, Work, record};
+use crate::app::recording::{FileChange, Mode, Stop, record};
 use crate::app::terminal;
-use crate::records::changing::Change;
 use crate::records::kennel::{Email, SiteAddress, Zone};
-use serde_yaml::Value;
 
 const FILE: &str = "kennel.yaml";
 
@@ -57,11 +53,10 @@ pub(crate) fn page() -> ActPage {
              later, and nothing leaves this machine before you publish."
                 .to_owned(),
         ],
-        form: Some(ActForm {
-            groups: vec![Group::new("", who), Group::shut("More", more)],
-            buttons: vec![Button::new("save", "Begin the kennel")],
-            ..ActForm::default()
-        }),
+        form: Some(ActForm::saved_by(
+            "Begin the kennel",
+            vec![Group::new("", who), Group::shut("More", more)],
+        )),
         ..ActPage::default()
     }
 }
@@ -115,32 +110,25 @@ fn made(given: &ActFields) -> Result<Vec<FileChange>, AskedSlips> {
     );
     let mut contact = block([
         ("keeper", Some(keeper)),
-        ("email", email.map(|Email(email)| email.to_string())),
+        ("email", text(email.map(|Email(email)| email))),
         ("phone", given.words("phone", &mut slips)),
         ("town", given.words("town", &mut slips)),
     ]);
-    if let (Value::Mapping(contact), Some(_)) = (&mut contact, &clinic) {
+    if clinic.is_some() {
         let vet = block([("clinic", clinic), ("phone", at_night)]);
-        contact.insert("emergency_vet".into(), vet);
+        contact.insert("emergency_vet".into(), vet.into());
     }
-    let mut value = block([("name", Some(name)), ("breed", Some(breed))]);
-    let rest = block([
+    let mut kennel = block([("name", Some(name)), ("breed", Some(breed))]);
+    kennel.insert("contact".into(), contact.into());
+    kennel.extend(block([
         ("country", Some(country.to_uppercase())),
         ("region", given.words("region", &mut slips)),
         ("time_zone", zone.map(|Zone(zone)| zone.name().to_owned())),
-        ("units", given.get("units").map(str::to_owned)),
+        ("units", text(given.get("units"))),
         ("site", site.map(|site| site.as_str().to_owned())),
-    ]);
-    if let (Value::Mapping(kennel), Value::Mapping(rest)) = (&mut value, rest) {
-        kennel.insert("contact".into(), contact);
-        kennel.extend(rest);
-    }
+    ]));
     slips.none()?;
-    let change = Change::Set {
-        path: Vec::new(),
-        value,
-    };
-    Ok(vec![(FILE.to_owned(), Work::Changed(vec![change]))])
+    Ok(vec![(FILE.to_owned(), new_record(kennel))])
 }
 
 /// Records it, or only says what is in the way.

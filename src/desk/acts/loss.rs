@@ -3,16 +3,13 @@
 //! In: a puppy. Out: a short form; then its fate, day and cause in `litter.yaml`. What was written
 //! by mistake can be taken out again on the same page.
 
-use super::form::{
-    ActField, ActFields, ActForm, ActLink, ActPage, AskedSlips, Button, Group, choices,
-};
-use super::{Act, Halt, Made, Scene, at};
-use crate::app::recording::Work;
+use super::form::{ActField, ActFields, ActForm, ActPage, AskedSlips, Button, Group, choices};
+use super::values::text;
+use super::{Act, Halt, Made, Scene, page_of};
 use crate::quantity::Day;
 use crate::records::changing::Change;
 use crate::records::litter::{Fate, Offer};
 use crate::records::problem::key_path;
-use serde_yaml::Value;
 
 pub(super) const LOSS: Act = Act {
     path: "litters/{litter}/puppies/{puppy}/loss",
@@ -35,54 +32,38 @@ fn page(scene: &Scene<'_>) -> Option<ActPage> {
             family.name
         ));
     }
-    let mut buttons = vec![Button::new("save", "Record it")];
-    if puppy.fate.is_some() {
-        buttons.push(Button::new(
-            "out",
-            "Take this out: it was written by mistake",
-        ));
-    }
     let fates = [("died", "It died"), ("stillborn", "It was born dead")];
     let day = puppy.on.unwrap_or(scene.records.today);
+    let mut form = ActForm::recording(vec![Group::new(
+        "",
+        vec![
+            ActField::choice("fate", "What happened", choices(fates))
+                .with(puppy.fate.map_or("", Fate::word))
+                .needed(),
+            ActField::day("on", "On which day", Some(day))
+                .help("of a puppy that was born dead, the day of its birth is written"),
+            ActField::area("cause", "Cause, as far as it is known").with_some(puppy.cause.as_ref()),
+        ],
+    )]);
+    if puppy.fate.is_some() {
+        let label = "Take this out: it was written by mistake";
+        form.buttons.push(Button::new("out", label));
+    }
     Some(ActPage {
-        above: litter.litter.name.to_string(),
-        title: format!("The loss of {name}"),
         lead,
-        form: Some(ActForm {
-            groups: vec![Group::new(
-                "",
-                vec![
-                    ActField::choice("fate", "What happened", choices(fates))
-                        .with(puppy.fate.map_or("", Fate::word))
-                        .needed(),
-                    ActField::day("on", "On which day", Some(day))
-                        .help("of a puppy that was born dead, the day of its birth is written"),
-                    ActField::area("cause", "Cause, as far as it is known").with(
-                        puppy
-                            .cause
-                            .as_ref()
-                            .map(ToString::to_string)
-                            .unwrap_or_default(),
-                    ),
-                ],
-            )],
-            buttons,
-            ..ActForm::default()
-        }),
-        links: vec![ActLink::new("To the litter", at(&litter.id, None, ""))],
-        ..ActPage::default()
+        form: Some(form),
+        ..page_of(litter, format!("The loss of {name}"))
     })
 }
 
 fn make(scene: &Scene<'_>, given: &ActFields) -> Result<Made, Halt> {
     let (litter, n, puppy) = scene.puppy().ok_or(Halt::Gone)?;
-    let place = |key: &str| key_path!["puppies", n, key];
     let is_there = [
         ("fate", puppy.fate.is_some()),
         ("on", puppy.on.is_some()),
         ("cause", puppy.cause.is_some()),
     ];
-    let take_out = |key: &str| Change::TakeOut { path: place(key) };
+    let take_out = |key: &str| Change::take_out(key_path!["puppies", n, key]);
     let changes: Vec<Change> = if given.get("act") == Some("out") {
         let there = is_there.iter().filter(|(_, is_there)| *is_there);
         there.map(|(key, _)| take_out(key)).collect()
@@ -95,28 +76,22 @@ fn make(scene: &Scene<'_>, given: &ActFields) -> Result<Made, Halt> {
         let mut on = given.value::<Day>("on", &mut slips);
         if fate == "stillborn" {
             on = litter.litter.born_on(puppy).or(on);
-        } else if on.is_none() && slips.0.is_empty() {
-            slips.push("on", "say on which day", "");
+        } else {
+            slips.ask("on", on.as_ref(), "say on which day");
         }
         let cause = given.words("cause", &mut slips);
         slips.none()?;
-        let values = [Some(fate.to_owned()), on.map(|on| on.to_string()), cause];
+        let values = [Some(fate.to_owned()), text(on), cause];
         let keys = is_there.into_iter().zip(values);
         // It cannot be had any more.
         let offer = (puppy.offer != Offer::NotOffered).then(|| take_out("offer"));
         offer
             .into_iter()
             .chain(keys.filter_map(|((key, is_there), value)| match value {
-                Some(value) => Some(Change::Set {
-                    path: place(key),
-                    value: Value::String(value),
-                }),
+                Some(value) => Some(Change::set(key_path!["puppies", n, key], value)),
                 None => is_there.then(|| take_out(key)),
             }))
             .collect()
     };
-    Ok(Made {
-        files: vec![(litter.file("litter.yaml"), Work::Changed(changes))],
-        to: at(&litter.id, None, ""),
-    })
+    Ok(Made::of_litter(litter, changes))
 }

@@ -39,9 +39,7 @@ mod ways;
 mod weights;
 mod whom;
 
-pub(crate) use form::{
-    ActField, ActFields, ActForm, ActLink, ActPage, AskedSlips, Button, Group, Upload,
-};
+pub(crate) use form::{ActField, ActFields, ActForm, ActLink, ActPage, AskedSlips, Group, Upload};
 pub(crate) use from_phone::{
     Decided, EntryAnswer, NotedBirth, PhoneAct, PhoneEntry, PhoneTaken, Taking, found_again,
     marked, take, take_back_entry,
@@ -53,10 +51,11 @@ pub(crate) use ways::ways_of_command;
 use crate::Error;
 use crate::app::adding::asked;
 use crate::app::folder::Folder;
-use crate::app::recording::{Done, FileChange, Mode, Refused, Stop, record};
+use crate::app::recording::{Done, FileChange, Mode, Refused, Stop, Work, record};
 use crate::app::terminal;
 use crate::husbandry::{self, Figures};
 use crate::quantity::{Id, Moment, capital};
+use crate::records::changing::Change;
 use crate::records::health::HealthKind;
 use crate::records::litter::Puppy;
 use crate::records::problem::Severity;
@@ -111,6 +110,26 @@ pub(crate) const ACTS: &[Act] = &[
 pub(crate) struct Made {
     files: Vec<FileChange>,
     to: String,
+}
+
+impl Made {
+    /// Changes of records; one of which nothing changes is left out.
+    fn changed(files: impl IntoIterator<Item = (String, Vec<Change>)>, to: String) -> Self {
+        let files = files.into_iter();
+        let files = files.filter(|(_, changes)| !changes.is_empty());
+        Self {
+            files: files.map(|(file, of)| (file, Work::Changed(of))).collect(),
+            to,
+        }
+    }
+
+    /// Changes of the record of a litter, whose page comes then.
+    fn of_litter(litter: &LitterFolder, changes: Vec<Change>) -> Self {
+        Self::changed(
+            [(litter.file("litter.yaml"), changes)],
+            at(&litter.id, None, ""),
+        )
+    }
 }
 
 /// Why nothing is recorded yet.
@@ -177,6 +196,11 @@ impl<'a> Scene<'a> {
     /// The latest time at which something can have been weighed.
     fn latest(&self) -> Moment {
         terminal::latest_time(&self.records.kennel, self.now)
+    }
+
+    /// Whether weights are shown in pounds and ounces.
+    fn ounces(&self) -> bool {
+        self.records.kennel.is_read_in_ounces()
     }
 
     /// Name of the dam, as she is called.
@@ -390,8 +414,7 @@ fn in_words(act: &Act, ids: &[(&'static str, Id)], given: &ActFields) -> String 
     {
         about.push(name.replace(['\r', '\n'], " "));
     }
-    let whom = given.all("for").flat_map(|names| names.split(','));
-    about.extend(whom.filter(|name| !name.is_empty()).map(called));
+    about.extend(given.names("for").map(called));
     about.join(", ")
 }
 
@@ -416,6 +439,16 @@ fn at(litter: &Id, puppy: Option<&Id>, act: &str) -> String {
         Some(puppy) => format!("{ROOT}litters/{litter}/puppies/{puppy}/{act}"),
         None if act.is_empty() => format!("{ROOT}litters/{litter}"),
         None => format!("{ROOT}litters/{litter}/{act}"),
+    }
+}
+
+/// A page about a litter, with the way back to it.
+fn page_of(litter: &LitterFolder, title: impl Into<String>) -> ActPage {
+    ActPage {
+        above: litter.litter.name.to_string(),
+        title: title.into(),
+        links: vec![ActLink::new("To the litter", at(&litter.id, None, ""))],
+        ..ActPage::default()
     }
 }
 

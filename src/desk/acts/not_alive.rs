@@ -3,8 +3,8 @@
 //! In: the puppy, and the family that is entered for it. Out: a page on which the family can be
 //! taken off, and nothing else.
 
-use super::at;
-use super::form::{ActForm, ActLink, ActPage, Button};
+use super::form::{ActForm, ActPage, Button};
+use super::page_of;
 use crate::records::LitterFolder;
 use crate::records::litter::{Fate, Puppy};
 use crate::records::owners::Family;
@@ -36,11 +36,8 @@ pub(super) fn not_alive(litter: &LitterFolder, puppy: &Puppy, family: Option<&Fa
         ),
     };
     ActPage {
-        above: litter.litter.name.to_string(),
-        title: name,
         lead: vec![lead],
         form,
-        links: vec![ActLink::new("To the litter", at(&litter.id, None, ""))],
-        ..ActPage::default()
+        ..page_of(litter, name)
     }
 }

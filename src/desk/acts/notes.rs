@@ -4,19 +4,15 @@
 //! file in `notes/`. Who may read it is asked, and never guessed.
 
 use super::form::{
-    ActField, ActFieldKind, ActFields, ActForm, ActLink, ActPage, AskedSlips, Button, Group,
-    Preview, choices,
+    ActField, ActFields, ActForm, ActPage, AskedSlips, Button, Group, Preview, choices,
 };
-use super::values::{block, free_id};
+use super::values::{block, free_id, text};
 use super::whom::label;
-use super::{Act, Halt, Made, Scene, at};
-use crate::app::recording::Work;
+use super::{Act, Halt, Made, Scene, at, page_of};
 use crate::pages;
-use crate::quantity::Day;
 use crate::records::LitterFolder;
 use crate::records::changing::{BELOW, Change};
 use crate::records::problem::key_path;
-use serde_yaml::Value;
 
 pub(super) const NOTE: Act = Act {
     path: "litters/{litter}/notes/new",
@@ -44,15 +40,13 @@ fn page(scene: &Scene<'_>) -> Option<ActPage> {
         ("routine", "Their day"),
     ];
     Some(ActPage {
-        above: litter.litter.name.to_string(),
-        title: "A new note".to_owned(),
         form: Some(ActForm {
             groups: vec![
                 Group::new(
                     "",
                     vec![
                         ActField::text("title", "Title").needed(),
-                        ActField::new("text", "Text", ActFieldKind::Area).help(
+                        ActField::area("text", "Text").help(
                             "an empty line begins a new paragraph; *stars* lean a word, a line \
                              that begins with - is part of a list",
                         ),
@@ -78,8 +72,7 @@ fn page(scene: &Scene<'_>) -> Option<ActPage> {
             ],
             ..ActForm::default()
         }),
-        links: vec![ActLink::new("To the litter", at(&litter.id, None, ""))],
-        ..ActPage::default()
+        ..page_of(litter, "A new note")
     })
 }
 
@@ -91,49 +84,34 @@ fn make(scene: &Scene<'_>, given: &ActFields) -> Result<Made, Halt> {
     if ![EVERYONE, OWNERS, KEEPER].contains(&audience) {
         slips.push("audience", "say who may read it", "");
     }
-    let date = given.value::<Day>("date", &mut slips);
-    if date.is_none() && slips.0.is_empty() {
-        slips.push("date", "say which day it is about", "");
-    }
-    let text = given.get("text").unwrap_or_default().replace("\r\n", "\n");
+    let date = given.day("date", "say which day it is about", &mut slips);
+    let below = given.get("text").unwrap_or_default().replace("\r\n", "\n");
     let puppies: Vec<&str> = given.all("puppies").collect();
     slips.none()?;
     if given.get("act") == Some("look") {
         let page = page(scene).ok_or(Halt::Gone)?;
         let mut page = page.again(given, Vec::new());
-        page.previews = previews(scene, litter, audience, &puppies, &text);
+        page.previews = previews(scene, litter, audience, &puppies, &below);
         return Err(Halt::Show(Box::new(page)));
     }
     let mut head = block([
-        ("date", date.map(|date| date.to_string())),
+        ("date", text(date)),
         ("title", Some(title.clone())),
         ("audience", Some(audience.to_owned())),
-        ("topic", given.get("topic").map(str::to_owned)),
+        ("topic", text(given.get("topic"))),
     ]);
-    if let (Value::Mapping(head), false) = (&mut head, puppies.is_empty()) {
-        let puppies = puppies.iter().map(|id| Value::String((*id).to_owned()));
-        head.insert("puppies".into(), Value::Sequence(puppies.collect()));
+    if !puppies.is_empty() {
+        head.insert("puppies".into(), puppies.into());
     }
     let slug = free_id(&title, "note", |slug| {
         litter.notes.iter().any(|note| note.slug.as_str() == slug)
     });
     let changes = vec![
-        Change::Set {
-            path: Vec::new(),
-            value: head,
-        },
-        Change::Set {
-            path: key_path![BELOW],
-            value: Value::String(text),
-        },
+        Change::set(Vec::new(), head),
+        Change::set(key_path![BELOW], below),
     ];
-    Ok(Made {
-        files: vec![(
-            litter.file(&format!("notes/{slug}.md")),
-            Work::Changed(changes),
-        )],
-        to: at(&litter.id, None, ""),
-    })
+    let file = litter.file(&format!("notes/{slug}.md"));
+    Ok(Made::changed([(file, changes)], at(&litter.id, None, "")))
 }
 
 /// Who sees it, and how.

@@ -29,10 +29,8 @@ pub(super) fn of_late(scene: &Scene<'_>, litter: &LitterFolder) -> Option<Sectio
     all.extend(notes);
     all.sort_by_key(|(day, _)| Reverse(*day));
     all.truncate(MOST);
-    (!all.is_empty()).then(|| Section {
-        heading: "Written down of late".to_owned(),
-        items: all.into_iter().map(|(_, item)| item).collect(),
-    })
+    let items = all.into_iter().map(|(_, item)| item).collect();
+    Section::of("Written down of late", items)
 }
 
 fn form(litter: &LitterFolder, file: &str) -> String {
@@ -55,11 +53,8 @@ fn entry_of(scene: &Scene<'_>, litter: &LitterFolder, at: usize, entry: &HealthE
     let kinds = entry.kinds();
     let kinds: Vec<&str> = kinds.into_iter().map(kind_words).collect();
     let parts = entry.parts();
-    let whom: Vec<String> = parts
-        .whom
-        .iter()
-        .map(|id| called(scene, litter, id))
-        .collect();
+    let whom = parts.whom.iter().map(|id| called(scene, litter, id));
+    let whom: Vec<String> = whom.collect();
     let when = match (parts.at, parts.on) {
         (Some(at), _) => at.to_string(),
         (None, Some(on)) => on.in_words(),

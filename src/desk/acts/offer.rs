@@ -2,15 +2,13 @@
 //!
 //! In: a litter. Out: a tick for each puppy that no family takes; then its offer in `litter.yaml`.
 
-use super::form::{ActChoice, ActField, ActFields, ActForm, ActLink, ActPage, Button, Group};
+use super::form::{ActChoice, ActField, ActFields, ActForm, ActPage, Group};
 use super::whom::label;
-use super::{Act, Halt, Made, Scene, at};
-use crate::app::recording::Work;
+use super::{Act, Halt, Made, Scene, page_of};
 use crate::records::LitterFolder;
 use crate::records::changing::Change;
 use crate::records::litter::{Offer, Puppy};
 use crate::records::problem::key_path;
-use serde_yaml::Value;
 
 pub(super) const OFFER: Act = Act {
     path: "litters/{litter}/offer",
@@ -43,13 +41,9 @@ fn page(scene: &Scene<'_>) -> Option<ActPage> {
             is_on: is_offered(puppy),
         })
         .collect();
-    let form = (!choices.is_empty()).then(|| ActForm {
-        groups: vec![Group::new(
-            "",
-            vec![ActField::ticks("offered", "Look for a home", choices)],
-        )],
-        buttons: vec![Button::new("save", "Record it")],
-        ..ActForm::default()
+    let form = (!choices.is_empty()).then(|| {
+        let ticks = ActField::ticks("offered", "Look for a home", choices);
+        ActForm::recording(vec![Group::new("", vec![ticks])])
     });
     let lead = if form.is_some() {
         "A puppy that looks for a home is on the public site from the next time you publish, with \
@@ -59,12 +53,9 @@ fn page(scene: &Scene<'_>) -> Option<ActPage> {
         "No puppy of this litter is without a home now."
     };
     Some(ActPage {
-        above: litter.litter.name.to_string(),
-        title: "Who looks for a home".to_owned(),
         lead: vec![lead.to_owned()],
         form,
-        links: vec![ActLink::new("To the litter", at(&litter.id, None, ""))],
-        ..ActPage::default()
+        ..page_of(litter, "Who looks for a home")
     })
 }
 
@@ -77,19 +68,8 @@ fn make(scene: &Scene<'_>, given: &ActFields) -> Result<Made, Halt> {
         } else {
             (Offer::NotOffered, "not offered")
         };
-        (puppy.offer != offer).then(|| Change::Set {
-            path: key_path!["puppies", n, "offer"],
-            value: Value::String(word.to_owned()),
-        })
+        (puppy.offer != offer).then(|| Change::set(key_path!["puppies", n, "offer"], word))
     };
-    let changes: Vec<Change> = open(scene, litter).filter_map(change).collect();
-    let files = if changes.is_empty() {
-        Vec::new()
-    } else {
-        vec![(litter.file("litter.yaml"), Work::Changed(changes))]
-    };
-    Ok(Made {
-        files,
-        to: at(&litter.id, None, ""),
-    })
+    let changes = open(scene, litter).filter_map(change).collect();
+    Ok(Made::of_litter(litter, changes))
 }

@@ -8,8 +8,9 @@ use super::form::{
     ActChoice, ActField, ActFieldKind, ActFields, ActForm, ActItem, ActLink, ActPage, AskedSlips,
     Button, Group, Section, Upload, choices,
 };
+use super::values::text;
 use super::whom::label;
-use super::{Act, Halt, Made, Scene, at};
+use super::{Act, Halt, Made, ROOT, Scene, at, page_of};
 use crate::app::folder::Folder;
 use crate::app::recording::{FileChange, Work, files_of};
 use crate::photos;
@@ -107,12 +108,13 @@ fn page(scene: &Scene<'_>) -> Option<ActPage> {
         let order = note.and_then(|note| note.order);
         let named = photo.puppy.as_ref().and_then(|puppy| litter.puppy(puppy));
         let whom = named.map_or_else(|| "The litter".to_owned(), label);
+        let order = ActField::text("order", "Place among the pictures").with_some(order);
         ActItem {
             title: photo.name().to_owned(),
             turn: turn.map(PictureTurn::word),
             picture: Some(ActLink::new(
                 caption.map_or_else(|| format!("Picture: {whom}"), ToString::to_string),
-                format!("{}picture/{}", super::ROOT, path_of(&photo.file)),
+                format!("{ROOT}picture/{}", path_of(&photo.file)),
             )),
             forms: vec![ActForm {
                 hidden: vec![("file".to_owned(), photo.file.clone())],
@@ -123,8 +125,7 @@ fn page(scene: &Scene<'_>) -> Option<ActPage> {
                             ActField::choice("whose", "Of", whose(litter)).with(owner),
                             ActField::choice("audience", "Who may see it", audiences())
                                 .with(folder_of(photo)),
-                            ActField::text("caption", "Words under it")
-                                .with(caption.map(ToString::to_string).unwrap_or_default()),
+                            ActField::text("caption", "Words under it").with_some(caption),
                             ActField::choice("turn", "Turned", turns())
                                 .with(turn.map_or(AS_IT_IS, PictureTurn::word)),
                         ],
@@ -132,9 +133,7 @@ fn page(scene: &Scene<'_>) -> Option<ActPage> {
                     Group::shut(
                         "Place and day",
                         vec![
-                            ActField::text("order", "Place among the pictures")
-                                .with(order.map(|order| order.to_string()).unwrap_or_default())
-                                .help("1 comes first; those without a place follow, by name"),
+                            order.help("1 comes first; those without a place follow, by name"),
                             ActField::day("taken", "Taken on", note.and_then(|note| note.taken))
                                 .help("where the camera does not say, or its clock was wrong"),
                         ],
@@ -150,18 +149,8 @@ fn page(scene: &Scene<'_>) -> Option<ActPage> {
             ..ActItem::default()
         }
     });
-    let items: Vec<ActItem> = items.collect();
-    let sections = if items.is_empty() {
-        Vec::new()
-    } else {
-        vec![Section {
-            heading: "Pictures that are there".to_owned(),
-            items,
-        }]
-    };
+    let there = Section::of("Pictures that are there", items.collect());
     Some(ActPage {
-        above: litter.litter.name.to_string(),
-        title: "Pictures".to_owned(),
         lead: vec![
             "JPEG, PNG and WebP. They are looked at whole before they are taken in, and kept as \
              they came; what a camera wrote about place and device never leaves this machine."
@@ -181,9 +170,8 @@ fn page(scene: &Scene<'_>) -> Option<ActPage> {
             is_upload: true,
             ..ActForm::default()
         }),
-        sections,
-        links: vec![ActLink::new("To the litter", at(&litter.id, None, ""))],
-        ..ActPage::default()
+        sections: Vec::from_iter(there),
+        ..page_of(litter, "Pictures")
     })
 }
 
@@ -328,7 +316,6 @@ fn changed(
 type Said = [(&'static str, Option<Value>); 4];
 
 fn said(given: &ActFields, slips: &mut AskedSlips) -> Said {
-    let text = Value::String;
     let order = given.words("order", slips).and_then(|order| {
         let read = order.parse::<u32>().ok().filter(|order| *order > 0);
         if read.is_none() {
@@ -350,25 +337,26 @@ fn said(given: &ActFields, slips: &mut AskedSlips) -> Said {
         );
     }
     let taken: Option<Day> = given.value("taken", slips);
-    [
-        ("caption", given.words("caption", slips).map(text)),
-        ("taken", taken.map(|day| text(day.to_string()))),
-        ("order", order.map(Value::from)),
-        ("turn", turn.map(|turn| text(turn.to_owned()))),
-    ]
+    keys(given.words("caption", slips), taken, order, turn)
 }
 
 /// What an entry holds so far, in the same form.
 fn held(note: &PictureNote) -> Said {
-    let text = Value::String;
+    let turn = note.turn.map(PictureTurn::word);
+    keys(text(note.caption.as_ref()), note.taken, note.order, turn)
+}
+
+fn keys(
+    caption: Option<String>,
+    taken: Option<Day>,
+    order: Option<u32>,
+    turn: Option<&str>,
+) -> Said {
     [
-        (
-            "caption",
-            note.caption.as_ref().map(|words| text(words.to_string())),
-        ),
-        ("taken", note.taken.map(|day| text(day.to_string()))),
-        ("order", note.order.map(Value::from)),
-        ("turn", note.turn.map(|turn| text(turn.word().to_owned()))),
+        ("caption", caption.map(Value::from)),
+        ("taken", text(taken).map(Value::from)),
+        ("order", order.map(Value::from)),
+        ("turn", turn.map(Value::from)),
     ]
 }
 
@@ -384,27 +372,20 @@ fn described(litter: &LitterFolder, photo: &PhotoFile, new: &str, said: Said) ->
                 .filter_map(|(key, value)| Some((key.into(), value?))),
         );
         let is_said = entry.len() > 1;
-        let added = is_said.then(|| Change::Add {
-            path: key_path!["pictures"],
-            at: None,
-            value: Value::Mapping(entry),
-        });
-        return added.into_iter().collect();
+        let added = is_said.then(|| Change::add(key_path!["pictures"], entry));
+        return Vec::from_iter(added);
     };
     let mut changes = Vec::new();
     if new != photo.name() {
-        changes.push(Change::Set {
-            path: key_path!["pictures", n, "file"],
-            value: Value::String(new.to_owned()),
-        });
+        changes.push(Change::set(key_path!["pictures", n, "file"], new));
     }
     for ((key, now), (_, before)) in said.into_iter().zip(held(&notes[n])) {
         let path = key_path!["pictures", n, key];
         match (now, before) {
             (Some(value), before) if before.as_ref() != Some(&value) => {
-                changes.push(Change::Set { path, value });
+                changes.push(Change::set(path, value));
             }
-            (None, Some(_)) => changes.push(Change::TakeOut { path }),
+            (None, Some(_)) => changes.push(Change::take_out(path)),
             _ => {}
         }
     }
@@ -418,9 +399,7 @@ fn taken_out(litter: &LitterFolder, given: &ActFields) -> Result<Made, Halt> {
     let notes = &litter.litter.pictures;
     let mut files = vec![(photo.file.clone(), Work::Gone)];
     if let Some(n) = notes.iter().position(|note| *note.file == *photo.name()) {
-        let change = Change::TakeOut {
-            path: key_path!["pictures", n],
-        };
+        let change = Change::take_out(key_path!["pictures", n]);
         files.push((litter.file("litter.yaml"), Work::Changed(vec![change])));
     }
     Ok(Made {

@@ -8,14 +8,13 @@ use super::form::{
     Group, Section,
 };
 use super::pictures::{ending, path_of};
-use super::{Act, Halt, Made, Scene};
+use super::{Act, Halt, Made, ROOT, Scene};
 use crate::app::recording::{FileChange, Work};
 use crate::cache::Digest;
 use crate::quantity::Id;
 use crate::records::changing::Change;
 use crate::records::dog::Dog;
 use crate::records::problem::key_path;
-use serde_yaml::Value;
 
 pub(super) const PORTRAIT: Act = Act {
     path: "dogs/{dog}/picture",
@@ -36,7 +35,7 @@ fn page(scene: &Scene<'_>) -> Option<ActPage> {
     let items = there.map(|photo| ActItem {
         picture: Some(ActLink::new(
             name.clone(),
-            format!("{}picture/{}", super::ROOT, path_of(&photo.file)),
+            format!("{ROOT}picture/{}", path_of(&photo.file)),
         )),
         forms: vec![ActForm {
             buttons: vec![Button::new("out", "Take it out")],
@@ -45,10 +44,8 @@ fn page(scene: &Scene<'_>) -> Option<ActPage> {
         }],
         ..ActItem::default()
     });
-    let sections = items.map(|item| Section {
-        heading: "The picture that is there".to_owned(),
-        items: vec![item],
-    });
+    let there = Section::of("The picture that is there", Vec::from_iter(items));
+    let picture = ActField::new("files", "Picture", ActFieldKind::File);
     Some(ActPage {
         title: format!("A picture of {name}"),
         lead: vec![
@@ -57,15 +54,12 @@ fn page(scene: &Scene<'_>) -> Option<ActPage> {
                 .to_owned(),
         ],
         form: Some(ActForm {
-            groups: vec![Group::new(
-                "",
-                vec![ActField::new("files", "Picture", ActFieldKind::File).needed()],
-            )],
+            groups: vec![Group::new("", vec![picture.needed()])],
             buttons: vec![Button::new("add", "Take it in")],
             is_upload: true,
             ..ActForm::default()
         }),
-        sections: sections.into_iter().collect(),
+        sections: Vec::from_iter(there),
         links: vec![ActLink::new(
             "To the record of this dog",
             format!("/-desk/form/dogs/{id}.yaml"),
@@ -77,6 +71,7 @@ fn page(scene: &Scene<'_>) -> Option<ActPage> {
 fn make(scene: &Scene<'_>, given: &ActFields) -> Result<Made, Halt> {
     let (id, _) = dog(scene).ok_or(Halt::Gone)?;
     let path = key_path!["photo"];
+    let to = format!("{ROOT}dogs/{id}/picture");
     let portraits = &scene.records.portraits;
     let before = portraits.get(id);
     let is_shared = |file: &str| {
@@ -91,7 +86,7 @@ fn make(scene: &Scene<'_>, given: &ActFields) -> Result<Made, Halt> {
             let message = "there is no picture of this dog";
             return Err(AskedSlips::one("", message, "").into());
         }
-        (Change::TakeOut { path }, None)
+        (Change::take_out(path), None)
     } else {
         let [picture] = given.files.as_slice() else {
             let message = if given.files.is_empty() {
@@ -104,18 +99,16 @@ fn make(scene: &Scene<'_>, given: &ActFields) -> Result<Made, Halt> {
         // By its bytes: a file that no dog shows may lie there under any other name.
         let digest = Digest::of(&picture.bytes).hex();
         let name = format!("{id}-{}.{}", &digest[..8], ending(&picture.bytes));
-        let to = format!("{}dogs/{id}/picture", super::ROOT);
         if before.is_some_and(|photo| photo.name() == name) {
             let files = Vec::new();
             return Ok(Made { files, to });
         }
         let file = (format!("dogs/{name}"), Work::Picture(picture.bytes.clone()));
-        let value = Value::String(name);
-        (Change::Set { path, value }, Some(file))
+        (Change::set(path, name), Some(file))
     };
     let record = (format!("dogs/{id}.yaml"), Work::Changed(vec![change]));
     Ok(Made {
         files: [record].into_iter().chain(new).chain(gone).collect(),
-        to: format!("{}dogs/{id}/picture", super::ROOT),
+        to,
     })
 }

@@ -5,17 +5,14 @@
 //! then the changes of `litter.yaml`. The days that follow are computed from them.
 
 use super::form::{
-    ActField, ActFields, ActForm, ActItem, ActLink, ActPage, AskedSlips, Button, Group, Section,
-    choices,
+    ActField, ActFields, ActForm, ActItem, ActLink, ActPage, AskedSlips, Group, Section, choices,
 };
-use super::values::block;
-use super::{Act, Halt, Made, Scene, at};
-use crate::app::recording::Work;
+use super::values::{block, text};
+use super::{Act, Halt, Made, Scene, at, page_of};
 use crate::quantity::{Day, Progesterone};
 use crate::records::LitterFolder;
 use crate::records::changing::Change;
 use crate::records::problem::key_path;
-use serde_yaml::Value;
 
 pub(super) const PREGNANCY: Act = Act {
     path: "litters/{litter}/pregnancy",
@@ -55,31 +52,24 @@ fn page(scene: &Scene<'_>) -> Option<ActPage> {
                 ActField::day("counted_on", "Counted on", counted.map(|count| count.on)),
                 ActField::amount("puppies", "How many puppies")
                     .help("0 where none were found: the mating came to nothing, or they were lost")
-                    .with(counted.map_or_else(String::new, |count| count.puppies.to_string())),
+                    .with_some(counted.map(|count| count.puppies)),
             ],
         ),
     ];
     let record = format!("/-desk/form/{}", litter.file("litter.yaml"));
-    Some(ActPage {
-        above: litter.litter.name.to_string(),
-        title: "Before the birth".to_owned(),
+    let mut page = ActPage {
         lead: vec!["Fill in what is new, and leave the rest as it stands.".to_owned()],
-        form: Some(ActForm {
-            groups,
-            buttons: vec![Button::new("save", "Record it")],
-            ..ActForm::default()
-        }),
-        sections: known(litter),
-        links: vec![
-            ActLink::new("To the litter", at(&litter.id, None, "")),
-            ActLink::new("Put right or take out what was written", record),
-        ],
-        ..ActPage::default()
-    })
+        form: Some(ActForm::recording(groups)),
+        sections: Vec::from_iter(known(litter)),
+        ..page_of(litter, "Before the birth")
+    };
+    let label = "Put right or take out what was written";
+    page.links.push(ActLink::new(label, record));
+    Some(page)
 }
 
 /// What is known already.
-fn known(litter: &LitterFolder) -> Vec<Section> {
+fn known(litter: &LitterFolder) -> Option<Section> {
     let mated = litter.litter.mated.iter();
     let mated = mated.map(|day| format!("Mated on {}", day.in_words()));
     let samples = litter.litter.progesterone.iter().map(|sample| {
@@ -91,30 +81,14 @@ fn known(litter: &LitterFolder) -> Vec<Section> {
             sample.on.in_words()
         )
     });
-    let items: Vec<ActItem> = mated
-        .chain(samples)
-        .map(|title| ActItem {
-            title,
-            ..ActItem::default()
-        })
-        .collect();
-    if items.is_empty() {
-        return Vec::new();
-    }
-    vec![Section {
-        heading: "Written down so far".to_owned(),
-        items,
-    }]
+    let items = mated.chain(samples).map(ActItem::titled).collect();
+    Section::of("Written down so far", items)
 }
 
 fn make(scene: &Scene<'_>, given: &ActFields) -> Result<Made, Halt> {
     let litter = scene.litter().ok_or(Halt::Gone)?;
     let mut slips = AskedSlips::default();
     let mut changes = Vec::new();
-    let set = |key: &str, value: Value| Change::Set {
-        path: key_path![key],
-        value,
-    };
     if let Some(day) = given.value::<Day>("mated", &mut slips) {
         changes.extend(mating(scene, litter, day));
     }
@@ -122,22 +96,18 @@ fn make(scene: &Scene<'_>, given: &ActFields) -> Result<Made, Halt> {
     let ovulated = given.value::<Day>("ovulated", &mut slips);
     match (ovulated, litter.litter.ovulated) {
         (Some(day), before) if before != Some(day) => {
-            changes.push(set("ovulated", Value::String(day.to_string())));
+            changes.push(Change::set(key_path!["ovulated"], day.to_string()));
         }
-        (None, Some(_)) if slips.0.is_empty() => changes.push(Change::TakeOut {
-            path: key_path!["ovulated"],
-        }),
+        (None, Some(_)) if slips.0.is_empty() => {
+            changes.push(Change::take_out(key_path!["ovulated"]));
+        }
         _ => {}
     }
     changes.extend(count(litter, given, &mut slips));
     slips.none()?;
     Ok(Made {
-        files: if changes.is_empty() {
-            Vec::new()
-        } else {
-            vec![(litter.file("litter.yaml"), Work::Changed(changes))]
-        },
         to: at(&litter.id, None, "pregnancy"),
+        ..Made::of_litter(litter, changes)
     })
 }
 
@@ -147,7 +117,6 @@ fn mating(scene: &Scene<'_>, litter: &LitterFolder, day: Day) -> Option<Change> 
     if known.contains(&day) {
         return None;
     }
-    let text = |day: &Day| Value::String(day.to_string());
     let written = scene
         .loaded
         .sources
@@ -156,17 +125,10 @@ fn mating(scene: &Scene<'_>, litter: &LitterFolder, day: Day) -> Option<Change> 
     let is_alone = written.is_some_and(|text| !text.trim_start().starts_with(['[', '-']));
     let path = key_path!["mated"];
     Some(if is_alone {
-        let days = known.iter().chain([&day]).map(text);
-        Change::Set {
-            path,
-            value: Value::Sequence(days.collect()),
-        }
+        let days = known.iter().chain([&day]).map(ToString::to_string);
+        Change::set(path, days.collect::<Vec<_>>())
     } else {
-        Change::Add {
-            path,
-            at: None,
-            value: text(&day),
-        }
+        Change::add(path, day.to_string())
     })
 }
 
@@ -189,9 +151,7 @@ fn sample(
     if on.is_some_and(|on| on > scene.records.today) {
         slips.push("sampled", "this day is still to come", "");
     }
-    if on.is_none() && slips.0.is_empty() {
-        slips.push("sampled", "say on which day it was taken", "");
-    }
+    slips.ask("sampled", on.as_ref(), "say on which day it was taken");
     let known = &litter.litter.progesterone;
     let later = known
         .iter()
@@ -200,10 +160,11 @@ fn sample(
         path: key_path!["progesterone"],
         at: later,
         value: block([
-            ("on", on.map(|on| on.to_string())),
+            ("on", text(on)),
             ("value", Some(typed.to_owned())),
             ("laboratory", laboratory),
-        ]),
+        ])
+        .into(),
     })
 }
 
@@ -214,11 +175,8 @@ fn count(litter: &LitterFolder, given: &ActFields, slips: &mut AskedSlips) -> Op
     let on = given.value::<Day>("counted_on", slips);
     let puppies = given.get("puppies");
     if by.is_none() && on.is_none() && puppies.is_none() {
-        return before
-            .filter(|_| slips.0.is_empty())
-            .map(|_| Change::TakeOut {
-                path: key_path!["counted"],
-            });
+        let is_out = before.is_some() && slips.0.is_empty();
+        return is_out.then(|| Change::take_out(key_path!["counted"]));
     }
     let number = puppies.and_then(|typed| typed.parse::<u32>().ok());
     if by.is_none() {
@@ -241,15 +199,7 @@ fn count(litter: &LitterFolder, given: &ActFields, slips: &mut AskedSlips) -> Op
     if is_same {
         return None;
     }
-    let mut value = block([
-        ("by", by.map(str::to_owned)),
-        ("on", on.map(|on| on.to_string())),
-    ]);
-    if let Value::Mapping(count) = &mut value {
-        count.insert("puppies".into(), number.into());
-    }
-    Some(Change::Set {
-        path: key_path!["counted"],
-        value,
-    })
+    let mut count = block([("by", text(by)), ("on", text(on))]);
+    count.insert("puppies".into(), number.into());
+    Some(Change::set(key_path!["counted"], count))
 }

@@ -4,17 +4,12 @@
 //! becomes of it now. The family stays entered as the one that had it, so that its page, and what
 //! was agreed, are not lost; from that day on it reads nothing new.
 
-use super::form::{
-    ActField, ActFields, ActForm, ActLink, ActPage, AskedSlips, Button, Group, choices,
-};
-use super::values::block;
-use super::{Act, Halt, Made, Scene, at};
-use crate::app::recording::Work;
-use crate::quantity::Day;
+use super::form::{ActField, ActFields, ActForm, ActPage, AskedSlips, Group, choices};
+use super::values::{block, text};
+use super::{Act, Halt, Made, Scene, page_of};
 use crate::records::changing::Change;
 use crate::records::litter::Offer;
 use crate::records::problem::key_path;
-use serde_yaml::Value;
 
 pub(super) const RETURNED: Act = Act {
     path: "litters/{litter}/puppies/{puppy}/returned",
@@ -48,31 +43,21 @@ fn page(scene: &Scene<'_>) -> Option<ActPage> {
         },
     );
     Some(ActPage {
-        above: litter.litter.name.to_string(),
-        title: format!("{name} came back"),
         lead: vec![lead],
-        form: Some(ActForm {
-            groups: vec![
-                Group::new(
-                    "",
-                    vec![
-                        ActField::day("on", "On which day", Some(scene.records.today)).needed(),
-                        ActField::text("reason", "Why, in a few words"),
-                        ActField::choice("offer", "And now", choices(NOW))
-                            .with("not offered")
-                            .needed(),
-                    ],
-                ),
-                Group::shut(
-                    "More",
-                    vec![ActField::area("remarks", "Remarks").help("for you alone")],
-                ),
-            ],
-            buttons: vec![Button::new("save", "Record it")],
-            ..ActForm::default()
-        }),
-        links: vec![ActLink::new("To the litter", at(&litter.id, None, ""))],
-        ..ActPage::default()
+        form: Some(ActForm::recording(vec![
+            Group::new(
+                "",
+                vec![
+                    ActField::day("on", "On which day", Some(scene.records.today)).needed(),
+                    ActField::text("reason", "Why, in a few words"),
+                    ActField::choice("offer", "And now", choices(NOW))
+                        .with("not offered")
+                        .needed(),
+                ],
+            ),
+            Group::shut("More", vec![ActField::remarks()]),
+        ])),
+        ..page_of(litter, format!("{name} came back"))
     })
 }
 
@@ -82,10 +67,7 @@ fn make(scene: &Scene<'_>, given: &ActFields) -> Result<Made, Halt> {
         return Err(Halt::Gone);
     }
     let mut slips = AskedSlips::default();
-    let on = given.value::<Day>("on", &mut slips);
-    if on.is_none() && slips.0.is_empty() {
-        slips.push("on", "say on which day it came back", "");
-    }
+    let on = given.day("on", "say on which day it came back", &mut slips);
     if on.is_some_and(|on| on > scene.records.today) {
         slips.push(
             "on",
@@ -113,27 +95,13 @@ fn make(scene: &Scene<'_>, given: &ActFields) -> Result<Made, Halt> {
     let reason = given.words("reason", &mut slips);
     let remarks = given.words("remarks", &mut slips);
     slips.none()?;
-    let returned = Change::Set {
-        path: key_path!["puppies", n, "returned"],
-        value: block([
-            ("on", on.map(|on| on.to_string())),
-            ("reason", reason),
-            ("remarks", remarks),
-        ]),
-    };
-    let offered = match (offer, puppy.offer) {
-        ("not offered", Offer::NotOffered) => None,
-        ("not offered", _) => Some(Change::TakeOut {
-            path: key_path!["puppies", n, "offer"],
-        }),
-        (offer, _) => Some(Change::Set {
-            path: key_path!["puppies", n, "offer"],
-            value: Value::String(offer.to_owned()),
-        }),
-    };
-    let changes = std::iter::once(returned).chain(offered).collect();
-    Ok(Made {
-        files: vec![(litter.file("litter.yaml"), Work::Changed(changes))],
-        to: at(&litter.id, None, ""),
-    })
+    let returned = block([("on", text(on)), ("reason", reason), ("remarks", remarks)]);
+    let mut changes = vec![Change::set(key_path!["puppies", n, "returned"], returned)];
+    let path = key_path!["puppies", n, "offer"];
+    match (offer, puppy.offer) {
+        ("not offered", Offer::NotOffered) => {}
+        ("not offered", _) => changes.push(Change::take_out(path)),
+        (offer, _) => changes.push(Change::set(path, offer)),
+    }
+    Ok(Made::of_litter(litter, changes))
 }

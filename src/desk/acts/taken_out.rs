@@ -5,9 +5,9 @@
 //! family takes. What is about it alone goes whole: a note that named it and nobody else would be
 //! about the litter without it.
 
-use super::form::{ActForm, ActItem, ActLink, ActPage, AskedSlips, Button, Section};
+use super::form::{ActForm, ActItem, ActLink, ActPage, AskedSlips, Section};
 use super::whom::label;
-use super::{Act, ActFields, Halt, Made, ROOT, Scene, at};
+use super::{Act, ActFields, Halt, Made, ROOT, Scene, at, page_of};
 use crate::app::recording::{FileChange, Work};
 use crate::quantity::{Id, counted, many};
 use crate::records::changing::Change;
@@ -56,12 +56,8 @@ impl Naming {
     }
 
     /// Changes of one list or file, the last place first: those before it keep their places.
-    fn change(&mut self, file: String, mut paths: Vec<Vec<Step>>) {
-        paths.reverse();
-        let changes: Vec<Change> = paths
-            .into_iter()
-            .map(|path| Change::TakeOut { path })
-            .collect();
+    fn change(&mut self, file: String, paths: Vec<Vec<Step>>) {
+        let changes: Vec<Change> = paths.into_iter().rev().map(Change::take_out).collect();
         if !changes.is_empty() {
             self.files.push((file, Work::Changed(changes)));
         }
@@ -171,8 +167,8 @@ impl Naming {
         self.change(OWNERS.to_owned(), paths);
     }
 
-    /// What goes with the puppy, in words.
-    fn words(&self) -> Vec<String> {
+    /// What goes with it, in words, behind what is said first.
+    fn section(&self, first: Option<String>) -> Option<Section> {
         let counts = [
             (self.weights, "weight"),
             (self.notes, "note"),
@@ -186,22 +182,9 @@ impl Naming {
         });
         let families = self.families.iter();
         let families = families.map(|name| format!("that {name} takes it; the family stays"));
-        counts.chain(health).chain(families).collect()
-    }
-
-    fn section(&self) -> Vec<Section> {
-        let items = self.words().into_iter().map(|title| ActItem {
-            title,
-            ..ActItem::default()
-        });
-        let items: Vec<ActItem> = items.collect();
-        if items.is_empty() {
-            return Vec::new();
-        }
-        vec![Section {
-            heading: "With it goes".to_owned(),
-            items,
-        }]
+        let said = first.into_iter().chain(counts).chain(health);
+        let items = said.chain(families).map(ActItem::titled);
+        Section::of("With it goes", items.collect())
     }
 
     /// Places are counted in what could be read: where something could not, they may be others.
@@ -218,38 +201,34 @@ impl Naming {
 fn page(scene: &Scene<'_>) -> Option<ActPage> {
     let (litter, n, puppy) = scene.puppy()?;
     let name = puppy.shown_name();
-    let sections = Naming::of(scene, litter, n, puppy).section();
-    let lead = if sections.is_empty() {
+    let section = Naming::of(scene, litter, n, puppy).section(None);
+    let lead = if section.is_none() {
         "Nothing else in the records names it."
     } else {
         "What stands below goes with it."
     };
-    Some(ActPage {
-        above: litter.litter.name.to_string(),
-        title: format!("Take {name} out of the records"),
+    let mut page = ActPage {
         lead: vec![format!(
             "This is for a puppy that was entered by mistake. One that died or was born dead \
                  stays in your book: that is written under “Loss”. {lead} All of it can be taken \
                  back."
         )],
-        form: Some(ActForm {
-            buttons: vec![Button::new("save", format!("Take {} out", label(puppy)))],
-            ..ActForm::default()
-        }),
-        sections,
-        links: vec![
-            ActLink::new("Loss", at(&litter.id, Some(&puppy.id), "loss")),
-            ActLink::new("To the litter", at(&litter.id, None, "")),
-        ],
-        ..ActPage::default()
-    })
+        form: Some(ActForm::saved_by(
+            format!("Take {} out", label(puppy)),
+            Vec::new(),
+        )),
+        sections: Vec::from_iter(section),
+        ..page_of(litter, format!("Take {name} out of the records"))
+    };
+    let loss = at(&litter.id, Some(&puppy.id), "loss");
+    page.links.insert(0, ActLink::new("Loss", loss));
+    Some(page)
 }
 
 fn make(scene: &Scene<'_>, _: &ActFields) -> Result<Made, Halt> {
     let (litter, n, puppy) = scene.puppy().ok_or(Halt::Gone)?;
-    let files = Naming::of(scene, litter, n, puppy).work(scene)?;
     Ok(Made {
-        files,
+        files: Naming::of(scene, litter, n, puppy).work(scene)?,
         to: at(&litter.id, None, ""),
     })
 }
@@ -258,41 +237,23 @@ fn litter_page(scene: &Scene<'_>) -> Option<ActPage> {
     let litter = scene.litter()?;
     let name = litter.litter.name.to_string();
     let puppies = litter.litter.puppies.len();
-    let born = counted(puppies, "puppy", "puppies");
-    let mut sections = Naming::of_litter(scene, litter).section();
-    if puppies > 0 {
-        let item = ActItem {
-            title: born,
-            ..ActItem::default()
-        };
-        match sections.first_mut() {
-            Some(section) => section.items.insert(0, item),
-            None => sections.push(Section {
-                heading: "With it goes".to_owned(),
-                items: vec![item],
-            }),
-        }
-    }
-    Some(ActPage {
-        title: format!("Take {name} out of the records"),
+    let born = (puppies > 0).then(|| counted(puppies, "puppy", "puppies"));
+    let mut page = ActPage {
+        above: scene.dam(litter),
         lead: vec![
             "This is for a litter that was entered by mistake. One that was lost, or a mating that \
              came to nothing, stays in your book: the count before the birth is then 0. All of it \
              can be taken back."
                 .to_owned(),
         ],
-        form: Some(ActForm {
-            buttons: vec![Button::new("save", format!("Take {name} out"))],
-            ..ActForm::default()
-        }),
-        sections,
-        links: vec![
-            ActLink::new("Before the birth", at(&litter.id, None, "pregnancy")),
-            ActLink::new("To the litter", at(&litter.id, None, "")),
-        ],
-        above: scene.dam(litter),
-        ..ActPage::default()
-    })
+        form: Some(ActForm::saved_by(format!("Take {name} out"), Vec::new())),
+        sections: Vec::from_iter(Naming::of_litter(scene, litter).section(born)),
+        ..page_of(litter, format!("Take {name} out of the records"))
+    };
+    let before = at(&litter.id, None, "pregnancy");
+    page.links
+        .insert(0, ActLink::new("Before the birth", before));
+    Some(page)
 }
 
 fn litter_gone(scene: &Scene<'_>, _: &ActFields) -> Result<Made, Halt> {

@@ -4,9 +4,7 @@
 //! recorded as a health entry has its own small form that asks only for what is missing; the rest
 //! leads to where it is done.
 
-use super::form::{
-    ActField, ActFields, ActForm, ActItem, ActLink, ActPage, Button, Group, Section,
-};
+use super::form::{ActField, ActFields, ActForm, ActItem, ActLink, ActPage, Group, Section};
 use super::health::{fields, kind_words};
 use super::{Act, Halt, Made, ROOT, Scene, at};
 use crate::audience::keeper::{self, TaskShown};
@@ -22,7 +20,7 @@ pub(super) const TODAY: Act = Act {
     path: "today",
     what: "round",
     page,
-    make,
+    make: nothing,
 };
 
 /// How many days the round looks ahead.
@@ -84,9 +82,8 @@ fn item(scene: &Scene<'_>, task: &Task, shown: &TaskShown) -> ActItem {
         .cloned()
         .collect();
     let mut item = ActItem {
-        title: format!("{}: {}", shown.who, shown.what),
         words: vec![words.join(", ")],
-        ..ActItem::default()
+        ..ActItem::titled(format!("{}: {}", shown.who, shown.what))
     };
     let litter = &task.litter;
     let later = matches!(task.turn, Turn::Later(_));
@@ -184,17 +181,22 @@ fn record(
             .into_iter()
             .filter(|field| field.name != "item")
             .collect();
-        let mut hidden = sent(kind, &whom, scene);
-        if let Some(plan) = named {
-            hidden.push(("item".to_owned(), plan.to_owned()));
-        }
+        let today = scene.records.today.to_string();
+        let hidden = [
+            ("kind", kind.key()),
+            ("for", whom.as_str()),
+            ("on", today.as_str()),
+            ("from", "today"),
+        ]
+        .into_iter()
+        .chain(named.map(|plan| ("item", plan)))
+        .map(|(name, value)| (name.to_owned(), value.to_owned()))
+        .collect();
         item.forms.push(ActForm {
             action: path.clone(),
             hidden,
-            groups: vec![Group::new("", needs)],
-            buttons: vec![Button::new("save", "Done today")],
             about: item.title.clone(),
-            ..ActForm::default()
+            ..ActForm::saved_by("Done today", vec![Group::new("", needs)])
         });
         item.links
             .push(ActLink::new("Another day, or more to say", path));
@@ -205,19 +207,7 @@ fn record(
     }
 }
 
-fn sent(kind: HealthKind, whom: &str, scene: &Scene<'_>) -> Vec<(String, String)> {
-    let today = scene.records.today.to_string();
-    [
-        ("kind", kind.key()),
-        ("for", whom),
-        ("on", &today),
-        ("from", "today"),
-    ]
-    .map(|(name, value)| (name.to_owned(), value.to_owned()))
-    .to_vec()
-}
-
-/// Nothing is sent to this page: its forms go to where health is recorded.
-fn make(_: &Scene<'_>, _: &ActFields) -> Result<Made, Halt> {
+/// Nothing is sent to a page that only leads on: its forms go to where something is recorded.
+pub(super) fn nothing(_: &Scene<'_>, _: &ActFields) -> Result<Made, Halt> {
     Err(Halt::Gone)
 }

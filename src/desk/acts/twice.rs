@@ -65,11 +65,7 @@ pub(super) fn asked_back(
     day: Day,
     page: fn(&Scene<'_>) -> Option<ActPage>,
 ) -> Result<(), Halt> {
-    let ticked: Vec<&str> = given
-        .all("for")
-        .flat_map(|names| names.split(','))
-        .filter(|name| !name.is_empty())
-        .collect();
+    let ticked: Vec<&str> = given.names("for").collect();
     let typed = given.get("product").unwrap_or_default();
     let meant = format!("{} {day} {} {typed}", kind.key(), ticked.join(","));
     let Some((names, product)) = known(scene, litter, &ticked, (kind, typed), day) else {

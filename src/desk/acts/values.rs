@@ -1,17 +1,25 @@
 //! Small things that acts share: blocks of a record, free names, texts in an address.
 
+use crate::app::recording::Work;
 use crate::quantity::Id;
+use crate::records::changing::Change;
 use serde_yaml::{Mapping, Value};
 
 /// A block of those keys that have a value.
-pub(super) fn block<const N: usize>(keys: [(&str, Option<String>); N]) -> Value {
-    let mut block = Mapping::new();
-    for (key, value) in keys {
-        if let Some(value) = value {
-            block.insert(key.into(), Value::String(value));
-        }
-    }
-    Value::Mapping(block)
+pub(super) fn block<const N: usize>(keys: [(&str, Option<String>); N]) -> Mapping {
+    let keys = keys.into_iter();
+    keys.filter_map(|(key, value)| Some((key.into(), value?.into())))
+        .collect()
+}
+
+/// A value as it is written, where there is one.
+pub(super) fn text(value: Option<impl ToString>) -> Option<String> {
+    value.map(|value| value.to_string())
+}
+
+/// A record that begins with this.
+pub(super) fn new_record(value: impl Into<Value>) -> Work {
+    Work::Changed(vec![Change::set(Vec::new(), value)])
 }
 
 /// A name of the records that is still free, made from a name; of one that cannot be spelt, from

@@ -2,12 +2,13 @@
 //!
 //! In: the records. Out: pages of links, nothing is recorded here.
 
-use super::form::{ActFields, ActItem, ActLink, ActPage, Section};
+use super::form::{ActItem, ActLink, ActPage, Section};
 use super::health::{kind_words, kinds};
 use super::of_late::of_late;
+use super::today::nothing;
 use super::values::encoded;
 use super::whom::label;
-use super::{Act, Halt, Made, ROOT, Scene, at};
+use super::{Act, ROOT, Scene, at};
 use crate::audience::keeper::{self, paths};
 use crate::quantity::{Id, capital};
 use crate::records::dog::Sex;
@@ -29,10 +30,6 @@ pub(super) const LITTER: Act = Act {
     page: litter,
     make: nothing,
 };
-
-fn nothing(_: &Scene<'_>, _: &ActFields) -> Result<Made, Halt> {
-    Err(Halt::Gone)
-}
 
 fn start(scene: &Scene<'_>) -> Option<ActPage> {
     let mut litters: Vec<&LitterFolder> = scene.records.litters.values().collect();
@@ -86,14 +83,7 @@ fn start(scene: &Scene<'_>) -> Option<ActPage> {
         above: scene.records.kennel.name.to_string(),
         title: "What is to be recorded?".to_owned(),
         lead,
-        sections: if items.is_empty() {
-            Vec::new()
-        } else {
-            vec![Section {
-                heading: "Litters".to_owned(),
-                items,
-            }]
-        },
+        sections: Vec::from_iter(Section::of("Litters", items)),
         links: first
             .into_iter()
             .chain(others)
@@ -137,7 +127,6 @@ fn litter(scene: &Scene<'_>) -> Option<ActPage> {
         .puppies
         .iter()
         .map(|puppy| item(scene.records, litter, puppy));
-    let items: Vec<ActItem> = items.collect();
     let mut links = Vec::new();
     let birth = if litter.litter.birth.is_some() {
         links.push(ActLink::new("Weigh-in", at(&litter.id, None, "weigh")));
@@ -175,16 +164,9 @@ fn litter(scene: &Scene<'_>) -> Option<ActPage> {
         format!("{ROOT}records?litter={}", litter.id),
     ));
     links.push(ActLink::new("All litters", format!("{ROOT}litters")));
-    let health = Section {
-        heading: "Health".to_owned(),
-        items: vec![ActItem {
-            links: kinds(litter),
-            ..ActItem::default()
-        }],
-    };
-    let puppies = Section {
-        heading: "Puppies".to_owned(),
-        items,
+    let health = ActItem {
+        links: kinds(litter),
+        ..ActItem::default()
     };
     Some(ActPage {
         above: format!(
@@ -198,10 +180,14 @@ fn litter(scene: &Scene<'_>) -> Option<ActPage> {
         title: litter.litter.name.to_string(),
         lead: vec![capital(&keeper::litter_state(scene.figures, litter))],
         // What is done at night stands before a long list.
-        sections: std::iter::once(health)
-            .chain(Some(puppies).filter(|puppies| !puppies.items.is_empty()))
-            .chain(of_late(scene, litter))
-            .collect(),
+        sections: [
+            Section::of("Health", vec![health]),
+            Section::of("Puppies", items.collect()),
+            of_late(scene, litter),
+        ]
+        .into_iter()
+        .flatten()
+        .collect(),
         links,
         ..ActPage::default()
     })

@@ -5,11 +5,10 @@
 //! the page that follows.
 
 use super::form::{
-    ActField, ActFieldKind, ActFields, ActForm, ActItem, ActLink, ActPage, AskedSlips, Button,
-    Group, Section,
+    ActField, ActFields, ActForm, ActItem, ActLink, ActPage, AskedSlips, Group, Section,
 };
 use super::whom::label;
-use super::{Act, Halt, Made, Scene, at};
+use super::{Act, Halt, Made, Scene, at, page_of};
 use crate::app::recording::Work;
 use crate::audience::words;
 use crate::audience::words::weighing::{change, last};
@@ -38,14 +37,10 @@ pub(super) const CORRECT: Act = Act {
     make: corrected,
 };
 
-fn ounces(scene: &Scene<'_>) -> bool {
-    scene.records.kennel.is_read_in_ounces()
-}
-
 fn weigh(scene: &Scene<'_>) -> Option<ActPage> {
     let litter = scene.litter()?;
     let weighing = Weighing::new(scene.records, litter);
-    let (now, ounces) = (scene.now, ounces(scene));
+    let (now, ounces) = (scene.now, scene.ounces());
     let zone = scene.records.kennel.time_zone.0;
     let mut fields = Vec::new();
     if litter.litter.birth.is_some() {
@@ -65,38 +60,22 @@ fn weigh(scene: &Scene<'_>) -> Option<ActPage> {
     let unit = scene.records.bare_unit(litter);
     let said = scene.query.get("at").and_then(|at| at.parse().ok());
     let sections = said.map(|at| answers(scene, litter, &weighing, at));
+    let more = vec![ActField::text("by", "Who weighed"), ActField::remark()];
     Some(ActPage {
-        above: litter.litter.name.to_string(),
-        title: "Weigh-in".to_owned(),
         lead: vec![format!(
             "A bare number is in {}. Whoever was not on the scale is left empty.",
             unit.name()
         )],
-        form: Some(ActForm {
-            groups: vec![
+        form: Some(ActForm::saved_by(
+            "Save the weights",
+            vec![
                 Group::new("", fields),
-                Group::new(
-                    "",
-                    vec![
-                        ActField::new("at", "When", ActFieldKind::Moment)
-                            .with(now.to_string().replacen(' ', "T", 1))
-                            .needed(),
-                    ],
-                ),
-                Group::shut(
-                    "More",
-                    vec![
-                        ActField::text("by", "Who weighed"),
-                        ActField::area("remark", "Remark").help("for you alone"),
-                    ],
-                ),
+                Group::new("", vec![ActField::moment("at", "When", now).needed()]),
+                Group::shut("More", more),
             ],
-            buttons: vec![Button::new("save", "Save the weights")],
-            ..ActForm::default()
-        }),
+        )),
         found: sections.unwrap_or_default(),
-        links: vec![ActLink::new("To the litter", at(&litter.id, None, ""))],
-        ..ActPage::default()
+        ..page_of(litter, "Weigh-in")
     })
 }
 
@@ -119,12 +98,12 @@ fn answers(
             continue;
         };
         let findings = said.findings.iter().map(|finding| {
-            let what = words::findings::what(finding, ounces(scene));
+            let what = words::findings::what(finding, scene.ounces());
             (finding.urgency.words(), what)
         });
         let item = ActItem {
-            title: format!("{}: {}", label(puppy), said.weight.show(ounces(scene))),
-            words: vec![change(&said, ounces(scene))],
+            title: format!("{}: {}", label(puppy), said.weight.show(scene.ounces())),
+            words: vec![change(&said, scene.ounces())],
             findings: findings.collect(),
             links: vec![ActLink::new(
                 "Put a weight right",
@@ -170,7 +149,7 @@ pub(super) fn found(
     weighing.take(id, at, weight);
     let doubts = weighing.doubts(&[at]);
     let own = doubts.iter().filter(|doubt| doubt.puppies.contains(id));
-    let own = own.map(|doubt| words::weighing::doubt(&doubt.reason, ounces(scene)));
+    let own = own.map(|doubt| words::weighing::doubt(&doubt.reason, scene.ounces()));
     let mut lines: Vec<String> = own.collect();
     let mut is_asked = !lines.is_empty();
     if let Some(said) = weighing.said(id, at) {
@@ -181,11 +160,11 @@ pub(super) fn found(
         is_asked |= !urgent.is_empty();
         urgent.sort_by_key(|finding| Reverse(finding.urgency));
         let line = |finding: &Finding| {
-            let what = words::findings::what(finding, ounces(scene));
+            let what = words::findings::what(finding, scene.ounces());
             format!("{}: {what}", finding.urgency.words())
         };
         lines = urgent.into_iter().map(line).chain(lines).collect();
-        lines.push(change(&said, ounces(scene)));
+        lines.push(change(&said, scene.ounces()));
         lines.extend(steady.into_iter().map(line));
     }
     (lines, is_asked)
@@ -197,9 +176,7 @@ fn weighed(scene: &Scene<'_>, given: &ActFields) -> Result<Made, Halt> {
     let unit = scene.records.bare_unit(litter);
     let mut slips = AskedSlips::default();
     let at = given.moment("at", &mut slips);
-    if at.is_none() && slips.0.is_empty() {
-        slips.push("at", "say when they were weighed", "");
-    }
+    slips.ask("at", at.as_ref(), "say when they were weighed");
     let Some(at) = at else {
         return Err(slips.into());
     };
@@ -218,10 +195,8 @@ fn weighed(scene: &Scene<'_>, given: &ActFields) -> Result<Made, Halt> {
             slips.push(id.as_str(), why.message, &why.hint);
             continue;
         }
-        match Weight::typed(typed, unit) {
-            Ok((weight, written)) => weights.push((id.clone(), weight, written)),
-            Err(why) => slips.push(id.as_str(), why.message, &why.hint),
-        }
+        let typed = slips.read(id.as_str(), Weight::typed(typed, unit));
+        weights.extend(typed.map(|(weight, written)| (id.clone(), weight, written)));
     }
     if weights.is_empty() && slips.0.is_empty() {
         slips.push("", "no weight is filled in", "write at least one");
@@ -265,7 +240,7 @@ fn twice(
                 id.as_str(),
                 format!(
                     "there is another weight for {at}: {}",
-                    known.show(ounces(scene))
+                    known.show(scene.ounces())
                 ),
                 "say another time, or put that weight right on the puppy’s page",
             );
@@ -306,7 +281,7 @@ fn asked_back(
         let hint = "weigh again, or look at the scale; sent once more as it is, it is saved";
         slips.push(
             own.map_or("", Id::as_str),
-            words::weighing::doubt(&doubt.reason, ounces(scene)),
+            words::weighing::doubt(&doubt.reason, scene.ounces()),
             hint,
         );
     }
@@ -318,14 +293,10 @@ fn correct(scene: &Scene<'_>) -> Option<ActPage> {
     let (litter, n, puppy) = scene.puppy()?;
     let mut finder = scene.loaded.sources.finder();
     let file = litter.file("weights.yaml");
-    let birth = finder.written(
-        &litter.file("litter.yaml"),
-        &["puppies".into(), n.into(), "weight".into()],
-    );
-    let mut fields = vec![
-        ActField::amount("weight", "At birth")
-            .with(birth.map(|text| text.trim().to_owned()).unwrap_or_default()),
-    ];
+    let birth = key_path!["puppies", n, "weight"];
+    let birth = finder.written(&litter.file("litter.yaml"), &birth);
+    let birth = birth.map(|text| text.trim().to_owned());
+    let mut fields = vec![ActField::amount("weight", "At birth").with_some(birth)];
     for weigh_in in litter.weigh_ins.iter().rev() {
         if weigh_in.weights.contains_key(&puppy.id) {
             let path = key_path![weigh_in.block, puppy.id.as_str()];
@@ -338,19 +309,12 @@ fn correct(scene: &Scene<'_>) -> Option<ActPage> {
         }
     }
     Some(ActPage {
-        above: litter.litter.name.to_string(),
-        title: format!("The weights of {}", puppy.shown_name()),
         lead: vec![
             "Write over what is wrong. A weight that is emptied is taken out of its weigh-in."
                 .to_owned(),
         ],
-        form: Some(ActForm {
-            groups: vec![Group::new("", fields)],
-            buttons: vec![Button::new("save", "Save")],
-            ..ActForm::default()
-        }),
-        links: vec![ActLink::new("To the litter", at(&litter.id, None, ""))],
-        ..ActPage::default()
+        form: Some(ActForm::saved_by("Save", vec![Group::new("", fields)])),
+        ..page_of(litter, format!("The weights of {}", puppy.shown_name()))
     })
 }
 
@@ -369,18 +333,13 @@ fn corrected(scene: &Scene<'_>, given: &ActFields) -> Result<Made, Halt> {
         let Some(typed) = given.get(name) else {
             // A field that was not sent, because the file changed, is left alone.
             if given.all(name).next().is_some() && old.is_some() {
-                changes.push(Change::TakeOut { path });
+                changes.push(Change::take_out(path));
             }
             return;
         };
-        match Weight::typed(typed, unit) {
-            Ok((weight, _)) if old == Some(weight) => {}
-            Ok((_, written)) => changes.push(Change::Set {
-                path,
-                value: serde_yaml::Value::String(written),
-            }),
-            Err(why) => slips.push(name, why.message, &why.hint),
-        }
+        let typed = slips.read(name, Weight::typed(typed, unit));
+        let other = typed.filter(|(weight, _)| old != Some(*weight));
+        changes.extend(other.map(|(_, written)| Change::set(path, written)));
     };
     for weigh_in in &litter.weigh_ins {
         if let Some(weight) = weigh_in.weights.get(&puppy.id) {
@@ -397,12 +356,6 @@ fn corrected(scene: &Scene<'_>, given: &ActFields) -> Result<Made, Halt> {
     );
     slips.none()?;
     let files = [(file, here), (litter.file("litter.yaml"), birth)];
-    Ok(Made {
-        files: files
-            .into_iter()
-            .filter(|(_, changes)| !changes.is_empty())
-            .map(|(file, changes)| (file, Work::Changed(changes)))
-            .collect(),
-        to: at(&litter.id, Some(&puppy.id), "weights"),
-    })
+    let to = at(&litter.id, Some(&puppy.id), "weights");
+    Ok(Made::changed(files, to))
 }

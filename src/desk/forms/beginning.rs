@@ -15,11 +15,11 @@ use crate::desk::{Desk, page};
 use crate::quantity::Id;
 use crate::records::changing::written::Written;
 use crate::records::changing::{BELOW, Change};
-use crate::records::problem::Step;
+use crate::records::problem::key_path;
 use crate::records::source::Sources;
 use axum::http::StatusCode;
 use axum::response::{IntoResponse, Redirect, Response};
-use serde_yaml::Value;
+use serde_yaml::Mapping;
 
 /// The field for the name of the file.
 const NAME: &str = "file";
@@ -141,7 +141,11 @@ impl New {
                     words: "Records".to_owned(),
                 },
             }],
-            action: format!("/-desk/new/{}?litter={}", self.record, asked_litter(litter)),
+            action: format!(
+                "/-desk/new/{}?litter={}",
+                self.record,
+                litter.unwrap_or_default()
+            ),
             token: desk.gate.token(),
             items,
             problems: words.into_iter().chain(others).collect(),
@@ -152,10 +156,6 @@ impl New {
             ..FormPage::default()
         }
     }
-}
-
-fn asked_litter(litter: Option<&str>) -> &str {
-    litter.unwrap_or_default()
 }
 
 /// A name for a file from what something is called; from what it is, where that cannot be spelt.
@@ -197,28 +197,26 @@ pub(super) fn answer(
         let view = new.view(desk, asked, name, &all, problems, words);
         page::render(StatusCode::UNPROCESSABLE_ENTITY, "form.html", &view)
     };
-    let say = |message: &str, hint: &str| Told {
-        message: message.to_owned(),
-        hint: hint.to_owned(),
-        place: None,
+    let say = |message: &str, hint: &str| {
+        let said = Told {
+            message: message.to_owned(),
+            hint: hint.to_owned(),
+            place: None,
+        };
+        again(typed, &nothing_wrong(), vec![said])
+    };
+    let known = || {
+        let hint = "choose another short name";
+        say("there is one of this short name", hint)
     };
     let name = new.name(desk, typed, &all);
     let file = new.file(&name);
     if record_of(&file).is_none() {
         let hint = "use small letters, digits and hyphens, such as juno or spring-2026";
-        return again(
-            typed,
-            &nothing_wrong(),
-            vec![say("this short name cannot be used", hint)],
-        );
+        return say("this short name cannot be used", hint);
     }
     if desk.content().join(&file).exists() {
-        let hint = "choose another short name";
-        return again(
-            typed,
-            &nothing_wrong(),
-            vec![say("there is one of this short name", hint)],
-        );
+        return known();
     }
     match made(desk, &new, (&file, mode), &all) {
         Ok(Ok(_)) if mode == Mode::Try => page::nothing_wrong(),
@@ -227,14 +225,7 @@ pub(super) fn answer(
             Redirect::to(&place).into_response()
         }
         Ok(Err(NotSaved::Problems(problems))) => again(typed, &problems, Vec::new()),
-        Ok(Err(NotSaved::Twice(_) | NotSaved::Gone)) => {
-            let hint = "choose another short name";
-            again(
-                typed,
-                &nothing_wrong(),
-                vec![say("there is one of this short name", hint)],
-            )
-        }
+        Ok(Err(NotSaved::Twice(_) | NotSaved::Gone)) => known(),
         Err(error) => page::plain(
             StatusCode::CONFLICT,
             "Nothing was saved",
@@ -261,17 +252,10 @@ fn made(
         let mut head = all.clone();
         let text = head.remove(BELOW);
         let kind = Kind::Block(new.form.clone());
-        let whole =
-            value(&kind, &head).unwrap_or_else(|| Value::Mapping(serde_yaml::Mapping::new()));
-        let mut changes = vec![Change::Set {
-            path: Vec::new(),
-            value: whole,
-        }];
+        let whole = value(&kind, &head).unwrap_or_else(|| Mapping::new().into());
+        let mut changes = vec![Change::set(Vec::new(), whole)];
         if let Some(text) = text.filter(|text| !text.is_empty()) {
-            changes.push(Change::Set {
-                path: vec![Step::from(BELOW)],
-                value: Value::String(format!("{text}\n")),
-            });
+            changes.push(Change::set(key_path![BELOW], format!("{text}\n")));
         }
         Ok(vec![(file.to_owned(), Work::Changed(changes))])
     })?;

@@ -17,7 +17,7 @@ use crate::quantity::Id;
 use crate::records::changing::naming::Named;
 use crate::records::changing::written::Written;
 use crate::records::changing::{BELOW, Change, changed, typed};
-use crate::records::problem::{Place, Problem, Step};
+use crate::records::problem::{Place, Problem, Step, key_path};
 use axum::http::StatusCode;
 use axum::response::{IntoResponse, Redirect, Response};
 use serde_yaml::Value;
@@ -243,13 +243,9 @@ impl Posted {
                     _ => 0,
                 };
                 self.path.push(Step::Index(count));
-                vec![Change::Add {
-                    path,
-                    at: None,
-                    value,
-                }]
+                vec![Change::add(path, value)]
             }
-            Act::TakeOut if position.is_some() => vec![Change::TakeOut { path }],
+            Act::TakeOut if position.is_some() => vec![Change::take_out(path)],
             Act::Up => match position {
                 Some(index @ 1..) => vec![Change::Move {
                     path,
@@ -461,10 +457,7 @@ fn of_note(whole: &Written, change: Change) -> Change {
         } => format!("{between}{text}\n"),
         _ => String::new(),
     };
-    Change::Set {
-        path: vec![Step::from(BELOW)],
-        value: Value::String(text),
-    }
+    Change::set(key_path![BELOW], text)
 }
 
 /// The texts of all fields that were sent.

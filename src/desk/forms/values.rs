@@ -229,10 +229,8 @@ impl Sent<'_> {
         if touched {
             // Without a word it is no sentence; the checks say so.
             let value = value(&Kind::TextOr(form.clone()), &texts);
-            merged.changes.push(Change::Set {
-                path: path.to_vec(),
-                value: value.unwrap_or_else(|| Value::String(String::new())),
-            });
+            let value = value.unwrap_or_else(|| "".into());
+            merged.changes.push(Change::set(path.to_vec(), value));
         }
     }
 
@@ -261,7 +259,7 @@ impl Sent<'_> {
                     if touched && self.leaves_nothing(inner, &name, value, &merged.twice) {
                         merged.changes.truncate(before);
                         if value.is_some() {
-                            merged.changes.push(Change::TakeOut { path: here });
+                            merged.changes.push(Change::take_out(here));
                         }
                     }
                 }
@@ -273,12 +271,9 @@ impl Sent<'_> {
                         continue;
                     };
                     merged.changes.push(if new.is_empty() {
-                        Change::TakeOut { path: here }
+                        Change::take_out(here)
                     } else {
-                        Change::Set {
-                            path: here,
-                            value: value_of(kind, new, value),
-                        }
+                        Change::set(here, value_of(kind, new, value))
                     });
                 }
             }

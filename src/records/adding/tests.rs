@@ -203,18 +203,14 @@ fn whoever_wrote_an_entry_can_go_on_with_it_while_others_add_theirs() {
 
 #[test]
 fn an_entry_that_reads_otherwise_than_meant_is_refused() {
-    let (entry, _) = block(&[("fern", "231 g")]);
-    assert_eq!(
-        add::<WeightsBlock>(FILE, "", &[entry], |_| false).unwrap_err()[0].code,
-        "cannot-add"
-    );
-    let entry = NewEntry::new()
+    let (other, _) = block(&[("fern", "231 g")]);
+    let unread = NewEntry::new()
         .with("at", "2026-10-06 07:30")
         .with("fern", "much");
-    assert_eq!(
-        add::<WeightsBlock>(FILE, "", &[entry], |_| true).unwrap_err()[0].code,
-        "cannot-add"
-    );
+    for (entry, is_meant) in [(other, false), (unread, true)] {
+        let added = add::<WeightsBlock>(FILE, "", &[entry], |_| is_meant);
+        assert_eq!(added.unwrap_err()[0].code, "cannot-add");
+    }
 }
 
 #[test]

@@ -66,6 +66,23 @@ pub enum Change {
 }
 
 impl Change {
+    /// This value is set.
+    pub fn set(path: Vec<Step>, value: impl Into<Value>) -> Self {
+        let value = value.into();
+        Self::Set { path, value }
+    }
+
+    /// An entry comes behind the last of a list.
+    pub fn add(path: Vec<Step>, value: impl Into<Value>) -> Self {
+        let (at, value) = (None, value.into());
+        Self::Add { path, at, value }
+    }
+
+    /// This key or entry is taken out.
+    pub fn take_out(path: Vec<Step>) -> Self {
+        Self::TakeOut { path }
+    }
+
     /// Where it is made.
     #[must_use]
     pub fn path(&self) -> &[Step] {

@@ -20,14 +20,11 @@ fn path(typed: &str) -> Vec<Step> {
 }
 
 fn set(typed: &str, value: &str) -> Change {
-    Change::Set {
-        path: path(typed),
-        value: serde_yaml::from_str(value).unwrap(),
-    }
+    Change::set(path(typed), serde_yaml::from_str::<Value>(value).unwrap())
 }
 
 fn out(typed: &str) -> Change {
-    Change::TakeOut { path: path(typed) }
+    Change::take_out(path(typed))
 }
 
 fn add(typed: &str, at: Option<usize>, value: &str) -> Change {
@@ -222,26 +219,17 @@ fn a_value_that_others_take_over_is_refused() {
 #[test]
 fn a_note_keeps_its_text_and_its_head() {
     let note = "---\r\ndate: 2026-10-05\r\ntitle: One # t\r\n---\r\nText: a\r\n- b\r\n";
-    let new = changed(
-        "litters/a/notes/b.md",
-        note,
+    let becomes = |changes: &[Change], new: &str| {
+        assert_eq!(changed("litters/a/notes/b.md", note, changes).unwrap(), new);
+    };
+    becomes(
         &[set("title", "Two"), set("audience", "owners")],
-    )
-    .unwrap();
-    assert_eq!(
-        new,
         "---\r\ndate: 2026-10-05\r\ntitle: Two # t\r\naudience: owners\r\n---\r\nText: a\r\n- \
-         b\r\n"
+         b\r\n",
     );
-    let new = changed(
-        "litters/a/notes/b.md",
-        note,
+    becomes(
         &[set("text", "\"Other\\ntext\"")],
-    )
-    .unwrap();
-    assert_eq!(
-        new,
-        "---\r\ndate: 2026-10-05\r\ntitle: One # t\r\n---\r\nOther\r\ntext\r\n"
+        "---\r\ndate: 2026-10-05\r\ntitle: One # t\r\n---\r\nOther\r\ntext\r\n",
     );
 }
 
@@ -249,22 +237,14 @@ fn a_note_keeps_its_text_and_its_head() {
 fn places_are_typed_by_name_or_number() {
     let text = "puppies:\n  - id: moss\n    offer: available\n  - id: fern\nmated: [2026-08-02]\n";
     let file = "litters/a/litter.yaml";
-    assert_eq!(
-        typed::path(file, text, "puppies.moss.offer").unwrap(),
-        path("puppies.0.offer")
-    );
-    assert_eq!(
-        typed::path(file, text, "puppies.2.sex").unwrap(),
-        path("puppies.1.sex")
-    );
-    assert_eq!(
-        typed::path(file, text, "puppies.last").unwrap(),
-        path("puppies.1")
-    );
-    assert_eq!(
-        typed::path(file, text, "birth.surgery.clinic").unwrap(),
-        path("birth.surgery.clinic")
-    );
+    for (place, meant) in [
+        ("puppies.moss.offer", "puppies.0.offer"),
+        ("puppies.2.sex", "puppies.1.sex"),
+        ("puppies.last", "puppies.1"),
+        ("birth.surgery.clinic", "birth.surgery.clinic"),
+    ] {
+        assert_eq!(typed::path(file, text, place).unwrap(), path(meant));
+    }
     assert!(
         typed::path(file, text, "puppies.mos.offer").unwrap_err()[0]
             .hint
@@ -282,12 +262,6 @@ fn places_are_typed_by_name_or_number() {
         typed::value(file, &path("mated"), "[2026-08-02]"),
         serde_yaml::from_str::<Value>("[2026-08-02]").unwrap()
     );
-}
-
-/// A random file: its text, and what was put into it.
-#[derive(Debug, Clone)]
-struct File {
-    text: String,
 }
 
 /// How a file is written: one byte decides one thing, in turn.
@@ -492,7 +466,8 @@ fn records() -> impl Strategy<Value = Value> {
     })
 }
 
-fn files() -> impl Strategy<Value = File> {
+/// The text of a random file.
+fn files() -> impl Strategy<Value = String> {
     (records(), prop::collection::vec(any::<u8>(), 40), 0..8_u8).prop_map(
         |(record, bytes, ends)| {
             let mut style = Style {
@@ -512,12 +487,10 @@ fn files() -> impl Strategy<Value = File> {
             if ends & 2 > 0 {
                 text = text.replace('\n', "\r\n");
             }
-            File {
-                text: if ends & 4 > 0 {
-                    format!("\u{feff}{text}")
-                } else {
-                    text
-                },
+            if ends & 4 > 0 {
+                format!("\u{feff}{text}")
+            } else {
+                text
             }
         },
     )
@@ -561,20 +534,14 @@ fn random_change(value: &Value, pick: [usize; 3], new: &Value) -> Option<(Change
     let change = match pick[1] % 6 {
         0 => {
             *at(&mut wanted, &path)? = new.clone();
-            Change::Set {
-                path,
-                value: new.clone(),
-            }
+            Change::set(path, new.clone())
         }
         1 => {
             let path = [above, &[Step::from("fresh")]].concat();
             at(&mut wanted, above)?
                 .as_mapping_mut()?
                 .insert("fresh".into(), new.clone());
-            Change::Set {
-                path,
-                value: new.clone(),
-            }
+            Change::set(path, new.clone())
         }
         2 => {
             let items = at(&mut wanted, &path)?.as_sequence_mut()?;
@@ -592,7 +559,7 @@ fn random_change(value: &Value, pick: [usize; 3], new: &Value) -> Option<(Change
                 (Value::Sequence(items), Step::Index(index)) => _ = items.remove(*index),
                 _ => return None,
             }
-            Change::TakeOut { path }
+            Change::take_out(path)
         }
         4 => {
             let Step::Index(from) = last else { return None };
@@ -662,7 +629,7 @@ fn random_changes_do_what_was_asked_and_nothing_else() {
         ..Config::default()
     });
     let input = (files(), any::<[usize; 3]>(), values());
-    let done = runner.run(&input, |(File { text }, pick, new)| {
+    let done = runner.run(&input, |(text, pick, new)| {
         let bare = text.trim_start_matches('\u{feff}');
         let Ok(old) = serde_yaml::from_str::<Value>(bare) else {
             return Err(TestCaseError::reject("the other reader"));
@@ -741,17 +708,10 @@ fn kept(old: &str, new: &str, change: &Change) -> Result<(), TestCaseError> {
     } else if matches!(change, Change::Set { .. } | Change::TakeOut { .. }) {
         // Comments are lost only inside what was replaced or taken out: in one piece of the text.
         let (before, after) = (comments(old), comments(new));
-        let begin = before
-            .iter()
-            .zip(&after)
-            .take_while(|(one, other)| one == other)
-            .count();
-        let end = before
-            .iter()
-            .rev()
-            .zip(after.iter().rev())
-            .take_while(|(one, other)| one == other)
-            .count();
+        let same = |pair: &(&String, &String)| pair.0 == pair.1;
+        let begin = before.iter().zip(&after).take_while(same).count();
+        let reversed = before.iter().rev().zip(after.iter().rev());
+        let end = reversed.take_while(same).count();
         prop_assert!(
             begin + end >= after.len(),
             "comments were lost in several places\n{change:?}\n{old}\n---\n{new}"

@@ -5,7 +5,7 @@
 use super::super::Dogs;
 use super::super::dog::{Dog, Sex};
 use super::super::problem::{Place, Problem, key_path};
-use super::{Checked, name_hint};
+use super::{Checked, name_hint, out_of_order, to_come};
 use crate::quantity::{Id, Weight};
 use std::collections::BTreeSet;
 
@@ -150,54 +150,26 @@ fn dates(records: &Checked<'_>, file: &str, dog: &Dog, problems: &mut Vec<Proble
         .chain(tests)
     {
         if let Some(day) = day.filter(|day| *day > records.today) {
-            problems.push(Problem::error(
-                "in-the-future",
-                Place::path(file, path),
-                format!("{day} is still to come"),
-                "correct the date",
-            ));
+            problems.push(to_come(Place::path(file, path), day, "correct the date"));
         }
     }
     if let (Some(born), Some(died)) = (dog.born, dog.died)
         && died < born
     {
         let message = format!("died on {died}, before it was born on {born}");
-        problems.push(
-            Problem::error(
-                "out-of-order",
-                at("died"),
-                message,
-                "correct one of the two dates",
-            )
-            .and(at("born"), "born here"),
-        );
+        problems.push(out_of_order(at("died"), message).and(at("born"), "born here"));
     }
     for (i, test) in dog.screening.iter().enumerate() {
         let place = |key: &str| Place::path(file, key_path!["screening", i, key]);
         let Some(on) = test.on else { continue };
         if let Some(until) = test.valid_until.filter(|until| *until < on) {
             let message = format!("valid until {until}, before it was tested on {on}");
-            problems.push(
-                Problem::error(
-                    "out-of-order",
-                    place("valid_until"),
-                    message,
-                    "correct one of the two dates",
-                )
-                .and(place("on"), "tested here"),
-            );
+            problems
+                .push(out_of_order(place("valid_until"), message).and(place("on"), "tested here"));
         }
         if let Some(born) = dog.born.filter(|born| on < *born) {
             let message = format!("tested on {on}, before birth on {born}");
-            problems.push(
-                Problem::error(
-                    "out-of-order",
-                    place("on"),
-                    message,
-                    "correct one of the two dates",
-                )
-                .and(at("born"), "born here"),
-            );
+            problems.push(out_of_order(place("on"), message).and(at("born"), "born here"));
         }
     }
     grown_weight(at("adult_weight"), dog.adult_weight, problems);

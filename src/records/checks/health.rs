@@ -7,7 +7,7 @@ use super::super::care_plan::BUILT_IN;
 use super::super::health::{FollowUp, HealthEntry, HealthKind};
 use super::super::litter::Fate;
 use super::super::problem::{At, Place, Problem, Step, key_path};
-use super::{Checked, clocks, dogs, name_hint, puppies};
+use super::{Checked, clocks, dogs, no_puppy, out_of_order, puppies, to_come};
 use crate::quantity::{Day, FeedAmount};
 
 pub(super) fn check(records: &Checked<'_>, folder: &LitterFolder, problems: &mut Vec<Problem>) {
@@ -53,10 +53,11 @@ pub(super) fn added(records: &Checked<'_>, folder: &LitterFolder, from: usize) -
 
 fn shape(file: &str, i: usize, entry: &HealthEntry, problems: &mut Vec<Problem>) {
     let place = |key: &str| Place::path(file, key_path![i, key]);
+    let whole = || Place::path(file, key_path![i]);
     match (entry.on, entry.at) {
         (None, None) => problems.push(Problem::error(
             "day-missing",
-            Place::path(file, key_path![i]),
+            whole(),
             "this entry does not say when",
             "add `on:` and a date, or `at:` and a date and time",
         )),
@@ -72,12 +73,8 @@ fn shape(file: &str, i: usize, entry: &HealthEntry, problems: &mut Vec<Problem>)
     match kinds.as_slice() {
         [] => {
             let hint = format!("add one of {}", HealthKind::all_keys());
-            problems.push(Problem::error(
-                "entry-empty",
-                Place::path(file, key_path![i]),
-                "this entry says nothing",
-                hint,
-            ));
+            let message = "this entry says nothing";
+            problems.push(Problem::error("entry-empty", whole(), message, hint));
         }
         [_] => {}
         [_, second, ..] => {
@@ -97,7 +94,7 @@ fn shape(file: &str, i: usize, entry: &HealthEntry, problems: &mut Vec<Problem>)
     if entry.whom.is_empty() {
         problems.push(Problem::error(
             "whom-missing",
-            Place::path(file, key_path![i]),
+            whole(),
             "this entry is for nobody",
             "add `for: all`, `for: dam` or the names of puppies",
         ));
@@ -129,17 +126,8 @@ fn whom(
         }
         let Some(puppy) = folder.puppy(id) else {
             if litter_is_whole {
-                let hint = name_hint(
-                    id,
-                    folder.litter.puppies.iter().map(|p| &p.id),
-                    "write `all`, `dam` or the id of a puppy",
-                );
-                problems.push(Problem::error(
-                    "puppy-unknown",
-                    place,
-                    format!("there is no puppy `{id}` in this litter"),
-                    hint,
-                ));
+                let hint = "write `all`, `dam` or the id of a puppy";
+                problems.push(no_puppy(place, folder, id, hint));
             }
             continue;
         };
@@ -199,12 +187,8 @@ fn follow_up(
         ));
     }
     dogs::grown_weight(place("weight"), *weight, problems);
-    let puppy = folder.litter.puppies.iter().find(|puppy| {
-        entry
-            .whom
-            .iter()
-            .any(|whom| whom.as_str() == puppy.id.as_str())
-    });
+    let mut puppies = folder.litter.puppies.iter();
+    let puppy = puppies.find(|puppy| entry.whom.contains(&puppy.id));
     let Some((born, day)) = puppy
         .and_then(|puppy| folder.litter.born_on(puppy))
         .zip(entry.day())
@@ -296,10 +280,9 @@ fn dates(
         key_path![i, if entry.on.is_some() { "on" } else { "at" }],
     );
     if day > records.today {
-        problems.push(Problem::error(
-            "in-the-future",
+        problems.push(to_come(
             when.clone(),
-            format!("{day} is still to come"),
+            day,
             "correct the date; what is planned belongs into the care plan",
         ));
     }
@@ -323,35 +306,21 @@ fn dates(
             ),
         );
     }
+    let worming = entry.worming.as_ref().and_then(|w| w.next_due);
+    let parasite = entry.parasite.as_ref().and_then(|p| p.next_due);
+    let vaccination = entry.vaccination.as_ref().and_then(|v| v.next_due);
+    let treatment = entry.treatment.as_ref().and_then(|t| t.until);
     let later = [
-        (
-            "worming",
-            "next_due",
-            entry.worming.as_ref().and_then(|w| w.next_due),
-        ),
-        (
-            "parasite",
-            "next_due",
-            entry.parasite.as_ref().and_then(|w| w.next_due),
-        ),
-        (
-            "vaccination",
-            "next_due",
-            entry.vaccination.as_ref().and_then(|v| v.next_due),
-        ),
-        (
-            "treatment",
-            "until",
-            entry.treatment.as_ref().and_then(|t| t.until),
-        ),
+        ("worming", "next_due", worming),
+        ("parasite", "next_due", parasite),
+        ("vaccination", "next_due", vaccination),
+        ("treatment", "until", treatment),
     ];
     for (kind, key, date) in later {
         if let Some(date) = date.filter(|date| *date < day) {
-            problems.push(Problem::error(
-                "out-of-order",
+            problems.push(out_of_order(
                 Place::path(file, key_path![i, kind, key]),
                 format!("{date} is before {day}"),
-                "correct one of the two dates",
             ));
         }
     }
@@ -390,13 +359,8 @@ fn chip(
         ));
         return;
     };
-    let Some((n, puppy)) = folder
-        .litter
-        .puppies
-        .iter()
-        .enumerate()
-        .find(|(_, p)| p.id == *id)
-    else {
+    let mut puppies = folder.litter.puppies.iter().enumerate();
+    let Some((n, puppy)) = puppies.find(|(_, puppy)| puppy.id == *id) else {
         return;
     };
     let there = Place::path(&folder.file("litter.yaml"), key_path!["puppies", n, "chip"]);

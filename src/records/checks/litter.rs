@@ -2,13 +2,13 @@
 //!
 //! In: one litter's folder and the dogs. Out: problems in its `litter.yaml`.
 
+use super::super::LitterFolder;
 use super::super::dog::Sex;
-use super::super::litter::{CountedBy, Delivery};
+use super::super::litter::{Birth, CountedBy, Delivery, Litter};
 use super::super::photo::PhotoFile;
-use super::super::problem::{Place, Problem, key_path};
+use super::super::problem::{Place, Problem, Step, key_path};
 use super::super::reading::suggestion;
-use super::super::{LitterFolder, litter::Birth};
-use super::{Checked, dogs, name_hint};
+use super::{Checked, dogs, name_hint, out_of_order, to_come};
 use crate::quantity::{Day, Id, counted, many};
 
 /// Days from a mating to a birth that can be: mating 55 to 72 days before birth (Pontikaki and
@@ -71,28 +71,15 @@ fn future(records: &Checked<'_>, file: &str, folder: &LitterFolder, problems: &m
         .iter()
         .enumerate()
         .map(|(i, scan)| (key_path!["measured", i, "on"], Some(scan.on)));
-    let days = [
-        (key_path!["ovulated"], litter.ovulated),
-        (key_path!["lh_surge"], litter.lh_surge),
-        (key_path!["dioestrus"], litter.dioestrus),
-        (
-            key_path!["counted", "on"],
-            litter.counted.as_ref().map(|c| c.on),
-        ),
-    ];
     // After a birth, it is that day which says that they cannot be.
     let late = |day: &Day| {
         *day > records.today && litter.birth.as_ref().is_none_or(|birth| *day <= birth.on)
     };
-    for (path, day) in days.into_iter().chain(samples).chain(scans) {
+    let days = before_birth(litter).into_iter();
+    for (path, day) in days.chain(samples).chain(scans) {
         if let Some(day) = day.filter(late) {
-            let message = format!("{day} is still to come");
-            problems.push(Problem::error(
-                "in-the-future",
-                Place::path(file, path),
-                message,
-                "write it down once it is done, or correct the date",
-            ));
+            let hint = "write it down once it is done, or correct the date";
+            problems.push(to_come(Place::path(file, path), day, hint));
         }
     }
 }
@@ -125,12 +112,7 @@ fn pictures(records: &Checked<'_>, file: &str, folder: &LitterFolder, problems: 
             ));
         }
         if let Some(taken) = note.taken.filter(|taken| *taken > records.today) {
-            problems.push(Problem::error(
-                "in-the-future",
-                at("taken"),
-                format!("{taken} is still to come"),
-                "correct the date",
-            ));
+            problems.push(to_come(at("taken"), taken, "correct the date"));
         }
     }
 }
@@ -188,6 +170,17 @@ fn parent(
     }
 }
 
+/// What comes before a birth and has one day.
+fn before_birth(litter: &Litter) -> [(Vec<Step>, Option<Day>); 4] {
+    let counted = litter.counted.as_ref().map(|count| count.on);
+    [
+        (key_path!["ovulated"], litter.ovulated),
+        (key_path!["lh_surge"], litter.lh_surge),
+        (key_path!["dioestrus"], litter.dioestrus),
+        (key_path!["counted", "on"], counted),
+    ]
+}
+
 fn dates(
     records: &Checked<'_>,
     file: &str,
@@ -199,10 +192,9 @@ fn dates(
     let on = Place::path(file, key_path!["birth", "on"]);
     if birth.on > records.today {
         let hint = "take `birth` and `puppies` out until they are born, or correct the date";
-        problems.push(Problem::error(
-            "in-the-future",
+        problems.push(to_come(
             on.clone(),
-            format!("a birth on {} is still to come", birth.on),
+            format_args!("a birth on {}", birth.on),
             hint,
         ));
     }
@@ -247,22 +239,11 @@ fn dates(
             "bitches carry for about 57 to 72 days from mating: correct one of the dates",
         ));
     }
-    let before_birth = [
-        (key_path!["ovulated"], litter.ovulated),
-        (key_path!["lh_surge"], litter.lh_surge),
-        (key_path!["dioestrus"], litter.dioestrus),
-        (
-            key_path!["counted", "on"],
-            litter.counted.as_ref().map(|c| c.on),
-        ),
-    ];
-    for (path, day) in before_birth {
+    for (path, day) in before_birth(litter) {
         if let Some(day) = day.filter(|day| *day > birth.on) {
-            problems.push(Problem::error(
-                "out-of-order",
+            problems.push(out_of_order(
                 Place::path(file, path),
                 format!("{day} is after the birth on {}", birth.on),
-                "correct one of the two dates",
             ));
         }
     }
@@ -275,29 +256,17 @@ fn dates(
         let Some(weaned) = weaned else { continue };
         if weaned <= birth.on {
             let message = format!("weaned on {weaned}, and born on {}", birth.on);
-            problems.push(Problem::error(
-                "out-of-order",
-                Place::path(file, path),
-                message,
-                "correct one of the two dates",
-            ));
+            problems.push(out_of_order(Place::path(file, path), message));
         } else if weaned > records.today {
             let hint = "write it on the day, when they have no milk of the dam any more";
-            problems.push(Problem::error(
-                "in-the-future",
-                Place::path(file, path),
-                format!("{weaned} is still to come"),
-                hint,
-            ));
+            problems.push(to_come(Place::path(file, path), weaned, hint));
         }
     }
     if let Some(dam) = records.dogs.get(&litter.dam).and_then(|d| d.born) {
         if dam >= birth.on {
-            problems.push(Problem::error(
-                "out-of-order",
+            problems.push(out_of_order(
                 on,
                 format!("the dam was born on {dam}, after this birth"),
-                "correct one of the two dates",
             ));
         } else if birth.on.since(dam) < 240 {
             problems.push(Problem::error(

@@ -2,6 +2,7 @@
 //!
 //! In: one litter. Out: problems, each with both places.
 
+use super::out_of_order;
 use crate::quantity::Day;
 use crate::records::LitterFolder;
 use crate::records::problem::{Place, Problem, Step, key_path};
@@ -85,13 +86,8 @@ pub(super) fn check(folder: &LitterFolder, problems: &mut Vec<Problem>) {
             counted.on
         );
         problems.push(
-            Problem::error(
-                "out-of-order",
-                Place::path(&file, key_path!["counted", "on"]),
-                message,
-                "correct one of the two dates",
-            )
-            .and(Place::path(&file, mated_path(n)), "the first mating"),
+            out_of_order(Place::path(&file, key_path!["counted", "on"]), message)
+                .and(Place::path(&file, mated_path(n)), "the first mating"),
         );
     }
 }

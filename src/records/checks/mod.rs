@@ -19,7 +19,7 @@ mod weights;
 
 pub use puppies::is_reserved;
 
-use super::problem::{Problem, Step};
+use super::problem::{Place, Problem, Step};
 use super::source::Sources;
 use super::{
     Dogs, LitterFolder, Records, care_plan::CarePlan, kennel::Kennel, note::Page, owners::Owners,
@@ -29,6 +29,7 @@ use crate::quantity::{Day, Id};
 use clocks::Clocks;
 use rayon::prelude::*;
 use std::collections::BTreeSet;
+use std::fmt::Display;
 
 /// Everything that was read.
 pub(super) struct Checked<'a> {
@@ -150,6 +151,26 @@ pub fn check_health(
         clocks,
     };
     health::added(&checked, folder, from)
+}
+
+/// A day that cannot have been yet.
+fn to_come(place: Place, day: impl Display, hint: &str) -> Problem {
+    let message = format!("{day} is still to come");
+    Problem::error("in-the-future", place, message, hint)
+}
+
+/// Two days that cannot follow each other.
+fn out_of_order(place: Place, message: impl Into<String>) -> Problem {
+    let hint = "correct one of the two dates";
+    Problem::error("out-of-order", place, message, hint)
+}
+
+/// A name that is no puppy's of the litter.
+fn no_puppy(place: Place, folder: &LitterFolder, id: &Id, otherwise: &str) -> Problem {
+    let known = folder.litter.puppies.iter().map(|puppy| &puppy.id);
+    let message = format!("there is no puppy `{id}` in this litter");
+    let hint = name_hint(id, known, otherwise);
+    Problem::error("puppy-unknown", place, message, hint)
 }
 
 /// "did you mean" among names, or the names there are.

@@ -8,7 +8,7 @@ use super::super::litter::{
     points_of_rate, possible_birth_weight,
 };
 use super::super::problem::{Place, Problem, key_path};
-use super::{Checked, clocks};
+use super::{Checked, clocks, out_of_order, to_come};
 use crate::quantity::{Day, Id, Moment};
 use std::collections::BTreeMap;
 
@@ -376,26 +376,13 @@ fn came_back(
     let at = || Place::path(file, key_path!["puppies", i, "returned", "on"]);
     let id = &puppy.id;
     if *on > records.today {
-        problems.push(Problem::error(
-            "in-the-future",
-            at(),
-            format!("{on} is still to come"),
-            "correct the date",
-        ));
+        problems.push(to_come(at(), on, "correct the date"));
     }
     if let Some(born) = folder.litter.born_on(puppy) {
         let place = || Place::path(file, key_path!["birth", "on"]);
         if *on < born {
             let message = format!("{on} is before the birth on {born}");
-            problems.push(
-                Problem::error(
-                    "out-of-order",
-                    at(),
-                    message,
-                    "correct one of the two dates",
-                )
-                .and(place(), "the birth"),
-            );
+            problems.push(out_of_order(at(), message).and(place(), "the birth"));
         } else if on.since(born) < 56 {
             let message = format!(
                 "`{id}` came back at {} days, and puppies do not leave before 56",
@@ -476,29 +463,17 @@ fn times(
                 ),
             );
         } else if born.day() > records.today {
-            problems.push(Problem::error(
-                "in-the-future",
-                at("born"),
-                format!("{born} is still to come"),
-                "correct the date",
-            ));
+            problems.push(to_come(at("born"), born, "correct the date"));
         }
     }
     if let Some(died) = puppy.on {
         if died < birth.on {
-            problems.push(Problem::error(
-                "out-of-order",
+            problems.push(out_of_order(
                 at("on"),
                 format!("{died} is before the birth on {}", birth.on),
-                "correct one of the two dates",
             ));
         } else if died > records.today {
-            problems.push(Problem::error(
-                "in-the-future",
-                at("on"),
-                format!("{died} is still to come"),
-                "correct the date",
-            ));
+            problems.push(to_come(at("on"), died, "correct the date"));
         } else if puppy.fate == Some(Fate::Stillborn) && died.since(birth.on) > 2 {
             problems.push(Problem::error(
                 "out-of-order",

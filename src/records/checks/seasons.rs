@@ -6,7 +6,7 @@
 
 use super::super::dog::{Dog, Season, Sex};
 use super::super::problem::{Place, Problem, key_path};
-use super::Checked;
+use super::{Checked, out_of_order, to_come};
 use crate::quantity::{Day, Id};
 use std::collections::BTreeMap;
 
@@ -54,7 +54,6 @@ fn seasons(records: &Checked<'_>, file: &str, dog: &Dog, problems: &mut Vec<Prob
         );
         return;
     }
-    let fix = "correct one of the two dates";
     for (
         i,
         Season {
@@ -68,38 +67,27 @@ fn seasons(records: &Checked<'_>, file: &str, dog: &Dog, problems: &mut Vec<Prob
         for (key, day) in [("start", Some(*start)), ("end", *end)] {
             let Some(day) = day else { continue };
             if day > records.today {
-                problems.push(Problem::error(
-                    "in-the-future",
-                    at(key),
-                    format!("{day} is still to come"),
-                    "correct the date",
-                ));
+                problems.push(to_come(at(key), day, "correct the date"));
             }
             if let Some(died) = dog.died.filter(|died| *died < day) {
-                problems.push(Problem::error(
-                    "out-of-order",
+                problems.push(out_of_order(
                     at(key),
                     format!("in season on {day}, after she died on {died}"),
-                    fix,
                 ));
             }
         }
         if let Some(born) = dog.born.filter(|born| start <= born) {
-            problems.push(Problem::error(
-                "out-of-order",
+            problems.push(out_of_order(
                 at("start"),
                 format!("in season on {start}, before her birth on {born}"),
-                fix,
             ));
         }
         if let Some(end) = end {
             let days = end.since(*start);
             if days < 0 {
-                problems.push(Problem::error(
-                    "out-of-order",
+                problems.push(out_of_order(
                     at("end"),
                     format!("a season that began on {start} ended before, on {end}"),
-                    fix,
                 ));
             } else if days > LONGEST {
                 let message = format!("a season of {days} days is longer than a bitch’s");
@@ -182,10 +170,9 @@ fn changes(
         };
         let place = Place::path(file, key_path![key]);
         if day > records.today {
-            problems.push(Problem::error(
-                "in-the-future",
+            problems.push(to_come(
                 place,
-                format!("{day} is still to come"),
+                day,
                 "correct the date, or write it once it is done",
             ));
             continue;
@@ -197,12 +184,7 @@ fn changes(
         } else {
             continue;
         };
-        problems.push(Problem::error(
-            "out-of-order",
-            place,
-            wrong,
-            "correct one of the two dates",
-        ));
+        problems.push(out_of_order(place, wrong));
     }
     let Some(neutered) = dog.neutered.and_then(|n| n.day()) else {
         return;
@@ -214,11 +196,9 @@ fn changes(
     {
         let place = Place::path(file, key_path!["neutered"]);
         problems.push(
-            Problem::error(
-                "out-of-order",
+            out_of_order(
                 place,
                 format!("neutered on {neutered}, but her litter was born on {born}"),
-                "correct one of the two dates",
             )
             .and(
                 Place::path(

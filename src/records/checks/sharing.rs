@@ -9,7 +9,7 @@ use super::super::litter::Offer;
 use super::super::owners::Takes;
 use super::super::problem::{Place, Problem, key_path};
 use super::super::reading::suggestion;
-use super::{Checked, name_hint};
+use super::{Checked, name_hint, no_puppy, out_of_order, to_come};
 use crate::quantity::{ChipNumber, Day, Span, Text};
 use std::collections::BTreeMap;
 
@@ -196,25 +196,18 @@ fn known_names(name: &str, names: &[&str]) -> String {
 fn chips(records: &Checked<'_>, problems: &mut Vec<Problem>) {
     let mut seen: BTreeMap<&ChipNumber, (Place, String)> = BTreeMap::new();
     let dogs = records.dogs.iter().filter_map(|(id, dog)| {
-        Some((
-            dog.chip.as_ref()?,
-            Place::path(&format!("dogs/{id}.yaml"), key_path!["chip"]),
-            id.to_string(),
-        ))
+        let chip = dog.chip.as_ref()?;
+        let place = Place::path(&format!("dogs/{id}.yaml"), key_path!["chip"]);
+        Some((chip, place, id.to_string()))
     });
     let puppies = records.litters.values().flat_map(|folder| {
-        folder
-            .litter
-            .puppies
-            .iter()
-            .enumerate()
-            .filter_map(|(i, p)| {
-                Some((
-                    p.chip.as_ref()?,
-                    Place::path(&folder.file("litter.yaml"), key_path!["puppies", i, "chip"]),
-                    p.id.to_string(),
-                ))
-            })
+        let file = folder.file("litter.yaml");
+        let puppies = folder.litter.puppies.iter().enumerate();
+        puppies.filter_map(move |(i, puppy)| {
+            let chip = puppy.chip.as_ref()?;
+            let place = Place::path(&file, key_path!["puppies", i, "chip"]);
+            Some((chip, place, puppy.id.to_string()))
+        })
     });
     for (chip, place, name) in dogs.chain(puppies) {
         match seen.get(chip) {
@@ -252,23 +245,14 @@ fn notes(records: &Checked<'_>, problems: &mut Vec<Problem>) {
                 .enumerate()
                 .filter(|(_, id)| folder.puppy(id).is_none())
             {
-                let hint = name_hint(
-                    id,
-                    folder.litter.puppies.iter().map(|p| &p.id),
-                    "name a puppy of this litter",
-                );
-                problems.push(Problem::error(
-                    "puppy-unknown",
-                    Place::path(&file, key_path!["puppies", i]),
-                    format!("there is no puppy `{id}` in this litter"),
-                    hint,
-                ));
+                let place = Place::path(&file, key_path!["puppies", i]);
+                let hint = "name a puppy of this litter";
+                problems.push(no_puppy(place, folder, id, hint));
             }
             if note.head.date > records.today {
-                problems.push(Problem::error(
-                    "in-the-future",
+                problems.push(to_come(
                     Place::path(&file, key_path!["date"]),
-                    format!("{} is still to come", note.head.date),
+                    note.head.date,
                     "correct the date",
                 ));
             }
@@ -353,17 +337,11 @@ fn families(records: &Checked<'_>, problems: &mut Vec<Problem>) {
             };
             let Some(puppy) = folder.puppy(&takes.puppy) else {
                 if !records.is_broken(&litter_file) {
-                    let hint = name_hint(
-                        &takes.puppy,
-                        folder.litter.puppies.iter().map(|p| &p.id),
-                        "name a puppy of this litter",
-                    );
-                    problems.push(Problem::error(
-                        "puppy-unknown",
-                        at("puppy"),
-                        format!("there is no puppy `{}` in `{}`", takes.puppy, takes.litter),
-                        hint,
-                    ));
+                    let hint = "name a puppy of this litter";
+                    problems.push(Problem {
+                        message: format!("there is no puppy `{}` in `{}`", takes.puppy, folder.id),
+                        ..no_puppy(at("puppy"), folder, &takes.puppy, hint)
+                    });
                 }
                 continue;
             };
@@ -457,21 +435,14 @@ fn days_of_taking(
         ));
     }
     if let Some(reserved) = takes.reserved.filter(|day| *day > records.today) {
-        problems.push(Problem::error(
-            "in-the-future",
-            at("reserved"),
-            format!("{reserved} is still to come"),
-            "correct the date",
-        ));
+        problems.push(to_come(at("reserved"), reserved, "correct the date"));
     }
     if let (Some(reserved), Some(leaves)) = (takes.reserved, takes.leaves)
         && leaves < reserved
     {
-        problems.push(Problem::error(
-            "out-of-order",
+        problems.push(out_of_order(
             at("leaves"),
             format!("leaves on {leaves}, before it was reserved on {reserved}"),
-            "correct one of the two dates",
         ));
     }
 }
@@ -487,12 +458,7 @@ fn waiting(records: &Checked<'_>, problems: &mut Vec<Problem>) {
     {
         if since > records.today {
             let place = Place::path("owners.yaml", key_path!["waiting", w, "since"]);
-            problems.push(Problem::error(
-                "in-the-future",
-                place,
-                format!("{since} is still to come"),
-                "correct the date",
-            ));
+            problems.push(to_come(place, since, "correct the date"));
         }
     }
 }

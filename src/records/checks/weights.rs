@@ -7,7 +7,7 @@
 use super::super::problem::{Place, Problem, Step, key_path};
 use super::super::weights::DAM;
 use super::super::{LitterFolder, WeighIn};
-use super::{Checked, clocks, name_hint, puppies, units};
+use super::{Checked, clocks, no_puppy, puppies, to_come, units};
 use crate::quantity::{Id, Moment};
 use std::collections::BTreeMap;
 
@@ -33,10 +33,9 @@ pub(super) fn check(records: &Checked<'_>, folder: &LitterFolder, problems: &mut
         // Most weigh-ins have no problem, and need no place to show it at.
         let when = || at(weigh_in.block, "at");
         if weigh_in.at.day() > records.today {
-            problems.push(Problem::error(
-                "in-the-future",
+            problems.push(to_come(
                 when(),
-                format!("a weigh-in on {} is still to come", weigh_in.at),
+                format_args!("a weigh-in on {}", weigh_in.at),
                 "correct the date",
             ));
         }
@@ -63,17 +62,8 @@ pub(super) fn check(records: &Checked<'_>, folder: &LitterFolder, problems: &mut
                     } else {
                         place()
                     };
-                    let hint = name_hint(
-                        id,
-                        folder.litter.puppies.iter().map(|p| &p.id),
-                        "add the puppy to litter.yaml",
-                    );
-                    problems.push(Problem::error(
-                        "puppy-unknown",
-                        place,
-                        format!("there is no puppy `{id}` in this litter"),
-                        hint,
-                    ));
+                    let hint = "add the puppy to litter.yaml";
+                    problems.push(no_puppy(place, folder, id, hint));
                 }
                 continue;
             }

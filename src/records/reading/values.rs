@@ -95,6 +95,10 @@ impl<'a> Reader<'a> {
         })
     }
 
+    fn nothing<'de, V: Visitor<'de>>(self, visitor: V) -> Result<V::Value, ReadingFault> {
+        visitor.visit_unit()
+    }
+
     fn shown(&self) -> String {
         self.tree.scalar(self.place).map_or_else(
             || "this".to_owned(),
@@ -104,23 +108,32 @@ impl<'a> Reader<'a> {
 }
 
 macro_rules! read_as {
-    ($method:ident: $($name:ident)*) => {
-        $(fn $name<V: Visitor<'de>>(self, visitor: V) -> Result<V::Value, ReadingFault> {
+    ($method:ident $unused:tt: $($name:ident)*) => { $(read_as!($method $name $unused);)* };
+    ($method:ident $name:ident ($($unused:ty),*)) => {
+        fn $name<V: Visitor<'de>>(
+            self,
+            $(_: $unused,)*
+            visitor: V,
+        ) -> Result<V::Value, ReadingFault> {
             self.$method(visitor)
-        })*
+        }
     };
 }
 
 impl<'de> de::Deserializer<'de> for Reader<'_> {
     type Error = ReadingFault;
 
-    read_as!(text:
+    read_as!(text():
         deserialize_str deserialize_string deserialize_char deserialize_bytes deserialize_byte_buf
         deserialize_identifier);
-    read_as!(whole_number:
+    read_as!(whole_number():
         deserialize_u8 deserialize_u16 deserialize_u32 deserialize_u64 deserialize_i8
         deserialize_i16 deserialize_i32 deserialize_i64);
-    read_as!(text: deserialize_f32 deserialize_f64);
+    read_as!(text(): deserialize_f32 deserialize_f64);
+    read_as!(nothing(): deserialize_unit deserialize_ignored_any);
+    read_as!(nothing(&'static str): deserialize_unit_struct);
+    read_as!(deserialize_seq(usize): deserialize_tuple);
+    read_as!(deserialize_seq(&'static str, usize): deserialize_tuple_struct);
 
     fn deserialize_any<V: Visitor<'de>>(self, visitor: V) -> Result<V::Value, ReadingFault> {
         match self.tree.content(self.node()) {
@@ -152,18 +165,6 @@ impl<'de> de::Deserializer<'de> for Reader<'_> {
         }
     }
 
-    fn deserialize_unit<V: Visitor<'de>>(self, visitor: V) -> Result<V::Value, ReadingFault> {
-        visitor.visit_unit()
-    }
-
-    fn deserialize_unit_struct<V: Visitor<'de>>(
-        self,
-        _: &'static str,
-        visitor: V,
-    ) -> Result<V::Value, ReadingFault> {
-        visitor.visit_unit()
-    }
-
     fn deserialize_newtype_struct<V: Visitor<'de>>(
         self,
         _: &'static str,
@@ -189,42 +190,20 @@ impl<'de> de::Deserializer<'de> for Reader<'_> {
         }
     }
 
-    fn deserialize_tuple<V: Visitor<'de>>(
-        self,
-        _: usize,
-        visitor: V,
-    ) -> Result<V::Value, ReadingFault> {
-        self.deserialize_seq(visitor)
-    }
-
-    fn deserialize_tuple_struct<V: Visitor<'de>>(
-        self,
-        _: &'static str,
-        _: usize,
-        visitor: V,
-    ) -> Result<V::Value, ReadingFault> {
-        self.deserialize_seq(visitor)
-    }
-
     fn deserialize_map<V: Visitor<'de>>(self, visitor: V) -> Result<V::Value, ReadingFault> {
         self.count()?;
-        match self.tree.content(self.node()) {
-            NodeContent::Block(entries) => visitor
-                .visit_map(Entries {
-                    of: self,
-                    entries: entries.iter(),
-                    value: None,
-                })
-                .map_err(|fault| fault.at(self.place)),
-            _ if self.tree.is_nothing(self.place) => visitor
-                .visit_map(Entries {
-                    of: self,
-                    entries: [].iter(),
-                    value: None,
-                })
-                .map_err(|fault| fault.at(self.place)),
-            _ => Err(self.wrong_kind(&visitor)),
-        }
+        let entries = match self.tree.content(self.node()) {
+            NodeContent::Block(entries) => entries.iter(),
+            _ if self.tree.is_nothing(self.place) => [].iter(),
+            _ => return Err(self.wrong_kind(&visitor)),
+        };
+        visitor
+            .visit_map(Entries {
+                of: self,
+                entries,
+                value: None,
+            })
+            .map_err(|fault| fault.at(self.place))
     }
 
     fn deserialize_struct<V: Visitor<'de>>(
@@ -254,13 +233,6 @@ impl<'de> de::Deserializer<'de> for Reader<'_> {
             }
             _ => Err(self.wrong_kind(&visitor)),
         }
-    }
-
-    fn deserialize_ignored_any<V: Visitor<'de>>(
-        self,
-        visitor: V,
-    ) -> Result<V::Value, ReadingFault> {
-        visitor.visit_unit()
     }
 }
 

@@ -5,17 +5,16 @@
 //! is joined where nothing contradicts it, and asked about where it may be the same. Places in the
 //! order of birth follow the times. What stands there is kept, and what differs is a question.
 
-use super::super::births::place;
+use super::super::births::{free_name, place};
 use super::super::form::{ActFields, AskedSlips};
-use super::super::values::free_id;
+use super::super::values::{block, text};
 use super::super::{Halt, Made, Scene};
 use super::{Decided, NotedBirth, Taking, say_unknown};
-use crate::app::recording::Work;
 use crate::quantity::{BirthTime, Day, Moment, Ribbon};
 use crate::records::changing::Change;
 use crate::records::litter::{CHECKLIST, Puppy};
-use crate::records::problem::{Step, key_path};
-use crate::records::{Beside, LitterFolder, beside, is_reserved, written_puppies};
+use crate::records::problem::key_path;
+use crate::records::{Beside, LitterFolder, beside, written_puppies};
 use serde_yaml::{Mapping, Value};
 
 /// Keys of a newborn that a phone may say, in the order in which they are written.
@@ -118,15 +117,7 @@ fn score(given: &ActFields, slips: &mut AskedSlips) -> Option<Mapping> {
 /// A time to the second.
 fn exact(given: &ActFields, slips: &mut AskedSlips) -> Option<Moment> {
     let text = given.get("born")?.replacen('T', " ", 1);
-    match text.parse() {
-        Ok(at) => Some(at),
-        Err(why) => {
-            slips
-                .0
-                .push(super::super::form::AskedSlip::unreadable("born", why));
-            None
-        }
-    }
+    slips.read("born", text.parse())
 }
 
 /// A time of birth as it is written: on the litter's day without a day.
@@ -273,7 +264,7 @@ fn joined(litter: &LitterFolder, i: usize, known: &Mapping, mut told: Told) -> M
     }
     let mut none = AskedSlips::default();
     let changes = filled(litter, i, known, told, (Differing::Leave, &mut none));
-    of(litter, changes)
+    Made::of_litter(litter, changes)
 }
 
 /// Changes that add what is missing.
@@ -314,20 +305,8 @@ fn filled(
         }
     }
     let score = told.score;
-    changes.extend(score.and_then(|score| scored(known, i, &score, (&name, differing, slips))));
+    changes.extend(score.and_then(|score| scored(known, i, score, (&name, differing, slips))));
     changes
-}
-
-fn of(litter: &LitterFolder, changes: Vec<Change>) -> Made {
-    let files = if changes.is_empty() {
-        Vec::new()
-    } else {
-        vec![(litter.file("litter.yaml"), Work::Changed(changes))]
-    };
-    Made {
-        files,
-        to: String::new(),
-    }
 }
 
 /// A further puppy, and its place in the order.
@@ -357,11 +336,7 @@ fn added(
     }
     let called = said.get("ribbon").and_then(Value::as_str);
     let called = called.map_or_else(|| format!("puppy-{}", puppies.len() + 1), str::to_owned);
-    let id = free_id(&called, "puppy", |id| {
-        id == "litter"
-            || id.parse().is_ok_and(|id| is_reserved(&id))
-            || puppies.iter().any(|puppy| puppy.id.as_str() == id)
-    });
+    let id = free_name(litter, &called);
     let mut puppy = Mapping::new();
     puppy.insert("id".into(), id.clone().into());
     for key in ["ribbon", "sex", "colour", "markings"] {
@@ -381,28 +356,20 @@ fn added(
         puppy.insert("fate".into(), "stillborn".into());
     }
     puppy.extend(remark.map(|remark| ("remarks".into(), remark.into())));
-    changes.push(Change::Add {
-        path: key_path!["puppies"],
-        at: None,
-        value: Value::Mapping(puppy),
-    });
+    changes.push(Change::add(key_path!["puppies"], puppy));
     *named = Some(id);
-    Ok(of(litter, changes))
+    Ok(Made::of_litter(litter, changes))
 }
 
 /// The birth, begun with its first puppy; its day is that of the first puppy, also when that one is
 /// told later than others.
 fn begun(litter: &LitterFolder, given: &ActFields, at: Moment) -> Result<(Vec<Change>, Day), Halt> {
-    let set = |path: Vec<Step>, value: Value| Change::Set { path, value };
-    let day = |day: Day| Value::String(day.to_string());
     let Some(birth) = &litter.litter.birth else {
         let mut slips = AskedSlips::default();
         let how = given.needed("how", "It does not say how the puppies come", &mut slips);
         slips.none()?;
-        let mut value = Mapping::new();
-        value.insert("on".into(), day(at.day()));
-        value.insert("how".into(), how.into());
-        let begun = set(key_path!["birth"], Value::Mapping(value));
+        let value = block([("on", text(Some(at.day()))), ("how", Some(how))]);
+        let begun = Change::set(key_path!["birth"], value);
         return Ok((vec![begun], at.day()));
     };
     let days = birth.on.since(at.day());
@@ -410,11 +377,12 @@ fn begun(litter: &LitterFolder, given: &ActFields, at: Moment) -> Result<(Vec<Ch
     if !(1..=2).contains(&days) {
         return Ok((Vec::new(), birth.on));
     }
-    let mut changes = vec![set(key_path!["birth", "on"], day(at.day()))];
+    let on = key_path!["birth", "on"];
+    let mut changes = vec![Change::set(on, at.day().to_string())];
     for (i, puppy) in litter.litter.puppies.iter().enumerate() {
         if let Some(time @ BirthTime::Clock(_)) = puppy.born {
-            let value = Value::String(clock(time.on(birth.on), at.day()));
-            changes.push(set(key_path!["puppies", i, "born"], value));
+            let born = key_path!["puppies", i, "born"];
+            changes.push(Change::set(born, clock(time.on(birth.on), at.day())));
         }
     }
     Ok((changes, at.day()))
@@ -474,14 +442,14 @@ pub(super) fn looked_at(
     };
     let changes = filled(litter, i, known, told, (differing, &mut slips));
     slips.none()?;
-    Ok(of(litter, changes))
+    Ok(Made::of_litter(litter, changes))
 }
 
 /// A vigour score: one for each time.
 fn scored(
     known: &Mapping,
     i: usize,
-    score: &Mapping,
+    score: Mapping,
     (name, differing, slips): (&str, Differing, &mut AskedSlips),
 ) -> Option<Change> {
     let scores = known.get("vigour").and_then(Value::as_sequence);
@@ -490,13 +458,8 @@ fn scored(
         let known = known.as_mapping();
         known.is_some_and(|known| beside(known, "at", at) == Beside::Alike)
     });
-    let value = || Value::Mapping(score.clone());
     let Some((place, there)) = same else {
-        return Some(Change::Add {
-            path: key_path!["puppies", i, "vigour"],
-            at: None,
-            value: value(),
-        });
+        return Some(Change::add(key_path!["puppies", i, "vigour"], score));
     };
     let there = there.as_mapping()?;
     let mut parts = score
@@ -516,10 +479,7 @@ fn scored(
     if differing != Differing::Take {
         return None;
     }
-    Some(Change::Set {
-        path: key_path!["puppies", i, "vigour", place],
-        value: value(),
-    })
+    Some(Change::set(key_path!["puppies", i, "vigour", place], score))
 }
 
 /// How the puppies come.
@@ -534,15 +494,12 @@ pub(super) fn way(scene: &Scene<'_>, given: &ActFields, decided: Decided) -> Res
     slips.none()?;
     let there = birth.how.word();
     if there == how {
-        return Ok(of(litter, Vec::new()));
+        return Ok(Made::of_litter(litter, Vec::new()));
     }
     if decided != Decided::Phone {
         let message = format!("The records say of this birth: {there}");
         return Err(AskedSlips::one("how", message, "").into());
     }
-    let change = Change::Set {
-        path: key_path!["birth", "how"],
-        value: Value::String(how),
-    };
-    Ok(of(litter, vec![change]))
+    let change = Change::set(key_path!["birth", "how"], how);
+    Ok(Made::of_litter(litter, vec![change]))
 }
