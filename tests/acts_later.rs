@@ -252,7 +252,19 @@ fn a_litter_entered_by_mistake_goes_with_its_files_and_a_broken_file_is_not_gues
     let picture = jpeg_with_metadata(90, "A SECRET");
     kennel.write_bytes("litters/spring/photos/moss-1.jpg", &picture);
     let before = tree(&kennel.content());
+    // A file of the keeper's own is none of the records, and is not thrown away with them.
+    kennel.write("litters/spring/contract.txt", "Signed.");
+    let refused = form(&desk, to).send(&desk, "save");
+    assert_eq!(refused.status, 422);
+    for words in ["litters/spring/contract.txt", "move it to another place"] {
+        assert!(refused.text().contains(words), "{}", refused.text());
+    }
+    std::fs::remove_file(kennel.content().join("litters/spring/contract.txt")).unwrap();
     let told = page(&desk, to);
+    assert!(
+        told.find("With it goes").unwrap() < told.find("Take Spring 2026 out</button>").unwrap(),
+        "what goes with it stands above the button"
+    );
     for words in [
         "2 puppies",
         "2 weights",

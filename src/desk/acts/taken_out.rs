@@ -142,13 +142,15 @@ impl Naming {
             pictures: litter.photos.len(),
             ..Self::default()
         };
-        let lists = [("weights.yaml", all.weights), ("health.yaml", all.health)];
-        let lists = lists.into_iter().filter(|(_, count)| *count > 0);
+        let lists = ["weights.yaml", "health.yaml"].map(|name| litter.file(name));
+        let lists = lists
+            .into_iter()
+            .filter(|file| scene.loaded.sources.is_known(file));
         let notes = litter.notes.iter();
         let notes = notes.map(|note| litter.file(&format!("notes/{}.md", note.slug)));
         let photos = litter.photos.iter().map(|photo| photo.file.clone());
         all.files = std::iter::once(litter.file("litter.yaml"))
-            .chain(lists.map(|(name, _)| litter.file(name)))
+            .chain(lists)
             .chain(notes)
             .chain(photos)
             .map(|file| (file, Work::Gone))
@@ -222,7 +224,7 @@ fn page(scene: &Scene<'_>) -> Option<ActPage> {
     let lead = if sections.is_empty() {
         "Nothing else in the records names it."
     } else {
-        "What stands below goes with it."
+        "What stands above goes with it."
     };
     Some(ActPage {
         above: litter.litter.name.to_string(),
@@ -236,7 +238,7 @@ fn page(scene: &Scene<'_>) -> Option<ActPage> {
             buttons: vec![Button::new("save", format!("Take {} out", label(puppy)))],
             ..ActForm::default()
         }),
-        sections,
+        found: sections,
         links: vec![
             ActLink::new("Loss", at(&litter.id, Some(&puppy.id), "loss")),
             ActLink::new("To the litter", at(&litter.id, None, "")),
@@ -285,7 +287,7 @@ fn litter_page(scene: &Scene<'_>) -> Option<ActPage> {
             buttons: vec![Button::new("save", format!("Take {name} out"))],
             ..ActForm::default()
         }),
-        sections,
+        found: sections,
         links: vec![
             ActLink::new("Before the birth", at(&litter.id, None, "pregnancy")),
             ActLink::new("To the litter", at(&litter.id, None, "")),
@@ -297,8 +299,21 @@ fn litter_page(scene: &Scene<'_>) -> Option<ActPage> {
 
 fn litter_gone(scene: &Scene<'_>, _: &ActFields) -> Result<Made, Halt> {
     let litter = scene.litter().ok_or(Halt::Gone)?;
+    let files = Naming::of_litter(scene, litter).work(scene)?;
+    let folder = litter.file("");
+    let problems = scene.loaded.problems.iter().map(|located| &located.problem);
+    let mut own = problems
+        .map(|problem| problem.place.file.as_str())
+        .filter(|file| file.starts_with(&folder) && !files.iter().any(|(known, _)| known == file));
+    if let Some(file) = own.next() {
+        let message =
+            format!("“{file}” is a file of your own, and is not taken out with the litter");
+        let hint = "move it to another place on your disk, or delete it there; then take the \
+                    litter out";
+        return Err(AskedSlips::one("", message, hint).into());
+    }
     Ok(Made {
-        files: Naming::of_litter(scene, litter).work(scene)?,
+        files,
         to: format!("{ROOT}litters"),
     })
 }
