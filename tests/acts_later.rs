@@ -286,6 +286,53 @@ fn a_litter_entered_by_mistake_goes_with_its_files_and_a_broken_file_is_not_gues
 }
 
 #[test]
+fn the_newborn_checks_of_a_litter_are_written_down_a_list_and_the_round_leads_there() {
+    let (kennel, desk) = kennel();
+    let path = "/-desk/litters/spring/newborns";
+    kennel.change("kennel.yaml", "as_of: 2026-04-16", "as_of: 2026-04-03");
+    kennel.write("litters/spring/weights.yaml", "");
+    for from in ["/-desk/today", "/-desk/litters/spring"] {
+        assert!(
+            links(&page(&desk, from)).iter().any(|link| link == path),
+            "{from}"
+        );
+    }
+    kennel.change(
+        LITTER,
+        "order: 2,",
+        "order: 2, newborn: { navel: \"a little moist\" },",
+    );
+    let shown = page(&desk, path);
+    assert!(shown.contains("so far: a little moist") && shown.contains("Limbs and toes."));
+    let empty = form(&desk, path).send(&desk, "save");
+    assert_eq!(empty.status, 422);
+    let before = text(&kennel, LITTER);
+    let filled = form(&desk, path)
+        .with("moss.palate", "cleft")
+        .with("moss.suck", "strong")
+        .with("wren.rest", "yes");
+    let sent = filled.send(&desk, "save");
+    let change = number(&sent);
+    let written = text(&kennel, LITTER);
+    for words in [
+        "palate: cleft, newborn: { suck: strong }",
+        "navel: \"a little moist\", limbs: normal",
+        "palate: intact",
+    ] {
+        assert!(written.contains(words), "{words}: {written}");
+    }
+    // What was found is said at once, with how urgent it is.
+    let after = page(&desk, sent.header("location").unwrap());
+    assert!(
+        after.contains("urgency-call-the-vet") && after.contains("cleft"),
+        "{after}"
+    );
+    kennel.run(&["inspect"]).ends_with(0);
+    assert_eq!(undo(&desk, &change).status, 303);
+    assert_eq!(text(&kennel, LITTER), before);
+}
+
+#[test]
 fn a_puppy_that_comes_back_keeps_who_had_it_and_looks_for_a_home_again() {
     let (kennel, desk) = kennel();
     kennel.change(LITTER, "224 g, offer: available", "224 g, offer: placed");

@@ -106,6 +106,8 @@ pub(crate) struct Group {
     pub(crate) legend: String,
     /// Whether it is shut at first: what is rarely needed.
     pub(crate) is_shut: bool,
+    /// Whether the fields stand side by side where there is room.
+    pub(crate) is_row: bool,
     pub(crate) fields: Vec<ActField>,
 }
 
@@ -114,6 +116,7 @@ impl Group {
         Self {
             legend: legend.to_owned(),
             is_shut: false,
+            is_row: false,
             fields,
         }
     }

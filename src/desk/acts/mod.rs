@@ -23,6 +23,7 @@ mod health;
 mod homes;
 pub(crate) mod kennel;
 mod loss;
+mod newborns;
 mod not_alive;
 mod notes;
 mod of_late;
@@ -93,6 +94,7 @@ pub(crate) const ACTS: &[Act] = &[
     homes::HOME,
     homes::WAITING,
     families::FAMILY,
+    newborns::NEWBORNS,
     loss::LOSS,
     returned::RETURNED,
     taken_out::TAKEN_OUT,

@@ -11,7 +11,7 @@ use super::health::{fields, kind_words};
 use super::{Act, Halt, Made, ROOT, Scene, at};
 use crate::audience::keeper::{self, TaskShown};
 use crate::audience::words::rounds::advice as advice_words;
-use crate::husbandry::findings::CAUTIONS;
+use crate::husbandry::findings::{CAUTIONS, FindingRule};
 use crate::husbandry::rounds::{
     self, Advice, Task, TaskAction as Do, TaskContent, TaskKind, Turn, Whom,
 };
@@ -114,6 +114,14 @@ fn item(scene: &Scene<'_>, task: &Task, shown: &TaskShown) -> ActItem {
             item.links
                 .extend(ways_of_advice(*advice, litter, &task.whom));
         }
+    }
+    if let TaskContent::Findings(found) = &task.what
+        && found
+            .iter()
+            .any(|found| found.rule() == FindingRule::NotLookedAt)
+    {
+        let to = at(litter, None, "newborns");
+        item.links.push(ActLink::new("Newborn checks", to));
     }
     item
 }

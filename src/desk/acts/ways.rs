@@ -141,6 +141,10 @@ fn litter(scene: &Scene<'_>) -> Option<ActPage> {
     let mut links = Vec::new();
     let birth = if litter.litter.birth.is_some() {
         links.push(ActLink::new("Weigh-in", at(&litter.id, None, "weigh")));
+        links.push(ActLink::new(
+            "Newborn checks",
+            at(&litter.id, None, "newborns"),
+        ));
         "The birth: a puppy more"
     } else {
         links.push(ActLink::new(
