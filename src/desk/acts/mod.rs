@@ -234,7 +234,7 @@ pub(crate) struct ActNotice(Mutex<VecDeque<(u64, Vec<String>)>>);
 impl ActNotice {
     const MOST: usize = 50;
 
-    fn keep(&self, number: u64, words: Vec<String>) {
+    pub(crate) fn keep(&self, number: u64, words: Vec<String>) {
         let mut told = self.0.lock().unwrap_or_else(PoisonError::into_inner);
         told.push_front((number, words));
         told.truncate(Self::MOST);

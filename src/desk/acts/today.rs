@@ -62,10 +62,7 @@ fn page(scene: &Scene<'_>) -> Option<ActPage> {
         title: "Today’s round".to_owned(),
         lead: vec![lead.to_owned()],
         sections,
-        links: vec![ActLink::new(
-            "All litters, families and notes",
-            format!("{ROOT}litters"),
-        )],
+        links: vec![ActLink::new("All litters", format!("{ROOT}litters"))],
         ..ActPage::default()
     })
 }

@@ -84,7 +84,7 @@ fn start(scene: &Scene<'_>) -> Option<ActPage> {
         ways.into_iter().partition(|(_, path)| next.contains(path));
     Some(ActPage {
         above: scene.records.kennel.name.to_string(),
-        title: "What is to be recorded?".to_owned(),
+        title: "All litters".to_owned(),
         lead,
         sections: if items.is_empty() {
             Vec::new()
