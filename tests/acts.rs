@@ -3,6 +3,7 @@
 //! the very bytes.
 
 use crate::support::desk::{Desk, get};
+use crate::support::files::jpeg_with_metadata;
 use crate::support::forms::{Form, form, links, number, undo, upload};
 use crate::support::{Kennel, tree};
 use std::collections::BTreeSet;
@@ -169,6 +170,45 @@ const ALL: &[Done] = &[
         "dogs/wren.yaml",
         "born: 2026-04-01",
     ),
+    (
+        "litters/spring/pregnancy",
+        &[("mated", "2026-01-30")],
+        "save",
+        "litters/spring/litter.yaml",
+        "mated: [2026-01-28, 2026-01-30]",
+    ),
+    (
+        "litters/spring/newborns",
+        &[
+            ("moss.palate", "intact"),
+            ("moss.navel", "normal"),
+            ("wren.suck", "weak"),
+        ],
+        "save",
+        "litters/spring/litter.yaml",
+        "newborn: { suck: weak }",
+    ),
+    (
+        "litters/spring/puppies/moss/returned",
+        &[("reason", "a child is allergic"), ("offer", "available")],
+        "save",
+        "litters/spring/litter.yaml",
+        "returned: { on: 2026-04-16, reason: a child is allergic }",
+    ),
+    (
+        "litters/spring/puppies/moss/take-out",
+        &[],
+        "save",
+        "litters/spring/weights.yaml",
+        "wren: 446 g",
+    ),
+    (
+        "litters/spring/take-out",
+        &[],
+        "save",
+        "litters/spring/litter.yaml",
+        "",
+    ),
 ];
 
 #[test]
@@ -232,17 +272,27 @@ fn the_guide_shows_what_the_desk_writes() {
         String::from_utf8(bytes).unwrap()
     };
     let (mut shown, mut missing) = (0, String::new());
-    for (path, typed, button, ..) in ALL {
+    let portrait = "dogs/juno/picture";
+    for (path, typed, button, ..) in ALL.iter().chain([&(portrait, &[][..], "add", "", "")]) {
         let before = tree(&kennel.content());
         let filled = form(&desk, &format!("/-desk/{path}"));
         let filled = typed
             .iter()
             .fold(filled, |form, (name, value)| form.with(name, value));
-        let change = number(&filled.send(&desk, button));
+        let answer = if *path == portrait {
+            let (token, picture) = (filled.value("token"), jpeg_with_metadata(90, "A SECRET"));
+            let fields = [("token", token.as_str()), ("act", "add")];
+            let file = ("files", "juno.jpg", picture.as_slice());
+            upload(desk.book, &format!("/-desk/{path}"), &fields, file)
+        } else {
+            filled.send(&desk, button)
+        };
+        let change = number(&answer);
         let after = tree(&kennel.content());
         for file in after
             .keys()
-            .filter(|file| before.get(*file) != after.get(*file))
+            .chain(before.keys().filter(|file| !after.contains_key(*file)))
+            .filter(|file| before.get(*file) != after.get(*file) && !file.ends_with(".jpg"))
         {
             let block = change_of_lines(file, &text(&before, file), &text(&after, file));
             if !guide.contains(&block) {

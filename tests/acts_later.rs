@@ -2,7 +2,7 @@
 //! comes back, a mating comes to nothing, the file of a sheet does not fit.
 
 use crate::acts::kennel;
-use crate::support::desk::{Desk, get};
+use crate::support::desk::{Desk, asks, get};
 use crate::support::files::jpeg_with_metadata;
 use crate::support::forms::{Form, form, links, number, undo, upload};
 use crate::support::{Kennel, tree};
@@ -252,7 +252,19 @@ fn a_litter_entered_by_mistake_goes_with_its_files_and_a_broken_file_is_not_gues
     let picture = jpeg_with_metadata(90, "A SECRET");
     kennel.write_bytes("litters/spring/photos/moss-1.jpg", &picture);
     let before = tree(&kennel.content());
+    // A file of the keeper's own is none of the records, and is not thrown away with them.
+    kennel.write("litters/spring/contract.txt", "Signed.");
+    let refused = form(&desk, to).send(&desk, "save");
+    assert_eq!(refused.status, 422);
+    for words in ["litters/spring/contract.txt", "move it to another place"] {
+        assert!(refused.text().contains(words), "{}", refused.text());
+    }
+    std::fs::remove_file(kennel.content().join("litters/spring/contract.txt")).unwrap();
     let told = page(&desk, to);
+    assert!(
+        told.find("With it goes").unwrap() < told.find("Take Spring 2026 out</button>").unwrap(),
+        "what goes with it stands above the button"
+    );
     for words in [
         "2 puppies",
         "2 weights",
@@ -271,6 +283,129 @@ fn a_litter_entered_by_mistake_goes_with_its_files_and_a_broken_file_is_not_gues
     kennel.run(&["inspect"]).ends_with(0);
     assert_eq!(undo(&desk, &change).status, 303);
     assert_eq!(tree(&kennel.content()), before);
+}
+
+#[test]
+fn the_newborn_checks_of_a_litter_are_written_down_a_list_and_the_round_leads_there() {
+    let (kennel, desk) = kennel();
+    let path = "/-desk/litters/spring/newborns";
+    kennel.change("kennel.yaml", "as_of: 2026-04-16", "as_of: 2026-04-03");
+    kennel.write("litters/spring/weights.yaml", "");
+    for from in ["/-desk/today", "/-desk/litters/spring"] {
+        assert!(
+            links(&page(&desk, from)).iter().any(|link| link == path),
+            "{from}"
+        );
+    }
+    kennel.change(
+        LITTER,
+        "order: 2,",
+        "order: 2, newborn: { navel: \"a little moist\" },",
+    );
+    let shown = page(&desk, path);
+    assert!(shown.contains("so far: a little moist") && shown.contains("Limbs and toes."));
+    let empty = form(&desk, path).send(&desk, "save");
+    assert_eq!(empty.status, 422);
+    let before = text(&kennel, LITTER);
+    let filled = form(&desk, path)
+        .with("moss.palate", "cleft")
+        .with("moss.suck", "strong")
+        .with("wren.rest", "yes");
+    let sent = filled.send(&desk, "save");
+    let change = number(&sent);
+    let written = text(&kennel, LITTER);
+    for words in [
+        "palate: cleft, newborn: { suck: strong }",
+        "navel: \"a little moist\", limbs: normal",
+        "palate: intact",
+    ] {
+        assert!(written.contains(words), "{words}: {written}");
+    }
+    // What was found is said at once, with how urgent it is.
+    let after = page(&desk, sent.header("location").unwrap());
+    assert!(
+        after.contains("urgency-call-the-vet") && after.contains("cleft"),
+        "{after}"
+    );
+    kennel.run(&["inspect"]).ends_with(0);
+    assert_eq!(undo(&desk, &change).status, 303);
+    assert_eq!(text(&kennel, LITTER), before);
+}
+
+#[test]
+fn taken_back_on_the_page_of_an_act_one_is_on_that_page_again() {
+    let (_kennel, desk) = kennel();
+    let undone = |from: &str, change: &str| {
+        let token = form(&desk, "/-desk/waiting").value("token");
+        let body = format!("token={token}&number={change}");
+        let (port, length) = (desk.book, body.len());
+        let sent = asks(
+            port,
+            &format!(
+                "POST /-desk/undo HTTP/1.1\r\nHost: 127.0.0.1:{port}\r\nOrigin: \
+                 http://127.0.0.1:{port}\r\nReferer: {from}\r\nContent-Type: \
+                 application/x-www-form-urlencoded\r\nContent-Length: {length}\r\nConnection: \
+                 close\r\n\r\n{body}"
+            ),
+        );
+        assert_eq!(sent.status, 303, "{}", sent.text());
+        sent.header("location").unwrap().to_owned()
+    };
+    let waits = || {
+        let filled = form(&desk, "/-desk/waiting").with("name", "N. Frey");
+        number(&filled.send(&desk, "add"))
+    };
+    let change = waits();
+    let here = format!(
+        "http://127.0.0.1:{}/-desk/waiting?saved={change}",
+        desk.book
+    );
+    let to = undone(&here, &change);
+    assert!(to.starts_with("/-desk/waiting?saved="), "{to}");
+    let shown = page(&desk, &to);
+    assert!(
+        shown.contains("Taken back. That is change") && !shown.contains("N. Frey"),
+        "{shown}"
+    );
+    // Where that page is gone with it, and from elsewhere, the history says so.
+    let filled = form(&desk, "/-desk/litters/new").with("name", "Autumn 2026");
+    let begun = number(
+        &filled
+            .with("dam", "juno")
+            .with("sire", "corvin")
+            .send(&desk, "save"),
+    );
+    let gone = "http://127.0.0.1/-desk/litters/autumn-2026?saved=1";
+    for (from, change) in [(gone, begun), ("http://127.0.0.1//evil.example", waits())] {
+        let to = undone(from, &change);
+        assert!(to.starts_with("/-desk/history?saved="), "{from}: {to}");
+    }
+}
+
+#[test]
+fn a_puppy_that_went_to_its_family_has_the_day_on_which_it_went() {
+    let (kennel, desk) = kennel();
+    let path = "/-desk/litters/spring/puppies/moss/home";
+    let went = form(&desk, path)
+        .with("family", "lund")
+        .with("offer", "placed");
+    let refused = went.send(&desk, "save");
+    assert_eq!(refused.status, 422);
+    assert!(
+        refused.text().contains("say on which day it went"),
+        "{}",
+        refused.text()
+    );
+    let went = went.with("reserved", "2026-04-10");
+    number(&went.with("leaves", "2026-04-15").send(&desk, "save"));
+    assert!(text(&kennel, "owners.yaml").contains("leaves: 2026-04-15"));
+    // Of one that was placed before nobody may know the day any more.
+    number(
+        &form(&desk, path)
+            .with("leaves", "")
+            .with("price", "900")
+            .send(&desk, "save"),
+    );
 }
 
 #[test]

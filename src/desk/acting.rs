@@ -17,8 +17,8 @@ use axum::Router;
 use axum::body::Body;
 use axum::extract::multipart::MultipartError;
 use axum::extract::{DefaultBodyLimit, FromRequest, Multipart, Path, Query, Request, State};
-use axum::http::header::CONTENT_TYPE;
-use axum::http::{StatusCode, Uri};
+use axum::http::header::{CONTENT_TYPE, REFERER};
+use axum::http::{HeaderMap, StatusCode, Uri};
 use axum::response::{IntoResponse, Redirect, Response};
 use axum::routing::get;
 use futures_util::stream::{self, StreamExt};
@@ -171,6 +171,24 @@ fn answered(desk: &Desk, answer: ActAnswer, here: &str) -> Response {
         ActAnswer::Done(to) => Redirect::to(&to).into_response(),
         ActAnswer::Gone => page::lost(),
     }
+}
+
+/// The page of an act on which a change was taken back, as it is then, with that said; nothing
+/// where it was no such page, or is there no more.
+pub(super) fn page_after(desk: &Desk, headers: &HeaderMap, number: u64) -> Option<String> {
+    let from: Uri = headers.get(REFERER)?.to_str().ok()?.parse().ok()?;
+    let Query(query) = Query::<Pairs>::try_from_uri(&from).ok()?;
+    let (act, ids) = acts::find(from.path())?;
+    let here = here(&from, &query);
+    let query = given(query, Vec::new(), false);
+    let ActAnswer::Page(_) = acts::show(&*desk.records().ok()?, &desk.told, (act, &ids), &query)
+    else {
+        return None;
+    };
+    let words = format!("Taken back. That is change {number} of the history.");
+    desk.told.keep(number, vec![words]);
+    let sign = if here.contains('?') { '&' } else { '?' };
+    Some(format!("{here}{sign}saved={number}"))
 }
 
 async fn shown_picture(State(desk): State<Arc<Desk>>, Path(file): Path<String>) -> Response {

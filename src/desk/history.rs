@@ -5,14 +5,14 @@
 
 use super::page::{self, beside};
 use super::posted::{Fields, SavedNotice};
-use super::{Desk, forms};
+use super::{Desk, acting, forms};
 use crate::app::taking_back::{take_back, undone};
 use crate::output::{HistoryEntry, newest};
 use crate::records::kennel::Zone;
 use crate::records::showing::harmless;
 use axum::Router;
 use axum::extract::{Query, State};
-use axum::http::StatusCode;
+use axum::http::{HeaderMap, StatusCode};
 use axum::response::{IntoResponse, Redirect, Response};
 use axum::routing::{get, post};
 use chrono::NaiveDateTime;
@@ -137,7 +137,7 @@ fn short(text: &str) -> String {
     lines.join("\n")
 }
 
-async fn undo(State(desk): State<Arc<Desk>>, fields: Fields) -> Response {
+async fn undo(State(desk): State<Arc<Desk>>, headers: HeaderMap, fields: Fields) -> Response {
     beside(move || {
         let Some(number) = fields.get("number").and_then(|number| number.parse().ok()) else {
             return page::lost();
@@ -148,7 +148,9 @@ async fn undo(State(desk): State<Arc<Desk>>, fields: Fields) -> Response {
         match done {
             Ok(back) => {
                 let number = back.number.unwrap_or(0);
-                Redirect::to(&format!("/-desk/history?saved={number}")).into_response()
+                let page = acting::page_after(&desk, &headers, number);
+                let to = page.unwrap_or_else(|| format!("/-desk/history?saved={number}"));
+                Redirect::to(&to).into_response()
             }
             Err(error) => page::plain(
                 StatusCode::CONFLICT,

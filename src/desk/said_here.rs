@@ -6,6 +6,7 @@
 //! and fields of forms is left as it is; a page about the text of a file is not brought here.
 
 use super::forms::shape::{self, Kind, in_words};
+use crate::quantity::days_said;
 use crate::records::schema;
 use std::borrow::Cow;
 use std::collections::BTreeMap;
@@ -72,12 +73,12 @@ pub(super) fn said_here(text: &str) -> String {
         _ => text,
     };
     if text.matches('`').count() % 2 == 1 {
-        return files_named(&text);
+        return days_said(&files_named(&text));
     }
     let mut said = String::with_capacity(text.len());
     for (n, piece) in text.split('`').enumerate() {
         if n % 2 == 0 {
-            said.push_str(&files_named(piece));
+            said.push_str(&days_said(&files_named(piece)));
             continue;
         }
         let (spoken, is_key) = code(piece);
@@ -85,7 +86,7 @@ pub(super) fn said_here(text: &str) -> String {
             said.truncate(said.len() - "add ".len());
             said.push_str("fill in ");
         }
-        said.push_str(&spoken);
+        said.push_str(&spoken.replace("x-ray", "X-ray"));
     }
     said
 }
@@ -242,9 +243,21 @@ mod tests {
             ),
             ("`litterfolio inspect` says why", "“What to mend” says why"),
             ("codes.yaml and my.yaml", "codes.yaml and my.yaml"),
+            (
+                "`wren` is weighed on 2026-04-15 08:00, before 2026-04-16; write `2026-04-17`",
+                "“wren” is weighed on 15 April 2026, 08:00, before 16 April 2026; write \
+                 “2026-04-17”",
+            ),
+            (
+                "notes/2026-04-15.md and x-2026-04-15",
+                "notes/2026-04-15.md and x-2026-04-15",
+            ),
+            ("since 2026-04-15T08:00", "since 2026-04-15T08:00"),
+            ("write `by: x-ray`", "write “by: X-ray”"),
         ] {
             let counted = said_here(written);
             assert_eq!(counted.to_lowercase(), said.to_lowercase(), "{written}");
+            assert!(!counted.contains("x-ray"), "{counted}");
         }
     }
 

@@ -139,8 +139,8 @@ struct Case<'a> {
     today: Day,
     /// Age today in days.
     age: i64,
-    /// Whether one of its weights looks like a slip of the pen.
-    doubtful: bool,
+    /// Weights of the litter that look like slips of the pen.
+    slips: &'a slips::SlipFindings,
     found: Vec<Finding>,
 }
 
@@ -160,7 +160,7 @@ impl Case<'_> {
         let weight = WeightNoticed {
             days,
             last_weighed: last.filter(|last| self.today.since(*last) > STALE),
-            is_doubtful: self.doubtful,
+            is_doubtful: self.slips.of.contains(&self.puppy.id),
         };
         self.found.push(Finding {
             urgency,
@@ -215,9 +215,8 @@ pub fn of_litter(
         found.extend(dam::rules(folder, keeper, Some(&figures.dam_before), today));
     }
     let slips = slips::litter(folder, figures, today);
-    found.extend(slips.findings);
-    for mut case in cases(folder, figures, limits, keeper, today) {
-        case.doubtful = slips.of.contains(&case.puppy.id);
+    found.extend(slips.findings.iter().cloned());
+    for mut case in cases(folder, figures, limits, keeper, today, &slips) {
         growth::rules(&mut case);
         birth::rules(&mut case);
         littermates::rules(&mut case);
@@ -251,7 +250,8 @@ pub fn beside_weights(
     today: Day,
 ) -> Vec<Finding> {
     let mut found = Vec::new();
-    for mut case in cases(folder, figures, limits, keeper, today) {
+    let slips = slips::SlipFindings::default();
+    for mut case in cases(folder, figures, limits, keeper, today, &slips) {
         birth::rules(&mut case);
         littermates::rules(&mut case);
         feeding::rules(&mut case);
@@ -268,6 +268,7 @@ fn cases<'a>(
     limits: &'a Thresholds,
     keeper: &'a str,
     today: Day,
+    slips: &'a slips::SlipFindings,
 ) -> impl Iterator<Item = Case<'a>> {
     let looked_at = !folder.is_history(today);
     let here = folder
@@ -285,7 +286,7 @@ fn cases<'a>(
             keeper,
             today,
             age,
-            doubtful: false,
+            slips,
             found: Vec::new(),
         })
     })

@@ -272,6 +272,36 @@ fn time_of_day(text: &str) -> Result<NaiveTime, Unreadable> {
         })
 }
 
+/// A text with its days as pages say them: 2026-04-15 08:00 is 15 April 2026, 08:00.
+#[must_use]
+pub fn days_said(text: &str) -> String {
+    let mut said = String::with_capacity(text.len());
+    let mut rest = text;
+    while let Some(at) = rest.find(|c: char| c.is_ascii_digit()) {
+        said.push_str(&rest[..at]);
+        let is_part = |c: char| c.is_ascii_digit() || c == '-';
+        let end = rest[at..]
+            .find(|c| !is_part(c))
+            .map_or(rest.len(), |end| at + end);
+        let (word, behind) = (&rest[at..end], &rest[end..]);
+        // Days in the names of files, pages and records stay.
+        let of_name = |c: char| c.is_alphanumeric() || "-_/".contains(c);
+        let is_name = said.ends_with(of_name) || behind.starts_with(of_name);
+        match word.parse::<Day>() {
+            Ok(day) if !is_name => {
+                said.push_str(&day.in_words());
+                let is_time = behind.get(1..6).is_some_and(|time| {
+                    behind.starts_with(' ') && NaiveTime::parse_from_str(time, "%H:%M").is_ok()
+                });
+                said.push_str(if is_time { "," } else { "" });
+            }
+            _ => said.push_str(word),
+        }
+        rest = behind;
+    }
+    said + rest
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;

@@ -25,7 +25,7 @@ mod weight;
 mod within;
 
 pub use chip::ChipNumber;
-pub use clock::{BirthTime, Day, Moment};
+pub use clock::{BirthTime, Day, Moment, days_said};
 pub use counted::{counted, many};
 pub use difference::{
     percent_difference, tenths_difference, tenths_with_minus, weight_difference,

@@ -46,6 +46,8 @@ pub(crate) mod words;
 mod writing;
 
 pub use as_if::AsIf;
+#[cfg(test)]
+pub(crate) use checks::{Weighed, off_their_day};
 pub use checks::{check_health, is_reserved};
 pub use listing::{Listed, Listing, What};
 pub use loaded::{Loaded, ReadFiles};

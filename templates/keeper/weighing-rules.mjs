@@ -314,8 +314,7 @@ function lightAtBirth(own) {
   const { puppy, age, litter: { data } } = own;
   const { limits, ages, rounding } = data;
   if (puppy.birth_grams === null || age > ages.light_at_birth) return;
-  const others = data.puppies.filter((each) => each.id !== puppy.id && each.born_alive && each.birth_grams !== null).map((each) => each.birth_grams);
-  const under = underMean(puppy.birth_grams, others);
+  const under = underLittermates(own, own.points[0], data.puppies.filter((each) => each.born_alive));
   const limit = limits.light_at_birth;
   if (under !== null && under >= limit.value - rounding && !gainsWell(own, ages.first_days)) {
     const what = `was ${fixed(settled(under), 0)} % lighter at birth than the mean of its littermates (${own.show(puppy.birth_grams)})`;
@@ -538,19 +537,23 @@ function notDoubled(own, last) {
   own.findAt(last.days, WATCH, 'not-doubled', what, `by day ${fixed(limit.value, 0)}; ends when it has, or before day ${ages.doubled_latest} when its gain is in the band`, limit.source);
 }
 
+/** How far a weight lies under the mean of the littermates that were weighed with it, %. In place of a weight that looks misread stands what was probably meant, unless the puppy's own does. */
+function underLittermates({ puppy, litter: { growth, likely } }, point, all) {
+  const same = (other) => other.isBirth === point.isBirth && (point.isBirth || other.at === point.at);
+  const others = all.filter((each) => each.id !== puppy.id).map((each) => growth.get(each.id).find(same)).filter(Boolean);
+  return underMean(point.grams, others.map((other) => (likely.has(point) ? other.grams : likely.get(other) ?? other.grams)));
+}
+
 function behind(own, last) {
-  const { puppy, points, litter: { data, growth } } = own;
+  const { points, litter: { data, likely } } = own;
   const limit = data.limits.behind_litter;
-  const living = data.puppies.filter((each) => each.alive && each.id !== puppy.id);
-  const underAt = (point) => {
-    const same = (other) => other.isBirth === point.isBirth && (point.isBirth || other.at === point.at);
-    return underMean(point.grams, living.map((each) => growth.get(each.id).find(same)).filter(Boolean).map((other) => other.grams));
-  };
+  const underAt = (point) => underLittermates(own, point, data.puppies.filter((each) => each.alive));
   const under = underAt(last);
   if (under === null || under < limit.value - data.rounding) return;
   // Whoever was born small and keeps its place is no watch. With nothing to compare it with, the weight itself speaks.
-  const before = points.findLast((point) => last.days - point.days >= data.ages.falling) ?? points[0];
-  const then = underAt(before);
+  const sound = points.filter((point) => !likely.has(point));
+  const before = sound.findLast((point) => last.days - point.days >= data.ages.falling) ?? sound[0];
+  const then = before ? underAt(before) : null;
   if (then !== null && under - then < data.limits.falling_by.value) return;
   const what = `weighs ${fixed(settled(under), 0)} % less than the mean of its littermates at the same weigh-in (${own.show(last.grams)})`;
   own.findAt(last.days, WATCH, 'behind-litter', what, `${fixed(limit.value, 0)} % or more under the mean of the others, and falling; ends when it keeps its place for three days`, limit.source);
@@ -673,6 +676,7 @@ function slipFindings(litter, slips) {
     });
   }
   const lines = found.flatMap((slip) => (slip.what === 'value' ? [slip.line] : slip.lines));
+  litter.likely = new Map(found.filter((slip) => slip.what === 'value').map((slip) => [points[slip.line][slip.mark], slip.likelyGrams]));
   return { findings, doubtful: new Set(lines.map((line) => data.puppies[line].id)) };
 }
 

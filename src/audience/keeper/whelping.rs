@@ -224,7 +224,7 @@ fn blank(records: &Records, own_colours: Vec<String>) -> WhelpingSheet {
 fn counted(count: &PupCount) -> Counted {
     let PupCount { by, on: _, puppies } = count;
     let by = match by {
-        CountedBy::XRay => "x-ray",
+        CountedBy::XRay => "X-ray",
         CountedBy::Ultrasound => "ultrasound",
     };
     Counted {

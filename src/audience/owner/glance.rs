@@ -10,6 +10,7 @@ use super::{
 };
 use crate::husbandry::pedigree::genes::same_test;
 use crate::husbandry::signs::{NewbornLook, newborn};
+use crate::quantity::Day;
 use serde::Serialize;
 
 /// Seconds to the first breath from which on it is told. Ours.
@@ -190,6 +191,7 @@ fn tests(own: &ParentRecord, other: &ParentRecord) -> String {
                 .and_then(|day| day.get(..4))
                 .map(str::to_owned);
             let end = valid_until.as_deref().filter(|_| *has_run_out);
+            let end = end.map(|day| day.parse().map_or_else(|_| day.to_owned(), Day::in_words));
             let end = end.map(|day| format!("ran out on {day}"));
             let when: Vec<String> = year.into_iter().chain(end).collect();
             if when.is_empty() {
@@ -304,12 +306,12 @@ mod tests {
         old.screening[0].has_run_out = true;
         assert_eq!(
             super::tests(&old, &old),
-            "eyes: clear (ran out on 2024-02-12)"
+            "eyes: clear (ran out on 12 February 2024)"
         );
         old.screening[0].on = Some("2023-02-12".to_owned());
         assert_eq!(
             super::tests(&old, &old),
-            "eyes: clear (2023, ran out on 2024-02-12)"
+            "eyes: clear (2023, ran out on 12 February 2024)"
         );
         let glance = glance(&birth(), &dam, &sire, &[]);
         assert_eq!(glance.dam_tests, "patella: 0/0; von Willebrand: clear");

@@ -5,7 +5,7 @@
 //! problem at its field: nothing typed is lost.
 
 use crate::app::recording::Refused;
-use crate::quantity::{Day, Moment, Text, Unreadable};
+use crate::quantity::{Day, Moment, Text, Unreadable, days_said};
 use crate::records::problem::{At, Located, Step};
 use serde::Serialize;
 use std::str::FromStr;
@@ -141,6 +141,8 @@ pub(crate) struct Group {
     pub(crate) legend: String,
     /// Whether it is shut at first: what is rarely needed.
     pub(crate) is_shut: bool,
+    /// Whether the fields stand side by side where there is room.
+    pub(crate) is_row: bool,
     pub(crate) fields: Vec<ActField>,
 }
 
@@ -149,6 +151,7 @@ impl Group {
         Self {
             legend: legend.to_owned(),
             is_shut: false,
+            is_row: false,
             fields,
         }
     }
@@ -428,6 +431,16 @@ impl ActPage {
             if form.action.is_empty() {
                 here.clone_into(&mut form.action);
             }
+        }
+        let fields = self.form.iter_mut().flat_map(|form| &mut form.groups);
+        let fields = fields.flat_map(|group| &mut group.fields);
+        let slips = fields.filter_map(|field| field.problem.as_mut());
+        for slip in slips.chain(&mut self.problems) {
+            slip.message = days_said(&slip.message);
+            slip.hint = days_said(&slip.hint);
+        }
+        for words in &mut self.said {
+            *words = days_said(words);
         }
         self.token = token;
         self

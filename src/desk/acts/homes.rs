@@ -270,6 +270,11 @@ fn homed(scene: &Scene<'_>, given: &ActFields) -> Result<Made, Halt> {
             "until then it is reserved; or correct the date",
         );
     }
+    // One that was placed before may have gone on a day that nobody knows any more.
+    let is_new = puppy.offer != Offer::Placed || same.is_none();
+    if given.get("offer") == Some("placed") && given.get("leaves").is_none() && is_new {
+        slips.push("leaves", "say on which day it went to them", "");
+    }
     slips.none()?;
     Ok(made(owners, offer))
 }

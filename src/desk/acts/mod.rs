@@ -23,6 +23,7 @@ mod health;
 mod homes;
 pub(crate) mod kennel;
 mod loss;
+mod newborns;
 mod not_alive;
 mod notes;
 mod of_late;
@@ -92,6 +93,7 @@ pub(crate) const ACTS: &[Act] = &[
     homes::HOME,
     homes::WAITING,
     families::FAMILY,
+    newborns::NEWBORNS,
     loss::LOSS,
     returned::RETURNED,
     taken_out::TAKEN_OUT,
@@ -256,7 +258,7 @@ pub(crate) struct ActNotice(Mutex<VecDeque<(u64, Vec<String>)>>);
 impl ActNotice {
     const MOST: usize = 50;
 
-    fn keep(&self, number: u64, words: Vec<String>) {
+    pub(crate) fn keep(&self, number: u64, words: Vec<String>) {
         let mut told = self.0.lock().unwrap_or_else(PoisonError::into_inner);
         told.push_front((number, words));
         told.truncate(Self::MOST);

@@ -138,13 +138,15 @@ impl Naming {
             pictures: litter.photos.len(),
             ..Self::default()
         };
-        let lists = [("weights.yaml", all.weights), ("health.yaml", all.health)];
-        let lists = lists.into_iter().filter(|(_, count)| *count > 0);
+        let lists = ["weights.yaml", "health.yaml"].map(|name| litter.file(name));
+        let lists = lists
+            .into_iter()
+            .filter(|file| scene.loaded.sources.is_known(file));
         let notes = litter.notes.iter();
         let notes = notes.map(|note| litter.file(&format!("notes/{}.md", note.slug)));
         let photos = litter.photos.iter().map(|photo| photo.file.clone());
         all.files = std::iter::once(litter.file("litter.yaml"))
-            .chain(lists.map(|(name, _)| litter.file(name)))
+            .chain(lists)
             .chain(notes)
             .chain(photos)
             .map(|file| (file, Work::Gone))
@@ -205,7 +207,7 @@ fn page(scene: &Scene<'_>) -> Option<ActPage> {
     let lead = if section.is_none() {
         "Nothing else in the records names it."
     } else {
-        "What stands below goes with it."
+        "What stands above goes with it."
     };
     let mut page = ActPage {
         lead: vec![format!(
@@ -217,7 +219,7 @@ fn page(scene: &Scene<'_>) -> Option<ActPage> {
             format!("Take {} out", label(puppy)),
             Vec::new(),
         )),
-        sections: Vec::from_iter(section),
+        found: Vec::from_iter(section),
         ..page_of(litter, format!("Take {name} out of the records"))
     };
     let loss = at(&litter.id, Some(&puppy.id), "loss");
@@ -247,7 +249,7 @@ fn litter_page(scene: &Scene<'_>) -> Option<ActPage> {
                 .to_owned(),
         ],
         form: Some(ActForm::saved_by(format!("Take {name} out"), Vec::new())),
-        sections: Vec::from_iter(Naming::of_litter(scene, litter).section(born)),
+        found: Vec::from_iter(Naming::of_litter(scene, litter).section(born)),
         ..page_of(litter, format!("Take {name} out of the records"))
     };
     let before = at(&litter.id, None, "pregnancy");
@@ -258,8 +260,21 @@ fn litter_page(scene: &Scene<'_>) -> Option<ActPage> {
 
 fn litter_gone(scene: &Scene<'_>, _: &ActFields) -> Result<Made, Halt> {
     let litter = scene.litter().ok_or(Halt::Gone)?;
+    let files = Naming::of_litter(scene, litter).work(scene)?;
+    let folder = litter.file("");
+    let problems = scene.loaded.problems.iter().map(|located| &located.problem);
+    let mut own = problems
+        .map(|problem| problem.place.file.as_str())
+        .filter(|file| file.starts_with(&folder) && !files.iter().any(|(known, _)| known == file));
+    if let Some(file) = own.next() {
+        let message =
+            format!("“{file}” is a file of your own, and is not taken out with the litter");
+        let hint = "move it to another place on your disk, or delete it there; then take the \
+                    litter out";
+        return Err(AskedSlips::one("", message, hint).into());
+    }
     Ok(Made {
-        files: Naming::of_litter(scene, litter).work(scene)?,
+        files,
         to: format!("{ROOT}litters"),
     })
 }

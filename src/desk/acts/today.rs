@@ -9,7 +9,7 @@ use super::health::{fields, kind_words};
 use super::{Act, Halt, Made, ROOT, Scene, at};
 use crate::audience::keeper::{self, TaskShown};
 use crate::audience::words::rounds::advice as advice_words;
-use crate::husbandry::findings::CAUTIONS;
+use crate::husbandry::findings::{CAUTIONS, FindingRule};
 use crate::husbandry::rounds::{
     self, Advice, Task, TaskAction as Do, TaskContent, TaskKind, Turn, Whom,
 };
@@ -60,10 +60,7 @@ fn page(scene: &Scene<'_>) -> Option<ActPage> {
         title: "Today’s round".to_owned(),
         lead: vec![lead.to_owned()],
         sections,
-        links: vec![ActLink::new(
-            "All litters, families and notes",
-            format!("{ROOT}litters"),
-        )],
+        links: vec![ActLink::new("All litters", format!("{ROOT}litters"))],
         ..ActPage::default()
     })
 }
@@ -111,6 +108,14 @@ fn item(scene: &Scene<'_>, task: &Task, shown: &TaskShown) -> ActItem {
             item.links
                 .extend(ways_of_advice(*advice, litter, &task.whom));
         }
+    }
+    if let TaskContent::Findings(found) = &task.what
+        && found
+            .iter()
+            .any(|found| found.rule() == FindingRule::NotLookedAt)
+    {
+        let to = at(litter, None, "newborns");
+        item.links.push(ActLink::new("Newborn checks", to));
     }
     item
 }

@@ -81,7 +81,7 @@ fn start(scene: &Scene<'_>) -> Option<ActPage> {
         ways.into_iter().partition(|(_, path)| next.contains(path));
     Some(ActPage {
         above: scene.records.kennel.name.to_string(),
-        title: "What is to be recorded?".to_owned(),
+        title: "All litters".to_owned(),
         lead,
         sections: Vec::from_iter(Section::of("Litters", items)),
         links: first
@@ -130,6 +130,10 @@ fn litter(scene: &Scene<'_>) -> Option<ActPage> {
     let mut links = Vec::new();
     let birth = if litter.litter.birth.is_some() {
         links.push(ActLink::new("Weigh-in", at(&litter.id, None, "weigh")));
+        links.push(ActLink::new(
+            "Newborn checks",
+            at(&litter.id, None, "newborns"),
+        ));
         "The birth: a puppy more"
     } else {
         links.push(ActLink::new(

@@ -96,9 +96,9 @@ pub(crate) fn of(record: &str) -> Option<Kind> {
     Some(kind)
 }
 
-/// A key in words: `call_name` is a call name.
+/// A key in words: `call_name` is a call name. Only an X-ray keeps its hyphen.
 pub(crate) fn in_words(key: &str) -> String {
-    capital(&key.replace(['_', '-'], " "))
+    capital(&key.replace(['_', '-'], " ").replace("x ray", "X-ray"))
 }
 
 /// A part of a schema with what it refers to.

@@ -7,7 +7,7 @@ use super::names::{self, NamedRecord};
 use super::shape::{Field, Form, Kind, in_words};
 use super::spot::Spot;
 use super::values::{Texts, below};
-use crate::quantity::{Day, Id};
+use crate::quantity::{Day, Id, days_said};
 use crate::records::changing::written::{self, Written};
 use crate::records::problem::{At, Located, Step};
 use crate::records::showing::harmless;
@@ -80,8 +80,8 @@ impl Told {
     pub(crate) fn of(located: &Located, is_here: bool) -> Self {
         let problem = &located.problem;
         Self {
-            message: harmless(&problem.message),
-            hint: harmless(&problem.hint),
+            message: days_said(&harmless(&problem.message)),
+            hint: days_said(&harmless(&problem.hint)),
             place: (!is_here).then(|| FormLine {
                 file: problem.place.file.clone(),
                 line: located.line,

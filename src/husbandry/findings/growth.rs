@@ -21,6 +21,7 @@ use crate::husbandry::thresholds::{
 use crate::husbandry::trend::{self, Trend};
 use crate::husbandry::{curves, doubling};
 use crate::quantity::{Weight, shown};
+use crate::records::litter::Puppy;
 
 /// Who asks for a weight at birth.
 pub const BIRTH_WEIGHT_SOURCE: &str =
@@ -494,15 +495,15 @@ fn doubled(case: &mut Case<'_>, last: Point) {
 /// 2012, Theriogenology 77:1788-1801: 3.7 % of puppies in week 1, 1 % from then to 8 weeks).
 fn light_at_birth(case: &mut Case<'_>) {
     let limit = case.limits.light_at_birth;
-    let (Some(own), Some(figures)) = (
+    let (Some(own), Some(figures), Some(birth)) = (
         case.puppy.weight.filter(|_| case.age <= LIGHT_AT_BIRTH),
         case.own.birth_weight,
+        case.own.growth.points.first(),
     ) else {
         return;
     };
     let drinks = gains_well(case, FIRST_DAYS);
-    if let Some(under) = figures
-        .under_littermates
+    if let Some(under) = under_littermates(case, birth, case.folder.litter.born_alive())
         .filter(|under| *under >= limit.value - ROUNDING && !drinks)
     {
         let noticed = Noticed::LightAtBirth {
@@ -528,19 +529,19 @@ fn light_at_birth(case: &mut Case<'_>) {
 fn behind(case: &mut Case<'_>, last: Point) {
     let limit = case.limits.behind_litter;
     let points = &case.own.growth.points;
-    let Some(under) =
-        under_littermates(case, &last).filter(|under| *under >= limit.value - ROUNDING)
+    let Some(under) = under_littermates(case, &last, case.folder.living())
+        .filter(|under| *under >= limit.value - ROUNDING)
     else {
         return;
     };
-    let before = points
+    let mut sound = points
         .iter()
-        .rev()
-        .find(|p| last.days - p.days >= FALLING_FOR)
-        .or_else(|| points.first());
+        .filter(|p| case.slips.likely(&case.puppy.id, p).is_none());
+    let first = sound.clone().next();
+    let before = sound.rfind(|p| last.days - p.days >= FALLING_FOR).or(first);
     // With nothing to compare it with, the weight itself speaks.
     if before
-        .and_then(|before| under_littermates(case, before))
+        .and_then(|before| under_littermates(case, before, case.folder.living()))
         .is_some_and(|then| under - then < FALLING_BY.value)
     {
         return;
@@ -554,20 +555,23 @@ fn behind(case: &mut Case<'_>, last: Point) {
 }
 
 /// How far a weight lies under the mean of the littermates that were weighed with it, %. The
-/// weights at birth are one weigh-in.
-fn under_littermates(case: &Case<'_>, point: &Point) -> Option<f64> {
+/// weights at birth are one weigh-in. In place of a weight that looks misread stands what was
+/// probably meant, unless the puppy's own does: the whole weigh-in may have been.
+fn under_littermates<'a>(
+    case: &Case<'_>,
+    point: &Point,
+    all: impl Iterator<Item = &'a Puppy>,
+) -> Option<f64> {
+    let is_sound = case.slips.likely(&case.puppy.id, point).is_none();
     let together =
         |p: &&Point| p.is_birth == point.is_birth && (point.is_birth || p.at == point.at);
-    let others = case.folder.living().filter(|p| p.id != case.puppy.id);
-    let others = others.filter_map(|p| {
-        case.figures.puppies[&p.id]
-            .growth
-            .points
-            .iter()
-            .find(together)
+    let others = all.filter(|p| p.id != case.puppy.id).filter_map(|p| {
+        let points = &case.figures.puppies[&p.id].growth.points;
+        let point = points.iter().find(together)?;
+        let likely = case.slips.likely(&p.id, point).filter(|_| is_sound);
+        Some(likely.unwrap_or_else(|| point.weight.grams()))
     });
-    let grams: Vec<f64> = others.map(|p| p.weight.grams()).collect();
-    under_mean(point.weight.grams(), &grams)
+    under_mean(point.weight.grams(), &others.collect::<Vec<_>>())
 }
 
 fn missed(case: &mut Case<'_>) {

@@ -1,8 +1,8 @@
 //! Slips of the pen as findings: what was written, when, and what would fit.
 //!
 //! In: a litter's weights. Out: findings that name the weigh-in and the likely correction. Nothing
-//! is corrected, and no other rule is silenced: until the keeper has looked, a bad weight counts as
-//! written.
+//! is corrected, and no other rule on that puppy is silenced: until the keeper has looked, a bad
+//! weight counts as written. Only littermates are held against what was probably meant.
 
 use super::{Finding, Noticed, Urgency, WeightNoticed};
 use crate::husbandry::LitterFigures;
@@ -26,6 +26,10 @@ pub(super) fn litter(folder: &LitterFolder, figures: &LitterFigures, today: Day)
             .iter()
             .flat_map(|slip| slip.puppies.iter().cloned())
             .collect(),
+        likely: spotted
+            .iter()
+            .filter_map(|slip| Some(((slip.puppies.first()?.clone(), slip.at), slip.likely?)))
+            .collect(),
         findings: spotted
             .into_iter()
             .filter_map(|slip| slip.finding)
@@ -39,6 +43,8 @@ pub(in crate::husbandry) struct Spotted {
     pub(in crate::husbandry) puppies: Vec<Id>,
     /// The weigh-in; nothing at birth.
     pub(in crate::husbandry) at: Option<Moment>,
+    /// What was probably meant, in grams; nothing of an exchange.
+    likely: Option<f64>,
     /// Nothing when none of them is alive.
     pub(in crate::husbandry) finding: Option<Finding>,
 }
@@ -60,8 +66,13 @@ pub(in crate::husbandry) fn spotted(
         .collect();
     let lines = lines(&puppies);
     let spot = |slip: &Slip| {
-        let (of, mark) = match *slip {
-            Slip::Value { line, mark, .. } => (vec![line], mark),
+        let (of, mark, likely) = match *slip {
+            Slip::Value {
+                line,
+                mark,
+                likely_grams,
+                ..
+            } => (vec![line], mark, Some(likely_grams)),
             Slip::Exchanged {
                 weigh_in,
                 lines: [one, other],
@@ -73,6 +84,7 @@ pub(in crate::husbandry) fn spotted(
                     .marks
                     .iter()
                     .position(|mark| mark.weigh_in == weigh_in)?,
+                None,
             ),
         };
         let point = puppies.get(*of.first()?)?.1.get(mark)?;
@@ -82,6 +94,7 @@ pub(in crate::husbandry) fn spotted(
                 .filter_map(|line| Some(puppies.get(*line)?.0.id.clone()))
                 .collect(),
             at: (!point.is_birth).then_some(point.at),
+            likely,
             finding: finding(slip, &puppies, &lines),
         })
     };
@@ -95,6 +108,16 @@ pub(super) struct SlipFindings {
     pub(super) findings: Vec<Finding>,
     /// Puppies of which a weight is doubtful.
     pub(super) of: BTreeSet<Id>,
+    /// Of each weight that looks misread what was probably meant, in grams.
+    likely: BTreeMap<(Id, Option<Moment>), f64>,
+}
+
+impl SlipFindings {
+    /// What was probably meant by a weight that looks misread, in grams.
+    pub(super) fn likely(&self, puppy: &Id, point: &Point) -> Option<f64> {
+        let at = (!point.is_birth).then_some(point.at);
+        self.likely.get(&(puppy.clone(), at)).copied()
+    }
 }
 
 /// The weights as lines; the weights at birth are one weigh-in, every other moment is one.

@@ -3,6 +3,7 @@
 use super::simulated::{Dice, Hardship, SimulatedLitter, USUAL, litter};
 use super::*;
 use crate::quantity::WeightUnit::{Gram, Kilogram, Ounce, Pound};
+use crate::records::{Weighed, off_their_day};
 use proptest::prelude::*;
 use std::collections::BTreeMap;
 
@@ -697,6 +698,54 @@ fn told(found: &[Slip], relabel: impl Fn(usize) -> usize) -> Vec<(usize, usize, 
         .collect();
     told.sort_unstable();
     told
+}
+
+/// The weigh-ins of a simulated litter after birth.
+fn weigh_ins(litter: &SimulatedLitter) -> Vec<Weighed> {
+    let mut all: BTreeMap<usize, Weighed> = BTreeMap::new();
+    for (line, puppy) in litter.lines.iter().zip('a'..) {
+        for mark in line.marks.iter().filter(|mark| mark.weigh_in > 0) {
+            let id = format!("puppy-{puppy}").parse().unwrap();
+            let weighed = all
+                .entry(mark.weigh_in)
+                .or_insert((mark.days, BTreeMap::new()));
+            weighed.1.insert(id, mark.grams);
+        }
+    }
+    all.into_values().collect()
+}
+
+#[test]
+fn a_weigh_in_of_another_day_is_told_and_no_honest_one_is() {
+    let hard = Hardship {
+        scale: 0.02,
+        filling: 0.03,
+        wriggling: 0.01,
+        fading: 0.5,
+    };
+    let (mut planted, mut told) = (0, 0);
+    for seed in 0..600 {
+        let mut all = weigh_ins(&litter(seed, if seed % 2 == 0 { USUAL } else { hard }));
+        assert_eq!(off_their_day(&all), [], "litter {seed}");
+        let dice = &mut Dice::new(seed);
+        let Some(n) = (all.len() > 2).then(|| dice.one_of(all.len())) else {
+            continue;
+        };
+        let written = all[n].0 + [-8.0, -5.0, 5.0, 8.0][dice.one_of(4)];
+        let last = all.last().map_or(0.0, |(at, _)| *at);
+        if !(1.0..last).contains(&written) || all[n].1.len() < 3 || all[n].0 > 28.0 {
+            continue;
+        }
+        all[n].0 = written;
+        all.sort_by(|one, other| one.0.total_cmp(&other.0));
+        let found = off_their_day(&all);
+        let is_right = |n: usize| all[n].0.total_cmp(&written).is_eq();
+        assert!(found.iter().all(|(n, _)| is_right(*n)), "{seed}: {found:?}");
+        planted += 1;
+        told += found.len();
+    }
+    println!("of {planted} weigh-ins five or eight days off their day, {told} were told");
+    assert!(planted > 100 && 2 * told > planted);
 }
 
 fn any_line() -> impl Strategy<Value = WeightLine> {

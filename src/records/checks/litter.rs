@@ -303,7 +303,7 @@ fn counts(file: &str, folder: &LitterFolder, birth: &Birth, problems: &mut Vec<P
         return;
     };
     let by = if counted.by == CountedBy::XRay {
-        "the x-ray"
+        "the X-ray"
     } else {
         "the scan"
     };

@@ -7,7 +7,7 @@
 use super::super::problem::{Place, Problem, Step, key_path};
 use super::super::weights::DAM;
 use super::super::{LitterFolder, WeighIn};
-use super::{Checked, clocks, no_puppy, puppies, to_come, units};
+use super::{Checked, clocks, no_puppy, puppies, to_come, units, wrong_day};
 use crate::quantity::{Id, Moment};
 use std::collections::BTreeMap;
 
@@ -24,6 +24,9 @@ pub(super) fn check(records: &Checked<'_>, folder: &LitterFolder, problems: &mut
     let litter_is_whole = !records.is_broken(&folder.file("litter.yaml"));
     let born = folder.litter.birth.as_ref().map(|birth| birth.on);
     units::check(records, folder, problems);
+    if exact && litter_is_whole {
+        wrong_day::check(&file, &folder.weigh_ins, problems);
+    }
     // Weigh-ins come in the order of time: two weights for one time stand beside each other.
     let mut at_this_time: (Option<Moment>, BTreeMap<&Id, usize>) = (None, BTreeMap::new());
     for weigh_in in &folder.weigh_ins {

@@ -34,6 +34,7 @@ const PAGES = {
   'file that a sheet saved': `-desk/${LITTER}/from-sheet`,
   'page of a litter': `-desk/${LITTER}`,
   'before the birth': `-desk/${LITTER}/pregnancy`,
+  'newborn checks': `-desk/${LITTER}/newborns`,
   'puppy that came back': `-desk/${LITTER}/puppies/moss/returned`,
   'puppy taken out': `-desk/${LITTER}/puppies/moss/take-out`,
   'litter taken out': `-desk/${LITTER}/take-out`,
