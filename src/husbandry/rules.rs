@@ -106,8 +106,22 @@ pub struct Oldest {
     /// Whether the day on which that age is reached is still allowed ("not after the day on which
     /// she is 96 months old") or not ("not if aged 8 or more").
     pub on_the_day: bool,
-    /// Another figure, months, where sources differ; between the two nothing can be told.
-    pub or: Option<u32>,
+}
+
+impl Oldest {
+    const fn before(months: u32) -> Self {
+        Self {
+            months,
+            on_the_day: false,
+        }
+    }
+
+    const fn through(months: u32) -> Self {
+        Self {
+            months,
+            on_the_day: true,
+        }
+    }
 }
 
 /// Which dams an upper age is meant for.
