@@ -1,6 +1,7 @@
 //! The plan held against entries: dates worked out by hand from the published schedules.
 
 use super::*;
+use crate::husbandry::tests::day;
 use crate::records::care_plan::CarePlan;
 
 /// A puppy born on 2024-01-01, which leaves on 2024-02-26 (56 days, by Python's datetime).
@@ -8,7 +9,6 @@ fn care(plan: &str, health: &str, today: &str) -> Care {
     let plan: CarePlan = serde_yaml::from_str(plan).unwrap();
     let health: Vec<HealthEntry> = serde_yaml::from_str(health).unwrap();
     let puppy: Puppy = serde_yaml::from_str("{ id: a, sex: female }").unwrap();
-    let day = |text: &str| text.parse::<Day>().unwrap();
     // Weaned on day 42, so the wormings every two weeks end on day 56.
     let days = CareDays {
         born: day("2024-01-01"),
@@ -254,7 +254,6 @@ fn a_chip_number_in_the_litter_counts_as_a_chip() {
     let plan = items(&CarePlan::default());
     let puppy: Puppy =
         serde_yaml::from_str("{ id: a, sex: female, chip: \"941000025557101\" }").unwrap();
-    let day = |text: &str| text.parse::<Day>().unwrap();
     let care = of_puppy(
         &plan,
         &puppy,

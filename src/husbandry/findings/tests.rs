@@ -9,16 +9,10 @@ mod parents;
 mod remarks;
 
 use super::{FindingRule, Noticed, of_history};
+use crate::husbandry::tests::kennel;
 use crate::husbandry::thresholds::Threshold;
 use crate::husbandry::{compute, of_litter};
-use crate::records::{Records, load};
-use chrono::{TimeZone, Utc};
-use std::fs;
-
-#[expect(clippy::disallowed_methods, reason = "a kennel made for one test")]
-fn put_file(path: &std::path::Path, text: &str) {
-    fs::write(path, text).unwrap();
-}
+use crate::records::Records;
 
 /// A kennel with one litter born on 2026-10-01 at 08:00; `today` is the day of October.
 pub(in crate::husbandry) fn records(
@@ -39,38 +33,20 @@ pub(in crate::husbandry) fn records(
 
 /// The same on any day.
 fn records_on(today: &str, puppies: &str, weights: &str, health: &str, plan: &str) -> Records {
-    let home = tempfile::tempdir().unwrap();
-    let put = |file: &str, text: &str| {
-        let path = home.path().join(file);
-        fs::create_dir_all(path.parent().unwrap()).unwrap();
-        put_file(&path, text);
-    };
-    put(
-        "kennel.yaml",
-        &format!(
-            "name: K\nbreed: B\ncontact: {{ keeper: K, email: k@k.example }}\ncountry: \
-             GB\ntime_zone: UTC\nas_of: {today}\n"
-        ),
+    let litter = format!(
+        "name: L\ndam: d\nsire: s\nbirth: {{ on: 2026-10-01, how: natural \
+         }}\npuppies:\n{puppies}"
     );
-    put("dogs/d.yaml", "name: D\nsex: female\n");
-    put("dogs/s.yaml", "name: S\nsex: male\n");
-    put(
-        "litters/l/litter.yaml",
-        &format!(
-            "name: L\ndam: d\nsire: s\nbirth: {{ on: 2026-10-01, how: natural \
-             }}\npuppies:\n{puppies}"
-        ),
-    );
-    put("litters/l/weights.yaml", weights);
-    put("litters/l/health.yaml", health);
-    put("care-plan.yaml", plan);
-    let loaded = load(
-        home.path(),
-        Utc.with_ymd_and_hms(2026, 12, 1, 0, 0, 0).unwrap(),
+    kennel(
+        today,
+        None,
+        &[
+            ("litters/l/litter.yaml", &litter),
+            ("litters/l/weights.yaml", weights),
+            ("litters/l/health.yaml", health),
+            ("care-plan.yaml", plan),
+        ],
     )
-    .unwrap();
-    assert!(!loaded.has_errors(), "{:#?}", loaded.problems);
-    loaded.records.unwrap().into_inner()
 }
 
 pub(in crate::husbandry) const CHECKED: &str = "palate: intact, newborn: { limbs: normal, navel: \

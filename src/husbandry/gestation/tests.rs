@@ -3,6 +3,7 @@
 use super::rise::Odd;
 use super::temperature::{DamTemperatures, DropSign, before_birth};
 use super::*;
+use crate::husbandry::tests::day;
 use proptest::prelude::*;
 
 fn litter(yaml: &str) -> Litter {
@@ -50,10 +51,6 @@ fn the_best_anchor_is_trusted_alone_and_a_contradiction_is_seen() {
             .collect::<Vec<_>>(),
         [Anchor::LhSurge]
     );
-}
-
-fn day(text: &str) -> Day {
-    text.parse().unwrap()
 }
 
 /// A series from 2024-01-01 on: day and value, with the unit `ng/ml`.

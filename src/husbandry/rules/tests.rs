@@ -1,6 +1,7 @@
 //! Edge cases of each book by hand, relations of textbook pedigrees, adverts and records.
 
 use super::*;
+use crate::husbandry::tests::day;
 use crate::quantity::Day;
 use crate::quantity::Id;
 use crate::records::Dogs;
@@ -12,10 +13,6 @@ macro_rules! each {
     ($($asked:expr => $expected:expr $(, $why:literal)?;)+) => {
         $(assert_eq!($asked, $expected $(, $why)?);)+
     };
-}
-
-pub(crate) fn day(text: &str) -> Day {
-    text.parse().unwrap()
 }
 
 fn id(text: &str) -> Id {

@@ -4,49 +4,17 @@ use super::{source, what};
 use crate::husbandry::findings::{FindingRule, Urgency};
 use crate::husbandry::rounds::{self as round, TaskAction, TaskKind, Turn, Whom};
 use crate::husbandry::seasons::SeasonNote;
+use crate::husbandry::tests::{day, kennel as made};
 use crate::husbandry::{Figures, compute};
 use crate::quantity::Day;
+use crate::records::Records;
 use crate::records::health::HealthKind;
-use crate::records::{Records, load};
-use chrono::{TimeZone, Utc};
-use std::fs;
-
-#[expect(clippy::disallowed_methods, reason = "a kennel made for one test")]
-fn put_file(path: &std::path::Path, text: &str) {
-    fs::write(path, text).unwrap();
-}
 
 /// A kennel with one litter `l`; `today` is a date.
 fn kennel(today: &str, litter: &str, files: &[(&str, &str)]) -> Records {
-    let home = tempfile::tempdir().unwrap();
-    let put = |file: &str, text: &str| {
-        let path = home.path().join(file);
-        fs::create_dir_all(path.parent().unwrap()).unwrap();
-        put_file(&path, text);
-    };
-    put(
-        "kennel.yaml",
-        &format!(
-            "name: K\nbreed: B\ncontact: {{ keeper: K, email: k@k.example }}\ncountry: \
-             GB\nregion: england\ntime_zone: UTC\nas_of: {today}\n"
-        ),
-    );
-    put("dogs/d.yaml", "name: D\nsex: female\n");
-    put("dogs/s.yaml", "name: S\nsex: male\n");
-    put(
-        "litters/l/litter.yaml",
-        &format!("name: L\ndam: d\nsire: s\n{litter}"),
-    );
-    for (file, text) in files {
-        put(file, text);
-    }
-    let loaded = load(
-        home.path(),
-        Utc.with_ymd_and_hms(2027, 12, 1, 0, 0, 0).unwrap(),
-    )
-    .unwrap();
-    assert!(!loaded.has_errors(), "{:#?}", loaded.problems);
-    loaded.records.unwrap().into_inner()
+    let litter = format!("name: L\ndam: d\nsire: s\n{litter}");
+    let files = [files, &[("litters/l/litter.yaml", litter.as_str())]].concat();
+    made(today, Some("england"), &files)
 }
 
 /// A task with its words.
@@ -111,10 +79,6 @@ fn of(rounds: &Rounds, kind: TaskKind) -> Vec<(Turn, String, usize)> {
         .filter(|task| task.kind == kind)
         .map(|task| (task.turn, task.what.clone(), task.times))
         .collect()
-}
-
-fn day(text: &str) -> Day {
-    text.parse().unwrap()
 }
 
 /// Weigh-ins of both at these times.
