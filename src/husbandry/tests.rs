@@ -1,4 +1,4 @@
-//! Kennels made for one test.
+//! Kennels made for one test, and the rows of what is asked of them.
 //!
 //! In: files as a keeper writes them. Out: their records, which have no error.
 
@@ -6,6 +6,14 @@ use crate::quantity::Day;
 use crate::records::{Records, load};
 use chrono::{TimeZone, Utc};
 use std::fs;
+
+/// Rows of what is asked, what comes of it, and why if need be; each is held on its own.
+macro_rules! each {
+    ($($asked:expr => $expected:expr $(, $why:literal)?;)+) => {
+        $(assert_eq!($asked, $expected $(, $why)?);)+
+    };
+}
+pub(crate) use each;
 
 pub(crate) fn day(text: &str) -> Day {
     text.parse().unwrap()

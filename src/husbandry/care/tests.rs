@@ -1,7 +1,7 @@
 //! The plan held against entries: dates worked out by hand from the published schedules.
 
 use super::*;
-use crate::husbandry::tests::day;
+use crate::husbandry::tests::{day, each};
 use crate::records::care_plan::CarePlan;
 
 /// A puppy born on 2024-01-01, which leaves on 2024-02-26 (56 days, by Python's datetime).
@@ -55,23 +55,15 @@ fn worming_days_of_one_birthday() {
 fn done_due_overdue_and_to_come() {
     let health = "[{ on: 2024-01-15, for: a, worming: { product: P } }]";
     let of = |today: &str, id: &str| state(&care("{}", health, today), id);
-    assert_eq!(
-        of("2024-01-16", "worming-2-weeks"),
-        ItemState::Done("2024-01-15".parse().ok())
-    );
-    assert_eq!(of("2024-01-28", "worming-4-weeks"), ItemState::ToCome);
-    assert_eq!(of("2024-01-29", "worming-4-weeks"), ItemState::Due);
-    assert_eq!(
-        of("2024-02-02", "worming-4-weeks"),
-        ItemState::Due,
-        "four days of slack"
-    );
-    assert_eq!(of("2024-02-03", "worming-4-weeks"), ItemState::Overdue);
-    assert_eq!(
-        of("2024-02-12", "worming-4-weeks"),
-        ItemState::LeftOut,
-        "the next has come due in its place"
-    );
+    each! {
+        of("2024-01-16", "worming-2-weeks") => ItemState::Done("2024-01-15".parse().ok());
+        of("2024-01-28", "worming-4-weeks") => ItemState::ToCome;
+        of("2024-01-29", "worming-4-weeks") => ItemState::Due;
+        of("2024-02-02", "worming-4-weeks") => ItemState::Due, "four days of slack";
+        of("2024-02-03", "worming-4-weeks") => ItemState::Overdue;
+        of("2024-02-12", "worming-4-weeks")
+            => ItemState::LeftOut, "the next has come due in its place";
+    }
 }
 
 #[test]
@@ -218,15 +210,12 @@ fn what_is_named_counts_for_that_item_alone() {
     let health = "[{ on: 2024-01-13, for: a, done: [eyes-open, first-steps] }, { on: 2024-01-14, \
                   for: a, excused: [worming-2-weeks], remark: vet advised to wait }]";
     let care = care("{}", health, "2024-01-20");
-    assert_eq!(
-        state(&care, "eyes-open"),
-        ItemState::Done("2024-01-13".parse().ok())
-    );
-    assert_eq!(state(&care, "ears-open"), ItemState::Overdue);
-    assert_eq!(
-        state(&care, "worming-2-weeks"),
-        ItemState::Excused(Some("vet advised to wait".parse().unwrap()))
-    );
+    each! {
+        state(&care, "eyes-open") => ItemState::Done("2024-01-13".parse().ok());
+        state(&care, "ears-open") => ItemState::Overdue;
+        state(&care, "worming-2-weeks")
+            => ItemState::Excused(Some("vet advised to wait".parse().unwrap()));
+    }
 }
 
 #[test]
@@ -569,23 +558,13 @@ fn leptospirosis_has_two_doses_where_it_is_core() {
 fn worming_goes_on_until_two_weeks_after_weaning() {
     // ESCCAP GL1: every 14 days until two weeks after weaning. Weaned at 7 weeks (day 49): the last
     // is day 56. Weaned at 8 weeks (day 56): day 70 too. Not known: day 70 too.
-    assert_eq!(
-        ages(&grown("{}", &[], Some(49), 1), "worming-10-weeks"),
-        None
-    );
-    assert_eq!(
-        ages(&grown("{}", &[], Some(56), 1), "worming-10-weeks").map(|(from, _)| from),
-        Some(70)
-    );
-    assert_eq!(
-        ages(&grown("{}", &[], None, 1), "worming-10-weeks").map(|(from, _)| from),
-        Some(70)
-    );
-    // CAPC: 2, 4, 6, 8 weeks, then monthly.
-    assert_eq!(
-        ages(&grown("worming: CAPC", &[], None, 1), "worming-10-weeks"),
-        None
-    );
+    each! {
+        ages(&grown("{}", &[], Some(49), 1), "worming-10-weeks") => None;
+        ages(&grown("{}", &[], Some(56), 1), "worming-10-weeks").map(|(from, _)| from) => Some(70);
+        ages(&grown("{}", &[], None, 1), "worming-10-weeks").map(|(from, _)| from) => Some(70);
+        // CAPC: 2, 4, 6, 8 weeks, then monthly.
+        ages(&grown("worming: CAPC", &[], None, 1), "worming-10-weeks") => None;
+    }
 }
 
 #[test]

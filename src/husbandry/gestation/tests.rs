@@ -3,7 +3,7 @@
 use super::rise::Odd;
 use super::temperature::{DamTemperatures, DropSign, before_birth};
 use super::*;
-use crate::husbandry::tests::day;
+use crate::husbandry::tests::{day, each};
 use proptest::prelude::*;
 
 fn litter(yaml: &str) -> Litter {
@@ -242,21 +242,13 @@ fn a_rise_is_twice_her_own_baseline() {
             [Odd::NotTwice { on: on(4) }].as_slice()
         )
     );
-    assert_eq!(
-        read(&[(0, 1.2), (2, 2.4)]).rise,
-        Rise::ToADay { day: on(1) },
-        "twice is enough"
-    );
-    assert_eq!(
-        read(&[(0, 1.3), (2, 2.1)]).rise,
-        Rise::NotYet { last: on(2) }
-    );
-    // 1.7 is a rise by Kutzler's words, but not at the border: the border decides, and the two lie
-    // within the spread.
-    assert_eq!(
-        read(&[(0, 0.5), (2, 1.7), (4, 2.6)]).rise,
-        Rise::ToADay { day: on(3) }
-    );
+    each! {
+        read(&[(0, 1.2), (2, 2.4)]).rise => Rise::ToADay { day: on(1) }, "twice is enough";
+        read(&[(0, 1.3), (2, 2.1)]).rise => Rise::NotYet { last: on(2) };
+        // 1.7 is a rise by Kutzler's words, but not at the border: the border decides, and the two
+        // lie within the spread.
+        read(&[(0, 0.5), (2, 1.7), (4, 2.6)]).rise => Rise::ToADay { day: on(3) };
+    }
 }
 
 #[test]
@@ -317,25 +309,15 @@ fn section_days_are_those_of_the_rule() {
     // Ours: ovulation + 61 + s to + 65 - s.
     let of = |yaml: &str| section(&windows(&litter(yaml), None)).map(|s| (s.from, s.to, s.spread));
     let from_ovulation = |days: i64| day("2024-01-03").plus(days);
-    assert_eq!(
-        of("ovulated: 2024-01-03"),
-        Ok((from_ovulation(62), from_ovulation(64), 1))
-    );
-    assert_eq!(
-        of("lh_surge: 2024-01-01"),
-        Ok((from_ovulation(62), from_ovulation(64), 1))
-    );
-    // De Cramer and Noethling: dioestrus + 57 ± 1, which is ovulation + 63 with dioestrus eight
-    // days after LH.
-    assert_eq!(
-        of("dioestrus: 2024-01-09"),
-        Ok((from_ovulation(62), from_ovulation(64), 1))
-    );
-    assert_eq!(
-        of(&series(&[(-1, 1.0), (0, 2.0), (2, 5.0)])),
-        Ok((from_ovulation(63), from_ovulation(63), 2)),
-        "day 63 alone"
-    );
+    each! {
+        of("ovulated: 2024-01-03") => Ok((from_ovulation(62), from_ovulation(64), 1));
+        of("lh_surge: 2024-01-01") => Ok((from_ovulation(62), from_ovulation(64), 1));
+        // De Cramer and Noethling: dioestrus + 57 ± 1, which is ovulation + 63 with dioestrus eight
+        // days after LH.
+        of("dioestrus: 2024-01-09") => Ok((from_ovulation(62), from_ovulation(64), 1));
+        of(&series(&[(-1, 1.0), (0, 2.0), (2, 5.0)]))
+            => Ok((from_ovulation(63), from_ovulation(63), 2)), "day 63 alone";
+    }
     for wide in [
         "mated: 2024-01-03",
         "",
@@ -356,26 +338,13 @@ fn section_days_are_those_of_the_rule() {
 #[test]
 fn over_her_time_is_past_day_65_or_past_day_72_from_the_last_mating() {
     let last = |yaml: &str| last_day(&windows(&litter(yaml), None)).map(|(last, _)| last);
-    assert_eq!(
-        last("ovulated: 2024-01-03\nmated: 2024-01-04"),
-        Some(day("2024-01-03").plus(65))
-    );
-    assert_eq!(
-        last("dioestrus: 2024-01-09"),
-        Some(day("2024-01-09").plus(59))
-    );
-    assert_eq!(
-        last("mated: [2024-01-03, 2024-01-05]"),
-        Some(day("2024-01-05").plus(72))
-    );
-    assert_eq!(
-        last(&format!(
-            "mated: 2024-01-05\n{}",
-            series(&[(0, 0.8), (3, 4.0)])
-        )),
-        Some(day("2024-01-05").plus(72)),
-        "not the bracket"
-    );
+    each! {
+        last("ovulated: 2024-01-03\nmated: 2024-01-04") => Some(day("2024-01-03").plus(65));
+        last("dioestrus: 2024-01-09") => Some(day("2024-01-09").plus(59));
+        last("mated: [2024-01-03, 2024-01-05]") => Some(day("2024-01-05").plus(72));
+        last(&format!("mated: 2024-01-05\n{}", series(&[(0, 0.8), (3, 4.0)])))
+            => Some(day("2024-01-05").plus(72)), "not the bracket";
+    }
 }
 
 #[test]
@@ -399,29 +368,14 @@ fn anchors_known_to_a_day_win_and_then_the_narrowest_window() {
     };
     let measured =
         "measured: [{on: 2024-02-10, what: inner chamber, size: 30 mm}]\nmated: 2024-01-05\n";
-    assert_eq!(
-        order(&format!(
-            "dioestrus: 2024-01-09\n{measured}{}",
-            series(&[(0, 0.8), (9, 4.0)])
-        )),
-        [
-            Anchor::Dioestrus,
-            Anchor::Measured,
-            Anchor::Bracket,
-            Anchor::Mating
-        ]
-    );
-    assert_eq!(
-        order(&format!("{measured}{}", series(&[(0, 0.8), (2, 4.0)]))),
-        [Anchor::Progesterone, Anchor::Measured, Anchor::Mating]
-    );
-    assert_eq!(
-        order(&format!(
-            "mated: 2024-01-05\n{}",
-            series(&[(0, 0.8), (30, 4.0)])
-        )),
-        [Anchor::Mating, Anchor::Bracket]
-    );
+    each! {
+        order(&format!("dioestrus: 2024-01-09\n{measured}{}", series(&[(0, 0.8), (9, 4.0)])))
+            => [Anchor::Dioestrus, Anchor::Measured, Anchor::Bracket, Anchor::Mating];
+        order(&format!("{measured}{}", series(&[(0, 0.8), (2, 4.0)])))
+            => [Anchor::Progesterone, Anchor::Measured, Anchor::Mating];
+        order(&format!("mated: 2024-01-05\n{}", series(&[(0, 0.8), (30, 4.0)])))
+            => [Anchor::Mating, Anchor::Bracket];
+    }
 }
 
 #[test]

@@ -440,6 +440,7 @@ pub(in crate::husbandry) fn place_in_list(test: &str) -> String {
 mod tests {
     use super::CopyCount::{Affected, Carrier, Clear};
     use super::*;
+    use crate::husbandry::tests::each;
 
     /// Dogs from `name: the rest of its file` by line.
     fn dogs(files: &[(&str, &str)]) -> Dogs {
@@ -618,22 +619,12 @@ mod tests {
     #[test]
     fn one_tested_parent_says_what_it_can() {
         let forecast = |sire: &str, dam: &str| mating(sire, dam)[0].forecast;
-        assert_eq!(
-            forecast("{ test: t, result: clear }", ""),
-            Forecast::NoneAffected
-        );
-        assert_eq!(
-            forecast("", "{ test: t, result: clear }"),
-            Forecast::NoneAffected
-        );
-        assert_eq!(
-            forecast("{ test: t, result: carrier }", ""),
-            Forecast::OtherNotTested
-        );
-        assert_eq!(
-            forecast("", "{ test: t, result: affected }"),
-            Forecast::OtherNotTested
-        );
+        each! {
+            forecast("{ test: t, result: clear }", "") => Forecast::NoneAffected;
+            forecast("", "{ test: t, result: clear }") => Forecast::NoneAffected;
+            forecast("{ test: t, result: carrier }", "") => Forecast::OtherNotTested;
+            forecast("", "{ test: t, result: affected }") => Forecast::OtherNotTested;
+        }
         assert!(mating("", "").is_empty());
     }
 

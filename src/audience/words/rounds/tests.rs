@@ -4,7 +4,7 @@ use super::{source, what};
 use crate::husbandry::findings::{FindingRule, Urgency};
 use crate::husbandry::rounds::{self as round, TaskAction, TaskKind, Turn, Whom};
 use crate::husbandry::seasons::SeasonNote;
-use crate::husbandry::tests::{day, kennel as made};
+use crate::husbandry::tests::{day, each, kennel as made};
 use crate::husbandry::{Figures, compute};
 use crate::quantity::Day;
 use crate::records::Records;
@@ -222,28 +222,16 @@ fn worming_comes_on_the_fourteenth_day_and_is_overdue_after_its_slack() {
         tasks.map(|t| (t.turn, ids(&t.whom))).collect()
     };
     let both = || vec!["a".to_owned(), "b".to_owned()];
-    assert_eq!(worming("2026-10-13", "[]"), []);
-    assert_eq!(
-        worming("2026-10-14", "[]"),
-        [(Turn::Later(day("2026-10-15")), both())]
-    );
-    assert_eq!(worming("2026-10-15", "[]"), [(Turn::Today, both())]);
-    assert_eq!(worming("2026-10-19", "[]"), [(Turn::Today, both())]);
-    assert_eq!(worming("2026-10-20", "[]"), [(Turn::Overdue, both())]);
-    assert_eq!(
-        worming(
-            "2026-10-20",
-            "- { on: 2026-10-16, for: a, worming: { product: W } }\n"
-        ),
-        [(Turn::Overdue, vec!["b".to_owned()])]
-    );
-    assert_eq!(
-        worming(
-            "2026-10-20",
-            "- { on: 2026-10-16, for: all, worming: { product: W } }\n"
-        ),
-        []
-    );
+    each! {
+        worming("2026-10-13", "[]") => [];
+        worming("2026-10-14", "[]") => [(Turn::Later(day("2026-10-15")), both())];
+        worming("2026-10-15", "[]") => [(Turn::Today, both())];
+        worming("2026-10-19", "[]") => [(Turn::Today, both())];
+        worming("2026-10-20", "[]") => [(Turn::Overdue, both())];
+        worming("2026-10-20", "- { on: 2026-10-16, for: a, worming: { product: W } }\n")
+            => [(Turn::Overdue, vec!["b".to_owned()])];
+        worming("2026-10-20", "- { on: 2026-10-16, for: all, worming: { product: W } }\n") => [];
+    }
 }
 
 #[test]
@@ -279,16 +267,13 @@ fn an_expected_litter_has_its_scan_its_x_ray_its_section_and_its_day() {
             .map(|t| t.what)
             .collect()
     };
-    assert_eq!(what(24, ""), Vec::<String>::new());
-    assert_eq!(what(25, ""), ["pregnancy scan by ultrasound"]);
-    assert_eq!(what(30, ""), ["pregnancy scan by ultrasound"]);
-    assert_eq!(
-        what(
-            28,
-            "counted: { by: ultrasound, on: 2026-06-27, puppies: 4 }\n"
-        ),
-        Vec::<String>::new()
-    );
+    each! {
+        what(24, "") => Vec::<String>::new();
+        what(25, "") => ["pregnancy scan by ultrasound"];
+        what(30, "") => ["pregnancy scan by ultrasound"];
+        what(28, "counted: { by: ultrasound, on: 2026-06-27, puppies: 4 }\n")
+            => Vec::<String>::new();
+    }
     assert!(what(55, "").contains(&"X-ray to count the puppies".to_owned()));
     assert!(
         !what(58, "counted: { by: x-ray, on: 2026-07-27, puppies: 4 }\n")
@@ -583,25 +568,16 @@ fn a_dam_that_is_expected_is_called_about_only_where_a_date_is_known_well_enough
     // 2026-08-10.
     let bracket = "progesterone: [{ on: 2026-06-01, value: 0.8 ng/ml }, { on: 2026-06-05, value: \
                    6 ng/ml }]\n";
-    assert_eq!(found("2026-08-10", bracket, "[]"), quiet);
-    assert_eq!(
-        found("2026-08-11", bracket, "[]"),
-        [("past-window", Urgency::Watch)]
-    );
-    assert_eq!(
-        found("2026-08-25", bracket, "[]"),
-        [("past-window", Urgency::Watch)]
-    );
-    // From mating: most are born by day 68 (2026-08-08), the handbooks end at day 72 (2026-08-12).
-    assert_eq!(found("2026-08-08", "mated: 2026-06-01\n", "[]"), quiet);
-    assert_eq!(
-        found("2026-08-12", "mated: 2026-06-01\n", "[]"),
-        [("past-window", Urgency::Watch)]
-    );
-    assert_eq!(
-        found("2026-08-13", "mated: 2026-06-01\n", "[]"),
-        [("overdue", Urgency::CallTheVet)]
-    );
+    each! {
+        found("2026-08-10", bracket, "[]") => quiet;
+        found("2026-08-11", bracket, "[]") => [("past-window", Urgency::Watch)];
+        found("2026-08-25", bracket, "[]") => [("past-window", Urgency::Watch)];
+        // From mating: most are born by day 68 (2026-08-08), the handbooks end at day 72
+        // (2026-08-12).
+        found("2026-08-08", "mated: 2026-06-01\n", "[]") => quiet;
+        found("2026-08-12", "mated: 2026-06-01\n", "[]") => [("past-window", Urgency::Watch)];
+        found("2026-08-13", "mated: 2026-06-01\n", "[]") => [("overdue", Urgency::CallTheVet)];
+    }
     assert_eq!(
         found(
             "2026-07-20",
@@ -680,24 +656,14 @@ fn the_dam_is_wormed_with_the_first_of_her_puppies() {
             .map(|t| t.turn)
             .collect()
     };
-    assert_eq!(of_dam("2026-10-14", "[]"), []);
-    assert_eq!(of_dam("2026-10-15", "[]"), [Turn::Today]);
-    assert_eq!(of_dam("2026-11-15", "[]"), [Turn::Overdue]);
-    assert_eq!(
-        of_dam(
-            "2026-10-15",
-            "- { on: 2026-10-15, for: dam, worming: { product: P } }\n"
-        ),
-        []
-    );
-    assert_eq!(
-        of_dam(
-            "2026-10-15",
-            "- { on: 2026-10-05, for: dam, worming: { product: P } }\n"
-        ),
-        [Turn::Today],
-        "ten days before is another one"
-    );
+    each! {
+        of_dam("2026-10-14", "[]") => [];
+        of_dam("2026-10-15", "[]") => [Turn::Today];
+        of_dam("2026-11-15", "[]") => [Turn::Overdue];
+        of_dam("2026-10-15", "- { on: 2026-10-15, for: dam, worming: { product: P } }\n") => [];
+        of_dam("2026-10-15", "- { on: 2026-10-05, for: dam, worming: { product: P } }\n")
+            => [Turn::Today], "ten days before is another one";
+    }
     assert_eq!(
         of_dam(
             "2026-10-16",
@@ -745,35 +711,17 @@ fn families_are_asked_half_a_year_and_a_year_after_a_puppy_left() {
             .map(|(turn, whom, _)| (turn, whom))
             .collect()
     };
-    assert_eq!(who("2026-08-25", ""), []);
-    assert_eq!(
-        who("2026-08-29", ""),
-        [
-            (Turn::Today, whom("b")),
-            (Turn::Later(day("2026-08-30")), whom("a"))
-        ]
-    );
-    assert_eq!(
-        who("2026-11-25", ""),
-        [(Turn::Today, whom("b")), (Turn::Today, whom("a"))]
-    );
-    assert_eq!(
-        who("2026-11-26", ""),
-        [(Turn::Today, whom("a"))],
-        "after 90 days nobody is asked again"
-    );
-    assert_eq!(who("2026-12-01", ""), []);
-    assert_eq!(
-        who("2027-03-01", ""),
-        [(Turn::Today, whom("b")), (Turn::Today, whom("a"))]
-    );
-    assert_eq!(
-        who(
-            "2026-09-01",
-            "- { on: 2026-08-31, for: a, follow_up: { how: well } }\n"
-        ),
-        [(Turn::Today, whom("b"))]
-    );
+    each! {
+        who("2026-08-25", "") => [];
+        who("2026-08-29", "")
+            => [(Turn::Today, whom("b")), (Turn::Later(day("2026-08-30")), whom("a"))];
+        who("2026-11-25", "") => [(Turn::Today, whom("b")), (Turn::Today, whom("a"))];
+        who("2026-11-26", "") => [(Turn::Today, whom("a"))], "after 90 days nobody is asked again";
+        who("2026-12-01", "") => [];
+        who("2027-03-01", "") => [(Turn::Today, whom("b")), (Turn::Today, whom("a"))];
+        who("2026-09-01", "- { on: 2026-08-31, for: a, follow_up: { how: well } }\n")
+            => [(Turn::Today, whom("b"))];
+    }
     let said = asked("2026-09-01", GONE, FAMILY, "");
     assert!(
         said[1]
@@ -798,16 +746,12 @@ fn nobody_is_asked_for_a_puppy_that_stayed_died_or_came_back() {
             .filter(|(_, whom, _)| *whom == Whom::Puppies(vec!["a".parse().unwrap()]))
             .count()
     };
-    assert_eq!(of_a(GONE, FAMILY), 1);
-    assert_eq!(of_a(&with("offer: staying"), FAMILY), 0);
-    assert_eq!(of_a(&with("fate: died, on: 2026-05-01"), FAMILY), 0);
-    assert_eq!(
-        of_a(
-            &with("offer: available, returned: { on: 2026-08-01 }"),
-            FAMILY
-        ),
-        0
-    );
+    each! {
+        of_a(GONE, FAMILY) => 1;
+        of_a(&with("offer: staying"), FAMILY) => 0;
+        of_a(&with("fate: died, on: 2026-05-01"), FAMILY) => 0;
+        of_a(&with("offer: available, returned: { on: 2026-08-01 }"), FAMILY) => 0;
+    }
     // With another family since then: asked half a year after it went there.
     let again = "families:
   - { id: f, name: The F family, takes: [{ litter: l, puppy: a, leaves: 2026-03-01 }] }
