@@ -152,42 +152,20 @@ pub static DAM: &[Sign] = &[
         when: SignScope::NotInLabour,
         source: CONSULT,
     },
-    Sign {
-        fits: "eclampsia",
-        groups: &[CRAMPS],
-        when: SignScope::Always,
-        source: CONSULT,
-    },
-    Sign {
-        fits: "mastitis",
-        groups: &[&["mastit", "mammitis", "gesäugeentzünd"]],
-        when: SignScope::Always,
-        source: HANDBOOKS,
-    },
-    Sign {
-        fits: "mastitis",
-        groups: &[GLAND, INFLAMED],
-        when: SignScope::Always,
-        source: HANDBOOKS,
-    },
-    Sign {
-        fits: "metritis",
-        groups: &[&["metrit", "gebärmutterentzünd"]],
-        when: SignScope::Always,
-        source: HANDBOOKS,
-    },
-    Sign {
-        fits: "metritis",
-        groups: &[DISCHARGED, FOUL],
-        when: SignScope::Always,
-        source: HANDBOOKS,
-    },
-    Sign {
-        fits: "metritis or mastitis",
-        groups: &[&["fever", "febrile", "fieber", "feverish"]],
-        when: SignScope::Always,
-        source: HANDBOOKS,
-    },
+    Sign::always("eclampsia", &[CRAMPS], CONSULT),
+    Sign::always(
+        "mastitis",
+        &[&["mastit", "mammitis", "gesäugeentzünd"]],
+        HANDBOOKS,
+    ),
+    Sign::always("mastitis", &[GLAND, INFLAMED], HANDBOOKS),
+    Sign::always("metritis", &[&["metrit", "gebärmutterentzünd"]], HANDBOOKS),
+    Sign::always("metritis", &[DISCHARGED, FOUL], HANDBOOKS),
+    Sign::always(
+        "metritis or mastitis",
+        &[&["fever", "febrile", "fieber", "feverish"]],
+        HANDBOOKS,
+    ),
     Sign {
         fits: "a retained placenta or metritis",
         groups: &[DISCHARGED, GREEN],
@@ -200,26 +178,15 @@ pub static DAM: &[Sign] = &[
         when: SignScope::BeforeBirth,
         source: SEPARATING,
     },
-    Sign {
-        fits: "a retained placenta",
-        groups: &[words!(
+    Sign::always(
+        "a retained placenta",
+        &[words!(
             "retained placenta, placenta retained, retained afterbirth, nachgeburtsverhalt"
         )],
-        when: SignScope::Always,
-        source: HANDBOOKS,
-    },
-    Sign {
-        fits: "a wound that opens",
-        groups: &[WOUND, OPENING],
-        when: SignScope::Always,
-        source: HANDBOOKS,
-    },
-    Sign {
-        fits: "bleeding",
-        groups: &[BLEEDING],
-        when: SignScope::Always,
-        source: PRACTICE,
-    },
+        HANDBOOKS,
+    ),
+    Sign::always("a wound that opens", &[WOUND, OPENING], HANDBOOKS),
+    Sign::always("bleeding", &[BLEEDING], PRACTICE),
     Sign {
         fits: "eclampsia, whose first sign is restlessness",
         groups: &[RESTLESS],
@@ -236,51 +203,34 @@ pub static DAM: &[Sign] = &[
         when: SignScope::AfterBirth(40),
         source: CONSULT,
     },
-    Sign {
-        fits: "metritis, mastitis or another grave illness",
-        groups: &[DULL],
-        when: SignScope::Always,
-        source: HANDBOOKS,
-    },
+    Sign::always(
+        "metritis, mastitis or another grave illness",
+        &[DULL],
+        HANDBOOKS,
+    ),
     Sign {
         fits: "no milk",
         groups: &[&["~milk", "~milch", "milk dried up", "dried up", "agalact"]],
         when: SignScope::AfterBirth(28),
         source: CAUTIONS,
     },
-    Sign {
-        fits: "vomiting that goes on",
-        groups: &[VOMITING, REPEATED],
-        when: SignScope::Always,
-        source: PRACTICE,
-    },
-    Sign {
-        fits: "vomiting that goes on",
-        groups: &[VOMITING, UNEATEN],
-        when: SignScope::Always,
-        source: PRACTICE,
-    },
-    Sign {
-        fits: "loss of blood",
-        groups: &[
+    Sign::always("vomiting that goes on", &[VOMITING, REPEATED], PRACTICE),
+    Sign::always("vomiting that goes on", &[VOMITING, UNEATEN], PRACTICE),
+    Sign::always(
+        "loss of blood",
+        &[
             &["gum", "zahnfleisch"],
             &["pale", "white", "grey", "gray", "blass", "weiß"],
         ],
-        when: SignScope::Always,
-        source: PRACTICE,
-    },
+        PRACTICE,
+    ),
     Sign {
         fits: "no appetite on two days",
         groups: &[UNEATEN],
         when: SignScope::TwoDays,
         source: HANDBOOKS,
     },
-    Sign {
-        fits: "pyometra",
-        groups: &[&["pyometr", "gebärmuttervereiter"]],
-        when: SignScope::Always,
-        source: HEAT,
-    },
+    Sign::always("pyometra", &[&["pyometr", "gebärmuttervereiter"]], HEAT),
     Sign {
         fits: "pyometra",
         groups: &[words!(
