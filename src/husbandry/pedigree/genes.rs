@@ -294,13 +294,8 @@ pub fn of_mating(dogs: &Dogs, sire: &Id, dam: &Id) -> Vec<GeneOfMating> {
         .collect()
 }
 
-/// The standing of a dog in a test, by the test's name. Clear by parentage counts only while sire
-/// and dam of the dog have themselves been tested clear: one generation, no more.
-#[must_use]
-pub fn standing_of(dogs: &Dogs, dog: &Id, test: &str) -> TestStanding {
-    standing(dogs, dog, &same_test(test))
-}
-
+/// The standing of a dog in a test. Clear by parentage counts only while sire and dam of the dog
+/// have themselves been tested clear: one generation, no more.
 fn standing(dogs: &Dogs, dog: &Id, key: &str) -> TestStanding {
     let Some(dog) = dogs.get(dog) else {
         return TestStanding::NotTested;
@@ -764,7 +759,10 @@ mod tests {
         };
         let (s, d): (Id, Id) = ("s".parse().unwrap(), "d".parse().unwrap());
         let shown = family("clear", "normal");
-        assert_eq!(standing_of(&shown, &s, "T"), TestStanding::ClearByParentage);
+        assert_eq!(
+            standing(&shown, &s, &same_test("T")),
+            TestStanding::ClearByParentage
+        );
         assert_eq!(
             of_mating(&shown, &s, &d)[0].forecast,
             Forecast::Fractions(outcome(Clear, Carrier))
@@ -776,7 +774,7 @@ mod tests {
         ] {
             let not_shown = family(sire, dam);
             assert_eq!(
-                standing_of(&not_shown, &s, "t"),
+                standing(&not_shown, &s, "t"),
                 TestStanding::ParentageNotShown,
                 "{sire} {dam}"
             );
