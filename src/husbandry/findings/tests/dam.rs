@@ -1,21 +1,14 @@
 //! The dam, temperatures of puppies and defects, against their sources.
 
 use super::super::{Finding, Noticed, Unwell, Urgency};
-use super::{puppy, records};
-use crate::husbandry::compute;
+use super::{findings, puppy, records};
 use crate::husbandry::tests::each;
 
 /// Findings that name no puppy, for health entries as they are written; born on 2026-10-01 at
 /// 08:00.
 pub(super) fn of_dam(today: u32, health: &str) -> Vec<Finding> {
     let records = records(today, &puppy("a", "210 g"), "", health, "");
-    compute(&records)
-        .litters
-        .values()
-        .flat_map(|l| &l.findings)
-        .filter(|f| f.is_of_dam())
-        .cloned()
-        .collect()
+    findings(&records).filter(|f| f.is_of_dam()).collect()
 }
 
 pub(super) fn told(findings: &[Finding]) -> Vec<(&'static str, Urgency)> {
@@ -221,11 +214,7 @@ fn of_puppy(today: u32, born: &str, health: &str) -> Vec<(&'static str, Urgency)
         .unwrap();
     birth.on = born.parse().unwrap();
     let rules = ["cold", "temperature", "fed-cold", "illness"];
-    let figures = compute(&records);
-    figures
-        .litters
-        .values()
-        .flat_map(|l| &l.findings)
+    findings(&records)
         .filter(|f| rules.contains(&f.rule().name()))
         .map(|f| (f.rule().name(), f.urgency))
         .collect()
@@ -432,9 +421,7 @@ fn a_newborn_without_an_anus_or_with_a_navel_that_bleeds_is_a_call() {
         let text =
             puppy("a", "300 g").replace(&format!("{item}: normal"), &format!("{item}: {what}"));
         let records = records(1, &text, "", "", "");
-        let figures = compute(&records);
-        let found = figures.litters.values().flat_map(|l| l.findings.clone());
-        found
+        findings(&records)
             .filter(|f| f.rule().name() == "newborn-finding")
             .map(|f| f.urgency)
             .collect::<Vec<_>>()
@@ -455,9 +442,7 @@ fn a_score_that_was_broken_off_takes_no_severe_one_back() {
         let scored = format!("palate: intact, vigour: [{scores}]");
         let text = puppy("a", "300 g").replace("palate: intact", &scored);
         let records = records(1, &text, "", "", "");
-        let figures = compute(&records);
-        let found = figures.litters.values().flat_map(|l| l.findings.clone());
-        found
+        findings(&records)
             .filter_map(|f| match f.noticed {
                 Noticed::LowVigour {
                     total, unfinished, ..
@@ -509,9 +494,7 @@ fn a_day_later_for_everything_is_the_same_a_day_later() {
             .as_mut()
             .unwrap()
             .on = format!("2026-10-{:02}", 1 + shift).parse().unwrap();
-        let figures = compute(&records);
-        let found = figures.litters.values().flat_map(|l| &l.findings);
-        found
+        findings(&records)
             .map(|f| {
                 (
                     f.rule().name(),

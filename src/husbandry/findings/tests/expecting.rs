@@ -2,8 +2,7 @@
 
 use super::super::Urgency;
 use super::dam::told;
-use super::{puppy, records};
-use crate::husbandry::compute;
+use super::{findings, puppy, records};
 use crate::husbandry::tests::each;
 use crate::records::litter::Litter;
 
@@ -26,9 +25,8 @@ fn changed(
         folder.litter.ovulated = Some("2026-08-26".parse().unwrap());
         change(&mut folder.litter);
     }
-    let figures = compute(&records);
-    let found = figures.litters.values().flat_map(|l| &l.findings);
-    told(&found.cloned().collect::<Vec<_>>())
+    let found = findings(&records);
+    told(&found.collect::<Vec<_>>())
 }
 
 #[test]

@@ -2,8 +2,7 @@
 
 use super::super::{Finding, Noticed, Unwell, Urgency};
 use super::dam::{of_dam, told};
-use super::{puppy, records};
-use crate::husbandry::compute;
+use super::{findings, puppy, records};
 use crate::husbandry::tests::each;
 
 /// One entry of the dam, with its hour; the puppy was born on 2026-10-01 at 08:00.
@@ -21,9 +20,7 @@ fn unborn(today: &str, signs: &str) -> Vec<Finding> {
     litter.birth = None;
     litter.puppies.clear();
     litter.mated = serde_yaml::from_str("2026-08-04").unwrap();
-    let figures = compute(&records);
-    let found = figures.litters.values().flat_map(|l| l.findings.clone());
-    found.filter(Finding::is_of_dam).collect()
+    findings(&records).filter(Finding::is_of_dam).collect()
 }
 
 #[test]
@@ -131,8 +128,7 @@ fn a_vet_who_looked_at_her_after_the_last_puppy_closes_what_may_be_inside() {
         let mut records = records(today, &born, "", check, "");
         let litter = &mut records.litters.values_mut().next().unwrap().litter;
         litter.counted = serde_yaml::from_str("{ by: x-ray, on: 2026-09-28, puppies: 3 }").unwrap();
-        let figures = compute(&records);
-        let found = figures.litters.values().flat_map(|l| l.findings.clone());
+        let found = findings(&records);
         let about = ["fewer-than-counted", "placenta-retained", "placentas"];
         found
             .map(|f| f.rule().name())

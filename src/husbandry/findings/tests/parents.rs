@@ -1,7 +1,6 @@
 //! Tests of the parents: genes before the birth, and examinations that had run out at the mating.
 
-use super::Noticed;
-use crate::husbandry::compute;
+use super::{Noticed, findings};
 use crate::husbandry::findings::{FindingRule, Urgency};
 use crate::husbandry::tests::kennel;
 
@@ -25,10 +24,7 @@ fn found(today: &str, dam: &str, sire: &str, litter: &str) -> Vec<(FindingRule, 
         FindingRule::ParentUntested,
         FindingRule::TestRanOut,
     ];
-    compute(&records)
-        .litters
-        .values()
-        .flat_map(|litter| litter.findings.clone())
+    findings(&records)
         .filter(|f| of_parents.contains(&f.rule()))
         .map(|f| (f.rule(), f.urgency, f.noticed))
         .collect()

@@ -2,8 +2,7 @@
 //! one too many, and what may have meant another is no call.
 
 use super::super::{Noticed, SaidIn, Urgency};
-use super::{CHECKED, records};
-use crate::husbandry::compute;
+use super::{CHECKED, findings, records};
 use crate::husbandry::tests::each;
 
 /// What is said of the illness of each puppy of two, born on 2026-10-01 at 08:00, and of the dam.
@@ -14,9 +13,7 @@ fn said(today: u32, weights: &str, health: &str) -> Vec<(String, Urgency, SaidIn
         })
         .concat();
     let records = records(today, &puppies, weights, health, "");
-    let figures = compute(&records);
-    let found = figures.litters.values().flat_map(|litter| &litter.findings);
-    found
+    findings(&records)
         .filter_map(|f| match &f.noticed {
             Noticed::Illness(unwell) | Noticed::DamIllness(unwell) => {
                 let whom = f.puppy.as_ref().map_or("dam", |id| id.as_str());
@@ -136,8 +133,7 @@ fn what_was_remarked_on_a_newborn_is_a_watch_in_its_first_days() {
         let puppy =
             format!("  - {{ id: fern, sex: male, born: \"08:00\", weight: 300 g, {more} }}\n");
         let records = records(today, &puppy, "", "", "");
-        let figures = compute(&records);
-        let found = figures.litters.values().flat_map(|litter| &litter.findings);
+        let found = findings(&records);
         let ill = found.filter(|f| matches!(f.noticed, Noticed::Illness(_)));
         ill.map(|f| f.urgency).collect::<Vec<_>>()
     };
