@@ -19,17 +19,16 @@ fn care(plan: &str, health: &str, today: &str) -> Care {
     of_puppy(&items(&plan), &puppy, &health, days)
 }
 
+fn standing<'a>(care: &'a Care, id: &str) -> Option<&'a ItemStanding> {
+    care.standings.iter().find(|s| s.item.id == id)
+}
+
 fn state(care: &Care, id: &str) -> ItemState {
-    care.standings
-        .iter()
-        .find(|s| s.item.id == id)
-        .unwrap()
-        .state
-        .clone()
+    standing(care, id).unwrap().state.clone()
 }
 
 fn days(care: &Care, id: &str) -> (String, String) {
-    let standing = care.standings.iter().find(|s| s.item.id == id).unwrap();
+    let standing = standing(care, id).unwrap();
     (standing.from.to_string(), standing.until.to_string())
 }
 
@@ -56,7 +55,7 @@ fn done_due_overdue_and_to_come() {
     let health = "[{ on: 2024-01-15, for: a, worming: { product: P } }]";
     let of = |today: &str, id: &str| state(&care("{}", health, today), id);
     each! {
-        of("2024-01-16", "worming-2-weeks") => ItemState::Done("2024-01-15".parse().ok());
+        of("2024-01-16", "worming-2-weeks") => ItemState::Done(Some(day("2024-01-15")));
         of("2024-01-28", "worming-4-weeks") => ItemState::ToCome;
         of("2024-01-29", "worming-4-weeks") => ItemState::Due;
         of("2024-02-02", "worming-4-weeks") => ItemState::Due, "four days of slack";
@@ -111,7 +110,7 @@ fn an_entry_counts_for_the_item_it_fits() {
 #[test]
 fn worming_a_few_days_off_the_plan_but_two_weeks_apart_is_no_fault() {
     for days in [[10, 24, 38, 52], [20, 35, 49, 63]] {
-        let born: Day = "2024-01-01".parse().unwrap();
+        let born = day("2024-01-01");
         let given = |n: usize| {
             days[..n]
                 .iter()
@@ -183,7 +182,7 @@ fn what_was_given_by_the_plan_counts_before_a_later_date_that_was_written() {
     let care = care("{}", wormed, "2024-02-13");
     assert_eq!(
         state(&care, "worming-6-weeks"),
-        ItemState::Done("2024-02-12".parse().ok())
+        ItemState::Done(Some(day("2024-02-12")))
     );
 }
 
@@ -211,7 +210,7 @@ fn what_is_named_counts_for_that_item_alone() {
                   for: a, excused: [worming-2-weeks], remark: vet advised to wait }]";
     let care = care("{}", health, "2024-01-20");
     each! {
-        state(&care, "eyes-open") => ItemState::Done("2024-01-13".parse().ok());
+        state(&care, "eyes-open") => ItemState::Done(Some(day("2024-01-13")));
         state(&care, "ears-open") => ItemState::Overdue;
         state(&care, "worming-2-weeks")
             => ItemState::Excused(Some("vet advised to wait".parse().unwrap()));
@@ -223,7 +222,7 @@ fn completeness_is_done_or_excused_over_what_was_due_by_now() {
     let health = "[{ on: 2024-01-03, for: a, check: { by: V } }, { on: 2024-01-14, for: a, \
                   excused: worming-2-weeks, remark: R }, { on: 2024-01-12, for: a, done: \
                   eyes-open }]";
-    let complete = care("{}", health, "2024-01-20").completeness("2024-01-20".parse().unwrap());
+    let complete = care("{}", health, "2024-01-20").completeness(day("2024-01-20"));
     // By day 19: the first check, worming at 2 weeks, eyes, ears. The open windows of first steps
     // and gentle handling do not count.
     assert_eq!(
@@ -234,7 +233,7 @@ fn completeness_is_done_or_excused_over_what_was_due_by_now() {
             missing: vec!["Ears open".into()]
         }
     );
-    let nothing_due = care("{}", "[]", "2024-01-01").completeness("2024-01-01".parse().unwrap());
+    let nothing_due = care("{}", "[]", "2024-01-01").completeness(day("2024-01-01"));
     assert_eq!((nothing_due.done, nothing_due.of), (0, 0));
 }
 
@@ -260,7 +259,7 @@ fn a_chip_number_in_the_litter_counts_as_a_chip() {
 /// A puppy that stays, born on 2024-01-01: days of age are days of the year less one.
 fn grown(plan: &str, doses: &[(i64, &str)], weaned: Option<i64>, today: i64) -> Care {
     let plan: CarePlan = serde_yaml::from_str(plan).unwrap();
-    let born: Day = "2024-01-01".parse().unwrap();
+    let born = day("2024-01-01");
     let health: String = doses
         .iter()
         .map(|(age, what)| format!("- {{ on: {}, for: a, {what} }}\n", born.plus(*age)))
@@ -278,7 +277,7 @@ fn grown(plan: &str, doses: &[(i64, &str)], weaned: Option<i64>, today: i64) -> 
 }
 
 fn done_on(care: &Care, id: &str) -> Option<i64> {
-    let born: Day = "2024-01-01".parse().unwrap();
+    let born = day("2024-01-01");
     match state(care, id) {
         ItemState::Done(Some(on)) => Some(on.since(born)),
         _ => None,
@@ -286,20 +285,12 @@ fn done_on(care: &Care, id: &str) -> Option<i64> {
 }
 
 fn ages(care: &Care, id: &str) -> Option<(i64, i64)> {
-    let born: Day = "2024-01-01".parse().unwrap();
-    care.standings
-        .iter()
-        .find(|s| s.item.id == id)
-        .map(|s| (s.from.since(born), s.until.since(born)))
+    let born = day("2024-01-01");
+    standing(care, id).map(|s| (s.from.since(born), s.until.since(born)))
 }
 
 fn remark(care: &Care, id: &str) -> Option<Remark> {
-    care.standings
-        .iter()
-        .find(|s| s.item.id == id)
-        .unwrap()
-        .remark
-        .clone()
+    standing(care, id).unwrap().remark.clone()
 }
 
 const DHP: &str = "vaccination: { against: [distemper, adenovirus, parvovirus] }";

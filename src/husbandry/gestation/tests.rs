@@ -22,7 +22,7 @@ fn best(yaml: &str) -> Option<Due> {
 fn the_anchors_agree_on_one_cycle() {
     // Pontikaki and others: LH 65, ovulation 63, dioestrus 57; with ovulation two days and
     // dioestrus eight days after LH (Eilts and others 2005) all give one day.
-    let lh: Day = "2024-01-01".parse().unwrap();
+    let lh = day("2024-01-01");
     let likely = |yaml: &str| best(yaml).unwrap().likely;
     assert_eq!(likely(&format!("lh_surge: {lh}")), lh.plus(65));
     assert_eq!(likely(&format!("ovulated: {}", lh.plus(2))), lh.plus(65));
@@ -38,11 +38,7 @@ fn the_best_anchor_is_trusted_alone_and_a_contradiction_is_seen() {
     let due = windows[0];
     assert_eq!(
         (due.anchor, due.from, due.to),
-        (
-            Anchor::Ovulation,
-            "2024-03-05".parse().unwrap(),
-            "2024-03-07".parse().unwrap()
-        )
+        (Anchor::Ovulation, day("2024-03-05"), day("2024-03-07"))
     );
     assert_eq!(
         contradicting(&windows)
@@ -409,7 +405,7 @@ fn fetal_measurements_count_back_from_birth() {
     let due = due(&litter(yaml), Some(small)).unwrap();
     assert_eq!(
         (due.anchor, due.likely),
-        (Anchor::Measured, "2024-03-09".parse().unwrap())
+        (Anchor::Measured, day("2024-03-09"))
     );
     assert_eq!(
         best(yaml),
@@ -420,7 +416,7 @@ fn fetal_measurements_count_back_from_birth() {
 
 #[test]
 fn steps_stand_in_their_published_windows() {
-    let ovulation: Day = "2024-01-03".parse().unwrap();
+    let ovulation = day("2024-01-03");
     let of_litter = |yaml: &str| (windows(&litter(yaml), None), rise::read(&litter(yaml)));
     let (known, reading) = of_litter(&format!("ovulated: {ovulation}"));
     let steps = steps(&known, &reading);

@@ -10,9 +10,9 @@ use crate::husbandry::findings::{
 };
 use crate::husbandry::gestation::Anchor;
 use crate::husbandry::gestation::temperature::{DamTemperature, Drop, DropSign, RoseAgain};
-use crate::husbandry::tests::day;
 use crate::husbandry::signs;
 use crate::husbandry::slips::SlipKind;
+use crate::husbandry::tests::day;
 use crate::husbandry::thresholds::Threshold;
 use crate::husbandry::trend::Trend;
 use crate::quantity::{Moment, Weight};
