@@ -149,11 +149,8 @@ fn joined(words: Option<String>, age: Option<String>) -> Option<String> {
 mod tests {
     use super::*;
     use crate::cache::Tracked;
+    use crate::husbandry::tests::day;
     use std::path::PathBuf;
-
-    fn day(text: &str) -> Day {
-        text.parse().unwrap()
-    }
 
     /// The words for everybody and for the keeper, of a picture that the camera took on `camera`.
     fn captions(camera: Option<&str>, more: &str) -> (Option<String>, String) {

@@ -103,10 +103,7 @@ pub fn at_in_words(born: Moment, at: Moment, zone: Tz) -> String {
 #[cfg(test)]
 mod tests {
     use super::*;
-
-    fn day(text: &str) -> Day {
-        text.parse().unwrap()
-    }
+    use crate::husbandry::tests::day;
 
     #[test]
     fn eight_weeks_are_56_days_of_the_calendar() {

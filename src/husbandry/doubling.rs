@@ -123,6 +123,7 @@ pub fn doubling(points: &[Point], trend: Option<Trend>) -> Option<Doubling> {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::husbandry::tests::each;
 
     /// Chick 1 of the data set of 50 chicks of Crowder and Hand 1990 (in R: `ChickWeight`): days
     /// and grams.
@@ -202,21 +203,13 @@ mod tests {
 
     #[test]
     fn odd_input_gives_nothing() {
-        assert_eq!(doubled_on(&[], 40.0), None);
-        assert_eq!(doubled_on(&[(1.0, 90.0)], 0.0), None);
-        assert_eq!(doubled_on(&[(1.0, 90.0)], f64::NAN), None);
-        assert_eq!(
-            doubled_on(
-                &[
-                    (-1.0, 90.0),
-                    (f64::NAN, 90.0),
-                    (1.0, f64::INFINITY),
-                    (2.0, 0.0)
-                ],
-                40.0
-            ),
-            None
-        );
+        each! {
+            doubled_on(&[], 40.0) => None;
+            doubled_on(&[(1.0, 90.0)], 0.0) => None;
+            doubled_on(&[(1.0, 90.0)], f64::NAN) => None;
+            doubled_on(&[(-1.0, 90.0), (f64::NAN, 90.0), (1.0, f64::INFINITY), (2.0, 0.0)], 40.0)
+                => None;
+        }
         assert_eq!(Curve::new(&[(1.0, 50.0)], 40.0).unwrap().reaches(0.5), None);
     }
 

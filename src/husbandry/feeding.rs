@@ -233,50 +233,18 @@ fn is_tube(how: &Text) -> bool {
 mod tests {
     use super::*;
     use crate::husbandry::compute;
-    use crate::records::load;
-    use chrono::{TimeZone, Utc};
+    use crate::husbandry::tests::kennel;
 
-    #[expect(clippy::disallowed_methods, reason = "a kennel made for one test")]
     fn feeding(feeds: &str) -> Option<Feeding> {
-        let home = tempfile::tempdir().unwrap();
-        let put = |file: &str, text: &str| {
-            let path = home.path().join(file);
-            std::fs::create_dir_all(path.parent().unwrap()).unwrap();
-            std::fs::write(path, text).unwrap();
-        };
-        put(
-            "kennel.yaml",
-            "name: K\nbreed: B\ncontact: { keeper: K, email: k@k.example }\ncountry: \
-             GB\ntime_zone: UTC\nas_of: 2026-10-04\n",
-        );
-        put("dogs/d.yaml", "name: D\nsex: female\n");
-        put("dogs/s.yaml", "name: S\nsex: male\n");
-        put(
-            "litters/l/litter.yaml",
-            "name: L\ndam: d\nsire: s\nbirth: { on: 2026-10-01, how: natural }\npuppies: [{ id: \
-             a, sex: female, born: \"08:00\", weight: 240 g }]\n",
-        );
-        put(
-            "litters/l/weights.yaml",
-            "- { at: 2026-10-03 08:00, a: 250 g }\n",
-        );
-        put("litters/l/health.yaml", feeds);
-        let loaded = load(
-            home.path(),
-            Utc.with_ymd_and_hms(2026, 12, 1, 0, 0, 0).unwrap(),
-        )
-        .unwrap();
-        assert!(!loaded.has_errors(), "{:#?}", loaded.problems);
-        let records = loaded.records.unwrap();
-        compute(&records)
-            .litters
-            .values()
-            .next()
-            .unwrap()
-            .puppies
-            .values()
-            .next()
-            .unwrap()
+        let litter = "name: L\ndam: d\nsire: s\nbirth: { on: 2026-10-01, how: natural }\npuppies: \
+                      [{ id: a, sex: female, born: \"08:00\", weight: 240 g }]\n";
+        let weights = "- { at: 2026-10-03 08:00, a: 250 g }\n";
+        let files = [
+            ("litters/l/litter.yaml", litter),
+            ("litters/l/weights.yaml", weights),
+            ("litters/l/health.yaml", feeds),
+        ];
+        compute(&kennel("2026-10-04", None, &files)).litters["l"].puppies["a"]
             .feeding
             .clone()
     }

@@ -74,10 +74,7 @@ pub fn answers<'a>(
 #[cfg(test)]
 mod tests {
     use super::*;
-
-    fn day(text: &str) -> Day {
-        text.parse().unwrap()
-    }
+    use crate::husbandry::tests::day;
 
     fn entries(days: &[&str]) -> Vec<HealthEntry> {
         let text: String = days

@@ -29,6 +29,8 @@ pub mod rules;
 pub mod seasons;
 pub mod signs;
 pub mod slips;
+#[cfg(test)]
+pub(crate) mod tests;
 pub mod thresholds;
 pub mod trend;
 pub mod weaned;

@@ -109,6 +109,7 @@ fn spread(together: &[Weighed]) -> Option<(f64, f64)> {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::husbandry::tests::each;
 
     fn litter(weights: &[(&str, &[f64])]) -> Vec<(Id, Growth)> {
         let start: Moment = "2026-10-01 08:00".parse().unwrap();
@@ -148,34 +149,12 @@ mod tests {
         ]);
         let places = places(litter.iter().map(|(id, growth)| (id, growth)));
         let of = |id: &str| places[&id.parse::<Id>().unwrap()].clone();
-        assert_eq!(
-            of("a")[0],
-            PlaceInLitter {
-                days: 0.0,
-                rank: 3,
-                of: 3,
-                z: Some(-1.0)
-            }
-        );
-        assert_eq!(
-            of("c")[0],
-            PlaceInLitter {
-                days: 0.0,
-                rank: 1,
-                of: 3,
-                z: Some(1.0)
-            }
-        );
-        assert_eq!(
-            of("a")[1],
-            PlaceInLitter {
-                days: 1.0,
-                rank: 1,
-                of: 2,
-                z: None
-            }
-        );
-        assert_eq!(of("b")[1].rank, 1, "equal weights share the better rank");
+        each! {
+            of("a")[0] => PlaceInLitter { days: 0.0, rank: 3, of: 3, z: Some(-1.0) };
+            of("c")[0] => PlaceInLitter { days: 0.0, rank: 1, of: 3, z: Some(1.0) };
+            of("a")[1] => PlaceInLitter { days: 1.0, rank: 1, of: 2, z: None };
+            of("b")[1].rank => 1, "equal weights share the better rank";
+        }
     }
 
     #[test]

@@ -135,10 +135,7 @@ fn is_done_by(item: &Item, entry: &HealthEntry) -> bool {
 #[cfg(test)]
 mod tests {
     use super::*;
-
-    fn day(text: &str) -> Day {
-        text.parse().unwrap()
-    }
+    use crate::husbandry::tests::day;
 
     #[test]
     fn looks_are_daily_in_the_first_week_and_fade() {

@@ -106,8 +106,22 @@ pub struct Oldest {
     /// Whether the day on which that age is reached is still allowed ("not after the day on which
     /// she is 96 months old") or not ("not if aged 8 or more").
     pub on_the_day: bool,
-    /// Another figure, months, where sources differ; between the two nothing can be told.
-    pub or: Option<u32>,
+}
+
+impl Oldest {
+    const fn before(months: u32) -> Self {
+        Self {
+            months,
+            on_the_day: false,
+        }
+    }
+
+    const fn through(months: u32) -> Self {
+        Self {
+            months,
+            on_the_day: true,
+        }
+    }
 }
 
 /// Which dams an upper age is meant for.
@@ -323,7 +337,7 @@ pub fn by_id(id: &str) -> Option<&'static RuleBook> {
 /// `country` is an ISO 3166-1 code (`UK` is taken for `GB`), `region` a name or an ISO 3166-2 code,
 /// `registries` are names as they stand in the dogs' records; capitals and spaces do not matter. A
 /// name that is not known gives no book. Without a region only books for the whole country are
-/// given: see [`regions_of`].
+/// given.
 #[must_use]
 pub fn books_for(
     country: &str,
@@ -337,16 +351,6 @@ pub fn books_for(
         RuleMaker::Registry => registries.iter().any(|name| book.is_called(name)),
     };
     all().iter().filter(meant).collect()
-}
-
-/// The regions of a country for which there is a book, to ask the keeper for one of them.
-#[must_use]
-pub fn regions_of(country: &str) -> Vec<&'static str> {
-    all()
-        .iter()
-        .filter(|book| book.kind == RuleMaker::Law && book.part && in_country(book, country))
-        .map(|book| book.id)
-        .collect()
 }
 
 fn in_country(book: &RuleBook, country: &str) -> bool {

@@ -6,6 +6,15 @@
 //! `signs/well.rs` whether a note says that it is over. A word that is negated only perhaps counts
 //! as seen: a sign that is missed is worse than one too many. Nothing here is a diagnosis.
 
+/// A list of words, written as a text with a comma between two.
+macro_rules! words {
+    ($text:literal) => {{
+        const WORDS: &[&str] =
+            &$crate::husbandry::signs::split::<{ $crate::husbandry::signs::count($text) }>($text);
+        WORDS
+    }};
+}
+
 mod dictionary;
 mod lacking;
 mod looked;
@@ -86,62 +95,47 @@ pub struct Fit {
 }
 
 /// Words by which keepers speak of labour.
-const LABOUR: &[&str] = &[
-    "first stage",
-    "stage one",
-    "stage 1=",
-    "labour=",
-    "labor=",
-    "contraction",
-    "nesting",
-    "nests",
-    "digging",
-    "digs=",
-    "whelping",
-    "whelps",
-    "wehen",
-    "eröffnungsphase",
-    "nestbau",
-    "scharrt",
-    "gräbt",
-    "geburt beginnt",
-    "straining",
-    "strains",
-    "pushing",
-    "pushes",
-    "waters broke",
-    "water broke",
-    "water bag",
-    "inertia",
-    "since the last pup",
-    "no puppy for",
-    "presst",
-    "fruchtblase",
-];
+const LABOUR: &[&str] = words!(
+    "first stage, stage one, stage 1=, labour=, labor=, contraction, nesting, nests, digging, \
+     digs=, whelping, whelps, wehen, eröffnungsphase, nestbau, scharrt, gräbt, geburt beginnt, \
+     straining, strains, pushing, pushes, waters broke, water broke, water bag, inertia, \
+     since the last pup, no puppy for, presst, fruchtblase"
+);
 
 /// Words that say how long something has lasted.
-const LASTING: &[&str] = &[
-    "two day",
-    "2= day",
-    "three day",
-    "3= day",
-    "4= day",
-    "for days",
-    "several days",
-    "couple of days",
-    "few days",
-    "since yesterday",
-    "since the day before",
-    "seit gestern",
-    "seit tagen",
-    "48= h",
-    "48h",
-    "second day",
-    "2nd day",
-    "zwei tag",
-    "2= tag",
-    "zweiten tag",
-];
+const LASTING: &[&str] = words!(
+    "two day, 2= day, three day, 3= day, 4= day, for days, several days, couple of days, \
+     few days, since yesterday, since the day before, seit gestern, seit tagen, 48= h, 48h, \
+     second day, 2nd day, zwei tag, 2= tag, zweiten tag"
+);
+
+/// How many words stand in a list.
+const fn count(text: &str) -> usize {
+    let (mut count, mut at) = (1, 0);
+    while at < text.len() {
+        if text.as_bytes()[at] == b',' {
+            count += 1;
+        }
+        at += 1;
+    }
+    count
+}
+
+/// The words of a list that has so many.
+const fn split<const N: usize>(mut text: &str) -> [&str; N] {
+    let (mut words, mut word, mut at) = ([""; N], 0, 0);
+    while at < text.len() {
+        if text.as_bytes()[at] == b',' {
+            (words[word], text) = text.split_at(at);
+            text = text.split_at(2).1;
+            (word, at) = (word + 1, 0);
+        } else {
+            at += 1;
+        }
+    }
+    words[word] = text;
+    words
+}
 
 /// The signs of a list that a text names.
 #[must_use]

@@ -16,39 +16,34 @@ pub struct Threshold {
     pub source: &'static str,
 }
 
+const fn threshold(value: f64, source: &'static str) -> Threshold {
+    Threshold { value, source }
+}
+
 /// Days between weights, after four weeks, in which a puppy should have gained something.
-pub const WEEK_WITHOUT_GAIN: Threshold = Threshold {
-    value: 6.0,
-    source: "common practice, no source: a growing puppy gains every week",
-};
+pub const WEEK_WITHOUT_GAIN: Threshold = threshold(
+    6.0,
+    "common practice, no source: a growing puppy gains every week",
+);
 
 /// From how much of the highest weight on a loss is spoken of after four weeks, %. One weight
 /// before it may have been that of a full stomach, so that a smaller loss needs a second witness.
-pub const LATE_LOSS: Threshold = Threshold {
-    value: 5.0,
-    source: LOSES_NOTHING,
-};
+pub const LATE_LOSS: Threshold = threshold(5.0, LOSES_NOTHING);
 /// The same, where two weights before were heavier, or two running are so far down, %.
-pub const LATE_LOSS_SURE: Threshold = Threshold {
-    value: 4.0,
-    source: LOSES_NOTHING,
-};
+pub const LATE_LOSS_SURE: Threshold = threshold(4.0, LOSES_NOTHING);
 /// The same over two weigh-ins that both lost, %.
-pub const LOST_TWICE: Threshold = Threshold {
-    value: 2.0,
-    source: LOSES_NOTHING,
-};
+pub const LOST_TWICE: Threshold = threshold(2.0, LOSES_NOTHING);
 const LOSES_NOTHING: &str = "common practice, no source: a growing puppy does not lose weight";
 
 /// Days between weigh-ins after the fourth week.
 pub const WEEKLY: i64 = 7;
 
 /// Hours between weigh-ins that are enough in the fourth week.
-pub const EVERY_SECOND_DAY: Threshold = Threshold {
-    value: 48.0,
-    source: "Small Animal Clinical Nutrition, 5th ed., box 16-3: daily or every second day for \
+pub const EVERY_SECOND_DAY: Threshold = threshold(
+    48.0,
+    "Small Animal Clinical Nutrition, 5th ed., box 16-3: daily or every second day for \
              four weeks",
-};
+);
 
 /// Days of age up to which puppies are weighed at the interval of the threshold.
 pub const WEIGHED_DAILY: i64 = 21;
@@ -63,54 +58,30 @@ const HANDBOOK: &str = "Small Animal Clinical Nutrition, 5th ed., table 16-1";
 
 /// How far a weight has to lie under the one that the puppy's own trend led to expect, so that this
 /// alone makes a watch, %.
-pub const UNDER_OWN_GAIN: Threshold = Threshold {
-    value: 5.5,
-    source: SIMULATED,
-};
+pub const UNDER_OWN_GAIN: Threshold = threshold(5.5, SIMULATED);
 /// The same, where it only confirms a day without gain after the first week.
-pub const NO_GAIN_UNDER: Threshold = Threshold {
-    value: 3.5,
-    source: SIMULATED,
-};
+pub const NO_GAIN_UNDER: Threshold = threshold(3.5, SIMULATED);
 /// The share of the published need under which a day of feeding by hand is worth a word, %.
-pub const FED_SHARE: Threshold = Threshold {
-    value: 75.0,
-    source: FED,
-};
+pub const FED_SHARE: Threshold = threshold(75.0, FED);
 /// The same at which it is a call for a puppy without its dam, %.
-pub const FED_SHARE_CALL: Threshold = Threshold {
-    value: 50.0,
-    source: FED,
-};
+pub const FED_SHARE_CALL: Threshold = threshold(50.0, FED);
 const FED: &str = "Dog Owner’s Home Veterinary Handbook: 60, 70, 80, 90 kcal per lb and day in \
                    weeks 1 to 4; how far under it is worth a word is ours";
 /// Percentage points by which a puppy that lies far under its littermates must have fallen in
 /// [`FALLING_FOR`] days.
-pub const FALLING_BY: Threshold = Threshold {
-    value: 8.0,
-    source: SIMULATED,
-};
+pub const FALLING_BY: Threshold = threshold(8.0, SIMULATED);
 /// Mean gain in week 1, % a day: no more is expected of a puppy.
-pub const MEAN_GAIN_WEEK_1: Threshold = Threshold {
-    value: 8.0,
-    source: HANDBOOK,
-};
+pub const MEAN_GAIN_WEEK_1: Threshold = threshold(8.0, HANDBOOK);
 /// Mean gain in weeks 2 to 4, % a day.
-pub const MEAN_GAIN_LATER: Threshold = Threshold {
-    value: 5.0,
-    source: HANDBOOK,
-};
+pub const MEAN_GAIN_LATER: Threshold = threshold(5.0, HANDBOOK);
 /// Days for which a call that later weights have closed is told of.
-pub const CLOSED_FOR: Threshold = Threshold {
-    value: 2.0,
-    source: "our own figure: what was a call does not vanish without a word",
-};
+pub const CLOSED_FOR: Threshold = threshold(
+    2.0,
+    "our own figure: what was a call does not vanish without a word",
+);
 
 /// The same of a call after four weeks, when puppies are weighed every few days.
-pub const CLOSED_FOR_LATER: Threshold = Threshold {
-    value: 7.0,
-    source: CLOSED_FOR.source,
-};
+pub const CLOSED_FOR_LATER: Threshold = threshold(7.0, CLOSED_FOR.source);
 
 /// Age in days until which a weight may stand in for one at birth that is missing (Small Animal
 /// Clinical Nutrition, 5th ed., box 16-3: weighed within 24 h of birth).
@@ -171,10 +142,10 @@ pub struct Thresholds {
 }
 
 /// Rectal temperature below which a puppy is cold in the second week, °C.
-const COLD_IN_WEEK_2: Threshold = Threshold {
-    value: 34.4,
-    source: "home veterinary handbooks: under 34.4 °C (94 °F) a puppy stops nursing",
-};
+const COLD_IN_WEEK_2: Threshold = threshold(
+    34.4,
+    "home veterinary handbooks: under 34.4 °C (94 °F) a puppy stops nursing",
+);
 
 impl Thresholds {
     /// Temperature below which a puppy of that age in days is cold; nothing after two weeks, when
@@ -231,10 +202,7 @@ pub fn thresholds(own: &care_plan::OwnThresholds) -> Thresholds {
         weigh_in_gap,
     } = own;
     let pick = |own: Option<f64>, value: f64, source: &'static str| {
-        own.map_or(Threshold { value, source }, |value| Threshold {
-            value,
-            source: OWN,
-        })
+        own.map_or(threshold(value, source), |value| threshold(value, OWN))
     };
     let share = |own: &Option<Percent>| own.map(Percent::value);
     #[expect(clippy::cast_precision_loss, reason = "spans are at most a century")]

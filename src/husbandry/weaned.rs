@@ -76,6 +76,7 @@ pub fn latest(points: &[Point], adult: Option<Weight>) -> Option<WeanedGain> {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::husbandry::tests::each;
 
     fn points(weights: &[(f64, f64)]) -> Vec<Point> {
         let at = "2026-10-01 08:00".parse().unwrap();
@@ -108,35 +109,15 @@ mod tests {
     #[test]
     fn too_little_is_nothing() {
         let adult = "10 kg".parse().ok();
-        assert_eq!(
-            latest(&points(&[(30.0, 1200.0), (35.0, 1300.0)]), adult),
-            None,
-            "two weights"
-        );
-        assert_eq!(
-            latest(
-                &points(&[(30.0, 1200.0), (31.0, 1220.0), (32.0, 1240.0)]),
-                adult
-            ),
-            None,
-            "two days"
-        );
-        assert_eq!(
-            latest(
-                &points(&[(5.0, 300.0), (10.0, 400.0), (15.0, 500.0)]),
-                adult
-            ),
-            None,
-            "before weaning"
-        );
-        assert_eq!(
-            latest(
-                &points(&[(30.0, 1200.0), (33.0, 1260.0), (36.0, 1320.0)]),
-                None
-            ),
-            None,
-            "no adult weight"
-        );
-        assert_eq!(latest(&[], adult), None);
+        each! {
+            latest(&points(&[(30.0, 1200.0), (35.0, 1300.0)]), adult) => None, "two weights";
+            latest(&points(&[(30.0, 1200.0), (31.0, 1220.0), (32.0, 1240.0)]), adult)
+                => None, "two days";
+            latest(&points(&[(5.0, 300.0), (10.0, 400.0), (15.0, 500.0)]), adult)
+                => None, "before weaning";
+            latest(&points(&[(30.0, 1200.0), (33.0, 1260.0), (36.0, 1320.0)]), None)
+                => None, "no adult weight";
+            latest(&[], adult) => None;
+        }
     }
 }

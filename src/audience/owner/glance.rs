@@ -217,6 +217,7 @@ fn tests(own: &ParentRecord, other: &ParentRecord) -> String {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::husbandry::tests::each;
 
     fn birth() -> BirthRecord {
         BirthRecord {
@@ -362,28 +363,16 @@ mod tests {
             ("eyes", "clear"),
             ("testes", "left one not down"),
         ];
-        assert_eq!(
-            check(None, None, &parts),
-            said(
-                "heart: murmur grade 2 of 6; testes: left one not down",
-                false
-            )
-        );
-        assert_eq!(
-            check(Some("nothing found"), Some("listen again"), &parts[..2]),
-            said(
-                "nothing found; heart: murmur grade 2 of 6; advised: listen again",
-                false
-            )
-        );
-        assert_eq!(
-            check(None, None, &[("eyes", "clear"), ("navel", "closed")]),
-            said("nothing noted (looked at: eyes, navel)", true)
-        );
-        assert_eq!(
-            check(Some("nothing found"), None, &[("heart", "no murmur heard")]),
-            said("nothing found", true)
-        );
+        each! {
+            check(None, None, &parts)
+                => said("heart: murmur grade 2 of 6; testes: left one not down", false);
+            check(Some("nothing found"), Some("listen again"), &parts[..2])
+                => said("nothing found; heart: murmur grade 2 of 6; advised: listen again", false);
+            check(None, None, &[("eyes", "clear"), ("navel", "closed")])
+                => said("nothing noted (looked at: eyes, navel)", true);
+            check(Some("nothing found"), None, &[("heart", "no murmur heard")])
+                => said("nothing found", true);
+        }
         let part = |what: &'static str, seen: &str| check(None, None, &[(what, seen)]).1;
         assert!(part("mouth and bite", "scissor bite") && part("knees", "both tight"));
         // What is well at one part is not at another.

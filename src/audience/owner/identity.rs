@@ -151,11 +151,7 @@ pub(super) fn parent(records: &Records, id: &Id) -> ParentRecord {
     let Some(dog) = records.dogs.get(id) else {
         return ParentRecord {
             name: id.to_string(),
-            call_name: None,
-            colour: None,
-            born: None,
-            registration: None,
-            screening: Vec::new(),
+            ..ParentRecord::default()
         };
     };
     let Dog {

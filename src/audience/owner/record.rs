@@ -58,7 +58,7 @@ pub struct PuppyRecord {
 }
 
 /// Who bred the puppy.
-#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
+#[derive(Debug, Clone, Default, PartialEq, Serialize, JsonSchema)]
 #[schemars(deny_unknown_fields)]
 pub struct KennelRecord {
     /// Name of the kennel.
@@ -113,7 +113,7 @@ pub struct FamilyRecord {
 }
 
 /// Who the puppy is.
-#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
+#[derive(Debug, Clone, Default, PartialEq, Serialize, JsonSchema)]
 #[schemars(deny_unknown_fields)]
 pub struct IdentityRecord {
     /// Name in the kennel's records: litter and puppy.
@@ -172,7 +172,7 @@ pub struct ChipRecord {
 }
 
 /// A parent.
-#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
+#[derive(Debug, Clone, Default, PartialEq, Serialize, JsonSchema)]
 #[schemars(deny_unknown_fields)]
 pub struct ParentRecord {
     /// Full name.
@@ -228,7 +228,7 @@ pub struct InbreedingRecord {
 }
 
 /// A birth.
-#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
+#[derive(Debug, Clone, Default, PartialEq, Serialize, JsonSchema)]
 #[schemars(deny_unknown_fields)]
 pub struct BirthRecord {
     /// Local time.

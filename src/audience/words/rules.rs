@@ -92,11 +92,6 @@ pub fn unknown(unknown: &Unknown) -> String {
         Unknown::LitterNotBefore(born) => {
             format!("an earlier litter that was born before this one; {born} cannot be right")
         }
-        Unknown::AgeInForce(one, other) => format!(
-            "which figure is in force: {} or {}",
-            span(*one),
-            span(*other)
-        ),
         Unknown::Anniversary(one, other) => {
             format!("whether {one} or {other} counts, as the month has no such day")
         }

@@ -1,6 +1,7 @@
 //! The plan held against entries: dates worked out by hand from the published schedules.
 
 use super::*;
+use crate::husbandry::tests::{day, each};
 use crate::records::care_plan::CarePlan;
 
 /// A puppy born on 2024-01-01, which leaves on 2024-02-26 (56 days, by Python's datetime).
@@ -8,7 +9,6 @@ fn care(plan: &str, health: &str, today: &str) -> Care {
     let plan: CarePlan = serde_yaml::from_str(plan).unwrap();
     let health: Vec<HealthEntry> = serde_yaml::from_str(health).unwrap();
     let puppy: Puppy = serde_yaml::from_str("{ id: a, sex: female }").unwrap();
-    let day = |text: &str| text.parse::<Day>().unwrap();
     // Weaned on day 42, so the wormings every two weeks end on day 56.
     let days = CareDays {
         born: day("2024-01-01"),
@@ -19,17 +19,16 @@ fn care(plan: &str, health: &str, today: &str) -> Care {
     of_puppy(&items(&plan), &puppy, &health, days)
 }
 
+fn standing<'a>(care: &'a Care, id: &str) -> Option<&'a ItemStanding> {
+    care.standings.iter().find(|s| s.item.id == id)
+}
+
 fn state(care: &Care, id: &str) -> ItemState {
-    care.standings
-        .iter()
-        .find(|s| s.item.id == id)
-        .unwrap()
-        .state
-        .clone()
+    standing(care, id).unwrap().state.clone()
 }
 
 fn days(care: &Care, id: &str) -> (String, String) {
-    let standing = care.standings.iter().find(|s| s.item.id == id).unwrap();
+    let standing = standing(care, id).unwrap();
     (standing.from.to_string(), standing.until.to_string())
 }
 
@@ -55,23 +54,15 @@ fn worming_days_of_one_birthday() {
 fn done_due_overdue_and_to_come() {
     let health = "[{ on: 2024-01-15, for: a, worming: { product: P } }]";
     let of = |today: &str, id: &str| state(&care("{}", health, today), id);
-    assert_eq!(
-        of("2024-01-16", "worming-2-weeks"),
-        ItemState::Done("2024-01-15".parse().ok())
-    );
-    assert_eq!(of("2024-01-28", "worming-4-weeks"), ItemState::ToCome);
-    assert_eq!(of("2024-01-29", "worming-4-weeks"), ItemState::Due);
-    assert_eq!(
-        of("2024-02-02", "worming-4-weeks"),
-        ItemState::Due,
-        "four days of slack"
-    );
-    assert_eq!(of("2024-02-03", "worming-4-weeks"), ItemState::Overdue);
-    assert_eq!(
-        of("2024-02-12", "worming-4-weeks"),
-        ItemState::LeftOut,
-        "the next has come due in its place"
-    );
+    each! {
+        of("2024-01-16", "worming-2-weeks") => ItemState::Done(Some(day("2024-01-15")));
+        of("2024-01-28", "worming-4-weeks") => ItemState::ToCome;
+        of("2024-01-29", "worming-4-weeks") => ItemState::Due;
+        of("2024-02-02", "worming-4-weeks") => ItemState::Due, "four days of slack";
+        of("2024-02-03", "worming-4-weeks") => ItemState::Overdue;
+        of("2024-02-12", "worming-4-weeks")
+            => ItemState::LeftOut, "the next has come due in its place";
+    }
 }
 
 #[test]
@@ -119,7 +110,7 @@ fn an_entry_counts_for_the_item_it_fits() {
 #[test]
 fn worming_a_few_days_off_the_plan_but_two_weeks_apart_is_no_fault() {
     for days in [[10, 24, 38, 52], [20, 35, 49, 63]] {
-        let born: Day = "2024-01-01".parse().unwrap();
+        let born = day("2024-01-01");
         let given = |n: usize| {
             days[..n]
                 .iter()
@@ -191,7 +182,7 @@ fn what_was_given_by_the_plan_counts_before_a_later_date_that_was_written() {
     let care = care("{}", wormed, "2024-02-13");
     assert_eq!(
         state(&care, "worming-6-weeks"),
-        ItemState::Done("2024-02-12".parse().ok())
+        ItemState::Done(Some(day("2024-02-12")))
     );
 }
 
@@ -218,15 +209,12 @@ fn what_is_named_counts_for_that_item_alone() {
     let health = "[{ on: 2024-01-13, for: a, done: [eyes-open, first-steps] }, { on: 2024-01-14, \
                   for: a, excused: [worming-2-weeks], remark: vet advised to wait }]";
     let care = care("{}", health, "2024-01-20");
-    assert_eq!(
-        state(&care, "eyes-open"),
-        ItemState::Done("2024-01-13".parse().ok())
-    );
-    assert_eq!(state(&care, "ears-open"), ItemState::Overdue);
-    assert_eq!(
-        state(&care, "worming-2-weeks"),
-        ItemState::Excused(Some("vet advised to wait".parse().unwrap()))
-    );
+    each! {
+        state(&care, "eyes-open") => ItemState::Done(Some(day("2024-01-13")));
+        state(&care, "ears-open") => ItemState::Overdue;
+        state(&care, "worming-2-weeks")
+            => ItemState::Excused(Some("vet advised to wait".parse().unwrap()));
+    }
 }
 
 #[test]
@@ -234,7 +222,7 @@ fn completeness_is_done_or_excused_over_what_was_due_by_now() {
     let health = "[{ on: 2024-01-03, for: a, check: { by: V } }, { on: 2024-01-14, for: a, \
                   excused: worming-2-weeks, remark: R }, { on: 2024-01-12, for: a, done: \
                   eyes-open }]";
-    let complete = care("{}", health, "2024-01-20").completeness("2024-01-20".parse().unwrap());
+    let complete = care("{}", health, "2024-01-20").completeness(day("2024-01-20"));
     // By day 19: the first check, worming at 2 weeks, eyes, ears. The open windows of first steps
     // and gentle handling do not count.
     assert_eq!(
@@ -245,7 +233,7 @@ fn completeness_is_done_or_excused_over_what_was_due_by_now() {
             missing: vec!["Ears open".into()]
         }
     );
-    let nothing_due = care("{}", "[]", "2024-01-01").completeness("2024-01-01".parse().unwrap());
+    let nothing_due = care("{}", "[]", "2024-01-01").completeness(day("2024-01-01"));
     assert_eq!((nothing_due.done, nothing_due.of), (0, 0));
 }
 
@@ -254,7 +242,6 @@ fn a_chip_number_in_the_litter_counts_as_a_chip() {
     let plan = items(&CarePlan::default());
     let puppy: Puppy =
         serde_yaml::from_str("{ id: a, sex: female, chip: \"941000025557101\" }").unwrap();
-    let day = |text: &str| text.parse::<Day>().unwrap();
     let care = of_puppy(
         &plan,
         &puppy,
@@ -272,7 +259,7 @@ fn a_chip_number_in_the_litter_counts_as_a_chip() {
 /// A puppy that stays, born on 2024-01-01: days of age are days of the year less one.
 fn grown(plan: &str, doses: &[(i64, &str)], weaned: Option<i64>, today: i64) -> Care {
     let plan: CarePlan = serde_yaml::from_str(plan).unwrap();
-    let born: Day = "2024-01-01".parse().unwrap();
+    let born = day("2024-01-01");
     let health: String = doses
         .iter()
         .map(|(age, what)| format!("- {{ on: {}, for: a, {what} }}\n", born.plus(*age)))
@@ -290,7 +277,7 @@ fn grown(plan: &str, doses: &[(i64, &str)], weaned: Option<i64>, today: i64) -> 
 }
 
 fn done_on(care: &Care, id: &str) -> Option<i64> {
-    let born: Day = "2024-01-01".parse().unwrap();
+    let born = day("2024-01-01");
     match state(care, id) {
         ItemState::Done(Some(on)) => Some(on.since(born)),
         _ => None,
@@ -298,20 +285,12 @@ fn done_on(care: &Care, id: &str) -> Option<i64> {
 }
 
 fn ages(care: &Care, id: &str) -> Option<(i64, i64)> {
-    let born: Day = "2024-01-01".parse().unwrap();
-    care.standings
-        .iter()
-        .find(|s| s.item.id == id)
-        .map(|s| (s.from.since(born), s.until.since(born)))
+    let born = day("2024-01-01");
+    standing(care, id).map(|s| (s.from.since(born), s.until.since(born)))
 }
 
 fn remark(care: &Care, id: &str) -> Option<Remark> {
-    care.standings
-        .iter()
-        .find(|s| s.item.id == id)
-        .unwrap()
-        .remark
-        .clone()
+    standing(care, id).unwrap().remark.clone()
 }
 
 const DHP: &str = "vaccination: { against: [distemper, adenovirus, parvovirus] }";
@@ -570,23 +549,13 @@ fn leptospirosis_has_two_doses_where_it_is_core() {
 fn worming_goes_on_until_two_weeks_after_weaning() {
     // ESCCAP GL1: every 14 days until two weeks after weaning. Weaned at 7 weeks (day 49): the last
     // is day 56. Weaned at 8 weeks (day 56): day 70 too. Not known: day 70 too.
-    assert_eq!(
-        ages(&grown("{}", &[], Some(49), 1), "worming-10-weeks"),
-        None
-    );
-    assert_eq!(
-        ages(&grown("{}", &[], Some(56), 1), "worming-10-weeks").map(|(from, _)| from),
-        Some(70)
-    );
-    assert_eq!(
-        ages(&grown("{}", &[], None, 1), "worming-10-weeks").map(|(from, _)| from),
-        Some(70)
-    );
-    // CAPC: 2, 4, 6, 8 weeks, then monthly.
-    assert_eq!(
-        ages(&grown("worming: CAPC", &[], None, 1), "worming-10-weeks"),
-        None
-    );
+    each! {
+        ages(&grown("{}", &[], Some(49), 1), "worming-10-weeks") => None;
+        ages(&grown("{}", &[], Some(56), 1), "worming-10-weeks").map(|(from, _)| from) => Some(70);
+        ages(&grown("{}", &[], None, 1), "worming-10-weeks").map(|(from, _)| from) => Some(70);
+        // CAPC: 2, 4, 6, 8 weeks, then monthly.
+        ages(&grown("worming: CAPC", &[], None, 1), "worming-10-weeks") => None;
+    }
 }
 
 #[test]

@@ -80,16 +80,13 @@ fn gains_enough(case: &Case<'_>) -> bool {
 
 #[cfg(test)]
 mod tests {
-    use super::super::tests::{puppy, records};
+    use super::super::tests::{findings, puppy, records};
     use super::super::{FindingRule, Noticed, Urgency};
-    use crate::husbandry::compute;
     use crate::records::Records;
 
     /// What is said of the feeding of puppy `a`, born on 2026-10-01 at 08:00.
     fn of_a(records: &Records) -> Vec<(FindingRule, Urgency)> {
-        let figures = compute(records);
-        let found = figures.litters.values().flat_map(|litter| &litter.findings);
-        found
+        findings(records)
             .filter(|f| f.puppy.as_ref().is_some_and(|id| id.as_str() == "a"))
             .map(|f| (f.rule(), f.urgency))
             .filter(|(rule, _)| matches!(rule, FindingRule::FedTooLittle | FindingRule::Steady))
@@ -222,8 +219,7 @@ mod tests {
     fn it_is_told_with_both_figures() {
         let weights = "- { at: 2026-10-03 08:00, a: 400 g }\n";
         let records = records(5, &puppy("a", "400 g"), weights, &fed(2.0, KNOWN), "");
-        let figures = compute(&records);
-        let found = figures.litters.values().flat_map(|litter| &litter.findings);
+        let found = findings(&records);
         let told = found.filter_map(|f| match &f.noticed {
             Noticed::FedTooLittle {
                 per_kg,

@@ -97,18 +97,14 @@ fn orphaned(case: &mut Case<'_>) {
 
 #[cfg(test)]
 mod tests {
-    use super::super::tests::{puppy, records};
+    use super::super::tests::{findings, puppy, records};
     use super::super::{FindingRule, Noticed, Urgency};
     use crate::husbandry::compute;
     use crate::records::Records;
 
     /// What is said of puppy `a` around it, of a litter born on 2026-10-01.
     fn of_a(records: &Records) -> Vec<(FindingRule, Urgency)> {
-        let figures = compute(records);
-        figures
-            .litters
-            .values()
-            .flat_map(|litter| &litter.findings)
+        findings(records)
             .filter(|f| f.puppy.as_ref().is_some_and(|id| id.as_str() == "a"))
             .map(|f| (f.rule(), f.urgency))
             .filter(|(rule, _)| {
@@ -167,17 +163,12 @@ mod tests {
     #[test]
     fn deaths_further_back_belong_to_it_as_long_as_each_is_near_the_next() {
         let records = with_deaths(9, "died", &[2, 5, 8], "");
-        let figures = compute(&records);
-        let names = figures
-            .litters
-            .values()
-            .flat_map(|litter| &litter.findings)
-            .find_map(|f| match &f.noticed {
-                Noticed::LittermatesDied { names, days, .. } => {
-                    Some((names.len(), days.0.to_string(), days.1.to_string()))
-                }
-                _ => None,
-            });
+        let names = findings(&records).find_map(|f| match &f.noticed {
+            Noticed::LittermatesDied { names, days, .. } => {
+                Some((names.len(), days.0.to_string(), days.1.to_string()))
+            }
+            _ => None,
+        });
         assert_eq!(
             names,
             Some((3, "2026-10-02".to_owned(), "2026-10-08".to_owned()))

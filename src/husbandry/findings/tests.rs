@@ -8,17 +8,11 @@ mod labour;
 mod parents;
 mod remarks;
 
-use super::{FindingRule, Noticed, of_history};
+use super::{Finding, FindingRule, Noticed, of_history};
+use crate::husbandry::tests::kennel;
 use crate::husbandry::thresholds::Threshold;
 use crate::husbandry::{compute, of_litter};
-use crate::records::{Records, load};
-use chrono::{TimeZone, Utc};
-use std::fs;
-
-#[expect(clippy::disallowed_methods, reason = "a kennel made for one test")]
-fn put_file(path: &std::path::Path, text: &str) {
-    fs::write(path, text).unwrap();
-}
+use crate::records::Records;
 
 /// A kennel with one litter born on 2026-10-01 at 08:00; `today` is the day of October.
 pub(in crate::husbandry) fn records(
@@ -39,38 +33,20 @@ pub(in crate::husbandry) fn records(
 
 /// The same on any day.
 fn records_on(today: &str, puppies: &str, weights: &str, health: &str, plan: &str) -> Records {
-    let home = tempfile::tempdir().unwrap();
-    let put = |file: &str, text: &str| {
-        let path = home.path().join(file);
-        fs::create_dir_all(path.parent().unwrap()).unwrap();
-        put_file(&path, text);
-    };
-    put(
-        "kennel.yaml",
-        &format!(
-            "name: K\nbreed: B\ncontact: {{ keeper: K, email: k@k.example }}\ncountry: \
-             GB\ntime_zone: UTC\nas_of: {today}\n"
-        ),
+    let litter = format!(
+        "name: L\ndam: d\nsire: s\nbirth: {{ on: 2026-10-01, how: natural \
+         }}\npuppies:\n{puppies}"
     );
-    put("dogs/d.yaml", "name: D\nsex: female\n");
-    put("dogs/s.yaml", "name: S\nsex: male\n");
-    put(
-        "litters/l/litter.yaml",
-        &format!(
-            "name: L\ndam: d\nsire: s\nbirth: {{ on: 2026-10-01, how: natural \
-             }}\npuppies:\n{puppies}"
-        ),
-    );
-    put("litters/l/weights.yaml", weights);
-    put("litters/l/health.yaml", health);
-    put("care-plan.yaml", plan);
-    let loaded = load(
-        home.path(),
-        Utc.with_ymd_and_hms(2026, 12, 1, 0, 0, 0).unwrap(),
+    kennel(
+        today,
+        None,
+        &[
+            ("litters/l/litter.yaml", &litter),
+            ("litters/l/weights.yaml", weights),
+            ("litters/l/health.yaml", health),
+            ("care-plan.yaml", plan),
+        ],
     )
-    .unwrap();
-    assert!(!loaded.has_errors(), "{:#?}", loaded.problems);
-    loaded.records.unwrap().into_inner()
 }
 
 pub(in crate::husbandry) const CHECKED: &str = "palate: intact, newborn: { limbs: normal, navel: \
@@ -81,12 +57,15 @@ pub(in crate::husbandry) fn puppy(id: &str, weight: &str) -> String {
     format!("  - {{ id: {id}, sex: female, born: \"08:00\", weight: {weight}, {CHECKED} }}\n")
 }
 
+/// All findings of the kennel's litters.
+pub(in crate::husbandry) fn findings(records: &Records) -> std::vec::IntoIter<Finding> {
+    let litters = compute(records).litters;
+    let found: Vec<Finding> = litters.values().flat_map(|l| l.findings.clone()).collect();
+    found.into_iter()
+}
+
 fn rules_of(records: &Records, id: &str) -> Vec<&'static str> {
-    let figures = compute(records);
-    figures
-        .litters
-        .values()
-        .flat_map(|l| &l.findings)
+    findings(records)
         .filter(|f| f.puppy.as_ref().is_some_and(|p| p.as_str() == id))
         .map(|f| f.rule().name())
         .collect()
@@ -130,15 +109,10 @@ fn a_keepers_own_value_takes_the_place_of_the_published_one_and_is_named() {
         "",
         "thresholds: { early_loss: 3 % }",
     );
-    let figures = compute(&records);
-    let finding = figures
-        .litters
-        .values()
-        .flat_map(|l| &l.findings)
-        .find_map(|f| match f.noticed {
-            Noticed::EarlyLoss { limit, .. } => Some((limit, f.source())),
-            _ => None,
-        });
+    let finding = findings(&records).find_map(|f| match f.noticed {
+        Noticed::EarlyLoss { limit, .. } => Some((limit, f.source())),
+        _ => None,
+    });
     let own = Threshold {
         value: 3.0,
         source: "care-plan.yaml",
@@ -327,10 +301,7 @@ fn an_exchange_and_a_missing_digit_are_pointed_out_and_nothing_is_silenced() {
 
 /// Rules about the litter or its dam.
 fn rules_of_litter(records: &Records) -> Vec<(&'static str, super::Urgency)> {
-    compute(records)
-        .litters
-        .values()
-        .flat_map(|l| &l.findings)
+    findings(records)
         .filter(|f| f.puppy.is_none())
         .map(|f| (f.rule().name(), f.urgency))
         .collect()
@@ -379,11 +350,7 @@ fn a_stand_still_says_since_when() {
         })
         .collect();
     let records = records(27, &puppy("a", "300 g"), &daily("a", &weights), "", "");
-    let figures = compute(&records);
-    let still = figures
-        .litters
-        .values()
-        .flat_map(|l| &l.findings)
+    let still = findings(&records)
         .find(|f| f.rule() == FindingRule::NoGain)
         .unwrap();
     assert!(
@@ -423,11 +390,7 @@ fn an_ordinary_second_day_raises_nothing() {
 fn what_was_left_out_for_all_is_said_once_for_the_litter() {
     let plain = |id: &str| format!("  - {{ id: {id}, sex: female, weight: 300 g }}\n");
     let records = records(2, &(plain("a") + &plain("b") + &plain("c")), "", "", "");
-    let figures = compute(&records);
-    let all: Vec<_> = figures
-        .litters
-        .values()
-        .flat_map(|l| &l.findings)
+    let all: Vec<_> = findings(&records)
         .filter(|f| f.rule() == FindingRule::NotLookedAt)
         .collect();
     assert!(
@@ -456,12 +419,7 @@ fn all_that_is_said_of_one_puppy_stands_together_and_the_worst_comes_first() {
         "",
         "",
     );
-    let figures = compute(&records);
-    let findings = figures
-        .litters
-        .values()
-        .flat_map(|l| &l.findings)
-        .collect::<Vec<_>>();
+    let findings = findings(&records).collect::<Vec<_>>();
     let who: Vec<&str> = findings
         .iter()
         .filter_map(|f| f.puppy.as_ref())

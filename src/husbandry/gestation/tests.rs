@@ -3,6 +3,7 @@
 use super::rise::Odd;
 use super::temperature::{DamTemperatures, DropSign, before_birth};
 use super::*;
+use crate::husbandry::tests::{day, each};
 use proptest::prelude::*;
 
 fn litter(yaml: &str) -> Litter {
@@ -21,7 +22,7 @@ fn best(yaml: &str) -> Option<Due> {
 fn the_anchors_agree_on_one_cycle() {
     // Pontikaki and others: LH 65, ovulation 63, dioestrus 57; with ovulation two days and
     // dioestrus eight days after LH (Eilts and others 2005) all give one day.
-    let lh: Day = "2024-01-01".parse().unwrap();
+    let lh = day("2024-01-01");
     let likely = |yaml: &str| best(yaml).unwrap().likely;
     assert_eq!(likely(&format!("lh_surge: {lh}")), lh.plus(65));
     assert_eq!(likely(&format!("ovulated: {}", lh.plus(2))), lh.plus(65));
@@ -37,11 +38,7 @@ fn the_best_anchor_is_trusted_alone_and_a_contradiction_is_seen() {
     let due = windows[0];
     assert_eq!(
         (due.anchor, due.from, due.to),
-        (
-            Anchor::Ovulation,
-            "2024-03-05".parse().unwrap(),
-            "2024-03-07".parse().unwrap()
-        )
+        (Anchor::Ovulation, day("2024-03-05"), day("2024-03-07"))
     );
     assert_eq!(
         contradicting(&windows)
@@ -50,10 +47,6 @@ fn the_best_anchor_is_trusted_alone_and_a_contradiction_is_seen() {
             .collect::<Vec<_>>(),
         [Anchor::LhSurge]
     );
-}
-
-fn day(text: &str) -> Day {
-    text.parse().unwrap()
 }
 
 /// A series from 2024-01-01 on: day and value, with the unit `ng/ml`.
@@ -245,21 +238,13 @@ fn a_rise_is_twice_her_own_baseline() {
             [Odd::NotTwice { on: on(4) }].as_slice()
         )
     );
-    assert_eq!(
-        read(&[(0, 1.2), (2, 2.4)]).rise,
-        Rise::ToADay { day: on(1) },
-        "twice is enough"
-    );
-    assert_eq!(
-        read(&[(0, 1.3), (2, 2.1)]).rise,
-        Rise::NotYet { last: on(2) }
-    );
-    // 1.7 is a rise by Kutzler's words, but not at the border: the border decides, and the two lie
-    // within the spread.
-    assert_eq!(
-        read(&[(0, 0.5), (2, 1.7), (4, 2.6)]).rise,
-        Rise::ToADay { day: on(3) }
-    );
+    each! {
+        read(&[(0, 1.2), (2, 2.4)]).rise => Rise::ToADay { day: on(1) }, "twice is enough";
+        read(&[(0, 1.3), (2, 2.1)]).rise => Rise::NotYet { last: on(2) };
+        // 1.7 is a rise by Kutzler's words, but not at the border: the border decides, and the two
+        // lie within the spread.
+        read(&[(0, 0.5), (2, 1.7), (4, 2.6)]).rise => Rise::ToADay { day: on(3) };
+    }
 }
 
 #[test]
@@ -320,25 +305,15 @@ fn section_days_are_those_of_the_rule() {
     // Ours: ovulation + 61 + s to + 65 - s.
     let of = |yaml: &str| section(&windows(&litter(yaml), None)).map(|s| (s.from, s.to, s.spread));
     let from_ovulation = |days: i64| day("2024-01-03").plus(days);
-    assert_eq!(
-        of("ovulated: 2024-01-03"),
-        Ok((from_ovulation(62), from_ovulation(64), 1))
-    );
-    assert_eq!(
-        of("lh_surge: 2024-01-01"),
-        Ok((from_ovulation(62), from_ovulation(64), 1))
-    );
-    // De Cramer and Noethling: dioestrus + 57 ± 1, which is ovulation + 63 with dioestrus eight
-    // days after LH.
-    assert_eq!(
-        of("dioestrus: 2024-01-09"),
-        Ok((from_ovulation(62), from_ovulation(64), 1))
-    );
-    assert_eq!(
-        of(&series(&[(-1, 1.0), (0, 2.0), (2, 5.0)])),
-        Ok((from_ovulation(63), from_ovulation(63), 2)),
-        "day 63 alone"
-    );
+    each! {
+        of("ovulated: 2024-01-03") => Ok((from_ovulation(62), from_ovulation(64), 1));
+        of("lh_surge: 2024-01-01") => Ok((from_ovulation(62), from_ovulation(64), 1));
+        // De Cramer and Noethling: dioestrus + 57 ± 1, which is ovulation + 63 with dioestrus eight
+        // days after LH.
+        of("dioestrus: 2024-01-09") => Ok((from_ovulation(62), from_ovulation(64), 1));
+        of(&series(&[(-1, 1.0), (0, 2.0), (2, 5.0)]))
+            => Ok((from_ovulation(63), from_ovulation(63), 2)), "day 63 alone";
+    }
     for wide in [
         "mated: 2024-01-03",
         "",
@@ -359,26 +334,13 @@ fn section_days_are_those_of_the_rule() {
 #[test]
 fn over_her_time_is_past_day_65_or_past_day_72_from_the_last_mating() {
     let last = |yaml: &str| last_day(&windows(&litter(yaml), None)).map(|(last, _)| last);
-    assert_eq!(
-        last("ovulated: 2024-01-03\nmated: 2024-01-04"),
-        Some(day("2024-01-03").plus(65))
-    );
-    assert_eq!(
-        last("dioestrus: 2024-01-09"),
-        Some(day("2024-01-09").plus(59))
-    );
-    assert_eq!(
-        last("mated: [2024-01-03, 2024-01-05]"),
-        Some(day("2024-01-05").plus(72))
-    );
-    assert_eq!(
-        last(&format!(
-            "mated: 2024-01-05\n{}",
-            series(&[(0, 0.8), (3, 4.0)])
-        )),
-        Some(day("2024-01-05").plus(72)),
-        "not the bracket"
-    );
+    each! {
+        last("ovulated: 2024-01-03\nmated: 2024-01-04") => Some(day("2024-01-03").plus(65));
+        last("dioestrus: 2024-01-09") => Some(day("2024-01-09").plus(59));
+        last("mated: [2024-01-03, 2024-01-05]") => Some(day("2024-01-05").plus(72));
+        last(&format!("mated: 2024-01-05\n{}", series(&[(0, 0.8), (3, 4.0)])))
+            => Some(day("2024-01-05").plus(72)), "not the bracket";
+    }
 }
 
 #[test]
@@ -402,29 +364,14 @@ fn anchors_known_to_a_day_win_and_then_the_narrowest_window() {
     };
     let measured =
         "measured: [{on: 2024-02-10, what: inner chamber, size: 30 mm}]\nmated: 2024-01-05\n";
-    assert_eq!(
-        order(&format!(
-            "dioestrus: 2024-01-09\n{measured}{}",
-            series(&[(0, 0.8), (9, 4.0)])
-        )),
-        [
-            Anchor::Dioestrus,
-            Anchor::Measured,
-            Anchor::Bracket,
-            Anchor::Mating
-        ]
-    );
-    assert_eq!(
-        order(&format!("{measured}{}", series(&[(0, 0.8), (2, 4.0)]))),
-        [Anchor::Progesterone, Anchor::Measured, Anchor::Mating]
-    );
-    assert_eq!(
-        order(&format!(
-            "mated: 2024-01-05\n{}",
-            series(&[(0, 0.8), (30, 4.0)])
-        )),
-        [Anchor::Mating, Anchor::Bracket]
-    );
+    each! {
+        order(&format!("dioestrus: 2024-01-09\n{measured}{}", series(&[(0, 0.8), (9, 4.0)])))
+            => [Anchor::Dioestrus, Anchor::Measured, Anchor::Bracket, Anchor::Mating];
+        order(&format!("{measured}{}", series(&[(0, 0.8), (2, 4.0)])))
+            => [Anchor::Progesterone, Anchor::Measured, Anchor::Mating];
+        order(&format!("mated: 2024-01-05\n{}", series(&[(0, 0.8), (30, 4.0)])))
+            => [Anchor::Mating, Anchor::Bracket];
+    }
 }
 
 #[test]
@@ -458,7 +405,7 @@ fn fetal_measurements_count_back_from_birth() {
     let due = due(&litter(yaml), Some(small)).unwrap();
     assert_eq!(
         (due.anchor, due.likely),
-        (Anchor::Measured, "2024-03-09".parse().unwrap())
+        (Anchor::Measured, day("2024-03-09"))
     );
     assert_eq!(
         best(yaml),
@@ -469,7 +416,7 @@ fn fetal_measurements_count_back_from_birth() {
 
 #[test]
 fn steps_stand_in_their_published_windows() {
-    let ovulation: Day = "2024-01-03".parse().unwrap();
+    let ovulation = day("2024-01-03");
     let of_litter = |yaml: &str| (windows(&litter(yaml), None), rise::read(&litter(yaml)));
     let (known, reading) = of_litter(&format!("ovulated: {ovulation}"));
     let steps = steps(&known, &reading);

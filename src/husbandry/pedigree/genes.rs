@@ -294,13 +294,8 @@ pub fn of_mating(dogs: &Dogs, sire: &Id, dam: &Id) -> Vec<GeneOfMating> {
         .collect()
 }
 
-/// The standing of a dog in a test, by the test's name. Clear by parentage counts only while sire
-/// and dam of the dog have themselves been tested clear: one generation, no more.
-#[must_use]
-pub fn standing_of(dogs: &Dogs, dog: &Id, test: &str) -> TestStanding {
-    standing(dogs, dog, &same_test(test))
-}
-
+/// The standing of a dog in a test. Clear by parentage counts only while sire and dam of the dog
+/// have themselves been tested clear: one generation, no more.
 fn standing(dogs: &Dogs, dog: &Id, key: &str) -> TestStanding {
     let Some(dog) = dogs.get(dog) else {
         return TestStanding::NotTested;
@@ -440,6 +435,7 @@ pub(in crate::husbandry) fn place_in_list(test: &str) -> String {
 mod tests {
     use super::CopyCount::{Affected, Carrier, Clear};
     use super::*;
+    use crate::husbandry::tests::each;
 
     /// Dogs from `name: the rest of its file` by line.
     fn dogs(files: &[(&str, &str)]) -> Dogs {
@@ -618,22 +614,12 @@ mod tests {
     #[test]
     fn one_tested_parent_says_what_it_can() {
         let forecast = |sire: &str, dam: &str| mating(sire, dam)[0].forecast;
-        assert_eq!(
-            forecast("{ test: t, result: clear }", ""),
-            Forecast::NoneAffected
-        );
-        assert_eq!(
-            forecast("", "{ test: t, result: clear }"),
-            Forecast::NoneAffected
-        );
-        assert_eq!(
-            forecast("{ test: t, result: carrier }", ""),
-            Forecast::OtherNotTested
-        );
-        assert_eq!(
-            forecast("", "{ test: t, result: affected }"),
-            Forecast::OtherNotTested
-        );
+        each! {
+            forecast("{ test: t, result: clear }", "") => Forecast::NoneAffected;
+            forecast("", "{ test: t, result: clear }") => Forecast::NoneAffected;
+            forecast("{ test: t, result: carrier }", "") => Forecast::OtherNotTested;
+            forecast("", "{ test: t, result: affected }") => Forecast::OtherNotTested;
+        }
         assert!(mating("", "").is_empty());
     }
 
@@ -773,7 +759,10 @@ mod tests {
         };
         let (s, d): (Id, Id) = ("s".parse().unwrap(), "d".parse().unwrap());
         let shown = family("clear", "normal");
-        assert_eq!(standing_of(&shown, &s, "T"), TestStanding::ClearByParentage);
+        assert_eq!(
+            standing(&shown, &s, &same_test("T")),
+            TestStanding::ClearByParentage
+        );
         assert_eq!(
             of_mating(&shown, &s, &d)[0].forecast,
             Forecast::Fractions(outcome(Clear, Carrier))
@@ -785,7 +774,7 @@ mod tests {
         ] {
             let not_shown = family(sire, dam);
             assert_eq!(
-                standing_of(&not_shown, &s, "t"),
+                standing(&not_shown, &s, "t"),
                 TestStanding::ParentageNotShown,
                 "{sire} {dam}"
             );

@@ -83,10 +83,21 @@ fn aged(parent: Parent, event: Option<EventDays>, reached: Option<Day>) -> Seen 
     }
 }
 
-fn youngest(
+fn youngest(who: (Parent, Option<Day>), when: Result<EventDays, Unknown>, months: u32) -> Judged {
+    by_age(who, when, months, EventDays::not_before)
+}
+
+fn oldest(who: (Parent, Option<Day>), when: Result<EventDays, Unknown>, age: Oldest) -> Judged {
+    by_age(who, when, age.months, |when, day| {
+        when.before(day, age.on_the_day)
+    })
+}
+
+fn by_age(
     (parent, born): (Parent, Option<Day>),
     when: Result<EventDays, Unknown>,
     months: u32,
+    judge: impl Fn(&EventDays, &Anniversary) -> Compliance,
 ) -> Judged {
     let when = match when {
         Ok(when) => when,
@@ -94,42 +105,13 @@ fn youngest(
     };
     match anniversary(parent, born, &when, months) {
         Ok(day) => (
-            when.not_before(&day),
+            judge(&when, &day),
             aged(parent, Some(when), Some(day.early)),
         ),
         Err(missing) => (
             Compliance::CannotTell(missing),
             aged(parent, Some(when), None),
         ),
-    }
-}
-
-fn oldest(
-    (parent, born): (Parent, Option<Day>),
-    when: Result<EventDays, Unknown>,
-    age: Oldest,
-) -> Judged {
-    let when = match when {
-        Ok(when) => when,
-        Err(missing) => return (Compliance::CannotTell(missing), aged(parent, None, None)),
-    };
-    let judged = |months| {
-        anniversary(parent, born, &when, months).map(|day| (when.before(&day, age.on_the_day), day))
-    };
-    match (judged(age.months), age.or.map(judged)) {
-        (Err(missing), _) | (_, Some(Err(missing))) => (
-            Compliance::CannotTell(missing),
-            aged(parent, Some(when), None),
-        ),
-        (Ok((state, day)), other) => {
-            let state = match (age.or, other) {
-                (Some(months), Some(Ok((another, _)))) if another != state => {
-                    Compliance::CannotTell(Unknown::AgeInForce(age.months, months))
-                }
-                _ => state,
-            };
-            (state, aged(parent, Some(when), Some(day.early)))
-        }
     }
 }
 

@@ -21,7 +21,8 @@ mod united_kingdom;
 pub(super) use keepers::NEW_KEEPERS;
 
 use super::{
-    AdvertField, AdvertItem, MonthRead, RecordField, RecordItem, RuleBook, RuleSource, Sure,
+    AdvertField, AdvertItem, Limit, MonthRead, RecordField, RecordItem, Rule, RuleBook, RuleMaker,
+    RuleSource, Sure,
 };
 
 /// The month of our reading.
@@ -83,10 +84,68 @@ const fn recalled(text: &'static str) -> RuleSource {
     }
 }
 
+/// A law that nothing is known of: what every book of a law begins with.
+const LAW: RuleBook = RuleBook {
+    id: "",
+    kind: RuleMaker::Law,
+    country: "",
+    part: false,
+    also: &[],
+    name: "",
+    applies_to: "",
+    check_with: "",
+    rules: &[],
+    advert: &[],
+    litter_record: &[],
+    keep: None,
+    gaps: "",
+};
+
+/// The same of a registry.
+const REGISTRY: RuleBook = RuleBook {
+    kind: RuleMaker::Registry,
+    applies_to: "those who register a litter there",
+    ..LAW
+};
+
+const fn rule(id: &'static str, limit: Limit, source: RuleSource) -> Rule {
+    Rule {
+        id,
+        limit,
+        note: "",
+        source,
+    }
+}
+
+impl Rule {
+    const fn noting(self, note: &'static str) -> Self {
+        Self { note, ..self }
+    }
+}
+
 const fn shows(field: AdvertField, source: RuleSource) -> AdvertItem {
     AdvertItem { field, source }
 }
 
-const fn holds(field: RecordField, source: RuleSource) -> RecordItem {
-    RecordItem { field, source }
+/// Fields of adverts with one source.
+const fn showing<const N: usize>(source: RuleSource, fields: [AdvertField; N]) -> [AdvertItem; N] {
+    let mut items = [shows(fields[0], source); N];
+    let mut i = 1;
+    while i < N {
+        items[i].field = fields[i];
+        i += 1;
+    }
+    items
+}
+
+/// Fields of records with one source.
+const fn holding<const N: usize>(source: RuleSource, fields: [RecordField; N]) -> [RecordItem; N] {
+    let field = fields[0];
+    let mut items = [RecordItem { field, source }; N];
+    let mut i = 1;
+    while i < N {
+        items[i].field = fields[i];
+        i += 1;
+    }
+    items
 }

@@ -60,8 +60,6 @@ pub enum Unknown {
     BirthBeyondCalendar(Parent),
     /// When the litter before was born: what is written is not before this one.
     LitterNotBefore(Day),
-    /// Which of two ages is in force, calendar months.
-    AgeInForce(u32, u32),
     /// Which of two days counts, as the month has no such day.
     Anniversary(Day, Day),
     /// The very day between two, on which it depends.

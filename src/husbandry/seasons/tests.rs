@@ -1,11 +1,8 @@
 //! Seasons against published intervals, by hand, and against a calendar that is moved.
 
 use super::*;
+use crate::husbandry::tests::day;
 use proptest::prelude::*;
-
-fn day(text: &str) -> Day {
-    text.parse().unwrap()
-}
 
 fn dog(yaml: &str) -> Dog {
     serde_yaml::from_str(&format!("name: D\nsex: female\n{yaml}")).unwrap()

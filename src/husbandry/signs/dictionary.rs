@@ -34,141 +34,33 @@ const LABOUR: &str = "clinics' advice: call after 20 to 30 minutes of hard strai
 const SUGAR: &str =
     "home veterinary handbooks: low blood sugar shows as limp, twitching, slow, a weak cry";
 
-const GLAND: &[&str] = &[
-    "gland",
-    "teat",
-    "nipple",
-    "mamma",
-    "udder",
-    "breast",
-    "gesäuge",
-    "zitze",
-    "milchleiste",
-    "drüse",
-];
-const INFLAMED: &[&str] = &[
-    "hot=",
-    "hard=",
-    "harder",
-    "hardened",
-    "red=",
-    "reddened",
-    "inflam",
-    "pain",
-    "sore",
-    "swoll",
-    "lump",
-    "purple",
-    "black",
-    "blue",
-    "abscess",
-    "pus=",
-    "heiß",
-    "heiss",
-    "hart=",
-    "harte",
-    "rot=",
-    "gerötet",
-    "schmerz",
-    "geschwollen",
-    "entzünd",
-    "verhärt",
-    "eiter",
-    "knoten",
-];
-const DISCHARGED: &[&str] = &[
-    "discharge",
-    "lochia",
-    "ausfluss",
-    "ausfluß",
-    "wochenfluss",
-    "vulva",
-];
-const FOUL: &[&str] = &[
-    "foul",
-    "smell",
-    "stink",
-    "stank",
-    "odour",
-    "odor",
-    "pus=",
-    "purulent",
-    "putrid",
-    "chocolate",
-    "riech",
-    "stinkt",
-    "übel",
-    "faulig",
-    "eitrig",
-    "eiter",
-];
+const GLAND: &[&str] =
+    words!("gland, teat, nipple, mamma, udder, breast, gesäuge, zitze, milchleiste, drüse");
+const INFLAMED: &[&str] = words!(
+    "hot=, hard=, harder, hardened, red=, reddened, inflam, pain, sore, swoll, lump, purple, \
+     black, blue, abscess, pus=, heiß, heiss, hart=, harte, rot=, gerötet, schmerz, geschwollen, \
+     entzünd, verhärt, eiter, knoten"
+);
+const DISCHARGED: &[&str] = words!("discharge, lochia, ausfluss, ausfluß, wochenfluss, vulva");
+const FOUL: &[&str] = words!(
+    "foul, smell, stink, stank, odour, odor, pus=, purulent, putrid, chocolate, riech, stinkt, \
+     übel, faulig, eitrig, eiter"
+);
 const GREEN: &[&str] = &["green", "black", "grün", "schwarz"];
 const WOUND: &[&str] = &[
     "wound", "incision", "stitch", "suture", "scar=", "wunde", "naht", "nähte", "schnitt", "fäden",
 ];
-const OPENING: &[&str] = &[
-    "open",
-    "gap",
-    "burst",
-    "red=",
-    "reddened",
-    "wet=",
-    "weep",
-    "ooz",
-    "leak",
-    "seep",
-    "lick",
-    "swoll",
-    "swelling",
-    "loose=",
-    "seroma",
-    "pus=",
-    "hot=",
-    "smell",
-    "bleed",
-    "inflam",
-    "infect",
-    "torn=",
-    "pulled",
-    "came out",
-    "come out",
-    "coming out",
-    "came apart",
-    "come apart",
-    "missing",
-    "offen",
-    "aufgegangen",
-    "rot=",
-    "gerötet",
-    "nass",
-    "nässt",
-    "leckt",
-    "geleckt",
-    "geschwollen",
-    "eiter",
-    "heiß",
-    "blutet",
-    "entzünd",
-    "klafft",
-];
+const OPENING: &[&str] = words!(
+    "open, gap, burst, red=, reddened, wet=, weep, ooz, leak, seep, lick, swoll, swelling, \
+     loose=, seroma, pus=, hot=, smell, bleed, inflam, infect, torn=, pulled, came out, come out, \
+     coming out, came apart, come apart, missing, offen, aufgegangen, rot=, gerötet, nass, nässt, \
+     leckt, geleckt, geschwollen, eiter, heiß, blutet, entzünd, klafft"
+);
 /// What comes with labour as well.
-const TREMBLING: &[&str] = &[
-    "tremor",
-    "trembl",
-    "shak",
-    "shiver",
-    "quiver",
-    "pant=",
-    "pants=",
-    "panting",
-    "panted",
-    "breathing fast",
-    "breathing heavily",
-    "heavy breathing",
-    "rapid breathing",
-    "zitter",
-    "hechel",
-];
+const TREMBLING: &[&str] = words!(
+    "tremor, trembl, shak, shiver, quiver, pant=, pants=, panting, panted, breathing fast, \
+     breathing heavily, heavy breathing, rapid breathing, zitter, hechel"
+);
 const CRAMPS: &[&str] = &[
     "eclampsi",
     "tetan",
@@ -211,133 +103,34 @@ const CRAMPS: &[&str] = &[
     "milchfieber",
     "bewusstlos",
 ];
-const BLEEDING: &[&str] = &[
-    "bleed",
-    "bled=",
-    "haemorrh",
-    "hemorrh",
-    "fresh blood",
-    "bright blood",
-    "bright red",
-    "blutet",
-    "blutung",
-    "frisches blut",
-    "frischem blut",
-];
-const UNEATEN: &[&str] = &[
-    "!eat",
-    "!ate=",
-    "!food",
-    "!appetit",
-    "!breakfast",
-    "!dinner",
-    "!supper",
-    "!meal",
-    "!bowl",
-    "loss of appetite",
-    "left her food",
-    "left the food",
-    "left all her food",
-    "left food",
-    "leaves her food",
-    "leaving her food",
-    "left her meal",
-    "left her breakfast",
-    "left her dinner",
-    "left her supper",
-    "walks away from her food",
-    "turns away from her food",
-    "nothing eaten",
-    "inappet",
-    "anorex",
-    "!frisst",
-    "!frißt",
-    "!gefressen",
-    "!fressen",
-    "!futter",
-    "appetitlos",
-];
-const VOMITING: &[&str] = &[
-    "vomit",
-    "throwing up",
-    "threw up",
-    "throws up",
-    "being sick",
-    "was sick",
-    "been sick",
-    "erbricht",
-    "erbrochen",
-    "erbrech",
-];
-const REPEATED: &[&str] = &[
-    "again",
-    "keeps",
-    "kept",
-    "repeated",
-    "times",
-    "twice",
-    "blood",
-    "hours",
-    "constant",
-    "continu",
-    "on and on",
-    "~keep",
-    "~stop",
-    "every",
-    "mehrmals",
-    "ständig",
-    "wieder",
-    "blut",
-];
-const DULL: &[&str] = &[
-    "dull=",
-    "duller",
-    "dullness",
-    "letharg",
-    "listless",
-    "apath",
-    "depress",
-    "lifeless",
-    "weak=",
-    "weaker=",
-    "weakness",
-    "flat=",
-    "floppy",
-    "~respond",
-    "!rouse",
-    "matt=",
-    "teilnahmslos",
-    "schlapp",
-    "schwach",
-];
-const RESTLESS: &[&str] = &[
-    "restless",
-    "pacing",
-    "paces",
-    "~settle",
-    "!rest=",
-    "!still=",
-    "whin",
-    "whimper",
-    "drool",
-    "saliva",
-    "slaver",
-    "slobber",
-    "agitat",
-    "anxious",
-    "nervous",
-    "frantic",
-    "confus",
-    "disorient",
-    "unruhig",
-    "unruhe",
-    "rastlos",
-    "winsel",
-    "jammer",
-    "speichel",
-    "sabber",
-    "verwirrt",
-];
+const BLEEDING: &[&str] = words!(
+    "bleed, bled=, haemorrh, hemorrh, fresh blood, bright blood, bright red, blutet, blutung, \
+     frisches blut, frischem blut"
+);
+const UNEATEN: &[&str] = words!(
+    "!eat, !ate=, !food, !appetit, !breakfast, !dinner, !supper, !meal, !bowl, loss of appetite, \
+     left her food, left the food, left all her food, left food, leaves her food, \
+     leaving her food, left her meal, left her breakfast, left her dinner, left her supper, \
+     walks away from her food, turns away from her food, nothing eaten, inappet, anorex, !frisst, \
+     !frißt, !gefressen, !fressen, !futter, appetitlos"
+);
+const VOMITING: &[&str] = words!(
+    "vomit, throwing up, threw up, throws up, being sick, was sick, been sick, erbricht, \
+     erbrochen, erbrech"
+);
+const REPEATED: &[&str] = words!(
+    "again, keeps, kept, repeated, times, twice, blood, hours, constant, continu, on and on, \
+     ~keep, ~stop, every, mehrmals, ständig, wieder, blut"
+);
+const DULL: &[&str] = words!(
+    "dull=, duller, dullness, letharg, listless, apath, depress, lifeless, weak=, weaker=, \
+     weakness, flat=, floppy, ~respond, !rouse, matt=, teilnahmslos, schlapp, schwach"
+);
+const RESTLESS: &[&str] = words!(
+    "restless, pacing, paces, ~settle, !rest=, !still=, whin, whimper, drool, saliva, slaver, \
+     slobber, agitat, anxious, nervous, frantic, confus, disorient, unruhig, unruhe, rastlos, \
+     winsel, jammer, speichel, sabber, verwirrt"
+);
 const CARRIES: &[&str] = &["carr", "picks up", "picking up", "moves", "moving", "trägt"];
 const PUPPIES: &[&str] = &["pup", "litter", "welpe"];
 
@@ -359,42 +152,20 @@ pub static DAM: &[Sign] = &[
         when: SignScope::NotInLabour,
         source: CONSULT,
     },
-    Sign {
-        fits: "eclampsia",
-        groups: &[CRAMPS],
-        when: SignScope::Always,
-        source: CONSULT,
-    },
-    Sign {
-        fits: "mastitis",
-        groups: &[&["mastit", "mammitis", "gesäugeentzünd"]],
-        when: SignScope::Always,
-        source: HANDBOOKS,
-    },
-    Sign {
-        fits: "mastitis",
-        groups: &[GLAND, INFLAMED],
-        when: SignScope::Always,
-        source: HANDBOOKS,
-    },
-    Sign {
-        fits: "metritis",
-        groups: &[&["metrit", "gebärmutterentzünd"]],
-        when: SignScope::Always,
-        source: HANDBOOKS,
-    },
-    Sign {
-        fits: "metritis",
-        groups: &[DISCHARGED, FOUL],
-        when: SignScope::Always,
-        source: HANDBOOKS,
-    },
-    Sign {
-        fits: "metritis or mastitis",
-        groups: &[&["fever", "febrile", "fieber", "feverish"]],
-        when: SignScope::Always,
-        source: HANDBOOKS,
-    },
+    Sign::always("eclampsia", &[CRAMPS], CONSULT),
+    Sign::always(
+        "mastitis",
+        &[&["mastit", "mammitis", "gesäugeentzünd"]],
+        HANDBOOKS,
+    ),
+    Sign::always("mastitis", &[GLAND, INFLAMED], HANDBOOKS),
+    Sign::always("metritis", &[&["metrit", "gebärmutterentzünd"]], HANDBOOKS),
+    Sign::always("metritis", &[DISCHARGED, FOUL], HANDBOOKS),
+    Sign::always(
+        "metritis or mastitis",
+        &[&["fever", "febrile", "fieber", "feverish"]],
+        HANDBOOKS,
+    ),
     Sign {
         fits: "a retained placenta or metritis",
         groups: &[DISCHARGED, GREEN],
@@ -407,29 +178,15 @@ pub static DAM: &[Sign] = &[
         when: SignScope::BeforeBirth,
         source: SEPARATING,
     },
-    Sign {
-        fits: "a retained placenta",
-        groups: &[&[
-            "retained placenta",
-            "placenta retained",
-            "retained afterbirth",
-            "nachgeburtsverhalt",
-        ]],
-        when: SignScope::Always,
-        source: HANDBOOKS,
-    },
-    Sign {
-        fits: "a wound that opens",
-        groups: &[WOUND, OPENING],
-        when: SignScope::Always,
-        source: HANDBOOKS,
-    },
-    Sign {
-        fits: "bleeding",
-        groups: &[BLEEDING],
-        when: SignScope::Always,
-        source: PRACTICE,
-    },
+    Sign::always(
+        "a retained placenta",
+        &[words!(
+            "retained placenta, placenta retained, retained afterbirth, nachgeburtsverhalt"
+        )],
+        HANDBOOKS,
+    ),
+    Sign::always("a wound that opens", &[WOUND, OPENING], HANDBOOKS),
+    Sign::always("bleeding", &[BLEEDING], PRACTICE),
     Sign {
         fits: "eclampsia, whose first sign is restlessness",
         groups: &[RESTLESS],
@@ -446,72 +203,41 @@ pub static DAM: &[Sign] = &[
         when: SignScope::AfterBirth(40),
         source: CONSULT,
     },
-    Sign {
-        fits: "metritis, mastitis or another grave illness",
-        groups: &[DULL],
-        when: SignScope::Always,
-        source: HANDBOOKS,
-    },
+    Sign::always(
+        "metritis, mastitis or another grave illness",
+        &[DULL],
+        HANDBOOKS,
+    ),
     Sign {
         fits: "no milk",
         groups: &[&["~milk", "~milch", "milk dried up", "dried up", "agalact"]],
         when: SignScope::AfterBirth(28),
         source: CAUTIONS,
     },
-    Sign {
-        fits: "vomiting that goes on",
-        groups: &[VOMITING, REPEATED],
-        when: SignScope::Always,
-        source: PRACTICE,
-    },
-    Sign {
-        fits: "vomiting that goes on",
-        groups: &[VOMITING, UNEATEN],
-        when: SignScope::Always,
-        source: PRACTICE,
-    },
-    Sign {
-        fits: "loss of blood",
-        groups: &[
+    Sign::always("vomiting that goes on", &[VOMITING, REPEATED], PRACTICE),
+    Sign::always("vomiting that goes on", &[VOMITING, UNEATEN], PRACTICE),
+    Sign::always(
+        "loss of blood",
+        &[
             &["gum", "zahnfleisch"],
             &["pale", "white", "grey", "gray", "blass", "weiß"],
         ],
-        when: SignScope::Always,
-        source: PRACTICE,
-    },
+        PRACTICE,
+    ),
     Sign {
         fits: "no appetite on two days",
         groups: &[UNEATEN],
         when: SignScope::TwoDays,
         source: HANDBOOKS,
     },
+    Sign::always("pyometra", &[&["pyometr", "gebärmuttervereiter"]], HEAT),
     Sign {
         fits: "pyometra",
-        groups: &[&["pyometr", "gebärmuttervereiter"]],
-        when: SignScope::Always,
-        source: HEAT,
-    },
-    Sign {
-        fits: "pyometra",
-        groups: &[&[
-            "thirst",
-            "drinks a lot",
-            "drinking a lot",
-            "drinks more",
-            "drinking more",
-            "durst",
-            "trinkt viel",
-            "discharge",
-            "ausfluss",
-            "ausfluß",
-            "dull",
-            "letharg",
-            "matt=",
-            "apath",
-            "vomit",
-            "erbricht",
-            "erbrochen",
-        ]],
+        groups: &[words!(
+            "thirst, drinks a lot, drinking a lot, drinks more, drinking more, durst, \
+             trinkt viel, discharge, ausfluss, ausfluß, dull, letharg, matt=, apath, vomit, \
+             erbricht, erbrochen"
+        )],
         when: SignScope::AfterMating(14, 70),
         source: HEAT,
     },

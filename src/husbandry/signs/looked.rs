@@ -8,75 +8,21 @@ use super::text::SignText;
 use crate::records::health::Check;
 
 /// Words by which keepers say that they looked themselves.
-const SELF: &[&str] = &[
-    "me",
-    "myself",
-    "i",
-    "self",
-    "us",
-    "we",
-    "ourselves",
-    "keeper",
-    "breeder",
-    "owner",
-    "husband",
-    "wife",
-    "partner",
-    "family",
-    "home",
-    "at",
-    "by",
-    "and",
-    "the",
-    "my",
-    "ich",
-    "selbst",
-    "wir",
-    "züchter",
-    "züchterin",
-    "halter",
-    "und",
-];
+const SELF: &[&str] = words!(
+    "me, myself, i, self, us, we, ourselves, keeper, breeder, owner, husband, wife, partner, \
+     family, home, at, by, and, the, my, ich, selbst, wir, züchter, züchterin, halter, und"
+);
 /// Of these one alone names nobody.
 const JOINING: &[&str] = &["at", "by", "and", "the", "my", "und"];
 
 /// Words that say that it is not over.
-const NO_BETTER: &[&str] = &[
-    "no change",
-    "not change",
-    "unchanged",
-    "no better",
-    "not better",
-    "isn't better",
-    "not improv",
-    "no improv",
-    "without improv",
-    "not any better",
-    "not much better",
-    "no worse",
-    "worse",
-    "worsen",
-    "deteriorat",
-    "the same=",
-    "same as",
-    "still",
-    "persist",
-    "not resolved",
-    "not healed",
-    "not recovered",
-    "not gone",
-    "ongoing",
-    "keine änderung",
-    "keine besserung",
-    "keine veränderung",
-    "nicht besser",
-    "unverändert",
-    "schlechter",
-    "schlimmer",
-    "immer noch",
-    "weiterhin",
-    "gleich geblieben",
-];
+const NO_BETTER: &[&str] = words!(
+    "no change, not change, unchanged, no better, not better, isn't better, not improv, \
+     no improv, without improv, not any better, not much better, no worse, worse, worsen, \
+     deteriorat, the same=, same as, still, persist, not resolved, not healed, not recovered, \
+     not gone, ongoing, keine änderung, keine besserung, keine veränderung, nicht besser, \
+     unverändert, schlechter, schlimmer, immer noch, weiterhin, gleich geblieben"
+);
 /// Words before which such words speak of what may come: `ring if no better`.
 const IF: &[&str] = &["if", "when", "should", "unless", "wenn", "falls", "sollte"];
 /// How many words before.

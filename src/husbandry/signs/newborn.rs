@@ -22,22 +22,10 @@ pub enum NewbornLook {
 }
 
 /// Words that say that all is as it should be, of any item.
-const GOOD: &[&str] = &[
-    "normal=",
-    "good=",
-    "fine=",
-    "ok=",
-    "okay=",
-    "well=",
-    "perfect",
-    "intact",
-    "healthy",
-    "sound=",
-    "gut=",
-    "gesund=",
-    "unauffällig",
-    "i.o=",
-];
+const GOOD: &[&str] = words!(
+    "normal=, good=, fine=, ok=, okay=, well=, perfect, intact, healthy, sound=, gut=, gesund=, \
+     unauffällig, i.o="
+);
 /// Words that add nothing.
 const NEUTRAL: &[&str] = &[
     "is=", "are=", "all=", "both=", "the=", "a=", "an=", "and=", "very=", "fully=", "quite=",
@@ -47,37 +35,11 @@ const NEUTRAL: &[&str] = &[
     "noch=",
 ];
 /// Complaints that are good news when they are negated.
-const COMPLAINTS: &[&str] = &[
-    "bleed",
-    "bled=",
-    "blood",
-    "hernia",
-    "red=",
-    "redness",
-    "wet=",
-    "swell",
-    "swoll",
-    "pus=",
-    "discharge",
-    "smell",
-    "defect",
-    "kink",
-    "deform",
-    "abnormal",
-    "wound",
-    "sore",
-    "lump",
-    "gap=",
-    "malform",
-    "injur",
-    "infect",
-    "problem",
-    "blutet",
-    "blutung",
-    "bruch",
-    "rot=",
-    "nass",
-];
+const COMPLAINTS: &[&str] = words!(
+    "bleed, bled=, blood, hernia, red=, redness, wet=, swell, swoll, pus=, discharge, smell, \
+     defect, kink, deform, abnormal, wound, sore, lump, gap=, malform, injur, infect, problem, \
+     blutet, blutung, bruch, rot=, nass"
+);
 
 struct Item {
     key: &'static str,
@@ -111,43 +73,19 @@ const ITEMS: &[Item] = &[
     Item {
         key: "navel",
         own: &["navel", "umbilic", "cord", "stump", "nabel"],
-        good: &[
-            "closed=",
-            "dry=",
-            "clean",
-            "tied=",
-            "clamped",
-            "shut=",
-            "trocken",
-            "sauber",
-            "geschlossen",
-            "abgebunden",
-        ],
+        good: words!(
+            "closed=, dry=, clean, tied=, clamped, shut=, trocken, sauber, geschlossen, \
+             abgebunden"
+        ),
         call: &[
             call(&[&[
                 "bleed", "bled=", "blood", "ooz", "haemorrh", "hemorrh", "drip", "blutet",
                 "blutung", "blutig",
             ]]),
-            call(&[&[
-                "red=",
-                "reddened",
-                "wet=",
-                "weep",
-                "swoll",
-                "pus=",
-                "smell",
-                "stink",
-                "inflam",
-                "infect",
-                "hot=",
-                "gerötet",
-                "rot=",
-                "nass",
-                "nässt",
-                "geschwollen",
-                "eiter",
-                "entzünd",
-            ]]),
+            call(&[words!(
+                "red=, reddened, wet=, weep, swoll, pus=, smell, stink, inflam, infect, hot=, \
+                 gerötet, rot=, nass, nässt, geschwollen, eiter, entzünd"
+            )]),
             call(&[&[
                 "open=", "opened", "gaping", "torn=", "gut=", "guts=", "intestin", "bowel",
                 "eviscer", "organ", "offen", "darm",
@@ -157,57 +95,15 @@ const ITEMS: &[Item] = &[
     Item {
         key: "anus",
         own: &["anus", "anal", "after="],
-        good: &[
-            "open=",
-            "patent",
-            "offen",
-            "opening=",
-            "there=",
-            "meconium passed",
-            "passed meconium",
-        ],
-        call: &[call(&[&[
-            "closed",
-            "shut=",
-            "sealed",
-            "none=",
-            "missing",
-            "absent",
-            "imperforate",
-            "atresi",
-            "blocked",
-            "no anus",
-            "no opening",
-            "no hole",
-            "no anal",
-            "not open",
-            "isn't open",
-            "not patent",
-            "not there",
-            "not present",
-            "not formed",
-            "not pass",
-            "without an opening",
-            "without opening",
-            "cannot pass",
-            "can't pass",
-            "unable to pass",
-            "no faeces",
-            "no feces",
-            "no meconium",
-            "no stool",
-            "no poo",
-            "covered",
-            "membrane",
-            "verschlossen",
-            "geschlossen",
-            "zu=",
-            "fehlt",
-            "kein after",
-            "nicht offen",
-            "nicht vorhanden",
-            "kein kot",
-        ]])],
+        good: words!("open=, patent, offen, opening=, there=, meconium passed, passed meconium"),
+        call: &[call(&[words!(
+            "closed, shut=, sealed, none=, missing, absent, imperforate, atresi, blocked, \
+             no anus, no opening, no hole, no anal, not open, isn't open, not patent, not there, \
+             not present, not formed, not pass, without an opening, without opening, cannot pass, \
+             can't pass, unable to pass, no faeces, no feces, no meconium, no stool, no poo, \
+             covered, membrane, verschlossen, geschlossen, zu=, fehlt, kein after, nicht offen, \
+             nicht vorhanden, kein kot"
+        )])],
     },
     Item {
         key: "skull",
@@ -220,36 +116,18 @@ const ITEMS: &[Item] = &[
     Item {
         key: "eyes",
         own: &["eye", "lid=", "lids=", "eyelid", "auge", "lider"],
-        good: &[
-            "closed=",
-            "shut=",
-            "not open",
-            "geschlossen",
-            "zu=",
-            "nicht offen",
-        ],
-        call: &[call(&[&[
-            "pus=",
-            "bulg",
-            "swoll",
-            "infect",
-            "bleed",
-            "discharge",
-            "eiter",
-            "geschwollen",
-        ]])],
+        good: words!("closed=, shut=, not open, geschlossen, zu=, nicht offen"),
+        call: &[call(&[words!(
+            "pus=, bulg, swoll, infect, bleed, discharge, eiter, geschwollen"
+        )])],
     },
     Item {
         key: "tail",
         own: &["tail", "spine", "back=", "rute", "schwanz", "rücken"],
         good: &["straight", "gerade", "complete"],
-        call: &[call(&[&[
-            "spina bifida",
-            "open spine",
-            "spine open",
-            "exposed",
-            "offener rücken",
-        ]])],
+        call: &[call(&[words!(
+            "spina bifida, open spine, spine open, exposed, offener rücken"
+        )])],
     },
     Item {
         key: "skin",
@@ -257,23 +135,10 @@ const ITEMS: &[Item] = &[
         good: &[
             "pink=", "clean", "smooth", "dry=", "closed=", "rosig", "glatt",
         ],
-        call: &[call(&[&[
-            "sore",
-            "wound",
-            "torn=",
-            "tear=",
-            "open",
-            "bleed",
-            "blue=",
-            "anasarca",
-            "pus=",
-            "swollen all over",
-            "water puppy",
-            "wunde",
-            "offen",
-            "blutet",
-            "blau",
-        ]])],
+        call: &[call(&[words!(
+            "sore, wound, torn=, tear=, open, bleed, blue=, anasarca, pus=, swollen all over, \
+             water puppy, wunde, offen, blutet, blau"
+        )])],
     },
     Item {
         key: "suck",
@@ -281,37 +146,12 @@ const ITEMS: &[Item] = &[
         good: &[
             "strong", "vigorous", "lively", "firm", "eager", "stark", "kräftig",
         ],
-        call: &[call(&[&[
-            "none=",
-            "no suck",
-            "no reflex",
-            "absent",
-            "missing",
-            "poor",
-            "weak",
-            "faint",
-            "feeble",
-            "lacking",
-            "not suck",
-            "doesn't suck",
-            "won't suck",
-            "will not",
-            "cannot",
-            "can't",
-            "not strong",
-            "not good",
-            "unable",
-            "hardly",
-            "barely",
-            "nothing",
-            "no=",
-            "kein",
-            "fehlt",
-            "schwach",
-            "schlecht",
-            "saugt nicht",
-            "kaum",
-        ]])],
+        call: &[call(&[words!(
+            "none=, no suck, no reflex, absent, missing, poor, weak, faint, feeble, lacking, \
+             not suck, doesn't suck, won't suck, will not, cannot, can't, not strong, not good, \
+             unable, hardly, barely, nothing, no=, kein, fehlt, schwach, schlecht, saugt nicht, \
+             kaum"
+        )])],
     },
 ];
 

@@ -14,54 +14,13 @@ const NO: &[&str] = &[
     "no", "none", "without", "never", "neither", "nor", "not", "isn't", "aren't", "wasn't",
     "weren't", "doesn't", "don't", "didn't", "hasn't",
 ];
-const KEIN: &[&str] = &[
-    "kein",
-    "keine",
-    "keinen",
-    "keinerlei",
-    "nicht",
-    "ohne",
-    "nie",
-    "weder",
-];
+const KEIN: &[&str] = words!("kein, keine, keinen, keinerlei, nicht, ohne, nie, weder");
 /// Words that may stand between those and the sign.
-pub(super) const FILLERS: &[&str] = &[
-    "sign",
-    "signs",
-    "of",
-    "any",
-    "more",
-    "longer",
-    "further",
-    "a",
-    "an",
-    "the",
-    "at",
-    "all",
-    "now",
-    "been",
-    "being",
-    "or",
-    "nor",
-    "obvious",
-    "visible",
-    "seen",
-    "yet",
-    "fully",
-    "quite",
-    "completely",
-    "anymore",
-    "anzeichen",
-    "zeichen",
-    "von",
-    "mehr",
-    "oder",
-    "noch",
-    "ganz",
-    "sichtbar",
-    "sichtbare",
-    "sichtbares",
-];
+pub(super) const FILLERS: &[&str] = words!(
+    "sign, signs, of, any, more, longer, further, a, an, the, at, all, now, been, being, or, nor, \
+     obvious, visible, seen, yet, fully, quite, completely, anymore, anzeichen, zeichen, von, \
+     mehr, oder, noch, ganz, sichtbar, sichtbare, sichtbares"
+);
 /// Words after a sign that say that it was not seen.
 const NONE: &[&str] = &[
     "none", "nein", "nicht", "no", "absent", "negative", "keine", "keiner", "nie",
@@ -71,120 +30,33 @@ const ONLY: &[&str] = &[
     "nur", "only", "sure", "sicher", "change", "better", "besser", "weniger", "less",
 ];
 /// Words after a sign that say that it is over.
-const OVER: &[&str] = &[
-    "gone",
-    "stopped",
-    "resolved",
-    "over",
-    "subsided",
-    "weg",
-    "vorbei",
-    "verschwunden",
-    "abgeklungen",
-];
+const OVER: &[&str] =
+    words!("gone, stopped, resolved, over, subsided, weg, vorbei, verschwunden, abgeklungen");
 /// Words that may stand between.
-pub(super) const IS: &[&str] = &[
-    "is",
-    "are",
-    "has",
-    "have",
-    "now",
-    "ist",
-    "sind",
-    "hat",
-    "jetzt",
-    "all",
-    "completely",
-];
+pub(super) const IS: &[&str] =
+    words!("is, are, has, have, now, ist, sind, hat, jetzt, all, completely");
 /// Words that begin another clause, within which nothing that stands before is negated.
 const JOINTS: &[&str] = &[
     "and", "but", "with", "then", "yet", "und", "aber", "mit", "dann", "doch", "sondern",
 ];
 
-/// Words that look like a sign and are none.
-const HARMLESS: &[&str] = &[
-    "cold nose",
-    "cold weather",
-    "cold day",
-    "cold night",
-    "cold room",
-    "cold water",
-    "cold floor",
-    "cold snap",
-    "cold outside",
-    "cold compress",
-    "cool room",
-    "cool day",
-    "cool night",
-    "cool box",
-    "cool water",
-    "cool place",
-    "cool corner",
-    "cool side",
-    "cool end",
-    "shakes a toy",
-    "shakes toys",
-    "shaking a toy",
-    "shaking toys",
-    "fell off the teat",
-    "fell off the nipple",
-    "fell off to sleep",
-    "no pup still inside",
-    "no pup left inside",
-    "no pup inside",
-    "stump fell off",
-    "cord fell off",
-    "navel fell off",
-    "shaking off",
-    "battery weak",
-    "battery is weak",
-    "bled a drop",
-    // Newborns twitch and paddle while they sleep.
-    "twitches in sleep",
-    "twitches in its sleep",
-    "twitches in her sleep",
-    "twitches in his sleep",
-    "twitching in sleep",
-    "twitching in its sleep",
-    "twitching in her sleep",
-    "twitching in his sleep",
-    "twitches while asleep",
-    "paddles in sleep",
-    "paddles in its sleep",
-    "paddles in her sleep",
-    "paddles in his sleep",
-    "zuckt im schlaf",
-    "hot day",
-    "hot weather",
-    "hot room",
-    "hot night",
-    "hot water",
-    "hot bottle",
-    "hot outside",
-    "flat chest",
-    "flat face",
-    "flat ribs",
-    "flat feet",
-    "dull coat",
-    "coat dull",
-    "coat is dull",
-    "weak tea",
-    "red collar",
-    "red ribbon",
-    "red band",
-    "blue collar",
-    "blue ribbon",
-    "blue band",
-    "white collar",
-    "white ribbon",
-    "white band",
-    "black collar",
-    "black ribbon",
-    "black band",
-    "green collar",
-    "green ribbon",
-    "green band",
-];
+/// Words that look like a sign and are none; newborns twitch and paddle while they sleep.
+const HARMLESS: &[&str] = words!(
+    "cold nose, cold weather, cold day, cold night, cold room, cold water, cold floor, cold snap, \
+     cold outside, cold compress, cool room, cool day, cool night, cool box, cool water, \
+     cool place, cool corner, cool side, cool end, shakes a toy, shakes toys, shaking a toy, \
+     shaking toys, fell off the teat, fell off the nipple, fell off to sleep, \
+     no pup still inside, no pup left inside, no pup inside, stump fell off, cord fell off, \
+     navel fell off, shaking off, battery weak, battery is weak, bled a drop, twitches in sleep, \
+     twitches in its sleep, twitches in her sleep, twitches in his sleep, twitching in sleep, \
+     twitching in its sleep, twitching in her sleep, twitching in his sleep, \
+     twitches while asleep, paddles in sleep, paddles in its sleep, paddles in her sleep, \
+     paddles in his sleep, zuckt im schlaf, hot day, hot weather, hot room, hot night, hot water, \
+     hot bottle, hot outside, flat chest, flat face, flat ribs, flat feet, dull coat, coat dull, \
+     coat is dull, weak tea, red collar, red ribbon, red band, blue collar, blue ribbon, \
+     blue band, white collar, white ribbon, white band, black collar, black ribbon, black band, \
+     green collar, green ribbon, green band"
+);
 /// A word, or a stop between two.
 pub(super) struct Word {
     pub(super) small: String,

@@ -98,11 +98,7 @@ fn some(text: &str) -> Option<String> {
 fn parent(name: &str) -> ParentRecord {
     ParentRecord {
         name: name.to_owned(),
-        call_name: None,
-        colour: None,
-        born: None,
-        registration: None,
-        screening: Vec::new(),
+        ..ParentRecord::default()
     }
 }
 
@@ -115,45 +111,24 @@ pub(crate) fn empty() -> PuppyRecord {
             name: "Whinmorrow".to_owned(),
             keeper: "Isla Fennick".to_owned(),
             email: "isla@whinmorrow.example".to_owned(),
-            phone: None,
-            address: None,
             country: "GB".to_owned(),
-            region: None,
             time_zone: "Europe/London".to_owned(),
-            site: None,
-            licence: None,
-            emergency_vet: None,
+            ..KennelRecord::default()
         },
         family: None,
         puppy: IdentityRecord {
             id: "summer-2026/moss".to_owned(),
             name: "Moss".to_owned(),
-            registered_name: None,
             species: "dog",
             breed: "Scottish Terrier".to_owned(),
             sex: "male",
-            colour: None,
-            markings: None,
-            ribbon: None,
-            born: None,
             litter: "Summer 2026".to_owned(),
-            chip: None,
-            registration: None,
-            about: None,
+            ..IdentityRecord::default()
         },
         dam: parent("Whinmorrow Tansy"),
         sire: parent("Corvin of the Long Strand"),
         inbreeding: None,
-        birth: BirthRecord {
-            at: None,
-            how: None,
-            order: None,
-            grams: None,
-            first_breath_seconds: None,
-            palate: None,
-            vigour: Vec::new(),
-            looked_at: Vec::new(),
-        },
+        birth: BirthRecord::default(),
         weights: Vec::new(),
         doubled_on_day: None,
         events: Vec::new(),

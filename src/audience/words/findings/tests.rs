@@ -12,9 +12,10 @@ use crate::husbandry::gestation::Anchor;
 use crate::husbandry::gestation::temperature::{DamTemperature, Drop, DropSign, RoseAgain};
 use crate::husbandry::signs;
 use crate::husbandry::slips::SlipKind;
+use crate::husbandry::tests::day;
 use crate::husbandry::thresholds::Threshold;
 use crate::husbandry::trend::Trend;
-use crate::quantity::{Day, Moment, Weight};
+use crate::quantity::{Moment, Weight};
 
 fn of(noticed: Noticed) -> Finding {
     Finding {
@@ -32,10 +33,6 @@ fn said(noticed: Noticed) -> (String, String) {
 
 fn grams(grams: f64) -> Weight {
     Weight::from_grams(grams).unwrap()
-}
-
-fn day(text: &str) -> Day {
-    text.parse().unwrap()
 }
 
 fn moment(text: &str) -> Moment {

@@ -4,49 +4,27 @@ use super::{source, what};
 use crate::husbandry::findings::{FindingRule, Urgency};
 use crate::husbandry::rounds::{self as round, TaskAction, TaskKind, Turn, Whom};
 use crate::husbandry::seasons::SeasonNote;
+use crate::husbandry::tests::{day, each, kennel as made};
 use crate::husbandry::{Figures, compute};
 use crate::quantity::Day;
+use crate::records::Records;
 use crate::records::health::HealthKind;
-use crate::records::{Records, load};
-use chrono::{TimeZone, Utc};
-use std::fs;
-
-#[expect(clippy::disallowed_methods, reason = "a kennel made for one test")]
-fn put_file(path: &std::path::Path, text: &str) {
-    fs::write(path, text).unwrap();
-}
 
 /// A kennel with one litter `l`; `today` is a date.
 fn kennel(today: &str, litter: &str, files: &[(&str, &str)]) -> Records {
-    let home = tempfile::tempdir().unwrap();
-    let put = |file: &str, text: &str| {
-        let path = home.path().join(file);
-        fs::create_dir_all(path.parent().unwrap()).unwrap();
-        put_file(&path, text);
-    };
-    put(
-        "kennel.yaml",
-        &format!(
-            "name: K\nbreed: B\ncontact: {{ keeper: K, email: k@k.example }}\ncountry: \
-             GB\nregion: england\ntime_zone: UTC\nas_of: {today}\n"
-        ),
-    );
-    put("dogs/d.yaml", "name: D\nsex: female\n");
-    put("dogs/s.yaml", "name: S\nsex: male\n");
-    put(
-        "litters/l/litter.yaml",
-        &format!("name: L\ndam: d\nsire: s\n{litter}"),
-    );
-    for (file, text) in files {
-        put(file, text);
-    }
-    let loaded = load(
-        home.path(),
-        Utc.with_ymd_and_hms(2027, 12, 1, 0, 0, 0).unwrap(),
-    )
-    .unwrap();
-    assert!(!loaded.has_errors(), "{:#?}", loaded.problems);
-    loaded.records.unwrap().into_inner()
+    let litter = format!("name: L\ndam: d\nsire: s\n{litter}");
+    let files = [files, &[("litters/l/litter.yaml", litter.as_str())]].concat();
+    made(today, Some("england"), &files)
+}
+
+/// The same with these health entries.
+fn with_health(today: &str, litter: &str, health: &str) -> Records {
+    kennel(today, litter, &[("litters/l/health.yaml", health)])
+}
+
+/// The same with these weigh-ins.
+fn with_weights(today: &str, litter: &str, weights: &str) -> Records {
+    kennel(today, litter, &[("litters/l/weights.yaml", weights)])
 }
 
 /// A task with its words.
@@ -93,6 +71,13 @@ fn rounds(records: &Records, days: u16) -> Rounds {
     of_kennel(records, &compute(records), days)
 }
 
+/// The tasks of a round that are meant.
+fn tasks(records: &Records, days: u16, is_meant: fn(&Task) -> bool) -> Vec<Task> {
+    let mut tasks = rounds(records, days).tasks;
+    tasks.retain(is_meant);
+    tasks
+}
+
 /// Two puppies born on 2026-10-01 at 08:00, looked over.
 const BORN: &str = "birth: { on: 2026-10-01, how: natural }
 puppies:
@@ -111,10 +96,6 @@ fn of(rounds: &Rounds, kind: TaskKind) -> Vec<(Turn, String, usize)> {
         .filter(|task| task.kind == kind)
         .map(|task| (task.turn, task.what.clone(), task.times))
         .collect()
-}
-
-fn day(text: &str) -> Day {
-    text.parse().unwrap()
 }
 
 /// Weigh-ins of both at these times.
@@ -138,10 +119,7 @@ fn the_scale_comes_out_twice_a_day_in_the_first_week() {
     let at = |today: &str, times: &[&str]| {
         let weights = weighed(times);
         of(
-            &rounds(
-                &kennel(today, BORN, &[("litters/l/weights.yaml", &weights)]),
-                1,
-            ),
+            &rounds(&with_weights(today, BORN, &weights), 1),
             TaskKind::WeighIn,
         )
     };
@@ -177,11 +155,7 @@ fn a_round_and_the_findings_agree_on_what_was_missed() {
     for today in 2..=31 {
         for last in 2..=today {
             let weights = weighed(&[&format!("2026-10-{last:02} 08:00")]);
-            let records = kennel(
-                &format!("2026-10-{today:02}"),
-                BORN,
-                &[("litters/l/weights.yaml", &weights)],
-            );
+            let records = with_weights(&format!("2026-10-{today:02}"), BORN, &weights);
             let found = compute(&records)
                 .litters
                 .values()
@@ -223,12 +197,8 @@ fn a_keeper_who_weighs_every_eight_hours_is_asked_three_times() {
 fn one_puppy_that_was_left_out_is_named_alone() {
     let weights =
         "- { at: 2026-10-03 07:00, a: 206 g, b: 216 g }\n- { at: 2026-10-03 19:00, a: 209 g }\n";
-    let records = kennel("2026-10-03", BORN, &[("litters/l/weights.yaml", weights)]);
-    let today: Vec<Task> = rounds(&records, 0)
-        .tasks
-        .into_iter()
-        .filter(|t| t.kind == TaskKind::WeighIn)
-        .collect();
+    let records = with_weights("2026-10-03", BORN, weights);
+    let today: Vec<Task> = tasks(&records, 0, |t| t.kind == TaskKind::WeighIn);
     assert_eq!(today.len(), 1);
     assert_eq!(
         (&today[0].whom, &today[0].act),
@@ -243,7 +213,7 @@ fn one_puppy_that_was_left_out_is_named_alone() {
 fn worming_comes_on_the_fourteenth_day_and_is_overdue_after_its_slack() {
     // ESCCAP GL1: from two weeks, every 14 days. The four days of slack are ours.
     let worming = |today: &str, health: &str| -> Vec<(Turn, Vec<String>)> {
-        let records = kennel(today, BORN, &[("litters/l/health.yaml", health)]);
+        let records = with_health(today, BORN, health);
         let ids = |whom: &Whom| {
             if let Whom::Puppies(ids) = whom {
                 ids.iter().map(ToString::to_string).collect()
@@ -251,45 +221,28 @@ fn worming_comes_on_the_fourteenth_day_and_is_overdue_after_its_slack() {
                 Vec::new()
             }
         };
-        let tasks = rounds(&records, 1)
-            .tasks
-            .into_iter()
-            .filter(|t| t.what == "Worming at 2 weeks");
+        let tasks = tasks(&records, 1, |t| t.what == "Worming at 2 weeks").into_iter();
         tasks.map(|t| (t.turn, ids(&t.whom))).collect()
     };
     let both = || vec!["a".to_owned(), "b".to_owned()];
-    assert_eq!(worming("2026-10-13", "[]"), []);
-    assert_eq!(
-        worming("2026-10-14", "[]"),
-        [(Turn::Later(day("2026-10-15")), both())]
-    );
-    assert_eq!(worming("2026-10-15", "[]"), [(Turn::Today, both())]);
-    assert_eq!(worming("2026-10-19", "[]"), [(Turn::Today, both())]);
-    assert_eq!(worming("2026-10-20", "[]"), [(Turn::Overdue, both())]);
-    assert_eq!(
-        worming(
-            "2026-10-20",
-            "- { on: 2026-10-16, for: a, worming: { product: W } }\n"
-        ),
-        [(Turn::Overdue, vec!["b".to_owned()])]
-    );
-    assert_eq!(
-        worming(
-            "2026-10-20",
-            "- { on: 2026-10-16, for: all, worming: { product: W } }\n"
-        ),
-        []
-    );
+    each! {
+        worming("2026-10-13", "[]") => [];
+        worming("2026-10-14", "[]") => [(Turn::Later(day("2026-10-15")), both())];
+        worming("2026-10-15", "[]") => [(Turn::Today, both())];
+        worming("2026-10-19", "[]") => [(Turn::Today, both())];
+        worming("2026-10-20", "[]") => [(Turn::Overdue, both())];
+        worming("2026-10-20", "- { on: 2026-10-16, for: a, worming: { product: W } }\n")
+            => [(Turn::Overdue, vec!["b".to_owned()])];
+        worming("2026-10-20", "- { on: 2026-10-16, for: all, worming: { product: W } }\n") => [];
+    }
 }
 
 #[test]
 fn nobody_is_late_with_a_puppys_eyes() {
     let eyes = |today: &str| {
         let records = kennel(today, BORN, &[]);
-        rounds(&records, 0)
-            .tasks
+        tasks(&records, 0, |t| t.what == "Eyes open")
             .into_iter()
-            .filter(|t| t.what == "Eyes open")
             .map(|t| (t.kind, t.turn))
             .collect::<Vec<_>>()
     };
@@ -315,16 +268,13 @@ fn an_expected_litter_has_its_scan_its_x_ray_its_section_and_its_day() {
             .map(|t| t.what)
             .collect()
     };
-    assert_eq!(what(24, ""), Vec::<String>::new());
-    assert_eq!(what(25, ""), ["pregnancy scan by ultrasound"]);
-    assert_eq!(what(30, ""), ["pregnancy scan by ultrasound"]);
-    assert_eq!(
-        what(
-            28,
-            "counted: { by: ultrasound, on: 2026-06-27, puppies: 4 }\n"
-        ),
-        Vec::<String>::new()
-    );
+    each! {
+        what(24, "") => Vec::<String>::new();
+        what(25, "") => ["pregnancy scan by ultrasound"];
+        what(30, "") => ["pregnancy scan by ultrasound"];
+        what(28, "counted: { by: ultrasound, on: 2026-06-27, puppies: 4 }\n")
+            => Vec::<String>::new();
+    }
     assert!(what(55, "").contains(&"X-ray to count the puppies".to_owned()));
     assert!(
         !what(58, "counted: { by: x-ray, on: 2026-07-27, puppies: 4 }\n")
@@ -363,11 +313,7 @@ fn an_expected_litter_has_its_scan_its_x_ray_its_section_and_its_day() {
 #[test]
 fn the_dams_temperature_is_asked_for_twice_a_day() {
     let taken = |health: &str| {
-        let records = kennel(
-            "2026-08-01",
-            "ovulated: 2026-06-01\n",
-            &[("litters/l/health.yaml", health)],
-        );
+        let records = with_health("2026-08-01", "ovulated: 2026-06-01\n", health);
         rounds(&records, 0)
             .tasks
             .into_iter()
@@ -380,11 +326,7 @@ fn the_dams_temperature_is_asked_for_twice_a_day() {
         Some((1, Whom::Dam))
     );
     let shown = |health: &str| {
-        let records = kennel(
-            "2026-08-01",
-            "ovulated: 2026-06-01\n",
-            &[("litters/l/health.yaml", health)],
-        );
+        let records = with_health("2026-08-01", "ovulated: 2026-06-01\n", health);
         rounds(&records, 0)
             .tasks
             .into_iter()
@@ -467,10 +409,7 @@ fn a_treatment_goes_on_until_its_last_day() {
         let health = "- { on: 2026-10-02, for: [dam, a], treatment: { product: Q, why: pain, \
                       until: 2026-10-05 } }\n";
         of(
-            &rounds(
-                &kennel(today, BORN, &[("litters/l/health.yaml", health)]),
-                0,
-            ),
+            &rounds(&with_health(today, BORN, health), 0),
             TaskKind::Treatment,
         )
         .len()
@@ -488,14 +427,7 @@ fn a_vet_is_called_before_anything_else_and_the_dead_are_left_in_peace() {
         "id: b, fate: died, on: 2026-10-02, sex: male",
     );
     let weights = "- { at: 2026-10-02 08:00, a: 170 g }\n- { at: 2026-10-03 08:00, a: 165 g }\n";
-    let round = rounds(
-        &kennel(
-            "2026-10-03",
-            &litter,
-            &[("litters/l/weights.yaml", weights)],
-        ),
-        1,
-    );
+    let round = rounds(&with_weights("2026-10-03", &litter, weights), 1);
     assert_eq!(
         (round.tasks[0].turn, &round.tasks[0].act),
         (Turn::CallTheVet, &TaskAction::CallTheVet)
@@ -520,15 +452,9 @@ fn a_cold_puppy_is_looked_at_again_after_half_an_hour_until_it_is_warm() {
     // Advice of two practices: under 35 °C warm slowly, look every half hour, never feed.
     let health = "- { at: 2026-10-03 07:40, for: a, temperature: 34.2 °C }\n";
     let again = |more: &str| {
-        let records = kennel(
-            "2026-10-03",
-            BORN,
-            &[("litters/l/health.yaml", &format!("{health}{more}"))],
-        );
-        rounds(&records, 0)
-            .tasks
+        let records = with_health("2026-10-03", BORN, &format!("{health}{more}"));
+        tasks(&records, 0, |t| t.what.starts_with("temperature again"))
             .into_iter()
-            .filter(|t| t.what.starts_with("temperature again"))
             .map(|t| t.what)
             .collect::<Vec<_>>()
     };
@@ -552,12 +478,12 @@ fn the_dams_recovery_is_on_the_round_and_can_be_changed() {
             &BORN.replace("how: natural", how),
             &[("care-plan.yaml", plan)],
         );
-        rounds(&records, 0)
-            .tasks
-            .into_iter()
-            .filter(|t| t.kind == TaskKind::Recovery && t.whom == Whom::Dam)
-            .map(|t| t.what)
-            .collect()
+        tasks(&records, 0, |t| {
+            t.kind == TaskKind::Recovery && t.whom == Whom::Dam
+        })
+        .into_iter()
+        .map(|t| t.what)
+        .collect()
     };
     let has = |list: &[String], word: &str| list.iter().any(|what| what.contains(word));
     let (natural, section) = (
@@ -598,7 +524,7 @@ fn the_dams_recovery_is_on_the_round_and_can_be_changed() {
 #[test]
 fn a_dam_that_is_expected_is_called_about_only_where_a_date_is_known_well_enough() {
     let found = |today: &str, litter: &str, health: &str| -> Vec<(&'static str, Urgency)> {
-        let records = kennel(today, litter, &[("litters/l/health.yaml", health)]);
+        let records = with_health(today, litter, health);
         let figures = compute(&records);
         figures
             .litters
@@ -619,25 +545,16 @@ fn a_dam_that_is_expected_is_called_about_only_where_a_date_is_known_well_enough
     // 2026-08-10.
     let bracket = "progesterone: [{ on: 2026-06-01, value: 0.8 ng/ml }, { on: 2026-06-05, value: \
                    6 ng/ml }]\n";
-    assert_eq!(found("2026-08-10", bracket, "[]"), quiet);
-    assert_eq!(
-        found("2026-08-11", bracket, "[]"),
-        [("past-window", Urgency::Watch)]
-    );
-    assert_eq!(
-        found("2026-08-25", bracket, "[]"),
-        [("past-window", Urgency::Watch)]
-    );
-    // From mating: most are born by day 68 (2026-08-08), the handbooks end at day 72 (2026-08-12).
-    assert_eq!(found("2026-08-08", "mated: 2026-06-01\n", "[]"), quiet);
-    assert_eq!(
-        found("2026-08-12", "mated: 2026-06-01\n", "[]"),
-        [("past-window", Urgency::Watch)]
-    );
-    assert_eq!(
-        found("2026-08-13", "mated: 2026-06-01\n", "[]"),
-        [("overdue", Urgency::CallTheVet)]
-    );
+    each! {
+        found("2026-08-10", bracket, "[]") => quiet;
+        found("2026-08-11", bracket, "[]") => [("past-window", Urgency::Watch)];
+        found("2026-08-25", bracket, "[]") => [("past-window", Urgency::Watch)];
+        // From mating: most are born by day 68 (2026-08-08), the handbooks end at day 72
+        // (2026-08-12).
+        found("2026-08-08", "mated: 2026-06-01\n", "[]") => quiet;
+        found("2026-08-12", "mated: 2026-06-01\n", "[]") => [("past-window", Urgency::Watch)];
+        found("2026-08-13", "mated: 2026-06-01\n", "[]") => [("overdue", Urgency::CallTheVet)];
+    }
     assert_eq!(
         found(
             "2026-07-20",
@@ -685,11 +602,7 @@ fn what_is_overdue_stays_on_the_round_while_the_puppy_is_here() {
 fn a_worming_that_was_not_done_stays_overdue_when_the_next_is_due() {
     // Day 29: that of four weeks is open, and that of two weeks was never written down.
     let records = kennel("2026-10-30", BORN, &[]);
-    let tasks: Vec<Task> = rounds(&records, 0)
-        .tasks
-        .into_iter()
-        .filter(|t| t.what.starts_with("Worming at 4 weeks"))
-        .collect();
+    let tasks: Vec<Task> = tasks(&records, 0, |t| t.what.starts_with("Worming at 4 weeks"));
     assert_eq!(
         (tasks.len(), tasks[0].turn, tasks[0].since),
         (1, Turn::Overdue, Some(day("2026-10-19")))
@@ -708,32 +621,22 @@ fn a_worming_that_was_not_done_stays_overdue_when_the_next_is_due() {
 fn the_dam_is_wormed_with_the_first_of_her_puppies() {
     // ESCCAP GL1: the dam together with the first dose of her puppies, on day 14.
     let of_dam = |today: &str, health: &str| -> Vec<Turn> {
-        let records = kennel(today, BORN, &[("litters/l/health.yaml", health)]);
-        rounds(&records, 0)
-            .tasks
-            .into_iter()
-            .filter(|t| t.whom == Whom::Dam && t.what.starts_with("worming of the dam"))
-            .map(|t| t.turn)
-            .collect()
+        let records = with_health(today, BORN, health);
+        tasks(&records, 0, |t| {
+            t.whom == Whom::Dam && t.what.starts_with("worming of the dam")
+        })
+        .into_iter()
+        .map(|t| t.turn)
+        .collect()
     };
-    assert_eq!(of_dam("2026-10-14", "[]"), []);
-    assert_eq!(of_dam("2026-10-15", "[]"), [Turn::Today]);
-    assert_eq!(of_dam("2026-11-15", "[]"), [Turn::Overdue]);
-    assert_eq!(
-        of_dam(
-            "2026-10-15",
-            "- { on: 2026-10-15, for: dam, worming: { product: P } }\n"
-        ),
-        []
-    );
-    assert_eq!(
-        of_dam(
-            "2026-10-15",
-            "- { on: 2026-10-05, for: dam, worming: { product: P } }\n"
-        ),
-        [Turn::Today],
-        "ten days before is another one"
-    );
+    each! {
+        of_dam("2026-10-14", "[]") => [];
+        of_dam("2026-10-15", "[]") => [Turn::Today];
+        of_dam("2026-11-15", "[]") => [Turn::Overdue];
+        of_dam("2026-10-15", "- { on: 2026-10-15, for: dam, worming: { product: P } }\n") => [];
+        of_dam("2026-10-15", "- { on: 2026-10-05, for: dam, worming: { product: P } }\n")
+            => [Turn::Today], "ten days before is another one";
+    }
     assert_eq!(
         of_dam(
             "2026-10-16",
@@ -761,10 +664,7 @@ fn asked(today: &str, litter: &str, owners: &str, health: &str) -> Vec<(Turn, Wh
         litter,
         &[("owners.yaml", owners), ("litters/l/health.yaml", health)],
     );
-    let tasks = rounds(&records, 1)
-        .tasks
-        .into_iter()
-        .filter(|task| task.kind == TaskKind::FollowUp);
+    let tasks = tasks(&records, 1, |task| task.kind == TaskKind::FollowUp).into_iter();
     tasks
         .map(|task| (task.turn, task.whom, task.what))
         .collect()
@@ -781,35 +681,17 @@ fn families_are_asked_half_a_year_and_a_year_after_a_puppy_left() {
             .map(|(turn, whom, _)| (turn, whom))
             .collect()
     };
-    assert_eq!(who("2026-08-25", ""), []);
-    assert_eq!(
-        who("2026-08-29", ""),
-        [
-            (Turn::Today, whom("b")),
-            (Turn::Later(day("2026-08-30")), whom("a"))
-        ]
-    );
-    assert_eq!(
-        who("2026-11-25", ""),
-        [(Turn::Today, whom("b")), (Turn::Today, whom("a"))]
-    );
-    assert_eq!(
-        who("2026-11-26", ""),
-        [(Turn::Today, whom("a"))],
-        "after 90 days nobody is asked again"
-    );
-    assert_eq!(who("2026-12-01", ""), []);
-    assert_eq!(
-        who("2027-03-01", ""),
-        [(Turn::Today, whom("b")), (Turn::Today, whom("a"))]
-    );
-    assert_eq!(
-        who(
-            "2026-09-01",
-            "- { on: 2026-08-31, for: a, follow_up: { how: well } }\n"
-        ),
-        [(Turn::Today, whom("b"))]
-    );
+    each! {
+        who("2026-08-25", "") => [];
+        who("2026-08-29", "")
+            => [(Turn::Today, whom("b")), (Turn::Later(day("2026-08-30")), whom("a"))];
+        who("2026-11-25", "") => [(Turn::Today, whom("b")), (Turn::Today, whom("a"))];
+        who("2026-11-26", "") => [(Turn::Today, whom("a"))], "after 90 days nobody is asked again";
+        who("2026-12-01", "") => [];
+        who("2027-03-01", "") => [(Turn::Today, whom("b")), (Turn::Today, whom("a"))];
+        who("2026-09-01", "- { on: 2026-08-31, for: a, follow_up: { how: well } }\n")
+            => [(Turn::Today, whom("b"))];
+    }
     let said = asked("2026-09-01", GONE, FAMILY, "");
     assert!(
         said[1]
@@ -834,16 +716,12 @@ fn nobody_is_asked_for_a_puppy_that_stayed_died_or_came_back() {
             .filter(|(_, whom, _)| *whom == Whom::Puppies(vec!["a".parse().unwrap()]))
             .count()
     };
-    assert_eq!(of_a(GONE, FAMILY), 1);
-    assert_eq!(of_a(&with("offer: staying"), FAMILY), 0);
-    assert_eq!(of_a(&with("fate: died, on: 2026-05-01"), FAMILY), 0);
-    assert_eq!(
-        of_a(
-            &with("offer: available, returned: { on: 2026-08-01 }"),
-            FAMILY
-        ),
-        0
-    );
+    each! {
+        of_a(GONE, FAMILY) => 1;
+        of_a(&with("offer: staying"), FAMILY) => 0;
+        of_a(&with("fate: died, on: 2026-05-01"), FAMILY) => 0;
+        of_a(&with("offer: available, returned: { on: 2026-08-01 }"), FAMILY) => 0;
+    }
     // With another family since then: asked half a year after it went there.
     let again = "families:
   - { id: f, name: The F family, takes: [{ litter: l, puppy: a, leaves: 2026-03-01 }] }
@@ -954,7 +832,7 @@ fn the_open_doses_of_a_series_are_one_line() {
     // 2024).
     let health = "- { on: 2026-11-20, for: all, vaccination: { product: V, against: [distemper, \
                   adenovirus, parvovirus] } }\n";
-    let records = kennel("2027-05-20", BORN, &[("litters/l/health.yaml", health)]);
+    let records = with_health("2027-05-20", BORN, health);
     let found = rounds(&records, 1);
     let vaccinations: Vec<&Task> = found
         .tasks
@@ -997,7 +875,7 @@ fn an_illness_that_nobody_closed_is_asked_about_and_a_check_answers() {
     let health = "- { on: 2026-10-03, for: dam, illness: { signs: trembling } }\n";
     let dam = |today: &str, more: &str| {
         let health = health.to_owned() + more;
-        let records = kennel(today, BORN, &[("litters/l/health.yaml", &health)]);
+        let records = with_health(today, BORN, &health);
         let found = rounds(&records, 0).tasks.into_iter();
         found
             .filter(|task| task.kind == TaskKind::Finding && task.whom == Whom::Dam)

@@ -2,8 +2,7 @@
 
 use super::super::Urgency;
 use super::dam::ill;
-use super::{puppy, records_on};
-use crate::husbandry::compute;
+use super::{findings, puppy, records_on};
 
 #[test]
 fn a_call_that_nobody_closed_is_asked_about_and_at_last_forgotten() {
@@ -11,9 +10,7 @@ fn a_call_that_nobody_closed_is_asked_about_and_at_last_forgotten() {
     let on = |today: &str, signs: &str, more: &str| {
         let health = ill(9, signs) + more;
         let records = records_on(today, &puppy("a", "210 g"), "", &health, "");
-        let figures = compute(&records);
-        let found = figures.litters.values().flat_map(|l| &l.findings);
-        found
+        findings(&records)
             .filter(|f| f.is_of_dam())
             .map(|f| (f.urgency, f.is_question()))
             .collect::<Vec<_>>()

@@ -1,20 +1,14 @@
 //! The dam, temperatures of puppies and defects, against their sources.
 
 use super::super::{Finding, Noticed, Unwell, Urgency};
-use super::{puppy, records};
-use crate::husbandry::compute;
+use super::{findings, puppy, records};
+use crate::husbandry::tests::each;
 
 /// Findings that name no puppy, for health entries as they are written; born on 2026-10-01 at
 /// 08:00.
 pub(super) fn of_dam(today: u32, health: &str) -> Vec<Finding> {
     let records = records(today, &puppy("a", "210 g"), "", health, "");
-    compute(&records)
-        .litters
-        .values()
-        .flat_map(|l| &l.findings)
-        .filter(|f| f.is_of_dam())
-        .cloned()
-        .collect()
+    findings(&records).filter(|f| f.is_of_dam()).collect()
 }
 
 pub(super) fn told(findings: &[Finding]) -> Vec<(&'static str, Urgency)> {
@@ -119,20 +113,15 @@ fn first_signs_of_an_emergency_are_a_call_once_she_has_given_birth() {
     let call = [("dam-illness", Urgency::CallTheVet)];
     let watch = [("dam-illness", Urgency::Watch)];
     let restless = "very restless, whines, carries puppies about, drools";
-    assert_eq!(on(23, restless), call);
-    assert_eq!(on(2, restless), call);
-    assert_eq!(
-        on(1, "restless"),
-        watch,
-        "the hour is not known, it may be labour"
-    );
-    assert_eq!(on(9, "not restless, a little tired"), watch);
-    assert_eq!(on(9, "dull, no milk"), call);
-    assert_eq!(
-        on(9, "vomiting, very dull, not eating since this morning"),
-        call
-    );
-    assert_eq!(on(9, "vomited once"), watch);
+    each! {
+        on(23, restless) => call;
+        on(2, restless) => call;
+        on(1, "restless") => watch, "the hour is not known, it may be labour";
+        on(9, "not restless, a little tired") => watch;
+        on(9, "dull, no milk") => call;
+        on(9, "vomiting, very dull, not eating since this morning") => call;
+        on(9, "vomited once") => watch;
+    }
 }
 
 #[test]
@@ -163,26 +152,13 @@ fn illness_of_the_dam_stays_until_something_closes_it() {
         ),
         []
     );
-    assert_eq!(
-        with(
-            11,
-            "- { on: 2026-10-10, for: dam, check: { by: V, findings: still trembling } }\n"
-        ),
-        call
-    );
-    assert_eq!(
-        with(
-            11,
-            "- { on: 2026-10-08, for: dam, check: { by: V, findings: all well } }\n"
-        ),
-        call,
-        "a check before it closes nothing"
-    );
-    assert_eq!(
-        with(11, "- { on: 2026-10-10, for: a, check: { by: V } }\n"),
-        call,
-        "nor that of a puppy"
-    );
+    each! {
+        with(11, "- { on: 2026-10-10, for: dam, check: { by: V, findings: still trembling } }\n")
+            => call;
+        with(11, "- { on: 2026-10-08, for: dam, check: { by: V, findings: all well } }\n")
+            => call, "a check before it closes nothing";
+        with(11, "- { on: 2026-10-10, for: a, check: { by: V } }\n") => call, "nor that of a puppy";
+    }
     // Common practice, no source: an emergency is closed by a vet, or by a note that she is well.
     let check = |by: &str, findings: &str| {
         let text = format!("check: {{ by: {by}, findings: {findings} }}");
@@ -205,32 +181,18 @@ fn the_dams_temperature_is_judged_in_two_steps() {
     };
     let later = "2026-10-04 08:00";
     // Casal: to about 39.4 °C in the first 24 hours; over it later, and under 37.2 °C, is a call.
-    assert_eq!(with("2026-10-02 07:59", "39.4 °C"), []);
-    assert_eq!(
-        with("2026-10-02 07:59", "39.5 °C"),
-        [("dam-temperature", Urgency::Watch)]
-    );
-    assert_eq!(
-        with("2026-10-03 08:00", "39.6 °C"),
-        [("dam-fever", Urgency::CallTheVet)]
-    );
-    assert_eq!(with(later, "39.5 °C"), [("dam-fever", Urgency::CallTheVet)]);
-    assert_eq!(
-        with(later, "39.4 °C"),
-        [("dam-temperature", Urgency::Watch)]
-    );
-    assert_eq!(with(later, "39.2 °C"), [], "the upper end of a grown dog");
-    assert_eq!(
-        with(later, "37.2 °C"),
-        [("dam-temperature", Urgency::Watch)]
-    );
-    assert_eq!(with(later, "37.1 °C"), [("dam-cold", Urgency::CallTheVet)]);
-    assert_eq!(with(later, "38.6 °C"), []);
-    assert_eq!(
-        with("2026-10-01 07:00", "36.9 °C"),
-        [],
-        "before the birth the drop tells of the birth"
-    );
+    each! {
+        with("2026-10-02 07:59", "39.4 °C") => [];
+        with("2026-10-02 07:59", "39.5 °C") => [("dam-temperature", Urgency::Watch)];
+        with("2026-10-03 08:00", "39.6 °C") => [("dam-fever", Urgency::CallTheVet)];
+        with(later, "39.5 °C") => [("dam-fever", Urgency::CallTheVet)];
+        with(later, "39.4 °C") => [("dam-temperature", Urgency::Watch)];
+        with(later, "39.2 °C") => [], "the upper end of a grown dog";
+        with(later, "37.2 °C") => [("dam-temperature", Urgency::Watch)];
+        with(later, "37.1 °C") => [("dam-cold", Urgency::CallTheVet)];
+        with(later, "38.6 °C") => [];
+        with("2026-10-01 07:00", "36.9 °C") => [], "before the birth the drop tells of the birth";
+    }
     assert_eq!(
         with("2026-10-01 20:00", "36.9 °C"),
         [("dam-cold", Urgency::Watch)],
@@ -252,11 +214,7 @@ fn of_puppy(today: u32, born: &str, health: &str) -> Vec<(&'static str, Urgency)
         .unwrap();
     birth.on = born.parse().unwrap();
     let rules = ["cold", "temperature", "fed-cold", "illness"];
-    let figures = compute(&records);
-    figures
-        .litters
-        .values()
-        .flat_map(|l| &l.findings)
+    findings(&records)
         .filter(|f| rules.contains(&f.rule().name()))
         .map(|f| (f.rule().name(), f.urgency))
         .collect()
@@ -348,20 +306,16 @@ fn a_reading_outside_its_band_is_not_forgotten_for_twelve_hours() {
     };
     let on = |today, times| of_puppy(today, "2026-10-01", &read(times));
     let watch = [("temperature", Urgency::Watch)];
-    assert_eq!(on(4, &[("04 06:00", "34.2"), ("04 08:00", "36.0")]), watch);
-    assert_eq!(
-        on(4, &[("03 18:00", "34.2"), ("03 20:00", "36.0")]),
-        watch,
-        "of the day no hour is known"
-    );
-    assert_eq!(on(4, &[("03 11:00", "34.2"), ("03 13:00", "36.0")]), []);
-    assert_eq!(on(5, &[("03 18:00", "34.2"), ("03 20:00", "36.0")]), []);
-    // Nothing written since: the call goes on, then it is at least remembered.
-    assert_eq!(
-        on(5, &[("03 18:00", "34.2")]),
-        [("cold", Urgency::CallTheVet)]
-    );
-    assert_eq!(on(6, &[("03 18:00", "34.2")]), [("cold", Urgency::Watch)]);
+    each! {
+        on(4, &[("04 06:00", "34.2"), ("04 08:00", "36.0")]) => watch;
+        on(4, &[("03 18:00", "34.2"), ("03 20:00", "36.0")])
+            => watch, "of the day no hour is known";
+        on(4, &[("03 11:00", "34.2"), ("03 13:00", "36.0")]) => [];
+        on(5, &[("03 18:00", "34.2"), ("03 20:00", "36.0")]) => [];
+        // Nothing written since: the call goes on, then it is at least remembered.
+        on(5, &[("03 18:00", "34.2")]) => [("cold", Urgency::CallTheVet)];
+        on(6, &[("03 18:00", "34.2")]) => [("cold", Urgency::Watch)];
+    }
 }
 
 #[test]
@@ -467,9 +421,7 @@ fn a_newborn_without_an_anus_or_with_a_navel_that_bleeds_is_a_call() {
         let text =
             puppy("a", "300 g").replace(&format!("{item}: normal"), &format!("{item}: {what}"));
         let records = records(1, &text, "", "", "");
-        let figures = compute(&records);
-        let found = figures.litters.values().flat_map(|l| l.findings.clone());
-        found
+        findings(&records)
             .filter(|f| f.rule().name() == "newborn-finding")
             .map(|f| f.urgency)
             .collect::<Vec<_>>()
@@ -490,9 +442,7 @@ fn a_score_that_was_broken_off_takes_no_severe_one_back() {
         let scored = format!("palate: intact, vigour: [{scores}]");
         let text = puppy("a", "300 g").replace("palate: intact", &scored);
         let records = records(1, &text, "", "", "");
-        let figures = compute(&records);
-        let found = figures.litters.values().flat_map(|l| l.findings.clone());
-        found
+        findings(&records)
             .filter_map(|f| match f.noticed {
                 Noticed::LowVigour {
                     total, unfinished, ..
@@ -544,9 +494,7 @@ fn a_day_later_for_everything_is_the_same_a_day_later() {
             .as_mut()
             .unwrap()
             .on = format!("2026-10-{:02}", 1 + shift).parse().unwrap();
-        let figures = compute(&records);
-        let found = figures.litters.values().flat_map(|l| &l.findings);
-        found
+        findings(&records)
             .map(|f| {
                 (
                     f.rule().name(),

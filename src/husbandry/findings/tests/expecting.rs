@@ -2,8 +2,8 @@
 
 use super::super::Urgency;
 use super::dam::told;
-use super::{puppy, records};
-use crate::husbandry::compute;
+use super::{findings, puppy, records};
+use crate::husbandry::tests::each;
 use crate::records::litter::Litter;
 
 /// Findings about a bitch in whelp, due about 2026-10-28.
@@ -25,9 +25,8 @@ fn changed(
         folder.litter.ovulated = Some("2026-08-26".parse().unwrap());
         change(&mut folder.litter);
     }
-    let figures = compute(&records);
-    let found = figures.litters.values().flat_map(|l| &l.findings);
-    told(&found.cloned().collect::<Vec<_>>())
+    let found = findings(&records);
+    told(&found.collect::<Vec<_>>())
 }
 
 #[test]
@@ -38,52 +37,30 @@ fn fever_before_a_birth_is_a_call_and_a_low_reading_only_where_no_drop_is_waited
         let entry = format!("- {{ at: {day} 08:00, for: dam, temperature: {temperature} °C }}\n");
         expecting(day, &entry)
     };
-    assert_eq!(
-        with("2026-10-10", "40.4"),
-        [("dam-fever", Urgency::CallTheVet)]
-    );
-    assert_eq!(with("2026-10-10", "38.3"), []);
-    assert_eq!(
-        with("2026-10-10", "39.3"),
-        [("dam-temperature", Urgency::Watch)]
-    );
-    assert_eq!(
-        with("2026-10-10", "36.9"),
-        [("dam-cold", Urgency::CallTheVet)],
-        "weeks before the birth it is no drop"
-    );
-    assert_eq!(
-        with("2026-10-26", "36.9"),
-        [("temperature-drop", Urgency::Watch)]
-    );
-    assert_eq!(
-        with("2026-10-26", "35.8"),
-        [
-            ("dam-cold", Urgency::CallTheVet),
-            ("temperature-drop", Urgency::Watch)
-        ]
-    );
-    assert_eq!(
-        with("2026-10-26", "39.6"),
-        [("dam-fever", Urgency::CallTheVet)]
-    );
+    each! {
+        with("2026-10-10", "40.4") => [("dam-fever", Urgency::CallTheVet)];
+        with("2026-10-10", "38.3") => [];
+        with("2026-10-10", "39.3") => [("dam-temperature", Urgency::Watch)];
+        with("2026-10-10", "36.9")
+            => [("dam-cold", Urgency::CallTheVet)], "weeks before the birth it is no drop";
+        with("2026-10-26", "36.9") => [("temperature-drop", Urgency::Watch)];
+        with("2026-10-26", "35.8")
+            => [("dam-cold", Urgency::CallTheVet), ("temperature-drop", Urgency::Watch)];
+        with("2026-10-26", "39.6") => [("dam-fever", Urgency::CallTheVet)];
+    }
 }
 
 #[test]
 fn a_birth_that_never_came_is_not_called_for_ever() {
     // Clinics' rule of thumb: danger after day 66 from ovulation.
-    assert_eq!(expecting("2026-10-30", ""), []);
-    assert_eq!(
-        expecting("2026-10-31", ""),
-        [("overdue", Urgency::CallTheVet)]
-    );
-    assert_eq!(
-        expecting("2026-11-13", ""),
-        [("overdue", Urgency::CallTheVet)]
-    );
-    assert_eq!(expecting("2026-11-14", ""), [("overdue", Urgency::Watch)]);
-    assert_eq!(expecting("2027-01-22", ""), [("overdue", Urgency::Watch)]);
-    assert_eq!(expecting("2027-01-23", ""), []);
+    each! {
+        expecting("2026-10-30", "") => [];
+        expecting("2026-10-31", "") => [("overdue", Urgency::CallTheVet)];
+        expecting("2026-11-13", "") => [("overdue", Urgency::CallTheVet)];
+        expecting("2026-11-14", "") => [("overdue", Urgency::Watch)];
+        expecting("2027-01-22", "") => [("overdue", Urgency::Watch)];
+        expecting("2027-01-23", "") => [];
+    }
 }
 
 #[test]
@@ -137,29 +114,15 @@ fn fallen_progesterone_says_that_birth_is_near_or_the_litter_in_danger() {
         })
     };
     let low = |urgency| vec![("low-progesterone", urgency)];
-    assert_eq!(
-        on("2026-10-26", "2026-10-26", "1.9 ng/ml", ""),
-        low(Urgency::Watch)
-    );
-    assert_eq!(on("2026-10-26", "2026-10-26", "2 ng/ml", ""), []);
-    assert_eq!(
-        on("2026-10-27", "2026-10-26", "6.0 nmol/l", ""),
-        low(Urgency::Watch)
-    );
-    assert_eq!(
-        on("2026-10-28", "2026-10-26", "1.9 ng/ml", ""),
-        low(Urgency::CallTheVet)
-    );
-    assert_eq!(
-        on("2026-10-12", "2026-10-12", "1.2 ng/ml", ""),
-        low(Urgency::CallTheVet),
-        "two weeks before the first day of birth"
-    );
-    assert_eq!(
-        on("2026-08-30", "2026-08-20", "0.8 ng/ml", ""),
-        [],
-        "before the rise it is low"
-    );
+    each! {
+        on("2026-10-26", "2026-10-26", "1.9 ng/ml", "") => low(Urgency::Watch);
+        on("2026-10-26", "2026-10-26", "2 ng/ml", "") => [];
+        on("2026-10-27", "2026-10-26", "6.0 nmol/l", "") => low(Urgency::Watch);
+        on("2026-10-28", "2026-10-26", "1.9 ng/ml", "") => low(Urgency::CallTheVet);
+        on("2026-10-12", "2026-10-12", "1.2 ng/ml", "")
+            => low(Urgency::CallTheVet), "two weeks before the first day of birth";
+        on("2026-08-30", "2026-08-20", "0.8 ng/ml", "") => [], "before the rise it is low";
+    }
     let check = "- { on: 2026-10-27, for: dam, check: { by: V, findings: section today } }\n";
     assert_eq!(on("2026-10-28", "2026-10-26", "1.9 ng/ml", check), []);
 }

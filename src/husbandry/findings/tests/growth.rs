@@ -3,6 +3,7 @@
 use super::{CHECKED, daily, puppy, records, records_on, rules_of};
 use crate::husbandry::findings::{Finding, FindingRule, Noticed, Start, Urgency};
 use crate::husbandry::of_litter;
+use crate::husbandry::tests::each;
 use crate::quantity::Day;
 use crate::records::Records;
 
@@ -113,25 +114,15 @@ fn a_loss_after_four_weeks_is_a_watch_and_a_second_weight_makes_it_a_call() {
     // call (the usual cautions).
     let before = [(35, 2400.0), (42, 3000.0)];
     let with = |more: &[(i64, f64)]| late(&[&before, more].concat());
-    assert_eq!(with(&[(44, 2780.0)]), [("late-loss", Urgency::Watch)]);
-    assert_eq!(
-        with(&[(44, 2780.0), (45, 2740.0)]),
-        [("late-loss", Urgency::CallTheVet)]
-    );
-    // Some regained does not end it, less than 4 % missing does, and not without a word.
-    assert_eq!(
-        with(&[(44, 2780.0), (45, 2740.0), (46, 2800.0)]),
-        [("late-loss", Urgency::CallTheVet)]
-    );
-    assert_eq!(
-        with(&[(44, 2780.0), (45, 2740.0), (46, 3050.0)]),
-        [("call-closed", Urgency::Watch)]
-    );
-    // A tenth of the highest weight is a call of its own.
-    assert_eq!(
-        with(&[(44, 2780.0), (45, 2690.0)]),
-        [("total-loss", Urgency::CallTheVet)]
-    );
+    each! {
+        with(&[(44, 2780.0)]) => [("late-loss", Urgency::Watch)];
+        with(&[(44, 2780.0), (45, 2740.0)]) => [("late-loss", Urgency::CallTheVet)];
+        // Some regained does not end it, less than 4 % missing does, and not without a word.
+        with(&[(44, 2780.0), (45, 2740.0), (46, 2800.0)]) => [("late-loss", Urgency::CallTheVet)];
+        with(&[(44, 2780.0), (45, 2740.0), (46, 3050.0)]) => [("call-closed", Urgency::Watch)];
+        // A tenth of the highest weight is a call of its own.
+        with(&[(44, 2780.0), (45, 2690.0)]) => [("total-loss", Urgency::CallTheVet)];
+    }
 }
 
 #[test]
@@ -140,21 +131,17 @@ fn two_losses_running_are_a_watch_however_small_and_one_odd_weight_is_none() {
         let days: Vec<(i64, f64)> = (40..).zip(grams.iter().copied()).collect();
         late(&days)
     };
-    assert_eq!(
-        daily(&[2900.0, 2950.0, 3000.0, 2960.0, 2920.0]),
-        [("late-loss", Urgency::Watch)]
-    );
-    // A full stomach at one weigh-in, an empty one at another (common practice, no source: a meal
-    // is a few per cent of the weight).
-    assert_eq!(daily(&[2900.0, 2950.0, 3150.0, 3040.0]), []);
-    assert_eq!(daily(&[2900.0, 2950.0, 3000.0, 2900.0]), []);
-    assert_eq!(daily(&[2900.0, 2950.0, 3000.0, 2900.0, 3080.0]), []);
-    assert_eq!(daily(&[2900.0, 2950.0, 2940.0, 2930.0, 2990.0]), []);
-    // Where two weights were heavier, less is enough than beside one.
-    assert_eq!(
-        daily(&[2900.0, 2960.0, 3000.0, 2870.0]),
-        [("late-loss", Urgency::Watch)]
-    );
+    each! {
+        daily(&[2900.0, 2950.0, 3000.0, 2960.0, 2920.0]) => [("late-loss", Urgency::Watch)];
+        // A full stomach at one weigh-in, an empty one at another (common practice, no source: a
+        // meal is a few per cent of the weight).
+        daily(&[2900.0, 2950.0, 3150.0, 3040.0]) => [];
+        daily(&[2900.0, 2950.0, 3000.0, 2900.0]) => [];
+        daily(&[2900.0, 2950.0, 3000.0, 2900.0, 3080.0]) => [];
+        daily(&[2900.0, 2950.0, 2940.0, 2930.0, 2990.0]) => [];
+        // Where two weights were heavier, less is enough than beside one.
+        daily(&[2900.0, 2960.0, 3000.0, 2870.0]) => [("late-loss", Urgency::Watch)];
+    }
 }
 
 fn without_weight(id: &str, born: &str) -> String {

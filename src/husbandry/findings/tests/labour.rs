@@ -2,8 +2,8 @@
 
 use super::super::{Finding, Noticed, Unwell, Urgency};
 use super::dam::{of_dam, told};
-use super::{puppy, records};
-use crate::husbandry::compute;
+use super::{findings, puppy, records};
+use crate::husbandry::tests::each;
 
 /// One entry of the dam, with its hour; the puppy was born on 2026-10-01 at 08:00.
 fn at(moment: &str, signs: &str) -> String {
@@ -20,9 +20,7 @@ fn unborn(today: &str, signs: &str) -> Vec<Finding> {
     litter.birth = None;
     litter.puppies.clear();
     litter.mated = serde_yaml::from_str("2026-08-04").unwrap();
-    let figures = compute(&records);
-    let found = figures.litters.values().flat_map(|l| l.findings.clone());
-    found.filter(Finding::is_of_dam).collect()
+    findings(&records).filter(Finding::is_of_dam).collect()
 }
 
 #[test]
@@ -61,28 +59,15 @@ fn what_was_labour_is_over_with_the_birth() {
     // Common practice, no source: panting and shivering belong to the first stage.
     let call = [("dam-illness", Urgency::CallTheVet)];
     let labour = "panting and shivering, digging: first stage";
-    assert_eq!(told(&of_dam(4, &at("10-01 03:00", labour))), []);
-    assert_eq!(
-        told(&of_dam(4, &at("10-01 03:00", "panting and shivering"))),
-        [("dam-illness", Urgency::Watch)]
-    );
-    assert_eq!(
-        told(&of_dam(4, &at("10-01 12:00", "panting and shivering"))),
-        call
-    );
-    assert_eq!(
-        told(&of_dam(4, &at("10-01 12:00", labour))),
-        call,
-        "after the birth"
-    );
-    assert_eq!(
-        told(&of_dam(4, &at("09-25 12:00", "panting and shivering"))),
-        call
-    );
-    assert_eq!(
-        told(&of_dam(4, &at("10-01 03:00", "digging, convulsions"))),
-        call
-    );
+    each! {
+        told(&of_dam(4, &at("10-01 03:00", labour))) => [];
+        told(&of_dam(4, &at("10-01 03:00", "panting and shivering")))
+            => [("dam-illness", Urgency::Watch)];
+        told(&of_dam(4, &at("10-01 12:00", "panting and shivering"))) => call;
+        told(&of_dam(4, &at("10-01 12:00", labour))) => call, "after the birth";
+        told(&of_dam(4, &at("09-25 12:00", "panting and shivering"))) => call;
+        told(&of_dam(4, &at("10-01 03:00", "digging, convulsions"))) => call;
+    }
 }
 
 #[test]
@@ -91,21 +76,12 @@ fn a_birth_that_does_not_go_on_is_a_call_until_a_puppy_comes() {
     // while more are inside.
     let call = [("dam-illness", Urgency::CallTheVet)];
     let straining = "straining hard for 40 minutes, nothing comes";
-    assert_eq!(
-        told(&of_dam(1, &at("10-01 12:00", straining))),
-        call,
-        "after the first puppy"
-    );
-    assert_eq!(
-        told(&of_dam(1, &at("10-01 07:00", straining))),
-        [],
-        "the puppy came"
-    );
-    assert_eq!(
-        told(&of_dam(5, &at("10-05 07:00", straining))),
-        [("dam-illness", Urgency::Watch)],
-        "days later it is no labour"
-    );
+    each! {
+        told(&of_dam(1, &at("10-01 12:00", straining))) => call, "after the first puppy";
+        told(&of_dam(1, &at("10-01 07:00", straining))) => [], "the puppy came";
+        told(&of_dam(5, &at("10-05 07:00", straining)))
+            => [("dam-illness", Urgency::Watch)], "days later it is no labour";
+    }
     let day_only =
         format!("- {{ on: 2026-10-01, for: dam, illness: {{ signs: \"{straining}\" }} }}\n");
     assert_eq!(
@@ -152,8 +128,7 @@ fn a_vet_who_looked_at_her_after_the_last_puppy_closes_what_may_be_inside() {
         let mut records = records(today, &born, "", check, "");
         let litter = &mut records.litters.values_mut().next().unwrap().litter;
         litter.counted = serde_yaml::from_str("{ by: x-ray, on: 2026-09-28, puppies: 3 }").unwrap();
-        let figures = compute(&records);
-        let found = figures.litters.values().flat_map(|l| l.findings.clone());
+        let found = findings(&records);
         let about = ["fewer-than-counted", "placenta-retained", "placentas"];
         found
             .map(|f| f.rule().name())
@@ -164,27 +139,12 @@ fn a_vet_who_looked_at_her_after_the_last_puppy_closes_what_may_be_inside() {
     let check = |when: &str, said: &str| format!("- {{ {when}, for: dam, check: {{ {said} }} }}\n");
     assert_eq!(with(2, ""), all);
     let seen = "by: V, findings: uterus empty";
-    assert_eq!(with(2, &check("on: 2026-10-02", seen)), [""; 0]);
-    assert_eq!(with(2, &check("at: 2026-10-01 09:00", seen)), [""; 0]);
-    assert_eq!(
-        with(2, &check("at: 2026-10-01 07:00", seen)),
-        all,
-        "before it"
-    );
-    assert_eq!(
-        with(2, &check("on: 2026-10-01", seen)),
-        all,
-        "perhaps before it"
-    );
-    assert_eq!(
-        with(2, &check("on: 2026-10-02", "by: K, findings: soft belly")),
-        all
-    );
-    assert_eq!(
-        with(
-            2,
-            &check("on: 2026-10-02", "by: V, findings: a retained placenta")
-        ),
-        all
-    );
+    each! {
+        with(2, &check("on: 2026-10-02", seen)) => [""; 0];
+        with(2, &check("at: 2026-10-01 09:00", seen)) => [""; 0];
+        with(2, &check("at: 2026-10-01 07:00", seen)) => all, "before it";
+        with(2, &check("on: 2026-10-01", seen)) => all, "perhaps before it";
+        with(2, &check("on: 2026-10-02", "by: K, findings: soft belly")) => all;
+        with(2, &check("on: 2026-10-02", "by: V, findings: a retained placenta")) => all;
+    }
 }

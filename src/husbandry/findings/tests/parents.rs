@@ -1,50 +1,30 @@
 //! Tests of the parents: genes before the birth, and examinations that had run out at the mating.
 
-use super::{Noticed, put_file};
-use crate::husbandry::compute;
+use super::{Noticed, findings};
 use crate::husbandry::findings::{FindingRule, Urgency};
-use crate::records::load;
-use chrono::{TimeZone, Utc};
-use std::fs;
+use crate::husbandry::tests::kennel;
 
 /// What is found of a litter, its parents' files and its record given from the mating on.
 fn found(today: &str, dam: &str, sire: &str, litter: &str) -> Vec<(FindingRule, Urgency, Noticed)> {
-    let home = tempfile::tempdir().unwrap();
-    let put = |file: &str, text: &str| {
-        let path = home.path().join(file);
-        fs::create_dir_all(path.parent().unwrap()).unwrap();
-        put_file(&path, text);
-    };
-    put(
-        "kennel.yaml",
-        &format!(
-            "name: K\nbreed: B\ncontact: {{ keeper: K, email: k@k.example }}\ncountry: \
-             GB\ntime_zone: UTC\nas_of: {today}\n"
-        ),
+    let records = kennel(
+        today,
+        None,
+        &[
+            ("dogs/d.yaml", &format!("name: D\nsex: female\n{dam}")),
+            ("dogs/s.yaml", &format!("name: S\nsex: male\n{sire}")),
+            (
+                "litters/l/litter.yaml",
+                &format!("name: L\ndam: d\nsire: s\nmated: [2026-08-04]\n{litter}"),
+            ),
+        ],
     );
-    put("dogs/d.yaml", &format!("name: D\nsex: female\n{dam}"));
-    put("dogs/s.yaml", &format!("name: S\nsex: male\n{sire}"));
-    put(
-        "litters/l/litter.yaml",
-        &format!("name: L\ndam: d\nsire: s\nmated: [2026-08-04]\n{litter}"),
-    );
-    let loaded = load(
-        home.path(),
-        Utc.with_ymd_and_hms(2026, 12, 1, 0, 0, 0).unwrap(),
-    )
-    .unwrap();
-    assert!(!loaded.has_errors(), "{:#?}", loaded.problems);
-    let records = loaded.records.unwrap().into_inner();
     let of_parents = [
         FindingRule::AffectedExpected,
         FindingRule::MerleToMerle,
         FindingRule::ParentUntested,
         FindingRule::TestRanOut,
     ];
-    compute(&records)
-        .litters
-        .values()
-        .flat_map(|litter| litter.findings.clone())
+    findings(&records)
         .filter(|f| of_parents.contains(&f.rule()))
         .map(|f| (f.rule(), f.urgency, f.noticed))
         .collect()

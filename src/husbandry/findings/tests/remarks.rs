@@ -2,8 +2,8 @@
 //! one too many, and what may have meant another is no call.
 
 use super::super::{Noticed, SaidIn, Urgency};
-use super::{CHECKED, records};
-use crate::husbandry::compute;
+use super::{CHECKED, findings, records};
+use crate::husbandry::tests::each;
 
 /// What is said of the illness of each puppy of two, born on 2026-10-01 at 08:00, and of the dam.
 fn said(today: u32, weights: &str, health: &str) -> Vec<(String, Urgency, SaidIn)> {
@@ -13,9 +13,7 @@ fn said(today: u32, weights: &str, health: &str) -> Vec<(String, Urgency, SaidIn
         })
         .concat();
     let records = records(today, &puppies, weights, health, "");
-    let figures = compute(&records);
-    let found = figures.litters.values().flat_map(|litter| &litter.findings);
-    found
+    findings(&records)
         .filter_map(|f| match &f.noticed {
             Noticed::Illness(unwell) | Noticed::DamIllness(unwell) => {
                 let whom = f.puppy.as_ref().map_or("dam", |id| id.as_str());
@@ -118,15 +116,11 @@ fn a_remark_at_a_weigh_in_is_about_whom_it_names() {
             "",
         )
     };
-    assert_eq!(weighed("after their feed"), []);
-    assert_eq!(
-        weighed("Fern limp"),
-        fern(Urgency::CallTheVet, SaidIn::Remark)
-    );
-    assert_eq!(
-        weighed("fern is cold"),
-        fern(Urgency::CallTheVet, SaidIn::Remark)
-    );
+    each! {
+        weighed("after their feed") => [];
+        weighed("Fern limp") => fern(Urgency::CallTheVet, SaidIn::Remark);
+        weighed("fern is cold") => fern(Urgency::CallTheVet, SaidIn::Remark);
+    }
     // Nobody is named: it may be any of them, and is no call.
     let both = ["fern", "reed"].map(|id| (id.to_owned(), Urgency::Watch, SaidIn::SharedRemark));
     assert_eq!(weighed("one of them limp"), both);
@@ -139,8 +133,7 @@ fn what_was_remarked_on_a_newborn_is_a_watch_in_its_first_days() {
         let puppy =
             format!("  - {{ id: fern, sex: male, born: \"08:00\", weight: 300 g, {more} }}\n");
         let records = records(today, &puppy, "", "", "");
-        let figures = compute(&records);
-        let found = figures.litters.values().flat_map(|litter| &litter.findings);
+        let found = findings(&records);
         let ill = found.filter(|f| matches!(f.noticed, Noticed::Illness(_)));
         ill.map(|f| f.urgency).collect::<Vec<_>>()
     };
@@ -173,30 +166,16 @@ fn what_is_written_beside_a_look_at_the_dam_is_read() {
             .map(|(_, urgency, _)| urgency)
             .collect::<Vec<_>>()
     };
-    assert_eq!(
-        dam(5, "done: dam-discharge, remark: green and foul"),
-        [Urgency::CallTheVet]
-    );
-    assert_eq!(
-        dam(5, "temperature: 38.5 °C, remark: restless and trembling"),
-        [Urgency::CallTheVet]
-    );
-    assert_eq!(dam(2, "done: dam-discharge, remark: dark green"), []);
-    assert_eq!(
-        dam(5, "done: dam-discharge, remark: dark green"),
-        [Urgency::CallTheVet]
-    );
-    assert_eq!(
-        dam(5, "done: dam-glands, remark: last one hot and hard"),
-        [Urgency::CallTheVet]
-    );
-    assert_eq!(dam(5, "done: dam-glands, remark: none hot or hard"), []);
-    assert_eq!(
-        dam(5, "done: [dam-glands, dam-discharge], remark: green"),
-        [],
-        "of what is not said"
-    );
-    assert_eq!(dam(5, "done: dam-discharge, remark: \"reddish, less\""), []);
+    each! {
+        dam(5, "done: dam-discharge, remark: green and foul") => [Urgency::CallTheVet];
+        dam(5, "temperature: 38.5 °C, remark: restless and trembling") => [Urgency::CallTheVet];
+        dam(2, "done: dam-discharge, remark: dark green") => [];
+        dam(5, "done: dam-discharge, remark: dark green") => [Urgency::CallTheVet];
+        dam(5, "done: dam-glands, remark: last one hot and hard") => [Urgency::CallTheVet];
+        dam(5, "done: dam-glands, remark: none hot or hard") => [];
+        dam(5, "done: [dam-glands, dam-discharge], remark: green") => [], "of what is not said";
+        dam(5, "done: dam-discharge, remark: \"reddish, less\"") => [];
+    }
     // No appetite counts on the second day, wherever the first was written.
     let uneaten = "done: dam-appetite, remark: not eating";
     assert_eq!(dam(5, uneaten), [Urgency::Watch]);

@@ -3,8 +3,8 @@
 //! In: nothing. Out: one book each. About half of the states have a law on the age of sale; only
 //! those that we read are here.
 
-use super::super::{Keep, Limit, Rule, RuleBook, RuleMaker};
-use super::{RecordField, holds, read, recalled, second_hand};
+use super::super::{Keep, Limit, RuleBook};
+use super::{LAW, RecordField, holding, read, recalled, rule, second_hand};
 
 /// The table of state laws on the age of sale, kept by a law school.
 const TABLE: &str = "state laws on the sale of young puppies, table of the Animal Legal and \
@@ -12,21 +12,15 @@ const TABLE: &str = "state laws on the sale of young puppies, table of the Anima
 
 /// A book with a leaving age and nothing else.
 const NOTHING: RuleBook = RuleBook {
-    id: "",
-    kind: RuleMaker::Law,
     country: "US",
     part: true,
-    also: &[],
-    name: "",
     applies_to: "sellers of puppies; whether that means every breeder was not read",
     check_with: "your state's department of agriculture",
-    rules: &[],
-    advert: &[],
-    litter_record: &[],
-    keep: None,
     gaps: "Only the age at which puppies are sold was read.",
+    ..LAW
 };
 
+#[rustfmt::skip] // a table
 pub(super) const UNITED_STATES: RuleBook = RuleBook {
     id: "united-states",
     part: false,
@@ -34,79 +28,61 @@ pub(super) const UNITED_STATES: RuleBook = RuleBook {
     applies_to: "breeders and dealers licensed under the Animal Welfare Act, when they ship \
                  puppies",
     check_with: "the United States Department of Agriculture (Animal Care)",
-    rules: &[Rule {
-        id: "united-states-leaving",
-        limit: Limit::YoungestLeavingAge {
-            days: 56,
-            over: false,
-        },
-        note: "And weaned",
-        source: recalled("9 CFR 2.130, transport of dogs (version not noted)"),
-    }],
+    rules: &[
+        rule("united-states-leaving", Limit::YoungestLeavingAge { days: 56, over: false },
+            recalled("9 CFR 2.130, transport of dogs (version not noted)"))
+            .noting("And weaned"),
+    ],
     gaps: "The records that licensed breeders keep are not listed here. States have rules of \
            their own.",
     ..NOTHING
 };
 
+#[rustfmt::skip] // a table
 pub(super) const CALIFORNIA: RuleBook = RuleBook {
     id: "california",
     also: &["us-ca", "ca"],
     name: "California",
-    rules: &[Rule {
-        id: "california-leaving",
-        limit: Limit::YoungestLeavingAge {
-            days: 56,
-            over: false,
-        },
-        note: "Unless a vet approves it; selling means handing over",
-        source: second_hand(TABLE),
-    }],
+    rules: &[
+        rule("california-leaving", Limit::YoungestLeavingAge { days: 56, over: false },
+            second_hand(TABLE))
+            .noting("Unless a vet approves it; selling means handing over"),
+    ],
     gaps: "Breeders of three or more litters or 20 or more dogs in 12 months give the buyer a \
            written disclosure (Health and Safety Code 122045 to 122110), which is not compared.",
     ..NOTHING
 };
 
+#[rustfmt::skip] // a table
 pub(super) const NEVADA: RuleBook = RuleBook {
     id: "nevada",
     also: &["us-nv", "nv"],
     name: "Nevada",
-    rules: &[Rule {
-        id: "nevada-leaving",
-        limit: Limit::YoungestLeavingAge {
-            days: 56,
-            over: false,
-        },
-        note: "Or once it eats unaided, whichever is later",
-        source: second_hand(TABLE),
-    }],
+    rules: &[
+        rule("nevada-leaving", Limit::YoungestLeavingAge { days: 56, over: false },
+            second_hand(TABLE))
+            .noting("Or once it eats unaided, whichever is later"),
+    ],
     ..NOTHING
 };
 
 const NEW_YORK_RECORDS: super::RuleSource =
     read("New York Agriculture and Markets Law, section 402 (version not noted)");
 
+#[rustfmt::skip] // a table
 pub(super) const NEW_YORK: RuleBook = RuleBook {
     id: "new-york",
     also: &["us-ny", "ny"],
     name: "New York",
     applies_to: "pet dealers; whether a breeder is one was not read",
-    rules: &[Rule {
-        id: "new-york-leaving",
-        limit: Limit::YoungestLeavingAge {
-            days: 56,
-            over: false,
-        },
-        note: "",
-        source: second_hand(TABLE),
-    }],
-    litter_record: &[
-        holds(RecordField::BirthDate, NEW_YORK_RECORDS),
-        holds(RecordField::Sex, NEW_YORK_RECORDS),
-        holds(RecordField::Colour, NEW_YORK_RECORDS),
-        holds(RecordField::Markings, NEW_YORK_RECORDS),
-        holds(RecordField::Treatments, NEW_YORK_RECORDS),
-        holds(RecordField::Buyer, NEW_YORK_RECORDS),
+    rules: &[
+        rule("new-york-leaving", Limit::YoungestLeavingAge { days: 56, over: false },
+            second_hand(TABLE)),
     ],
+    litter_record: &holding(NEW_YORK_RECORDS, [
+        RecordField::BirthDate, RecordField::Sex, RecordField::Colour, RecordField::Markings,
+        RecordField::Treatments, RecordField::Buyer,
+    ]),
     keep: Some(Keep {
         years: 2,
         after: "",
@@ -116,54 +92,43 @@ pub(super) const NEW_YORK: RuleBook = RuleBook {
     ..NOTHING
 };
 
+#[rustfmt::skip] // a table
 pub(super) const TEXAS: RuleBook = RuleBook {
     id: "texas",
     also: &["us-tx", "tx"],
     name: "Texas",
     applies_to: "licensed breeders",
     check_with: "the Texas Department of Licensing and Regulation",
-    rules: &[Rule {
-        id: "texas-leaving",
-        limit: Limit::YoungestLeavingAge {
-            days: 56,
-            over: false,
-        },
-        note: "",
-        source: second_hand(
-            "Texas rules for licensed dog breeders, as a summary gives them (version not noted)",
-        ),
-    }],
+    rules: &[
+        rule("texas-leaving", Limit::YoungestLeavingAge { days: 56, over: false },
+            second_hand(
+                "Texas rules for licensed dog breeders, as a summary gives them (version not \
+                 noted)"
+            )),
+    ],
     ..NOTHING
 };
 
+#[rustfmt::skip] // a table
 pub(super) const VIRGINIA: RuleBook = RuleBook {
     id: "virginia",
     also: &["us-va", "va"],
     name: "Virginia",
-    rules: &[Rule {
-        id: "virginia-leaving",
-        limit: Limit::YoungestLeavingAge {
-            days: 49,
-            over: false,
-        },
-        note: "",
-        source: second_hand(TABLE),
-    }],
+    rules: &[
+        rule("virginia-leaving", Limit::YoungestLeavingAge { days: 49, over: false },
+            second_hand(TABLE)),
+    ],
     ..NOTHING
 };
 
+#[rustfmt::skip] // a table
 pub(super) const WISCONSIN: RuleBook = RuleBook {
     id: "wisconsin",
     also: &["us-wi", "wi"],
     name: "Wisconsin",
-    rules: &[Rule {
-        id: "wisconsin-leaving",
-        limit: Limit::YoungestLeavingAge {
-            days: 49,
-            over: false,
-        },
-        note: "",
-        source: second_hand(TABLE),
-    }],
+    rules: &[
+        rule("wisconsin-leaving", Limit::YoungestLeavingAge { days: 49, over: false },
+            second_hand(TABLE)),
+    ],
     ..NOTHING
 };

@@ -2,8 +2,8 @@
 //!
 //! In: nothing. Out: one book each.
 
-use super::super::{Limit, Rule, RuleBook, RuleMaker};
-use super::{AdvertField, read, second_hand, shows};
+use super::super::{Limit, RuleBook};
+use super::{AdvertField, LAW, read, rule, second_hand, showing, shows};
 
 const NSW_ACT: super::RuleSource = second_hand(
     "Prevention of Cruelty to Animals Amendment (Puppy Farming) Act 2024 (New South Wales), from \
@@ -16,9 +16,9 @@ const NSW_ADVERT: super::RuleSource = second_hand(
 const NSW_REGISTRY: super::RuleSource =
     read("the New South Wales Pet Registry's page on breeders' duties (version not noted)");
 
+#[rustfmt::skip] // a table
 pub(super) const NEW_SOUTH_WALES: RuleBook = RuleBook {
     id: "new-south-wales",
-    kind: RuleMaker::Law,
     country: "AU",
     part: true,
     also: &["au-nsw", "nsw"],
@@ -26,49 +26,23 @@ pub(super) const NEW_SOUTH_WALES: RuleBook = RuleBook {
     applies_to: "everybody who breeds dogs, a single litter included",
     check_with: "the New South Wales Office of Local Government",
     rules: &[
-        Rule {
-            id: "new-south-wales-litters-in-life",
-            limit: Limit::LittersInLife { most: 5 },
-            note: "",
-            source: NSW_ACT,
-        },
-        Rule {
-            id: "new-south-wales-sections-in-life",
-            limit: Limit::SectionsInLife { most: 3 },
-            note: "A vet's approval is part of it; five litters or three sections, whichever \
-                   comes first",
-            source: NSW_ACT,
-        },
-        Rule {
-            id: "new-south-wales-leaving",
-            limit: Limit::YoungestLeavingAge {
-                days: 56,
-                over: false,
-            },
-            note: "The page says after they are 8 weeks old",
-            source: NSW_REGISTRY,
-        },
-        Rule {
-            id: "new-south-wales-chip-by",
-            limit: Limit::ChipBy { days: 84 },
-            note: "",
-            source: NSW_REGISTRY,
-        },
-        Rule {
-            id: "new-south-wales-chip-before-leaving",
-            limit: Limit::ChipBeforeLeaving,
-            note: "",
-            source: NSW_REGISTRY,
-        },
+        rule("new-south-wales-litters-in-life", Limit::LittersInLife { most: 5 }, NSW_ACT),
+        rule("new-south-wales-sections-in-life", Limit::SectionsInLife { most: 3 }, NSW_ACT)
+            .noting(
+                "A vet's approval is part of it; five litters or three sections, whichever comes \
+                 first"),
+        rule("new-south-wales-leaving", Limit::YoungestLeavingAge { days: 56, over: false },
+            NSW_REGISTRY)
+            .noting("The page says after they are 8 weeks old"),
+        rule("new-south-wales-chip-by", Limit::ChipBy { days: 84 }, NSW_REGISTRY),
+        rule("new-south-wales-chip-before-leaving", Limit::ChipBeforeLeaving, NSW_REGISTRY),
     ],
-    advert: &[
-        shows(AdvertField::PuppyChip, NSW_ADVERT),
-        shows(AdvertField::BreederNumber, NSW_ADVERT),
-    ],
-    litter_record: &[],
-    keep: None,
+    advert: &showing(NSW_ADVERT, [
+        AdvertField::PuppyChip, AdvertField::BreederNumber,
+    ]),
     gaps: "Both numbers are meant for puppies under six months. The cap on bitches, staffing and \
            the breeding code, which is to bind all breeders later, are not compared.",
+    ..LAW
 };
 
 const QUEENSLAND_NUMBER: super::RuleSource = second_hand(
@@ -78,18 +52,15 @@ const QUEENSLAND_NUMBER: super::RuleSource = second_hand(
 
 pub(super) const QUEENSLAND: RuleBook = RuleBook {
     id: "queensland",
-    kind: RuleMaker::Law,
     country: "AU",
     part: true,
     also: &["au-qld", "qld"],
     name: "Queensland",
     applies_to: "everybody who breeds dogs, by accident included",
     check_with: "Biosecurity Queensland",
-    rules: &[],
     advert: &[shows(AdvertField::SupplyNumber, QUEENSLAND_NUMBER)],
-    litter_record: &[],
-    keep: None,
     gaps: "Only the number in adverts was read. Ages, litters, leaving and chips were not.",
+    ..LAW
 };
 
 const VICTORIA_ADVERT: super::RuleSource = read(
@@ -97,26 +68,22 @@ const VICTORIA_ADVERT: super::RuleSource = read(
      since 1 July 2019)",
 );
 
+#[rustfmt::skip] // a table
 pub(super) const VICTORIA: RuleBook = RuleBook {
     id: "victoria",
-    kind: RuleMaker::Law,
     country: "AU",
     part: true,
     also: &["au-vic", "vic"],
     name: "Victoria",
     applies_to: "everybody who advertises, sells or gives away a dog",
     check_with: "Animal Welfare Victoria",
-    rules: &[Rule {
-        id: "victoria-chip-before-leaving",
-        limit: Limit::ChipBeforeLeaving,
-        note: "As an advert shows the chip number, the chip comes before the advert",
-        source: VICTORIA_ADVERT,
-    }],
-    advert: &[
-        shows(AdvertField::SourceNumber, VICTORIA_ADVERT),
-        shows(AdvertField::PuppyChip, VICTORIA_ADVERT),
+    rules: &[
+        rule("victoria-chip-before-leaving", Limit::ChipBeforeLeaving, VICTORIA_ADVERT)
+            .noting("As an advert shows the chip number, the chip comes before the advert"),
     ],
-    litter_record: &[],
-    keep: None,
+    advert: &showing(VICTORIA_ADVERT, [
+        AdvertField::SourceNumber, AdvertField::PuppyChip,
+    ]),
     gaps: "The code of practice for breeding businesses was not read.",
+    ..LAW
 };

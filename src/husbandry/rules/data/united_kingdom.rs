@@ -3,8 +3,10 @@
 //! In: nothing. Out: one book each. They are conditions of a breeding licence, except the duty to
 //! chip, which is everybody's.
 
-use super::super::{Dams, Keep, Limit, Oldest, Rule, RuleBook, RuleMaker};
-use super::{AdvertField, RecordField, holds, read, recalled, second_hand, shows};
+use super::super::{Dams, Keep, Limit, Oldest, RuleBook};
+use super::{
+    AdvertField, LAW, RecordField, holding, read, recalled, rule, second_hand, showing, shows,
+};
 
 /// Schedule 6 paragraph 6(7) of SI 2018/486, which we could not read.
 const ENGLAND_RECORDS: super::RuleSource =
@@ -14,9 +16,9 @@ const ENGLAND_ADVERT: super::RuleSource =
 const ENGLAND_LIMITS: super::RuleSource =
     read("SI 2018/486 (England, 2018), Schedule 6 paragraph 6");
 
+#[rustfmt::skip] // a table
 pub(super) const ENGLAND: RuleBook = RuleBook {
     id: "england",
-    kind: RuleMaker::Law,
     country: "GB",
     part: true,
     also: &["gb-eng", "eng"],
@@ -25,54 +27,22 @@ pub(super) const ENGLAND: RuleBook = RuleBook {
                  puppy is sold, or breeding as a business; chips: every keeper",
     check_with: "your local council, which licenses dog breeding",
     rules: &[
-        Rule {
-            id: "england-dam-youngest",
-            limit: Limit::DamYoungestAtMating { months: 12 },
-            note: "",
-            source: ENGLAND_LIMITS,
-        },
-        Rule {
-            id: "england-between-births",
-            limit: Limit::MonthsBetweenBirths { months: 12 },
-            note: "Counted from birth to birth",
-            source: ENGLAND_LIMITS,
-        },
-        Rule {
-            id: "england-litters-in-life",
-            limit: Limit::LittersInLife { most: 6 },
-            note: "",
-            source: ENGLAND_LIMITS,
-        },
-        Rule {
-            id: "england-after-sections",
-            limit: Limit::NoMatingAfterSections { sections: 2 },
-            note: "",
-            source: ENGLAND_LIMITS,
-        },
-        Rule {
-            id: "england-leaving",
-            limit: Limit::YoungestLeavingAge {
-                days: 56,
-                over: false,
-            },
-            note: "Except where parting is needed for the health or welfare of the puppy, its \
-                   litter or its mother",
-            source: read("SI 2018/486 (England, 2018), Schedule 6 paragraph 1(5) and (7)"),
-        },
-        Rule {
-            id: "england-chip-by",
-            limit: Limit::ChipBy { days: 56 },
-            note: "A vet may certify that a puppy should wait",
-            source: second_hand(
-                "SI 2023/468 (England, 2023), regulation 3, and SI 2015/108 before it",
-            ),
-        },
-        Rule {
-            id: "england-chip-before-leaving",
-            limit: Limit::ChipBeforeLeaving,
-            note: "The chip is registered to the licence holder first",
-            source: ENGLAND_LIMITS,
-        },
+        rule("england-dam-youngest", Limit::DamYoungestAtMating { months: 12 }, ENGLAND_LIMITS),
+        rule("england-between-births", Limit::MonthsBetweenBirths { months: 12 }, ENGLAND_LIMITS)
+            .noting("Counted from birth to birth"),
+        rule("england-litters-in-life", Limit::LittersInLife { most: 6 }, ENGLAND_LIMITS),
+        rule("england-after-sections", Limit::NoMatingAfterSections { sections: 2 },
+            ENGLAND_LIMITS),
+        rule("england-leaving", Limit::YoungestLeavingAge { days: 56, over: false },
+            read("SI 2018/486 (England, 2018), Schedule 6 paragraph 1(5) and (7)"))
+            .noting(
+                "Except where parting is needed for the health or welfare of the puppy, its \
+                 litter or its mother"),
+        rule("england-chip-by", Limit::ChipBy { days: 56 },
+            second_hand("SI 2023/468 (England, 2023), regulation 3, and SI 2015/108 before it"))
+            .noting("A vet may certify that a puppy should wait"),
+        rule("england-chip-before-leaving", Limit::ChipBeforeLeaving, ENGLAND_LIMITS)
+            .noting("The chip is registered to the licence holder first"),
     ],
     advert: &[
         shows(AdvertField::LicenceNumber, ENGLAND_ADVERT),
@@ -87,19 +57,11 @@ pub(super) const ENGLAND: RuleBook = RuleBook {
             ),
         ),
     ],
-    litter_record: &[
-        holds(RecordField::BirthDate, ENGLAND_RECORDS),
-        holds(RecordField::BirthTime, ENGLAND_RECORDS),
-        holds(RecordField::Sex, ENGLAND_RECORDS),
-        holds(RecordField::Colour, ENGLAND_RECORDS),
-        holds(RecordField::Weight, ENGLAND_RECORDS),
-        holds(RecordField::Placentas, ENGLAND_RECORDS),
-        holds(RecordField::NumberBorn, ENGLAND_RECORDS),
-        holds(RecordField::Events, ENGLAND_RECORDS),
-        holds(RecordField::MatingDates, ENGLAND_RECORDS),
-        holds(RecordField::Chip, ENGLAND_RECORDS),
-        holds(RecordField::DateLeft, ENGLAND_RECORDS),
-    ],
+    litter_record: &holding(ENGLAND_RECORDS, [
+        RecordField::BirthDate, RecordField::BirthTime, RecordField::Sex, RecordField::Colour,
+        RecordField::Weight, RecordField::Placentas, RecordField::NumberBorn, RecordField::Events,
+        RecordField::MatingDates, RecordField::Chip, RecordField::DateLeft,
+    ]),
     keep: Some(Keep {
         years: 3,
         after: "",
@@ -108,6 +70,7 @@ pub(super) const ENGLAND: RuleBook = RuleBook {
     gaps: "A seller who is licensed to sell pets shows country of residence and country of origin \
            as well (Schedule 3 paragraph 2). Records of each breeding dog, housing, transport and \
            health are not listed here.",
+    ..LAW
 };
 
 const SCOTLAND_LIMITS: super::RuleSource =
@@ -119,9 +82,9 @@ const SCOTLAND_ADVERT: super::RuleSource = read(
      advertisements and sales",
 );
 
+#[rustfmt::skip] // a table
 pub(super) const SCOTLAND: RuleBook = RuleBook {
     id: "scotland",
-    kind: RuleMaker::Law,
     country: "GB",
     part: true,
     also: &["gb-sct", "sct"],
@@ -130,88 +93,38 @@ pub(super) const SCOTLAND: RuleBook = RuleBook {
                  breeding as a business; chips: every keeper",
     check_with: "your local council, which licenses dog breeding",
     rules: &[
-        Rule {
-            id: "scotland-dam-youngest",
-            limit: Limit::DamYoungestAtMating { months: 12 },
-            note: "",
-            source: SCOTLAND_LIMITS,
-        },
-        Rule {
-            id: "scotland-dam-oldest",
-            limit: Limit::DamOldestAtMating(
-                Oldest {
-                    months: 96,
-                    on_the_day: false,
-                    or: None,
-                },
-                Dams::All,
-            ),
-            note: "",
-            source: SCOTLAND_LIMITS,
-        },
-        Rule {
-            id: "scotland-between-births",
-            limit: Limit::MonthsBetweenBirths { months: 12 },
-            note: "Counted from birth to birth",
-            source: SCOTLAND_LIMITS,
-        },
-        Rule {
-            id: "scotland-litters-in-life",
-            limit: Limit::LittersInLife { most: 6 },
-            note: "",
-            source: SCOTLAND_LIMITS,
-        },
-        Rule {
-            id: "scotland-after-sections",
-            limit: Limit::NoMatingAfterSections { sections: 2 },
-            note: "",
-            source: SCOTLAND_LIMITS,
-        },
-        Rule {
-            id: "scotland-after-section-for-build",
-            limit: Limit::NoMatingAfterSectionForBuild,
-            note: "",
-            source: SCOTLAND_LIMITS,
-        },
-        Rule {
-            id: "scotland-leaving",
-            limit: Limit::YoungestLeavingAge {
-                days: 56,
-                over: false,
-            },
-            note: "",
-            source: recalled("SSI 2021/84 (Scotland, 2021), Schedule 6, conditions on sale"),
-        },
-        Rule {
-            id: "scotland-chip-by",
-            limit: Limit::ChipBy { days: 56 },
-            note: "A vet may certify that a puppy should wait",
-            source: read(
+        rule("scotland-dam-youngest", Limit::DamYoungestAtMating { months: 12 }, SCOTLAND_LIMITS),
+        rule("scotland-dam-oldest", Limit::DamOldestAtMating(Oldest::before(96), Dams::All),
+            SCOTLAND_LIMITS),
+        rule("scotland-between-births", Limit::MonthsBetweenBirths { months: 12 }, SCOTLAND_LIMITS)
+            .noting("Counted from birth to birth"),
+        rule("scotland-litters-in-life", Limit::LittersInLife { most: 6 }, SCOTLAND_LIMITS),
+        rule("scotland-after-sections", Limit::NoMatingAfterSections { sections: 2 },
+            SCOTLAND_LIMITS),
+        rule("scotland-after-section-for-build", Limit::NoMatingAfterSectionForBuild,
+            SCOTLAND_LIMITS),
+        rule("scotland-leaving", Limit::YoungestLeavingAge { days: 56, over: false },
+            recalled("SSI 2021/84 (Scotland, 2021), Schedule 6, conditions on sale")),
+        rule("scotland-chip-by", Limit::ChipBy { days: 56 },
+            read(
                 "SSI 2016/58 (Scotland, 2016), as the Scottish Government's guidance for local \
-                 authorities gives it",
-            ),
-        },
-        Rule {
-            id: "scotland-chip-before-leaving",
-            limit: Limit::ChipBeforeLeaving,
-            note: "The chip is registered to the licence holder first",
-            source: read("SSI 2021/84 (Scotland, 2021), Schedule 6 paragraph 8(4)"),
-        },
+                 authorities gives it"
+            ))
+            .noting("A vet may certify that a puppy should wait"),
+        rule("scotland-chip-before-leaving", Limit::ChipBeforeLeaving,
+            read("SSI 2021/84 (Scotland, 2021), Schedule 6 paragraph 8(4)"))
+            .noting("The chip is registered to the licence holder first"),
     ],
-    advert: &[
-        shows(AdvertField::LicenceNumber, SCOTLAND_ADVERT),
-        shows(AdvertField::IssuingAuthority, SCOTLAND_ADVERT),
-        shows(AdvertField::RecognisablePhoto, SCOTLAND_ADVERT),
-    ],
-    litter_record: &[
-        holds(RecordField::BirthDate, SCOTLAND_RECORDS),
-        holds(RecordField::Sex, SCOTLAND_RECORDS),
-        holds(RecordField::Colour, SCOTLAND_RECORDS),
-    ],
-    keep: None,
+    advert: &showing(SCOTLAND_ADVERT, [
+        AdvertField::LicenceNumber, AdvertField::IssuingAuthority, AdvertField::RecognisablePhoto,
+    ]),
+    litter_record: &holding(SCOTLAND_RECORDS, [
+        RecordField::BirthDate, RecordField::Sex, RecordField::Colour,
+    ]),
     gaps: "We could not read the lists of advert fields and of whelping records to their ends; \
            both go on. The council sets how many bitches and litters a licence covers. The \
            Welfare of Dogs (Scotland) Act 2025 adds a code of practice for selling and buying.",
+    ..LAW
 };
 
 const WALES_LIMITS: super::RuleSource = second_hand(
@@ -220,9 +133,9 @@ const WALES_LIMITS: super::RuleSource = second_hand(
 const WALES_CHIP: super::RuleSource =
     second_hand("the draft of 2014 of the Welsh regulations on microchipping of dogs");
 
+#[rustfmt::skip] // a table
 pub(super) const WALES: RuleBook = RuleBook {
     id: "wales",
-    kind: RuleMaker::Law,
     country: "GB",
     part: true,
     also: &["gb-wls", "wls"],
@@ -232,66 +145,38 @@ pub(super) const WALES: RuleBook = RuleBook {
                  business; chips: every keeper",
     check_with: "your local council, which licenses dog breeding",
     rules: &[
-        Rule {
-            id: "wales-dam-youngest",
-            limit: Limit::DamYoungestAtMating { months: 12 },
-            note: "",
-            source: WALES_LIMITS,
-        },
-        Rule {
-            id: "wales-between-births",
-            limit: Limit::MonthsBetweenBirths { months: 12 },
-            note: "Counted from birth to birth",
-            source: WALES_LIMITS,
-        },
-        Rule {
-            id: "wales-litters-in-life",
-            limit: Limit::LittersInLife { most: 6 },
-            note: "",
-            source: WALES_LIMITS,
-        },
-        Rule {
-            id: "wales-chip-by",
-            limit: Limit::ChipBy { days: 56 },
-            note: "",
-            source: WALES_CHIP,
-        },
-        Rule {
-            id: "wales-chip-before-leaving",
-            limit: Limit::ChipBeforeLeaving,
-            note: "",
-            source: WALES_CHIP,
-        },
+        rule("wales-dam-youngest", Limit::DamYoungestAtMating { months: 12 }, WALES_LIMITS),
+        rule("wales-between-births", Limit::MonthsBetweenBirths { months: 12 }, WALES_LIMITS)
+            .noting("Counted from birth to birth"),
+        rule("wales-litters-in-life", Limit::LittersInLife { most: 6 }, WALES_LIMITS),
+        rule("wales-chip-by", Limit::ChipBy { days: 56 }, WALES_CHIP),
+        rule("wales-chip-before-leaving", Limit::ChipBeforeLeaving, WALES_CHIP),
     ],
-    advert: &[],
-    litter_record: &[],
-    keep: None,
     gaps: "Leaving age, adverts and records were not read, nor the made version of the chip \
            regulations. A review in 2019 recommended changes.",
+    ..LAW
 };
 
+#[rustfmt::skip] // a table
 pub(super) const NORTHERN_IRELAND: RuleBook = RuleBook {
     id: "northern-ireland",
-    kind: RuleMaker::Law,
     country: "GB",
     part: true,
     also: &["gb-nir", "nir"],
     name: "Northern Ireland",
     applies_to: "holders of a dog breeding licence",
     check_with: "your district council, which licenses dog breeding",
-    rules: &[Rule {
-        id: "northern-ireland-chip-by",
-        limit: Limit::ChipBy { days: 56 },
-        note: "The text says before 8 weeks of age. Under a block licence a vet may certify that \
-               a chip would harm the dog's health (SR 2012/132, regulation 8(4))",
-        source: read(
-            "SR 2013/43 (Northern Ireland, 2013), Schedule 4 paragraph 11, in the draft that was \
-             made, and SR 2012/132, regulation 8, as made",
-        ),
-    }],
-    advert: &[],
-    litter_record: &[],
-    keep: None,
+    rules: &[
+        rule("northern-ireland-chip-by", Limit::ChipBy { days: 56 },
+            read(
+                "SR 2013/43 (Northern Ireland, 2013), Schedule 4 paragraph 11, in the draft that \
+                 was made, and SR 2012/132, regulation 8, as made"
+            ))
+            .noting(
+                "The text says before 8 weeks of age. Under a block licence a vet may certify \
+                 that a chip would harm the dog's health (SR 2012/132, regulation 8(4))"),
+    ],
     gaps: "Only the paragraph on chips was read. Ages, litters, leaving, adverts and records were \
            not.",
+    ..LAW
 };

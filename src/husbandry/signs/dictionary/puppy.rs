@@ -10,218 +10,50 @@ use super::{BLEEDING, CAUTIONS, OPENING, PRACTICE, SUGAR, Sign, SignScope, WOUND
 const COLD: &str =
     "advice of two practices: a cold puppy is warmed slowly, not fed, and the vet is called";
 
-const LIFELESS: &[&str] = &[
-    "limp=",
-    "floppy",
-    "twitch",
-    "tremor",
-    "trembl",
-    "shiver",
-    "convuls",
-    "seizur",
-    "fits=",
-    "fitting=",
-    "having a fit",
-    "had a fit",
-    "paddl",
-    "rigid",
-    "stiff",
-    "unconscious",
-    "unresponsive",
-    "~respond",
-    "~react",
-    "!mov",
-    "!wake",
-    "!rous",
-    "~lift",
-    "weak=",
-    "weaker=",
-    "weakening",
-    "weakly=",
-    "feeble",
-    "flat=",
-    "lifeless",
-    "collaps",
-    "fading=",
-    "fades=",
-    "fade=",
-    "faded=",
-    "dying",
-    "comatose",
-    "letharg",
-    "listless",
-    "apath",
-    "dull=",
-    "shaking=",
-    "shaky",
-    "shakes=",
-    "unsteady",
-    "stagger",
-    "drunk=",
-    "drunken",
-    "faint=",
-    "fainted",
-    "fainting",
-    "glazed",
-    "star gaz",
-    "stargaz",
-    "hypogly",
-    "hypo=",
-    "low sugar",
-    "low blood sugar",
-    "blood sugar low",
-    "sugar low",
-    "head tilted back",
-    "head thrown back",
-    "not thriv",
-    "failure to thrive",
-    "fails to thrive",
-    "failing to thrive",
-    "unterzucker",
-    "taumel",
-    "torkel",
-    "schlapp",
-    "matt=",
-    "schlaff",
-    "zuck",
-    "zitter",
-    "krampf",
-    "krämpf",
-    "bewusstlos",
-    "schwach",
-    "liegt flach",
-    "teilnahmslos",
-    "regungslos",
-    "reglos",
-];
+const LIFELESS: &[&str] = words!(
+    "limp=, floppy, twitch, tremor, trembl, shiver, convuls, seizur, fits=, fitting=, \
+     having a fit, had a fit, paddl, rigid, stiff, unconscious, unresponsive, ~respond, ~react, \
+     !mov, !wake, !rous, ~lift, weak=, weaker=, weakening, weakly=, feeble, flat=, lifeless, \
+     collaps, fading=, fades=, fade=, faded=, dying, comatose, letharg, listless, apath, dull=, \
+     shaking=, shaky, shakes=, unsteady, stagger, drunk=, drunken, faint=, fainted, fainting, \
+     glazed, star gaz, stargaz, hypogly, hypo=, low sugar, low blood sugar, blood sugar low, \
+     sugar low, head tilted back, head thrown back, not thriv, failure to thrive, \
+     fails to thrive, failing to thrive, unterzucker, taumel, torkel, schlapp, matt=, schlaff, \
+     zuck, zitter, krampf, krämpf, bewusstlos, schwach, liegt flach, teilnahmslos, regungslos, \
+     reglos"
+);
 const CRY: &[&str] = &[
     "cry=", "cries=", "crying", "cried=", "crie=", "whimper", "whin", "wail", "moan", "yelp",
     "weint", "schreit", "jammer", "wimmer", "fiept",
 ];
-const ON_AND_ON: &[&str] = &[
-    "on and on",
-    "constant",
-    "continu",
-    "nonstop",
-    "non stop",
-    "all night",
-    "all day",
-    "all morning",
-    "all evening",
-    "all the time",
-    "whole night",
-    "whole day",
-    "for hours",
-    "hours",
-    "without stop",
-    "without a break",
-    "without pause",
-    "not stop",
-    "won't stop",
-    "can't stop",
-    "doesn't stop",
-    "cannot stop",
-    "never stop",
-    "incessant",
-    "persistent",
-    "inconsolabl",
-    "cannot be settled",
-    "can't be settled",
-    "~settle",
-    "~quiet",
-    "~calm",
-    "keeps",
-    "kept",
-    "a lot",
-    "endless",
-    "ständig",
-    "pausenlos",
-    "dauernd",
-    "unaufhörlich",
-    "stundenlang",
-    "ununterbrochen",
-    "ohne ende",
-    "hört nicht auf",
-    "die ganze",
-];
+const ON_AND_ON: &[&str] = words!(
+    "on and on, constant, continu, nonstop, non stop, all night, all day, all morning, \
+     all evening, all the time, whole night, whole day, for hours, hours, without stop, \
+     without a break, without pause, not stop, won't stop, can't stop, doesn't stop, cannot stop, \
+     never stop, incessant, persistent, inconsolabl, cannot be settled, can't be settled, \
+     ~settle, ~quiet, ~calm, keeps, kept, a lot, endless, ständig, pausenlos, dauernd, \
+     unaufhörlich, stundenlang, ununterbrochen, ohne ende, hört nicht auf, die ganze"
+);
 const LIES: &[&str] = &[
     "lie=", "lies=", "lying", "lay=", "laid=", "found=", "sleeps", "sleeping", "stays", "crawls",
     "crawl", "keeps", "liegt", "lag=", "kriecht",
 ];
-const AWAY: &[&str] = &[
-    "away=",
-    "apart",
-    "alone=",
-    "by itself",
-    "by herself",
-    "by himself",
-    "on its own",
-    "on her own",
-    "on his own",
-    "separate",
-    "isolated",
-    "abseits",
-    "allein",
-];
-const SUCK: &[&str] = &[
-    "~suck",
-    "~nurs",
-    "~latch",
-    "~feed",
-    "~drink",
-    "~teat",
-    "~nipple",
-    "~swallow",
-    "!eat",
-    "!ate=",
-    "!food",
-    "!appetite",
-    "refuses the bottle",
-    "~bottle",
-    "~saug",
-    "~trinkt",
-    "~zitze",
-    "!frisst",
-    "!gefressen",
-];
+const AWAY: &[&str] = words!(
+    "away=, apart, alone=, by itself, by herself, by himself, on its own, on her own, on his own, \
+     separate, isolated, abseits, allein"
+);
+const SUCK: &[&str] = words!(
+    "~suck, ~nurs, ~latch, ~feed, ~drink, ~teat, ~nipple, ~swallow, !eat, !ate=, !food, \
+     !appetite, refuses the bottle, ~bottle, ~saug, ~trinkt, ~zitze, !frisst, !gefressen"
+);
 const BREATH: &[&str] = &["breath", "atmet", "atmung", "respirat"];
-const HARD: &[&str] = &[
-    "hard=",
-    "heav",
-    "labour",
-    "labor",
-    "difficult",
-    "struggl",
-    "rattl",
-    "noisy",
-    "nois",
-    "rasp",
-    "crackl",
-    "wheez",
-    "open mouth",
-    "mouth open",
-    "fast",
-    "rapid",
-    "quick",
-    "shallow",
-    "irregular",
-    "short=",
-    "schwer",
-    "schnell",
-    "rassel",
-    "angestrengt",
-];
-const GUMS: &[&str] = &[
-    "gum",
-    "tongue",
-    "lips=",
-    "mouth",
-    "mucous",
-    "membrane",
-    "zahnfleisch",
-    "zunge",
-    "schleimh",
-];
+const HARD: &[&str] = words!(
+    "hard=, heav, labour, labor, difficult, struggl, rattl, noisy, nois, rasp, crackl, wheez, \
+     open mouth, mouth open, fast, rapid, quick, shallow, irregular, short=, schwer, schnell, \
+     rassel, angestrengt"
+);
+const GUMS: &[&str] =
+    words!("gum, tongue, lips=, mouth, mucous, membrane, zahnfleisch, zunge, schleimh");
 const COLOURS: &[&str] = &[
     "blue", "bluish", "purple", "pale", "white", "grey", "gray", "brick", "cyan", "yellow", "blau",
     "blass", "weiß", "gelb",
@@ -231,46 +63,12 @@ const TIGHT: &[&str] = &[
     "bloat", "distend", "swoll", "hard=", "tight", "tense", "taut", "drum", "blue", "hart=",
     "prall", "gebläht", "dick=",
 ];
-const NAVEL: &[&str] = &[
-    "navel",
-    "umbilic",
-    "belly button",
-    "cord=",
-    "stump",
-    "nabel",
-];
-const SORE: &[&str] = &[
-    "red=",
-    "redness",
-    "reddened",
-    "wet=",
-    "moist",
-    "weep",
-    "ooz",
-    "swoll",
-    "swell",
-    "pus=",
-    "smell",
-    "stink",
-    "bleed",
-    "bled=",
-    "blood",
-    "hot=",
-    "inflam",
-    "infect",
-    "open=",
-    "sore=",
-    "discharge",
-    "rot=",
-    "gerötet",
-    "nass",
-    "nässt",
-    "geschwollen",
-    "eiter",
-    "entzünd",
-    "blutet",
-    "offen",
-];
+const NAVEL: &[&str] = words!("navel, umbilic, belly button, cord=, stump, nabel");
+const SORE: &[&str] = words!(
+    "red=, redness, reddened, wet=, moist, weep, ooz, swoll, swell, pus=, smell, stink, bleed, \
+     bled=, blood, hot=, inflam, infect, open=, sore=, discharge, rot=, gerötet, nass, nässt, \
+     geschwollen, eiter, entzünd, blutet, offen"
+);
 const STOOL: &[&str] = &[
     "stool", "poo=", "poos=", "poop", "faec", "feces", "fecal", "motion", "kot=", "stuhl",
 ];
@@ -284,17 +82,9 @@ pub static PUPPY: &[Sign] = &[
     Sign::always("low blood sugar, or worse", &[LIFELESS], SUGAR),
     Sign::always(
         "a cold puppy",
-        &[&[
-            "cold=",
-            "chilled",
-            "chilly",
-            "hypotherm",
-            "icy",
-            "cool=",
-            "kalt=",
-            "unterkühlt",
-            "ausgekühlt",
-        ]],
+        &[words!(
+            "cold=, chilled, chilly, hypotherm, icy, cool=, kalt=, unterkühlt, ausgekühlt"
+        )],
         COLD,
     ),
     Sign::always("poor or no suck", &[SUCK], CAUTIONS),
@@ -303,42 +93,26 @@ pub static PUPPY: &[Sign] = &[
     Sign::always("lying away from the others", &[LIES, AWAY], CAUTIONS),
     Sign::always(
         "lying away from the others",
-        &[&[
-            "away from the pile",
-            "away from the heap",
-            "away from the others",
-        ]],
+        &[words!(
+            "away from the pile, away from the heap, away from the others"
+        )],
         CAUTIONS,
     ),
     Sign::always(
         "want of breath",
-        &[&[
-            "gasp",
-            "!breath",
-            "breathless",
-            "chok",
-            "suffocat",
-            "atemnot",
-            "schnappt",
-            "röchel",
-        ]],
+        &[words!(
+            "gasp, !breath, breathless, chok, suffocat, atemnot, schnappt, röchel"
+        )],
         PRACTICE,
     ),
     Sign::always("want of breath", &[BREATH, HARD], PRACTICE),
     Sign::always("want of breath or of blood", &[GUMS, COLOURS], PRACTICE),
     Sign::always(
         "want of breath or of blood",
-        &[&[
-            "cyano",
-            "turned blue",
-            "turning blue",
-            "gone blue",
-            "went blue",
-            "going blue",
-            "is blue",
-            "looks blue",
-            "blue all over",
-        ]],
+        &[words!(
+            "cyano, turned blue, turning blue, gone blue, went blue, going blue, is blue, \
+             looks blue, blue all over"
+        )],
         PRACTICE,
     ),
     Sign::always(
@@ -354,25 +128,10 @@ pub static PUPPY: &[Sign] = &[
     Sign::always("a bloated belly", &[BELLY, TIGHT], PRACTICE),
     Sign::always(
         "no faeces or urine",
-        &[&[
-            "!faec",
-            "!feces",
-            "!stool",
-            "!poo=",
-            "!pooed",
-            "!poop",
-            "!pass",
-            "!defec",
-            "!urin",
-            "!pee=",
-            "!peed",
-            "!wee=",
-            "!kot=",
-            "!kotet",
-            "!uriniert",
-            "constipat",
-            "verstopf",
-        ]],
+        &[words!(
+            "!faec, !feces, !stool, !poo=, !pooed, !poop, !pass, !defec, !urin, !pee=, !peed, \
+             !wee=, !kot=, !kotet, !uriniert, constipat, verstopf"
+        )],
         CAUTIONS,
     ),
     Sign::always("an infected navel", &[NAVEL, SORE], CAUTIONS),
@@ -380,35 +139,17 @@ pub static PUPPY: &[Sign] = &[
     Sign::always("diarrhoea", &[STOOL, LOOSE], CAUTIONS),
     Sign::always(
         "vomiting",
-        &[&[
-            "vomit",
-            "throwing up",
-            "threw up",
-            "throws up",
-            "thrown up",
-            "being sick",
-            "was sick",
-            "been sick",
-            "erbricht",
-            "erbrochen",
-            "erbrech",
-            "kotzt",
-        ]],
+        &[words!(
+            "vomit, throwing up, threw up, throws up, thrown up, being sick, was sick, been sick, \
+             erbricht, erbrochen, erbrech, kotzt"
+        )],
         PRACTICE,
     ),
     Sign::always(
         "an open sore or an infection",
-        &[&[
-            "open sore",
-            "sores=",
-            "ulcer",
-            "abscess",
-            "pus=",
-            "purulent",
-            "eiter",
-            "abszess",
-            "infected",
-        ]],
+        &[words!(
+            "open sore, sores=, ulcer, abscess, pus=, purulent, eiter, abszess, infected"
+        )],
         CAUTIONS,
     ),
     Sign::always("an open sore or an infection", &[WOUND, OPENING], CAUTIONS),
@@ -420,44 +161,19 @@ pub static PUPPY: &[Sign] = &[
     ),
     Sign::always(
         "an infection",
-        &[&[
-            "fever",
-            "febrile",
-            "fieber",
-            "sepsis",
-            "septic",
-            "jaundice",
-            "icter",
-            "gelbsucht",
-        ]],
+        &[words!(
+            "fever, febrile, fieber, sepsis, septic, jaundice, icter, gelbsucht"
+        )],
         PRACTICE,
     ),
     Sign::always(
         "dehydration",
-        &[&[
-            "dehydrat",
-            "skin tent",
-            "tented skin",
-            "stays up when pinched",
-            "skin stays up",
-            "dry gum",
-            "gums dry",
-            "gums are dry",
-            "gums feel dry",
-            "gums tacky",
-            "gums are tacky",
-            "tacky gum",
-            "sticky gum",
-            "dry mouth",
-            "mouth dry",
-            "mouth is dry",
-            "dry tongue",
-            "sunken eye",
-            "eyes sunken",
-            "eyes are sunken",
-            "ausgetrocknet",
-            "hautfalte bleibt",
-        ]],
+        &[words!(
+            "dehydrat, skin tent, tented skin, stays up when pinched, skin stays up, dry gum, \
+             gums dry, gums are dry, gums feel dry, gums tacky, gums are tacky, tacky gum, \
+             sticky gum, dry mouth, mouth dry, mouth is dry, dry tongue, sunken eye, eyes sunken, \
+             eyes are sunken, ausgetrocknet, hautfalte bleibt"
+        )],
         PRACTICE,
     ),
     Sign::always(
@@ -475,43 +191,19 @@ pub static PUPPY: &[Sign] = &[
     ),
     Sign::always(
         "an injury",
-        &[&[
-            "lay on it",
-            "lay on him",
-            "lay on her",
-            "lain on",
-            "laid on it",
-            "sat on it",
-            "trod on",
-            "trodden",
-            "stepped on",
-            "crushed",
-            "squashed",
-            "fell off",
-            "fell from",
-            "fell down",
-            "mauled",
-            "bitten by",
-            "savaged",
-            "erdrückt",
-            "getreten",
-            "gestürzt",
-            "gebissen",
-        ]],
+        &[words!(
+            "lay on it, lay on him, lay on her, lain on, laid on it, sat on it, trod on, trodden, \
+             stepped on, crushed, squashed, fell off, fell from, fell down, mauled, bitten by, \
+             savaged, erdrückt, getreten, gestürzt, gebissen"
+        )],
         PRACTICE,
     ),
     Sign::always(
         "a puppy that its dam sends away",
-        &[&[
-            "rejected by",
-            "dam rejects",
-            "mother rejects",
-            "dam pushes it away",
-            "mother pushes it away",
-            "pushed away by the dam",
-            "pushed away by its mother",
-            "verstoßen",
-        ]],
+        &[words!(
+            "rejected by, dam rejects, mother rejects, dam pushes it away, mother pushes it away, \
+             pushed away by the dam, pushed away by its mother, verstoßen"
+        )],
         PRACTICE,
     ),
     Sign::always(
