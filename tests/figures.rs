@@ -110,7 +110,8 @@ fn shares(figures: &Figures<'_>) -> (Vec<String>, Vec<f64>) {
         words.push(word.to_owned());
         numbers.extend(day);
     }
-    // Slips of the pen depend on digits and units, which any factor changes.
+    // Slips of the pen depend on digits and units, which any factor changes; on them depends what
+    // littermates are held against, and whether nothing else is found.
     let findings = figures
         .litters
         .values()
@@ -118,7 +119,11 @@ fn shares(figures: &Figures<'_>) -> (Vec<String>, Vec<f64>) {
         .filter(|f| {
             !matches!(
                 f.rule(),
-                FindingRule::SlipValue | FindingRule::SlipExchanged
+                FindingRule::SlipValue
+                    | FindingRule::SlipExchanged
+                    | FindingRule::BehindLitter
+                    | FindingRule::LightAtBirth
+                    | FindingRule::Steady
             )
         });
     let mut rules: Vec<String> = findings
