@@ -206,10 +206,13 @@ impl Plan {
     }
 }
 
+/// What makes the changes of a record.
+type MakeChanges<'a, E> = dyn FnMut(&mut Standing<'_, '_>) -> Result<Vec<FileChange>, Stop<E>> + 'a;
+
 fn planned<E: From<Refused>>(
     folder: &Folder,
     reading: &mut Reading<'_>,
-    make: &mut dyn FnMut(&mut Standing<'_, '_>) -> Result<Vec<FileChange>, Stop<E>>,
+    make: &mut MakeChanges<'_, E>,
 ) -> Result<Plan, Stop<E>> {
     let now = folder.records().map_err(Stop::Error)?;
     let mut standing = Standing { now: &now, reading };

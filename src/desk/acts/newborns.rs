@@ -75,7 +75,7 @@ fn page(scene: &Scene<'_>) -> Option<ActPage> {
                 .earlier(vec![NORMAL.to_owned()])
                 .help(help)
         });
-        let rest = "All that was not looked at before and is left empty below is normal";
+        let rest = "Everything was looked at: what is left empty below is normal";
         let rest = ActField::new(&name(puppy, REST), rest, ActFieldKind::Tick);
         let is_open = !scene.figures.litters[&litter.id].puppies[&puppy.id]
             .not_looked_at

@@ -95,10 +95,6 @@ impl<'a> Reader<'a> {
         })
     }
 
-    fn nothing<'de, V: Visitor<'de>>(self, visitor: V) -> Result<V::Value, ReadingFault> {
-        visitor.visit_unit()
-    }
-
     fn shown(&self) -> String {
         self.tree.scalar(self.place).map_or_else(
             || "this".to_owned(),
@@ -130,8 +126,8 @@ impl<'de> de::Deserializer<'de> for Reader<'_> {
         deserialize_u8 deserialize_u16 deserialize_u32 deserialize_u64 deserialize_i8
         deserialize_i16 deserialize_i32 deserialize_i64);
     read_as!(text(): deserialize_f32 deserialize_f64);
-    read_as!(nothing(): deserialize_unit deserialize_ignored_any);
-    read_as!(nothing(&'static str): deserialize_unit_struct);
+    read_as!(deserialize_unit(): deserialize_ignored_any);
+    read_as!(deserialize_unit(&'static str): deserialize_unit_struct);
     read_as!(deserialize_seq(usize): deserialize_tuple);
     read_as!(deserialize_seq(&'static str, usize): deserialize_tuple_struct);
 
@@ -142,6 +138,10 @@ impl<'de> de::Deserializer<'de> for Reader<'_> {
             _ if self.tree.is_nothing(self.place) => visitor.visit_unit(),
             _ => self.text(visitor),
         }
+    }
+
+    fn deserialize_unit<V: Visitor<'de>>(self, visitor: V) -> Result<V::Value, ReadingFault> {
+        visitor.visit_unit()
     }
 
     fn deserialize_bool<V: Visitor<'de>>(self, visitor: V) -> Result<V::Value, ReadingFault> {
