@@ -75,7 +75,7 @@ fn page(scene: &Scene<'_>) -> Option<ActPage> {
                 .earlier(vec![NORMAL.to_owned()])
                 .help(help)
         });
-        let rest = "Everything was looked at: what is left empty below is normal";
+        let rest = "Everything was looked at: what is not known yet is normal";
         let rest = ActField::new(&name(puppy, REST), rest, ActFieldKind::Tick);
         let is_open = !scene.figures.litters[&litter.id].puppies[&puppy.id]
             .not_looked_at
@@ -93,7 +93,9 @@ fn page(scene: &Scene<'_>) -> Option<ActPage> {
         above: litter.litter.name.to_string(),
         title: "Newborn checks".to_owned(),
         lead: vec![
-            "Write “normal”, or what was seen. What is left empty stays as it is.".to_owned(),
+            "Write “normal”, or what was seen. What is left empty stays as it is; with the tick, \
+             what was not known is normal."
+                .to_owned(),
         ],
         form: Some(ActForm {
             groups: groups.collect(),
