@@ -7,7 +7,7 @@
 //! as seen: a sign that is missed is worse than one too many. Nothing here is a diagnosis.
 
 /// A list of words, written as a text with a comma between two.
-macro_rules! words {
+macro_rules! word_list {
     ($text:literal) => {{
         const WORDS: &[&str] =
             &$crate::husbandry::signs::split::<{ $crate::husbandry::signs::count($text) }>($text);
@@ -95,7 +95,7 @@ pub struct Fit {
 }
 
 /// Words by which keepers speak of labour.
-const LABOUR: &[&str] = words!(
+const LABOUR: &[&str] = word_list!(
     "first stage, stage one, stage 1=, labour=, labor=, contraction, nesting, nests, digging, \
      digs=, whelping, whelps, wehen, eröffnungsphase, nestbau, scharrt, gräbt, geburt beginnt, \
      straining, strains, pushing, pushes, waters broke, water broke, water bag, inertia, \
@@ -103,7 +103,7 @@ const LABOUR: &[&str] = words!(
 );
 
 /// Words that say how long something has lasted.
-const LASTING: &[&str] = words!(
+const LASTING: &[&str] = word_list!(
     "two day, 2= day, three day, 3= day, 4= day, for days, several days, couple of days, \
      few days, since yesterday, since the day before, seit gestern, seit tagen, 48= h, 48h, \
      second day, 2nd day, zwei tag, 2= tag, zweiten tag"

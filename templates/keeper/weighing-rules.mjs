@@ -592,12 +592,12 @@ function callsOf(points, data) {
 
 /**
  * What is said when no other rule spoke. Only of a gain within its band: where that is missed by a little, and the weights are too few to tell, nothing is said. In the first days, whose loss the gain
- * still holds, any gain will do, but not a loss. Nor is it said of a weight that is older than the time between weigh-ins at the age of today.
+ * still holds, any gain will do, but not a loss. Nor is it said of a weight that is older than the time between weigh-ins at the age of today, or while one of its weights looks misread.
  */
 function steady(own) {
   const { trend, points, litter: { today, data, data: { ages, limits } } } = own;
   const last = points.at(-1);
-  if (own.found.length > 0 || trend === null || last.days > ages.first_weeks) return;
+  if (own.found.length > 0 || own.doubtful || trend === null || last.days > ages.first_weeks) return;
   if (daysBetween(localText(last.at), today) > daysBetweenWeighIns(own)) return;
   if (last.days >= ages.doubled_published && startNotDoubled(points, data) !== null) return;
   const day = (limits.stand_still.value - 1) / 24;

@@ -53,9 +53,11 @@ pub(super) fn rules(case: &mut Case<'_>) {
 /// A puppy of which nothing else was found, and with enough weights to say so. Said only of a gain
 /// within its band: where that is missed by a little, and the weights are too few to tell, nothing
 /// is said. In the first days, whose loss the gain still holds, any gain will do, but not a loss.
-/// Nor is it said of a weight that is older than the time between weigh-ins at the age of today.
+/// Nor is it said of a weight that is older than the time between weigh-ins at the age of today, or
+/// while one of its weights looks misread.
 pub(super) fn steady(case: &mut Case<'_>) {
-    let Some(trend) = case.own.trend.filter(|_| case.found.is_empty()) else {
+    let is_doubtful = case.slips.of.contains(&case.puppy.id);
+    let Some(trend) = (case.own.trend).filter(|_| case.found.is_empty() && !is_doubtful) else {
         return;
     };
     let points = &case.own.growth.points;

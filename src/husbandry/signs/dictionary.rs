@@ -35,14 +35,14 @@ const SUGAR: &str =
     "home veterinary handbooks: low blood sugar shows as limp, twitching, slow, a weak cry";
 
 const GLAND: &[&str] =
-    words!("gland, teat, nipple, mamma, udder, breast, gesäuge, zitze, milchleiste, drüse");
-const INFLAMED: &[&str] = words!(
+    word_list!("gland, teat, nipple, mamma, udder, breast, gesäuge, zitze, milchleiste, drüse");
+const INFLAMED: &[&str] = word_list!(
     "hot=, hard=, harder, hardened, red=, reddened, inflam, pain, sore, swoll, lump, purple, \
      black, blue, abscess, pus=, heiß, heiss, hart=, harte, rot=, gerötet, schmerz, geschwollen, \
      entzünd, verhärt, eiter, knoten"
 );
-const DISCHARGED: &[&str] = words!("discharge, lochia, ausfluss, ausfluß, wochenfluss, vulva");
-const FOUL: &[&str] = words!(
+const DISCHARGED: &[&str] = word_list!("discharge, lochia, ausfluss, ausfluß, wochenfluss, vulva");
+const FOUL: &[&str] = word_list!(
     "foul, smell, stink, stank, odour, odor, pus=, purulent, putrid, chocolate, riech, stinkt, \
      übel, faulig, eitrig, eiter"
 );
@@ -50,14 +50,14 @@ const GREEN: &[&str] = &["green", "black", "grün", "schwarz"];
 const WOUND: &[&str] = &[
     "wound", "incision", "stitch", "suture", "scar=", "wunde", "naht", "nähte", "schnitt", "fäden",
 ];
-const OPENING: &[&str] = words!(
+const OPENING: &[&str] = word_list!(
     "open, gap, burst, red=, reddened, wet=, weep, ooz, leak, seep, lick, swoll, swelling, \
      loose=, seroma, pus=, hot=, smell, bleed, inflam, infect, torn=, pulled, came out, come out, \
      coming out, came apart, come apart, missing, offen, aufgegangen, rot=, gerötet, nass, nässt, \
      leckt, geleckt, geschwollen, eiter, heiß, blutet, entzünd, klafft"
 );
 /// What comes with labour as well.
-const TREMBLING: &[&str] = words!(
+const TREMBLING: &[&str] = word_list!(
     "tremor, trembl, shak, shiver, quiver, pant=, pants=, panting, panted, breathing fast, \
      breathing heavily, heavy breathing, rapid breathing, zitter, hechel"
 );
@@ -103,30 +103,30 @@ const CRAMPS: &[&str] = &[
     "milchfieber",
     "bewusstlos",
 ];
-const BLEEDING: &[&str] = words!(
+const BLEEDING: &[&str] = word_list!(
     "bleed, bled=, haemorrh, hemorrh, fresh blood, bright blood, bright red, blutet, blutung, \
      frisches blut, frischem blut"
 );
-const UNEATEN: &[&str] = words!(
+const UNEATEN: &[&str] = word_list!(
     "!eat, !ate=, !food, !appetit, !breakfast, !dinner, !supper, !meal, !bowl, loss of appetite, \
      left her food, left the food, left all her food, left food, leaves her food, \
      leaving her food, left her meal, left her breakfast, left her dinner, left her supper, \
      walks away from her food, turns away from her food, nothing eaten, inappet, anorex, !frisst, \
      !frißt, !gefressen, !fressen, !futter, appetitlos"
 );
-const VOMITING: &[&str] = words!(
+const VOMITING: &[&str] = word_list!(
     "vomit, throwing up, threw up, throws up, being sick, was sick, been sick, erbricht, \
      erbrochen, erbrech"
 );
-const REPEATED: &[&str] = words!(
+const REPEATED: &[&str] = word_list!(
     "again, keeps, kept, repeated, times, twice, blood, hours, constant, continu, on and on, \
      ~keep, ~stop, every, mehrmals, ständig, wieder, blut"
 );
-const DULL: &[&str] = words!(
+const DULL: &[&str] = word_list!(
     "dull=, duller, dullness, letharg, listless, apath, depress, lifeless, weak=, weaker=, \
      weakness, flat=, floppy, ~respond, !rouse, matt=, teilnahmslos, schlapp, schwach"
 );
-const RESTLESS: &[&str] = words!(
+const RESTLESS: &[&str] = word_list!(
     "restless, pacing, paces, ~settle, !rest=, !still=, whin, whimper, drool, saliva, slaver, \
      slobber, agitat, anxious, nervous, frantic, confus, disorient, unruhig, unruhe, rastlos, \
      winsel, jammer, speichel, sabber, verwirrt"
@@ -180,7 +180,7 @@ pub static DAM: &[Sign] = &[
     },
     Sign::always(
         "a retained placenta",
-        &[words!(
+        &[word_list!(
             "retained placenta, placenta retained, retained afterbirth, nachgeburtsverhalt"
         )],
         HANDBOOKS,
@@ -233,7 +233,7 @@ pub static DAM: &[Sign] = &[
     Sign::always("pyometra", &[&["pyometr", "gebärmuttervereiter"]], HEAT),
     Sign {
         fits: "pyometra",
-        groups: &[words!(
+        groups: &[word_list!(
             "thirst, drinks a lot, drinking a lot, drinks more, drinking more, durst, \
              trinkt viel, discharge, ausfluss, ausfluß, dull, letharg, matt=, apath, vomit, \
              erbricht, erbrochen"

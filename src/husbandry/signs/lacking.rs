@@ -15,7 +15,7 @@ const LACK: &[&str] = &[
     "keine", "keinen", "nicht", "ohne", "kaum", "nie", "nichts",
 ];
 const LACKING: &[&str] =
-    words!("refus, reject, ignor, declin, stop, unwilling, reluctan, verweiger, miss, skip");
+    word_list!("refus, reject, ignor, declin, stop, unwilling, reluctan, verweiger, miss, skip");
 /// Words that say that something is poor.
 const WEAK: &[&str] = &[
     "poor", "weak", "feeble", "little", "less", "slow", "bad", "faint", "schwach", "schlecht",
@@ -35,7 +35,7 @@ const NOT_GOOD: &[&str] = &[
     "at", "good", "well", "strong", "right", "great", "much", "properly",
 ];
 /// Words that may stand between those and what is not done.
-const BETWEEN: &[&str] = words!(
+const BETWEEN: &[&str] = word_list!(
     "will, would, want, wants, wanting, wanted, to, the, her, his, its, their, any, anything, \
      much, really, properly, enough, has, have, had, be, been, being, do, does, did, could, can, \
      able, try, trying, tries, food, meal, meals, milk, teat, teats, nipple, bottle, interest, \

@@ -8,7 +8,7 @@ use super::text::SignText;
 use crate::records::health::Check;
 
 /// Words by which keepers say that they looked themselves.
-const SELF: &[&str] = words!(
+const SELF: &[&str] = word_list!(
     "me, myself, i, self, us, we, ourselves, keeper, breeder, owner, husband, wife, partner, \
      family, home, at, by, and, the, my, ich, selbst, wir, züchter, züchterin, halter, und"
 );
@@ -16,7 +16,7 @@ const SELF: &[&str] = words!(
 const JOINING: &[&str] = &["at", "by", "and", "the", "my", "und"];
 
 /// Words that say that it is not over.
-const NO_BETTER: &[&str] = words!(
+const NO_BETTER: &[&str] = word_list!(
     "no change, not change, unchanged, no better, not better, isn't better, not improv, \
      no improv, without improv, not any better, not much better, no worse, worse, worsen, \
      deteriorat, the same=, same as, still, persist, not resolved, not healed, not recovered, \

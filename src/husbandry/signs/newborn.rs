@@ -22,7 +22,7 @@ pub enum NewbornLook {
 }
 
 /// Words that say that all is as it should be, of any item.
-const GOOD: &[&str] = words!(
+const GOOD: &[&str] = word_list!(
     "normal=, good=, fine=, ok=, okay=, well=, perfect, intact, healthy, sound=, gut=, gesund=, \
      unauffällig, i.o="
 );
@@ -35,7 +35,7 @@ const NEUTRAL: &[&str] = &[
     "noch=",
 ];
 /// Complaints that are good news when they are negated.
-const COMPLAINTS: &[&str] = words!(
+const COMPLAINTS: &[&str] = word_list!(
     "bleed, bled=, blood, hernia, red=, redness, wet=, swell, swoll, pus=, discharge, smell, \
      defect, kink, deform, abnormal, wound, sore, lump, gap=, malform, injur, infect, problem, \
      blutet, blutung, bruch, rot=, nass"
@@ -73,7 +73,7 @@ const ITEMS: &[Item] = &[
     Item {
         key: "navel",
         own: &["navel", "umbilic", "cord", "stump", "nabel"],
-        good: words!(
+        good: word_list!(
             "closed=, dry=, clean, tied=, clamped, shut=, trocken, sauber, geschlossen, \
              abgebunden"
         ),
@@ -82,7 +82,7 @@ const ITEMS: &[Item] = &[
                 "bleed", "bled=", "blood", "ooz", "haemorrh", "hemorrh", "drip", "blutet",
                 "blutung", "blutig",
             ]]),
-            call(&[words!(
+            call(&[word_list!(
                 "red=, reddened, wet=, weep, swoll, pus=, smell, stink, inflam, infect, hot=, \
                  gerötet, rot=, nass, nässt, geschwollen, eiter, entzünd"
             )]),
@@ -95,8 +95,10 @@ const ITEMS: &[Item] = &[
     Item {
         key: "anus",
         own: &["anus", "anal", "after="],
-        good: words!("open=, patent, offen, opening=, there=, meconium passed, passed meconium"),
-        call: &[call(&[words!(
+        good: word_list!(
+            "open=, patent, offen, opening=, there=, meconium passed, passed meconium"
+        ),
+        call: &[call(&[word_list!(
             "closed, shut=, sealed, none=, missing, absent, imperforate, atresi, blocked, \
              no anus, no opening, no hole, no anal, not open, isn't open, not patent, not there, \
              not present, not formed, not pass, without an opening, without opening, cannot pass, \
@@ -116,8 +118,8 @@ const ITEMS: &[Item] = &[
     Item {
         key: "eyes",
         own: &["eye", "lid=", "lids=", "eyelid", "auge", "lider"],
-        good: words!("closed=, shut=, not open, geschlossen, zu=, nicht offen"),
-        call: &[call(&[words!(
+        good: word_list!("closed=, shut=, not open, geschlossen, zu=, nicht offen"),
+        call: &[call(&[word_list!(
             "pus=, bulg, swoll, infect, bleed, discharge, eiter, geschwollen"
         )])],
     },
@@ -125,7 +127,7 @@ const ITEMS: &[Item] = &[
         key: "tail",
         own: &["tail", "spine", "back=", "rute", "schwanz", "rücken"],
         good: &["straight", "gerade", "complete"],
-        call: &[call(&[words!(
+        call: &[call(&[word_list!(
             "spina bifida, open spine, spine open, exposed, offener rücken"
         )])],
     },
@@ -135,7 +137,7 @@ const ITEMS: &[Item] = &[
         good: &[
             "pink=", "clean", "smooth", "dry=", "closed=", "rosig", "glatt",
         ],
-        call: &[call(&[words!(
+        call: &[call(&[word_list!(
             "sore, wound, torn=, tear=, open, bleed, blue=, anasarca, pus=, swollen all over, \
              water puppy, wunde, offen, blutet, blau"
         )])],
@@ -146,7 +148,7 @@ const ITEMS: &[Item] = &[
         good: &[
             "strong", "vigorous", "lively", "firm", "eager", "stark", "kräftig",
         ],
-        call: &[call(&[words!(
+        call: &[call(&[word_list!(
             "none=, no suck, no reflex, absent, missing, poor, weak, faint, feeble, lacking, \
              not suck, doesn't suck, won't suck, will not, cannot, can't, not strong, not good, \
              unable, hardly, barely, nothing, no=, kein, fehlt, schwach, schlecht, saugt nicht, \

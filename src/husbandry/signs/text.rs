@@ -14,9 +14,9 @@ const NO: &[&str] = &[
     "no", "none", "without", "never", "neither", "nor", "not", "isn't", "aren't", "wasn't",
     "weren't", "doesn't", "don't", "didn't", "hasn't",
 ];
-const KEIN: &[&str] = words!("kein, keine, keinen, keinerlei, nicht, ohne, nie, weder");
+const KEIN: &[&str] = word_list!("kein, keine, keinen, keinerlei, nicht, ohne, nie, weder");
 /// Words that may stand between those and the sign.
-pub(super) const FILLERS: &[&str] = words!(
+pub(super) const FILLERS: &[&str] = word_list!(
     "sign, signs, of, any, more, longer, further, a, an, the, at, all, now, been, being, or, nor, \
      obvious, visible, seen, yet, fully, quite, completely, anymore, anzeichen, zeichen, von, \
      mehr, oder, noch, ganz, sichtbar, sichtbare, sichtbares"
@@ -31,17 +31,17 @@ const ONLY: &[&str] = &[
 ];
 /// Words after a sign that say that it is over.
 const OVER: &[&str] =
-    words!("gone, stopped, resolved, over, subsided, weg, vorbei, verschwunden, abgeklungen");
+    word_list!("gone, stopped, resolved, over, subsided, weg, vorbei, verschwunden, abgeklungen");
 /// Words that may stand between.
 pub(super) const IS: &[&str] =
-    words!("is, are, has, have, now, ist, sind, hat, jetzt, all, completely");
+    word_list!("is, are, has, have, now, ist, sind, hat, jetzt, all, completely");
 /// Words that begin another clause, within which nothing that stands before is negated.
 const JOINTS: &[&str] = &[
     "and", "but", "with", "then", "yet", "und", "aber", "mit", "dann", "doch", "sondern",
 ];
 
 /// Words that look like a sign and are none; newborns twitch and paddle while they sleep.
-const HARMLESS: &[&str] = words!(
+const HARMLESS: &[&str] = word_list!(
     "cold nose, cold weather, cold day, cold night, cold room, cold water, cold floor, cold snap, \
      cold outside, cold compress, cool room, cool day, cool night, cool box, cool water, \
      cool place, cool corner, cool side, cool end, shakes a toy, shakes toys, shaking a toy, \

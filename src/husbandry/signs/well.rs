@@ -10,19 +10,19 @@ use super::{DAM, PUPPY, Sign};
 use std::ops::Range;
 
 /// Words that say that an animal is well, and that are not said of a gland or a temperature.
-const OF_ANIMALS: &[&str] = words!(
+const OF_ANIMALS: &[&str] = word_list!(
     "recovered=, well again, is well, all well, quite well, herself again, himself again, \
      itself again, her old self, his old self, its old self, fit again, genesen=, erholt=, \
      wohlauf, wieder gesund, ist gesund, wieder munter, wieder fit, beschwerdefrei"
 );
 /// Words that say so where nothing else is spoken of.
-const WELL: &[&str] = words!(
+const WELL: &[&str] = word_list!(
     "well=, fine=, ok=, okay=, normal=, gesund=, back to normal, normal again, fine again, \
      all good, all better, fully better, completely better, all clear, resolved=, healed=, \
      cleared up, wieder normal, alles gut, abgeheilt"
 );
 /// Words that may stand in the clause that says it.
-const BESIDE: &[&str] = words!(
+const BESIDE: &[&str] = word_list!(
     "she, he, it, is, are, has, have, been, a, an, the, of, in, on, at, by, to, for, from, after, \
      now, again, today, since, this, last, morning, evening, noon, midday, afternoon, night, day, \
      days, hour, hours, week, weeks, one, two, three, few, all, both, quite, completely, fully, \
@@ -32,7 +32,7 @@ const BESIDE: &[&str] = words!(
      seit, ganz, völlig, vollständig, alles, früh, abend, mittag, gestern, tierarzt"
 );
 /// What else may be said: parts of an animal, and good news of them.
-const HARMLESS: &[&str] = words!(
+const HARMLESS: &[&str] = word_list!(
     "temperature=, appetite=, gland, teat, nipple, udder, milk=, discharge, lochia, wound=, \
      stitches, stool, faeces, feces, poo=, navel, belly, tummy, gums, tongue, breath, colour, \
      color=, coat, eyes, nose, weight, gait, puppies, pups=, litter, mother, dam=, bitch, good=, \
@@ -44,7 +44,7 @@ const HARMLESS: &[&str] = words!(
      temperatur, gesäuge, appetit=, munter, welpen, nimmt zu"
 );
 /// Complaints beside the signs, which are good news when they are said not to be there.
-const COMPLAINTS: &[&str] = words!(
+const COMPLAINTS: &[&str] = word_list!(
     "problem, complaint, symptom, sign=, signs=, trouble, concern, issue, ill=, illness, sick=, \
      pain, sore, redness, swelling, heat=, lump, smell, tired, quiet, cough, sneez, vomit, \
      diarrh, limp, beschwerde, krank, schmerz"

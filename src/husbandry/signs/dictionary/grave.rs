@@ -7,12 +7,12 @@ pub(super) const POURING: &[&str] = &[
 pub(super) const BLOODY: &[&str] = &["blood", "blut"];
 pub(super) const RUNS: &[&str] = &["diarrh", "durchfall", "stool", "faec", "feces", "kot="];
 /// What she does to puppies.
-pub(super) const HARMS: &[&str] = words!(
+pub(super) const HARMS: &[&str] = word_list!(
     "attack, aggress, savag, killed, kills, ate a, eats her, eating her, mauled, beißt, \
      totgebissen, aggressiv"
 );
 /// What no dog should swallow.
-pub(super) const POISON: &[&str] = words!(
+pub(super) const POISON: &[&str] = word_list!(
     "poison, toxic, xylitol, rat bait, slug bait, slug pellet, antifreeze, vergift, \
      ate chocolate, eaten chocolate, ate raisins, ate grapes, ate onion, schokolade gefressen, \
      rattengift"
@@ -22,4 +22,4 @@ pub(super) const TIGHT: &[&str] = &[
     "hard=", "tight", "swoll", "distend", "tense", "drum", "hart=", "prall",
 ];
 pub(super) const TWISTED: &[&str] =
-    words!("bloat, retch, tries to vomit, trying to vomit, würgt, aufgebläht");
+    word_list!("bloat, retch, tries to vomit, trying to vomit, würgt, aufgebläht");

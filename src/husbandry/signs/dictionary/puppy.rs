@@ -10,7 +10,7 @@ use super::{BLEEDING, CAUTIONS, OPENING, PRACTICE, SUGAR, Sign, SignScope, WOUND
 const COLD: &str =
     "advice of two practices: a cold puppy is warmed slowly, not fed, and the vet is called";
 
-const LIFELESS: &[&str] = words!(
+const LIFELESS: &[&str] = word_list!(
     "limp=, floppy, twitch, tremor, trembl, shiver, convuls, seizur, fits=, fitting=, \
      having a fit, had a fit, paddl, rigid, stiff, unconscious, unresponsive, ~respond, ~react, \
      !mov, !wake, !rous, ~lift, weak=, weaker=, weakening, weakly=, feeble, flat=, lifeless, \
@@ -26,7 +26,7 @@ const CRY: &[&str] = &[
     "cry=", "cries=", "crying", "cried=", "crie=", "whimper", "whin", "wail", "moan", "yelp",
     "weint", "schreit", "jammer", "wimmer", "fiept",
 ];
-const ON_AND_ON: &[&str] = words!(
+const ON_AND_ON: &[&str] = word_list!(
     "on and on, constant, continu, nonstop, non stop, all night, all day, all morning, \
      all evening, all the time, whole night, whole day, for hours, hours, without stop, \
      without a break, without pause, not stop, won't stop, can't stop, doesn't stop, cannot stop, \
@@ -38,22 +38,22 @@ const LIES: &[&str] = &[
     "lie=", "lies=", "lying", "lay=", "laid=", "found=", "sleeps", "sleeping", "stays", "crawls",
     "crawl", "keeps", "liegt", "lag=", "kriecht",
 ];
-const AWAY: &[&str] = words!(
+const AWAY: &[&str] = word_list!(
     "away=, apart, alone=, by itself, by herself, by himself, on its own, on her own, on his own, \
      separate, isolated, abseits, allein"
 );
-const SUCK: &[&str] = words!(
+const SUCK: &[&str] = word_list!(
     "~suck, ~nurs, ~latch, ~feed, ~drink, ~teat, ~nipple, ~swallow, !eat, !ate=, !food, \
      !appetite, refuses the bottle, ~bottle, ~saug, ~trinkt, ~zitze, !frisst, !gefressen"
 );
 const BREATH: &[&str] = &["breath", "atmet", "atmung", "respirat"];
-const HARD: &[&str] = words!(
+const HARD: &[&str] = word_list!(
     "hard=, heav, labour, labor, difficult, struggl, rattl, noisy, nois, rasp, crackl, wheez, \
      open mouth, mouth open, fast, rapid, quick, shallow, irregular, short=, schwer, schnell, \
      rassel, angestrengt"
 );
 const GUMS: &[&str] =
-    words!("gum, tongue, lips=, mouth, mucous, membrane, zahnfleisch, zunge, schleimh");
+    word_list!("gum, tongue, lips=, mouth, mucous, membrane, zahnfleisch, zunge, schleimh");
 const COLOURS: &[&str] = &[
     "blue", "bluish", "purple", "pale", "white", "grey", "gray", "brick", "cyan", "yellow", "blau",
     "blass", "weiß", "gelb",
@@ -63,8 +63,8 @@ const TIGHT: &[&str] = &[
     "bloat", "distend", "swoll", "hard=", "tight", "tense", "taut", "drum", "blue", "hart=",
     "prall", "gebläht", "dick=",
 ];
-const NAVEL: &[&str] = words!("navel, umbilic, belly button, cord=, stump, nabel");
-const SORE: &[&str] = words!(
+const NAVEL: &[&str] = word_list!("navel, umbilic, belly button, cord=, stump, nabel");
+const SORE: &[&str] = word_list!(
     "red=, redness, reddened, wet=, moist, weep, ooz, swoll, swell, pus=, smell, stink, bleed, \
      bled=, blood, hot=, inflam, infect, open=, sore=, discharge, rot=, gerötet, nass, nässt, \
      geschwollen, eiter, entzünd, blutet, offen"
@@ -82,7 +82,7 @@ pub static PUPPY: &[Sign] = &[
     Sign::always("low blood sugar, or worse", &[LIFELESS], SUGAR),
     Sign::always(
         "a cold puppy",
-        &[words!(
+        &[word_list!(
             "cold=, chilled, chilly, hypotherm, icy, cool=, kalt=, unterkühlt, ausgekühlt"
         )],
         COLD,
@@ -93,14 +93,14 @@ pub static PUPPY: &[Sign] = &[
     Sign::always("lying away from the others", &[LIES, AWAY], CAUTIONS),
     Sign::always(
         "lying away from the others",
-        &[words!(
+        &[word_list!(
             "away from the pile, away from the heap, away from the others"
         )],
         CAUTIONS,
     ),
     Sign::always(
         "want of breath",
-        &[words!(
+        &[word_list!(
             "gasp, !breath, breathless, chok, suffocat, atemnot, schnappt, röchel"
         )],
         PRACTICE,
@@ -109,7 +109,7 @@ pub static PUPPY: &[Sign] = &[
     Sign::always("want of breath or of blood", &[GUMS, COLOURS], PRACTICE),
     Sign::always(
         "want of breath or of blood",
-        &[words!(
+        &[word_list!(
             "cyano, turned blue, turning blue, gone blue, went blue, going blue, is blue, \
              looks blue, blue all over"
         )],
@@ -128,7 +128,7 @@ pub static PUPPY: &[Sign] = &[
     Sign::always("a bloated belly", &[BELLY, TIGHT], PRACTICE),
     Sign::always(
         "no faeces or urine",
-        &[words!(
+        &[word_list!(
             "!faec, !feces, !stool, !poo=, !pooed, !poop, !pass, !defec, !urin, !pee=, !peed, \
              !wee=, !kot=, !kotet, !uriniert, constipat, verstopf"
         )],
@@ -139,7 +139,7 @@ pub static PUPPY: &[Sign] = &[
     Sign::always("diarrhoea", &[STOOL, LOOSE], CAUTIONS),
     Sign::always(
         "vomiting",
-        &[words!(
+        &[word_list!(
             "vomit, throwing up, threw up, throws up, thrown up, being sick, was sick, been sick, \
              erbricht, erbrochen, erbrech, kotzt"
         )],
@@ -147,7 +147,7 @@ pub static PUPPY: &[Sign] = &[
     ),
     Sign::always(
         "an open sore or an infection",
-        &[words!(
+        &[word_list!(
             "open sore, sores=, ulcer, abscess, pus=, purulent, eiter, abszess, infected"
         )],
         CAUTIONS,
@@ -161,14 +161,14 @@ pub static PUPPY: &[Sign] = &[
     ),
     Sign::always(
         "an infection",
-        &[words!(
+        &[word_list!(
             "fever, febrile, fieber, sepsis, septic, jaundice, icter, gelbsucht"
         )],
         PRACTICE,
     ),
     Sign::always(
         "dehydration",
-        &[words!(
+        &[word_list!(
             "dehydrat, skin tent, tented skin, stays up when pinched, skin stays up, dry gum, \
              gums dry, gums are dry, gums feel dry, gums tacky, gums are tacky, tacky gum, \
              sticky gum, dry mouth, mouth dry, mouth is dry, dry tongue, sunken eye, eyes sunken, \
@@ -191,7 +191,7 @@ pub static PUPPY: &[Sign] = &[
     ),
     Sign::always(
         "an injury",
-        &[words!(
+        &[word_list!(
             "lay on it, lay on him, lay on her, lain on, laid on it, sat on it, trod on, trodden, \
              stepped on, crushed, squashed, fell off, fell from, fell down, mauled, bitten by, \
              savaged, erdrückt, getreten, gestürzt, gebissen"
@@ -200,7 +200,7 @@ pub static PUPPY: &[Sign] = &[
     ),
     Sign::always(
         "a puppy that its dam sends away",
-        &[words!(
+        &[word_list!(
             "rejected by, dam rejects, mother rejects, dam pushes it away, mother pushes it away, \
              pushed away by the dam, pushed away by its mother, verstoßen"
         )],
