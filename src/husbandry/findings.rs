@@ -145,6 +145,11 @@ struct Case<'a> {
 }
 
 impl Case<'_> {
+    /// Whether one of its weights looks misread.
+    fn is_doubtful(&self) -> bool {
+        self.slips.of.contains(&self.puppy.id)
+    }
+
     fn find(&mut self, urgency: Urgency, noticed: Noticed) {
         self.found.push(Finding {
             urgency,
@@ -160,7 +165,7 @@ impl Case<'_> {
         let weight = WeightNoticed {
             days,
             last_weighed: last.filter(|last| self.today.since(*last) > STALE),
-            is_doubtful: self.slips.of.contains(&self.puppy.id),
+            is_doubtful: self.is_doubtful(),
         };
         self.found.push(Finding {
             urgency,

@@ -6,12 +6,11 @@
 
 use super::super::forms::shape::{self, Form, Kind};
 use super::form::{
-    ActField, ActFieldKind, ActFields, ActForm, ActItem, ActLink, ActPage, AskedSlips, Button,
-    Group, Section, choices,
+    ActField, ActFieldKind, ActFields, ActForm, ActItem, ActPage, AskedSlips, Group, Section,
+    choices,
 };
 use super::whom::label;
-use super::{Act, Halt, Made, Scene, at};
-use crate::app::recording::Work;
+use super::{Act, Halt, Made, Scene, at, page_of};
 use crate::audience::words;
 use crate::husbandry::findings::{CAUTIONS, FindingRule};
 use crate::quantity::capital;
@@ -19,7 +18,6 @@ use crate::records::LitterFolder;
 use crate::records::changing::Change;
 use crate::records::litter::{Look, Palate, Puppy};
 use crate::records::problem::key_path;
-use serde_yaml::Value;
 
 pub(super) const NEWBORNS: Act = Act {
     path: "litters/{litter}/newborns",
@@ -90,27 +88,19 @@ fn page(scene: &Scene<'_>) -> Option<ActPage> {
         }
     });
     Some(ActPage {
-        above: litter.litter.name.to_string(),
-        title: "Newborn checks".to_owned(),
         lead: vec![
             "Write “normal”, or what was seen. What is left empty stays as it is; with the tick, \
              what was not known is normal."
                 .to_owned(),
         ],
-        form: Some(ActForm {
-            groups: groups.collect(),
-            buttons: vec![Button::new("save", "Save the checks")],
-            ..ActForm::default()
-        }),
-        found: found(scene, litter),
-        links: vec![ActLink::new("To the litter", at(&litter.id, None, ""))],
-        ..ActPage::default()
+        form: Some(ActForm::saved_by("Save the checks", groups.collect())),
+        found: Vec::from_iter(found(scene, litter)),
+        ..page_of(litter, "Newborn checks")
     })
 }
 
 /// What the checks found that is not as it should be.
-fn found(scene: &Scene<'_>, litter: &LitterFolder) -> Vec<Section> {
-    let ounces = scene.records.kennel.is_read_in_ounces();
+fn found(scene: &Scene<'_>, litter: &LitterFolder) -> Option<Section> {
     let is_of_checks =
         |rule| matches!(rule, FindingRule::PalateCleft | FindingRule::NewbornFinding);
     let findings = scene.figures.litters.findings(litter);
@@ -118,7 +108,7 @@ fn found(scene: &Scene<'_>, litter: &LitterFolder) -> Vec<Section> {
         .iter()
         .filter(|found| is_of_checks(found.rule()))
         .filter_map(|found| {
-            let what = words::findings::what(found, ounces);
+            let what = words::findings::what(found, scene.ounces());
             Some(ActItem {
                 title: label(litter.puppy(found.puppy.as_ref()?)?),
                 findings: vec![(found.urgency.words(), what)],
@@ -126,17 +116,13 @@ fn found(scene: &Scene<'_>, litter: &LitterFolder) -> Vec<Section> {
             })
         });
     let mut items: Vec<ActItem> = items.collect();
-    if items.is_empty() {
-        return Vec::new();
+    if !items.is_empty() {
+        items.push(ActItem {
+            words: vec![CAUTIONS.to_owned()],
+            ..ActItem::default()
+        });
     }
-    items.push(ActItem {
-        words: vec![CAUTIONS.to_owned()],
-        ..ActItem::default()
-    });
-    vec![Section {
-        heading: "Found so far".to_owned(),
-        items,
-    }]
+    Section::of("Found so far", items)
 }
 
 fn make(scene: &Scene<'_>, given: &ActFields) -> Result<Made, Halt> {
@@ -146,16 +132,8 @@ fn make(scene: &Scene<'_>, given: &ActFields) -> Result<Made, Halt> {
     let puppies = litter.litter.puppies.iter().enumerate();
     for (n, puppy) in puppies.filter(|(_, puppy)| puppy.is_alive()) {
         let is_normal = given.get(&name(puppy, REST)).is_some();
-        let mut set = |path, value: &str| {
-            changes.push(Change::Set {
-                path,
-                value: Value::String(value.to_owned()),
-            });
-        };
-        let said = given
-            .get(&name(puppy, "palate"))
-            .unwrap_or_default()
-            .to_owned();
+        let mut set = |path, value: &str| changes.push(Change::set(path, value));
+        let said = given.get(&name(puppy, "palate")).unwrap_or_default();
         let palate = [Palate::Intact, Palate::Cleft]
             .into_iter()
             .find(|way| way.word() == said);
@@ -183,7 +161,7 @@ fn make(scene: &Scene<'_>, given: &ActFields) -> Result<Made, Halt> {
     }
     slips.none()?;
     Ok(Made {
-        files: vec![(litter.file("litter.yaml"), Work::Changed(changes))],
         to: at(&litter.id, None, "newborns"),
+        ..Made::of_litter(litter, changes)
     })
 }

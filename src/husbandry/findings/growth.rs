@@ -56,8 +56,8 @@ pub(super) fn rules(case: &mut Case<'_>) {
 /// Nor is it said of a weight that is older than the time between weigh-ins at the age of today, or
 /// while one of its weights looks misread.
 pub(super) fn steady(case: &mut Case<'_>) {
-    let is_doubtful = case.slips.of.contains(&case.puppy.id);
-    let Some(trend) = (case.own.trend).filter(|_| case.found.is_empty() && !is_doubtful) else {
+    let may_be = case.found.is_empty() && !case.is_doubtful();
+    let Some(trend) = case.own.trend.filter(|_| may_be) else {
         return;
     };
     let points = &case.own.growth.points;

@@ -1,8 +1,9 @@
 //! Slips of the pen as findings: what was written, when, and what would fit.
 //!
 //! In: a litter's weights. Out: findings that name the weigh-in and the likely correction. Nothing
-//! is corrected, and no other rule on that puppy is silenced: until the keeper has looked, a bad
-//! weight counts as written. Only littermates are held against what was probably meant.
+//! is corrected, and no warning on that puppy is silenced: until the keeper has looked, a bad
+//! weight counts as written, and the puppy is not called steady. Only littermates are held against
+//! what was probably meant.
 
 use super::{Finding, Noticed, Urgency, WeightNoticed};
 use crate::husbandry::LitterFigures;

@@ -2,6 +2,7 @@
 
 use super::simulated::{Dice, Hardship, SimulatedLitter, USUAL, litter};
 use super::*;
+use crate::quantity::Id;
 use crate::quantity::WeightUnit::{Gram, Kilogram, Ounce, Pound};
 use crate::records::{Weighed, off_their_day};
 use proptest::prelude::*;
@@ -701,15 +702,12 @@ fn told(found: &[Slip], relabel: impl Fn(usize) -> usize) -> Vec<(usize, usize, 
 }
 
 /// The weigh-ins of a simulated litter after birth.
-fn weigh_ins(litter: &SimulatedLitter) -> Vec<Weighed> {
-    let mut all: BTreeMap<usize, Weighed> = BTreeMap::new();
-    for (line, puppy) in litter.lines.iter().zip('a'..) {
+fn weigh_ins<'a>(litter: &SimulatedLitter, ids: &'a [Id]) -> Vec<Weighed<'a>> {
+    let mut all: BTreeMap<usize, Weighed<'_>> = BTreeMap::new();
+    for (line, id) in litter.lines.iter().zip(ids) {
         for mark in line.marks.iter().filter(|mark| mark.weigh_in > 0) {
-            let id = format!("puppy-{puppy}").parse().unwrap();
-            let weighed = all
-                .entry(mark.weigh_in)
-                .or_insert((mark.days, BTreeMap::new()));
-            weighed.1.insert(id, mark.grams);
+            let weighed = all.entry(mark.weigh_in).or_insert((mark.days, Vec::new()));
+            weighed.1.push((id, mark.grams));
         }
     }
     all.into_values().collect()
@@ -723,9 +721,13 @@ fn a_weigh_in_of_another_day_is_told_and_no_honest_one_is() {
         wriggling: 0.01,
         fading: 0.5,
     };
+    let ids: Vec<Id> = ('a'..='z')
+        .map(|c| format!("puppy-{c}").parse().unwrap())
+        .collect();
     let (mut planted, mut told) = (0, 0);
     for seed in 0..600 {
-        let mut all = weigh_ins(&litter(seed, if seed % 2 == 0 { USUAL } else { hard }));
+        let litter_of = litter(seed, if seed % 2 == 0 { USUAL } else { hard });
+        let mut all = weigh_ins(&litter_of, &ids);
         assert_eq!(off_their_day(&all), [], "litter {seed}");
         let dice = &mut Dice::new(seed);
         let Some(n) = (all.len() > 2).then(|| dice.one_of(all.len())) else {

@@ -8,7 +8,6 @@ use super::super::WeighIn;
 use super::super::problem::{Place, Problem, key_path};
 use crate::quantity::Id;
 use crate::records::weights::DAM;
-use std::collections::BTreeMap;
 
 /// Fewer puppies than this prove nothing.
 const FEWEST: usize = 3;
@@ -22,7 +21,7 @@ const SCATTER: f64 = 0.08;
 const AMONG: [f64; 2] = [0.8, 1.5];
 
 /// One weigh-in: when, in days, and the grams of each puppy.
-pub(crate) type Weighed = (f64, BTreeMap<Id, f64>);
+pub(crate) type Weighed<'a> = (f64, Vec<(&'a Id, f64)>);
 
 pub(super) fn check(file: &str, weigh_ins: &[WeighIn], problems: &mut Vec<Problem>) {
     let Some(first) = weigh_ins.first() else {
@@ -33,13 +32,12 @@ pub(super) fn check(file: &str, weigh_ins: &[WeighIn], problems: &mut Vec<Proble
         reason = "minutes of a litter's life are few"
     )]
     let days = |at: &WeighIn| (at.at.local() - first.at.local()).num_minutes() as f64 / 1440.0;
-    let grams = |at: &WeighIn| {
+    let weighed = weigh_ins.iter().map(|at| {
         let puppies = at.weights.iter().filter(|(id, _)| id.as_str() != DAM);
-        puppies
-            .map(|(id, weight)| (id.clone(), weight.grams()))
-            .collect()
-    };
-    let weighed: Vec<Weighed> = weigh_ins.iter().map(|at| (days(at), grams(at))).collect();
+        let grams = puppies.map(|(id, weight)| (id, weight.grams()));
+        (days(at), grams.collect())
+    });
+    let weighed: Vec<Weighed<'_>> = weighed.collect();
     for (n, is_heavy) in off_their_day(&weighed) {
         let WeighIn { at, block, .. } = &weigh_ins[n];
         let how = if is_heavy { "heavier" } else { "lighter" };
@@ -53,35 +51,52 @@ pub(super) fn check(file: &str, weigh_ins: &[WeighIn], problems: &mut Vec<Proble
 }
 
 /// The weigh-ins whose weights are of another day, and whether they are too heavy for theirs.
-pub(crate) fn off_their_day(weighed: &[Weighed]) -> Vec<(usize, bool)> {
+pub(crate) fn off_their_day(weighed: &[Weighed<'_>]) -> Vec<(usize, bool)> {
     let off = |n: usize| {
         let (now, weights) = &weighed[n];
-        let turns = weights.iter().filter_map(|(id, grams)| {
-            let near = |(at, all): &Weighed| Some((*at, *all.get(id)?));
-            let before = weighed[..n].iter().rev().find_map(near)?;
-            let after = weighed[n + 1..].iter().find_map(near)?;
-            let others = weighed.iter().enumerate().filter(|(other, _)| *other != n);
-            let others = others.filter_map(|(_, (_, all))| all.get(id).copied());
-            let (least, most) = others.fold((f64::MAX, 0.0_f64), |(least, most), grams| {
-                (least.min(grams), most.max(grams))
-            });
-            let change = |from: (f64, f64), to: (f64, f64)| {
-                let (days, change) = (to.0 - from.0, (to.1 / from.1).ln());
-                (
-                    change > GAIN * days + SCATTER,
-                    change < -LOSS * days - SCATTER,
-                )
+        let (mut heavy, mut light, mut turns) = (true, true, 0);
+        for &(id, grams) in weights {
+            let near = |(at, all): &Weighed<'_>| Some((*at, grams_of(all, id)?));
+            let before = weighed[..n].iter().rev().find_map(near);
+            let after = weighed[n + 1..].iter().find_map(near);
+            let Some((before, after)) = before.zip(after) else {
+                continue;
             };
-            let here = (*now, *grams);
-            let (rose, fell) = change(before, here);
-            let (rises, falls) = change(here, after);
-            let is_among = (AMONG[0] * least..=AMONG[1] * most).contains(grams);
-            Some((is_among && rose && falls, is_among && fell && rises))
-        });
-        let turns: Vec<(bool, bool)> = turns.collect();
-        let is_heavy = turns.iter().all(|(heavy, _)| *heavy);
-        let is_off = is_heavy || turns.iter().all(|(_, light)| *light);
-        (is_off && turns.len() >= FEWEST).then_some((n, is_heavy))
+            let (rose, fell) = change(before, (*now, grams));
+            let (rises, falls) = change((*now, grams), after);
+            heavy &= rose && falls;
+            light &= fell && rises;
+            // Of nearly every weigh-in the first puppy says that the day is right.
+            if !(heavy || light) || !is_among(weighed, n, id, grams) {
+                return None;
+            }
+            turns += 1;
+        }
+        (turns >= FEWEST).then_some((n, heavy))
     };
     (0..weighed.len()).filter_map(off).collect()
+}
+
+fn grams_of(all: &[(&Id, f64)], id: &Id) -> Option<f64> {
+    let own = all.iter().find(|(other, _)| *other == id);
+    own.map(|(_, grams)| *grams)
+}
+
+/// Whether a puppy gains, and whether it loses, more than any does from one weight to the next.
+fn change(from: (f64, f64), to: (f64, f64)) -> (bool, bool) {
+    let (days, change) = (to.0 - from.0, (to.1 / from.1).ln());
+    (
+        change > GAIN * days + SCATTER,
+        change < -LOSS * days - SCATTER,
+    )
+}
+
+/// Whether a weight lies among the others of its puppy.
+fn is_among(weighed: &[Weighed<'_>], n: usize, id: &Id, grams: f64) -> bool {
+    let others = weighed.iter().enumerate().filter(|(other, _)| *other != n);
+    let others = others.filter_map(|(_, (_, all))| grams_of(all, id));
+    let (least, most) = others.fold((f64::MAX, 0.0_f64), |(least, most), grams| {
+        (least.min(grams), most.max(grams))
+    });
+    (AMONG[0] * least..=AMONG[1] * most).contains(&grams)
 }
