@@ -13,13 +13,13 @@ use crate::records::adding;
 use crate::records::problem::Problem;
 
 /// A new text and what to tell whoever asked; without a text the file stays as it is.
-pub(crate) type NewText<T> = (Option<String>, T);
+pub type NewText<T> = (Option<String>, T);
 
 /// Changes the text of a record file, `file` being its path below the content folder. `make` is
 /// given the text as it stands under the lock, an empty one when there is no file, and once more
 /// when an editor saved the file meanwhile. `who` is the name of the command, told to another run
 /// that waits.
-pub(crate) fn change<T>(
+pub fn change<T>(
     folder: &Folder,
     who: &str,
     file: &str,
@@ -50,7 +50,7 @@ pub(crate) fn change<T>(
 }
 
 /// Who asks for a change, and for what.
-pub(crate) fn asked(who: &str, what: &str) -> Asked {
+pub fn asked(who: &str, what: &str) -> Asked {
     let when = terminal::now().to_rfc3339_opts(chrono::SecondsFormat::Secs, true);
     Asked {
         who: who.to_owned(),

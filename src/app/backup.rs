@@ -25,40 +25,40 @@ const LAST: &str = "backup.json";
 
 /// The last backup of a kennel.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
-pub(crate) struct LastBackup {
+pub struct LastBackup {
     /// When, on the clock of this machine: `2026-11-29 18:30`.
-    pub(crate) made: String,
+    pub made: String,
     /// Where it was put.
-    pub(crate) file: PathBuf,
-    pub(crate) files: usize,
-    pub(crate) bytes: u64,
-    pub(crate) secrets: SecretsKept,
+    pub file: PathBuf,
+    pub files: usize,
+    pub bytes: u64,
+    pub secrets: SecretsKept,
     /// How each file stood: its length, and its time in nanoseconds.
     stood: BTreeMap<String, (u64, u64)>,
 }
 
 /// A backup that was just made.
 #[derive(Debug)]
-pub(crate) struct MadeBackup {
-    pub(crate) file: PathBuf,
-    pub(crate) list: BackupList,
-    pub(crate) bytes: u64,
+pub struct MadeBackup {
+    pub file: PathBuf,
+    pub list: BackupList,
+    pub bytes: u64,
     /// What could not be taken, and why.
-    pub(crate) left_out: Vec<(String, &'static str)>,
+    pub left_out: Vec<(String, &'static str)>,
     /// Files that could not be put in place on Windows, and why.
-    pub(crate) not_on_windows: Vec<(String, &'static str)>,
+    pub not_on_windows: Vec<(String, &'static str)>,
 }
 
 /// How things stand with backups.
 #[derive(Debug)]
-pub(crate) struct BackupStanding {
-    pub(crate) last: Option<LastBackup>,
+pub struct BackupStanding {
+    pub last: Option<LastBackup>,
     /// How many files were added, changed or taken out since.
-    pub(crate) changed: usize,
+    pub changed: usize,
 }
 
 /// Makes a backup in a folder, or as a new file.
-pub(crate) fn make(
+pub fn make(
     folder: &Folder,
     place: &Path,
     passphrase: Option<&Passphrase>,
@@ -229,7 +229,7 @@ fn nanoseconds(time: Option<SystemTime>) -> u64 {
 }
 
 /// What the last backup was, and how many files are otherwise by now.
-pub(crate) fn standing(root: &Path, state: &Path) -> BackupStanding {
+pub fn standing(root: &Path, state: &Path) -> BackupStanding {
     let note = fs::read(state.join(LAST)).ok();
     let last: Option<LastBackup> = note.and_then(|note| serde_json::from_slice(&note).ok());
     let mut changed = 0;
@@ -253,7 +253,7 @@ pub(crate) fn standing(root: &Path, state: &Path) -> BackupStanding {
 }
 
 /// What is to become of the secrets in a backup.
-pub(crate) enum SealedSecrets<'a> {
+pub enum SealedSecrets<'a> {
     /// They are opened with this passphrase.
     Opened(&'a Passphrase),
     /// They stay where they are.
@@ -261,7 +261,7 @@ pub(crate) enum SealedSecrets<'a> {
 }
 
 /// Sets a kennel up from a backup.
-pub(crate) fn set_up(
+pub fn set_up(
     backup: &mut BackupFile,
     to: &Path,
     secrets: &SealedSecrets<'_>,
@@ -283,7 +283,7 @@ pub(crate) fn set_up(
 }
 
 /// `1.2 GB`, for people.
-pub(crate) fn size(bytes: u64) -> String {
+pub fn size(bytes: u64) -> String {
     match bytes {
         0..1_000 => format!("{bytes} bytes"),
         1_000..1_000_000 => format!("{} kB", bytes.div_ceil(1_000)),

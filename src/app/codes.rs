@@ -12,19 +12,15 @@ use crate::records::{LitterFolder, Records};
 
 /// The page of a puppy and the family it belongs to.
 #[derive(Debug, Clone, Copy)]
-pub(crate) struct FamilyPage<'a> {
-    pub(crate) folder: &'a LitterFolder,
-    pub(crate) puppy: &'a Puppy,
-    pub(crate) family: &'a Family,
+pub struct FamilyPage<'a> {
+    pub folder: &'a LitterFolder,
+    pub puppy: &'a Puppy,
+    pub family: &'a Family,
 }
 
 impl<'a> FamilyPage<'a> {
     /// The page of this puppy; nothing when no family takes it.
-    pub(crate) fn of(
-        homes: &Homes<'a>,
-        folder: &'a LitterFolder,
-        puppy: &'a Puppy,
-    ) -> Option<Self> {
+    pub fn of(homes: &Homes<'a>, folder: &'a LitterFolder, puppy: &'a Puppy) -> Option<Self> {
         let (family, _) = homes.of(&folder.id, puppy)?;
         Some(Self {
             folder,
@@ -34,13 +30,13 @@ impl<'a> FamilyPage<'a> {
     }
 
     /// The name by which the keyring knows it.
-    pub(crate) fn key(&self) -> String {
+    pub fn key(&self) -> String {
         owner::key(self.folder, self.puppy)
     }
 }
 
 /// The pages of all families.
-pub(crate) fn family_pages(records: &Records) -> Vec<FamilyPage<'_>> {
+pub fn family_pages(records: &Records) -> Vec<FamilyPage<'_>> {
     let homes = records.owners.homes();
     let living = records
         .litters
@@ -53,7 +49,7 @@ pub(crate) fn family_pages(records: &Records) -> Vec<FamilyPage<'_>> {
 
 /// Draws new codes for these pages, each with its family. They are to be saved then: until that is
 /// done the old ones stand in the file.
-pub(crate) fn drawn(
+pub fn drawn(
     keyring: &mut Keyring,
     pages: &[(String, String)],
 ) -> Result<Vec<(String, CodeEntry)>, KeyringError> {

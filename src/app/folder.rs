@@ -17,15 +17,15 @@ use std::{
 };
 
 /// A kennel's folder.
-pub(crate) struct Folder {
+pub struct Folder {
     /// The kennel itself, where the secrets stand.
-    pub(crate) root: PathBuf,
-    pub(crate) content: PathBuf,
-    pub(crate) templates: PathBuf,
-    pub(crate) public: PathBuf,
-    pub(crate) private: PathBuf,
+    pub root: PathBuf,
+    pub content: PathBuf,
+    pub templates: PathBuf,
+    pub public: PathBuf,
+    pub private: PathBuf,
     /// What the program remembers between two runs.
-    pub(crate) state: PathBuf,
+    pub state: PathBuf,
     kept: KeptRecords,
     /// Whether records are kept for longer than one command.
     stays: bool,
@@ -33,7 +33,7 @@ pub(crate) struct Folder {
 
 impl Folder {
     /// Finds the parts.
-    pub(crate) fn new(kennel: &Path) -> Result<Self, Error> {
+    pub fn new(kennel: &Path) -> Result<Self, Error> {
         let folder = Self::keeping(kennel, &KeptRecords::default())?;
         Ok(Self {
             stays: false,
@@ -42,7 +42,7 @@ impl Folder {
     }
 
     /// The same, with the records that were read there before.
-    pub(crate) fn keeping(kennel: &Path, kept: &KeptRecords) -> Result<Self, Error> {
+    pub fn keeping(kennel: &Path, kept: &KeptRecords) -> Result<Self, Error> {
         let content = kennel.join("content");
         if !content.is_dir() {
             let shown = kennel.display();
@@ -68,7 +68,7 @@ impl Folder {
     }
 
     /// The records as they stand now.
-    pub(crate) fn records(&self) -> Result<Arc<Loaded>, Error> {
+    pub fn records(&self) -> Result<Arc<Loaded>, Error> {
         Ok(self.kept.now(&self.content)?)
     }
 
@@ -79,18 +79,18 @@ impl Folder {
     }
 
     /// The records as they would be.
-    pub(crate) fn records_as(&self, as_if: &AsIf) -> Result<Arc<Loaded>, Error> {
+    pub fn records_as(&self, as_if: &AsIf) -> Result<Arc<Loaded>, Error> {
         Ok(self.kept.as_if(&self.content, as_if)?)
     }
 
     /// Where the content stands, as shown before file names.
-    pub(crate) fn shown_content(&self) -> String {
+    pub fn shown_content(&self) -> String {
         let shown = self.content.display().to_string().replace('\\', "/");
         shown.strip_prefix("./").map(str::to_owned).unwrap_or(shown)
     }
 
     /// The keeper's own templates: name below the folder → text.
-    pub(crate) fn own_templates(&self) -> Result<BTreeMap<String, String>, Error> {
+    pub fn own_templates(&self) -> Result<BTreeMap<String, String>, Error> {
         let mut own = BTreeMap::new();
         for listed in &self.list_templates()?.entries {
             let Listed { path, what } = listed;
@@ -114,7 +114,7 @@ impl Folder {
 
     /// What stands in the templates folder and cannot be a template, although it looks as if it
     /// should be one: without a word the page would be made as if it were not there.
-    pub(crate) fn strange_templates(&self, listing: &Listing) -> Vec<Problem> {
+    pub fn strange_templates(&self, listing: &Listing) -> Vec<Problem> {
         let problem = |listed: &Listed| {
             let name = listed.below(&self.templates);
             let (code, message, hint) = match listed.what {
@@ -141,13 +141,13 @@ impl Folder {
     }
 
     /// What stands in the content folder.
-    pub(crate) fn list_content(&self) -> Result<Listing, Error> {
+    pub fn list_content(&self) -> Result<Listing, Error> {
         Listing::of(&self.content)
             .map_err(|error| Error::io("read the content folder", &self.content, error))
     }
 
     /// What stands in the templates folder; nothing where there is none.
-    pub(crate) fn list_templates(&self) -> Result<Listing, Error> {
+    pub fn list_templates(&self) -> Result<Listing, Error> {
         if !self.templates.is_dir() {
             return Ok(Listing::default());
         }

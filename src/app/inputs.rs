@@ -19,7 +19,7 @@ const SEEN: &str = "seen-inputs";
 
 /// The content folder, listed, with the digests of its files.
 #[derive(Debug, Default)]
-pub(crate) struct Inputs {
+pub struct Inputs {
     listing: Listing,
     files: FileDigests,
 }
@@ -29,7 +29,7 @@ impl Inputs {
     ///
     /// # Errors
     /// When the content folder cannot be listed.
-    pub(crate) fn look(folder: &Folder, store: &Store) -> Result<Self, Error> {
+    pub fn look(folder: &Folder, store: &Store) -> Result<Self, Error> {
         let (mut files, listing) = rayon::join(
             || FileDigests::load(store, SEEN, Some(terminal::clock)),
             || folder.list_content(),
@@ -50,12 +50,12 @@ impl Inputs {
     }
 
     /// Keeps what was seen, where that differs from what was kept.
-    pub(crate) fn save(&self, store: &Store) {
+    pub fn save(&self, store: &Store) {
         self.files.save(store, SEEN);
     }
 
     /// The content folder.
-    pub(crate) fn listing(&self) -> &Listing {
+    pub fn listing(&self) -> &Listing {
         &self.listing
     }
 
@@ -79,7 +79,7 @@ impl Inputs {
     }
 
     /// The digest of a file of the content folder, as it was when it was looked at.
-    pub(crate) fn digest(&self, place: &Path) -> Option<Digest> {
+    pub fn digest(&self, place: &Path) -> Option<Digest> {
         let entries = &self.listing.entries;
         let at = entries.binary_search_by(|listed| listed.path.as_path().cmp(place));
         match entries[at.ok()?].what {

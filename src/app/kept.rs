@@ -15,7 +15,7 @@ use std::sync::{Arc, Mutex, PoisonError};
 
 /// The records of one kennel. All copies keep the same.
 #[derive(Debug, Clone, Default)]
-pub(crate) struct KeptRecords(Arc<Mutex<Kept>>);
+pub struct KeptRecords(Arc<Mutex<Kept>>);
 
 #[derive(Debug, Default)]
 struct Kept {
@@ -38,13 +38,13 @@ impl KeptRecords {
     ///
     /// # Errors
     /// When the folder cannot be listed.
-    pub(crate) fn now(&self, content: &Path) -> Result<Arc<Loaded>, Unlisted> {
+    pub fn now(&self, content: &Path) -> Result<Arc<Loaded>, Unlisted> {
         let mut kept = self.0.lock().unwrap_or_else(PoisonError::into_inner);
         kept.now(content)
     }
 
     /// The records in a folder that was looked at already.
-    pub(crate) fn of(&self, content: &Path, (listing, stamps): SeenTexts) -> Arc<Loaded> {
+    pub fn of(&self, content: &Path, (listing, stamps): SeenTexts) -> Arc<Loaded> {
         let mut kept = self.0.lock().unwrap_or_else(PoisonError::into_inner);
         kept.of(content, listing, stamps)
     }
@@ -53,7 +53,7 @@ impl KeptRecords {
     ///
     /// # Errors
     /// When the folder cannot be listed.
-    pub(crate) fn as_if(&self, content: &Path, as_if: &AsIf) -> Result<Arc<Loaded>, Unlisted> {
+    pub fn as_if(&self, content: &Path, as_if: &AsIf) -> Result<Arc<Loaded>, Unlisted> {
         let mut kept = self.0.lock().unwrap_or_else(PoisonError::into_inner);
         if kept.last.is_none() {
             kept.now(content)?;
@@ -200,7 +200,7 @@ mod tests {
     }
 
     fn demo(place: &Path) -> PathBuf {
-        let demo = Path::new(env!("CARGO_MANIFEST_DIR")).join("content");
+        let demo = Path::new(env!("CARGO_MANIFEST_DIR")).join("../../content");
         for file in texts(&demo) {
             let to = place
                 .join("content")
@@ -245,7 +245,7 @@ mod tests {
         }
         if dice.below(2) == 0 {
             // Somebody sets it right again.
-            let demo = Path::new(env!("CARGO_MANIFEST_DIR")).join("content");
+            let demo = Path::new(env!("CARGO_MANIFEST_DIR")).join("../../content");
             let own = demo.join(file.strip_prefix(content).unwrap());
             let _ = fs::copy(own, file);
         }

@@ -19,16 +19,16 @@ use std::sync::Arc;
 use std::thread;
 
 /// The records and what was computed from them.
-pub(crate) struct Husbandry<'a> {
-    pub(crate) records: &'a Records,
-    pub(crate) figures: Figures<'a>,
-    pub(crate) album: Album,
+pub struct Husbandry<'a> {
+    pub records: &'a Records,
+    pub figures: Figures<'a>,
+    pub album: Album,
 }
 
 /// All that a site is made from.
-pub(crate) struct LoadedKennel {
+pub struct LoadedKennel {
     /// The records, with their problems.
-    pub(crate) loaded: Loaded,
+    pub loaded: Loaded,
     pub(super) gallery: Gallery,
     pub(super) engine: Arc<Engine>,
     /// What stands in the two folders.
@@ -106,11 +106,7 @@ impl LoadedKennel {
 }
 
 /// Loads the records and prepares the pictures: everything that can have a problem.
-pub(crate) fn read(
-    folder: &Folder,
-    from: &PictureSources<'_>,
-    progress: &Progress,
-) -> (Loaded, Gallery) {
+pub fn read(folder: &Folder, from: &PictureSources<'_>, progress: &Progress) -> (Loaded, Gallery) {
     let step = progress.step("reading records", None);
     let PictureSources {
         inputs,

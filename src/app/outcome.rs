@@ -35,7 +35,7 @@ pub struct Outcome {
 }
 
 impl Outcome {
-    pub(crate) fn clean(out: impl Into<String>) -> Self {
+    pub fn clean(out: impl Into<String>) -> Self {
         Self {
             out: out.into(),
             err: String::new(),
@@ -44,12 +44,13 @@ impl Outcome {
     }
 
     /// With something to be told beside what was asked for.
-    pub(crate) fn noting(self, err: String) -> Self {
+    #[must_use]
+    pub fn noting(self, err: String) -> Self {
         Self { err, ..self }
     }
 
     /// Nothing was done, for these problems.
-    pub(crate) fn problems(err: String) -> Self {
+    pub fn problems(err: String) -> Self {
         Self {
             out: String::new(),
             err,

@@ -17,13 +17,13 @@ const GROWTH: &str = "growth";
 type PlainBand = (u16, usize, usize, Option<[f64; 5]>);
 
 /// Where the growth of past puppies is kept, and what it is known by.
-pub(crate) struct OwnGrowth<'a> {
+pub struct OwnGrowth<'a> {
     store: &'a Store,
     key: Digest,
 }
 
 impl<'a> OwnGrowth<'a> {
-    pub(crate) fn of(records: &Records, store: &'a Store) -> Self {
+    pub fn of(records: &Records, store: &'a Store) -> Self {
         Self {
             store,
             key: growth_made_from(records),
@@ -31,7 +31,7 @@ impl<'a> OwnGrowth<'a> {
     }
 
     /// What was kept of the same.
-    pub(crate) fn kept(&self) -> Option<Vec<BandOfDay>> {
+    pub fn kept(&self) -> Option<Vec<BandOfDay>> {
         let (key, bands): (Digest, Vec<PlainBand>) = self.store.load(GROWTH)?;
         let band = |[p10, p25, median, p75, p90]: [f64; 5]| Band {
             p10,
@@ -52,7 +52,7 @@ impl<'a> OwnGrowth<'a> {
     }
 
     /// Keeps it.
-    pub(crate) fn keep(&self, bands: &[BandOfDay]) {
+    pub fn keep(&self, bands: &[BandOfDay]) {
         let plain = |BandOfDay {
                          day,
                          puppies,
@@ -87,7 +87,7 @@ mod tests {
 
     #[test]
     fn what_is_kept_is_what_was_computed_and_only_from_the_same_records() {
-        let content = Path::new(env!("CARGO_MANIFEST_DIR")).join("content");
+        let content = Path::new(env!("CARGO_MANIFEST_DIR")).join("../../content");
         let mut records = load(&content, "2026-10-09T12:00:00Z".parse().unwrap())
             .unwrap()
             .records

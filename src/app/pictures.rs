@@ -29,15 +29,15 @@ const WIDTHS: &[u32] = &[480, 960, 1600];
 const FOLDER: &str = "pictures";
 
 /// Where pictures come from, and where they are kept.
-pub(crate) struct PictureSources<'a> {
+pub struct PictureSources<'a> {
     /// What is known of the files of the content folder.
-    pub(crate) inputs: &'a Inputs,
+    pub inputs: &'a Inputs,
     /// Where prepared pictures are kept.
-    pub(crate) store: &'a Store,
+    pub store: &'a Store,
     /// Whether the cache may be written.
-    pub(crate) may_write: bool,
+    pub may_write: bool,
     /// Whether what is in the cache may be used.
-    pub(crate) trusted: bool,
+    pub trusted: bool,
 }
 
 /// A picture in the cache.
@@ -51,19 +51,15 @@ struct Stored {
 
 /// What became of the pictures.
 #[derive(Debug, Default)]
-pub(crate) struct Gallery {
-    pub(crate) photos: Photos,
-    pub(crate) problems: Vec<Problem>,
+pub struct Gallery {
+    pub photos: Photos,
+    pub problems: Vec<Problem>,
     /// Those that were decoded in this run, in order.
-    pub(crate) made: Vec<String>,
+    pub made: Vec<String>,
 }
 
 /// Prepares every picture once.
-pub(crate) fn prepare(
-    records: &Records,
-    from: &PictureSources<'_>,
-    progress: &Progress,
-) -> Gallery {
+pub fn prepare(records: &Records, from: &PictureSources<'_>, progress: &Progress) -> Gallery {
     let files: Vec<&PhotoFile> = records
         .litters
         .values()
@@ -260,7 +256,7 @@ fn jpeg_name(name: &str, width: u32) -> String {
 }
 
 /// What pages need to know of the pictures.
-pub(crate) fn album(photos: &Photos) -> Album {
+pub fn album(photos: &Photos) -> Album {
     let mut album = Album::default();
     for (file, photo) in photos {
         let sizes = photo

@@ -13,7 +13,7 @@ use std::path::{Path, PathBuf};
 const KENNEL: &str = "kennel";
 
 /// Where this user's own files stand.
-pub(crate) fn home() -> Option<PathBuf> {
+pub fn home() -> Option<PathBuf> {
     folder(if cfg!(windows) { "USERPROFILE" } else { "HOME" })
 }
 
@@ -36,7 +36,7 @@ fn settings() -> Option<PathBuf> {
 }
 
 /// Where this user's documents stand.
-pub(crate) fn documents() -> Option<PathBuf> {
+pub fn documents() -> Option<PathBuf> {
     let home = home()?;
     let usual = home.join("Documents");
     if cfg!(windows) {
@@ -72,14 +72,14 @@ fn documents_in(text: &str, home: &Path) -> Option<PathBuf> {
 }
 
 /// The folder of the kennel that was opened last, whether it is there or not.
-pub(crate) fn remembered_kennel() -> Option<PathBuf> {
+pub fn remembered_kennel() -> Option<PathBuf> {
     let text = fs::read_to_string(settings()?.join("litterfolio").join(KENNEL)).ok()?;
     let path = PathBuf::from(text.trim_end_matches(['\r', '\n']));
     path.is_absolute().then_some(path)
 }
 
 /// The program's own folder there, which nobody else may enter.
-pub(crate) fn own() -> Option<PathBuf> {
+pub fn own() -> Option<PathBuf> {
     let own = settings()?.join("litterfolio");
     fs::create_dir_all(own.parent()?).ok()?;
     private_folder(&own).ok()?;
@@ -87,7 +87,7 @@ pub(crate) fn own() -> Option<PathBuf> {
 }
 
 /// Remembers the folder of a kennel. Where that cannot be done it is asked for again.
-pub(crate) fn remember_kennel(kennel: &Path) {
+pub fn remember_kennel(kennel: &Path) {
     let kennel = std::path::absolute(kennel).unwrap_or_else(|_| kennel.to_owned());
     let Some(text) = kennel.to_str().filter(|text| !text.contains(['\r', '\n'])) else {
         return;

@@ -8,12 +8,12 @@ use crate::records::source::Sources;
 use crate::records::{Loaded, showing};
 
 /// All problems, drawn for the terminal.
-pub(crate) fn shown(folder: &Folder, loaded: &Loaded) -> String {
+pub fn shown(folder: &Folder, loaded: &Loaded) -> String {
     drawn(folder, &loaded.problems, &loaded.sources)
 }
 
 /// What a command answers that does nothing before the problems of the records are mended.
-pub(crate) fn in_the_way(folder: &Folder, loaded: &Loaded, nothing_done: &str) -> Outcome {
+pub fn in_the_way(folder: &Folder, loaded: &Loaded, nothing_done: &str) -> Outcome {
     Outcome::problems(format!(
         "{}{}{nothing_done}\n",
         shown(folder, loaded),
@@ -22,7 +22,7 @@ pub(crate) fn in_the_way(folder: &Folder, loaded: &Loaded, nothing_done: &str) -
 }
 
 /// Some problems, drawn for the terminal.
-pub(crate) fn drawn(folder: &Folder, problems: &[Located], sources: &Sources) -> String {
+pub fn drawn(folder: &Folder, problems: &[Located], sources: &Sources) -> String {
     let terminal = terminal::terminal();
     showing::for_people(
         problems,
@@ -34,7 +34,7 @@ pub(crate) fn drawn(folder: &Folder, problems: &[Located], sources: &Sources) ->
 }
 
 /// `2 errors, 1 warning`, when there are any.
-pub(crate) fn counts(loaded: &Loaded) -> String {
+pub fn counts(loaded: &Loaded) -> String {
     let count = |severity| {
         loaded
             .problems

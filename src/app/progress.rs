@@ -19,7 +19,7 @@ const TOLD: Duration = Duration::from_millis(100);
 
 /// Who wants to know how far a run is.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub(crate) enum Watched {
+pub enum Watched {
     Nobody,
     AtTerminal,
     ByProgram,
@@ -27,7 +27,7 @@ pub(crate) enum Watched {
 
 impl Watched {
     /// A quiet run shows nothing, and neither does one without a terminal.
-    pub(crate) fn unless(quiet: bool) -> Self {
+    pub fn unless(quiet: bool) -> Self {
         if !quiet && terminal::is_watched() {
             Self::AtTerminal
         } else {
@@ -38,25 +38,25 @@ impl Watched {
 
 /// How far a run is, as one program tells another.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
-pub(crate) struct StepTold {
+pub struct StepTold {
     /// What is being done.
-    pub(crate) step: String,
+    pub step: String,
     /// How many things of it are done.
-    pub(crate) done: u64,
+    pub done: u64,
     /// How many there are, when that is known.
-    pub(crate) of: Option<u64>,
+    pub of: Option<u64>,
 }
 
 /// A run with its steps.
 #[derive(Debug)]
-pub(crate) struct Progress {
+pub struct Progress {
     begun: Instant,
     watched: Watched,
 }
 
 /// One step of a run.
 #[derive(Debug)]
-pub(crate) struct ProgressStep {
+pub struct ProgressStep {
     what: &'static str,
     bar: ProgressBar,
     begun: Instant,
@@ -71,7 +71,7 @@ impl Progress {
         clippy::disallowed_methods,
         reason = "what takes long is measured here, and nothing depends on it"
     )]
-    pub(crate) fn new(watched: Watched) -> Self {
+    pub fn new(watched: Watched) -> Self {
         Self {
             begun: Instant::now(),
             watched,
@@ -79,12 +79,12 @@ impl Progress {
     }
 
     /// How long the run has taken, s.
-    pub(crate) fn seconds(&self) -> f64 {
+    pub fn seconds(&self) -> f64 {
         self.begun.elapsed().as_secs_f64()
     }
 
     /// Begins a step, of so many things if that is known.
-    pub(crate) fn step(&self, what: &'static str, of: Option<usize>) -> ProgressStep {
+    pub fn step(&self, what: &'static str, of: Option<usize>) -> ProgressStep {
         let bar =
             ProgressBar::with_draw_target(of.map(|of| of as u64), ProgressDrawTarget::hidden());
         let line = if of.is_some() {
@@ -111,7 +111,7 @@ impl Progress {
 
 impl ProgressStep {
     /// One thing is done.
-    pub(crate) fn tick(&self) {
+    pub fn tick(&self) {
         self.bar.inc(1);
         self.show();
     }

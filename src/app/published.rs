@@ -6,22 +6,22 @@ use std::fmt::Write;
 
 /// What a publication did.
 #[derive(Debug, Default)]
-pub(crate) struct Published {
+pub struct Published {
     /// Folder by folder, as they are to be shown.
-    pub(crate) folders: Vec<(String, Report)>,
+    pub folders: Vec<(String, Report)>,
     /// Pages sealed in this run, by the key of their puppy.
-    pub(crate) sealed: Vec<String>,
+    pub sealed: Vec<String>,
     /// How many sealed pages stayed as they were.
-    pub(crate) still_sealed: usize,
+    pub still_sealed: usize,
     /// Keys of sealed pages that are gone.
-    pub(crate) withdrawn: Vec<String>,
+    pub withdrawn: Vec<String>,
     /// What was made, and why, in order: path as it is shown.
-    pub(crate) made: Vec<(String, String)>,
+    pub made: Vec<(String, String)>,
 }
 
 impl Published {
     /// What is said on standard output; what the keeper should look at goes to standard error.
-    pub(crate) fn told(&self, err: &mut String) -> String {
+    pub fn told(&self, err: &mut String) -> String {
         let mut out: String = self
             .folders
             .iter()

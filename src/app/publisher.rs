@@ -18,7 +18,7 @@ use crate::records::Loaded;
 use crate::{audience, pages};
 
 /// Everything that is to be written.
-pub(crate) struct MadePages {
+pub struct MadePages {
     /// Of the site and of the book.
     plans: [Plan; 2],
     caches: [PageCache; 2],
@@ -26,21 +26,21 @@ pub(crate) struct MadePages {
 }
 
 /// Makes and writes the site of one kennel.
-pub(crate) struct Publisher {
-    pub(crate) session: Session,
+pub struct Publisher {
+    pub session: Session,
     pub(super) kennel: LoadedKennel,
 }
 
 impl Publisher {
     /// Reads and checks everything.
-    pub(crate) fn open(session: Session, progress: &Progress) -> Result<Self, Error> {
+    pub fn open(session: Session, progress: &Progress) -> Result<Self, Error> {
         let kennel = LoadedKennel::read(&session, progress, true)?;
         Ok(Self { session, kennel })
     }
 
     /// Does something with what the cache holds; and when that turned out to be otherwise, once
     /// more without.
-    pub(crate) fn attempt<T>(
+    pub fn attempt<T>(
         mut self,
         progress: &Progress,
         act: impl Fn(&Self) -> Result<T, Error>,
@@ -59,7 +59,7 @@ impl Publisher {
     }
 
     /// What was found of the last run and in the records, for standard error.
-    pub(crate) fn notes(&self) -> String {
+    pub fn notes(&self) -> String {
         format!(
             "{}{}",
             self.session.notes,
@@ -68,30 +68,30 @@ impl Publisher {
     }
 
     /// What was read, with its problems.
-    pub(crate) fn loaded(&self) -> &Loaded {
+    pub fn loaded(&self) -> &Loaded {
         &self.kennel.loaded
     }
 
     /// What is said when the records have errors.
-    pub(crate) fn refused(&self, what: &str) -> Outcome {
+    pub fn refused(&self, what: &str) -> Outcome {
         Outcome::problems(format!("{}{what}\n", self.notes()))
     }
 
     /// Gives up the locks, and leaves what was read to the system, since the process ends soon
     /// after.
-    pub(crate) fn leave(self) {
+    pub fn leave(self) {
         let Self { session, kennel } = self;
         std::mem::forget(kennel);
         drop(session);
     }
 
     /// The records with their figures; nothing when they have errors.
-    pub(crate) fn husbandry(&self) -> Option<Husbandry<'_>> {
+    pub fn husbandry(&self) -> Option<Husbandry<'_>> {
         self.kennel.husbandry(&self.session)
     }
 
     /// What seals pages and makes papers.
-    pub(crate) fn sealer<'a>(
+    pub fn sealer<'a>(
         &'a self,
         keyring: &'a Keyring,
         locked: &'a audience::owner::LockedPage,
@@ -111,7 +111,7 @@ impl Publisher {
     }
 
     /// Makes the site and the book; neither is written yet.
-    pub(crate) fn make(
+    pub fn make(
         &self,
         husbandry: &Husbandry<'_>,
         keyring: &Keyring,
@@ -183,7 +183,7 @@ impl Publisher {
     }
 
     /// Writes what was made.
-    pub(crate) fn write(
+    pub fn write(
         &self,
         keyring: &Keyring,
         made: &MadePages,

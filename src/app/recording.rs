@@ -26,7 +26,7 @@ use std::sync::Arc;
 
 /// What is to become of one file.
 #[derive(Debug, Clone)]
-pub(crate) enum Work {
+pub enum Work {
     /// Its text is changed; one that is not there begins empty.
     Changed(Vec<Change>),
     /// It is a list of weigh-ins, and gains these at its end.
@@ -44,18 +44,18 @@ pub(crate) enum Work {
 }
 
 /// A file, by its path below the content folder, and what is to become of it.
-pub(crate) type FileChange = (String, Work);
+pub type FileChange = (String, Work);
 
 /// What would be wrong, with the texts in which it is.
 #[derive(Debug)]
-pub(crate) struct Refused {
-    pub(crate) problems: Vec<Located>,
-    pub(crate) sources: Sources,
+pub struct Refused {
+    pub problems: Vec<Located>,
+    pub sources: Sources,
 }
 
 impl Refused {
     /// Problems of one file and its text.
-    pub(crate) fn of(file: &str, text: &str, problems: Vec<Problem>) -> Self {
+    pub fn of(file: &str, text: &str, problems: Vec<Problem>) -> Self {
         let mut sources = Sources::default();
         let text = text.strip_prefix('\u{feff}').unwrap_or(text);
         sources.insert(file.to_owned(), Source::whole(text));
@@ -66,31 +66,31 @@ impl Refused {
     }
 
     /// Drawn for the terminal.
-    pub(crate) fn shown(&self, folder: &Folder) -> String {
+    pub fn shown(&self, folder: &Folder) -> String {
         problems::drawn(folder, &self.problems, &self.sources)
     }
 
     /// The whole answer of a command that could add nothing.
-    pub(crate) fn outcome(&self, folder: &Folder) -> Outcome {
+    pub fn outcome(&self, folder: &Folder) -> Outcome {
         Outcome::problems(format!("{}nothing was added\n", self.shown(folder)))
     }
 }
 
 /// The records as they stand under the lock.
-pub(crate) struct Standing<'a, 'r> {
+pub struct Standing<'a, 'r> {
     /// All of them, read and checked.
-    pub(crate) now: &'a Loaded,
+    pub now: &'a Loaded,
     reading: &'a mut Reading<'r>,
 }
 
 impl Standing<'_, '_> {
     /// The bytes of a file; nothing when there is none.
-    pub(crate) fn bytes(&mut self, file: &str) -> Result<Option<Vec<u8>>, WriteError> {
+    pub fn bytes(&mut self, file: &str) -> Result<Option<Vec<u8>>, WriteError> {
         self.reading.file(file)
     }
 
     /// The text of a file; nothing when there is none.
-    pub(crate) fn text<E: From<Refused>>(&mut self, file: &str) -> Result<Option<String>, Stop<E>> {
+    pub fn text<E: From<Refused>>(&mut self, file: &str) -> Result<Option<String>, Stop<E>> {
         let bytes = self.bytes(file)?;
         bytes
             .map(|bytes| match adding::text(file, &bytes) {
@@ -101,7 +101,7 @@ impl Standing<'_, '_> {
     }
 
     /// The text from which a file is changed; of one that is not there, an empty one.
-    pub(crate) fn base<E: From<Refused>>(&mut self, file: &str) -> Result<String, Stop<E>> {
+    pub fn base<E: From<Refused>>(&mut self, file: &str) -> Result<String, Stop<E>> {
         let empty = if file.ends_with(".md") {
             "---\n---\n"
         } else {
@@ -113,35 +113,35 @@ impl Standing<'_, '_> {
 
 /// A text that became another.
 #[derive(Debug)]
-pub(crate) struct Changed {
-    pub(crate) file: String,
-    pub(crate) old: Option<String>,
-    pub(crate) new: Option<String>,
+pub struct Changed {
+    pub file: String,
+    pub old: Option<String>,
+    pub new: Option<String>,
 }
 
 /// What was done, or would be.
 #[derive(Debug)]
-pub(crate) struct Done {
+pub struct Done {
     /// The number of the change; nothing when all of it was so already, or it was only tried.
-    pub(crate) number: Option<u64>,
+    pub number: Option<u64>,
     /// The records with it, and their texts.
-    pub(crate) then: Arc<Loaded>,
+    pub then: Arc<Loaded>,
     /// What is odd that was not so before.
-    pub(crate) warnings: Vec<Located>,
-    pub(crate) changed: Vec<Changed>,
-    pub(crate) moved: Vec<(String, String)>,
+    pub warnings: Vec<Located>,
+    pub changed: Vec<Changed>,
+    pub moved: Vec<(String, String)>,
 }
 
 /// Whether a change is made, or only tried.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub(crate) enum Mode {
+pub enum Mode {
     Make,
     Try,
 }
 
 /// Makes a change. What `make` refuses comes back as it is; `make` may be asked again when somebody
 /// saved a file meanwhile.
-pub(crate) fn record<E: From<Refused>>(
+pub fn record<E: From<Refused>>(
     folder: &Folder,
     asked: &Asked,
     mode: Mode,
@@ -162,7 +162,7 @@ pub(crate) fn record<E: From<Refused>>(
 
 /// Why nothing is recorded.
 #[derive(Debug)]
-pub(crate) enum Stop<E> {
+pub enum Stop<E> {
     /// Something would be wrong, or whoever asked refuses.
     Refused(E),
     /// The records cannot be read.
@@ -438,7 +438,7 @@ fn news(
 }
 
 /// The files of the content folder, pictures among them.
-pub(crate) fn files_of(folder: &Folder) -> Result<Vec<String>, Error> {
+pub fn files_of(folder: &Folder) -> Result<Vec<String>, Error> {
     let listing = folder.list_content()?;
     let files = listing
         .entries
@@ -449,7 +449,7 @@ pub(crate) fn files_of(folder: &Folder) -> Result<Vec<String>, Error> {
 }
 
 /// The lines in which two texts differ: those before, those after.
-pub(crate) fn differing(old: &str, new: &str) -> String {
+pub fn differing(old: &str, new: &str) -> String {
     const MOST: usize = 20;
     let (before, after): (Vec<&str>, Vec<&str>) = (old.lines().collect(), new.lines().collect());
     let begin = before

@@ -15,13 +15,13 @@ use std::collections::BTreeMap;
 
 /// Why something cannot be called so: what is in the way, and what to do.
 #[derive(Debug, Clone, PartialEq, Eq)]
-pub(crate) struct NameBarred {
-    pub(crate) message: String,
-    pub(crate) hint: &'static str,
+pub struct NameBarred {
+    pub message: String,
+    pub hint: &'static str,
 }
 
 /// Whether there is such a one.
-pub(crate) fn is_known(records: &Records, named: &Named) -> bool {
+pub fn is_known(records: &Records, named: &Named) -> bool {
     is_there(records, named, None)
 }
 
@@ -42,7 +42,7 @@ fn is_there(records: &Records, named: &Named, as_if: Option<&Id>) -> bool {
 }
 
 /// What is in the way of a new name.
-pub(crate) fn in_the_way(
+pub fn in_the_way(
     folder: &Folder,
     records: &Records,
     named: &Named,
@@ -85,7 +85,7 @@ fn has_no_code(folder: &Folder, named: &Named) -> Result<Option<NameBarred>, Err
 }
 
 /// All that becomes another, from the records as they stand under the lock.
-pub(crate) fn plan<E: From<Refused>>(
+pub fn plan<E: From<Refused>>(
     standing: &mut Standing<'_, '_>,
     folder: &Folder,
     named: &Named,
@@ -107,7 +107,7 @@ pub(crate) fn plan<E: From<Refused>>(
 }
 
 /// What is to become of which file.
-pub(crate) fn work(plan: RenamePlan) -> Vec<FileChange> {
+pub fn work(plan: RenamePlan) -> Vec<FileChange> {
     let RenamePlan {
         texts,
         moves,

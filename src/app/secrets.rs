@@ -11,12 +11,12 @@ use crate::sealing::NoRandomness;
 use std::path::Path;
 
 /// Bytes from the operating system's generator.
-pub(crate) fn random(bytes: &mut [u8]) -> Result<(), NoRandomness> {
+pub fn random(bytes: &mut [u8]) -> Result<(), NoRandomness> {
     getrandom::fill(bytes).map_err(|error| NoRandomness(error.to_string()))
 }
 
 /// A word that nobody guesses: 160 bits.
-pub(crate) fn word() -> Option<String> {
+pub fn word() -> Option<String> {
     let mut bytes = [0; 20];
     random(&mut bytes).ok()?;
     Some(bytes.iter().map(|byte| format!("{byte:02x}")).collect())
@@ -24,14 +24,14 @@ pub(crate) fn word() -> Option<String> {
 
 /// What stands in the way of using the secrets as they are, as a problem: `publish` would stop at
 /// it.
-pub(crate) fn unusable(folder: &Folder) -> Option<Problem> {
+pub fn unusable(folder: &Folder) -> Option<Problem> {
     let keyring = Keyring::look(&folder.root, &folder.state, &folder.public);
     let error = keyring.and_then(|keyring| keyring.is_sound()).err()?;
     Some(words::unusable(&error))
 }
 
 /// Removes what a run that was killed left of the secrets, and says so.
-pub(crate) fn sweep(folder: &Folder) -> Result<String, Error> {
+pub fn sweep(folder: &Folder) -> Result<String, Error> {
     let swept = sweep_secrets(&folder.root, &folder.state)?;
     Ok(swept
         .iter()
@@ -42,6 +42,6 @@ pub(crate) fn sweep(folder: &Folder) -> Result<String, Error> {
 }
 
 /// A warning for each secret file that others may see.
-pub(crate) fn warnings(kennel: &Path) -> Vec<Problem> {
+pub fn warnings(kennel: &Path) -> Vec<Problem> {
     exposed(kennel).iter().map(words::exposed).collect()
 }

@@ -18,27 +18,27 @@ use std::fmt::Write;
 use std::path::{Path, PathBuf};
 
 /// A kennel's folder and the places of its site, locked.
-pub(crate) struct Session {
-    pub(crate) folder: Folder,
+pub struct Session {
+    pub folder: Folder,
     pub(super) targets: [Target; 2],
-    pub(crate) state: PathBuf,
+    pub state: PathBuf,
     pub(super) writer: Writer,
     pub(super) store: Store,
     pub(super) inputs: Inputs,
     pub(super) adopt: bool,
     /// What was found and set right, for standard error.
-    pub(crate) notes: String,
+    pub notes: String,
 }
 
 impl Session {
     /// Takes the locks and looks at every file; no record is read, and nothing of the site is
     /// touched but what an interrupted run left.
-    pub(crate) fn open(kennel: &Path, options: &Options) -> Result<Self, Error> {
+    pub fn open(kennel: &Path, options: &Options) -> Result<Self, Error> {
         Self::of(Folder::new(kennel)?, options)
     }
 
     /// The same for a folder whose records may be loaded already.
-    pub(crate) fn of(folder: Folder, options: &Options) -> Result<Self, Error> {
+    pub fn of(folder: Folder, options: &Options) -> Result<Self, Error> {
         let targets = options.targets(&folder);
         let state = options.state(&folder);
         std::fs::create_dir_all(&state)
@@ -78,7 +78,7 @@ impl Session {
     }
 
     /// Removes what runs that were killed left of secrets and papers, and says so.
-    pub(crate) fn sweep(&mut self) -> Result<(), Error> {
+    pub fn sweep(&mut self) -> Result<(), Error> {
         self.notes.push_str(&secrets::sweep(&self.folder)?);
         let papers = std::fs::read_dir(self.private().join("handover"))
             .into_iter()
@@ -97,7 +97,7 @@ impl Session {
     }
 
     /// The secrets as they are: none is drawn, and nothing is written.
-    pub(crate) fn keyring_as_it_is(&self) -> Result<Keyring, Error> {
+    pub fn keyring_as_it_is(&self) -> Result<Keyring, Error> {
         Ok(Keyring::look(
             &self.folder.root,
             &self.state,
@@ -107,7 +107,7 @@ impl Session {
 
     /// The secrets, sound and complete for these pages. What is said of them goes to standard
     /// error.
-    pub(crate) fn keyring(&self, wanted: &[OwnerPage], err: &mut String) -> Result<Keyring, Error> {
+    pub fn keyring(&self, wanted: &[OwnerPage], err: &mut String) -> Result<Keyring, Error> {
         let mut keyring = Keyring::open(
             &self.folder.root,
             &self.folder.state,
@@ -128,12 +128,12 @@ impl Session {
     }
 
     /// A file of the public site.
-    pub(crate) fn public_file(&self, path: &str) -> PathBuf {
+    pub fn public_file(&self, path: &str) -> PathBuf {
         self.targets[0].root.join(path)
     }
 
     /// The keeper's own folder.
-    pub(crate) fn private(&self) -> &Path {
+    pub fn private(&self) -> &Path {
         &self.targets[1].root
     }
 

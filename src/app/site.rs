@@ -10,7 +10,7 @@ use std::path::{Path, PathBuf};
 /// Where the site goes, and how.
 #[derive(Debug, clap::Args)]
 #[group(skip)]
-pub(crate) struct Options {
+pub struct Options {
     /// Where the public site goes [default: public/ in the kennel's folder]
     #[arg(long, value_name = "DIR")]
     public: Option<PathBuf>,
@@ -30,7 +30,7 @@ pub(crate) struct Options {
 
 /// A run of a desk. What it makes can be made again at any time, so the disk is not waited for.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub(crate) enum DeskRun {
+pub enum DeskRun {
     /// What stands there may have been left by a machine that lost its power: it is read.
     First,
     /// What stands there was read or written since the desk began.
@@ -39,7 +39,7 @@ pub(crate) enum DeskRun {
 
 impl Options {
     /// A site that is made somewhere else than where the keeper's own stands.
-    pub(crate) fn at(public: PathBuf, private: PathBuf, threads: Option<u16>) -> Self {
+    pub fn at(public: PathBuf, private: PathBuf, threads: Option<u16>) -> Self {
         Self {
             public: Some(public),
             private: Some(private),
@@ -50,12 +50,12 @@ impl Options {
     }
 
     /// What stands there is known from now on.
-    pub(crate) fn made_once(&mut self) {
+    pub fn made_once(&mut self) {
         self.desk = self.desk.map(|_| DeskRun::Later);
     }
 
     /// Does something on as many threads as were asked for.
-    pub(crate) fn on_threads<T: Send>(
+    pub fn on_threads<T: Send>(
         &self,
         act: impl FnOnce() -> Result<T, Error> + Send,
     ) -> Result<T, Error> {
@@ -63,7 +63,7 @@ impl Options {
     }
 
     /// As many threads as were asked for.
-    pub(crate) fn pool(&self) -> Result<rayon::ThreadPool, Error> {
+    pub fn pool(&self) -> Result<rayon::ThreadPool, Error> {
         let pool = rayon::ThreadPoolBuilder::new()
             .num_threads(self.threads.map_or(0, usize::from))
             .build();
@@ -97,7 +97,7 @@ impl Options {
 
     /// What is known of a site belongs to the folders it stands in: of a site that is made
     /// elsewhere it is kept apart.
-    pub(crate) fn state(&self, folder: &Folder) -> PathBuf {
+    pub fn state(&self, folder: &Folder) -> PathBuf {
         if self.public.is_none() && self.private.is_none() {
             return folder.state.clone();
         }

@@ -14,22 +14,18 @@ use crate::output::{self, Asked, HistoryEntry, NotThere, Reading, Wish};
 use std::collections::{BTreeMap, BTreeSet};
 
 /// A change that was taken back.
-pub(crate) struct TakenBack {
-    pub(crate) entry: HistoryEntry,
+pub struct TakenBack {
+    pub entry: HistoryEntry,
     /// The number of the change that did it; nothing when nothing was left of the other.
-    pub(crate) number: Option<u64>,
-    pub(crate) changed: Vec<Changed>,
-    pub(crate) moved: Vec<(String, String)>,
+    pub number: Option<u64>,
+    pub changed: Vec<Changed>,
+    pub moved: Vec<(String, String)>,
     /// Whether the records have errors now.
-    pub(crate) has_errors: bool,
+    pub has_errors: bool,
 }
 
 /// Takes back a change, the latest if none is named. `who` is what asks for it.
-pub(crate) fn take_back(
-    folder: &Folder,
-    who: &str,
-    number: Option<u64>,
-) -> Result<TakenBack, Error> {
+pub fn take_back(folder: &Folder, who: &str, number: Option<u64>) -> Result<TakenBack, Error> {
     let history = output::newest(&folder.state, usize::MAX);
     let undone = undone(&history);
     let entry = if let Some(number) = number {
@@ -101,7 +97,7 @@ pub(crate) fn take_back(
 
 /// The changes that are taken back: those for which a later one says so that is itself not taken
 /// back.
-pub(crate) fn undone(newest_first: &[HistoryEntry]) -> BTreeSet<u64> {
+pub fn undone(newest_first: &[HistoryEntry]) -> BTreeSet<u64> {
     let mut undone = BTreeSet::new();
     for entry in newest_first {
         if let Some(earlier) = entry.undoes.filter(|_| !undone.contains(&entry.number)) {

@@ -5,7 +5,7 @@
 //! asked on the terminal is asked here.
 
 use crate::quantity::Moment;
-pub(crate) use crate::quantity::many;
+pub use crate::quantity::many;
 use crate::records::kennel::Kennel;
 use chrono::{DateTime, Utc};
 use std::io::{BufRead, IsTerminal, Read, Write, stderr, stdin, stdout};
@@ -16,13 +16,13 @@ use textwrap::WordSplitter;
 use textwrap::core::display_width;
 
 /// What problems are drawn for.
-pub(crate) struct Terminal {
-    pub(crate) width: usize,
-    pub(crate) colours: bool,
+pub struct Terminal {
+    pub width: usize,
+    pub colours: bool,
 }
 
 /// Looks at standard error, where problems go.
-pub(crate) fn terminal() -> Terminal {
+pub fn terminal() -> Terminal {
     let width =
         terminal_size::terminal_size_of(stderr()).map_or(100, |(width, _)| usize::from(width.0));
     Terminal {
@@ -32,7 +32,7 @@ pub(crate) fn terminal() -> Terminal {
 }
 
 /// Looks at standard output, where a command talks with the keeper.
-pub(crate) fn talk() -> Terminal {
+pub fn talk() -> Terminal {
     let width =
         terminal_size::terminal_size_of(stdout()).map_or(80, |(width, _)| usize::from(width.0));
     Terminal {
@@ -55,7 +55,7 @@ fn may_be_coloured() -> bool {
     clippy::disallowed_methods,
     reason = "the environment is asked here and nowhere else"
 )]
-pub(crate) fn environment(name: &str) -> Option<std::ffi::OsString> {
+pub fn environment(name: &str) -> Option<std::ffi::OsString> {
     std::env::var_os(name).filter(|value| !value.is_empty())
 }
 
@@ -64,7 +64,7 @@ pub(crate) fn environment(name: &str) -> Option<std::ffi::OsString> {
     clippy::disallowed_methods,
     reason = "the environment is asked here and nowhere else"
 )]
-pub(crate) fn user() -> Option<String> {
+pub fn user() -> Option<String> {
     let name = ["USER", "LOGNAME", "USERNAME"]
         .iter()
         .find_map(|name| std::env::var(name).ok())?;
@@ -74,7 +74,7 @@ pub(crate) fn user() -> Option<String> {
 
 /// What came of a question.
 #[derive(Debug, PartialEq, Eq)]
-pub(crate) enum TypedLine {
+pub enum TypedLine {
     /// A line that was ended.
     Line(String),
     /// Nothing more will come; what was typed and not ended, if anything.
@@ -82,7 +82,7 @@ pub(crate) enum TypedLine {
 }
 
 /// Asks, and waits for a line.
-pub(crate) fn ask(prompt: &str) -> TypedLine {
+pub fn ask(prompt: &str) -> TypedLine {
     say(prompt);
     let mut bytes = Vec::new();
     // What cannot be read will not be heard later either.
@@ -99,7 +99,7 @@ pub(crate) fn ask(prompt: &str) -> TypedLine {
 }
 
 /// All of standard input, but no more than `most` bytes and one.
-pub(crate) fn all_input(most: u64) -> std::io::Result<Vec<u8>> {
+pub fn all_input(most: u64) -> std::io::Result<Vec<u8>> {
     let mut bytes = Vec::new();
     stdin().lock().take(most + 1).read_to_end(&mut bytes)?;
     Ok(bytes)
@@ -107,7 +107,7 @@ pub(crate) fn all_input(most: u64) -> std::io::Result<Vec<u8>> {
 
 /// What is done when the keeper breaks off (Ctrl-C) or the terminal goes away. The run ends with
 /// it.
-pub(crate) fn when_broken_off(mut act: impl FnMut() + Send + 'static) {
+pub fn when_broken_off(mut act: impl FnMut() + Send + 'static) {
     // Where no such thing can be noticed, the run just ends: nothing confirmed is lost by that.
     let _ = ctrlc::set_handler(move || {
         act();
@@ -120,7 +120,7 @@ pub(crate) fn when_broken_off(mut act: impl FnMut() + Send + 'static) {
     clippy::disallowed_methods,
     reason = "NO_COLOR is asked here and nowhere else"
 )]
-pub(crate) fn answers() -> Terminal {
+pub fn answers() -> Terminal {
     let width =
         terminal_size::terminal_size_of(stdout()).map_or(80, |(width, _)| usize::from(width.0));
     let colours =
@@ -137,13 +137,13 @@ static UNSAID: Mutex<Option<std::io::Error>> = Mutex::new(None);
 
 /// Says something on standard output at once: for commands that go on after it. What a command has
 /// to say at its end it puts into its [`Outcome`](super::Outcome).
-pub(crate) fn say(text: &str) {
+pub fn say(text: &str) {
     let mut out = stdout().lock();
     said(out.write_all(text.as_bytes()).and_then(|()| out.flush()));
 }
 
 /// Says something on standard error at once.
-pub(crate) fn warn(text: &str) {
+pub fn warn(text: &str) {
     let mut err = stderr().lock();
     said(err.write_all(text.as_bytes()).and_then(|()| err.flush()));
 }
@@ -158,13 +158,13 @@ fn said(written: std::io::Result<()>) {
 }
 
 /// What the system said when something could not be said, if that happened.
-pub(crate) fn unsaid() -> Option<std::io::Error> {
+pub fn unsaid() -> Option<std::io::Error> {
     UNSAID.lock().unwrap_or_else(PoisonError::into_inner).take()
 }
 
 /// Asks a question that yes or no answers; nothing when nobody sits at a terminal to answer it.
 /// Anything but a yes is a no.
-pub(crate) fn agreed(question: &str) -> Option<bool> {
+pub fn agreed(question: &str) -> Option<bool> {
     if !stdin().is_terminal() || !stdout().is_terminal() {
         return None;
     }
@@ -176,12 +176,12 @@ pub(crate) fn agreed(question: &str) -> Option<bool> {
 
 /// The kennel's folder as it has to be typed in a command that is shown; nothing where the keeper
 /// stands in it.
-pub(crate) fn typed_kennel(kennel: &std::path::Path) -> Option<String> {
+pub fn typed_kennel(kennel: &std::path::Path) -> Option<String> {
     (kennel != std::path::Path::new(".")).then(|| typed(&crate::output::shown_path(kennel)))
 }
 
 /// A word as it is typed in a shell.
-pub(crate) fn typed(word: &str) -> String {
+pub fn typed(word: &str) -> String {
     let plain = |c: char| c.is_alphanumeric() || "-_./,:=+@".contains(c);
     if !word.is_empty() && word.chars().all(plain) {
         word.to_owned()
@@ -191,12 +191,12 @@ pub(crate) fn typed(word: &str) -> String {
 }
 
 /// Whether somebody sits at a terminal to answer.
-pub(crate) fn is_answered() -> bool {
+pub fn is_answered() -> bool {
     stdin().is_terminal() && stdout().is_terminal()
 }
 
 /// Asks for a value; nothing when nobody sits at a terminal to answer, or when the answer is empty.
-pub(crate) fn value(question: &str) -> Option<String> {
+pub fn value(question: &str) -> Option<String> {
     if !is_answered() {
         return None;
     }
@@ -209,7 +209,7 @@ pub(crate) fn value(question: &str) -> Option<String> {
 
 /// Asks for something that must not be seen on the screen; nothing when nobody sits at a terminal
 /// to answer, or when the answer is empty.
-pub(crate) fn secret(question: &str) -> Option<String> {
+pub fn secret(question: &str) -> Option<String> {
     if !is_answered() {
         return None;
     }
@@ -218,12 +218,12 @@ pub(crate) fn secret(question: &str) -> Option<String> {
 }
 
 /// The passphrase that a script hands over, which has no terminal to type it at.
-pub(crate) fn handed_passphrase() -> Option<String> {
+pub fn handed_passphrase() -> Option<String> {
     environment("LITTERFOLIO_PASSPHRASE")?.into_string().ok()
 }
 
 /// The time now on the clock of this machine.
-pub(crate) fn local_time() -> chrono::NaiveDateTime {
+pub fn local_time() -> chrono::NaiveDateTime {
     now().with_timezone(&chrono::Local).naive_local()
 }
 
@@ -232,12 +232,12 @@ pub(crate) fn local_time() -> chrono::NaiveDateTime {
     clippy::disallowed_methods,
     reason = "the clock is asked here and nowhere else"
 )]
-pub(crate) fn now() -> DateTime<Utc> {
+pub fn now() -> DateTime<Utc> {
     Utc::now()
 }
 
 /// The time now on a kennel's wall; on the pinned day, where `as_of` pins one.
-pub(crate) fn wall_time(kennel: &Kennel) -> Moment {
+pub fn wall_time(kennel: &Kennel) -> Moment {
     let local = now().with_timezone(&kennel.time_zone.0).naive_local();
     let day = kennel.as_of.map_or(local.date(), |pinned| pinned.date());
     Moment::from(day.and_time(local.time())).to_the_minute()
@@ -245,7 +245,7 @@ pub(crate) fn wall_time(kennel: &Kennel) -> Moment {
 
 /// The latest time at which something can have been weighed: now, or the end of a day that is
 /// pinned.
-pub(crate) fn latest_time(kennel: &Kennel, now: Moment) -> Moment {
+pub fn latest_time(kennel: &Kennel, now: Moment) -> Moment {
     let end = now.day().date().and_hms_opt(23, 59, 0);
     let end = end.filter(|_| kennel.as_of.is_some());
     end.map_or(now, Moment::from)
@@ -256,28 +256,28 @@ pub(crate) fn latest_time(kennel: &Kennel, now: Moment) -> Moment {
     clippy::disallowed_methods,
     reason = "the clock is asked here and nowhere else"
 )]
-pub(crate) fn clock() -> SystemTime {
+pub fn clock() -> SystemTime {
     SystemTime::now()
 }
 
 /// The time zone of this machine, where it is the zone of a place.
-pub(crate) fn own_zone() -> Option<String> {
+pub fn own_zone() -> Option<String> {
     let zone = iana_time_zone::get_timezone().ok()?;
     (zone.contains('/') && !zone.starts_with("Etc/")).then_some(zone)
 }
 
 /// The file of the running program, where that can be told.
-pub(crate) fn program() -> Option<PathBuf> {
+pub fn program() -> Option<PathBuf> {
     std::env::current_exe().ok()
 }
 
 /// Whether somebody watches standard error.
-pub(crate) fn is_watched() -> bool {
+pub fn is_watched() -> bool {
     stderr().is_terminal()
 }
 
 /// Whether this machine has a screen on which a browser can be opened.
-pub(crate) fn has_screen() -> bool {
+pub fn has_screen() -> bool {
     cfg!(any(target_os = "macos", windows))
         || ["DISPLAY", "WAYLAND_DISPLAY"]
             .iter()
@@ -285,13 +285,13 @@ pub(crate) fn has_screen() -> bool {
 }
 
 /// Whether somebody sees what is said.
-pub(crate) fn is_read() -> bool {
+pub fn is_read() -> bool {
     stdout().is_terminal()
 }
 
 /// A text in lines of at most `width` columns, each after the first begun with `indent` blanks. A
 /// word that is longer stands on a line of its own.
-pub(crate) fn wrapped(text: &str, width: usize, indent: usize) -> String {
+pub fn wrapped(text: &str, width: usize, indent: usize) -> String {
     if text.trim().is_empty() {
         return String::new();
     }
@@ -307,7 +307,7 @@ pub(crate) fn wrapped(text: &str, width: usize, indent: usize) -> String {
 
 /// A text whose lines fit into `width` columns, broken between words and set in as their line is.
 /// What is drawn (a line with colours, or of a table) stays as it is.
-pub(crate) fn folded(text: &str, width: usize) -> String {
+pub fn folded(text: &str, width: usize) -> String {
     let mut out = String::with_capacity(text.len());
     for line in text.split_inclusive('\n') {
         let bare = line.trim_end_matches('\n');
@@ -329,7 +329,7 @@ pub(crate) fn folded(text: &str, width: usize) -> String {
 
 /// What a command says, as the terminal can show it; what goes into a file or another program stays
 /// as it is.
-pub(crate) fn fitted(out: String, err: String) -> (String, String) {
+pub fn fitted(out: String, err: String) -> (String, String) {
     let width = |terminal: Option<(terminal_size::Width, terminal_size::Height)>| {
         terminal.map(|(width, _)| usize::from(width.0).max(40))
     };

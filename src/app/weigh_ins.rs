@@ -18,17 +18,17 @@ const SAME: f64 = 0.05;
 
 /// What becomes one block.
 #[derive(Debug, Clone, PartialEq)]
-pub(crate) struct Draft {
-    pub(crate) at: Moment,
-    pub(crate) by: Option<Text>,
-    pub(crate) remark: Option<Text>,
+pub struct Draft {
+    pub at: Moment,
+    pub by: Option<Text>,
+    pub remark: Option<Text>,
     /// Whose, how much, and as it will be written.
-    pub(crate) weights: Vec<(Id, Weight, String)>,
+    pub weights: Vec<(Id, Weight, String)>,
 }
 
 impl Draft {
     /// The lines.
-    pub(crate) fn entry(&self) -> NewEntry {
+    pub fn entry(&self) -> NewEntry {
         let head = NewEntry::new()
             .with("at", self.at.to_string())
             .with_some("by", self.by.as_deref());
@@ -39,7 +39,7 @@ impl Draft {
     }
 
     /// What the reader must make of them.
-    pub(crate) fn block(&self) -> WeightsBlock {
+    pub fn block(&self) -> WeightsBlock {
         let weights = self
             .weights
             .iter()
@@ -56,29 +56,29 @@ impl Draft {
 
 /// What rows of weights come to beside the records.
 #[derive(Debug, Default)]
-pub(crate) struct NewWeights<'a> {
-    pub(crate) drafts: Vec<Draft>,
+pub struct NewWeights<'a> {
+    pub drafts: Vec<Draft>,
     /// Weights that are there already.
-    pub(crate) there: Vec<(Id, Moment)>,
+    pub there: Vec<(Id, Moment)>,
     /// Weights of which there is another for the same time.
-    pub(crate) twice: Vec<SecondWeight<'a>>,
+    pub twice: Vec<SecondWeight<'a>>,
 }
 
 /// A second weight of one puppy for one time.
 #[derive(Debug)]
-pub(crate) struct SecondWeight<'a> {
-    pub(crate) given: &'a TableWeight,
-    pub(crate) at: Moment,
+pub struct SecondWeight<'a> {
+    pub given: &'a TableWeight,
+    pub at: Moment,
     /// The other one, and where it stands.
-    pub(crate) other: Weight,
-    pub(crate) place: Place,
+    pub other: Weight,
+    pub place: Place,
     /// Whether the other one is not in the records either, but in an earlier row.
-    pub(crate) is_new: bool,
+    pub is_new: bool,
 }
 
 impl<'a> NewWeights<'a> {
     /// `file` is what places in the records call the file of weights.
-    pub(crate) fn new(file: &str, records: &[WeighIn], rows: &'a [Taken]) -> Self {
+    pub fn new(file: &str, records: &[WeighIn], rows: &'a [Taken]) -> Self {
         let mut known: BTreeMap<(Id, Moment), (Weight, Place, bool)> = BTreeMap::new();
         for weigh_in in records {
             let place = |id: &Id| Place::path(file, key_path![weigh_in.block, id.as_str()]);
@@ -129,7 +129,7 @@ impl<'a> NewWeights<'a> {
     }
 
     /// Weighs what is to be written, and says what looks like a slip.
-    pub(crate) fn doubts(&self, weighing: &mut Weighing<'_>) -> Vec<Doubt> {
+    pub fn doubts(&self, weighing: &mut Weighing<'_>) -> Vec<Doubt> {
         for draft in &self.drafts {
             for (id, weight, _) in &draft.weights {
                 weighing.take(id, draft.at, *weight);
@@ -140,7 +140,7 @@ impl<'a> NewWeights<'a> {
     }
 
     /// How many weights are to be written.
-    pub(crate) fn weights(&self) -> usize {
+    pub fn weights(&self) -> usize {
         self.drafts.iter().map(|draft| draft.weights.len()).sum()
     }
 }

@@ -11,7 +11,7 @@ use crate::records::{LitterFolder, Records};
 /// A puppy on the command line.
 #[derive(Debug, clap::Args)]
 #[group(skip)]
-pub(crate) struct Who {
+pub struct Who {
     /// The puppy: its id or name
     #[arg(value_name = "PUPPY")]
     puppy: String,
@@ -21,7 +21,7 @@ pub(crate) struct Who {
 }
 
 impl Who {
-    pub(crate) fn new(puppy: &str, litter: Option<&str>) -> Self {
+    pub fn new(puppy: &str, litter: Option<&str>) -> Self {
         Self {
             puppy: puppy.to_owned(),
             litter: litter.map(str::to_owned),
@@ -29,10 +29,7 @@ impl Who {
     }
 
     /// Finds it.
-    pub(crate) fn find<'a>(
-        &self,
-        records: &'a Records,
-    ) -> Result<(&'a LitterFolder, &'a Puppy), Error> {
+    pub fn find<'a>(&self, records: &'a Records) -> Result<(&'a LitterFolder, &'a Puppy), Error> {
         if self.puppy.contains('/') && self.litter.is_some() {
             return Err(Error::Usage(format!(
                 "`{}` names its litter already; leave --litter out",
@@ -84,7 +81,7 @@ impl Who {
 }
 
 /// The one litter that a word means: its id or name, or how one of them begins.
-pub(crate) fn litter<'a>(records: &'a Records, word: &str) -> Result<&'a LitterFolder, Error> {
+pub fn litter<'a>(records: &'a Records, word: &str) -> Result<&'a LitterFolder, Error> {
     let all = || records.litters.values();
     if let Some(exact) = all().find(|folder| same(folder.id.as_str(), word)) {
         return Ok(exact);

@@ -149,7 +149,7 @@ fn joined(words: Option<String>, age: Option<String>) -> Option<String> {
 mod tests {
     use super::*;
     use crate::cache::Tracked;
-    use crate::husbandry::tests::day;
+    use crate::husbandry::testing::day;
     use std::path::PathBuf;
 
     /// The words for everybody and for the keeper, of a picture that the camera took on `camera`.

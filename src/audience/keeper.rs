@@ -21,7 +21,7 @@ mod kennel;
 mod litter;
 mod note;
 mod overview;
-pub(crate) mod paths;
+pub mod paths;
 mod people;
 mod planning;
 mod problems;
@@ -64,7 +64,7 @@ pub use rules::{RuleBookShown, RuleRow, RulesShown};
 pub use weighing::{
     AheadFinding, AheadShown, KnownWeighIn, LimitShown, VeryLow, WeighedPuppy, WeighingSheet,
 };
-pub(in crate::audience) use whelping::of_litter as whelping_sheet;
+pub(crate) use whelping::of_litter as whelping_sheet;
 pub use whelping::{BirthWeightsShown, Counted, VigourItem, WhelpingSheet};
 
 use super::{Album, Dated, Keeper, Used, views};

@@ -5,6 +5,13 @@
 //! not compile until somebody has decided who sees it. Page functions take only views of their own
 //! audience.
 
+// The floors below.
+use litterfolio_cache as cache;
+use litterfolio_husbandry as husbandry;
+use litterfolio_keyring as keyring;
+use litterfolio_quantity as quantity;
+use litterfolio_records as records;
+
 mod album;
 mod caption;
 mod chart;
@@ -65,8 +72,8 @@ pub enum Keeper {}
 /// ```compile_fail,E0277
 /// #[derive(serde::Serialize)]
 /// struct Mine;
-/// impl litterfolio::audience::View for Mine {
-///     type For = litterfolio::audience::Visitor;
+/// impl litterfolio_audience::View for Mine {
+///     type For = litterfolio_audience::Visitor;
 /// }
 /// ```
 ///
@@ -74,19 +81,19 @@ pub enum Keeper {}
 ///
 /// ```compile_fail,E0277
 /// fn serialise<T: serde::Serialize>() {}
-/// serialise::<litterfolio::records::litter::Puppy>();
+/// serialise::<litterfolio_records::litter::Puppy>();
 /// ```
 ///
 /// ```compile_fail,E0277
 /// fn serialise<T: serde::Serialize>() {}
-/// serialise::<litterfolio::husbandry::PuppyFigures>();
+/// serialise::<litterfolio_husbandry::PuppyFigures>();
 /// ```
 ///
 /// Views can:
 ///
 /// ```
 /// fn serialise<T: serde::Serialize>() {}
-/// serialise::<litterfolio::audience::visitor::PuppyPage>();
+/// serialise::<litterfolio_audience::visitor::PuppyPage>();
 /// ```
 pub trait View: Serialize + Sealed {
     /// Who may see it.
@@ -96,8 +103,8 @@ pub trait View: Serialize + Sealed {
 /// Makes a type a view of an audience.
 macro_rules! views {
     ($audience:ty: $($view:ty),* $(,)?) => {
-        $(impl crate::audience::Sealed for $view {}
-        impl crate::audience::View for $view {
+        $(impl crate::Sealed for $view {}
+        impl crate::View for $view {
             type For = $audience;
         })*
     };

@@ -10,7 +10,7 @@ use std::collections::BTreeSet;
 use std::path::Path;
 
 fn demo() -> (Records, Album) {
-    let content = Path::new(env!("CARGO_MANIFEST_DIR")).join("content");
+    let content = Path::new(env!("CARGO_MANIFEST_DIR")).join("../../content");
     let records = load(&content, "2026-10-09T12:00:00Z".parse().unwrap())
         .unwrap()
         .records

@@ -310,8 +310,8 @@ impl<T> Computed<T> {
     }
 
     /// Whether the value was computed.
-    #[cfg(test)]
-    pub(crate) fn is_computed(&self) -> bool {
+    #[must_use]
+    pub fn is_computed(&self) -> bool {
         self.0.get().is_some()
     }
 }

@@ -14,11 +14,11 @@ const TRIED: u16 = 100;
 
 /// The ports that were asked for; nothing means the next free one, and 0 any free one.
 #[derive(Debug, Clone, Copy, Default)]
-pub(crate) struct Wanted {
+pub struct Wanted {
     /// For the public site.
-    pub(crate) public: Option<u16>,
+    pub public: Option<u16>,
     /// For the keeper's book.
-    pub(crate) private: Option<u16>,
+    pub private: Option<u16>,
 }
 
 /// The listeners of both sides.

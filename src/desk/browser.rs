@@ -37,7 +37,7 @@ fn opener(page: &Path) -> Command {
 
 /// When a browser is opened.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub(crate) enum Browsing {
+pub enum Browsing {
     /// Never: the links are printed.
     Never,
     /// When somebody sits at a terminal of this machine.

@@ -74,7 +74,10 @@ struct ChoosePage {
 }
 
 /// Asks for a folder, and serves its desk until somebody ends it.
-pub(crate) fn choose(options: Options, vanished: Option<PathBuf>) -> Result<Outcome, Error> {
+///
+/// # Errors
+/// When the folder cannot be read, or no address can be listened on.
+pub fn choose(options: Options, vanished: Option<PathBuf>) -> Result<Outcome, Error> {
     let door = Door::open(None, FIRST).map_err(|(port, error)| {
         Error::Usage(format!("cannot use port {port} of this machine: {error}"))
     })?;

@@ -49,6 +49,19 @@
 //! | `this_kennel.rs` | the kennel as a whole: its folder, another one, the end |
 //! | `watching.rs` | which records and templates changed |
 
+// The floors below.
+use litterfolio_app::{self as app, Error};
+use litterfolio_audience as audience;
+use litterfolio_cache as cache;
+use litterfolio_husbandry as husbandry;
+use litterfolio_keyring as keyring;
+use litterfolio_output as output;
+use litterfolio_pages as pages;
+use litterfolio_photos as photos;
+use litterfolio_quantity as quantity;
+use litterfolio_records as records;
+use litterfolio_sealing as sealing;
+
 mod acting;
 mod acts;
 mod address;
@@ -86,13 +99,12 @@ mod strip;
 mod this_kennel;
 mod watching;
 
-pub(crate) use address::Wanted;
-pub(crate) use browser::Browsing;
-pub(crate) use choosing::choose;
-pub(crate) use running::{Options, run};
-pub(crate) use watching::How;
+pub use address::Wanted;
+pub use browser::Browsing;
+pub use choosing::choose;
+pub use running::{Options, run};
+pub use watching::How;
 
-use crate::Error;
 use crate::app::folder::Folder;
 use crate::app::kept::KeptRecords;
 use crate::records::Loaded;

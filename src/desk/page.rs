@@ -185,7 +185,7 @@ mod tests {
     fn every_template_of_the_folder_is_known_and_can_be_read() {
         let mut tera = Tera::new();
         tera.add_raw_templates(TEMPLATES.iter().copied()).unwrap();
-        let root = std::path::Path::new(env!("CARGO_MANIFEST_DIR")).join("templates/desk");
+        let root = std::path::Path::new(env!("CARGO_MANIFEST_DIR")).join("../../templates/desk");
         let mut names: Vec<String> = WalkDir::new(&root)
             .into_iter()
             .map(|entry| {

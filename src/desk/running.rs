@@ -57,19 +57,22 @@ const FAREWELL: usize = 40;
 
 /// How a desk is to be set up.
 #[derive(Debug, Clone, Copy)]
-pub(crate) struct Options {
+pub struct Options {
     /// The ports that were asked for.
-    pub(crate) ports: Wanted,
+    pub ports: Wanted,
     /// When a browser is opened.
-    pub(crate) browser: Browsing,
+    pub browser: Browsing,
     /// How changes are to be noticed.
-    pub(crate) how: How,
+    pub how: How,
     /// How many threads to use.
-    pub(crate) threads: Option<u16>,
+    pub threads: Option<u16>,
 }
 
 /// Serves until somebody ends it.
-pub(crate) fn run(kennel: &Path, options: Options) -> Result<Outcome, Error> {
+///
+/// # Errors
+/// When the folder cannot be read, or no address can be listened on.
+pub fn run(kennel: &Path, options: Options) -> Result<Outcome, Error> {
     run_and_tell(kennel, options, &mut |place, link| {
         browser::open(place, link, options.browser);
     })

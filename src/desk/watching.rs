@@ -19,7 +19,7 @@ const EVERY: Duration = Duration::from_secs(1);
 
 /// How changes are noticed.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub(crate) enum How {
+pub enum How {
     /// The system tells.
     Told,
     /// The files are looked at every second.

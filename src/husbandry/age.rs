@@ -103,7 +103,7 @@ pub fn at_in_words(born: Moment, at: Moment, zone: Tz) -> String {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::husbandry::tests::day;
+    use crate::testing::day;
 
     #[test]
     fn eight_weeks_are_56_days_of_the_calendar() {

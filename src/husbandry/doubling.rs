@@ -123,7 +123,7 @@ pub fn doubling(points: &[Point], trend: Option<Trend>) -> Option<Doubling> {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::husbandry::tests::each;
+    use crate::testing::each;
 
     /// Chick 1 of the data set of 50 chicks of Crowder and Hand 1990 (in R: `ChickWeight`): days
     /// and grams.
@@ -289,7 +289,7 @@ mod tests {
             .iter()
             .map(|(days, grams)| (*days, grams.ln()))
             .unzip();
-        let slope = crate::husbandry::trend::theil_sen(&x, &y).unwrap().slope;
+        let slope = crate::trend::theil_sen(&x, &y).unwrap().slope;
         assert!(
             (slope - 0.0523).abs() < 1e-12,
             "the trend of a growth that never wavers is its own rate"

@@ -232,8 +232,8 @@ fn is_tube(how: &Text) -> bool {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::husbandry::compute;
-    use crate::husbandry::tests::kennel;
+    use crate::compute;
+    use crate::testing::kennel;
 
     fn feeding(feeds: &str) -> Option<Feeding> {
         let litter = "name: L\ndam: d\nsire: s\nbirth: { on: 2026-10-01, how: natural }\npuppies: \

@@ -17,7 +17,7 @@ mod noticed;
 mod rule;
 pub(super) mod slips;
 
-pub(in crate::husbandry) use birth::{FED_COLD as COLD_SOURCE, of_puppy as temperatures};
+pub(crate) use birth::{FED_COLD as COLD_SOURCE, of_puppy as temperatures};
 pub use dam::{DAM_CAUTIONS, PYOMETRA};
 pub use growth::BIRTH_WEIGHT_SOURCE;
 pub use illness::{LaterCheck, NotedIllness, SaidIn, Unwell};
@@ -298,4 +298,4 @@ fn cases<'a>(
 }
 
 #[cfg(test)]
-pub(in crate::husbandry) mod tests;
+pub(crate) mod tests;

@@ -74,7 +74,7 @@ pub fn answers<'a>(
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::husbandry::tests::day;
+    use crate::testing::day;
 
     fn entries(days: &[&str]) -> Vec<HealthEntry> {
         let text: String = days

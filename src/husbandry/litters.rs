@@ -84,8 +84,8 @@ impl<'a> Litters<'a> {
     }
 
     /// Whether the figures of a litter have been computed.
-    #[cfg(test)]
-    pub(crate) fn is_computed(&self, id: &str) -> bool {
+    #[must_use]
+    pub fn is_computed(&self, id: &str) -> bool {
         self.computed
             .iter()
             .any(|(known, figures)| known.as_str() == id && figures.is_computed())

@@ -5,6 +5,11 @@
 //! source; thin data gives nothing rather than a number made up. No type here implements
 //! `Serialize`: figures reach a page only through a view of `audience`.
 
+// The floors below.
+use litterfolio_cache as cache;
+use litterfolio_quantity as quantity;
+use litterfolio_records as records;
+
 pub mod age;
 pub mod birth;
 pub mod birth_weight;
@@ -29,8 +34,8 @@ pub mod rules;
 pub mod seasons;
 pub mod signs;
 pub mod slips;
-#[cfg(test)]
-pub(crate) mod tests;
+#[cfg(any(test, feature = "testing"))]
+pub mod testing;
 pub mod thresholds;
 pub mod trend;
 pub mod weaned;

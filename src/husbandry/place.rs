@@ -109,7 +109,7 @@ fn spread(together: &[Weighed]) -> Option<(f64, f64)> {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::husbandry::tests::each;
+    use crate::testing::each;
 
     fn litter(weights: &[(&str, &[f64])]) -> Vec<(Id, Growth)> {
         let start: Moment = "2026-10-01 08:00".parse().unwrap();

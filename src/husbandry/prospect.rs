@@ -111,7 +111,7 @@ pub fn run_out_on(dogs: &Dogs, sire: &Id, dam: &Id, mated: Day) -> Vec<MissingTe
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::husbandry::tests::day;
+    use crate::testing::day;
 
     #[test]
     fn what_one_has_and_the_other_has_not_is_a_gap_and_so_is_what_runs_out() {

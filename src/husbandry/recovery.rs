@@ -135,7 +135,7 @@ fn is_done_by(item: &Item, entry: &HealthEntry) -> bool {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::husbandry::tests::day;
+    use crate::testing::day;
 
     #[test]
     fn looks_are_daily_in_the_first_week_and_fade() {

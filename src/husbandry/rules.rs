@@ -358,5 +358,7 @@ fn in_country(book: &RuleBook, country: &str) -> bool {
     book.country == if code == "UK" { "GB" } else { &code }
 }
 
+#[cfg(any(test, feature = "testing"))]
+pub mod samples;
 #[cfg(test)]
-pub(crate) mod tests;
+mod tests;

@@ -9,8 +9,7 @@
 /// A list of words, written as a text with a comma between two.
 macro_rules! word_list {
     ($text:literal) => {{
-        const WORDS: &[&str] =
-            &$crate::husbandry::signs::split::<{ $crate::husbandry::signs::count($text) }>($text);
+        const WORDS: &[&str] = &$crate::signs::split::<{ $crate::signs::count($text) }>($text);
         WORDS
     }};
 }
@@ -23,7 +22,7 @@ mod text;
 mod well;
 
 pub use dictionary::{DAM, PUPPY};
-pub(in crate::husbandry) use looked::{closes, is_own};
+pub(crate) use looked::{closes, is_own};
 pub use newborn::{NewbornLook, newborn};
 pub use well::says_well;
 

@@ -130,6 +130,6 @@ pub fn slips(lines: &[WeightLine]) -> Vec<Slip> {
 }
 
 #[cfg(test)]
-pub(in crate::husbandry) mod simulated;
+pub(crate) mod simulated;
 #[cfg(test)]
 mod tests;

@@ -76,7 +76,7 @@ pub fn latest(points: &[Point], adult: Option<Weight>) -> Option<WeanedGain> {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::husbandry::tests::each;
+    use crate::testing::each;
 
     fn points(weights: &[(f64, f64)]) -> Vec<Point> {
         let at = "2026-10-01 08:00".parse().unwrap();

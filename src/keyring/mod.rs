@@ -8,6 +8,11 @@
 //!
 //! Never: a secret in a message, in a log, or in a file that others may read.
 
+// The floors below.
+use litterfolio_output as output;
+use litterfolio_quantity as quantity;
+use litterfolio_sealing as sealing;
+
 mod codes;
 mod error;
 mod guard;
@@ -22,7 +27,7 @@ pub use packing::{SecretFiles, has_secrets, open_secrets, seal_secrets};
 pub use remembered::{RememberedSeals, SealedBefore};
 pub use signing::SigningKeys;
 
-use crate::output::{self, replace_secret};
+use crate::output::replace_secret;
 use crate::sealing::Random;
 use std::fs;
 use std::path::{Path, PathBuf};

@@ -46,6 +46,9 @@
 //! While a list is a union, hand edits cannot be told from foreign files, so every file that is
 //! not byte for byte ours counts as foreign until a run has settled the list again.
 
+// The floors below.
+use litterfolio_cache as cache;
+
 mod abreast;
 mod artifacts;
 mod backup;

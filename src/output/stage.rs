@@ -82,7 +82,7 @@ pub(super) fn staging_place(site: &Site) -> PathBuf {
 #[allow(clippy::disallowed_methods, reason = "tests put files where they like")]
 mod tests {
     use super::*;
-    use crate::output::{Durability, FileMode, Target};
+    use crate::{Durability, FileMode, Target};
     use std::fs;
 
     #[test]

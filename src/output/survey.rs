@@ -314,7 +314,7 @@ impl<'a> Surveyor<'_, 'a> {
 #[allow(clippy::disallowed_methods, reason = "tests put files where they like")]
 mod tests {
     use super::*;
-    use crate::output::{FileMode, Target};
+    use crate::{FileMode, Target};
     use std::fs;
 
     fn put(root: &Path, files: &[(&str, &str)]) {

@@ -51,12 +51,12 @@ mod here {
     use unix::{DirBuilderExt as _, MetadataExt as _, OpenOptionsExt as _, PermissionsExt as _};
 
     /// Makes a folder with at most these rights.
-    pub(in crate::output) fn make_folder(path: &Path, mode: u32) -> io::Result<()> {
+    pub(crate) fn make_folder(path: &Path, mode: u32) -> io::Result<()> {
         DirBuilder::new().mode(mode).create(path)
     }
 
     /// Opens a new file with at most these rights; an existing one is an error.
-    pub(in crate::output) fn create_new(path: &Path, mode: u32) -> io::Result<File> {
+    pub(crate) fn create_new(path: &Path, mode: u32) -> io::Result<File> {
         OpenOptions::new()
             .write(true)
             .create_new(true)
@@ -65,13 +65,13 @@ mod here {
     }
 
     /// Gives a file or folder that is no link exactly these rights.
-    pub(in crate::output) fn set_mode(path: &Path, mode: u32) -> io::Result<()> {
+    pub(crate) fn set_mode(path: &Path, mode: u32) -> io::Result<()> {
         fs::set_permissions(path, fs::Permissions::from_mode(mode))
     }
 
     /// Gives a file to the owner of another one. Only the superuser may; for everybody else both
     /// are theirs already.
-    pub(in crate::output) fn give_to_owner_of(path: &Path, found: &Metadata) {
+    pub(crate) fn give_to_owner_of(path: &Path, found: &Metadata) {
         let ours = fs::symlink_metadata(path)
             .is_ok_and(|new| (new.uid(), new.gid()) == (found.uid(), found.gid()));
         if !ours {
@@ -80,32 +80,32 @@ mod here {
     }
 
     /// The rights of a file or folder.
-    pub(in crate::output) fn mode_of(found: &Metadata) -> u32 {
+    pub(crate) fn mode_of(found: &Metadata) -> u32 {
         found.mode() & 0o7777
     }
 
     /// A number that a folder keeps when it is moved and no other folder on its disk has.
-    pub(in crate::output) fn identity(found: &Metadata) -> u64 {
+    pub(crate) fn identity(found: &Metadata) -> u64 {
         found.ino()
     }
 
     /// Whether both are one file under two names; `false` may also mean "cannot tell".
-    pub(in crate::output) fn same_file(one: &Metadata, other: &Metadata) -> bool {
+    pub(crate) fn same_file(one: &Metadata, other: &Metadata) -> bool {
         (one.dev(), one.ino()) == (other.dev(), other.ino())
     }
 
     /// Whether both are known to be on different disks.
-    pub(in crate::output) fn other_disk(one: &Metadata, other: &Metadata) -> bool {
+    pub(crate) fn other_disk(one: &Metadata, other: &Metadata) -> bool {
         one.dev() != other.dev()
     }
 
     /// Makes a link that leads where the link `from` leads.
-    pub(in crate::output) fn copy_link(from: &Path, to: &Path) -> io::Result<()> {
+    pub(crate) fn copy_link(from: &Path, to: &Path) -> io::Result<()> {
         unix::symlink(fs::read_link(from)?, to)
     }
 
     /// Waits until the disk has the names in a folder.
-    pub(in crate::output) fn sync_folder(path: &Path) -> io::Result<()> {
+    pub(crate) fn sync_folder(path: &Path) -> io::Result<()> {
         File::open(path)?.sync_all()
     }
 }
@@ -114,38 +114,38 @@ mod here {
 mod here {
     use super::{DirBuilder, File, Metadata, OpenOptions, Path, fs, io};
 
-    pub(in crate::output) fn make_folder(path: &Path, _: u32) -> io::Result<()> {
+    pub(crate) fn make_folder(path: &Path, _: u32) -> io::Result<()> {
         DirBuilder::new().create(path)
     }
 
-    pub(in crate::output) fn create_new(path: &Path, _: u32) -> io::Result<File> {
+    pub(crate) fn create_new(path: &Path, _: u32) -> io::Result<File> {
         OpenOptions::new().write(true).create_new(true).open(path)
     }
 
-    pub(in crate::output) fn set_mode(_: &Path, _: u32) -> io::Result<()> {
+    pub(crate) fn set_mode(_: &Path, _: u32) -> io::Result<()> {
         Ok(())
     }
 
-    pub(in crate::output) fn give_to_owner_of(_: &Path, _: &Metadata) {}
+    pub(crate) fn give_to_owner_of(_: &Path, _: &Metadata) {}
 
-    pub(in crate::output) fn mode_of(_: &Metadata) -> u32 {
+    pub(crate) fn mode_of(_: &Metadata) -> u32 {
         0
     }
 
-    pub(in crate::output) fn identity(_: &Metadata) -> u64 {
+    pub(crate) fn identity(_: &Metadata) -> u64 {
         0
     }
 
-    pub(in crate::output) fn same_file(_: &Metadata, _: &Metadata) -> bool {
+    pub(crate) fn same_file(_: &Metadata, _: &Metadata) -> bool {
         false
     }
 
-    pub(in crate::output) fn other_disk(_: &Metadata, _: &Metadata) -> bool {
+    pub(crate) fn other_disk(_: &Metadata, _: &Metadata) -> bool {
         false
     }
 
     #[cfg(windows)]
-    pub(in crate::output) fn copy_link(from: &Path, to: &Path) -> io::Result<()> {
+    pub(crate) fn copy_link(from: &Path, to: &Path) -> io::Result<()> {
         let goal = fs::read_link(from)?;
         if fs::metadata(from).is_ok_and(|found| found.is_dir()) {
             std::os::windows::fs::symlink_dir(goal, to)
@@ -155,11 +155,11 @@ mod here {
     }
 
     #[cfg(not(windows))]
-    pub(in crate::output) fn copy_link(from: &Path, _: &Path) -> io::Result<()> {
+    pub(crate) fn copy_link(from: &Path, _: &Path) -> io::Result<()> {
         fs::read_link(from).and(Err(io::ErrorKind::Unsupported.into()))
     }
 
-    pub(in crate::output) fn sync_folder(_: &Path) -> io::Result<()> {
+    pub(crate) fn sync_folder(_: &Path) -> io::Result<()> {
         Ok(())
     }
 }

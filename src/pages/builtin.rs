@@ -109,7 +109,7 @@ mod tests {
 
     #[test]
     fn every_template_of_the_folder_is_built_in() {
-        let root = std::path::Path::new(env!("CARGO_MANIFEST_DIR")).join("templates");
+        let root = std::path::Path::new(env!("CARGO_MANIFEST_DIR")).join("../../templates");
         let files = WalkDir::new(&root)
             .into_iter()
             .map(Result::unwrap)

@@ -7,54 +7,54 @@ use super::engine::PageError;
 use super::links::absolute;
 use super::markdown;
 use crate::audience::visitor::{Frame, NoteShown};
-use atom_syndication::{
-    ContentBuilder, EntryBuilder, Feed, FeedBuilder, FixedDateTime, Link, LinkBuilder,
-    PersonBuilder, Text, WriteConfig,
-};
+use atom_syndication::{Content, Entry, Feed, FixedDateTime, Link, Person, Text, WriteConfig};
 use std::fmt::Write;
 
 /// `news.atom`.
 pub(super) fn atom(frame: &Frame, notes: &[NoteShown]) -> Result<Vec<u8>, PageError> {
     let site = frame.site.as_deref();
-    let mut links: Vec<Link> = Vec::new();
-    let link = |rel: &str, path: &str, mime: &str| -> Link {
-        LinkBuilder::default()
-            .rel(rel)
-            .href(absolute(site, path).unwrap_or_else(|| path.to_owned()))
-            .mime_type(mime.to_owned())
-            .build()
+    let link = |rel: &str, path: &str, mime: &str| Link {
+        rel: rel.to_owned(),
+        href: absolute(site, path).unwrap_or_else(|| path.to_owned()),
+        mime_type: Some(mime.to_owned()),
+        ..Link::default()
     };
-    links.push(link("alternate", "index.html", "text/html"));
-    links.push(link("self", "news.atom", "application/atom+xml"));
     let newest = notes
         .first()
         .map_or(frame.today.iso.as_str(), |n| n.date.iso.as_str());
     let mut entries = Vec::with_capacity(notes.len());
     for note in notes {
-        let content = ContentBuilder::default()
-            .value(markdown::to_html(&note.text, 2))
-            .content_type("html".to_owned())
-            .build();
         let target = format!("{}#{}", note.path, note.anchor);
-        let entry = EntryBuilder::default()
-            .id(name(frame, &target))
-            .title(Text::plain(format!("{} ({})", note.title, note.litter)))
-            .updated(noon(&note.date.iso)?)
-            .published(noon(&note.date.iso)?)
-            .link(link("alternate", &target, "text/html"))
-            .content(content)
-            .build();
-        entries.push(entry);
+        entries.push(Entry {
+            id: name(frame, &target),
+            title: Text::plain(format!("{} ({})", note.title, note.litter)),
+            updated: noon(&note.date.iso)?,
+            published: Some(noon(&note.date.iso)?),
+            links: vec![link("alternate", &target, "text/html")],
+            content: Some(Content {
+                value: Some(markdown::to_html(&note.text, 2)),
+                content_type: Some("html".to_owned()),
+                ..Content::default()
+            }),
+            ..Entry::default()
+        });
     }
-    let feed: Feed = FeedBuilder::default()
-        .id(name(frame, "feed"))
-        .title(Text::plain(format!("News from {}", frame.kennel)))
-        .updated(noon(newest)?)
-        .author(PersonBuilder::default().name(frame.keeper.clone()).build())
-        .links(links)
-        .lang("en".to_owned())
-        .entries(entries)
-        .build();
+    let feed = Feed {
+        id: name(frame, "feed"),
+        title: Text::plain(format!("News from {}", frame.kennel)),
+        updated: noon(newest)?,
+        authors: vec![Person {
+            name: frame.keeper.clone(),
+            ..Person::default()
+        }],
+        links: vec![
+            link("alternate", "index.html", "text/html"),
+            link("self", "news.atom", "application/atom+xml"),
+        ],
+        lang: Some("en".to_owned()),
+        entries,
+        ..Feed::default()
+    };
     let out = feed.write_with_config(
         Vec::new(),
         WriteConfig {

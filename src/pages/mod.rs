@@ -5,7 +5,8 @@
 //! a function for one audience cannot be given another's view: it does not compile.
 //!
 //! ```compile_fail,E0271
-//! use litterfolio::{audience::keeper::PeoplePage, pages::{Engine, VisitorFrame, visitor_page}};
+//! use litterfolio_audience::keeper::PeoplePage;
+//! use litterfolio_pages::{Engine, VisitorFrame, visitor_page};
 //! fn show(engine: &Engine, frame: &VisitorFrame<'_>, page: &PeoplePage) {
 //!     let _ = visitor_page(engine, frame, "visitor/text.html", "a.html", page);
 //! }
@@ -14,7 +15,8 @@
 //! Nor can it be given a record:
 //!
 //! ```compile_fail,E0277
-//! use litterfolio::{records::litter::Puppy, pages::{Engine, VisitorFrame, visitor_page}};
+//! use litterfolio_records::litter::Puppy;
+//! use litterfolio_pages::{Engine, VisitorFrame, visitor_page};
 //! fn show(engine: &Engine, frame: &VisitorFrame<'_>, page: &Puppy) {
 //!     let _ = visitor_page(engine, frame, "visitor/text.html", "a.html", page);
 //! }
@@ -23,11 +25,23 @@
 //! The same with a visitor's view compiles:
 //!
 //! ```
-//! use litterfolio::{audience::visitor::TextPage, pages::{Engine, VisitorFrame, visitor_page}};
+//! use litterfolio_audience::visitor::TextPage;
+//! use litterfolio_pages::{Engine, VisitorFrame, visitor_page};
 //! fn show(engine: &Engine, frame: &VisitorFrame<'_>, page: &TextPage) {
 //!     let _ = visitor_page(engine, frame, "visitor/text.html", "a.html", page);
 //! }
 //! ```
+
+// The floors below.
+use litterfolio_audience as audience;
+use litterfolio_cache as cache;
+use litterfolio_keyring as keyring;
+use litterfolio_output as output;
+use litterfolio_photos as photos;
+use litterfolio_quantity as quantity;
+use litterfolio_sealing as sealing;
+#[cfg(test)]
+use {litterfolio_husbandry as husbandry, litterfolio_records as records};
 
 mod builtin;
 mod cells;

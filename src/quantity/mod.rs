@@ -66,11 +66,9 @@ impl Unreadable {
     /// characters are refused earlier.
     pub const SEPARATOR: char = '\u{1e}';
 
-    pub(crate) fn new(
-        code: &'static str,
-        message: impl Into<String>,
-        hint: impl Into<String>,
-    ) -> Self {
+    /// A problem that a caller found in its own kind of text.
+    #[must_use]
+    pub fn new(code: &'static str, message: impl Into<String>, hint: impl Into<String>) -> Self {
         Self {
             code,
             message: message.into(),
@@ -90,6 +88,7 @@ impl std::error::Error for Unreadable {}
 
 /// Lets a type that implements `FromStr<Err = Unreadable>` be read from a YAML scalar, and
 /// describes it in the JSON Schema.
+#[macro_export]
 macro_rules! read_from_text {
     ($type:ty, $name:literal, { $($schema:tt)* }) => {
         impl<'de> serde::Deserialize<'de> for $type {
@@ -117,4 +116,3 @@ macro_rules! read_from_text {
         }
     };
 }
-pub(crate) use read_from_text;

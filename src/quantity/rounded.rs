@@ -97,7 +97,7 @@ fn nearest(number: f64) -> Option<u64> {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::quantity::Weight;
+    use crate::Weight;
     use proptest::prelude::*;
 
     #[test]

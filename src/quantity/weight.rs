@@ -108,13 +108,15 @@ impl Weight {
     }
 
     /// The weight in whole nanograms.
-    pub(crate) fn nanograms(self) -> i64 {
+    #[must_use]
+    pub fn nanograms(self) -> i64 {
         self.nanograms
     }
 
     /// A weight in whole nanograms; `None` outside 0 (exclusive) to 200 kg.
+    #[must_use]
     #[expect(clippy::cast_precision_loss, reason = "only the range is looked at")]
-    pub(crate) fn from_whole_nanograms(nanograms: i64) -> Option<Self> {
+    pub fn from_whole_nanograms(nanograms: i64) -> Option<Self> {
         Self::from_nanograms(nanograms as f64).map(|_| Self { nanograms })
     }
 

@@ -198,7 +198,7 @@ impl CareKind {
     }
 }
 
-super::words::words! {
+crate::words! {
     CareKind {
         Worming "worming", Vaccination "vaccination", Chip "chip", Check "check",
         Milestone "milestone", Socialisation "socialisation", Recovery "recovery"

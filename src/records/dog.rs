@@ -160,6 +160,6 @@ impl Screening {
     }
 }
 
-super::words::words! {
+crate::words! {
     Sex { Female "female", Male "male" }
 }

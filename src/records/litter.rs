@@ -483,7 +483,7 @@ pub enum Fate {
     Died,
 }
 
-super::words::words! {
+crate::words! {
     PictureTurn { Right "right", Left "left", Half "half" }
     Delivery {
         Natural "natural", Assisted "assisted", PlannedSection "planned section",

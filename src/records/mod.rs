@@ -4,6 +4,11 @@
 //! [`Problem`](problem::Problem) of all files at once. Nothing here computes a figure, and no type
 //! here implements `Serialize`: records reach a page only through a view of `audience`.
 
+// The floors below.
+use litterfolio_cache as cache;
+use litterfolio_output as output;
+use litterfolio_quantity as quantity;
+
 pub mod adding;
 mod as_if;
 pub mod birth_file;
@@ -42,13 +47,11 @@ mod text_file;
 mod tracking;
 mod vigour;
 pub mod weights;
-pub(crate) mod words;
+mod words;
 mod writing;
 
 pub use as_if::AsIf;
-#[cfg(test)]
-pub(crate) use checks::{Weighed, off_their_day};
-pub use checks::{check_health, is_reserved};
+pub use checks::{Weighed, check_health, is_reserved, off_their_day};
 pub use listing::{Listed, Listing, What};
 pub use loaded::{Loaded, ReadFiles};
 pub use loading::{Unlisted, load, load_again, load_as, load_parsed, load_with};

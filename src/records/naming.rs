@@ -80,7 +80,7 @@ pub fn puppy<'a>(puppies: &'a [Puppy], word: &str) -> Result<&'a Puppy, PuppyNam
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::records::litter::Litter;
+    use crate::litter::Litter;
 
     #[test]
     fn ids_names_and_ribbons_mean_one_puppy_or_none() {

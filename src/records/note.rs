@@ -98,6 +98,6 @@ pub struct Page {
     pub text: String,
 }
 
-super::words::words! {
+crate::words! {
     Topic { Feeding "feeding", Routine "routine" }
 }

@@ -169,12 +169,12 @@ pub(super) fn from_plain(bytes: &Bytes) -> Option<WeighIns> {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::records::{Listed, Listing, What, load, load_parsed};
+    use crate::{Listed, Listing, What, load, load_parsed};
     use std::path::Path;
 
     #[test]
     fn what_is_kept_is_what_was_read() {
-        let content = Path::new(env!("CARGO_MANIFEST_DIR")).join("content");
+        let content = Path::new(env!("CARGO_MANIFEST_DIR")).join("../../content");
         let now = "2026-10-09T12:00:00Z".parse().unwrap();
         let read = load(&content, now).unwrap();
         let folder = tempfile::tempdir().unwrap();
@@ -184,7 +184,7 @@ mod tests {
         assert_eq!(known, read.parsed);
         let again = load_parsed(&content, &Listing::of(&content).unwrap(), now, &known);
         assert_eq!(again.parsed, known);
-        let weigh_ins = |loaded: &crate::records::Loaded| -> Vec<Vec<WeighIn>> {
+        let weigh_ins = |loaded: &crate::Loaded| -> Vec<Vec<WeighIn>> {
             loaded
                 .records
                 .as_ref()
@@ -196,7 +196,7 @@ mod tests {
         };
         let all = weigh_ins(&again);
         assert_eq!(all, weigh_ins(&read));
-        let others = |loaded: &crate::records::Loaded| {
+        let others = |loaded: &crate::Loaded| {
             let litters = loaded.records.as_ref().unwrap().litters.values();
             litters
                 .map(|litter| {
@@ -280,8 +280,8 @@ mod tests {
         // The sire of the litter turns out to be a bitch: what is wrong stands in a file that
         // stayed the same.
         put("dogs/s.yaml", "name: S\nsex: female\n");
-        let shown = |loaded: &crate::records::Loaded| -> Vec<(String, String, usize, usize)> {
-            let told = |located: &crate::records::problem::Located| {
+        let shown = |loaded: &crate::Loaded| -> Vec<(String, String, usize, usize)> {
+            let told = |located: &crate::problem::Located| {
                 (
                     located.problem.code.to_owned(),
                     located.problem.place.file.clone(),

@@ -52,10 +52,11 @@ impl From<usize> for Step {
 }
 
 /// Writes a path to a value: `key_path!["puppies", 2, "ribbon"]`.
+#[macro_export]
 macro_rules! key_path {
-    ($($step:expr),* $(,)?) => { vec![$($crate::records::problem::Step::from($step)),*] };
+    ($($step:expr),* $(,)?) => { vec![$($crate::problem::Step::from($step)),*] };
 }
-pub(crate) use key_path;
+pub use crate::key_path;
 
 /// Where in a file something stands.
 #[derive(Debug, Clone, PartialEq, Eq, PartialOrd, Ord)]

@@ -1,6 +1,7 @@
 //! The words of enums, as they are written in the records.
 
 /// Gives an enum its words, said once: `word()`, and `ALL` of its values.
+#[macro_export]
 macro_rules! words {
     ($($type:ident { $($variant:ident $word:literal),* $(,)? })*) => {$(
         impl $type {
@@ -15,16 +16,12 @@ macro_rules! words {
         }
     )*};
 }
-pub(crate) use words;
-
 #[cfg(test)]
 mod tests {
-    use crate::records::care_plan::CareKind;
-    use crate::records::dog::Sex;
-    use crate::records::litter::{
-        CountedBy, Delivery, Fate, Horn, Offer, Palate, PictureTurn, Placenta,
-    };
-    use crate::records::note::Topic;
+    use crate::care_plan::CareKind;
+    use crate::dog::Sex;
+    use crate::litter::{CountedBy, Delivery, Fate, Horn, Offer, Palate, PictureTurn, Placenta};
+    use crate::note::Topic;
 
     #[test]
     fn a_word_is_read_as_what_it_stands_for() {

@@ -4,9 +4,9 @@
 #![allow(clippy::disallowed_methods, reason = "tests put files where they like")]
 
 use super::*;
-use crate::app::adding::asked;
-use crate::app::taking_back::take_back;
+use crate::adding::asked;
 use crate::records::problem::key_path;
+use crate::taking_back::take_back;
 use serde_yaml::Value;
 use std::fs;
 use std::str::FromStr;

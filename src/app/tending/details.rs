@@ -4,12 +4,12 @@
 //! a sentence on what does not belong to it or is still missing. Values are written as they were
 //! typed; the reader judges them.
 
-use crate::app::terminal;
 use crate::quantity::{
     ChipNumber, Day, Energy, Id, Temperature, Text, Unreadable, Weight, did_you_mean, nearest,
 };
 use crate::records::adding::{EntryValue, NewEntry};
 use crate::records::health::{HealthDetail, HealthKind};
+use crate::terminal;
 use clap::{Arg, ArgAction, ArgMatches, Command};
 
 /// Above the options of details in the help of the command.
@@ -70,7 +70,7 @@ options! {
 
 /// What was typed of an entry.
 #[derive(Debug, Clone, Default)]
-pub(crate) struct Details {
+pub struct Details {
     /// Details with an option of their own, in the order of these.
     typed: Vec<(HealthDetail, String)>,
     /// Parts that were looked at in a check, and what was seen: `heart=no murmur heard`.
@@ -145,16 +145,16 @@ impl clap::FromArgMatches for Details {
 
 /// The details of a kind of entry.
 #[derive(Debug, Clone)]
-pub(crate) struct KindDetails {
+pub struct KindDetails {
     /// Those that it needs.
-    pub(crate) needs: Vec<HealthDetail>,
+    pub needs: Vec<HealthDetail>,
     /// Those that it may have.
-    pub(crate) may: Vec<HealthDetail>,
+    pub may: Vec<HealthDetail>,
 }
 
 impl KindDetails {
     /// Those of one kind.
-    pub(crate) fn of(kind: HealthKind) -> Self {
+    pub fn of(kind: HealthKind) -> Self {
         let of = |needed| {
             let own = kind.details().iter().filter(move |own| own.1 == needed);
             own.map(|(detail, _)| *detail).collect()
@@ -166,20 +166,20 @@ impl KindDetails {
     }
 
     /// All of them, needed ones first: the order in which they are written.
-    pub(crate) fn all(&self) -> impl Iterator<Item = HealthDetail> {
+    pub fn all(&self) -> impl Iterator<Item = HealthDetail> {
         self.needs.iter().chain(&self.may).copied()
     }
 }
 
 /// A kind with its details.
 #[derive(Debug, Clone)]
-pub(crate) struct TypedEntry {
+pub struct TypedEntry {
     /// The kind.
-    pub(crate) kind: HealthKind,
+    pub kind: HealthKind,
     details: Vec<(HealthDetail, EntryValue)>,
     remark: Option<String>,
     /// Whether the weight of each puppy belongs into its entry.
-    pub(crate) weighs: bool,
+    pub weighs: bool,
 }
 
 /// The option by which a detail is typed.
@@ -192,7 +192,7 @@ fn option_of(detail: HealthDetail) -> String {
 }
 
 /// Whether the reader will understand a value; what it would say where not.
-pub(crate) fn readable(detail: HealthDetail, text: &str) -> Result<(), Unreadable> {
+pub fn readable(detail: HealthDetail, text: &str) -> Result<(), Unreadable> {
     match detail {
         HealthDetail::Weight => text.parse::<Weight>().map(|_| ()),
         HealthDetail::Expiry | HealthDetail::NextDue | HealthDetail::Until => {
@@ -212,7 +212,7 @@ fn takes_several(detail: HealthDetail) -> bool {
 }
 
 /// A detail as it is written.
-pub(crate) fn written(detail: HealthDetail, text: &str) -> EntryValue {
+pub fn written(detail: HealthDetail, text: &str) -> EntryValue {
     if !takes_several(detail) {
         return EntryValue::One(text.trim().to_owned());
     }
@@ -264,7 +264,7 @@ fn left_standing(detail: HealthDetail, value: &EntryValue) -> Option<String> {
 impl Details {
     /// Asks at a terminal for what an entry of this kind needs and was not typed; where nobody
     /// answers, a command that has it all.
-    pub(crate) fn completed(mut self, kind: &str, typed: &str) -> Result<Self, String> {
+    pub fn completed(mut self, kind: &str, typed: &str) -> Result<Self, String> {
         let wanted = kind.trim().to_lowercase();
         let needs = HealthKind::of_key(&wanted).map(|kind| KindDetails::of(kind).needs);
         let is_typed = |detail: &HealthDetail| self.typed.iter().any(|(own, _)| own == detail);
@@ -307,13 +307,13 @@ impl Details {
     }
 
     /// Whether it is a chip, and its number is not said.
-    pub(crate) fn is_chip_without_number(&self, kind: &str) -> bool {
+    pub fn is_chip_without_number(&self, kind: &str) -> bool {
         let is_number = |(detail, _): &(HealthDetail, String)| *detail == HealthDetail::Number;
         kind.trim().eq_ignore_ascii_case("chip") && !self.typed.iter().any(is_number)
     }
 
     /// A chip whose numbers are asked for one by one.
-    pub(crate) fn without_number(&self) -> Result<TypedEntry, String> {
+    pub fn without_number(&self) -> Result<TypedEntry, String> {
         // Any number that can be read will do: each entry gets its own.
         let mut any = self.clone();
         any.typed
@@ -325,7 +325,7 @@ impl Details {
     }
 
     /// The details of an entry of this kind.
-    pub(crate) fn of_kind(&self, kind: &str) -> Result<TypedEntry, String> {
+    pub fn of_kind(&self, kind: &str) -> Result<TypedEntry, String> {
         let wanted = kind.trim().to_lowercase().replace('-', "_");
         let Some(kind) = HealthKind::of_key(&wanted) else {
             let hint = nearest(kind, &HealthKind::ALL.map(HealthKind::key)).map_or_else(
@@ -422,7 +422,7 @@ impl Details {
 }
 
 /// Whether a kind is one of which an amount could be asked.
-pub(crate) fn speaks_of_amounts(kind: HealthKind) -> bool {
+pub fn speaks_of_amounts(kind: HealthKind) -> bool {
     matches!(
         kind,
         HealthKind::Worming | HealthKind::Parasite | HealthKind::Treatment
@@ -431,7 +431,7 @@ pub(crate) fn speaks_of_amounts(kind: HealthKind) -> bool {
 
 impl TypedEntry {
     /// A kind with details in the order of the records; each was found readable.
-    pub(crate) fn of(
+    pub fn of(
         kind: HealthKind,
         details: Vec<(HealthDetail, EntryValue)>,
         remark: Option<String>,
@@ -449,7 +449,7 @@ impl TypedEntry {
     }
 
     /// Whether one entry can be meant for a whole litter without saying so.
-    pub(crate) fn may_be_for_all(&self) -> bool {
+    pub fn may_be_for_all(&self) -> bool {
         matches!(
             self.kind,
             HealthKind::Worming
@@ -461,7 +461,7 @@ impl TypedEntry {
     }
 
     /// The number of a chip: the puppy's own, or the one that was typed.
-    pub(crate) fn number(&self, own: Option<&str>) -> Option<ChipNumber> {
+    pub fn number(&self, own: Option<&str>) -> Option<ChipNumber> {
         let typed = self.details.iter().find_map(|said| match said {
             (HealthDetail::Number, EntryValue::One(text)) => Some(text.as_str()),
             _ => None,
@@ -471,12 +471,7 @@ impl TypedEntry {
 
     /// The entry, begun with when and for whom; `weight` is that of the puppy, and so is the
     /// `number` of its chip.
-    pub(crate) fn entry(
-        &self,
-        begun: NewEntry,
-        weight: Option<&str>,
-        number: Option<&str>,
-    ) -> NewEntry {
+    pub fn entry(&self, begun: NewEntry, weight: Option<&str>, number: Option<&str>) -> NewEntry {
         let one = |text: &str| EntryValue::One(text.to_owned());
         let mut details = self.details.clone();
         if let Some(number) = number {

@@ -5,7 +5,6 @@
 //! left by that day is not meant, and then the names are written out.
 
 use super::details::TypedEntry;
-use crate::app::terminal;
 use crate::husbandry::growth::Point;
 use crate::husbandry::{Figures, LitterFigures};
 use crate::quantity::{Day, Id, Unreadable, Weight};
@@ -15,25 +14,26 @@ use crate::records::naming;
 use crate::records::problem::key_path;
 use crate::records::source::Sources;
 use crate::records::{LitterFolder, Records};
+use crate::terminal;
 
 /// Whom one entry is for.
 #[derive(Debug, Clone)]
-pub(crate) struct Given {
+pub struct Given {
     /// As it is written behind `for`.
-    pub(crate) whom: EntryValue,
+    pub whom: EntryValue,
     /// The weight it was given for, as it is written.
-    pub(crate) weight: Option<String>,
+    pub weight: Option<String>,
     /// What is said of that weight.
-    pub(crate) weighed: Option<String>,
+    pub weighed: Option<String>,
     /// The one puppy it is for.
-    pub(crate) puppy: Option<Id>,
+    pub puppy: Option<Id>,
     /// The number of its own chip.
-    pub(crate) number: Option<String>,
+    pub number: Option<String>,
 }
 
 impl Given {
     /// For one puppy, with nothing more.
-    pub(crate) fn one(puppy: &Puppy) -> Self {
+    pub fn one(puppy: &Puppy) -> Self {
         Self {
             whom: puppy.id.to_string().into(),
             weight: None,
@@ -53,7 +53,7 @@ const WEIGHT_HOLDS: i64 = 3;
     clippy::too_many_arguments,
     reason = "what is known, what was typed, and how to ask"
 )]
-pub(crate) fn given(
+pub fn given(
     records: &Records,
     figures: &Figures<'_>,
     sources: &Sources,
@@ -134,7 +134,7 @@ pub(crate) fn given(
 }
 
 /// The puppies that are meant by what was typed; none for the dam.
-pub(crate) fn puppies<'a>(
+pub fn puppies<'a>(
     records: &Records,
     figures: &Figures<'_>,
     litter: &'a LitterFolder,
@@ -258,10 +258,10 @@ fn with_weight(
 }
 
 /// Asks for the weight of the day, told what is known; nothing where nobody answers.
-pub(crate) type Ask<'a> = &'a dyn Fn(&str) -> Option<String>;
+pub type Ask<'a> = &'a dyn Fn(&str) -> Option<String>;
 
 /// Asks at the terminal for the weight of the day until the answer is one, or nothing.
-pub(crate) fn asked(last: &str) -> Option<String> {
+pub fn asked(last: &str) -> Option<String> {
     let mut question = format!("{last}. What does it weigh? (231 g; Enter writes no weight) ");
     loop {
         let answer = terminal::value(&question)?;

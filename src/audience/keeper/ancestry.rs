@@ -6,12 +6,12 @@
 
 use super::BookContext;
 use super::paths;
-use crate::audience::shown::percent;
 use crate::husbandry::pedigree::depth::{Depth, Generation};
 use crate::husbandry::pedigree::genes::{ExpectedFractions, Forecast, GeneOfMating, TestStanding};
 use crate::husbandry::pedigree::kinship::CommonAncestor;
 use crate::husbandry::{MatingAncestry, Pair};
 use crate::quantity::{Id, many};
+use crate::shown::percent;
 use serde::Serialize;
 
 /// What lies behind a mating.

@@ -9,7 +9,7 @@ use super::{
     AncestryShown, BookContext, Fact, Facts, RuleRow, RulesShown, VetShown, ancestry, rules, thin,
     vet, words,
 };
-use crate::audience::Dated;
+use crate::Dated;
 use crate::cache::{Digest, Digester};
 use crate::husbandry::Pair;
 use crate::husbandry::age::in_words;

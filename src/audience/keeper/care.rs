@@ -6,11 +6,11 @@
 
 use super::BookContext;
 use super::words::short;
-use crate::audience::{Dated, words};
 use crate::husbandry::care::{Care, Completeness, Item, ItemStanding, ItemState, Remark};
 use crate::quantity::{Day, Id};
 use crate::records::LitterFolder;
 use crate::records::care_plan::CareKind;
+use crate::{Dated, words};
 use serde::Serialize;
 
 /// How many days ahead a litter's table looks.

@@ -1,11 +1,11 @@
 //! The lines of the keeper's charts, with findings marked on them.
 //!
 //! In: growth of puppies, their findings. Out: lines for a
-//! [`GrowthChart`](crate::audience::chart::GrowthChart). The published curves start at the birth
+//! [`GrowthChart`](crate::chart::GrowthChart). The published curves start at the birth
 //! weight, or for a litter at the mean of its birth weights.
 
 use super::BookContext;
-use crate::audience::chart::{ChartLine, ChartPoint};
+use crate::chart::{ChartLine, ChartPoint};
 use crate::husbandry::PuppyFigures;
 use crate::husbandry::findings::{Finding, Urgency};
 use crate::quantity::Weight;

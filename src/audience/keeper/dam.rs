@@ -3,15 +3,15 @@
 //! In: a litter with its figures. Out: [`DamPart`]. Families and visitors see nothing of it.
 
 use super::{BookContext, FindingShown, finding, words};
-use crate::audience::chart::{ChartLine, ChartPoint};
-use crate::audience::words::care;
-use crate::audience::{Dated, GrowthChart};
+use crate::chart::{ChartLine, ChartPoint};
 use crate::husbandry::LitterFigures;
 use crate::husbandry::findings::{DAM_CAUTIONS, PYOMETRA};
 use crate::husbandry::growth::{WeightChange, instant};
 use crate::husbandry::recovery::{RecoveryItem, Stand};
 use crate::quantity::{Moment, Weight, capital};
 use crate::records::LitterFolder;
+use crate::words::care;
+use crate::{Dated, GrowthChart};
 use serde::Serialize;
 
 /// The dam's part of a litter's page.

@@ -4,10 +4,10 @@
 //! same readings as a table.
 
 use super::words;
-use crate::audience::words::findings::rose_again;
 use crate::husbandry::LitterFigures;
 use crate::husbandry::gestation::temperature::{DamTemperature, Drop, DropSign, SOURCE};
 use crate::quantity::{Day, Moment, capital};
+use crate::words::findings::rose_again;
 use serde::Serialize;
 
 /// The curve.

@@ -4,11 +4,11 @@
 
 use super::paths;
 use super::{BookContext, Fact, Facts, PairRow, ancestry, bitch};
-use crate::audience::PictureShown;
-use crate::audience::shown::picture;
+use crate::PictureShown;
 use crate::quantity::Id;
 use crate::records::dog::{Dog, Home, Registration, Screening, Season};
 use crate::records::since::Since;
+use crate::shown::picture;
 use serde::Serialize;
 
 /// All dogs.
@@ -119,11 +119,11 @@ fn entry(
     } in screening
     {
         let when = on
-            .map(|d| format!(", {}", crate::audience::Dated::from(d).words))
+            .map(|d| format!(", {}", crate::Dated::from(d).words))
             .unwrap_or_default();
         let by = by.as_ref().map(|b| format!(", {b}")).unwrap_or_default();
         let until = valid_until
-            .map(|day| format!(", valid until {}", crate::audience::Dated::from(day).words))
+            .map(|day| format!(", valid until {}", crate::Dated::from(day).words))
             .unwrap_or_default();
         facts.say(
             "Screening",
@@ -144,7 +144,7 @@ fn entry(
     } in seasons
     {
         let end = end
-            .map(|day| format!(" to {}", crate::audience::Dated::from(day).words))
+            .map(|day| format!(" to {}", crate::Dated::from(day).words))
             .unwrap_or_default();
         let remarks = remarks
             .as_ref()
@@ -152,10 +152,7 @@ fn entry(
             .unwrap_or_default();
         facts.say(
             "Season",
-            format!(
-                "{}{end}{remarks}",
-                crate::audience::Dated::from(*start).words
-            ),
+            format!("{}{end}{remarks}", crate::Dated::from(*start).words),
         );
     }
     facts.maybe(
@@ -191,6 +188,6 @@ fn entry(
 fn since(since: Since) -> String {
     since.day().map_or_else(
         || "yes, the day is not noted".to_owned(),
-        |day| crate::audience::Dated::from(day).words,
+        |day| crate::Dated::from(day).words,
     )
 }

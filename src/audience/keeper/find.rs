@@ -5,7 +5,7 @@
 //! was typed.
 
 use super::paths;
-use crate::audience::RibbonShown;
+use crate::RibbonShown;
 use crate::records::Records;
 use crate::records::litter::Puppy;
 use crate::records::owners::Owners;

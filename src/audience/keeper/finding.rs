@@ -3,11 +3,11 @@
 //! In: a finding and the litter it belongs to. Out: [`FindingShown`].
 
 use super::paths;
-use crate::audience::RibbonShown;
-use crate::audience::words::findings;
+use crate::RibbonShown;
 use crate::husbandry::findings::Finding;
 use crate::quantity::Id;
 use crate::records::LitterFolder;
+use crate::words::findings;
 use serde::Serialize;
 
 /// A finding, wherever findings are shown.

@@ -4,7 +4,7 @@
 //! puppy that never left. An answer that is missing is said to be.
 
 use super::{BookContext, Fact, Facts, words};
-use crate::audience::Dated;
+use crate::Dated;
 use crate::husbandry::follow_up::{self, FollowUpQuestion};
 use crate::quantity::Day;
 use crate::records::LitterFolder;

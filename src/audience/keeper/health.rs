@@ -4,8 +4,8 @@
 
 use super::words::when;
 use super::{BookContext, Fact, Facts};
-use crate::audience::words::health::detail;
 use crate::records::health::{DetailValue, EntryParts, HealthEntry};
+use crate::words::health::detail;
 use serde::Serialize;
 
 /// One entry.

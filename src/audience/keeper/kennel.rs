@@ -4,8 +4,7 @@
 //! rests on; where there are not enough, it says that instead.
 
 use super::{BookContext, words};
-use crate::audience::Dated;
-use crate::audience::words::kennel::not_enough;
+use crate::Dated;
 use crate::husbandry::kennel::birth_weights::{BirthWeights, Spread};
 use crate::husbandry::kennel::dams::DamRecord;
 use crate::husbandry::kennel::growth_bands::{BandOfDay, FEWEST_LITTERS, FEWEST_PUPPIES};
@@ -14,6 +13,7 @@ use crate::husbandry::kennel::numbers::{Share, Summary};
 use crate::husbandry::kennel::survival::Survival;
 use crate::husbandry::kennel::{KennelFigures, NotEnough};
 use crate::quantity::{Id, Weight};
+use crate::words::kennel::not_enough;
 use serde::Serialize;
 use std::collections::BTreeMap;
 

@@ -14,10 +14,8 @@ use super::{
     Planning, RulesShown, VetShown, ancestry, care, chart, dam, dam_curve, finding, overview,
     planning, rules, weighing, whelping, words,
 };
-use crate::audience::caption;
-use crate::audience::chart::growth_chart;
-use crate::audience::shown::picture;
-use crate::audience::{GrowthChart, PictureShown};
+use crate::caption;
+use crate::chart::growth_chart;
 use crate::husbandry::age::in_words;
 use crate::husbandry::birth::Arrival;
 use crate::husbandry::findings::CAUTIONS;
@@ -27,6 +25,8 @@ use crate::quantity::Id;
 use crate::records::litter::{Fate, Puppy};
 use crate::records::weights::DAM;
 use crate::records::{LitterFolder, WeighIn};
+use crate::shown::picture;
+use crate::{GrowthChart, PictureShown};
 use serde::Serialize;
 
 /// A litter in the list of the first page.

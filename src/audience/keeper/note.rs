@@ -1,6 +1,6 @@
 //! A note as the keeper sees it.
 
-use crate::audience::Dated;
+use crate::Dated;
 use crate::records::note::{Audience, Note, NoteHead, Topic};
 use serde::Serialize;
 

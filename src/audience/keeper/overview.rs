@@ -5,12 +5,12 @@
 
 use super::words::{change, place};
 use super::{BookContext, PuppyLink};
-use crate::audience::words::findings;
 use crate::husbandry::PuppyFigures;
 use crate::husbandry::care::Completeness;
 use crate::husbandry::findings::Urgency;
 use crate::quantity::{percent_difference, whole_percent_difference};
 use crate::records::LitterFolder;
+use crate::words::findings;
 use serde::Serialize;
 
 /// One puppy at a glance.

@@ -3,12 +3,14 @@
 use crate::quantity::Id;
 
 /// A litter's page.
-pub(crate) fn litter(id: &Id) -> String {
+#[must_use]
+pub fn litter(id: &Id) -> String {
     format!("litters/{id}.html")
 }
 
 /// A bitch's page.
-pub(crate) fn bitch(id: &Id) -> String {
+#[must_use]
+pub fn bitch(id: &Id) -> String {
     format!("bitches/{id}.html")
 }
 

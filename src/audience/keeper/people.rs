@@ -4,13 +4,13 @@
 
 use super::paths;
 use super::{Fact, Facts};
-use crate::audience::{Dated, words};
 use crate::husbandry::Figures;
 use crate::husbandry::readiness::{self, Readiness};
 use crate::records::kennel::Email;
 use crate::records::litter::Puppy;
 use crate::records::owners::{Family, Homes, Owners, Takes, Waiting};
 use crate::records::{LitterFolder, Records};
+use crate::{Dated, words};
 use serde::Serialize;
 
 /// Families and waiting list.

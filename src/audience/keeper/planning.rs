@@ -6,7 +6,6 @@
 
 use super::paths;
 use super::{BookContext, Fact, Facts};
-use crate::audience::{Dated, words};
 use crate::husbandry::gestation::rise::{Odd, ProgesteroneSeries, Rise, next_sample};
 use crate::husbandry::gestation::temperature::{DamTemperatures, Drop, RoseAgain};
 use crate::husbandry::gestation::{Due, NoSection, PlanStep, SectionWindow};
@@ -14,6 +13,7 @@ use crate::husbandry::{LitterFigures, gestation};
 use crate::quantity::Day;
 use crate::records::LitterFolder;
 use crate::records::litter::{CountedBy, PupCount, Sample};
+use crate::{Dated, words};
 use serde::Serialize;
 
 /// Progesterone under which clinics call a dam ready: 2 ng/ml, 6.4 nmol/l (a practice's figure).

@@ -13,11 +13,8 @@ use super::{
     BookContext, Fact, Facts, FindingShown, PuppyCare, VetShown, care, chart, finding, follow_up,
     thin, words,
 };
-use crate::audience::caption;
-use crate::audience::chart::growth_chart;
-use crate::audience::shown::picture;
-use crate::audience::words::kennel::not_enough;
-use crate::audience::{GrowthChart, PictureShown, RibbonShown};
+use crate::caption;
+use crate::chart::growth_chart;
 use crate::husbandry::age::{at_in_words, in_words};
 use crate::husbandry::birth_weight::BreedClass;
 use crate::husbandry::findings::CAUTIONS;
@@ -31,6 +28,9 @@ use crate::quantity::{
 };
 use crate::records::litter::{Fate, Puppy};
 use crate::records::{HISTORY, LitterFolder};
+use crate::shown::picture;
+use crate::words::kennel::not_enough;
+use crate::{GrowthChart, PictureShown, RibbonShown};
 use serde::Serialize;
 
 /// A puppy wherever it is named: its page, its ribbon, what it looks like.

@@ -6,7 +6,6 @@
 //! stay as they are: `litterfolio schema rounds` describes them.
 
 use super::{BookContext, VetShown, bitch, dam, puppy, vet};
-use crate::audience::{Dated, PictureShown, RibbonShown, words};
 use crate::husbandry::Figures;
 use crate::husbandry::findings::CAUTIONS;
 use crate::husbandry::rounds::{self, Rounds, Task, TaskAction, TaskKind, Turn, Whom};
@@ -14,6 +13,7 @@ use crate::husbandry::seasons::{NoteKind, SeasonNote};
 use crate::quantity::{Day, Id};
 use crate::records::litter::Puppy;
 use crate::records::{LitterFolder, Records};
+use crate::{Dated, PictureShown, RibbonShown, words};
 use schemars::JsonSchema;
 use serde::Serialize;
 

@@ -3,11 +3,11 @@
 //! In: verdicts. Out: [`RulesShown`], with whom to check and where each rule comes from. Notes on
 //! what was read, never advice on law.
 
-use crate::audience::words::rules::{self as words, cite};
 use crate::husbandry::rules::{
     CAUTION, Compliance, Missing, MissingAdvert, RuleBook, RuleBookFigures, Verdict,
 };
 use crate::quantity::Day;
+use crate::words::rules::{self as words, cite};
 use serde::Serialize;
 
 /// All books beside one litter.

@@ -1,12 +1,12 @@
 //! The kennel as it is set up, for its keeper: its facts, its care plan, its own thresholds.
 
 use super::{Fact, Facts, PlanRow};
-use crate::audience::words::care;
 use crate::husbandry::age::days_in_words;
 use crate::husbandry::care::{Item, items};
 use crate::records::care_plan::{CarePlan, OwnThresholds};
 use crate::records::kennel::{Contact, Email, EmergencyVet, Kennel, Licence, Numbers, Units};
 use crate::records::promise::Promise;
+use crate::words::care;
 
 pub(super) fn kennel_facts(kennel: &Kennel) -> Vec<Fact> {
     let Kennel {

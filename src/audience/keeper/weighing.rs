@@ -8,7 +8,7 @@ mod slip_model;
 
 use super::paths;
 use super::{FindingShown, VetShown, finding};
-use crate::audience::RibbonShown;
+use crate::RibbonShown;
 use crate::husbandry::birth_weight::{BreedClass, Class};
 use crate::husbandry::clock_changes::clock_changes;
 use crate::husbandry::curves::LAST_DAY;

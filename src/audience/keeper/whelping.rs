@@ -7,7 +7,7 @@
 
 use super::words::expected;
 use super::{VetShown, vet};
-use crate::audience::RibbonShown;
+use crate::RibbonShown;
 use crate::husbandry::Figures;
 use crate::husbandry::birth::{BIRTH_CAUTIONS, SLOW_BREATH, VIGOUR_ITEMS, VigourTotal};
 use crate::quantity::Ribbon;
@@ -117,7 +117,7 @@ pub(super) fn path_of(folder: &LitterFolder, today: crate::quantity::Day) -> Opt
 }
 
 /// The sheet of a litter that is expected or was just born.
-pub(in crate::audience) fn of_litter(
+pub(crate) fn of_litter(
     records: &Records,
     figures: &Figures<'_>,
     folder: &LitterFolder,

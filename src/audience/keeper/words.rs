@@ -3,14 +3,14 @@
 //! In: times, changes, minutes. Out: text.
 
 use super::{BookContext, thin};
-use crate::audience::Dated;
-use crate::audience::shown::{TOO_FEW_ANCESTORS, percent};
+use crate::Dated;
 use crate::husbandry::feeding::{Feeding, NEED_SOURCE, TUBE_CAUTIONS};
 use crate::husbandry::gestation::{Certainty, Due};
 use crate::husbandry::growth::WeightChange;
 use crate::husbandry::pedigree::Inbreeding;
 use crate::husbandry::place::PlaceInLitter;
 use crate::quantity::{Day, Moment, Tenths, many, percent_difference, weight_difference};
+use crate::shown::{TOO_FEW_ANCESTORS, percent};
 
 /// A change in words: `+12 g, +5.1 %`.
 pub(super) fn change(context: &BookContext<'_>, change: WeightChange) -> String {

@@ -5,12 +5,12 @@
 //! number of days is said alone.
 
 use super::{NoteRecord, iso};
-use crate::audience::words::rules as words;
 use crate::husbandry::rules::{Detail, NewKeeper, RuleSource, Sure, by_id, new_keeper};
 use crate::quantity::{Day, Within};
 use crate::records::Records;
 use crate::records::owners::Residence;
 use crate::records::promise::{DatedPromise, Promise};
+use crate::words::rules as words;
 use serde::Serialize;
 
 /// The first days of a puppy in its new home.

@@ -217,7 +217,7 @@ fn tests(own: &ParentRecord, other: &ParentRecord) -> String {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::husbandry::tests::each;
+    use crate::husbandry::testing::each;
 
     fn birth() -> BirthRecord {
         BirthRecord {

@@ -3,7 +3,7 @@
 //! In: nothing; these are types. Out: in the record each is one word of its format.
 
 use crate::records::care_plan::CareKind;
-use crate::records::words::words;
+use crate::records::words;
 use serde::{Serialize, Serializer};
 
 /// What an entry tells of, in the order in which a paper shows them.

@@ -6,7 +6,7 @@
 
 use super::birth::round;
 use super::{Case, WeightRecord};
-use crate::audience::chart::{ChartLine, ChartPoint, GrowthChart, growth_chart};
+use crate::chart::{ChartLine, ChartPoint, GrowthChart, growth_chart};
 use crate::husbandry::PuppyFigures;
 use crate::husbandry::doubling::Doubling;
 use crate::husbandry::growth::Point;

@@ -6,12 +6,12 @@
 
 use super::SiteContext;
 use super::paths;
-use crate::audience::shown::{InbreedingShown, picture, with_article};
-use crate::audience::{Dated, PictureShown};
 use crate::husbandry::pedigree::{Ancestor, ancestors};
 use crate::quantity::{Day, Id};
 use crate::records::LitterFolder;
 use crate::records::dog::{Dog, Home, Screening};
+use crate::shown::{InbreedingShown, picture, with_article};
+use crate::{Dated, PictureShown};
 use serde::Serialize;
 
 /// Generations on the chart: 2, 4, 8 and 16 ancestors.

@@ -3,7 +3,7 @@
 //! In: `kennel.yaml`. Out: [`Frame`]. The postal address and the emergency vet stay behind.
 
 use super::TextPage;
-use crate::audience::Dated;
+use crate::Dated;
 use crate::quantity::Day;
 use crate::records::kennel::{Contact, Email, Kennel, Licence};
 use serde::Serialize;

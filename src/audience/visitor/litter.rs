@@ -10,14 +10,14 @@ use super::dog::{self, DogRef, ParentShown};
 use super::note::{self, NoteShown, is_spoken_of};
 use super::paths;
 use super::puppy::{self, PuppyCard, PuppyPage};
-use crate::audience::shown::{InbreedingShown, picture};
-use crate::audience::{Dated, PictureShown, caption};
 use crate::cache::Digest;
 use crate::husbandry::gestation::Due;
 use crate::quantity::Day;
 use crate::records::LitterFolder;
 use crate::records::dog::Sex;
 use crate::records::litter::{Birth, Litter, Offer};
+use crate::shown::{InbreedingShown, picture};
+use crate::{Dated, PictureShown, caption};
 use serde::Serialize;
 
 /// Days after the leaving day during which a litter still counts as here.

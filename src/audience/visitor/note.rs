@@ -4,7 +4,7 @@
 //! named beside it.
 
 use super::paths;
-use crate::audience::Dated;
+use crate::Dated;
 use crate::husbandry::age::in_words;
 use crate::quantity::{Day, Id};
 use crate::records::LitterFolder;

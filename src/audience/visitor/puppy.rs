@@ -9,11 +9,11 @@ use super::advert::{self, AdvertLine};
 use super::dog::{self, ParentShown};
 use super::note::{self, NoteShown, is_spoken_of};
 use super::paths;
-use crate::audience::caption;
-use crate::audience::shown::{picture, with_article};
-use crate::audience::{Dated, PictureShown, RibbonShown};
+use crate::caption;
 use crate::records::LitterFolder;
 use crate::records::litter::Puppy;
+use crate::shown::{picture, with_article};
+use crate::{Dated, PictureShown, RibbonShown};
 use serde::Serialize;
 
 /// A puppy in a list.

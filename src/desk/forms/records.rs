@@ -4,7 +4,7 @@ use super::Asked;
 use super::names::{self, dogs, listed, litters, said};
 use super::shape::in_words;
 use super::showing::Link;
-use crate::desk::{Desk, page};
+use crate::{Desk, page};
 use axum::http::StatusCode;
 use axum::response::Response;
 use serde::Serialize;

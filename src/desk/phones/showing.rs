@@ -161,7 +161,7 @@ fn put_right(entry: &PhoneEntry, fields: &Fields, puppies: &[(String, String)]) 
     entry
 }
 
-pub(in crate::desk) fn routes() -> Router<Arc<Desk>> {
+pub(crate) fn routes() -> Router<Arc<Desk>> {
     Router::new().route(PATH, get(show).post(act))
 }
 

@@ -15,7 +15,7 @@ pub enum Every {
 
 impl Every {
     /// Days from a look at an age in days to the next.
-    pub(in crate::husbandry) fn gap(self, age: i64) -> i64 {
+    pub(crate) fn gap(self, age: i64) -> i64 {
         match self {
             Self::Fading => match age {
                 ..7 => 1,

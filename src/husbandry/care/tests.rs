@@ -1,8 +1,8 @@
 //! The plan held against entries: dates worked out by hand from the published schedules.
 
 use super::*;
-use crate::husbandry::tests::{day, each};
 use crate::records::care_plan::CarePlan;
+use crate::testing::{day, each};
 
 /// A puppy born on 2024-01-01, which leaves on 2024-02-26 (56 days, by Python's datetime).
 fn care(plan: &str, health: &str, today: &str) -> Care {

@@ -7,14 +7,14 @@
 mod temperature;
 
 pub(super) use temperature::rounded;
-pub(in crate::husbandry) use temperature::{FED_COLD, of_puppy};
+pub(crate) use temperature::{FED_COLD, of_puppy};
 
 use super::illness::{self, EntryDays, SignContext};
 use super::litter::nobody_looked;
 use super::{CHECKLIST, Case, Noticed, Urgency};
-use crate::husbandry::signs::{self, NewbornLook};
 use crate::quantity::Text;
 use crate::records::litter::{Look, Palate};
+use crate::signs::{self, NewbornLook};
 
 /// Findings about one puppy.
 pub(super) fn rules(case: &mut Case<'_>) {

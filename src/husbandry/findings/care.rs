@@ -4,7 +4,7 @@
 //! socialisation are left to the plan itself.
 
 use super::{Case, Noticed, Urgency};
-use crate::husbandry::care::{ItemStanding, ItemState, Remark};
+use crate::care::{ItemStanding, ItemState, Remark};
 
 pub(super) fn rules(case: &mut Case<'_>) {
     let mut overdue = case

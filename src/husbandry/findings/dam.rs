@@ -8,11 +8,11 @@ use super::illness::{self, EntryDays, SignContext};
 use super::{
     DamStage, DamTemperatureState, DatedTemperature, Finding, Noticed, TemperatureBand, Urgency,
 };
-use crate::husbandry::gestation::temperature::DamTemperatures;
-use crate::husbandry::signs;
+use crate::gestation::temperature::DamTemperatures;
 use crate::quantity::{Day, Moment, Temperature};
 use crate::records::LitterFolder;
 use crate::records::health::HealthEntry;
+use crate::signs;
 
 /// The cautions of a dam, wherever she is looked at. Signs: Five-Minute Vet Consult and home
 /// veterinary handbooks.

@@ -6,9 +6,9 @@
 
 use super::growth::gains_well;
 use super::{Case, Noticed, Urgency};
-use crate::husbandry::feeding::{Energetic, Feeding};
-use crate::husbandry::thresholds::{FED_SHARE, FED_SHARE_CALL, FIRST_DAYS};
+use crate::feeding::{Energetic, Feeding};
 use crate::quantity::{Moment, shown};
+use crate::thresholds::{FED_SHARE, FED_SHARE_CALL, FIRST_DAYS};
 
 /// Hours before the last feed in which it has to have been weighed for its gain to count.
 const SAME_DAY: i64 = 24;

@@ -8,20 +8,18 @@
 #[cfg(test)]
 mod simulated;
 use super::{Case, ClosedCall, FindingRule, Noticed, Start, Urgency};
-use crate::husbandry::birth_weight::Class;
-use crate::husbandry::growth::{
-    Point, StartWeight, StartWeightKind, percent, start_weight, under_mean,
-};
-use crate::husbandry::thresholds::{
+use crate::birth_weight::Class;
+use crate::growth::{Point, StartWeight, StartWeightKind, percent, start_weight, under_mean};
+use crate::quantity::{Weight, shown};
+use crate::records::litter::Puppy;
+use crate::thresholds::{
     CALL_AFTER_HOURS, CALL_UNTIL, CLOSED_FOR, CLOSED_FOR_LATER, DAY_TWO, DOUBLED_LATEST,
     FALLING_BY, FALLING_FOR, FIRST_DAY, FIRST_DAYS, FIRST_WEEK, LATE_LOSS, LATE_LOSS_SURE,
     LIGHT_AT_BIRTH, LOST_TWICE, MEAN_GAIN_LATER, MEAN_GAIN_WEEK_1, NEXT_DAY, NO_GAIN_UNDER,
     ROUNDING, Threshold, Thresholds, UNDER_OWN_GAIN, WEEK_WITHOUT_GAIN,
 };
-use crate::husbandry::trend::{self, Trend};
-use crate::husbandry::{curves, doubling};
-use crate::quantity::{Weight, shown};
-use crate::records::litter::Puppy;
+use crate::trend::{self, Trend};
+use crate::{curves, doubling};
 
 /// Who asks for a weight at birth.
 pub const BIRTH_WEIGHT_SOURCE: &str =

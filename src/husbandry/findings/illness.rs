@@ -11,10 +11,10 @@ mod written;
 pub(super) use written::{AllSaid, of_dam, of_puppy};
 
 use super::Urgency;
-use crate::husbandry::signs::{self, Fit, Sign, SignScope};
 use crate::quantity::{Day, Moment, Text};
 use crate::records::health::Check;
 use crate::records::litter::Litter;
+use crate::signs::{self, Fit, Sign, SignScope};
 use written::{Said, SaidWhat};
 
 /// Illness that is open.

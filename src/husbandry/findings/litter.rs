@@ -5,16 +5,16 @@
 //! one thing and is silent where nobody wrote anything.
 
 use super::{CHECKLIST, CallTime, Finding, LowHormone, Noticed, Urgency, WindowOf, illness};
-use crate::husbandry::LitterFigures;
-use crate::husbandry::gestation::temperature;
-use crate::husbandry::gestation::{self, Anchor, contradicting, rise};
-use crate::husbandry::pedigree::genes::Forecast;
-use crate::husbandry::prospect::TestFault;
-use crate::husbandry::rules::Compliance;
-use crate::husbandry::signs;
+use crate::LitterFigures;
+use crate::gestation::temperature;
+use crate::gestation::{self, Anchor, contradicting, rise};
+use crate::pedigree::genes::Forecast;
+use crate::prospect::TestFault;
 use crate::quantity::{Day, Moment};
 use crate::records::litter::{CountedBy, Placenta, Puppy};
 use crate::records::{HISTORY, LitterFolder};
+use crate::rules::Compliance;
+use crate::signs;
 use std::cmp::Ordering;
 
 const PLACENTAS: &str = "common practice, no source: one placenta for each puppy";

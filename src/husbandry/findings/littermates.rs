@@ -4,9 +4,9 @@
 //! left, so that none of them is called steady for its weight alone.
 
 use super::{Case, Noticed, Urgency};
-use crate::husbandry::signs;
 use crate::quantity::Day;
 use crate::records::litter::{Fate, Puppy};
+use crate::signs;
 
 /// Days between two deaths that are looked at together, and after the last of them in which it is
 /// a call, and worth a word; ours.
@@ -99,7 +99,7 @@ fn orphaned(case: &mut Case<'_>) {
 mod tests {
     use super::super::tests::{findings, puppy, records};
     use super::super::{FindingRule, Noticed, Urgency};
-    use crate::husbandry::compute;
+    use crate::compute;
     use crate::records::Records;
 
     /// What is said of puppy `a` around it, of a litter born on 2026-10-01.

@@ -11,18 +11,18 @@ mod parts;
 pub use parts::{CallTime, ClosedCall, DamStage, LowHormone, Start, WindowOf};
 
 use super::Unwell;
-use crate::husbandry::birth::{Placentas, VigourTotal};
-use crate::husbandry::birth_weight::BreedClass;
-use crate::husbandry::care::ItemStanding;
-use crate::husbandry::gestation::temperature::{Drop, RoseAgain};
-use crate::husbandry::gestation::{Anchor, Due};
-use crate::husbandry::pedigree::genes::OpenRisk;
-use crate::husbandry::prospect::MissingTest;
-use crate::husbandry::rules::Verdict;
-use crate::husbandry::slips::SlipKind;
-use crate::husbandry::thresholds::Threshold;
-use crate::husbandry::trend::Trend;
+use crate::birth::{Placentas, VigourTotal};
+use crate::birth_weight::BreedClass;
+use crate::care::ItemStanding;
+use crate::gestation::temperature::{Drop, RoseAgain};
+use crate::gestation::{Anchor, Due};
+use crate::pedigree::genes::OpenRisk;
+use crate::prospect::MissingTest;
 use crate::quantity::{Day, Moment, Progesterone, Temperature, Text, Weight};
+use crate::rules::Verdict;
+use crate::slips::SlipKind;
+use crate::thresholds::Threshold;
+use crate::trend::Trend;
 
 /// Something that was noticed.
 #[derive(Debug, Clone, PartialEq)]

@@ -6,12 +6,12 @@
 //! what was probably meant.
 
 use super::{Finding, Noticed, Urgency, WeightNoticed};
-use crate::husbandry::LitterFigures;
-use crate::husbandry::growth::Point;
-use crate::husbandry::slips::{Slip, WeightLine, WrittenWeight, slips};
+use crate::LitterFigures;
+use crate::growth::Point;
 use crate::quantity::{Day, Id, Moment, Weight};
 use crate::records::LitterFolder;
 use crate::records::litter::Puppy;
+use crate::slips::{Slip, WeightLine, WrittenWeight, slips};
 use std::collections::{BTreeMap, BTreeSet};
 
 /// What a slip is told by.
@@ -39,23 +39,19 @@ pub(super) fn litter(folder: &LitterFolder, figures: &LitterFigures, today: Day)
 }
 
 /// One slip: whom it is about, when, and what is said of it.
-pub(in crate::husbandry) struct Spotted {
+pub(crate) struct Spotted {
     /// One puppy, or the two whose weights were exchanged.
-    pub(in crate::husbandry) puppies: Vec<Id>,
+    pub(crate) puppies: Vec<Id>,
     /// The weigh-in; nothing at birth.
-    pub(in crate::husbandry) at: Option<Moment>,
+    pub(crate) at: Option<Moment>,
     /// What was probably meant, in grams; nothing of an exchange.
     likely: Option<f64>,
     /// Nothing when none of them is alive.
-    pub(in crate::husbandry) finding: Option<Finding>,
+    pub(crate) finding: Option<Finding>,
 }
 
 /// All slips of a litter; none in one that is history.
-pub(in crate::husbandry) fn spotted(
-    folder: &LitterFolder,
-    figures: &LitterFigures,
-    today: Day,
-) -> Vec<Spotted> {
+pub(crate) fn spotted(folder: &LitterFolder, figures: &LitterFigures, today: Day) -> Vec<Spotted> {
     if folder.litter.birth.is_none() || folder.is_history(today) {
         return Vec::new();
     }

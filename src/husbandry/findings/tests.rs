@@ -9,13 +9,13 @@ mod parents;
 mod remarks;
 
 use super::{Finding, FindingRule, Noticed, of_history};
-use crate::husbandry::tests::kennel;
-use crate::husbandry::thresholds::Threshold;
-use crate::husbandry::{compute, of_litter};
 use crate::records::Records;
+use crate::testing::kennel;
+use crate::thresholds::Threshold;
+use crate::{compute, of_litter};
 
 /// A kennel with one litter born on 2026-10-01 at 08:00; `today` is the day of October.
-pub(in crate::husbandry) fn records(
+pub(crate) fn records(
     today: u32,
     puppies: &str,
     weights: &str,
@@ -49,16 +49,16 @@ fn records_on(today: &str, puppies: &str, weights: &str, health: &str, plan: &st
     )
 }
 
-pub(in crate::husbandry) const CHECKED: &str = "palate: intact, newborn: { limbs: normal, navel: \
+pub(crate) const CHECKED: &str = "palate: intact, newborn: { limbs: normal, navel: \
                                                 normal, anus: normal, skull: normal, eyes: \
                                                 normal, tail: normal, skin: normal, suck: strong }";
 
-pub(in crate::husbandry) fn puppy(id: &str, weight: &str) -> String {
+pub(crate) fn puppy(id: &str, weight: &str) -> String {
     format!("  - {{ id: {id}, sex: female, born: \"08:00\", weight: {weight}, {CHECKED} }}\n")
 }
 
 /// All findings of the kennel's litters.
-pub(in crate::husbandry) fn findings(records: &Records) -> std::vec::IntoIter<Finding> {
+pub(crate) fn findings(records: &Records) -> std::vec::IntoIter<Finding> {
     let litters = compute(records).litters;
     let found: Vec<Finding> = litters.values().flat_map(|l| l.findings.clone()).collect();
     found.into_iter()
@@ -456,7 +456,7 @@ fn what_is_known_of_the_days_ahead_is_found_when_they_come() {
     let ahead = at(12).ahead;
     let mut seen = std::collections::BTreeSet::new();
     for (day, known) in (12..).zip(&ahead) {
-        let words = |found: &crate::husbandry::findings::Finding| {
+        let words = |found: &crate::findings::Finding| {
             (
                 found.puppy.clone(),
                 found.rule(),

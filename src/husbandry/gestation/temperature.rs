@@ -3,11 +3,11 @@
 //! In: her readings and the day from which birth can be. Out: [`DamTemperatures`]. Hours are those
 //! that pass, whatever the clocks do.
 
-use crate::husbandry::growth::instant;
-use crate::husbandry::signs;
+use crate::growth::instant;
 use crate::quantity::{Day, Moment, Temperature};
 use crate::records::health::HealthEntry;
 use crate::records::litter::Litter;
+use crate::signs;
 use chrono::{DateTime, TimeDelta, Utc};
 use chrono_tz::Tz;
 

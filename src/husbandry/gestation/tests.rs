@@ -3,7 +3,7 @@
 use super::rise::Odd;
 use super::temperature::{DamTemperatures, DropSign, before_birth};
 use super::*;
-use crate::husbandry::tests::{day, each};
+use crate::testing::{day, each};
 use proptest::prelude::*;
 
 fn litter(yaml: &str) -> Litter {

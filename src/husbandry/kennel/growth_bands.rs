@@ -7,7 +7,7 @@
 //! as they were weighed.
 
 use super::numbers::SortedSample;
-use crate::husbandry::doubling::Curve;
+use crate::doubling::Curve;
 use rayon::prelude::*;
 use std::collections::BTreeSet;
 

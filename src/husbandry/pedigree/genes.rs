@@ -424,7 +424,7 @@ impl GeneOfMating {
 }
 
 /// A name as it stands in a list, whatever its capitals, spaces and hyphens.
-pub(in crate::husbandry) fn place_in_list(test: &str) -> String {
+pub(crate) fn place_in_list(test: &str) -> String {
     test.chars()
         .filter(|c| c.is_alphanumeric())
         .flat_map(char::to_lowercase)
@@ -435,7 +435,7 @@ pub(in crate::husbandry) fn place_in_list(test: &str) -> String {
 mod tests {
     use super::CopyCount::{Affected, Carrier, Clear};
     use super::*;
-    use crate::husbandry::tests::each;
+    use crate::testing::each;
 
     /// Dogs from `name: the rest of its file` by line.
     fn dogs(files: &[(&str, &str)]) -> Dogs {

@@ -8,7 +8,7 @@ use super::{
     Advice, DueAgain, REMEMBERED, Rest, Round, TaskAction, TaskContent, TaskKind, TaskSource, Turn,
     Whom,
 };
-use crate::husbandry::care::{Item, ItemStanding, ItemState, Remark};
+use crate::care::{Item, ItemStanding, ItemState, Remark};
 use crate::quantity::{Day, Id};
 use crate::records::HISTORY;
 use crate::records::care_plan::CareKind;

@@ -4,11 +4,11 @@
 //! its own, or a last day, is another.
 
 use super::{Advice, Rest, Round, TaskAction, TaskContent, TaskKind, TaskSource, Turn, Whom};
-use crate::husbandry::care::Every;
-use crate::husbandry::recovery::{RecoveryItem, Stand};
+use crate::care::Every;
 use crate::quantity::Day;
 use crate::records::HISTORY;
 use crate::records::health::HealthKind;
+use crate::recovery::{RecoveryItem, Stand};
 use std::sync::Arc;
 
 /// How many days a thing to be done once is asked for after its last day when no puppy of the

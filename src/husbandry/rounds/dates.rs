@@ -6,14 +6,14 @@
 use super::{
     Advice, LastOfDam, Rest, Round, TaskAction, TaskContent, TaskKind, TaskSource, Turn, Whom,
 };
-use crate::husbandry::LitterFigures;
-use crate::husbandry::gestation::{PlanStep, StepKind};
-use crate::husbandry::readiness::{self, GapKind, Readiness, ReadinessGap};
-use crate::husbandry::rules::RuleBook;
+use crate::LitterFigures;
+use crate::gestation::{PlanStep, StepKind};
 use crate::quantity::Day;
+use crate::readiness::{self, GapKind, Readiness, ReadinessGap};
 use crate::records::health::HealthKind;
 use crate::records::litter::{Offer, Puppy};
 use crate::records::owners::{Family, Takes};
+use crate::rules::RuleBook;
 
 pub(super) fn tasks(round: &mut Round<'_>) {
     if round.folder.litter.birth.is_none() {

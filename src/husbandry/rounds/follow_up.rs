@@ -5,7 +5,7 @@
 //! answers is asked for some weeks and then no more.
 
 use super::{Rest, Round, TaskAction, TaskContent, TaskKind, TaskSource, Whom};
-use crate::husbandry::follow_up::{self, FollowUpQuestion};
+use crate::follow_up::{self, FollowUpQuestion};
 use crate::records::health::HealthKind;
 
 pub(super) fn tasks(round: &mut Round<'_>) {

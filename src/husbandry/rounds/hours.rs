@@ -4,7 +4,7 @@
 //! hour here, so the time of the next look is told with the task.
 
 use super::{FedByHand, Rest, Round, TaskAction, TaskContent, TaskKind, TaskSource, Turn, Whom};
-use crate::husbandry::findings::{COLD_SOURCE, temperatures};
+use crate::findings::{COLD_SOURCE, temperatures};
 use crate::quantity::Moment;
 use crate::records::HISTORY;
 use crate::records::health::HealthKind;

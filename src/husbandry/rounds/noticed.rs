@@ -4,7 +4,7 @@
 //! illness ended that nobody closed.
 
 use super::{Advice, Rest, Round, TaskAction, TaskContent, TaskKind, TaskSource, Turn, Whom};
-use crate::husbandry::findings::{Finding, FindingRule, Urgency};
+use crate::findings::{Finding, FindingRule, Urgency};
 use crate::records::health::HealthKind;
 
 /// Whatever was noticed above steady, all that is said of one puppy together. Care and

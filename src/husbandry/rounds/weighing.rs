@@ -6,10 +6,10 @@
 //! once a week.
 
 use super::{Rest, Round, TaskAction, TaskContent, TaskKind, TaskSource, Turn, WeighInState, Whom};
-use crate::husbandry::PuppyFigures;
-use crate::husbandry::thresholds::{Threshold, Thresholds, WEEKLY as WEEK};
+use crate::PuppyFigures;
 use crate::quantity::Day;
 use crate::records::HISTORY;
+use crate::thresholds::{Threshold, Thresholds, WEEKLY as WEEK};
 
 /// Days of age in which puppies are weighed twice a day.
 const FIRST_WEEK: i64 = 7;

@@ -10,8 +10,8 @@ use super::{
     RecordField, RuleBook, RuleSource, Subject, Verdict, books_for, compare, kinship,
     missing_in_advert, missing_in_record,
 };
-use crate::husbandry::gestation::Due;
-use crate::husbandry::prospect::PairRules;
+use crate::gestation::Due;
+use crate::prospect::PairRules;
 use crate::quantity::{Day, Id, Span};
 use crate::records::dog::{Dog, Home};
 use crate::records::kennel::{Kennel, Numbers};
@@ -340,7 +340,7 @@ fn of_the_litter(litter: &Litter, birth: &Birth) -> Vec<RecordField> {
     if !litter.mated.is_empty() {
         has.push(RecordField::MatingDates);
     }
-    if crate::husbandry::birth::placentas(litter).out.is_some() {
+    if crate::birth::placentas(litter).out.is_some() {
         has.push(RecordField::Placentas);
     }
     if birth.remarks.is_some() || litter.remarks.is_some() {

@@ -1,7 +1,7 @@
 //! Seasons against published intervals, by hand, and against a calendar that is moved.
 
 use super::*;
-use crate::husbandry::tests::day;
+use crate::testing::day;
 use proptest::prelude::*;
 
 fn dog(yaml: &str) -> Dog {

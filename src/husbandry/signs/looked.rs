@@ -31,12 +31,12 @@ const NEAR: usize = 3;
 /// Whether a check closes what was noted before it: it is not the keeper's own, and says neither
 /// that nothing has changed nor that it is worse.
 #[must_use]
-pub(in crate::husbandry) fn closes(check: &Check, keeper: &str) -> bool {
+pub(crate) fn closes(check: &Check, keeper: &str) -> bool {
     !is_own(check, keeper) && !says_no_better(check)
 }
 
 /// Whether the keeper made it: by name, by a part of it, or as `me`.
-pub(in crate::husbandry) fn is_own(check: &Check, keeper: &str) -> bool {
+pub(crate) fn is_own(check: &Check, keeper: &str) -> bool {
     let Some(by) = &check.by else { return false };
     let keeper = small(keeper);
     let by = small(by);

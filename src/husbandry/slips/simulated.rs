@@ -9,10 +9,10 @@ use super::{WeightLine, WrittenWeight};
 
 /// A small generator of random numbers (`SplitMix64`: Steele, Lea and Flood 2014, constants from
 /// memory), the same on every machine.
-pub(in crate::husbandry) struct Dice(u64);
+pub(crate) struct Dice(u64);
 
 impl Dice {
-    pub(in crate::husbandry) fn new(seed: u64) -> Self {
+    pub(crate) fn new(seed: u64) -> Self {
         Self(seed.wrapping_mul(0x9E37_79B9_7F4A_7C15) ^ 0xD1B5_4A32_D192_ED03)
     }
 
@@ -26,25 +26,25 @@ impl Dice {
 
     /// Between 0 and 1.
     #[expect(clippy::cast_precision_loss, reason = "53 bits fit")]
-    pub(in crate::husbandry) fn unit(&mut self) -> f64 {
+    pub(crate) fn unit(&mut self) -> f64 {
         (self.next() >> 11) as f64 / (1_u64 << 53) as f64
     }
 
-    pub(in crate::husbandry) fn between(&mut self, low: f64, high: f64) -> f64 {
+    pub(crate) fn between(&mut self, low: f64, high: f64) -> f64 {
         low + (high - low) * self.unit()
     }
 
-    pub(in crate::husbandry) fn chance(&mut self, p: f64) -> bool {
+    pub(crate) fn chance(&mut self, p: f64) -> bool {
         self.unit() < p
     }
 
     /// One of `count`.
     #[expect(clippy::cast_possible_truncation, reason = "smaller than count")]
-    pub(in crate::husbandry) fn one_of(&mut self, count: usize) -> usize {
+    pub(crate) fn one_of(&mut self, count: usize) -> usize {
         (self.next() % count as u64) as usize
     }
 
-    pub(in crate::husbandry) fn normal(&mut self, sd: f64) -> f64 {
+    pub(crate) fn normal(&mut self, sd: f64) -> f64 {
         let (a, b) = (self.unit().max(1e-300), self.unit());
         (-2.0 * a.ln()).sqrt() * (std::f64::consts::TAU * b).cos() * sd
     }

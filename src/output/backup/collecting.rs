@@ -4,9 +4,9 @@
 //! not be taken. Links are not followed, and what is being written at this moment is no file yet.
 
 use super::names::{FILES, FOLDERS, fault};
-use crate::output::disk::Result;
-use crate::output::error::WriteError;
-use crate::output::{locking, waiting};
+use crate::disk::Result;
+use crate::error::WriteError;
+use crate::{locking, waiting};
 use std::io::ErrorKind;
 use std::path::{Path, PathBuf};
 use std::time::SystemTime;

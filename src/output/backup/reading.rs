@@ -10,7 +10,7 @@ use super::{
     ABOUT, BackupError, BackupList, COMMENT, KENNEL, KIND, LIST, NOTATION, PIECE, SECRETS,
     SecretsKept,
 };
-use crate::output::error::WriteError;
+use crate::error::WriteError;
 use serde::Deserialize;
 use sha2::{Digest as _, Sha256};
 use std::collections::BTreeSet;

@@ -8,9 +8,9 @@
 use super::BackupError;
 use super::names::windows_fault;
 use super::reading::BackupFile;
-use crate::output::error::WriteError;
-use crate::output::site_path::below;
-use crate::output::{disk, system};
+use crate::error::WriteError;
+use crate::site_path::below;
+use crate::{disk, system};
 use fs4::FileExt;
 use std::collections::BTreeSet;
 use std::fs::File;

@@ -11,8 +11,8 @@ use super::{
     ABOUT, BackupError, BackupList, COMMENT, KENNEL, KIND, LIST, ListedFile, NOTATION, PIECE,
     SECRETS, SecretsKept,
 };
-use crate::output::error::WriteError;
-use crate::output::{disk, locking, system, waiting};
+use crate::error::WriteError;
+use crate::{disk, locking, system, waiting};
 use fs4::FileExt;
 use sha2::{Digest as _, Sha256};
 use std::fs::File;

@@ -4,7 +4,7 @@
 #![allow(clippy::disallowed_methods, reason = "tests put files where they like")]
 
 use super::*;
-use crate::output::fault::{self, Fault, Killed, NO_WAITING};
+use crate::fault::{self, Fault, Killed, NO_WAITING};
 use std::fs;
 use std::path::Path;
 
@@ -268,7 +268,7 @@ fn rights_stay_links_and_read_only_files_are_refused() {
 
 #[test]
 fn what_the_lock_says_cannot_forge_a_message() {
-    let named = crate::output::locking::named;
+    let named = crate::locking::named;
     assert_eq!(named("weigh, process 12\n"), "weigh, process 12");
     assert_eq!(named("\u{1b}[2J"), "[2J");
     assert_eq!(named(""), "another run");

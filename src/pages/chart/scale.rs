@@ -7,22 +7,22 @@ use crate::audience::ChartLine;
 use crate::quantity::Weight;
 
 /// Width of the whole chart.
-pub(in crate::pages) const WIDTH: f64 = 720.0;
+pub(crate) const WIDTH: f64 = 720.0;
 /// Height of the whole chart.
-pub(in crate::pages) const HEIGHT: f64 = 380.0;
+pub(crate) const HEIGHT: f64 = 380.0;
 /// Room for the labels of weights.
-pub(in crate::pages) const LEFT: f64 = 54.0;
+pub(crate) const LEFT: f64 = 54.0;
 /// Room for the names of lines.
-pub(in crate::pages) const RIGHT: f64 = 96.0;
+pub(crate) const RIGHT: f64 = 96.0;
 /// Room above the field.
-pub(in crate::pages) const TOP: f64 = 16.0;
+pub(crate) const TOP: f64 = 16.0;
 /// Room for the labels of ages.
-pub(in crate::pages) const BOTTOM: f64 = 40.0;
+pub(crate) const BOTTOM: f64 = 40.0;
 /// The field is a little longer than the longest line.
 const MARGIN: f64 = 1.02;
 
 /// The smallest and largest day and weight that are drawn.
-pub(in crate::pages) struct Scale {
+pub(crate) struct Scale {
     days: f64,
     from: f64,
     to: f64,
@@ -32,7 +32,7 @@ pub(in crate::pages) struct Scale {
 
 impl Scale {
     /// The scale for some lines; nothing when there are no two weights to draw a line between.
-    pub(in crate::pages) fn of(lines: &[ChartLine], ounces: bool) -> Option<Self> {
+    pub(crate) fn of(lines: &[ChartLine], ounces: bool) -> Option<Self> {
         let points = || lines.iter().flat_map(|l| &l.points);
         if points().count() < 2 {
             return None;
@@ -57,32 +57,32 @@ impl Scale {
     }
 
     /// Where an age in days stands.
-    pub(in crate::pages) fn x(&self, days: f64) -> f64 {
+    pub(crate) fn x(&self, days: f64) -> f64 {
         LEFT + days / self.days * (WIDTH - LEFT - RIGHT)
     }
 
     /// Where a weight in grams stands.
-    pub(in crate::pages) fn y(&self, grams: f64) -> f64 {
+    pub(crate) fn y(&self, grams: f64) -> f64 {
         TOP + (self.to - grams) / (self.to - self.from) * (HEIGHT - TOP - BOTTOM)
     }
 
     /// The largest weight of the field, g.
-    pub(in crate::pages) fn top(&self) -> f64 {
+    pub(crate) fn top(&self) -> f64 {
         self.to
     }
 
     /// The smallest weight of the field, g.
-    pub(in crate::pages) fn bottom(&self) -> f64 {
+    pub(crate) fn bottom(&self) -> f64 {
         self.from
     }
 
     /// The age at which the longest line ends, days.
-    pub(in crate::pages) fn last_day(&self) -> f64 {
+    pub(crate) fn last_day(&self) -> f64 {
         self.days / MARGIN
     }
 
     /// Heights of the rules, and the weights that are written beside them.
-    pub(in crate::pages) fn weights(&self) -> Vec<(f64, String)> {
+    pub(crate) fn weights(&self) -> Vec<(f64, String)> {
         let rules = (0..)
             .map(|n| self.from + f64::from(n) * self.step)
             .take_while(|grams| *grams <= self.to + self.step / 2.0);
@@ -99,7 +99,7 @@ impl Scale {
     }
 
     /// Places of the marks along the time, and the ages that are written below them.
-    pub(in crate::pages) fn ages(&self) -> Vec<(f64, String)> {
+    pub(crate) fn ages(&self) -> Vec<(f64, String)> {
         let unit = if self.in_weeks() { 7.0 } else { 1.0 };
         let every = (self.days / unit / 10.0).ceil().max(1.0);
         let marks = (0..)
@@ -111,7 +111,7 @@ impl Scale {
     }
 
     /// The unit of ages, `weeks` or `days`.
-    pub(in crate::pages) fn unit(&self) -> &'static str {
+    pub(crate) fn unit(&self) -> &'static str {
         if self.in_weeks() { "weeks" } else { "days" }
     }
 

@@ -16,7 +16,7 @@ const LOW: f64 = 37.5;
 const MOST_LABELS: usize = 9;
 
 /// The curve; nothing for a single reading.
-pub(in crate::pages) fn temperatures(curve: &DamCurve) -> Option<String> {
+pub(crate) fn temperatures(curve: &DamCurve) -> Option<String> {
     let DamCurve {
         points,
         days,

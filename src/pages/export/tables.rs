@@ -7,7 +7,7 @@
 
 use super::schema;
 use crate::audience::keeper::Export;
-use crate::pages::cells;
+use crate::cells;
 use serde_json::Value;
 
 /// Parts of the export that are no table.

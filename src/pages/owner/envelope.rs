@@ -8,7 +8,7 @@
 
 use super::{Engine, PageError, seen_by_owner};
 use crate::audience::owner::LockedPage;
-use crate::pages::engine::BASE;
+use crate::engine::BASE;
 use base64::Engine as _;
 use base64::engine::general_purpose::STANDARD;
 use sha2::{Digest, Sha256};
@@ -66,7 +66,7 @@ pub fn sealed_in(html: &str) -> Option<&str> {
 }
 
 /// A script or style sheet for use inside a page.
-pub(in crate::pages) fn inline(engine: &Engine, name: &str) -> Result<String, PageError> {
+pub(crate) fn inline(engine: &Engine, name: &str) -> Result<String, PageError> {
     let text = engine.text(name).replace("\r\n", "\n");
     match ENDINGS
         .iter()
@@ -81,10 +81,7 @@ pub(in crate::pages) fn inline(engine: &Engine, name: &str) -> Result<String, Pa
 }
 
 /// Style sheets for use inside a page, with what all pages have in common before them.
-pub(in crate::pages) fn inline_styles(
-    engine: &Engine,
-    names: &[&str],
-) -> Result<String, PageError> {
+pub(crate) fn inline_styles(engine: &Engine, names: &[&str]) -> Result<String, PageError> {
     let names = std::iter::once(&BASE).chain(names);
     let texts: Result<Vec<_>, _> = names.map(|name| inline(engine, name)).collect();
     texts.map(|texts| texts.join("\n"))
@@ -92,7 +89,7 @@ pub(in crate::pages) fn inline_styles(
 
 /// The policy of a page that carries everything itself: its inline scripts and styles, and pictures
 /// from `images`.
-pub(in crate::pages) fn policy(html: &str, images: &str) -> String {
+pub(crate) fn policy(html: &str, images: &str) -> String {
     let (scripts, styles) = (hashes(html, "script"), hashes(html, "style"));
     format!(
         "default-src 'none'; script-src{scripts}; style-src{styles}; img-src {images}; base-uri \

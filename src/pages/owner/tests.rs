@@ -4,16 +4,16 @@ use super::*;
 use crate::audience::owner::{CareState, EventKind, LockedPage, locked, pages};
 use crate::audience::{Album, Picture};
 use crate::husbandry::compute;
-use crate::pages::{PaperFile, Slice};
 use crate::records::care_plan::CareKind;
 use crate::records::{Records, load};
+use crate::{PaperFile, Slice};
 use sha2::{Digest, Sha256};
 use std::collections::{BTreeMap, BTreeSet};
 use std::path::Path;
 use std::sync::Arc;
 
 fn demo() -> Records {
-    let content = Path::new(env!("CARGO_MANIFEST_DIR")).join("content");
+    let content = Path::new(env!("CARGO_MANIFEST_DIR")).join("../../content");
     load(&content, "2026-10-09T12:00:00Z".parse().unwrap())
         .unwrap()
         .records
@@ -555,15 +555,12 @@ fn rules_paper_units_and_dates_follow_the_family() {
             .unwrap()
     };
     let at_home = moss(&records);
-    assert_eq!(
-        crate::pages::sheet_of(&at_home.country),
-        crate::pages::pdf::PageSize::A4
-    );
+    assert_eq!(crate::sheet_of(&at_home.country), crate::pdf::PageSize::A4);
     family(&mut records, "US", Some("texas"));
     let abroad = moss(&records);
     assert_eq!(
-        crate::pages::sheet_of(&abroad.country),
-        crate::pages::pdf::PageSize::Letter
+        crate::sheet_of(&abroad.country),
+        crate::pdf::PageSize::Letter
     );
     let body = read(json(&abroad)["body"].as_str().unwrap());
     for words in ["October 23, 2026", " lb ", "data-dates=\"en-US\""] {

@@ -25,7 +25,7 @@
 
 use super::faults::LetterFault;
 use crate::audience::owner::{CareRecord, CareState, InvitationRecord, KennelRecord, PuppyRecord};
-use crate::pages::words;
+use crate::words;
 use chrono::{Days, NaiveDate, NaiveTime};
 use icalendar::{Alarm, Calendar, Component, Event, EventLike, EventStatus, Property};
 use sha2::{Digest, Sha256};
@@ -335,7 +335,7 @@ fn plain(text: &str) -> String {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::pages::papers::samples;
+    use crate::papers::samples;
 
     fn text(record: &PuppyRecord) -> String {
         String::from_utf8(calendar(record).unwrap().unwrap()).unwrap()

@@ -11,10 +11,10 @@
 //! square with the code holds plain words, which a telephone offers to copy and does not open.
 //! Without an address there is no square to open, and the file on the stick is opened.
 
+use crate::PageError;
 use crate::audience::owner::{KennelRecord, OwnerPage};
-use crate::pages::PageError;
-use crate::pages::papers::{LetterFault, Sheet, typeset};
-use crate::pages::pdf::{Block, Document};
+use crate::papers::{LetterFault, Sheet, typeset};
+use crate::pdf::{Block, Document};
 use crate::sealing::code::AccessCode;
 use qrcode::{Color, EcLevel, QrCode};
 
@@ -172,7 +172,7 @@ fn heading(text: &str) -> Block {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::pages::papers::samples;
+    use crate::papers::samples;
 
     fn code() -> AccessCode {
         let mut next = 0;
@@ -228,7 +228,7 @@ mod tests {
             (Sheet::Letter, None),
         ] {
             assert_eq!(
-                crate::pages::pdf::sheets(&document(&page, address, &code(), sheet)).unwrap(),
+                crate::pdf::sheets(&document(&page, address, &code(), sheet)).unwrap(),
                 1,
                 "{sheet:?} {address:?}"
             );

@@ -25,7 +25,7 @@ pub enum LetterFault {
     Zip(#[from] zip::result::ZipError),
     /// A PDF.
     #[error("cannot make the PDF: {0}")]
-    Pdf(#[from] crate::pages::pdf::NotTypeset),
+    Pdf(#[from] crate::pdf::NotTypeset),
 }
 
 impl From<csv::Error> for LetterFault {

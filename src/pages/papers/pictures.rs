@@ -8,7 +8,7 @@ use super::Slice;
 use super::faults::LetterFault;
 use crate::audience::owner::OwnerPicture;
 use crate::output::Content;
-use crate::pages::{Photos, PictureFile};
+use crate::{Photos, PictureFile};
 
 use std::io::{Cursor, Write};
 use zip::write::SimpleFileOptions;
@@ -133,7 +133,7 @@ fn near(renditions: &[PictureFile], width: u32) -> Option<&PictureFile> {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::pages::Prepared;
+    use crate::Prepared;
 
     fn album(sizes: &[[usize; 3]]) -> (Vec<OwnerPicture>, Photos) {
         let name = |n: usize| format!("litters/a/photos/{n}.jpg");

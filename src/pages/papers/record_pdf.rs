@@ -15,9 +15,9 @@ mod prose;
 mod vet;
 
 use crate::audience::owner::{NoteRecord, OwnerPage, PuppyRecord};
-use crate::pages::pdf::{Block, Document, PageSize as Sheet};
-use crate::pages::words;
+use crate::pdf::{Block, Document, PageSize as Sheet};
 use crate::quantity::capital;
+use crate::words;
 
 /// The record as a document. `figure` is the mark of the signed record.
 pub(super) fn document(page: &OwnerPage, figure: &str, sheet: Sheet) -> Document {

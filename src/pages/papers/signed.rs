@@ -8,7 +8,7 @@
 
 use super::faults::LetterFault;
 use crate::audience::owner::PuppyRecord;
-use crate::pages::links::absolute;
+use crate::links::absolute;
 use crate::sealing::jws::SigningKey;
 use schemars::generate::SchemaSettings;
 use schemars::transform::RecursiveTransform;
@@ -122,7 +122,7 @@ fn without_null(schema: &mut Schema) {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::pages::papers::samples;
+    use crate::papers::samples;
     use crate::sealing::jws::verify;
 
     #[test]

@@ -6,7 +6,7 @@
 
 use super::faults::LetterFault;
 use crate::audience::owner::{EventRecord, LookedAt, PuppyRecord, WeightRecord};
-use crate::pages::cells;
+use crate::cells;
 use crate::quantity::Weight;
 
 const WEIGHTS: [&str; 6] = ["at", "age_days", "grams", "ounces", "change_grams", "birth"];
@@ -149,8 +149,8 @@ fn table<const N: usize>(
 mod tests {
     use super::*;
     use crate::audience::owner::EventKind;
-    use crate::pages::cells::BYTE_ORDER_MARK;
-    use crate::pages::papers::samples;
+    use crate::cells::BYTE_ORDER_MARK;
+    use crate::papers::samples;
 
     fn read(bytes: &[u8]) -> Vec<Vec<String>> {
         let plain = bytes.strip_prefix(BYTE_ORDER_MARK).unwrap();

@@ -1,8 +1,8 @@
 //! Tests of all papers together.
 
 use super::*;
+use crate::Prepared;
 use crate::audience::owner::OwnerPicture;
-use crate::pages::Prepared;
 use crate::photos::{Photo, Rendition};
 use crate::sealing::jws::verify;
 use serde_json::Value;

@@ -13,7 +13,7 @@ use std::collections::BTreeMap;
 use std::path::Path;
 
 fn made(keys: &[String]) -> Result<String, PageError> {
-    let content = Path::new(env!("CARGO_MANIFEST_DIR")).join("content");
+    let content = Path::new(env!("CARGO_MANIFEST_DIR")).join("../../content");
     let records = load(&content, "2026-10-09T12:00:00Z".parse().unwrap())
         .unwrap()
         .records

@@ -107,7 +107,7 @@ fn key_text(key: &str) -> String {
 }
 
 /// A text as YAML writes it; `inside` brackets a comma ends a value.
-pub(in crate::records) fn scalar(text: &str, inside: bool) -> String {
+pub(crate) fn scalar(text: &str, inside: bool) -> String {
     if is_plain(text, inside) {
         return text.to_owned();
     }

@@ -2,8 +2,8 @@
 
 use super::*;
 use crate::quantity::WeightEntry;
-use crate::records::weights::{WeightsBlock, WrittenWeighIn};
-use crate::records::{health, weights};
+use crate::weights::{WeightsBlock, WrittenWeighIn};
+use crate::{health, weights};
 use proptest::prelude::*;
 
 const FILE: &str = "litters/spring/weights.yaml";

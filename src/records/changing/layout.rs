@@ -4,7 +4,7 @@
 //! lines ends, where a value may go behind its key and which lines belong to an entry is found out
 //! here.
 
-use crate::records::reading::{NodeContent, NodeId, Tree};
+use crate::reading::{NodeContent, NodeId, Tree};
 
 /// The byte at which the line of a byte begins.
 pub(super) fn line_start(text: &str, at: usize) -> usize {

@@ -5,8 +5,8 @@
 //! reads as the new meaning is it given away.
 
 use super::Change;
-use crate::records::problem::Step;
-use crate::records::reading::{NodeContent, NodeId, Tree};
+use crate::problem::Step;
+use crate::reading::{NodeContent, NodeId, Tree};
 use serde_yaml::Value;
 use std::collections::BTreeMap;
 

@@ -5,9 +5,9 @@
 
 use super::meaning::Meaning;
 use super::{Change, Parts, spliced, typed};
+use crate::photo;
+use crate::problem::{Place, Problem, Step, key_path};
 use crate::quantity::Id;
-use crate::records::photo;
-use crate::records::problem::{Place, Problem, Step, key_path};
 use serde_yaml::Value;
 use std::collections::BTreeMap;
 

@@ -11,10 +11,10 @@ use super::layout::{
     is_left_out, is_line_over, line_end, line_start, next_line, room_behind, skip_blanks,
 };
 use super::{Change, Edit};
-use crate::records::adding;
-use crate::records::problem::Step;
-use crate::records::reading::{NodeContent, NodeId, Tree};
-use crate::records::writing;
+use crate::adding;
+use crate::problem::Step;
+use crate::reading::{NodeContent, NodeId, Tree};
+use crate::writing;
 use serde_yaml::Value;
 
 /// A text with its tree.

@@ -5,9 +5,9 @@
 //! What may be a number is written as one only where the record's schema has a number there.
 
 use super::meaning::Meaning;
-use crate::records::problem::{Place, Problem, Step};
-use crate::records::reading::{Tree, suggestion};
-use crate::records::{schema, text_file};
+use crate::problem::{Place, Problem, Step};
+use crate::reading::{Tree, suggestion};
+use crate::{schema, text_file};
 use serde_json::Value as Json;
 use serde_yaml::Value;
 

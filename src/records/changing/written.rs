@@ -5,8 +5,8 @@
 
 use super::Parts;
 use super::meaning::is_nothing;
-use crate::records::problem::{Problem, Step};
-use crate::records::reading::{NodeContent, NodeId, Tree};
+use crate::problem::{Problem, Step};
+use crate::reading::{NodeContent, NodeId, Tree};
 use std::ops::Range;
 
 /// A value as it was written.

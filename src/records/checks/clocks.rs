@@ -22,7 +22,7 @@ struct Change {
 
 /// The changes of one place, in the order of time.
 #[derive(Debug, Default)]
-pub(in crate::records) struct Clocks {
+pub(crate) struct Clocks {
     changes: Vec<Change>,
 }
 

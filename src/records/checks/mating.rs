@@ -3,9 +3,9 @@
 //! In: one litter. Out: problems, each with both places.
 
 use super::out_of_order;
+use crate::LitterFolder;
+use crate::problem::{Place, Problem, Step, key_path};
 use crate::quantity::Day;
-use crate::records::LitterFolder;
-use crate::records::problem::{Place, Problem, Step, key_path};
 
 /// Days from ovulation to the nearest mating that can give puppies, with room: fertile days are two
 /// to four days after ovulation (LH surge + 4 to 6), and sperm live up to about a week (from

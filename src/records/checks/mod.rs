@@ -19,8 +19,7 @@ mod weights;
 mod wrong_day;
 
 pub use puppies::is_reserved;
-#[cfg(test)]
-pub(crate) use wrong_day::{Weighed, off_their_day};
+pub use wrong_day::{Weighed, off_their_day};
 
 use super::problem::{Place, Problem, Step};
 use super::source::Sources;

@@ -48,11 +48,7 @@ fn kennel(records: &Checked<'_>, problems: &mut Vec<Problem>) {
 
 /// What is checked of settings beyond their form; of a file with other problems too, so that all of
 /// them are told at once.
-pub(in crate::records) fn settings(
-    country: &str,
-    leaving_age: Option<Span>,
-    problems: &mut Vec<Problem>,
-) {
+pub(crate) fn settings(country: &str, leaving_age: Option<Span>, problems: &mut Vec<Problem>) {
     is_country(
         country,
         Place::path("kennel.yaml", key_path!["country"]),

@@ -7,7 +7,7 @@
 use super::super::WeighIn;
 use super::super::problem::{Place, Problem, key_path};
 use crate::quantity::Id;
-use crate::records::weights::DAM;
+use crate::weights::DAM;
 
 /// Fewer puppies than this prove nothing.
 const FEWEST: usize = 3;
@@ -21,7 +21,7 @@ const SCATTER: f64 = 0.08;
 const AMONG: [f64; 2] = [0.8, 1.5];
 
 /// One weigh-in: when, in days, and the grams of each puppy.
-pub(crate) type Weighed<'a> = (f64, Vec<(&'a Id, f64)>);
+pub type Weighed<'a> = (f64, Vec<(&'a Id, f64)>);
 
 pub(super) fn check(file: &str, weigh_ins: &[WeighIn], problems: &mut Vec<Problem>) {
     let Some(first) = weigh_ins.first() else {
@@ -51,7 +51,8 @@ pub(super) fn check(file: &str, weigh_ins: &[WeighIn], problems: &mut Vec<Proble
 }
 
 /// The weigh-ins whose weights are of another day, and whether they are too heavy for theirs.
-pub(crate) fn off_their_day(weighed: &[Weighed<'_>]) -> Vec<(usize, bool)> {
+#[must_use]
+pub fn off_their_day(weighed: &[Weighed<'_>]) -> Vec<(usize, bool)> {
     let off = |n: usize| {
         let (now, weights) = &weighed[n];
         let (mut heavy, mut light, mut turns) = (true, true, 0);

@@ -9,8 +9,8 @@ use super::{
     Check, ChipImplant, Feed, FollowUp, HealthEntry, HealthKind, Illness, LabTest, Parasite,
     Treatment, Vaccination,
 };
+use crate::OneOrMany;
 use crate::quantity::{ChipNumber, Day, Energy, FeedAmount, Id, Moment, Temperature, Text, Weight};
-use crate::records::OneOrMany;
 use std::fmt;
 
 /// What a detail says.

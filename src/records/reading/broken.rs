@@ -25,7 +25,7 @@ pub(super) struct Explained {
 
 /// The text with the line as it should be, so that reading can go on behind it.
 #[derive(Debug)]
-pub(in crate::records) struct MendedText {
+pub(crate) struct MendedText {
     pub(super) text: String,
     /// Where the line begins, how long it was, and how long it is now.
     at: usize,

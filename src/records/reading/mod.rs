@@ -27,7 +27,7 @@ use serde_json::Value;
 use std::{borrow::Cow, collections::BTreeSet, ops::Range};
 
 /// A node's number.
-pub(in crate::records) type NodeId = usize;
+pub(crate) type NodeId = usize;
 
 /// More problems than this in one file are not listed: the file is something else altogether.
 const MOST_PROBLEMS: usize = 100;

@@ -19,10 +19,10 @@ const BLOCK: u8 = 3;
 const ALIAS: u8 = 4;
 
 /// The nodes of a text, each one before its parts; the first is the root.
-pub(in crate::records) type Plain<'t> = Vec<PlainNode<'t>>;
+pub(crate) type Plain<'t> = Vec<PlainNode<'t>>;
 
 /// The nodes of a tree; nothing for one with more than can be numbered.
-pub(in crate::records) fn plain<'t>(tree: &'t Tree<'_>) -> Option<Plain<'t>> {
+pub(crate) fn plain<'t>(tree: &'t Tree<'_>) -> Option<Plain<'t>> {
     let number = |node: &usize| u32::try_from(*node).ok();
     let plain = |content: &'t NodeContent<'_>| {
         Some(match content {
@@ -73,9 +73,7 @@ impl<'de> Deserialize<'de> for NodeContent<'de> {
 }
 
 /// The record in a text taken apart; nothing where there is none.
-pub(in crate::records) fn read_plain<T: DeserializeOwned>(
-    nodes: Vec<NodeContent<'_>>,
-) -> Option<T> {
+pub(crate) fn read_plain<T: DeserializeOwned>(nodes: Vec<NodeContent<'_>>) -> Option<T> {
     let count = nodes.len();
     // A part comes after what it is a part of, an alias after what it stands for: nothing can hold
     // itself.

@@ -8,7 +8,7 @@ use super::tree::{NodeContent, Tree};
 
 /// Where new entries of a list can go.
 #[derive(Debug, PartialEq, Eq)]
-pub(in crate::records) enum Room {
+pub(crate) enum Room {
     /// There is no such key.
     NoKey,
     /// The key is there with no value, or with one that has no room.
@@ -24,7 +24,7 @@ pub(in crate::records) enum Room {
 
 impl Tree<'_> {
     /// What stands before the keys of a record; nothing when it is no block of lines.
-    pub(in crate::records) fn key_indent(&self, text: &str) -> Option<String> {
+    pub(crate) fn key_indent(&self, text: &str) -> Option<String> {
         let NodeContent::Block(entries) = self.content(self.root()) else {
             return None;
         };
@@ -38,7 +38,7 @@ impl Tree<'_> {
     }
 
     /// Where entries can be added to the list of a key of the record.
-    pub(in crate::records) fn room_in(&self, text: &str, key: &str) -> Room {
+    pub(crate) fn room_in(&self, text: &str, key: &str) -> Room {
         let NodeContent::Block(entries) = self.content(self.root()) else {
             return Room::Closed;
         };
@@ -82,7 +82,7 @@ impl Tree<'_> {
 
     /// The text with one more line of a key in an entry of a list; nothing where there is no room
     /// for it. Whoever asks reads the result again.
-    pub(in crate::records) fn with_line(
+    pub(crate) fn with_line(
         &self,
         text: &str,
         list: &str,

@@ -1,8 +1,8 @@
 //! `serde_yaml` reads the same, and reading goes on after every problem.
 
 use super::*;
-use crate::records::litter::Litter;
-use crate::records::weights::WeightsBlock;
+use crate::litter::Litter;
+use crate::weights::WeightsBlock;
 
 const LITTER: &str = "name: Autumn\ndam: juno\nsire: corvin\nmated: 2026-08-02\npuppies:\n  - { \
                       id: fern, sex: female, weight: 212 g, vigour: [{ at: 5 min, heart: 2 }] }\n  \

@@ -15,17 +15,17 @@ use std::ops::Range;
 
 /// A syntax error, with the place where reading stopped.
 #[derive(Debug)]
-pub(in crate::records) struct Syntax {
-    pub(in crate::records) code: &'static str,
-    pub(in crate::records) message: String,
-    pub(in crate::records) hint: String,
-    pub(in crate::records) range: Range<usize>,
+pub(crate) struct Syntax {
+    pub(crate) code: &'static str,
+    pub(crate) message: String,
+    pub(crate) hint: String,
+    pub(crate) range: Range<usize>,
     /// The same text without this error, where that could be guessed.
     pub(super) mended: Option<Box<MendedText>>,
 }
 
 #[derive(Debug)]
-pub(in crate::records) enum NodeContent<'t> {
+pub(crate) enum NodeContent<'t> {
     /// Text as written, and whether it stood without quotes.
     Scalar {
         text: Cow<'t, str>,
@@ -48,7 +48,7 @@ struct Spot {
 
 /// A parsed text.
 #[derive(Debug)]
-pub(in crate::records) struct Tree<'t> {
+pub(crate) struct Tree<'t> {
     nodes: Vec<NodeContent<'t>>,
     /// Where each stands; none for nodes that stand nowhere.
     spots: Vec<Spot>,
@@ -64,7 +64,7 @@ impl<'t> Tree<'t> {
     ///
     /// # Errors
     /// Where the YAML is broken, nested too deeply, or has a second document.
-    pub(in crate::records) fn parse(text: &'t str) -> Result<Self, Syntax> {
+    pub(crate) fn parse(text: &'t str) -> Result<Self, Syntax> {
         Builder::new(text).build(text).or_else(|syntax| {
             // YAML allows a tab behind a key, this parser does not; a blank in its place moves
             // nothing.
@@ -116,11 +116,11 @@ impl<'t> Tree<'t> {
         clippy::unused_self,
         reason = "that the first node is the root is a matter of the tree"
     )]
-    pub(in crate::records) fn root(&self) -> NodeId {
+    pub(crate) fn root(&self) -> NodeId {
         ROOT
     }
 
-    pub(in crate::records) fn content(&self, node: NodeId) -> &NodeContent<'t> {
+    pub(crate) fn content(&self, node: NodeId) -> &NodeContent<'t> {
         &self.nodes[node]
     }
 
@@ -128,37 +128,37 @@ impl<'t> Tree<'t> {
         self.out.contains(&node)
     }
 
-    pub(in crate::records) fn range(&self, node: NodeId) -> Range<usize> {
+    pub(crate) fn range(&self, node: NodeId) -> Range<usize> {
         self.spots.get(node).map_or(0..0, |spot| spot.range.clone())
     }
 
     /// All nodes.
-    pub(in crate::records) fn nodes(&self) -> impl Iterator<Item = NodeId> + use<> {
+    pub(crate) fn nodes(&self) -> impl Iterator<Item = NodeId> + use<> {
         0..self.nodes.len()
     }
 
     /// Whether any value is taken over from another place.
-    pub(in crate::records) fn has_aliases(&self) -> bool {
+    pub(crate) fn has_aliases(&self) -> bool {
         self.nodes
             .iter()
             .any(|node| matches!(node, NodeContent::Alias(_)))
     }
 
     /// Whether a text stands below a sign `|` or `>`.
-    pub(in crate::records) fn is_lines(&self, node: NodeId) -> bool {
+    pub(crate) fn is_lines(&self, node: NodeId) -> bool {
         self.spots.get(node).is_some_and(|spot| spot.is_lines)
     }
 
     /// Follows aliases to the node they stand for. Cycles cannot occur: an alias always points to
     /// an earlier, finished node.
-    pub(in crate::records) fn resolve(&self, mut node: NodeId) -> NodeId {
+    pub(crate) fn resolve(&self, mut node: NodeId) -> NodeId {
         while let NodeContent::Alias(target) = self.nodes[node] {
             node = target;
         }
         node
     }
 
-    pub(in crate::records) fn scalar(&self, node: NodeId) -> Option<&str> {
+    pub(crate) fn scalar(&self, node: NodeId) -> Option<&str> {
         match &self.nodes[self.resolve(node)] {
             NodeContent::Scalar { text, .. } => Some(text),
             _ => None,
@@ -166,7 +166,7 @@ impl<'t> Tree<'t> {
     }
 
     /// Whether a value counts as left out.
-    pub(in crate::records) fn is_nothing(&self, node: NodeId) -> bool {
+    pub(crate) fn is_nothing(&self, node: NodeId) -> bool {
         match &self.nodes[self.resolve(node)] {
             NodeContent::Scalar { text, plain: true } => {
                 matches!(&**text, "" | "~" | "null" | "Null" | "NULL")
@@ -212,7 +212,7 @@ impl<'t> Tree<'t> {
 
     /// Takes out keys that stand twice in one block: range of the second, range of the first, the
     /// key.
-    pub(in crate::records) fn take_doubles(&mut self) -> Vec<(Range<usize>, Range<usize>, String)> {
+    pub(crate) fn take_doubles(&mut self) -> Vec<(Range<usize>, Range<usize>, String)> {
         let mut doubles = Vec::new();
         let mut out = Vec::new();
         for node in &self.nodes {
@@ -275,7 +275,7 @@ impl<'t> Tree<'t> {
 
     /// The text of the value at the end of a path, as it was written; nothing where there is no
     /// such value.
-    pub(in crate::records) fn written(&self, path: &[Step]) -> Option<&str> {
+    pub(crate) fn written(&self, path: &[Step]) -> Option<&str> {
         let mut node = self.resolve(ROOT);
         for step in path {
             let next = match (&self.nodes[node], step) {
@@ -295,7 +295,7 @@ impl<'t> Tree<'t> {
 
     /// Where a path leads; where it ends early, the last thing on it that exists: for a block the
     /// key that led there.
-    pub(in crate::records) fn range_of(&self, path: &[Step]) -> Range<usize> {
+    pub(crate) fn range_of(&self, path: &[Step]) -> Range<usize> {
         let mut node = ROOT;
         let mut range = 0..0;
         for step in path {

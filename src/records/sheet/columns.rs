@@ -5,11 +5,11 @@
 
 use super::cells::{Cell, Row, is_blank};
 use super::times::{self, Order};
+use crate::litter::Puppy;
+use crate::naming::{self, PuppyNameError};
 use crate::quantity::{Id, Moment, Ribbon, Unreadable, WeightUnit};
-use crate::records::litter::Puppy;
-use crate::records::naming::{self, PuppyNameError};
-use crate::records::reading;
-use crate::records::weights::DAM;
+use crate::reading;
+use crate::weights::DAM;
 use chrono_tz::Tz;
 use std::collections::BTreeMap;
 

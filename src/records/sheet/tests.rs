@@ -2,7 +2,7 @@
 //! fault.
 
 use super::*;
-use crate::records::problem::At;
+use crate::problem::At;
 use proptest::prelude::*;
 
 fn folder() -> LitterFolder {

@@ -8,7 +8,6 @@
 
 use super::amounts::{day, moment, text};
 use super::dogs::registration;
-use crate::audience::words::rules::cite;
 use crate::husbandry::LitterFigures;
 use crate::husbandry::rules::{Keep, Missing, RuleBookFigures};
 use crate::quantity::{Day, Id};
@@ -16,6 +15,7 @@ use crate::records::health::HealthEntry;
 use crate::records::litter::{Fate, Offer, Puppy};
 use crate::records::owners::Homes;
 use crate::records::{LitterFolder, Records};
+use crate::words::rules::cite;
 use schemars::JsonSchema;
 use serde::Serialize;
 

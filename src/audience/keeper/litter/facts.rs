@@ -1,7 +1,7 @@
 //! What a litter’s page says as facts: the mating, the birth and the figures of both.
 
 use super::super::{BookContext, Fact, Facts, thin, words};
-use crate::audience::Dated;
+use crate::Dated;
 use crate::husbandry::LitterFigures;
 use crate::husbandry::birth::{HornPlacentas, Placentas};
 use crate::husbandry::gestation::{Certainty, Due};

@@ -4,7 +4,6 @@
 //! constant in small letters, where unit and source stand as well, and each slip with its words.
 //! The script has no number of its own that stands here.
 
-use crate::audience::words::slips::kind;
 use crate::husbandry::slips::curve::{
     EACH_SIDE, FIRST, FIRST_WANDER, FREEDOM, LATER_RATE, RATE_SPREAD, SCATTER, USUAL_RATES, WANDER,
 };
@@ -19,6 +18,7 @@ use crate::husbandry::slips::value::{
     LITTER_SHARE, LITTER_SPREAD, NEAR, NEARBY, NEWEST,
 };
 use crate::husbandry::slips::{MOST_LIKELIER, SlipKind};
+use crate::words::slips::kind;
 use serde::Serialize;
 
 /// All numbers of the model, by the file of their constants.

@@ -12,7 +12,7 @@ use crate::husbandry::gestation::Anchor;
 use crate::husbandry::gestation::temperature::{DamTemperature, Drop, DropSign, RoseAgain};
 use crate::husbandry::signs;
 use crate::husbandry::slips::SlipKind;
-use crate::husbandry::tests::day;
+use crate::husbandry::testing::day;
 use crate::husbandry::thresholds::Threshold;
 use crate::husbandry::trend::Trend;
 use crate::quantity::{Moment, Weight};

@@ -4,7 +4,7 @@ use super::{source, what};
 use crate::husbandry::findings::{FindingRule, Urgency};
 use crate::husbandry::rounds::{self as round, TaskAction, TaskKind, Turn, Whom};
 use crate::husbandry::seasons::SeasonNote;
-use crate::husbandry::tests::{day, each, kennel as made};
+use crate::husbandry::testing::{day, each, kennel as made};
 use crate::husbandry::{Figures, compute};
 use crate::quantity::Day;
 use crate::records::Records;

@@ -1,9 +1,9 @@
 //! The words of verdicts, and the tone of every text.
 
 use super::*;
-use crate::husbandry::rules::tests::{natural, nothing_known, ordinary, section, verdict, worst};
+use crate::husbandry::rules::samples::{natural, nothing_known, ordinary, section, verdict, worst};
 use crate::husbandry::rules::{CAUTION, Mating, MonthRead, all, compare};
-use crate::husbandry::tests::day;
+use crate::husbandry::testing::day;
 
 /// The figures of a verdict, what is not known, what is noted and where it comes from.
 fn whole(verdict: &Verdict) -> String {

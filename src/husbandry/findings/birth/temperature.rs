@@ -5,10 +5,10 @@
 //! hours after that; today has no hour, so the hours of today and of the evening before count.
 
 use super::super::{Case, DatedTemperature, Noticed, TemperatureBand, Urgency};
-use crate::husbandry::thresholds::{OWN, Threshold, Thresholds};
 use crate::quantity::{Day, Temperature};
 use crate::records::LitterFolder;
 use crate::records::litter::Puppy;
+use crate::thresholds::{OWN, Threshold, Thresholds};
 
 const TABLE: &str = "Small Animal Clinical Nutrition, 5th ed., table 16-1";
 const OLDER: &str = "Small Animal Clinical Nutrition, 5th ed., table 16-1, up from 37.8 °C; the \
@@ -20,7 +20,7 @@ const HOT: &str = "our own limit: 39.5 °C or more";
 const DEGREES_OVER: &str = "our own limit: in the first two weeks two degrees or more over the \
                             band of its age";
 /// Why a cold puppy is not fed, and looked at every half hour.
-pub(in crate::husbandry) const FED_COLD: &str = "advice of two practices: under 35 °C the gut \
+pub(crate) const FED_COLD: &str = "advice of two practices: under 35 °C the gut \
                                                  stops; warm slowly first, look every half hour, \
                                                  never feed";
 
@@ -43,9 +43,9 @@ const HOUR: i64 = 60;
 
 /// One reading, and why it is outside its band.
 #[derive(Debug, Clone, Copy)]
-pub(in crate::husbandry) struct TimedTemperature {
+pub(crate) struct TimedTemperature {
     /// The reading.
-    pub(in crate::husbandry) reading: DatedTemperature,
+    pub(crate) reading: DatedTemperature,
     judged: Option<Judged>,
 }
 
@@ -60,7 +60,7 @@ struct Judged {
 
 impl TimedTemperature {
     /// Whether it is a call because the puppy is cold.
-    pub(in crate::husbandry) fn is_cold(&self) -> bool {
+    pub(crate) fn is_cold(&self) -> bool {
         self.judged.is_some_and(|judged| judged.is_cold)
     }
 
@@ -147,7 +147,7 @@ fn fed_while_cold(case: &mut Case<'_>, readings: &[TimedTemperature]) {
 
 /// The readings of a puppy up to a day, in the order of time, each judged by the age on its own
 /// day.
-pub(in crate::husbandry) fn of_puppy(
+pub(crate) fn of_puppy(
     folder: &LitterFolder,
     puppy: &Puppy,
     limits: &Thresholds,
@@ -230,6 +230,6 @@ fn band(days: i64) -> (f64, f64) {
 }
 
 /// Thermometers show tenths; a Fahrenheit reading at the edge is not outside by a hundredth.
-pub(in crate::husbandry::findings) fn rounded(temperature: Temperature) -> f64 {
+pub(in crate::findings) fn rounded(temperature: Temperature) -> f64 {
     (temperature.celsius() * 10.0).round() / 10.0
 }

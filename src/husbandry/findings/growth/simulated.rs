@@ -19,14 +19,14 @@
 
 use super::super::tests::{puppy, records};
 use super::super::{Finding, FindingRule, Urgency, of_litter};
-use crate::husbandry::birth_weight::{Class, breed_class};
-use crate::husbandry::care::Care;
-use crate::husbandry::growth::Point;
-use crate::husbandry::slips::simulated::Dice;
-use crate::husbandry::thresholds::{Thresholds, thresholds};
-use crate::husbandry::{LitterFigures, trend};
+use crate::birth_weight::{Class, breed_class};
+use crate::care::Care;
+use crate::growth::Point;
 use crate::quantity::{Day, Id, Moment, Weight};
 use crate::records::{LitterFolder, Records, WeighIn};
+use crate::slips::simulated::Dice;
+use crate::thresholds::{Thresholds, thresholds};
+use crate::{LitterFigures, trend};
 use chrono::TimeDelta;
 use std::collections::BTreeMap;
 use std::ops::Range;
@@ -279,7 +279,7 @@ struct Watched<'a> {
 impl<'a> Watched<'a> {
     fn new(records: &'a Records) -> Self {
         let folder = records.litters.values().next().unwrap();
-        let whole = crate::husbandry::of_litter(records, folder);
+        let whole = crate::of_litter(records, folder);
         Self {
             folder,
             whole,

@@ -10,7 +10,7 @@ use crate::records::litter::Puppy;
 use crate::records::weights::DAM;
 
 /// What was written of one animal.
-pub(in crate::husbandry::findings) struct AllSaid<'a>(Vec<Said<'a>>);
+pub(in crate::findings) struct AllSaid<'a>(Vec<Said<'a>>);
 
 /// One thing that was written.
 pub(super) struct Said<'a> {
@@ -117,7 +117,7 @@ fn is_about_health(entry: &HealthEntry) -> bool {
 }
 
 /// What was written of a dam.
-pub(in crate::husbandry::findings) fn of_dam(folder: &LitterFolder) -> AllSaid<'_> {
+pub(in crate::findings) fn of_dam(folder: &LitterFolder) -> AllSaid<'_> {
     let mut written = AllSaid(Vec::new());
     for entry in folder.health.iter().filter(|entry| entry.is_for_dam()) {
         written.add(entry, Some(entry.whom.len() > 1));
@@ -135,10 +135,7 @@ pub(in crate::husbandry::findings) fn of_dam(folder: &LitterFolder) -> AllSaid<'
 
 /// What was written of a puppy. A remark about several is about those that it names, where it
 /// names any.
-pub(in crate::husbandry::findings) fn of_puppy<'a>(
-    folder: &'a LitterFolder,
-    puppy: &'a Puppy,
-) -> AllSaid<'a> {
+pub(in crate::findings) fn of_puppy<'a>(folder: &'a LitterFolder, puppy: &'a Puppy) -> AllSaid<'a> {
     let mut written = AllSaid(Vec::new());
     let born = folder.litter.born_on(puppy);
     if let Some((day, text)) = born.zip(puppy.remarks.as_ref()) {

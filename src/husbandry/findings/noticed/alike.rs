@@ -7,7 +7,7 @@ use super::Noticed;
 impl Noticed {
     /// Whether the same can be said of two puppies: littermates are not born in one minute, and a
     /// difference of an hour in their ages is none.
-    pub(in crate::husbandry) fn is_like(&self, other: &Self) -> bool {
+    pub(crate) fn is_like(&self, other: &Self) -> bool {
         let near = |one: f64, other: f64| (one - other).abs() < 1.0 / 24.0;
         let mut theirs = other.clone();
         match (self, &mut theirs) {

@@ -3,8 +3,8 @@
 //! In: what was noticed. Out: a [`FindingRule`], a source in words.
 
 use super::{DamTemperatureState, Noticed, WindowOf};
-use crate::husbandry::findings::FindingRule;
-use crate::husbandry::gestation::Anchor;
+use crate::findings::FindingRule;
+use crate::gestation::Anchor;
 
 impl Noticed {
     /// The rule that noticed it.

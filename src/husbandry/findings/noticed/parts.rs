@@ -5,8 +5,8 @@
 
 #[cfg(doc)]
 use super::Noticed;
-use crate::husbandry::findings::FindingRule;
-use crate::husbandry::gestation::Anchor;
+use crate::findings::FindingRule;
+use crate::gestation::Anchor;
 
 /// What later weights are held against.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -41,7 +41,7 @@ pub enum ClosedCall {
 
 impl ClosedCall {
     /// The rule of the call.
-    pub(in crate::husbandry::findings) fn rule(self) -> FindingRule {
+    pub(in crate::findings) fn rule(self) -> FindingRule {
         match self {
             Self::TotalLoss => FindingRule::TotalLoss,
             Self::LateLoss => FindingRule::LateLoss,

@@ -2,7 +2,7 @@
 
 use super::super::{Finding, Noticed, Unwell, Urgency};
 use super::{findings, puppy, records};
-use crate::husbandry::tests::each;
+use crate::testing::each;
 
 /// Findings that name no puppy, for health entries as they are written; born on 2026-10-01 at
 /// 08:00.

@@ -3,8 +3,8 @@
 use super::super::Urgency;
 use super::dam::told;
 use super::{findings, puppy, records};
-use crate::husbandry::tests::each;
 use crate::records::litter::Litter;
+use crate::testing::each;
 
 /// Findings about a bitch in whelp, due about 2026-10-28.
 fn expecting(today: &str, health: &str) -> Vec<(&'static str, Urgency)> {

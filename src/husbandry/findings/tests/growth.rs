@@ -1,11 +1,11 @@
 //! Weights that are old, weights after four weeks, and weights of a puppy without a birth weight.
 
 use super::{CHECKED, daily, puppy, records, records_on, rules_of};
-use crate::husbandry::findings::{Finding, FindingRule, Noticed, Start, Urgency};
-use crate::husbandry::of_litter;
-use crate::husbandry::tests::each;
+use crate::findings::{Finding, FindingRule, Noticed, Start, Urgency};
+use crate::of_litter;
 use crate::quantity::Day;
 use crate::records::Records;
+use crate::testing::each;
 
 fn found(records: &Records, id: &str) -> Vec<Finding> {
     let litter = of_litter(records, records.litters.values().next().unwrap());

@@ -3,7 +3,7 @@
 use super::super::{Finding, Noticed, Unwell, Urgency};
 use super::dam::{of_dam, told};
 use super::{findings, puppy, records};
-use crate::husbandry::tests::each;
+use crate::testing::each;
 
 /// One entry of the dam, with its hour; the puppy was born on 2026-10-01 at 08:00.
 fn at(moment: &str, signs: &str) -> String {

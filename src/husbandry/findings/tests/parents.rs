@@ -1,8 +1,8 @@
 //! Tests of the parents: genes before the birth, and examinations that had run out at the mating.
 
 use super::{Noticed, findings};
-use crate::husbandry::findings::{FindingRule, Urgency};
-use crate::husbandry::tests::kennel;
+use crate::findings::{FindingRule, Urgency};
+use crate::testing::kennel;
 
 /// What is found of a litter, its parents' files and its record given from the mating on.
 fn found(today: &str, dam: &str, sire: &str, litter: &str) -> Vec<(FindingRule, Urgency, Noticed)> {

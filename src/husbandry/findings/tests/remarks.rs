@@ -3,7 +3,7 @@
 
 use super::super::{Noticed, SaidIn, Urgency};
 use super::{CHECKED, findings, records};
-use crate::husbandry::tests::each;
+use crate::testing::each;
 
 /// What is said of the illness of each puppy of two, born on 2026-10-01 at 08:00, and of the dam.
 fn said(today: u32, weights: &str, health: &str) -> Vec<(String, Urgency, SaidIn)> {

@@ -6,7 +6,7 @@
 use super::super::{Detail, NewKeeper};
 use super::recalled;
 
-pub(in crate::husbandry::rules) static NEW_KEEPERS: [NewKeeper; 5] = [
+pub(in crate::rules) static NEW_KEEPERS: [NewKeeper; 5] = [
     NewKeeper {
         book: "england",
         details: &[

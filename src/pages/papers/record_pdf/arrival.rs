@@ -5,9 +5,9 @@
 
 use super::{heading, prose};
 use crate::audience::owner::{ChipRule, ChipToRegister, FirstDays, Food, OwnerPage, PromisedBy};
-use crate::pages::pdf::Block;
-use crate::pages::words;
+use crate::pdf::Block;
 use crate::quantity::capital;
+use crate::words;
 
 /// What working days are, beside a date that was counted in them.
 const WORKING_DAYS: &str = "Working days are Monday to Friday; public holidays are not known here.";

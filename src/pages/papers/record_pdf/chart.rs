@@ -5,9 +5,9 @@
 //! growth is drawn outside the field.
 
 use crate::audience::{Behind, ChartLine, GrowthChart};
-use crate::pages::chart::{BOTTOM, HEIGHT, LEFT, RIGHT, Scale, TOP, WIDTH};
-use crate::pages::pdf::{Drawing, Paint, Shape, Stroke, TextAnchor};
-use crate::pages::words;
+use crate::chart::{BOTTOM, HEIGHT, LEFT, RIGHT, Scale, TOP, WIDTH};
+use crate::pdf::{Drawing, Paint, Shape, Stroke, TextAnchor};
+use crate::words;
 
 const INK: [u8; 3] = [24, 24, 24];
 const GREY: [u8; 3] = [110, 110, 110];

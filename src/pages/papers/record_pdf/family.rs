@@ -10,9 +10,9 @@ use crate::audience::owner::{
     PuppyRecord, ScreeningRecord, VigourRecord,
 };
 use crate::audience::{TOO_FEW_ANCESTORS, percent};
-use crate::pages::pdf::Block;
-use crate::pages::words;
+use crate::pdf::Block;
 use crate::quantity::{capital, many};
+use crate::words;
 
 pub(super) fn blocks(record: &PuppyRecord, ounces: bool) -> Vec<Block> {
     let mut blocks = birth(&record.birth, &record.puppy, ounces);

@@ -6,9 +6,9 @@
 use super::{chart, heading, table};
 use crate::audience::GrowthChart;
 use crate::audience::owner::{PuppyRecord, WeightRecord};
-use crate::pages::pdf::Block;
-use crate::pages::words;
+use crate::pdf::Block;
 use crate::quantity::{many, weight_difference};
+use crate::words;
 
 pub(super) fn blocks(
     record: &PuppyRecord,

@@ -7,9 +7,9 @@
 use super::vet::{against_parasites, of_kind, when};
 use super::{Column, fact, heading, in_a_row, lines, table};
 use crate::audience::owner::{EventKind, EventRecord, LookedAt, PuppyRecord};
-use crate::pages::pdf::Block;
-use crate::pages::words;
+use crate::pdf::Block;
 use crate::quantity::capital;
+use crate::words;
 
 pub(super) fn blocks(record: &PuppyRecord, ounces: bool) -> Vec<Block> {
     let mut blocks: Vec<Block> = EventKind::ALL

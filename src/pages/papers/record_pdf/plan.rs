@@ -6,9 +6,9 @@
 use super::vet::{is_to_come, sources};
 use super::{heading, lines, table};
 use crate::audience::owner::{CareRecord, CareState, PuppyRecord};
-use crate::pages::pdf::Block;
-use crate::pages::words;
+use crate::pdf::Block;
 use crate::quantity::capital;
+use crate::words;
 
 pub(super) fn blocks(record: &PuppyRecord) -> Vec<Block> {
     let (care, steps): (Vec<&CareRecord>, Vec<&CareRecord>) = record

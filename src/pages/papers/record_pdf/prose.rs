@@ -4,7 +4,7 @@
 //! cannot be tapped; a picture leaves its words; HTML is dropped. Numbers of a list are written
 //! out.
 
-use crate::pages::pdf::Block;
+use crate::pdf::Block;
 use pulldown_cmark::{Event, Options, Parser, Tag, TagEnd};
 
 /// What was read so far.

@@ -2,8 +2,8 @@
 
 use super::*;
 use crate::audience::owner::{CareState, EventKind, EventRecord};
-use crate::pages::papers::samples;
-use crate::pages::pdf::typeset;
+use crate::papers::samples;
+use crate::pdf::typeset;
 
 fn made(record: PuppyRecord) -> Document {
     document(

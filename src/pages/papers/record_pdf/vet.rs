@@ -8,9 +8,9 @@ use crate::audience::owner::{
     CareRecord, CareState, CheckSeen, ChipRecord, EventKind, EventRecord, Glance, KennelRecord,
     PuppyRecord, VetRecord, WeightRecord,
 };
-use crate::pages::pdf::Block;
-use crate::pages::words;
+use crate::pdf::Block;
 use crate::quantity::{capital, many};
+use crate::words;
 
 pub(super) fn blocks(record: &PuppyRecord, glance: &Glance, ounces: bool) -> Vec<Block> {
     let Glance {

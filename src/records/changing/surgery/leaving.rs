@@ -5,8 +5,8 @@ use super::super::layout::{
     behind_properties, dash, end_of, is_flow, is_line_over, line_start, next_line, room_behind,
 };
 use super::{Edits, FoundNode, Surgeon};
-use crate::records::problem::Step;
-use crate::records::reading::{NodeContent, NodeId, Tree};
+use crate::problem::Step;
+use crate::reading::{NodeContent, NodeId, Tree};
 use serde_yaml::{Mapping, Value};
 
 impl Surgeon<'_> {

@@ -1,6 +1,13 @@
-//! Kennels made for one test, and the rows of what is asked of them.
+//! For tests of this floor and of those above it: kennels made for one test, and the rows of what
+//! is asked of them.
 //!
 //! In: files as a keeper writes them. Out: their records, which have no error.
+
+#![allow(
+    clippy::missing_panics_doc,
+    clippy::unwrap_used,
+    reason = "for tests alone"
+)]
 
 use crate::quantity::Day;
 use crate::records::{Records, load};
@@ -8,20 +15,24 @@ use chrono::{TimeZone, Utc};
 use std::fs;
 
 /// Rows of what is asked, what comes of it, and why if need be; each is held on its own.
+#[macro_export]
 macro_rules! each {
     ($($asked:expr => $expected:expr $(, $why:literal)?;)+) => {
         $(assert_eq!($asked, $expected $(, $why)?);)+
     };
 }
-pub(crate) use each;
+pub use crate::each;
 
-pub(crate) fn day(text: &str) -> Day {
+/// A day that is written rightly.
+#[must_use]
+pub fn day(text: &str) -> Day {
     text.parse().unwrap()
 }
 
 /// A kennel with a dam `d`, a sire `s` and these files, the later in place of one before it.
+#[must_use]
 #[expect(clippy::disallowed_methods, reason = "a kennel made for one test")]
-pub(crate) fn kennel(today: &str, region: Option<&str>, files: &[(&str, &str)]) -> Records {
+pub fn kennel(today: &str, region: Option<&str>, files: &[(&str, &str)]) -> Records {
     let home = tempfile::tempdir().unwrap();
     let region = region.map_or_else(String::new, |region| format!("region: {region}\n"));
     let head = format!(
