@@ -10,7 +10,7 @@
 //! (`single.rs`); a backup (`backup/`). `waiting.rs` names files that wait until they are whole.
 //!
 //! It must never change a file in place, follow a link, or lose or alter a file that it did not
-//! write. Beside `cache` it imports nothing from the rest of the crate.
+//! write. Beside `cache` it imports no other floor.
 //!
 //! # What happens in which order, and why
 //!
