@@ -5,13 +5,16 @@ use crate::support::files as support;
 use std::path::Path;
 use std::process::Command;
 
-/// A copy of the demo kennel: secrets are drawn beside the content, and nobody's own are touched.
+/// A copy of the demo kennel as it stands in this folder, beside all templates: secrets are drawn
+/// beside the content, and nobody's own are touched.
 fn kennel() -> tempfile::TempDir {
     let home = tempfile::tempdir().unwrap();
-    for (name, bytes) in support::files(&Path::new(env!("CARGO_MANIFEST_DIR")).join("content")) {
-        let path = home.path().join("content").join(name);
-        std::fs::create_dir_all(path.parent().unwrap()).unwrap();
-        std::fs::write(path, bytes).unwrap();
+    for folder in ["content", "templates"] {
+        for (name, bytes) in support::files(&Path::new(env!("CARGO_MANIFEST_DIR")).join(folder)) {
+            let path = home.path().join(folder).join(name);
+            std::fs::create_dir_all(path.parent().unwrap()).unwrap();
+            std::fs::write(path, bytes).unwrap();
+        }
     }
     home
 }

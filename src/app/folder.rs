@@ -89,7 +89,8 @@ impl Folder {
         shown.strip_prefix("./").map(str::to_owned).unwrap_or(shown)
     }
 
-    /// The keeper's own templates: name below the folder → text.
+    /// The keeper's own templates: name below the folder → text. Those of the desk are replaced by
+    /// nobody; where they stand, as beside the program's own source, they are passed over.
     pub fn own_templates(&self) -> Result<BTreeMap<String, String>, Error> {
         let mut own = BTreeMap::new();
         for listed in &self.list_templates()?.entries {
@@ -103,7 +104,7 @@ impl Folder {
             let ours = [".html", ".css", ".js"]
                 .iter()
                 .any(|ending| name.ends_with(ending));
-            if matches!(what, What::File(_)) && ours {
+            if matches!(what, What::File(_)) && ours && !name.starts_with("desk/") {
                 let text = fs::read_to_string(path)
                     .map_err(|error| Error::io("read the template", path, error))?;
                 own.insert(name, text);
