@@ -241,7 +241,33 @@ impl Kennel {
         }
         site
     }
+
+    /// What can be read in `public/`, file by file: not what is sealed, among whose letters any
+    /// short word may come up by chance.
+    pub fn readable(&self) -> BTreeMap<String, String> {
+        let public = tree(&self.at("public")).into_iter();
+        public
+            .map(|(file, bytes)| {
+                let text = String::from_utf8_lossy(&bytes).into_owned();
+                let sealed = text.split_once(SEALED.0).and_then(|(before, rest)| {
+                    let (_, after) = rest.split_once(SEALED.1)?;
+                    Some(format!("{before}{after}"))
+                });
+                assert!(
+                    sealed.is_some() || !file.starts_with("sealed/"),
+                    "nothing sealed is found in {file}"
+                );
+                (file, sealed.unwrap_or(text))
+            })
+            .collect()
+    }
 }
+
+/// Between what the sealed text of a page stands.
+pub const SEALED: (&str, &str) = (
+    "<script type=\"application/jose\" id=\"sealed\">",
+    "</script>",
+);
 
 /// The program under test: the one just built, or another that the environment names, such as the
 /// one for Windows (`tests/packages/windows-suite`).
