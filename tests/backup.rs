@@ -42,8 +42,7 @@ fn demo_with_200_pictures() -> Kennel {
 
 /// A kennel whose families have codes.
 fn with_codes() -> Kennel {
-    let kennel = Kennel::base();
-    kennel.run(&["publish"]).ends_with(0);
+    let kennel = Kennel::published();
     assert!(kennel.at("codes.yaml").exists());
     kennel
 }

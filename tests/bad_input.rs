@@ -25,8 +25,7 @@ use std::process::Command;
 /// refuse, and the site is as it was.
 #[track_caller]
 fn refused(break_it: impl FnOnce(&Kennel), file: &str, code: &str, words: &[&str]) -> Kennel {
-    let kennel = Kennel::base();
-    kennel.run(&["publish"]).ends_with(0);
+    let kennel = Kennel::published();
     let before = kennel.site();
     assert!(before.contains_key("public/index.html") && before.contains_key("private/index.html"));
     break_it(&kennel);
@@ -469,8 +468,7 @@ fn a_folder_that_may_not_be_written_stops_the_run_before_the_work() {
 
 #[test]
 fn a_folder_that_cannot_be_a_site_is_refused() {
-    let kennel = Kennel::base();
-    kennel.run(&["publish"]).ends_with(0);
+    let kennel = Kennel::published();
     kennel.change("kennel.yaml", "name: Tarnside", "name: Becksgill");
     fs::write(kennel.at("file"), "not a folder").unwrap();
     // What the program remembers may know of the attempt; nothing else may.
@@ -543,8 +541,7 @@ fn a_folder_that_cannot_be_a_site_is_refused() {
 /// fails.
 #[test]
 fn a_full_disk_leaves_the_old_site() {
-    let kennel = Kennel::base();
-    kennel.run(&["publish"]).ends_with(0);
+    let kennel = Kennel::published();
     let before = kennel.site();
     kennel.change("kennel.yaml", "name: Tarnside", "name: Becksgill");
     // Refused writes come back as errors when the signal is ignored; otherwise the signal ends the

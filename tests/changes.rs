@@ -347,8 +347,7 @@ fn a_puppy_a_dog_and_a_litter_get_other_names_wherever_they_are_named() {
 
 #[test]
 fn a_name_with_an_access_code_stays() {
-    let kennel = Kennel::base();
-    kennel.run(&["publish"]).ends_with(0);
+    let kennel = Kennel::published();
     assert!(
         kennel
             .run(&["rename", "puppy", "moss", "fern"])

@@ -108,6 +108,7 @@ fn every_field_of_every_record_is_changed_taken_out_set_again_and_undone() {
     let is_picture = |(name, _): &(&String, &Vec<u8>)| name.ends_with(".jpg");
     let picture = pictures.iter().find(is_picture).unwrap().1;
     kennel.write_bytes(&format!("dogs/{PORTRAIT}"), picture);
+    kennel.without_pages();
     let desk = desk(&kennel);
     let before = tree(&kennel.content());
     let (mut changed, mut taken_out, mut stay) =

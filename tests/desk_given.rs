@@ -2,19 +2,20 @@
 //! puppy, an export of all records. Each is what the commands make, is downloaded whole, and is
 //! given to nobody who did not ask with the desk's own form.
 
-use crate::support::Kennel;
 use crate::support::desk::{Answer, Desk, asks_without, get};
 use crate::support::forms::{Form, links, post};
+use crate::support::{Beginning, Kennel};
 use std::fs;
 
 fn published() -> (Kennel, Desk) {
-    let kennel = Kennel::base();
-    kennel.change(
-        "kennel.yaml",
-        "as_of:",
-        "site: https://tarnside.example/\nas_of:",
-    );
-    kennel.run(&["publish"]).ends_with(0);
+    static PUBLISHED: Beginning = Beginning::new();
+    let kennel = PUBLISHED.kennel(|| {
+        let kennel = Kennel::base();
+        let site = "site: https://tarnside.example/\nas_of:";
+        kennel.change("kennel.yaml", "as_of:", site);
+        kennel.run(&["publish"]).ends_with(0);
+        kennel
+    });
     let desk = Desk::of(kennel.path());
     (kennel, desk)
 }

@@ -281,8 +281,7 @@ fn a_kennel_in_this_folder_or_named_goes_before_the_one_that_is_remembered() {
 
 #[test]
 fn the_first_page_tells_of_the_last_backup_and_of_codes_that_are_missing() {
-    let kennel = Kennel::base();
-    kennel.run(&["publish"]).ends_with(0);
+    let kennel = Kennel::published();
     let elsewhere = tempfile::tempdir().unwrap();
     let desk = Desk::of(kennel.path());
     assert!(desk.book("/").text().contains("No backup was made yet."));
@@ -395,8 +394,7 @@ fn a_desk_can_be_ended_and_another_kennel_opened_from_it() {
 
 #[test]
 fn a_kennel_that_was_copied_whole_goes_on_as_it_was() {
-    let kennel = Kennel::base();
-    kennel.run(&["publish"]).ends_with(0);
+    let kennel = Kennel::published();
     let place = tempfile::tempdir().unwrap();
     let copy = place.path().join("copied");
     for (file, bytes) in tree(kennel.path()) {

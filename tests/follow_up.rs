@@ -4,7 +4,7 @@
 //! In: the base kennel with a puppy that went to one family, came back, and went to another. The
 //! words of the first are nobody's but the keeper's.
 
-use crate::support::{Kennel, now};
+use crate::support::{Beginning, Kennel, now};
 use litterfolio::audience::{Album, owner};
 use litterfolio::{husbandry, records};
 
@@ -65,6 +65,15 @@ fn kennel() -> Kennel {
     kennel
 }
 
+fn published() -> Kennel {
+    static PUBLISHED: Beginning = Beginning::new();
+    PUBLISHED.kennel(|| {
+        let kennel = kennel();
+        kennel.run(&["publish"]).ends_with(0);
+        kennel
+    })
+}
+
 fn book(kennel: &Kennel, page: &str) -> String {
     String::from_utf8(kennel.site()[&format!("private/{page}")].clone()).unwrap()
 }
@@ -113,8 +122,7 @@ fn the_next_family_reads_of_the_dog_and_nothing_of_the_family_before() {
 
 #[test]
 fn the_public_site_offers_one_that_came_back_only_when_it_is_called_available_and_says_no_more() {
-    let kennel = kennel();
-    kennel.run(&["publish"]).ends_with(0);
+    let kennel = published();
     let public = kennel.readable();
     assert!(
         public.keys().any(|path| path.contains("wren")),
@@ -148,8 +156,7 @@ fn the_public_site_offers_one_that_came_back_only_when_it_is_called_available_an
 
 #[test]
 fn the_keeper_sees_who_came_back_and_what_was_told_with_puppy_parents_and_people() {
-    let kennel = kennel();
-    kennel.run(&["publish"]).ends_with(0);
+    let kennel = published();
     let puppy = book(&kennel, "litters/spring/moss.html");
     for said in [
         "Came back",

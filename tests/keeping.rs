@@ -7,20 +7,13 @@ use std::fs;
 use std::path::Path;
 use std::process::{Command, Stdio};
 
-/// The base kennel, published, with a family that takes moss.
-fn published() -> Kennel {
-    let kennel = Kennel::base();
-    kennel.run(&["publish"]).ends_with(0);
-    kennel
-}
-
 fn read(path: &Path) -> String {
     fs::read_to_string(path).unwrap()
 }
 
 #[test]
 fn what_a_killed_run_left_of_secrets_is_told_and_removed() {
-    let kennel = published();
+    let kennel = Kennel::published();
     // As a run leaves it that is killed between writing and renaming.
     let left = [
         ".codes.yaml.litterfolio-4000001",
@@ -56,7 +49,7 @@ fn what_a_killed_run_left_of_secrets_is_told_and_removed() {
 
 #[test]
 fn a_second_version_of_the_secrets_is_told_and_left_as_it_is() {
-    let kennel = published();
+    let kennel = Kennel::published();
     let beside = ["codes (1).yaml", "signing-keys-LAPTOP.json"];
     for name in beside {
         fs::write(kennel.at(name), "code: SECRET").unwrap();
@@ -81,7 +74,7 @@ fn a_second_version_of_the_secrets_is_told_and_left_as_it_is() {
 
 #[test]
 fn a_run_that_is_still_at_work_is_left_alone() {
-    let kennel = published();
+    let kennel = Kennel::published();
     let waiting = kennel.at(".codes.yaml.litterfolio-4000001");
     fs::write(&waiting, "SECRET").unwrap();
     let held = fs::File::options()
@@ -197,7 +190,7 @@ mod unheard {
 
     #[test]
     fn output_that_cannot_be_written_is_a_run_that_failed() {
-        let kennel = published();
+        let kennel = Kennel::published();
         for arguments in [
             &["publish"][..],
             &["publish", "--json"],
@@ -226,7 +219,7 @@ mod unheard {
 
     #[test]
     fn a_new_code_is_never_lost_unseen() {
-        let kennel = published();
+        let kennel = Kennel::published();
         for output in [full, closed] {
             let before = read(&kennel.at("codes.yaml"));
             let ran = into(&kennel, output(), &["recode", "moss"]);
@@ -241,7 +234,7 @@ mod unheard {
 
 #[test]
 fn an_error_says_how_things_stand() {
-    let kennel = published();
+    let kennel = Kennel::published();
     // What is remembered of sealed pages cannot be written: site and book are new all the same.
     let remembered = kennel.at(".litterfolio/sealed.json");
     fs::remove_file(&remembered).unwrap();
@@ -306,7 +299,7 @@ mod no_file {
     #[test]
     fn a_pipe_or_a_link_in_place_of_the_secrets_is_named() {
         for name in ["codes.yaml", "signing-keys.json"] {
-            let kennel = published();
+            let kennel = Kennel::published();
             let own = kennel.at("elsewhere");
             fs::rename(kennel.at(name), &own).unwrap();
             assert!(
@@ -338,7 +331,7 @@ mod no_file {
 
     #[test]
     fn a_template_that_is_no_file_is_not_passed_over() {
-        let kennel = published();
+        let kennel = Kennel::published();
         let home = read(&kennel.at("public/index.html"));
         fs::create_dir_all(kennel.at("templates/visitor")).unwrap();
         fs::write(

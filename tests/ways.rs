@@ -4,9 +4,9 @@
 //! In: kennels with a desk, as a browser without script sees it. Out: the visible text of pages,
 //! links, records after a form was sent.
 
+use crate::support::Kennel;
 use crate::support::desk::{Desk, get};
 use crate::support::forms::{Form, form, links, number, undo, upload};
-use crate::support::{Kennel, tree};
 use std::collections::BTreeSet;
 
 /// What a reader sees of a page: its text without the tags, and without fields, scripts and the
@@ -55,19 +55,9 @@ fn is_file_name(line: &str) -> bool {
     line.ends_with(".yaml") && !line.contains(' ')
 }
 
-/// The demo kennel with its pictures.
-fn demo() -> Kennel {
-    let kennel = Kennel::empty();
-    let content = std::path::Path::new(env!("CARGO_MANIFEST_DIR")).join("content");
-    for (file, bytes) in tree(&content) {
-        kennel.write_bytes(&file, &bytes);
-    }
-    kennel
-}
-
 #[test]
 fn pages_of_the_book_speak_of_neither_files_nor_commands_at_the_desk() {
-    let kennel = demo();
+    let kennel = Kennel::published_demo();
     let desk = Desk::of(kennel.path());
     let mut pages = vec!["/people.html".to_owned(), "/".to_owned()];
     let mut read = 0;
@@ -100,8 +90,7 @@ fn pages_of_the_book_speak_of_neither_files_nor_commands_at_the_desk() {
 
 #[test]
 fn what_the_book_has_as_a_command_is_a_link_at_the_desk_and_a_command_in_the_files() {
-    let kennel = demo();
-    kennel.run(&["publish"]).ends_with(0);
+    let kennel = Kennel::published_demo();
     let file = std::fs::read_to_string(kennel.at("private").join("index.html")).unwrap();
     let commands = file.matches("<code>litterfolio ").count();
     assert!(commands > 2, "{commands}");

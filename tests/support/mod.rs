@@ -118,6 +118,36 @@ fn shown_characters(text: &str) -> String {
     out + rest
 }
 
+/// A kennel that many tests begin with: made once, and laid out anew for each of them.
+pub struct Beginning(OnceLock<Vec<(String, Vec<u8>, fs::Permissions)>>);
+
+impl Beginning {
+    /// Nothing is made yet.
+    pub const fn new() -> Self {
+        Self(OnceLock::new())
+    }
+
+    /// A copy of what `make` makes, when it is asked for the first time.
+    pub fn kennel(&self, make: impl FnOnce() -> Kennel) -> Kennel {
+        let files = self.0.get_or_init(|| {
+            let kennel = make();
+            let rights = |file: &str| fs::metadata(kennel.at(file)).unwrap().permissions();
+            tree(kennel.path())
+                .into_iter()
+                .map(|(file, bytes)| (file.clone(), bytes, rights(&file)))
+                .collect()
+        });
+        let kennel = Kennel::empty();
+        for (file, bytes, rights) in files {
+            let path = kennel.at(file);
+            fs::create_dir_all(path.parent().unwrap()).unwrap();
+            fs::write(&path, bytes).unwrap();
+            fs::set_permissions(&path, rights.clone()).unwrap();
+        }
+        kennel
+    }
+}
+
 /// A kennel folder that is gone when the test ends.
 pub struct Kennel {
     home: TempDir,
@@ -139,6 +169,29 @@ impl Kennel {
         let kennel = Self::empty();
         kennel.lay(&Section::all(BASE));
         kennel
+    }
+
+    /// The base kennel, published.
+    pub fn published() -> Self {
+        static PUBLISHED: Beginning = Beginning::new();
+        PUBLISHED.kennel(|| {
+            let kennel = Self::base();
+            kennel.run(&["publish"]).ends_with(0);
+            kennel
+        })
+    }
+
+    /// The demo kennel with its pictures, published.
+    pub fn published_demo() -> Self {
+        static PUBLISHED: Beginning = Beginning::new();
+        PUBLISHED.kennel(|| {
+            let kennel = Self::empty();
+            for (file, bytes) in tree(&Path::new(env!("CARGO_MANIFEST_DIR")).join("content")) {
+                kennel.write_bytes(&file, &bytes);
+            }
+            kennel.run(&["publish"]).ends_with(0);
+            kennel
+        })
     }
 
     /// A copy of the demo kennel's records; its pictures are there by name only, which is all that
