@@ -211,12 +211,29 @@ fn a_birth_weight_that_is_missing_or_stands_alone_says_so() {
         "Birth weight",
         "not known yet, because it is not on record; settled by `weight:`",
     );
-    let two = puppy("weight: 224 g") + "  - { id: wren, sex: male }\n";
-    Book::of(&two, "", "").says(
+    let with = |wren: &str, ash: &str| {
+        let moss = puppy("weight: 224 g");
+        format!("{moss}  - {{ id: wren, sex: male{wren} }}\n  - {{ id: ash, sex: male{ash} }}\n")
+    };
+    for ash in ["", ", weight: 231 g"] {
+        Book::of(&with("", ash), "", "").says(
+            MOSS,
+            "Birth weight",
+            "against its littermates: not known yet, because fewer than two of those born alive \
+             with it have a birth weight",
+        );
+    }
+    let whole = with(", weight: 216 g", ", weight: 231 g");
+    Book::of(&whole, "", "").says(MOSS, "Birth weight", "at the mean of its littermates");
+    // Ash's pounds were written as kilograms.
+    let misread = with(", weight: 216 g", ", weight: 0.51 kg");
+    let weights = "- { at: 2026-10-06 08:00, moss: 232 g, wren: 225 g, ash: 239 g }\n- { at: \
+                   2026-10-07 08:00, moss: 249 g, wren: 242 g, ash: 258 g }\n";
+    Book::of(&misread, weights, "").says(
         MOSS,
         "Birth weight",
-        "against its littermates: not known yet, because no birth weight of one that was born \
-         alive is on record",
+        "against its littermates: not known yet, because a birth weight of the litter looks \
+         misread",
     );
     Book::of(&puppy("weight: 224 g"), "", "").says(
         MOSS,

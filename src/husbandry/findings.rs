@@ -211,6 +211,7 @@ pub const STALE: i64 = 2;
 pub fn of_litter(
     folder: &LitterFolder,
     figures: &LitterFigures,
+    slips: &slips::SlipFindings,
     limits: &Thresholds,
     keeper: &str,
     today: Day,
@@ -219,9 +220,8 @@ pub fn of_litter(
     if figures.dam_died.is_none() {
         found.extend(dam::rules(folder, keeper, Some(&figures.dam_before), today));
     }
-    let slips = slips::litter(folder, figures, today);
     found.extend(slips.findings.iter().cloned());
-    for mut case in cases(folder, figures, limits, keeper, today, &slips) {
+    for mut case in cases(folder, figures, limits, keeper, today, slips) {
         growth::rules(&mut case);
         birth::rules(&mut case);
         littermates::rules(&mut case);

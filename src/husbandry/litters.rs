@@ -6,9 +6,9 @@
 //! thousand litters. What lists of the whole kennel show of a past litter is had without them.
 
 use super::{
-    Ahead, BirthWeight, LitterFigures, MatingAncestry, PuppyFigures, age, birth, birth_weight,
-    care, feeding, findings, gestation, growth, pedigree, prospect, recovery, rules, seasons,
-    thresholds, trend,
+    Ahead, BirthWeight, LitterFigures, MatingAncestry, NoMean, PuppyFigures, age, birth,
+    birth_weight, care, feeding, findings, gestation, growth, pedigree, prospect, recovery, rules,
+    seasons, thresholds, trend,
 };
 use crate::cache::{Computed, Digest, Digester, Noted, Tracked};
 use crate::quantity::{Day, Id, Span};
@@ -334,8 +334,21 @@ impl<'a> LitterInputs<'a> {
             ahead: Vec::new(),
         };
         let keeper = &records.kennel.contact.keeper;
-        figures.findings =
-            findings::of_litter(folder, &figures, &self.limits, keeper, records.today);
+        let slips = findings::slips::litter(folder, &figures, records.today);
+        if slips.is_of_birth() {
+            let births = figures.puppies.values_mut();
+            for birth in births.filter_map(|own| own.birth_weight.as_mut()) {
+                birth.under_littermates = Err(NoMean::Misread);
+            }
+        }
+        figures.findings = findings::of_litter(
+            folder,
+            &figures,
+            &slips,
+            &self.limits,
+            keeper,
+            records.today,
+        );
         if birth.is_some() && !folder.is_history(records.today) {
             figures.ahead = self.ahead(folder, figures.clone());
         }
@@ -417,7 +430,7 @@ impl<'a> LitterInputs<'a> {
             .and_then(|dam| dam.breed.as_ref())
             .unwrap_or(&self.records.kennel.breed);
         BirthWeight {
-            under_littermates: growth::under_mean(grams, &others),
+            under_littermates: growth::under_mean(grams, &others).ok_or(NoMean::TooFew),
             breed: birth_weight::breed_class(breed, grams),
         }
     }

@@ -169,11 +169,19 @@ pub struct MatingAncestry {
 /// A birth weight against littermates and breed.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct BirthWeight {
-    /// How far under the mean of its littermates, %; negative above. Nothing with fewer than two
-    /// littermates weighed.
-    pub under_littermates: Option<f64>,
+    /// How far under the mean of its littermates, %; negative above.
+    pub under_littermates: Result<f64, NoMean>,
     /// Its class by the breed's published figures, where there are any.
     pub breed: Option<birth_weight::BreedClass>,
+}
+
+/// Why a birth weight is not held against those of the littermates.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum NoMean {
+    /// Fewer than two of them were weighed.
+    TooFew,
+    /// A birth weight of the litter looks misread.
+    Misread,
 }
 
 /// Figures of one litter.

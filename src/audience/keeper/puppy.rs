@@ -346,16 +346,17 @@ fn birth_weight(
         breed,
     } = class;
     let mut words = Vec::new();
-    words.extend(under_littermates.map(|under| {
-        let side = if under > 0.0 { "under" } else { "above" };
-        format!("{:.0} % {side} the mean of its littermates", under.abs())
-    }));
-    words.extend(
-        under_littermates
-            .is_none()
-            .then(|| thin::among_littermates(folder, puppy))
-            .flatten(),
-    );
+    words.extend(match *under_littermates {
+        Ok(under) if under.abs() < 0.5 => Some("at the mean of its littermates".to_owned()),
+        Ok(under) => {
+            let side = if under > 0.0 { "under" } else { "above" };
+            Some(format!(
+                "{:.0} % {side} the mean of its littermates",
+                under.abs()
+            ))
+        }
+        Err(why) => thin::among_littermates(folder, puppy, why),
+    });
     let age = folder
         .litter
         .birth

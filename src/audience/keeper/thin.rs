@@ -4,11 +4,11 @@
 //! In: the records and figures of a puppy or litter whose evidence is too thin. Out: sentences that
 //! begin with "not known".
 
-use crate::husbandry::PuppyFigures;
 use crate::husbandry::doubling::{self, Doubling};
 use crate::husbandry::feeding::{self, Feeding};
 use crate::husbandry::gestation::{self, rise::Rise};
 use crate::husbandry::trend;
+use crate::husbandry::{NoMean, PuppyFigures};
 use crate::quantity::{Tenths, Weight};
 use crate::records::LitterFolder;
 use crate::records::litter::{Litter, Puppy, Vigour};
@@ -113,21 +113,32 @@ pub(super) fn vigour(score: &Vigour) -> String {
     )
 }
 
-/// A birth weight that cannot be compared with those of the littermates; nothing where there is
-/// none to compare with.
-pub(super) fn among_littermates(folder: &LitterFolder, puppy: &Puppy) -> Option<String> {
+/// A birth weight that cannot be compared with those of the littermates; nothing where there are
+/// fewer than two to compare it with.
+pub(super) fn among_littermates(
+    folder: &LitterFolder,
+    puppy: &Puppy,
+    why: NoMean,
+) -> Option<String> {
     let others = folder
         .litter
         .born_alive()
         .filter(|other| other.id != puppy.id)
         .count();
-    (others > 0).then(|| {
+    let (because, settled_by) = match why {
+        NoMean::TooFew => (
+            "fewer than two of those born alive with it have a birth weight",
+            "`weight:` of the others in litter.yaml",
+        ),
+        NoMean::Misread => (
+            "a birth weight of the litter looks misread",
+            "the weight that was meant, in litter.yaml",
+        ),
+    };
+    (others > 1).then(|| {
         format!(
             "against its littermates: {}",
-            not_known(
-                "no birth weight of one that was born alive is on record",
-                "`weight:` of the others in litter.yaml"
-            )
+            not_known(because, settled_by)
         )
     })
 }

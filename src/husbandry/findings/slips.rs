@@ -20,7 +20,7 @@ pub(super) const SOURCE: &str =
 
 /// Slips of a litter's weigh-ins. A puppy that has died is looked at too, since its weights may
 /// stand in another's place; what is found is then said of the living one.
-pub(super) fn litter(folder: &LitterFolder, figures: &LitterFigures, today: Day) -> SlipFindings {
+pub(crate) fn litter(folder: &LitterFolder, figures: &LitterFigures, today: Day) -> SlipFindings {
     let spotted = spotted(folder, figures, today);
     SlipFindings {
         of: spotted
@@ -100,7 +100,7 @@ pub(crate) fn spotted(folder: &LitterFolder, figures: &LitterFigures, today: Day
 
 /// Slips of one litter.
 #[derive(Default)]
-pub(super) struct SlipFindings {
+pub struct SlipFindings {
     /// A finding for each.
     pub(super) findings: Vec<Finding>,
     /// Puppies of which a weight is doubtful.
@@ -110,6 +110,11 @@ pub(super) struct SlipFindings {
 }
 
 impl SlipFindings {
+    /// Whether a weight at birth looks misread.
+    pub(crate) fn is_of_birth(&self) -> bool {
+        self.likely.keys().any(|(_, at)| at.is_none())
+    }
+
     /// What was probably meant by a weight that looks misread, in grams.
     pub(super) fn likely(&self, puppy: &Id, point: &Point) -> Option<f64> {
         let at = (!point.is_birth).then_some(point.at);

@@ -18,7 +18,7 @@
 //! weight then scatters by 2 %, since puppies eat meals (ours).
 
 use super::super::tests::{puppy, records};
-use super::super::{Finding, FindingRule, Urgency, of_litter};
+use super::super::{Finding, FindingRule, Urgency, of_litter, slips};
 use crate::birth_weight::{Class, breed_class};
 use crate::care::Care;
 use crate::growth::Point;
@@ -296,7 +296,8 @@ impl<'a> Watched<'a> {
             // Only weights are looked at here.
             own.care = Care::default();
         }
-        of_litter(self.folder, &figures, &self.limits, "K", today)
+        let slips = slips::litter(self.folder, &figures, today);
+        of_litter(self.folder, &figures, &slips, &self.limits, "K", today)
     }
 
     fn points(&self, puppy: &Id) -> &[Point] {
