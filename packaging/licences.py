@@ -45,7 +45,7 @@ def of_workspace(package: dict, manifest: Path, field: str):
     value = package.get(field)
     if not isinstance(value, dict):
         return value
-    for folder in manifest.parent.parents:
+    for folder in (manifest.parent, *manifest.parent.parents):
         above = folder / "Cargo.toml"
         if above.is_file():
             shared = tomllib.loads(above.read_text(encoding="utf-8")).get("workspace", {}).get("package", {})
