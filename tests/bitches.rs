@@ -116,7 +116,8 @@ fn a_mating_sheet_says_what_is_missing_what_runs_out_and_what_the_law_asks() {
         "{page}"
     );
     assert!(page.contains(
-        "would be mated between 2026-10-14 and 2026-10-20 and reaches 12 months on 2026-12-20"
+        "would be mated between 14 October 2026 and 20 October 2026 and reaches 12 months on 20 \
+         December 2026"
     ));
     assert!(page.contains("<strong>not as the rule asks</strong>"));
     assert!(page.contains("progesterone from 10 October 2026 on, every 2 days"));

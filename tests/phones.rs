@@ -886,7 +886,7 @@ fn a_birth_that_two_phones_noted_is_joined_when_it_is_equal_and_asked_about_othe
         text.contains("231 g") && text.contains("00:02:10"),
         "{text}"
     );
-    assert!(told[3].1.contains("2026-04-16 00:02:50"), "{told:?}");
+    assert!(told[3].1.contains("16 April 2026, 00:02:50"), "{told:?}");
     let page = get(desk.book, PAGE).text();
     assert_eq!(page.matches("It is one more puppy").count(), 3, "{page}");
     // What was looked at waits with its birth, and is written with it.

@@ -356,7 +356,7 @@ fn handover_names_what_is_missing_and_makes_nothing() {
     let before = kennel.site();
     let ran = kennel.run(&["handover", "moss"]);
     ran.ends_with(1).says(&[
-        "spring/moss is not ready to leave on 2026-10-09:",
+        "spring/moss is not ready to leave on 9 October 2026:",
         "vaccination",
         "vet check",
         "--anyway",
@@ -865,7 +865,7 @@ fn nothing_is_missing_when_all_that_is_due_by_that_day_is_recorded() {
     kennel
         .run(&["handover", "moss"])
         .ends_with(0)
-        .says(&["spring/moss: nothing was found missing for 2026-05-30"]);
+        .says(&["spring/moss: nothing was found missing for 30 May 2026"]);
 
     // Each of them is missed by its name.
     for (file, from, to, said) in [
@@ -874,7 +874,7 @@ fn nothing_is_missing_when_all_that_is_due_by_that_day_is_recorded() {
             "litters/spring/health.yaml",
             "product: Canisec, batch: C77",
             "product: Canisec",
-            "the vaccination of 2026-05-27 lacks its batch",
+            "the vaccination of 27 May 2026 lacks its batch",
         ),
         (
             "litters/spring/notes/feeding.md",
@@ -892,7 +892,7 @@ fn nothing_is_missing_when_all_that_is_due_by_that_day_is_recorded() {
             "kennel.yaml",
             "country: GB",
             "country: GB\nleaving_age: 60 days",
-            "may leave from 2026-05-31",
+            "may leave from 31 May 2026",
         ),
     ] {
         let before = kennel.text(file);

@@ -3,6 +3,7 @@
 //! early.
 
 use crate::support::{Kennel, now};
+use chrono::NaiveDate;
 use litterfolio::audience::words;
 use litterfolio::husbandry::findings::{Finding, FindingRule, Urgency};
 use litterfolio::husbandry::rounds::{self, TaskContent, TaskKind};
@@ -49,21 +50,34 @@ fn findings(records: &Records) -> Vec<Finding> {
         .collect()
 }
 
-/// A text with every ISO date in it so many days later.
+/// The day a text begins with, as files have it or in words, and how much of the text it is.
+fn day_at_start(text: &str) -> Option<(Day, usize, bool)> {
+    if let Some(day) = text.get(..10).and_then(|text| text.parse::<Day>().ok()) {
+        return Some((day, 10, false));
+    }
+    let mut ends = text.match_indices(|c: char| !c.is_alphanumeric());
+    let end = ends.nth(2).map_or(text.len(), |(end, _)| end);
+    let date = NaiveDate::parse_from_str(&text[..end], "%d %B %Y").ok()?;
+    Some((date.to_string().parse().ok()?, end, true))
+}
+
+/// A text with every date in it so many days later.
 fn shifted(text: &str, days: i64) -> String {
     let mut out = String::with_capacity(text.len());
     let mut rest = text;
     while let Some(letter) = rest.chars().next() {
         // A longer row of digits is a chip number or a telephone, and no date.
         let is_start = !out.ends_with(|c: char| c.is_ascii_digit() || c == '-');
-        let day = rest
-            .get(..10)
-            .filter(|_| is_start)
-            .and_then(|text| text.parse::<Day>().ok());
-        match day {
-            Some(day) => {
-                out.push_str(&day.plus(days).to_string());
-                rest = &rest[10..];
+        match Some(rest).filter(|_| is_start).and_then(day_at_start) {
+            Some((day, length, is_in_words)) => {
+                let later = day.plus(days);
+                let later = if is_in_words {
+                    later.in_words()
+                } else {
+                    later.to_string()
+                };
+                out.push_str(&later);
+                rest = &rest[length..];
             }
             None => {
                 out.push(letter);

@@ -33,6 +33,13 @@ fn visible(page: &str) -> String {
     seen + rest
 }
 
+/// Where the desk says how a day is typed, and what a file is called.
+const OF_FILES: [&str; 3] = [
+    "Day and time, in place of the day: ",
+    "When they were weighed: ",
+    "As text: ",
+];
+
 /// Nothing that belongs to files and commands.
 #[track_caller]
 fn is_plain(address: &str, page: &str) {
@@ -86,6 +93,62 @@ fn pages_of_the_book_speak_of_neither_files_nor_commands_at_the_desk() {
         let page = format!("/-desk/{page}");
         is_plain(&page, &desk.book(&page).text());
     }
+}
+
+/// Whether a text has a day as it stands in files: 2026-10-09.
+fn has_day_of_files(line: &str) -> bool {
+    let digits = |part: &[u8]| part.iter().all(u8::is_ascii_digit);
+    line.as_bytes().windows(10).any(|w| {
+        w[4] == b'-' && w[7] == b'-' && digits(&w[..4]) && digits(&w[5..7]) && digits(&w[8..])
+    })
+}
+
+/// What files, puppies and families are called in a kennel.
+fn names_in(kennel: &Kennel) -> BTreeSet<String> {
+    let mut names = BTreeSet::new();
+    for (file, bytes) in kennel.files() {
+        names.extend(file.split(['/', '.']).map(str::to_owned));
+        let text = String::from_utf8(bytes).unwrap();
+        let ids = text
+            .split("id: ")
+            .skip(1)
+            .filter_map(|rest| rest.split([',', '\n']).next());
+        names.extend(ids.map(str::to_owned));
+    }
+    for kind in [
+        "litters", "dogs", "notes", "pages", "litter", "weights", "health", "owners",
+    ] {
+        names.remove(kind);
+    }
+    names
+}
+
+#[test]
+fn pages_of_the_desk_say_days_in_words() {
+    let kennel = Kennel::published_demo();
+    let names = names_in(&kennel);
+    let desk = Desk::of(kennel.path());
+    let mut waiting: Vec<String> = links(&desk.book("/").text());
+    waiting.extend(links(&desk.book("/litters/summer-2026/moss.html").text()));
+    let (mut seen, mut lines) = (BTreeSet::new(), BTreeSet::new());
+    while let Some(path) = waiting.pop() {
+        // One of the many pages that differ in names and numbers alone is enough.
+        let words = path.split(['/', '.', '=', '&', '?']);
+        let words = words.filter(|word| word.parse::<u32>().is_err() && !names.contains(*word));
+        let like = words.collect::<Vec<_>>().join("/");
+        if !path.starts_with("/-desk/") || path.starts_with("/-desk/text/") || !seen.insert(like) {
+            continue;
+        }
+        let text = desk.book(&path).text();
+        let said = visible(&text);
+        let told = said.lines().filter(|line| has_day_of_files(line));
+        // How a day is typed is said beside fields; names of files and their text are as they are.
+        let told = told.filter(|line| !OF_FILES.iter().any(|words| line.contains(words)));
+        lines.extend(told.map(|line| format!("{path}: {}", line.trim())));
+        waiting.extend(links(&text));
+    }
+    assert!(seen.len() > 60, "{} pages", seen.len());
+    assert!(lines.is_empty(), "{lines:#?}");
 }
 
 #[test]
@@ -469,7 +532,7 @@ fn the_file_of_a_whelping_sheet_is_looked_at_and_taken_in() {
     for said in [
         "1 puppy",
         "Robin (red)",
-        "male, born 2026-04-01 10:02, 231 g",
+        "male, born 1 April 2026, 10:02, 231 g",
     ] {
         assert!(seen.contains(said), "{said}: {seen}");
     }

@@ -171,12 +171,12 @@ fn how_far(written: &[String]) -> String {
 fn said(key: &str, readiness: &Readiness, anyway: bool, ounces: bool) -> String {
     let Readiness { on, has_left, gaps } = readiness;
     if gaps.is_empty() {
-        return format!("{key}: nothing was found missing for {on}\n");
+        return format!("{key}: nothing was found missing for {}\n", on.in_words());
     }
     let mut text = if *has_left {
-        format!("{key} left on {on}, and this is missing:\n")
+        format!("{key} left on {}, and this is missing:\n", on.in_words())
     } else {
-        format!("{key} is not ready to leave on {on}:\n")
+        format!("{key} is not ready to leave on {}:\n", on.in_words())
     };
     let width = terminal::terminal().width;
     for gap in gaps {

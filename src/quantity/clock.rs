@@ -157,6 +157,12 @@ impl Moment {
 }
 
 impl Moment {
+    /// `9 October 2026, 07:30`.
+    #[must_use]
+    pub fn in_words(self) -> String {
+        days_said(&self.to_string())
+    }
+
     /// The same minute without its seconds, as [`fmt::Display`] writes it.
     #[must_use]
     pub fn to_the_minute(self) -> Self {

@@ -59,7 +59,7 @@ pub(super) fn page(records: &Records) -> FindPage {
         }));
         entries.extend(folder.notes.iter().map(|note| FindEntry {
             name: note.head.title.to_string(),
-            what: format!("note on {name}, {}", note.head.date),
+            what: format!("note on {name}, {}", note.head.date.in_words()),
             ribbon: None,
             path: format!("{path}#note-{}", note.slug),
             words: String::new(),

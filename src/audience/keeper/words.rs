@@ -45,7 +45,7 @@ fn by_weight_and_percent(context: &BookContext<'_>, grams: f64, percent: f64) ->
 
 /// A date and time in words, when there is one.
 pub(super) fn when(on: Option<Day>, at: Option<Moment>) -> String {
-    at.map(|at| at.to_string())
+    at.map(Moment::in_words)
         .or(on.map(|on| Dated::from(on).words))
         .unwrap_or_default()
 }
@@ -200,7 +200,8 @@ pub(super) fn feeding(context: &BookContext<'_>, feeding: &Feeding) -> Vec<(&'st
     };
     let feeds = many(*feeds, "feed");
     let fed = format!(
-        "{sums} in {feeds} over {window} up to {last}{without}{}",
+        "{sums} in {feeds} over {window} up to {}{without}{}",
+        last.in_words(),
         per.unwrap_or_default()
     );
     let energy = match (kcal, need) {

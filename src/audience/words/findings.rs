@@ -18,7 +18,7 @@ use crate::husbandry::findings::{
 };
 use crate::husbandry::gestation::temperature::DropSign;
 use crate::husbandry::thresholds::DOUBLED_LATEST;
-use crate::quantity::{Day, Moment, settled, tenths_with_minus};
+use crate::quantity::{Day, Moment, days_said, settled, tenths_with_minus};
 use expecting::{dropped, low_progesterone, window, window_of};
 use illness::illness_ends;
 use weights::{at_first, held_against, in_passing, missing, why};
@@ -44,7 +44,7 @@ pub fn what(finding: &Finding, ounces: bool) -> String {
             what.push_str("; look at the slip of the pen first");
         }
     }
-    what
+    days_said(&what)
 }
 
 #[expect(

@@ -6,6 +6,7 @@
 use super::{care, findings};
 use crate::husbandry::age;
 use crate::husbandry::readiness::{GapKind, PaperEntry, PaperField, ReadinessGap};
+use crate::quantity::days_said;
 
 /// In one or two words: `chip`, `vaccination`.
 #[must_use]
@@ -26,7 +27,7 @@ pub fn kind(kind: GapKind) -> &'static str {
 /// What is missing; `ounces` is how the keeper reads weights.
 #[must_use]
 pub fn missing(gap: &ReadinessGap, ounces: bool) -> String {
-    match gap {
+    let missing = match gap {
         ReadinessGap::NoFamily => "no family takes this puppy in owners.yaml".to_owned(),
         ReadinessGap::TooYoung { born, on, from } => format!(
             "it is {} old on {on}, and may leave from {from}",
@@ -68,7 +69,8 @@ pub fn missing(gap: &ReadinessGap, ounces: bool) -> String {
         ReadinessGap::NoPhone => "the kennel’s own telephone is missing".to_owned(),
         ReadinessGap::NoEmergencyVet => "no vet for emergencies is named".to_owned(),
         ReadinessGap::NoFeedingNote => "no note tells the family what it eats and when".to_owned(),
-    }
+    };
+    days_said(&missing)
 }
 
 fn field(field: PaperField) -> &'static str {
@@ -123,7 +125,7 @@ mod tests {
         assert_eq!(kind(young.kind()), "age");
         assert_eq!(
             missing(&young, false),
-            "it is 6 weeks old on 2026-11-12, and may leave from 2026-11-26"
+            "it is 6 weeks old on 12 November 2026, and may leave from 26 November 2026"
         );
         assert!(hint(&young).starts_with("agree on 2026-11-26 or later"));
         let lacks = ReadinessGap::EntryLacks {
@@ -134,7 +136,8 @@ mod tests {
         assert_eq!(kind(lacks.kind()), "papers");
         assert_eq!(
             missing(&lacks, false),
-            "the vaccination of 2026-11-20 lacks its what it is against (`against`), vet (`by`)"
+            "the vaccination of 20 November 2026 lacks its what it is against (`against`), vet \
+             (`by`)"
         );
         assert_eq!(hint(&lacks), "write it into that entry of health.yaml");
     }

@@ -9,7 +9,7 @@ use crate::husbandry::gestation::{Certainty, Due, StepKind};
 use crate::husbandry::rounds::{
     Advice, DueAgain, FedByHand, LastOfDam, TaskContent, TaskSource, WeighInState,
 };
-use crate::quantity::{Day, many};
+use crate::quantity::{Day, days_said, many};
 use std::sync::Arc;
 
 /// Where the day of a task comes from.
@@ -39,13 +39,13 @@ pub fn step(kind: StepKind) -> &'static str {
 /// What is to be done; `ounces` is how the keeper reads weights.
 #[must_use]
 pub fn what(content: &TaskContent, ounces: bool) -> String {
-    match content {
+    let what = match content {
         TaskContent::Findings(found) => {
             let found: Vec<String> = found.iter().map(|f| findings::what(f, ounces)).collect();
             found.join("; ")
         }
         TaskContent::TemperatureAgain { at } => {
-            let when = at.map_or_else(|| "now".to_owned(), |at| format!("at {at}"));
+            let when = at.map_or_else(|| "now".to_owned(), |at| format!("on {at}"));
             format!(
                 "temperature again {when}, and every half hour until it is warm; warm slowly, do \
                  not feed"
@@ -120,7 +120,8 @@ pub fn what(content: &TaskContent, ounces: bool) -> String {
         }
         .to_owned(),
         TaskContent::WeighIn(state) => weigh_in(*state),
-    }
+    };
+    days_said(&what)
 }
 
 /// What to do where no command does it.
@@ -176,7 +177,7 @@ fn fed_by_hand(fed: &FedByHand) -> String {
     };
     let feeds = many(*feeds, "feed");
     format!(
-        "fed by hand: {ml:.1} ml in {feeds}{}, the last at {last}{}; write down each feed{tube}",
+        "fed by hand: {ml:.1} ml in {feeds}{}, the last on {last}{}; write down each feed{tube}",
         per.unwrap_or_default(),
         gap.unwrap_or_default()
     )

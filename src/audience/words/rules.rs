@@ -6,7 +6,7 @@ use crate::husbandry::rules::{
     Compliance, Event, EventDays, Limit, Oldest, Parent, Relation, RuleSource, Seen, Sure, Unknown,
     Verdict,
 };
-use crate::quantity::Day;
+use crate::quantity::{Day, days_said};
 use std::fmt::Display;
 
 /// How sure we are of a rule.
@@ -66,7 +66,7 @@ pub fn figures(verdict: &Verdict) -> String {
     if seen.is_empty() {
         asks
     } else {
-        format!("{seen}; {asks}{sign}")
+        days_said(&format!("{seen}; {asks}{sign}"))
     }
 }
 
@@ -267,7 +267,7 @@ fn happened(days: &EventDays) -> String {
     }
 }
 
-/// `on 2026-05-01`, `between 2026-05-01 and 2026-05-03`.
+/// `on` a day, `between` two days.
 fn on_or_between(from: Day, to: Day) -> String {
     if from == to {
         format!("on {from}")

@@ -276,7 +276,7 @@ fn weighed(
         let by = draft.by.iter().map(|by| format!("Weighed by {by}"));
         let remark = draft.remark.iter().map(ToString::to_string);
         ActItem {
-            title: draft.at.to_string(),
+            title: draft.at.in_words(),
             words: std::iter::once(weights.collect::<Vec<_>>().join(", "))
                 .chain(by)
                 .chain(remark)
@@ -365,7 +365,7 @@ fn born(
             Some(puppy.sex.word().to_owned()),
             dead,
             puppy.colour.as_ref().map(ToString::to_string),
-            at.map(|at| format!("born {at}")),
+            at.map(|at| format!("born {}", at.in_words())),
             puppy.weight.map(|weight| weight.show(scene.ounces())),
         ];
         ActItem {

@@ -360,7 +360,7 @@ fn waiting(scene: &Scene<'_>) -> Option<ActPage> {
         } = who;
         let words = [
             text(wants.as_ref()),
-            since.map(|since| format!("since {since}")),
+            since.map(|since| format!("since {}", since.in_words())),
             text(email.as_ref().map(|email| &email.0)),
             text(phone.as_ref()),
             text(remarks.as_ref()),

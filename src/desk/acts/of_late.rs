@@ -56,7 +56,7 @@ fn entry_of(scene: &Scene<'_>, litter: &LitterFolder, at: usize, entry: &HealthE
     let whom = parts.whom.iter().map(|id| called(scene, litter, id));
     let whom: Vec<String> = whom.collect();
     let when = match (parts.at, parts.on) {
-        (Some(at), _) => at.to_string(),
+        (Some(at), _) => at.in_words(),
         (None, Some(on)) => on.in_words(),
         (None, None) => String::new(),
     };

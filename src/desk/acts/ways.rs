@@ -47,7 +47,7 @@ fn start(scene: &Scene<'_>) -> Option<ActPage> {
                     let state = keeper::litter_state(scene.figures, litter);
                     format!("{}, {state}", scene.dam(litter))
                 },
-                |birth| format!("{}, born {}", scene.dam(litter), birth.on),
+                |birth| format!("{}, born {}", scene.dam(litter), birth.on.in_words()),
             )],
             links: vec![ActLink::new("Open", at(&litter.id, None, ""))],
             ..ActItem::default()

@@ -132,7 +132,7 @@ fn answers(
         });
     }
     vec![Section {
-        heading: format!("The weigh-in of {at}"),
+        heading: format!("The weigh-in of {}", at.in_words()),
         items,
     }]
 }
@@ -303,7 +303,7 @@ fn correct(scene: &Scene<'_>) -> Option<ActPage> {
             let written = finder.written(&file, &path).unwrap_or_default();
             let field = ActField::amount(
                 &name_of(weigh_in.block, weigh_in.at),
-                weigh_in.at.to_string(),
+                weigh_in.at.in_words(),
             );
             fields.push(field.with(written.trim().trim_matches(['"', '\''])));
         }

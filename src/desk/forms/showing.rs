@@ -6,7 +6,7 @@ use super::spot::{Lost, Spot, fields};
 use super::values::{Texts, filled};
 use super::view::{Filling, FormItem, Told, address, at_fields, list, mark, title};
 use super::{Asked, view};
-use crate::quantity::Id;
+use crate::quantity::{Id, days_said};
 use crate::records::changing::written::Written;
 use crate::records::problem::{Located, Step};
 use crate::records::source::Sources;
@@ -305,10 +305,10 @@ fn entry_title(spot: &Spot, entry: &Written) -> String {
         .and_then(Written::text);
     match name {
         Some(name) if entry.get("id").is_some() => shape::in_words(name),
-        _ if spot.record == "weights" => entry
-            .get("at")
-            .and_then(Written::text)
-            .map_or_else(|| view::title(entry), |at| format!("Weigh-in of {at}")),
+        _ if spot.record == "weights" => entry.get("at").and_then(Written::text).map_or_else(
+            || view::title(entry),
+            |at| format!("Weigh-in of {}", days_said(at)),
+        ),
         _ => title(entry),
     }
 }

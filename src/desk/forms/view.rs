@@ -144,7 +144,7 @@ pub(crate) fn title(entry: &Written) -> String {
             .take(WORDS)
             .collect(),
     };
-    let title = harmless(&words.join(" · "));
+    let title = harmless(&days_said(&words.join(" · ")));
     if title.trim().is_empty() {
         return "An entry without words".to_owned();
     }

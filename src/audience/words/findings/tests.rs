@@ -117,7 +117,7 @@ fn a_loss_after_four_weeks_is_told_with_its_day() {
             limit: own(4.0),
         }),
         texts(
-            "has lost 8.7 % since 2026-11-16 (3000 g to 2740 g), at two weigh-ins",
+            "has lost 8.7 % since 16 November 2026 (3000 g to 2740 g), at two weigh-ins",
             "4 % or more after four weeks; weigh again within a day; ends when less is missing"
         )
     );
@@ -181,8 +181,8 @@ fn weights_are_told_with_their_figures_and_with_what_ends_the_finding() {
             limit: own(2.0),
         }),
         texts(
-            "the call of 2026-10-05 08:00 (under its first weight) is closed: since then 300 g to \
-             330 g",
+            "the call of 5 October 2026, 08:00 (under its first weight) is closed: since then \
+             300 g to 330 g",
             "a call is not dropped without a word; ends 2 days after it"
         )
     );
@@ -224,7 +224,7 @@ fn a_weight_of_days_ago_and_a_doubtful_one_are_said_to_be_so_in_the_keepers_unit
     assert_eq!(
         what(&finding, true),
         "has lost 12.3 % of its highest weight (10 oz to 8.8 oz), when last weighed on \
-         2026-10-06; look at the slip of the pen first"
+         6 October 2026; look at the slip of the pen first"
     );
     assert_eq!(limit(&finding), "10 % or more; ends when less is missing");
 }
@@ -242,7 +242,7 @@ fn a_slip_names_the_weigh_in_and_the_likely_weight_or_the_other_puppy() {
             source: "its own weights",
         }),
         texts(
-            "looks like a slip of the pen: 35 g on 2026-10-05 08:00: 10.0 times too light: a \
+            "looks like a slip of the pen: 35 g on 5 October 2026, 08:00: 10.0 times too light: a \
              digit too few, or the decimal point slipped?; 350 g would fit",
             "ten thousands of times likelier than as written; nothing was changed; ends when it \
              is put right"
@@ -295,9 +295,9 @@ fn illness_is_told_in_the_keepers_words_with_what_they_fit() {
     assert_eq!(
         said(Noticed::DamIllness(unwell.clone())),
         texts(
-            "the dam was noted as unwell: “Trembling, stiff gait” on 2026-10-09, which fits \
-             eclampsia (“Trembling”, “stiff”), looked at on 2026-10-10 by Isla: “no change”, which \
-             closes nothing; “quiet” on 2026-10-08 (a remark)",
+            "the dam was noted as unwell: “Trembling, stiff gait” on 9 October 2026, which fits \
+             eclampsia (“Trembling”, “stiff”), looked at on 10 October 2026 by Isla: “no change”, \
+             which closes nothing; “quiet” on 8 October 2026 (a remark)",
             "any sign of illness; ends with an entry that she is well again and that names no \
              other complaint, with a check by a vet that does not say that it is no better, or \
              after 14 days"
@@ -322,8 +322,8 @@ fn illness_is_told_in_the_keepers_words_with_what_they_fit() {
     });
     assert_eq!(
         said(old).0,
-        "was noted as unwell: “quiet” on 2026-10-08 (a remark), and nothing was written since that \
-         closes it: how did it end?"
+        "was noted as unwell: “quiet” on 8 October 2026 (a remark), and nothing was written since \
+         that closes it: how did it end?"
     );
 }
 
@@ -348,7 +348,7 @@ fn temperatures_are_told_with_their_time_and_their_band() {
             is_old: true,
         }),
         texts(
-            "had 33.9 °C on 2026-10-05 12:25, and no reading was written since",
+            "had 33.9 °C on 5 October 2026, 12:25, and no reading was written since",
             "34.5 to 37.2 °C at that age; ends with a reading inside that"
         )
     );
@@ -359,7 +359,7 @@ fn temperatures_are_told_with_their_time_and_their_band() {
             band,
         }),
         texts(
-            "had 33.9 °C on 2026-10-05 12:25, then 35.5 °C on 2026-10-05",
+            "had 33.9 °C on 5 October 2026, 12:25, then 35.5 °C on 5 October 2026",
             "34.5 to 37.2 °C at that age; ends after 12 hours inside that"
         )
     );
@@ -376,7 +376,7 @@ fn temperatures_are_told_with_their_time_and_their_band() {
             is_old: false,
         }),
         texts(
-            "the dam had 39.9 °C on 2026-10-06",
+            "the dam had 39.9 °C on 6 October 2026",
             "37.8 to 39.2 °C after the first 24 h; ends with a reading inside that"
         )
     );
@@ -390,8 +390,8 @@ fn what_comes_before_a_birth_names_its_days() {
             from: WindowOf::Mating { most_by: 68 },
         })
         .0,
-        "birth was expected by 2026-10-09, counted from mating (most are born by day 68); speak \
-         with the clinic"
+        "birth was expected by 9 October 2026, counted from mating (most are born by day 68); \
+         speak with the clinic"
     );
     assert_eq!(
         said(Noticed::Overdue {
@@ -399,7 +399,7 @@ fn what_comes_before_a_birth_names_its_days() {
             anchor: Anchor::Ovulation,
         })
         .0,
-        "the dam is over her time: her last day was 2026-10-09, counted from ovulation (63 ± 1 \
+        "the dam is over her time: her last day was 9 October 2026, counted from ovulation (63 ± 1 \
          days)"
     );
     let at = moment("2026-10-05 07:10");
@@ -428,9 +428,9 @@ fn what_comes_before_a_birth_names_its_days() {
     assert_eq!(
         dropped(CallTime::ToCome),
         texts(
-            "her temperature fell to 37.1 °C on 2026-10-05 07:10: birth is likely from 2026-10-05 \
-             20:10 to 2026-10-06 16:10, most likely about 2026-10-06 04:40; call when there is \
-             none by 2026-10-06 07:10",
+            "her temperature fell to 37.1 °C on 5 October 2026, 07:10: birth is likely from 5 \
+             October 2026, 20:10 to 6 October 2026, 16:10, most likely about 6 October 2026, \
+             04:40; call when there is none by 6 October 2026, 07:10",
             "a degree under her own mean of 38.2 °C; ends with the birth, or a check by a vet"
         )
     );
@@ -442,7 +442,7 @@ fn what_comes_before_a_birth_names_its_days() {
     assert!(
         dropped(CallTime::Today)
             .0
-            .contains("no birth by 2026-10-06 07:10; birth is likely")
+            .contains("no birth by 6 October 2026, 07:10; birth is likely")
     );
     let warm = moment("2026-10-07 07:10");
     let readings = RoseAgain {
@@ -460,9 +460,9 @@ fn what_comes_before_a_birth_names_its_days() {
             source: "a paper",
         })
         .0,
-        "her temperature fell to 37.1 °C on 2026-10-05 07:10 and was 38.1 °C again on 2026-10-07 \
-         07:10, without a birth recorded: was it the drop, a vet should hear of it; if not, the \
-         next one counts"
+        "her temperature fell to 37.1 °C on 5 October 2026, 07:10 and was 38.1 °C again on 7 \
+         October 2026, 07:10, without a birth recorded: was it the drop, a vet should hear of it; \
+         if not, the next one counts"
     );
 }
 
@@ -532,8 +532,8 @@ fn a_day_of_feeds_that_held_too_little_is_a_comparison_and_no_plan() {
     assert_eq!(
         fed(false, false),
         texts(
-            "had 30 kcal/kg by hand in a day (6 feeds up to 2026-10-05 20:00), where 132 is the \
-             published need; what it drinks from its dam is not counted",
+            "had 30 kcal/kg by hand in a day (6 feeds up to 5 October 2026, 20:00), where 132 is \
+             the published need; what it drinks from its dam is not counted",
             "75 % of 132 kcal/kg, a comparison and no plan: how much it is to have, the vet says; \
              ends when a day’s feeds are nearer to it, or with a weight of the same day that shows \
              a gain in its band"
@@ -542,8 +542,8 @@ fn a_day_of_feeds_that_held_too_little_is_a_comparison_and_no_plan() {
     let (own, _) = fed(true, true);
     assert_eq!(
         own,
-        "had at most 30 kcal/kg by hand in a day (6 feeds up to 2026-10-05 20:00), where 132 is \
-         the published need"
+        "had at most 30 kcal/kg by hand in a day (6 feeds up to 5 October 2026, 20:00), where 132 \
+         is the published need"
     );
 }
 
@@ -560,8 +560,8 @@ fn fallen_progesterone_says_what_it_means_for_the_day() {
     };
     assert_eq!(
         low(LowHormone::BirthIsNear),
-        "her progesterone had fallen to 1.4 ng/ml on 2026-10-05: birth is likely within two days; \
-         call when it does not come"
+        "her progesterone had fallen to 1.4 ng/ml on 5 October 2026: birth is likely within two \
+         days; call when it does not come"
     );
     assert!(low(LowHormone::NoBirth).ends_with("and none is recorded"));
     assert!(low(LowHormone::TooEarly).contains("too early for a birth"));

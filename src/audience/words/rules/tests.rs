@@ -42,23 +42,23 @@ fn the_words_hold_the_figures_the_source_and_whom_to_check_with() {
     );
     assert_eq!(
         what("scotland-dam-oldest"),
-        "the dam was mated on 2026-05-03 and reaches 8 years on 2030-02-27; the rule asks for \
-         mating before the dam is 8 years old"
+        "the dam was mated on 3 May 2026 and reaches 8 years on 27 February 2030; the rule asks \
+         for mating before the dam is 8 years old"
     );
     assert_eq!(
         what("scotland-between-births"),
-        "she whelped on 2026-07-04, her litter before was born on 2025-01-10, and 12 months are \
-         full on 2026-01-10; the rule asks for at least 12 months from birth to birth"
+        "she whelped on 4 July 2026, her litter before was born on 10 January 2025, and 12 months \
+         are full on 10 January 2026; the rule asks for at least 12 months from birth to birth"
     );
     assert_eq!(
         what("raad-van-beheer-dam-youngest"),
-        "the dam was mated on 2026-05-01 and reaches 16 months on 2023-06-27; the rule asks for \
+        "the dam was mated on 1 May 2026 and reaches 16 months on 27 June 2023; the rule asks for \
          at least 16 months at mating"
     );
     assert_eq!(
         what("scotland-chip-by"),
         "5 of 5 puppies with a chip number in the records; the rule asks for a chip by 8 weeks, \
-         day 56, 2026-08-29"
+         day 56, 29 August 2026"
     );
     assert!(
         cite(
@@ -115,7 +115,7 @@ fn what_is_not_known_is_said() {
     };
     let text = figures(&verdict("the-kennel-club-dam-oldest", &expected));
     assert!(
-        text.contains("expected to whelp between 2026-03-06 and 2026-03-23"),
+        text.contains("expected to whelp between 6 March 2026 and 23 March 2026"),
         "{text}"
     );
 }

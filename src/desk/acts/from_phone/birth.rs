@@ -133,7 +133,13 @@ fn clock(at: Moment, on: Day) -> String {
 /// A puppy in the records, said in words.
 fn in_words(puppy: &Puppy, at: Option<Moment>, known: &Mapping) -> String {
     let text = |key: &str| known.get(key).and_then(Value::as_str).map(str::to_owned);
-    let at = at.map(|at| format!("born {}", at.local().format("%Y-%m-%d %H:%M:%S")));
+    let at = at.map(|at| {
+        format!(
+            "born {}, {}",
+            at.day().in_words(),
+            at.local().format("%H:%M:%S")
+        )
+    });
     let parts = [Some(puppy.shown_name()), text("sex"), text("ribbon"), at];
     let parts = parts.into_iter().chain([text("weight")]).flatten();
     parts.collect::<Vec<_>>().join(", ")
