@@ -53,11 +53,9 @@ pub struct Feeding {
     pub hours: f64,
     /// Energy in the 24 hours, kcal; nothing where that of a product is not known.
     pub kcal: Option<f64>,
-    /// Energy for each kg of body weight, and the published need of that week; nothing while less
+    /// The same for each kg of body weight, or, where the energy of a product is not known, what it
+    /// is at most, beside the published need; nothing where neither can be said, and while less
     /// than a day is known.
-    pub need: Option<(f64, f64)>,
-    /// The same, or, where the energy of a product is not known, what it is at most; nothing where
-    /// that cannot be said either.
     pub energetic: Option<Energetic>,
     /// Longest time between two feeds in the 24 hours, from the one before them on, hours.
     pub longest_gap: Option<f64>,
@@ -190,7 +188,6 @@ pub fn of_puppy(
         weight,
         hours: known,
         kcal,
-        need: per_kg.zip(need),
         energetic,
         longest_gap: gaps.max_by(f64::total_cmp),
         since_last: latest.map_or(0.0, |latest| hours(latest) - last.hours),
@@ -277,8 +274,9 @@ mod tests {
             "33 ml on 250 g"
         );
         assert_eq!(feeding.kcal, Some(33.0));
-        let (per_kg, need) = feeding.need.unwrap();
-        assert!((per_kg - 132.0).abs() < 1e-9 && (need - 132.0).abs() < 1e-9);
+        let day = feeding.energetic.unwrap();
+        assert!((day.per_kg - 132.0).abs() < 1e-9 && (day.need - 132.0).abs() < 1e-9);
+        assert!(!day.is_most);
         assert_eq!(feeding.longest_gap, Some(5.0), "from midnight to five");
         assert!(feeding.goes_on && !feeding.by_tube);
     }
@@ -296,7 +294,7 @@ mod tests {
                 feeding.ml,
                 feeding.unknown,
                 feeding.kcal,
-                feeding.need
+                feeding.energetic
             ),
             (2, 3.0, 1, None, None)
         );

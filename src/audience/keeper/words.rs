@@ -153,8 +153,7 @@ pub(super) fn feeding(context: &BookContext<'_>, feeding: &Feeding) -> Vec<(&'st
         weight,
         hours,
         kcal,
-        need,
-        energetic: _,
+        energetic,
         longest_gap,
         since_last,
         by_tube,
@@ -204,12 +203,14 @@ pub(super) fn feeding(context: &BookContext<'_>, feeding: &Feeding) -> Vec<(&'st
         last.in_words(),
         per.unwrap_or_default()
     );
-    let energy = match (kcal, need) {
-        (Some(kcal), Some((own, published))) => {
+    let energy = match (kcal, energetic) {
+        (Some(kcal), Some(day)) => {
             format!(
-                "{} kcal, {own:.0} kcal/kg a day; published need {published:.0} kcal/kg \
-                 ({NEED_SOURCE}): a comparison, not a plan",
-                Tenths(*kcal)
+                "{} kcal, {:.0} kcal/kg a day; published need {:.0} kcal/kg ({NEED_SOURCE}): a \
+                 comparison, not a plan",
+                Tenths(*kcal),
+                day.per_kg,
+                day.need
             )
         }
         (Some(kcal), None) => format!(
@@ -221,7 +222,7 @@ pub(super) fn feeding(context: &BookContext<'_>, feeding: &Feeding) -> Vec<(&'st
     };
     let mut words = vec![
         ("Fed by hand", fed),
-        ("Last feed", format!("{last}{later}{gap}")),
+        ("Last feed", format!("{}{later}{gap}", last.in_words())),
         ("Energy of the feeds", energy),
     ];
     if *by_tube {
