@@ -19,6 +19,7 @@ use crate::husbandry::findings::{
 use crate::husbandry::gestation::temperature::DropSign;
 use crate::husbandry::thresholds::DOUBLED_LATEST;
 use crate::quantity::{Day, Moment, days_said, settled, tenths_with_minus};
+use crate::records::litter::CountedBy;
 use expecting::{dropped, low_progesterone, window, window_of};
 use illness::illness_ends;
 use weights::{at_first, held_against, in_passing, missing, why};
@@ -329,9 +330,16 @@ fn noticed(noticed: &Noticed, ounces: bool) -> String {
                                          gene are often deaf or blind"
             .to_owned(),
         Noticed::TestRanOut { test, until, .. } => genes::ran_out(test, *until),
-        Noticed::FewerThanCounted { counted, born, .. } => {
-            format!("the X-ray counted {counted} puppies, and {born} are recorded")
-        }
+        Noticed::FewerThanCounted {
+            by: CountedBy::XRay,
+            counted,
+            born,
+            ..
+        } => format!("the X-ray counted {counted} puppies, and {born} are recorded"),
+        Noticed::FewerThanCounted { counted, born, .. } => format!(
+            "the ultrasound scan counted {counted} puppies, and {born} are recorded; such a count \
+             is often one off"
+        ),
         Noticed::PlacentaRetained { puppies, .. } => {
             format!("a placenta is noted as retained: {}", puppies.join(", "))
         }
@@ -501,10 +509,14 @@ pub fn limit(finding: &Finding) -> String {
                                             vet, or a week after the last"
             .to_owned(),
         Noticed::Orphaned { .. } => "its dam's milk; ends at five weeks".to_owned(),
-        Noticed::FewerThanCounted { .. } => "all that were counted; ends when they are recorded, \
-                                             the count is corrected, with a check of her by a \
-                                             vet, or after two weeks"
-            .to_owned(),
+        Noticed::FewerThanCounted { by, .. } => format!(
+            "all that were counted; ends when they are recorded, the count is corrected, with a \
+             check of her by a vet, or after {}",
+            match by {
+                CountedBy::XRay => "two weeks",
+                CountedBy::Ultrasound => "three days; call when she strains or is unwell",
+            }
+        ),
         Noticed::GeneOpen { risk, .. } => genes::ends(*risk).to_owned(),
         Noticed::MerleToMerle { .. } => {
             "one parent that is not merle; ends with the birth: speak with the vet about hearing \

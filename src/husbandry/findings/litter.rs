@@ -347,25 +347,36 @@ impl Whole<'_> {
         }
     }
 
-    /// Fewer puppies than the X-ray counted.
+    /// Fewer puppies than were counted before the birth. A scan by ultrasound is often one off: it
+    /// is worth a word in the first days, where nobody has opened her.
     fn count(&mut self, age: i64) {
-        let Some(counted) = self
-            .folder
-            .litter
-            .counted
-            .as_ref()
-            .filter(|c| c.by == CountedBy::XRay && age <= LATER)
-        else {
+        let litter = &self.folder.litter;
+        let Some(count) = &litter.counted else {
             return;
         };
-        let (counted, born) = (counted.puppies as usize, self.folder.litter.puppies.len());
-        if counted > born {
+        let is_opened = litter.birth.as_ref().is_some_and(|b| b.how.is_section());
+        let (urgency, speaks, source) = match count.by {
+            CountedBy::XRay => (
+                at_first(age),
+                age <= LATER,
+                "common practice, no source: one may still be inside",
+            ),
+            CountedBy::Ultrasound => (
+                Urgency::Watch,
+                age <= AT_ONCE && !is_opened,
+                "common practice, no source: a scan counts less surely than an X-ray, and one may \
+                 still be inside",
+            ),
+        };
+        let (counted, born) = (count.puppies as usize, litter.puppies.len());
+        if speaks && counted > born {
             let noticed = Noticed::FewerThanCounted {
+                by: count.by,
                 counted,
                 born,
-                source: "common practice, no source: one may still be inside",
+                source,
             };
-            self.find(at_first(age), noticed);
+            self.find(urgency, noticed);
         }
     }
 

@@ -19,6 +19,7 @@ use crate::gestation::{Anchor, Due};
 use crate::pedigree::genes::OpenRisk;
 use crate::prospect::MissingTest;
 use crate::quantity::{Day, Moment, Progesterone, Temperature, Text, Weight};
+use crate::records::litter::CountedBy;
 use crate::rules::Verdict;
 use crate::slips::SlipKind;
 use crate::thresholds::Threshold;
@@ -435,9 +436,11 @@ pub enum Noticed {
         /// Who says so.
         source: &'static str,
     },
-    /// Fewer puppies than the X-ray counted.
+    /// Fewer puppies than were counted before the birth.
     FewerThanCounted {
-        /// How many it counted.
+        /// By what they were counted.
+        by: CountedBy,
+        /// How many were counted.
         counted: usize,
         /// How many are recorded.
         born: usize,

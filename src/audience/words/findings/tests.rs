@@ -16,6 +16,7 @@ use crate::husbandry::testing::day;
 use crate::husbandry::thresholds::Threshold;
 use crate::husbandry::trend::Trend;
 use crate::quantity::{Moment, Weight};
+use crate::records::litter::CountedBy;
 
 fn of(noticed: Noticed) -> Finding {
     Finding {
@@ -565,4 +566,33 @@ fn fallen_progesterone_says_what_it_means_for_the_day() {
     );
     assert!(low(LowHormone::NoBirth).ends_with("and none is recorded"));
     assert!(low(LowHormone::TooEarly).contains("too early for a birth"));
+}
+
+#[test]
+fn a_count_before_birth_is_told_with_how_sure_it_is() {
+    let counted = |by| {
+        said(Noticed::FewerThanCounted {
+            by,
+            counted: 6,
+            born: 5,
+            source: "",
+        })
+    };
+    let ends = "all that were counted; ends when they are recorded, the count is corrected, with a \
+                check of her by a vet, or after ";
+    assert_eq!(
+        counted(CountedBy::XRay),
+        texts(
+            "the X-ray counted 6 puppies, and 5 are recorded",
+            &format!("{ends}two weeks")
+        )
+    );
+    assert_eq!(
+        counted(CountedBy::Ultrasound),
+        texts(
+            "the ultrasound scan counted 6 puppies, and 5 are recorded; such a count is often one \
+             off",
+            &format!("{ends}three days; call when she strains or is unwell")
+        )
+    );
 }

@@ -120,6 +120,34 @@ fn a_birth_that_does_not_go_on_is_a_call_until_a_puppy_comes() {
 }
 
 #[test]
+fn a_scan_that_counted_more_is_worth_a_word_for_three_days_where_nobody_opened_her() {
+    // Common practice, no source: ultrasound counts less surely than an X-ray.
+    let born = puppy("a", "210 g") + &puppy("b", "210 g");
+    let with = |today: u32, how: &str, by: &str, puppies: usize| {
+        let mut records = records(today, &born, "", "", "");
+        let litter = &mut records.litters.values_mut().next().unwrap().litter;
+        let count = format!("{{ by: {by}, on: 2026-09-05, puppies: {puppies} }}");
+        litter.counted = serde_yaml::from_str(&count).unwrap();
+        litter.birth.as_mut().unwrap().how = serde_yaml::from_str(how).unwrap();
+        let found = findings(&records);
+        found
+            .filter(|f| f.rule().name() == "fewer-than-counted")
+            .map(|f| f.urgency)
+            .collect::<Vec<_>>()
+    };
+    let (watch, call) = ([Urgency::Watch], [Urgency::CallTheVet]);
+    each! {
+        with(1, "natural", "ultrasound", 3) => watch;
+        with(4, "natural", "ultrasound", 3) => watch;
+        with(5, "natural", "ultrasound", 3) => [];
+        with(2, "natural", "ultrasound", 2) => [];
+        with(2, "planned section", "ultrasound", 3) => [], "the surgeon has seen both horns";
+        with(2, "planned section", "x-ray", 3) => call;
+        with(5, "natural", "x-ray", 3) => watch;
+    }
+}
+
+#[test]
 fn a_vet_who_looked_at_her_after_the_last_puppy_closes_what_may_be_inside() {
     // Common practice, no source: the question was for the vet, and she has looked.
     let born = puppy("a", "210 g").replace("palate: intact", "palate: intact, placenta: retained")
