@@ -8,11 +8,16 @@ use super::kept::{SeenTexts, Stamps, is_text};
 use super::terminal;
 use crate::Error;
 use crate::cache::{Digest, FileDigests, Looked, Store};
+use crate::output::spare_memory;
 use crate::photos::MAX_FILE_BYTES;
 use crate::records::{Listed, Listing, What};
 use rayon::prelude::*;
 use std::fs;
 use std::path::Path;
+
+/// Things in the content folder from which on memory counts for more than the last hundredth of
+/// time: some 500 litters.
+const MANY: usize = 4_000;
 
 /// The name in the store.
 const SEEN: &str = "seen-inputs";
@@ -35,6 +40,9 @@ impl Inputs {
             || folder.list_content(),
         );
         let mut listing = listing?;
+        if listing.entries.len() > MANY {
+            spare_memory();
+        }
         let looked: Vec<Option<Looked>> = listing
             .entries
             .par_iter()

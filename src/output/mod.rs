@@ -91,7 +91,7 @@ pub use single::{private_folder, remove_file, replace_private, replace_public, r
 pub use site_path::{PathFault, SitePath};
 pub use stage::Stage;
 pub use swap::Mended;
-pub use system::looked_into;
+pub use system::{looked_into, spare_memory};
 pub use target::{Durability, FileMode, Target};
 pub use waiting::{WAITING_FILES, left_behind, sweep_left_behind};
 pub use writer::{Report, Writer};

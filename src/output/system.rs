@@ -279,6 +279,17 @@ pub(super) fn sync_disk(_: &Path) -> io::Result<()> {
     Ok(())
 }
 
+/// Takes memory in small pages from now on: those of 2 MiB are quicker, and take a tenth more, since
+/// few of them are ever full. Programs that are started from here do the same.
+#[cfg(any(target_os = "linux", target_os = "android"))]
+pub fn spare_memory() {
+    let _ = rustix::thread::disable_transparent_huge_pages(true);
+}
+
+/// Takes less memory: there is nothing to be said on this system.
+#[cfg(not(any(target_os = "linux", target_os = "android")))]
+pub fn spare_memory() {}
+
 #[cfg(test)]
 mod tests {
     use super::{sid_in, tried_again};

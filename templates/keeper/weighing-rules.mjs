@@ -112,6 +112,14 @@ export function localText(seconds) {
   return new Date(seconds * 1000).toISOString().slice(0, 16).replace('T', ' ');
 }
 
+const MONTHS = ['January', 'February', 'March', 'April', 'May', 'June', 'July', 'August', 'September', 'October', 'November', 'December'];
+
+/** `6 October 2026` of `2026-10-06`, and `6 October 2026, 07:30` of `2026-10-06 07:30`. */
+export function inWords(text) {
+  const day = `${Number(text.slice(8, 10))} ${MONTHS[Number(text.slice(5, 7)) - 1]} ${text.slice(0, 4)}`;
+  return text.length > 10 ? `${day}, ${text.slice(11)}` : day;
+}
+
 /** Whole days from one `2026-10-06` to another. */
 export function daysBetween(from, to) {
   return Math.round((Date.parse(`${to.slice(0, 10)}T00:00Z`) - Date.parse(`${from.slice(0, 10)}T00:00Z`)) / 1000 / DAY);
@@ -258,7 +266,7 @@ class Case {
 
   findAt(days, urgency, rule, what, limit, source) {
     const last = localText(this.points.at(-1)?.at ?? 0).slice(0, 10);
-    const stale = this.points.length > 0 && daysBetween(last, this.litter.today) > this.litter.data.ages.stale ? `, when last weighed on ${last}` : '';
+    const stale = this.points.length > 0 && daysBetween(last, this.litter.today) > this.litter.data.ages.stale ? `, when last weighed on ${inWords(last)}` : '';
     this.find(urgency, rule, `${what}${stale}${this.doubtful ? '; look at the slip of the pen first' : ''}`, limit, source, days);
   }
 
@@ -292,7 +300,7 @@ function missed(own) {
   const last = own.points.findLast((point) => !point.isBirth);
   const day = last && localText(last.at).slice(0, 10);
   if (last && daysBetween(day, today) <= days) return;
-  own.find(WATCH, 'weigh-in-missed', last ? `was last weighed on ${day}` : 'has not been weighed since birth', `at least every ${fixed(limit.value, 0)} h; ends with the next weigh-in`, limit.source);
+  own.find(WATCH, 'weigh-in-missed', last ? `was last weighed on ${inWords(day)}` : 'has not been weighed since birth', `at least every ${fixed(limit.value, 0)} h; ends with the next weigh-in`, limit.source);
 }
 
 /** What is printed decides. */
@@ -411,7 +419,7 @@ function lateLoss(own, last) {
   const loss = lostLate(own.points, own.litter.data);
   if (loss === null || own.has('total-loss')) return;
   const { from, limit } = loss;
-  const what = `has lost ${fixed(settled(loss.lost), 1)} % since ${localText(from.at).slice(0, 10)} (${own.show(from.grams)} to ${own.show(last.grams)})${loss.isTwice ? ', at two weigh-ins' : ''}`;
+  const what = `has lost ${fixed(settled(loss.lost), 1)} % since ${inWords(localText(from.at).slice(0, 10))} (${own.show(from.grams)} to ${own.show(last.grams)})${loss.isTwice ? ', at two weigh-ins' : ''}`;
   own.findAt(last.days, loss.isCall ? CALL : WATCH, 'late-loss', what, `${limit.value} % or more after four weeks; weigh again within a day; ends when less is missing`, limit.source);
 }
 
@@ -625,7 +633,7 @@ function closed(own) {
     for (const [rule, why] of callsOf(points.slice(0, end), data)) {
       if (told.includes(rule) || own.has(rule)) continue;
       told.push(rule);
-      const what = `the call of ${localText(then.at)} (${why}) is closed: since then ${own.show(then.grams)} to ${own.show(last.grams)}`;
+      const what = `the call of ${inWords(localText(then.at))} (${why}) is closed: since then ${own.show(then.grams)} to ${own.show(last.grams)}`;
       own.findAt(last.days, urgency, 'call-closed', what, `a call is not dropped without a word; ends ${fixed(days, 0)} days after it`, source);
     }
   }
@@ -652,7 +660,7 @@ function slipFindings(litter, slips) {
   const weighInOf = (point) => (point.isBirth ? 0 : number.get(point.at));
   const points = data.puppies.map((puppy) => growth.get(puppy.id));
   const found = slips(points.map((own) => own.map((point) => ({ weighIn: weighInOf(point), days: point.days, grams: point.grams }))), data.slip_model);
-  const when = (point) => (point.isBirth ? 'at birth' : `on ${localText(point.at)}`);
+  const when = (point) => (point.isBirth ? 'at birth' : `on ${inWords(localText(point.at))}`);
   const show = (grams) => showWeight(grams, data.ounces);
   const findings = [];
   for (const slip of found) {

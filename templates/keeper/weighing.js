@@ -30,9 +30,8 @@ function ago(at) {
   return hours < 48 ? `${Math.round(hours)} h ago` : `${Math.floor(hours / 24)} days ago`;
 }
 
-const MONTHS = ['Jan', 'Feb', 'Mar', 'Apr', 'May', 'Jun', 'Jul', 'Aug', 'Sep', 'Oct', 'Nov', 'Dec'];
 /** `9 Oct` or `9 Oct, 07:30`. */
-const dayWords = (at) => `${Number(at.slice(8, 10))} ${MONTHS[Number(at.slice(5, 7)) - 1]}`;
+const dayWords = (at) => `${Number(at.slice(8, 10))} ${MONTHS[Number(at.slice(5, 7)) - 1].slice(0, 3)}`;
 const timeWords = (at) => `${dayWords(at)}, ${at.slice(11, 16)}`;
 
 // --- What is known --------------------------------------------------------------------------------------------------------------------------------
