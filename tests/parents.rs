@@ -77,6 +77,27 @@ fn a_published_result_names_its_day_and_its_end_and_says_when_it_has_run_out() {
 }
 
 #[test]
+fn a_carrier_is_explained_where_a_gene_was_tested_and_nowhere_else() {
+    // Mendel 1866: of two copies that differ, each passes to half of the offspring.
+    let kennel = kennel();
+    let juno = kennel.text("dogs/juno.yaml");
+    let explained = |result: &str, publish: bool| {
+        let test = format!(
+            "screening:\n  - {{ test: gene x, result: \"{result}\", publish: {publish} }}\n"
+        );
+        kennel.write("dogs/juno.yaml", &juno.replacen("screening:\n", &test, 1));
+        page(&kennel, "public/dogs/juno.html").contains("with a chance of one in two")
+    };
+    for result in ["carrier", "Carrier (N/mut)", "heterozygous carrier"] {
+        assert!(explained(result, true), "{result}");
+    }
+    for result in ["clear", "n/mut", "carrier of good news"] {
+        assert!(!explained(result, true), "{result}");
+    }
+    assert!(!explained("carrier", false), "nobody sees the result");
+}
+
+#[test]
 fn nothing_found_among_few_ancestors_is_no_figure_anywhere() {
     // Both parents are known, and two of the four grandparents: 1 + 1/2 complete generations.
     let kennel = kennel();

@@ -6,7 +6,7 @@
 
 use super::SiteContext;
 use super::paths;
-use crate::husbandry::pedigree::{Ancestor, ancestors};
+use crate::husbandry::pedigree::{Ancestor, ancestors, genes};
 use crate::quantity::{Day, Id};
 use crate::records::LitterFolder;
 use crate::records::dog::{Dog, Home, Screening};
@@ -51,6 +51,8 @@ pub struct DogPage {
     pub picture: Option<PictureShown>,
     /// Published screening results.
     pub screening: Vec<ScreeningShown>,
+    /// Whether one of them says of a gene that the dog carries it.
+    pub is_carrier: bool,
     /// Inbreeding.
     pub inbreeding: InbreedingShown,
     /// Ancestors, generation by generation; unknown ones are empty cells.
@@ -174,6 +176,7 @@ pub(super) fn page(
         .filter(|f| f.litter.dam == *id || f.litter.sire == *id)
         .map(|f| (f.litter.name.to_string(), paths::litter(f)))
         .collect();
+    let screening = published(screening, context.figures.today);
     Some(DogPage {
         sex: sex.word(),
         colour: colour.as_ref().map(ToString::to_string),
@@ -182,7 +185,8 @@ pub(super) fn page(
         elsewhere: *home == Home::Elsewhere,
         about: about.as_ref().map(ToString::to_string),
         picture: shown,
-        screening: published(screening, context.figures.today),
+        is_carrier: screening.iter().any(says_carrier),
+        screening,
         inbreeding: (&context.figures.dogs()[id]).into(),
         pedigree: chart(context, id),
         litters,
@@ -202,6 +206,12 @@ pub(super) fn parents(context: &SiteContext<'_>, folder: &LitterFolder) -> [Pare
             .map(|dog| published(&dog.screening, context.figures.today))
             .unwrap_or_default(),
     })
+}
+
+/// Whether a result is that of a gene, and calls the dog a carrier.
+fn says_carrier(test: &ScreeningShown) -> bool {
+    let is_of_gene = genes::read(&test.result).is_some();
+    is_of_gene && test.result.to_lowercase().contains("carrier")
 }
 
 /// The results that everybody may see. One whose certificate has an end says it: an examination
