@@ -367,7 +367,24 @@ fn taken_back_on_the_page_of_an_act_one_is_on_that_page_again() {
         shown.contains("Taken back. That is change") && !shown.contains("N. Frey"),
         "{shown}"
     );
+    // The same in a form of a record.
+    let path = "/-desk/form/kennel.yaml";
+    let renamed = form(&desk, path).with("f.name", "Becksgill");
+    let sent = renamed.send(&desk, "save");
+    let here = format!("http://127.0.0.1{}", sent.header("location").unwrap());
+    let to = undone(&here, &number(&sent));
+    assert!(to.starts_with(&format!("{path}?at=&back=")), "{to}");
+    let shown = page(&desk, &to);
+    assert!(
+        shown.contains("Taken back, by change") && !shown.contains("Becksgill"),
+        "{shown}"
+    );
     // Where that page is gone with it, and from elsewhere, the history says so.
+    let entry = form(&desk, "/-desk/form/owners.yaml?at=waiting&add=1").with("f.name", "N. Frey");
+    let sent = entry.send(&desk, "save");
+    let here = format!("http://127.0.0.1{}", sent.header("location").unwrap());
+    let to = undone(&here, &number(&sent));
+    assert!(to.starts_with("/-desk/history?saved="), "{here}: {to}");
     let filled = form(&desk, "/-desk/litters/new").with("name", "Autumn 2026");
     let begun = number(
         &filled

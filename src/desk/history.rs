@@ -148,7 +148,8 @@ async fn undo(State(desk): State<Arc<Desk>>, headers: HeaderMap, fields: Fields)
         match done {
             Ok(back) => {
                 let number = back.number.unwrap_or(0);
-                let page = acting::page_after(&desk, &headers, number);
+                let page = acting::page_after(&desk, &headers, number)
+                    .or_else(|| forms::page_after(&desk, &headers, number));
                 let to = page.unwrap_or_else(|| format!("/-desk/history?saved={number}"));
                 Redirect::to(&to).into_response()
             }

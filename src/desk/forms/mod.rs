@@ -32,6 +32,8 @@ use super::posted::TriedFields;
 use crate::records::kennel::Zone;
 use axum::Router;
 use axum::extract::{Path, Query, State};
+use axum::http::header::REFERER;
+use axum::http::{HeaderMap, Uri};
 use axum::response::Response;
 use axum::routing::get;
 use serde::Deserialize;
@@ -47,6 +49,8 @@ struct Asked {
     add: Option<u8>,
     /// The number of the change that was just made; 0 when all of it was so already.
     saved: Option<u64>,
+    /// The number of the change by which one was just taken back.
+    back: Option<u64>,
     /// The litter that something new belongs to.
     litter: String,
 }
@@ -67,6 +71,16 @@ pub(super) fn file_of(kind: &str, name: &str) -> Option<String> {
 pub(super) fn kennel_zone(content: &std::path::Path) -> Option<Zone> {
     let name = names::said(content, "kennel.yaml", "time_zone")?;
     name.parse().ok().map(Zone)
+}
+
+/// The form on which a change was taken back, as it is then; nothing where it was no form, or what
+/// it showed is there no more.
+pub(super) fn page_after(desk: &Desk, headers: &HeaderMap, number: u64) -> Option<String> {
+    let from: Uri = headers.get(REFERER)?.to_str().ok()?.parse().ok()?;
+    let file = from.path().strip_prefix("/-desk/form/")?;
+    let Query(Asked { at, .. }) = Query::try_from_uri(&from).ok()?;
+    spot::Spot::find(&desk.content(), file, &at).ok()?;
+    Some(format!("/-desk/form/{file}?at={at}&back={number}"))
 }
 
 /// The routes of the forms.

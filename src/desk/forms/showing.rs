@@ -45,6 +45,8 @@ pub(super) struct FormPage {
     /// What is wrong, and belongs to no field.
     pub(super) problems: Vec<Told>,
     pub(super) saved: Option<u64>,
+    /// The number of the change by which one was just taken back.
+    pub(super) back: Option<u64>,
     /// What is said where nothing was saved, because of problems or of somebody else's change.
     pub(super) refused: &'static str,
     /// Whether it is an entry of a list, which can be taken out.
@@ -129,6 +131,7 @@ pub(super) fn of(
         token: desk.gate.token(),
         file: spot.file.clone(),
         saved: asked.saved,
+        back: asked.back,
         is_entry: !is_new && matches!(spot.path.last(), Some(Step::Index(_))),
         is_new,
         may_go: spot.path.is_empty()
