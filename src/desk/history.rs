@@ -8,6 +8,7 @@ use super::posted::{Fields, SavedNotice};
 use super::{Desk, acting, forms};
 use crate::app::taking_back::{take_back, undone};
 use crate::output::{HistoryEntry, newest};
+use crate::quantity::days_said;
 use crate::records::kennel::Zone;
 use crate::records::showing::harmless;
 use axum::Router;
@@ -120,7 +121,7 @@ fn shown(entry: &HistoryEntry, zone: Option<Zone>, is_undone: bool) -> Shown {
     });
     Shown {
         number: entry.number,
-        when: by_clock(&entry.shown_time(), zone),
+        when: days_said(&by_clock(&entry.shown_time(), zone)),
         who: entry.who.clone(),
         what: harmless(&entry.what),
         files: pieces.chain(moves).collect(),

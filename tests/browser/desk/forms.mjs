@@ -52,7 +52,8 @@ export async function check({ browser, desk, screens }, report) {
   await first.waitForURL(/saved=\d+/);
   report.expect(desk.text('content/kennel.yaml').includes('Kirkby Moor'), 'the kennel', 'has not the town that was typed');
   await first.getByRole('button', { name: 'Take it back' }).click();
-  await first.waitForURL(/history/);
+  await first.waitForURL(/form\/kennel\.yaml\?at=&back=\d+/);
+  report.expect((await first.locator('.notice').innerText()).startsWith('Taken back, by change'), 'the form', 'does not say that the change was taken back');
   report.expect(desk.text('content/kennel.yaml') === before, 'the kennel', 'is not as it was after taking back');
   // What is wrong stands at its field, and what was typed is still there.
   await first.goto(new URL('-desk/form/kennel.yaml', desk.book).href);
