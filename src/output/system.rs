@@ -279,8 +279,8 @@ pub(super) fn sync_disk(_: &Path) -> io::Result<()> {
     Ok(())
 }
 
-/// Takes memory in small pages from now on: those of 2 MiB are quicker, and take a tenth more, since
-/// few of them are ever full. Programs that are started from here do the same.
+/// Takes memory in small pages from now on: those of 2 MiB are quicker, and take a tenth more,
+/// since few of them are ever full. Programs that are started from here do the same.
 #[cfg(any(target_os = "linux", target_os = "android"))]
 pub fn spare_memory() {
     let _ = rustix::thread::disable_transparent_huge_pages(true);
