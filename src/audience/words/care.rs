@@ -3,6 +3,7 @@
 //! In: a remark, or how often. Out: a phrase without full stop.
 
 use crate::husbandry::care::{Every, Remark, WhyNot};
+use crate::quantity::days_said;
 
 /// How often an item comes again.
 #[must_use]
@@ -20,7 +21,7 @@ pub fn every(every: Every) -> String {
 /// The remark.
 #[must_use]
 pub fn remark(remark: &Remark) -> String {
-    match remark {
+    let said = match remark {
         Remark::NotCounted { on, why } => match why {
             WhyNot::NotSaid => format!(
                 "the vaccination of {on} is not counted, since its entry does not say against \
@@ -48,7 +49,8 @@ pub fn remark(remark: &Remark) -> String {
         Remark::InPlaceOf { until, name } => {
             format!("{name} was due by {until} and is not recorded")
         }
-    }
+    };
+    days_said(&said)
 }
 
 /// A remark after what it is about: `; …`, or nothing.
@@ -72,7 +74,8 @@ mod tests {
         assert!(not_counted(WhyNot::NotSaid).ends_with("add `against:`"));
         assert_eq!(
             not_counted(WhyNot::TooSoon(day("2026-11-26"))),
-            "the vaccination of 2026-11-20 is not counted: too soon, it counts from 2026-11-26"
+            "the vaccination of 20 November 2026 is not counted: too soon, it counts from 26 \
+             November 2026"
         );
         assert!(not_counted(WhyNot::Interrupted(80)).contains("came 80 days after"));
         let late = Remark::InPlaceOf {
@@ -81,7 +84,7 @@ mod tests {
         };
         assert_eq!(
             after(Some(&late)),
-            "; Worming at 2 weeks was due by 2026-10-19 and is not recorded"
+            "; Worming at 2 weeks was due by 19 October 2026 and is not recorded"
         );
         assert_eq!(after(None), "");
     }
