@@ -15,8 +15,8 @@ use rayon::prelude::*;
 use std::fs;
 use std::path::Path;
 
-/// Things in the content folder, those of some 500 litters, above which a tenth less memory is worth
-/// more than a hundredth of the time.
+/// Things in the content folder, those of some 500 litters, above which a tenth less memory is
+/// worth more than a hundredth of the time.
 const MANY: usize = 4_000;
 
 /// The name in the store.
