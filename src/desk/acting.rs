@@ -11,13 +11,14 @@ use super::kinds::kind;
 use super::page::{self, beside, tried};
 use super::posted::{
     Fields, LARGEST_FORM, TRY, TriedFields, announces_more, cannot_be_tried, other_sitting,
+    sent_from,
 };
 use crate::app::recording::Mode;
 use axum::Router;
 use axum::body::Body;
 use axum::extract::multipart::MultipartError;
 use axum::extract::{DefaultBodyLimit, FromRequest, Multipart, Path, Query, Request, State};
-use axum::http::header::{CONTENT_TYPE, REFERER};
+use axum::http::header::CONTENT_TYPE;
 use axum::http::{HeaderMap, StatusCode, Uri};
 use axum::response::{IntoResponse, Redirect, Response};
 use axum::routing::get;
@@ -176,7 +177,7 @@ fn answered(desk: &Desk, answer: ActAnswer, here: &str) -> Response {
 /// The page of an act on which a change was taken back, as it is then, with that said; nothing
 /// where it was no such page, or is there no more.
 pub(super) fn page_after(desk: &Desk, headers: &HeaderMap, number: u64) -> Option<String> {
-    let from: Uri = headers.get(REFERER)?.to_str().ok()?.parse().ok()?;
+    let from = sent_from(headers)?;
     let Query(query) = Query::<Pairs>::try_from_uri(&from).ok()?;
     let (act, ids) = acts::find(from.path())?;
     let here = here(&from, &query);

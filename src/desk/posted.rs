@@ -11,7 +11,8 @@ use crate::app::recording::Mode;
 use axum::body::HttpBody;
 use axum::extract::rejection::FormRejection;
 use axum::extract::{Form, FromRequest, Request};
-use axum::http::StatusCode;
+use axum::http::header::REFERER;
+use axum::http::{HeaderMap, StatusCode, Uri};
 use axum::response::Response;
 use serde::Deserialize;
 use std::sync::Arc;
@@ -27,6 +28,11 @@ pub(super) const TRY: &str = "try";
 pub(super) struct SavedNotice {
     /// The number of the change that was just made.
     pub(super) saved: Option<u64>,
+}
+
+/// The address of the page that a form was sent from, where the browser says it.
+pub(super) fn sent_from(headers: &HeaderMap) -> Option<Uri> {
+    headers.get(REFERER)?.to_str().ok()?.parse().ok()
 }
 
 /// Names and values, in the order of the form.

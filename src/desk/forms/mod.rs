@@ -28,12 +28,11 @@ pub(super) mod view;
 
 use super::Desk;
 use super::page::{beside, told};
-use super::posted::TriedFields;
+use super::posted::{TriedFields, sent_from};
 use crate::records::kennel::Zone;
 use axum::Router;
 use axum::extract::{Path, Query, State};
-use axum::http::header::REFERER;
-use axum::http::{HeaderMap, Uri};
+use axum::http::HeaderMap;
 use axum::response::Response;
 use axum::routing::get;
 use serde::Deserialize;
@@ -76,11 +75,12 @@ pub(super) fn kennel_zone(content: &std::path::Path) -> Option<Zone> {
 /// The form on which a change was taken back, as it is then; nothing where it was no form, or what
 /// it showed is there no more.
 pub(super) fn page_after(desk: &Desk, headers: &HeaderMap, number: u64) -> Option<String> {
-    let from: Uri = headers.get(REFERER)?.to_str().ok()?.parse().ok()?;
+    let from = sent_from(headers)?;
     let file = from.path().strip_prefix("/-desk/form/")?;
     let Query(Asked { at, .. }) = Query::try_from_uri(&from).ok()?;
-    spot::Spot::find(&desk.content(), file, &at).ok()?;
-    Some(format!("/-desk/form/{file}?at={at}&back={number}"))
+    let spot = spot::Spot::find(&desk.content(), file, &at).ok()?;
+    let at = view::address(&spot.whole, &spot.path);
+    Some(format!("/-desk/form/{}?at={at}&back={number}", spot.file))
 }
 
 /// The routes of the forms.
