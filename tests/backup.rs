@@ -8,7 +8,7 @@ use std::collections::BTreeMap;
 use std::fs;
 use std::path::{Path, PathBuf};
 use std::process::{Command, Stdio};
-use std::time::Duration;
+use std::time::{Duration, Instant};
 use tempfile::TempDir;
 
 const PHRASE: &str = "wet grass after rain";
@@ -311,50 +311,53 @@ fn killed_at_any_moment_there_is_a_whole_backup_or_none() {
     }
     let home = tempfile::tempdir().unwrap();
     let (file, to) = (home.path().join("b.zip"), home.path().join("new"));
-    let kill = |arguments: &[&str], after: u64| {
+    let (folder, backup) = (text(kennel.path()), text(&file));
+    let making = ["--kennel", folder, "backup", backup];
+    let restoring = ["restore", backup, text(&to)];
+    let kill = |arguments: &[&str], after: Duration| {
         let mut child = Command::new(program())
             .args(arguments)
             .stdout(Stdio::null())
             .stderr(Stdio::null())
             .spawn()
             .unwrap();
-        std::thread::sleep(Duration::from_millis(after));
+        std::thread::sleep(after);
         let _ = child.kill();
         child.wait().unwrap().success()
     };
+    // Moments as far apart as a twelfth of a whole run.
+    let twelfth = |arguments: &[&str], made: &Path| {
+        let began = Instant::now();
+        run(arguments, None).ends_with(0);
+        let took = began.elapsed();
+        if made.is_dir() {
+            fs::remove_dir_all(made).unwrap();
+        } else {
+            fs::remove_file(made).unwrap();
+        }
+        took / 12
+    };
+    let apart = twelfth(&making, &file);
     let mut killed = 0;
-    for after in (0..).map(|n| n * 40) {
-        let ended = kill(
-            &["--kennel", text(kennel.path()), "backup", text(&file)],
-            after,
-        );
-        if file.exists() {
-            run(&["restore", "--check", text(&file)], None).ends_with(0);
-            break;
-        }
-        assert!(!ended);
+    while !file.exists() {
+        assert!(!kill(&making, apart * killed) || file.exists());
         killed += 1;
     }
-    assert!(killed > 2, "killed {killed} times");
+    run(&["restore", "--check", backup], None).ends_with(0);
+    assert!(killed > 3, "killed {killed} times");
+    let apart = twelfth(&restoring, &to);
     killed = 0;
-    for after in (0..).map(|n| n * 40) {
-        kill(&["restore", text(&file), text(&to)], after);
-        if to.exists() {
-            break;
-        }
+    while !to.exists() {
+        kill(&restoring, apart * killed);
         killed += 1;
     }
-    assert!(killed > 2, "killed {killed} times");
+    assert!(killed > 3, "killed {killed} times");
     assert!(kept(&to) == kept(kennel.path()));
     // What killed runs left is gone with the next that goes well.
     fs::remove_dir_all(&to).unwrap();
-    run(&["restore", text(&file), text(&to)], None).ends_with(0);
+    run(&restoring, None).ends_with(0);
     fs::remove_file(&file).unwrap();
-    run(
-        &["--kennel", text(kennel.path()), "backup", text(&file)],
-        None,
-    )
-    .ends_with(0);
+    run(&making, None).ends_with(0);
     let mut names: Vec<_> = fs::read_dir(home.path())
         .unwrap()
         .map(|entry| entry.unwrap().file_name())
