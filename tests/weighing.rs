@@ -552,7 +552,8 @@ fn a_dialogue_through_a_pipe_says_what_is_missing() {
     );
     for line in ran.out.lines() {
         // The place of a kennel is as long as it is.
-        let is_place = line.contains("--kennel") || line.contains(&*kennel.path().to_string_lossy());
+        let is_place =
+            line.contains("--kennel") || line.contains(&*kennel.path().to_string_lossy());
         assert!(line.chars().count() <= 80 || is_place, "{line}");
     }
 }

@@ -15,10 +15,10 @@ use std::sync::{Arc, Mutex, PoisonError};
 
 /// The records of one kennel. All copies keep the same.
 #[derive(Debug, Clone, Default)]
-pub struct KeptRecords(Arc<Mutex<Kept>>);
+pub struct KeptRecords(Arc<Mutex<LastRead>>);
 
 #[derive(Debug, Default)]
-struct Kept {
+struct LastRead {
     /// What was read, and what stood in the folder then.
     last: Option<(Listing, Arc<Loaded>)>,
     /// The last that was read as if files were otherwise: after a save the folder usually equals
@@ -68,7 +68,7 @@ impl KeptRecords {
     }
 }
 
-impl Kept {
+impl LastRead {
     fn now(&mut self, content: &Path) -> Result<Arc<Loaded>, Unlisted> {
         let (listing, stamps) = self.look(content)?;
         Ok(self.of(content, listing, stamps))

@@ -11,7 +11,7 @@ use crate::audience::{Album, Picture};
 use crate::cache::{Digest, Digester, Store};
 use crate::output::Content;
 use crate::pages::{Photos, PictureFile, Prepared};
-use crate::photos::{Fault, MAX_FILE_BYTES, Photo, Turn, Workroom};
+use crate::photos::{Fault, MAX_FILE_BYTES, Photo, Rotation, Workroom};
 use crate::records::Records;
 use crate::records::litter::PictureTurn;
 use crate::records::photo::PhotoFile;
@@ -42,7 +42,7 @@ pub struct PictureSources<'a> {
 
 /// A picture in the cache.
 #[derive(Debug, PartialEq, Eq, Serialize, Deserialize)]
-struct Stored {
+struct StoredPicture {
     key: String,
     /// Date and time as text: the camera's local time.
     taken: Option<String>,
@@ -163,7 +163,7 @@ impl PictureSources<'_> {
         if !self.trusted {
             return None;
         }
-        let Stored { key, taken, sizes } = self.store.load(&format!("{FOLDER}/{name}"))?;
+        let StoredPicture { key, taken, sizes } = self.store.load(&format!("{FOLDER}/{name}"))?;
         let file = |(width, height, digest): (u32, u32, Digest)| {
             let place = self.store.place(&jpeg_name(name, width));
             let whole = fs::metadata(&place).is_ok_and(|found| found.len() == digest.length());
@@ -205,7 +205,7 @@ impl PictureSources<'_> {
             }
             sizes.push((*width, *height, jpeg.digest()));
         }
-        let stored = Stored {
+        let stored = StoredPicture {
             key: prepared.key.clone(),
             taken: prepared
                 .taken
@@ -231,21 +231,21 @@ impl PictureSources<'_> {
     }
 }
 
-fn turn_of(photo: &PhotoFile) -> Turn {
+fn turn_of(photo: &PhotoFile) -> Rotation {
     match photo.turn {
-        None => Turn::None,
-        Some(PictureTurn::Right) => Turn::Right,
-        Some(PictureTurn::Half) => Turn::Half,
-        Some(PictureTurn::Left) => Turn::Left,
+        None => Rotation::None,
+        Some(PictureTurn::Right) => Rotation::Right,
+        Some(PictureTurn::Half) => Rotation::Half,
+        Some(PictureTurn::Left) => Rotation::Left,
     }
 }
 
 /// What a picture is kept under: its bytes, the widths, the version of the pipeline and the turn.
-fn name_of(digest: Digest, turn: Turn) -> String {
+fn name_of(digest: Digest, turn: Rotation) -> String {
     let mut name = Digester::default();
     name.digest(&digest)
         .part(crate::photos::options(WIDTHS).as_bytes());
-    if turn != Turn::None {
+    if turn != Rotation::None {
         name.part(&[turn.quarters()]);
     }
     name.finish().hex()[..40].to_owned()

@@ -183,12 +183,12 @@ impl<E: From<Refused>> From<Refused> for Stop<E> {
     }
 }
 
-struct Plan {
+struct RecordingPlan {
     files: BTreeMap<String, Option<Vec<u8>>>,
     done: Done,
 }
 
-impl Plan {
+impl RecordingPlan {
     fn wish(self, mode: Mode) -> output::Wish<Done> {
         let Self { files, done } = self;
         if mode == Mode::Try {
@@ -213,7 +213,7 @@ fn planned<E: From<Refused>>(
     folder: &Folder,
     reading: &mut Reading<'_>,
     make: &mut MakeChanges<'_, E>,
-) -> Result<Plan, Stop<E>> {
+) -> Result<RecordingPlan, Stop<E>> {
     let now = folder.records().map_err(Stop::Error)?;
     let mut standing = Standing { now: &now, reading };
     let wanted = make(&mut standing)?;
@@ -267,7 +267,7 @@ fn planned<E: From<Refused>>(
         }
         .into());
     }
-    Ok(Plan {
+    Ok(RecordingPlan {
         files,
         done: Done {
             number: None,

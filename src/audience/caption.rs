@@ -15,7 +15,7 @@ use crate::records::litter::{AgeShown, PictureNote};
 use crate::records::photo::PhotoFile;
 
 /// What is known of one picture.
-struct Known {
+struct KnownPicture {
     words: Option<String>,
     age: Option<String>,
     is_hidden: bool,
@@ -31,7 +31,7 @@ pub(super) fn for_everyone(
     album: &Album,
     today: Day,
 ) -> Option<String> {
-    let Known {
+    let KnownPicture {
         words,
         age,
         is_hidden,
@@ -49,7 +49,7 @@ pub(super) fn for_the_keeper(
     album: &Album,
     today: Day,
 ) -> String {
-    let Known {
+    let KnownPicture {
         words,
         age,
         is_hidden,
@@ -95,7 +95,7 @@ pub(super) fn in_time<'a>(
     (known(folder, photo, album, today).taken, &photo.file)
 }
 
-fn known(folder: &LitterFolder, photo: &PhotoFile, album: &Album, today: Day) -> Known {
+fn known(folder: &LitterFolder, photo: &PhotoFile, album: &Album, today: Day) -> KnownPicture {
     let camera = album.get(&photo.file).and_then(
         |Picture {
              key: _,
@@ -127,7 +127,7 @@ fn known(folder: &LitterFolder, photo: &PhotoFile, album: &Album, today: Day) ->
     let age = born
         .zip(taken.filter(|on| *on <= today))
         .and_then(|(born, on)| age::on_a_picture(born, on));
-    Known {
+    KnownPicture {
         words,
         age,
         is_hidden: shown == AgeShown::Hidden,

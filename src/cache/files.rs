@@ -17,15 +17,15 @@ use std::time::SystemTime;
 pub type Looked = (Digest, Option<Stamp>);
 
 /// Digests and stamps by the names of files.
-type Kept = BTreeMap<String, (Stamp, Digest)>;
+type KnownFiles = BTreeMap<String, (Stamp, Digest)>;
 
 /// Looks at files. Without a clock nothing is kept, and every file is read.
 #[derive(Debug, Default)]
 pub struct FileDigests {
-    known: Kept,
+    known: KnownFiles,
     clock: Option<Clock>,
     /// What this run has looked at.
-    next: Kept,
+    next: KnownFiles,
 }
 
 impl FileDigests {
@@ -36,7 +36,7 @@ impl FileDigests {
         Self {
             known,
             clock,
-            next: Kept::new(),
+            next: KnownFiles::new(),
         }
     }
 

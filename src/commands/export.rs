@@ -30,12 +30,12 @@ pub(super) struct Options {
     out: Option<PathBuf>,
     /// Tables or JSON alone [default: both]
     #[arg(long, value_name = "FORMAT")]
-    format: Option<Format>,
+    format: Option<ExportFormat>,
 }
 
 /// What is written.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, clap::ValueEnum)]
-enum Format {
+enum ExportFormat {
     /// A table for each list of records
     Csv,
     /// One JSON file
@@ -76,13 +76,13 @@ pub(super) fn run(kennel: &Path, options: &Options) -> Result<Outcome, Error> {
         pages::EXPORT_SCHEMA_FILE.to_owned(),
         format!("{:#}\n", pages::export_schema()).into_bytes(),
     )];
-    if options.format != Some(Format::Csv) {
+    if options.format != Some(ExportFormat::Csv) {
         files.push((
             JSON_FILE.to_owned(),
             pages::export_json(&export).map_err(|error| failed(&error))?,
         ));
     }
-    if options.format != Some(Format::Json) {
+    if options.format != Some(ExportFormat::Json) {
         files.extend(pages::export_tables(&export).map_err(|error| failed(&error))?);
     }
     write(&to, &files)?;

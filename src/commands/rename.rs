@@ -23,7 +23,7 @@ use std::path::Path;
 pub(super) struct Options {
     /// What it is
     #[arg(value_enum, value_name = "KIND")]
-    kind: Kind,
+    kind: RenamedKind,
     /// Its name in the records now; a puppy with its litter: summer-2026/moss
     #[arg(value_name = "NAME")]
     from: String,
@@ -36,7 +36,7 @@ pub(super) struct Options {
 }
 
 #[derive(Debug, Clone, Copy, PartialEq, Eq, clap::ValueEnum)]
-enum Kind {
+enum RenamedKind {
     Dog,
     Litter,
     Puppy,
@@ -93,10 +93,10 @@ fn find(records: &Records, options: &Options) -> Result<Named, Error> {
     };
     let id = |text: &str, what: &str| text.parse::<Id>().map_err(|_| unknown(what));
     let (named, what) = match options.kind {
-        Kind::Dog => (Named::Dog(id(&options.from, "dog")?), "dog"),
-        Kind::Litter => (Named::Litter(id(&options.from, "litter")?), "litter"),
-        Kind::Family => (Named::Family(id(&options.from, "family")?), "family"),
-        Kind::Puppy => {
+        RenamedKind::Dog => (Named::Dog(id(&options.from, "dog")?), "dog"),
+        RenamedKind::Litter => (Named::Litter(id(&options.from, "litter")?), "litter"),
+        RenamedKind::Family => (Named::Family(id(&options.from, "family")?), "family"),
+        RenamedKind::Puppy => {
             let who = crate::app::who::Who::new(&options.from, None);
             let (litter, puppy) = who.find(records)?;
             (Named::Puppy(litter.id.clone(), puppy.id.clone()), "puppy")

@@ -57,7 +57,7 @@ pub(super) struct Options {
 }
 
 /// Everything a weigh-in needs to know.
-struct Scene<'a> {
+struct WeighInScene<'a> {
     folder: &'a Folder,
     records: &'a Records,
     litter: &'a LitterFolder,
@@ -153,7 +153,7 @@ pub(super) fn run(kennel: &Path, options: &Options) -> Result<Outcome, Error> {
     if let Some(why) = at.and_then(|at| sheet::not_yet(at, latest)) {
         return Err(usage("--at", &why));
     }
-    let scene = Scene {
+    let scene = WeighInScene {
         folder: &folder,
         records,
         litter,
@@ -188,7 +188,11 @@ pub(super) fn run(kennel: &Path, options: &Options) -> Result<Outcome, Error> {
 }
 
 /// While her weight is due, the dam is asked for when the puppies are done.
-fn with_dam(scene: &Scene<'_>, options: &Options, mut outcome: Outcome) -> Result<Outcome, Error> {
+fn with_dam(
+    scene: &WeighInScene<'_>,
+    options: &Options,
+    mut outcome: Outcome,
+) -> Result<Outcome, Error> {
     if !terminal::is_answered() || !dam_is_due(scene) {
         return Ok(outcome);
     }
@@ -221,7 +225,7 @@ fn with_dam(scene: &Scene<'_>, options: &Options, mut outcome: Outcome) -> Resul
     Ok(outcome)
 }
 
-fn dam_is_due(scene: &Scene<'_>) -> bool {
+fn dam_is_due(scene: &WeighInScene<'_>) -> bool {
     let figures = crate::husbandry::compute(scene.records);
     let looks = &figures.litters[&scene.litter.id].recovery;
     looks.iter().any(|look| {

@@ -124,7 +124,7 @@ async fn post_files(
     State(desk): State<Arc<Desk>>,
     uri: Uri,
     Query(query): Query<Pairs>,
-    Parts(given): Parts,
+    FormParts(given): FormParts,
 ) -> Response {
     record(desk, uri, query, (given, Mode::Make)).await
 }
@@ -207,9 +207,9 @@ async fn shown_picture(State(desk): State<Arc<Desk>>, Path(file): Path<String>) 
 }
 
 /// A form that may have files in it. The token comes first: nothing is read of what has none.
-struct Parts(ActFields);
+struct FormParts(ActFields);
 
-impl FromRequest<Arc<Desk>> for Parts {
+impl FromRequest<Arc<Desk>> for FormParts {
     type Rejection = Response;
 
     async fn from_request(mut request: Request, desk: &Arc<Desk>) -> Result<Self, Response> {

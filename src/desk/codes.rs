@@ -43,14 +43,14 @@ struct FamilyRow {
     /// Where it is made ready to leave.
     handover: String,
     /// Nothing before the next publication.
-    page: Option<Given>,
+    page: Option<GivenCode>,
     /// Whether the code was drawn just now.
     is_new: bool,
 }
 
 /// What is given to a family.
 #[derive(Serialize)]
-struct Given {
+struct GivenCode {
     code: String,
     /// Where it stands once the site is in place.
     link: Option<String>,
@@ -69,7 +69,7 @@ struct NewCodePage {
 
 #[derive(Debug, Clone, Default, Deserialize)]
 #[serde(default)]
-struct Asked {
+struct CodesQuery {
     /// The page that is asked for.
     of: String,
     /// The page whose code was drawn just now.
@@ -88,7 +88,7 @@ fn read(desk: &Desk) -> Result<(Folder, Arc<Loaded>), Error> {
     Ok((folder, loaded))
 }
 
-async fn show(State(desk): State<Arc<Desk>>, Query(asked): Query<Asked>) -> Response {
+async fn show(State(desk): State<Arc<Desk>>, Query(asked): Query<CodesQuery>) -> Response {
     tried(move || {
         let (folder, loaded) = read(&desk)?;
         let view = view(&desk, &folder, &loaded, &asked.new);
@@ -131,7 +131,7 @@ fn view(desk: &Desk, folder: &Folder, loaded: &Loaded, new: &str) -> CodesPage {
             handover: format!("/-desk/litters/{}/puppies/{}/handover", folder.id, puppy.id),
             page: entry.map(|entry| {
                 let path = sealed_path(&entry.page);
-                Given {
+                GivenCode {
                     code: entry.code.to_string(),
                     link: site.map(|site| format!("{}{path}", site.as_str())),
                     here: format!("{}/{path}", desk.site),
@@ -155,7 +155,7 @@ fn page_of<'a>(loaded: &'a Loaded, key: &str) -> Option<FamilyPage<'a>> {
 }
 
 /// What a new code means, before it is drawn.
-async fn ask(State(desk): State<Arc<Desk>>, Query(asked): Query<Asked>) -> Response {
+async fn ask(State(desk): State<Arc<Desk>>, Query(asked): Query<CodesQuery>) -> Response {
     tried(move || {
         let (_, loaded) = read(&desk)?;
         let Some(of) = page_of(&loaded, &asked.of) else {

@@ -84,7 +84,7 @@ struct SideBySide {
 
 #[derive(Debug, Default, Deserialize)]
 #[serde(default)]
-struct Asked {
+struct ComparisonQuery {
     of: String,
 }
 
@@ -299,7 +299,10 @@ fn page_of(root: &Path, file: &str) -> Option<PathBuf> {
     }
 }
 
-async fn side_by_side(State(desk): State<Arc<Desk>>, Query(asked): Query<Asked>) -> Response {
+async fn side_by_side(
+    State(desk): State<Arc<Desk>>,
+    Query(asked): Query<ComparisonQuery>,
+) -> Response {
     beside(move || {
         let is = page_of(&published_site(&desk), &asked.of);
         let will_be = page_of(&made_site(&desk), &asked.of);

@@ -29,7 +29,7 @@ const LETTERS: usize = 600;
 struct HistoryPage {
     token: String,
     saved: Option<u64>,
-    changes: Vec<Shown>,
+    changes: Vec<ShownChange>,
     /// Whether those before a change are shown, and not the newest.
     is_earlier: bool,
     /// The last one shown, where there are earlier ones.
@@ -38,18 +38,18 @@ struct HistoryPage {
 
 /// A change.
 #[derive(Serialize)]
-struct Shown {
+struct ShownChange {
     number: u64,
     when: String,
     who: String,
     what: String,
-    files: Vec<Piece>,
+    files: Vec<ShownPiece>,
     is_undone: bool,
 }
 
 /// What became of a file.
 #[derive(Serialize)]
-struct Piece {
+struct ShownPiece {
     file: String,
     old: String,
     new: String,
@@ -108,18 +108,18 @@ fn by_clock(utc: &str, zone: Option<Zone>) -> String {
     }
 }
 
-fn shown(entry: &HistoryEntry, zone: Option<Zone>, is_undone: bool) -> Shown {
-    let pieces = entry.pieces.iter().map(|piece| Piece {
+fn shown(entry: &HistoryEntry, zone: Option<Zone>, is_undone: bool) -> ShownChange {
+    let pieces = entry.pieces.iter().map(|piece| ShownPiece {
         file: harmless(&piece.file),
         old: short(&piece.old),
         new: short(&piece.new),
     });
-    let moves = entry.moves.iter().map(|(from, to)| Piece {
+    let moves = entry.moves.iter().map(|(from, to)| ShownPiece {
         file: harmless(&format!("{from} becomes {to}")),
         old: String::new(),
         new: String::new(),
     });
-    Shown {
+    ShownChange {
         number: entry.number,
         when: days_said(&by_clock(&entry.shown_time(), zone)),
         who: entry.who.clone(),

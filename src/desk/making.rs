@@ -58,7 +58,7 @@ pub(super) struct Maker {
 }
 
 /// What one run found.
-enum Found {
+enum RunFound {
     Site {
         below: Option<String>,
         counts: String,
@@ -99,7 +99,7 @@ impl Maker {
         // told of.
         self.inputs = self.looked.take().or_else(|| inputs_of(&self.folder));
         match self.try_to() {
-            Ok(Found::Site {
+            Ok(RunFound::Site {
                 below,
                 counts,
                 left_out,
@@ -137,7 +137,7 @@ impl Maker {
                     again: false,
                 }
             }
-            Ok(Found::Problems {
+            Ok(RunFound::Problems {
                 page,
                 counts,
                 drawn,
@@ -227,7 +227,7 @@ impl Maker {
         }
     }
 
-    fn try_to(&mut self) -> Result<Found, Error> {
+    fn try_to(&mut self) -> Result<RunFound, Error> {
         // Somebody may have cleared the folder away meanwhile.
         let folder = Folder::keeping(&self.folder.root, &self.kept)?;
         make_place(&folder)?;
@@ -318,7 +318,7 @@ fn site(
     husbandry: &Husbandry<'_>,
     spare: &SigningKeys,
     progress: &Progress,
-) -> Result<Found, Error> {
+) -> Result<RunFound, Error> {
     // What `publish` would stop at stops the desk as well; the look is at the keeper's own site
     // and memory.
     let folder = &publisher.session.folder;
@@ -357,7 +357,7 @@ fn site(
         .map(str::trim)
         .filter(|counts| !counts.is_empty())
         .map(|counts| format!("; {counts}"));
-    Ok(Found::Site {
+    Ok(RunFound::Site {
         below: records
             .kennel
             .site
@@ -373,9 +373,9 @@ fn site(
     })
 }
 
-fn problems(publisher: &Publisher) -> Found {
+fn problems(publisher: &Publisher) -> RunFound {
     let loaded = publisher.loaded();
-    Found::Problems {
+    RunFound::Problems {
         page: ProblemsPage::of(&loaded.problems, &loaded.sources),
         counts: problems::counts(loaded).trim_end().to_owned(),
         drawn: problems::shown(&publisher.session.folder, loaded),

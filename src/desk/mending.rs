@@ -27,7 +27,7 @@ use std::sync::Arc;
 
 /// A text and what is wrong with it.
 #[derive(Default, Serialize)]
-struct TextPage {
+struct MendingPage {
     token: String,
     file: String,
     text: String,
@@ -153,7 +153,7 @@ async fn show(
         let Some(bytes) = bytes(&desk.content(), &file) else {
             return page::lost();
         };
-        let view = TextPage {
+        let view = MendingPage {
             saved: noted.saved,
             text: shown(&bytes),
             mark: mark(&bytes),
@@ -164,16 +164,16 @@ async fn show(
     .await
 }
 
-fn empty(desk: &Desk, file: &str) -> TextPage {
+fn empty(desk: &Desk, file: &str) -> MendingPage {
     let problems = all(desk)
         .into_iter()
         .filter(|problem| problem.file.as_deref() == Some(file))
         .map(|problem| problem.shown);
-    TextPage {
+    MendingPage {
         token: desk.gate.token(),
         file: file.to_owned(),
         problems: problems.collect(),
-        ..TextPage::default()
+        ..MendingPage::default()
     }
 }
 
@@ -236,8 +236,8 @@ async fn save(State(desk): State<Arc<Desk>>, Path(file): Path<String>, fields: F
                 Ok(vec![(file.clone(), Work::Text(as_before(typed, &now)))])
             })
         });
-        let again = |view: TextPage| {
-            let view = TextPage {
+        let again = |view: MendingPage| {
+            let view = MendingPage {
                 text: shown(typed.as_bytes()),
                 refused: true,
                 ..view
@@ -254,18 +254,18 @@ async fn save(State(desk): State<Arc<Desk>>, Path(file): Path<String>, fields: F
                 let shown = ProblemsPage::of(&refused.problems, &refused.sources).problems;
                 let (here, elsewhere): (Vec<_>, Vec<_>) =
                     shown.into_iter().partition(|problem| mine(&problem.place));
-                again(TextPage {
+                again(MendingPage {
                     mark: sent_mark.to_owned(),
                     problems: here.into_iter().chain(elsewhere).collect(),
                     ..empty(&desk, &file)
                 })
             }
-            Ok(Err(Why::Meanwhile)) => again(TextPage {
+            Ok(Err(Why::Meanwhile)) => again(MendingPage {
                 theirs: Some(shown(&now)),
                 mark: mark(&now),
                 ..empty(&desk, &file)
             }),
-            Err(error) => again(TextPage {
+            Err(error) => again(MendingPage {
                 told: vec![Told {
                     message: error.to_string(),
                     hint: "what you typed is still here".to_owned(),

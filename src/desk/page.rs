@@ -134,14 +134,14 @@ fn said(error: &tera::Error) -> String {
 }
 
 #[derive(Serialize)]
-struct Plain<'a> {
+struct PlainPage<'a> {
     title: &'a str,
     words: &'a str,
 }
 
 /// A page that says one thing.
 pub(super) fn plain(status: StatusCode, title: &str, words: &str) -> Response {
-    render(status, "plain.html", &Plain { title, words })
+    render(status, "plain.html", &PlainPage { title, words })
 }
 
 /// What is answered to a form that was tried, when nothing is in the way.

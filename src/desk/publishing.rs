@@ -36,46 +36,46 @@ const NAMED: usize = 8;
 
 /// The publication of this sitting.
 #[derive(Debug, Default)]
-pub(super) struct Publication(Mutex<Step>);
+pub(super) struct Publication(Mutex<PublishingStep>);
 
 /// How far it is.
 #[derive(Debug, Clone, Default)]
-enum Step {
+enum PublishingStep {
     #[default]
     None,
     Running(SystemTime, Option<StepTold>),
-    Done(Arc<Done>),
+    Done(Arc<PublicationResult>),
 }
 
 impl Publication {
-    fn step(&self) -> MutexGuard<'_, Step> {
+    fn step(&self) -> MutexGuard<'_, PublishingStep> {
         self.0.lock().unwrap_or_else(PoisonError::into_inner)
     }
 
     /// Whether it could be begun: there is one at a time.
     fn begin(&self) -> bool {
         let mut step = self.step();
-        let is_free = !matches!(*step, Step::Running(..));
+        let is_free = !matches!(*step, PublishingStep::Running(..));
         if is_free {
-            *step = Step::Running(terminal::clock(), None);
+            *step = PublishingStep::Running(terminal::clock(), None);
         }
         is_free
     }
 
     fn is_at(&self, told: StepTold) {
-        if let Step::Running(_, at) = &mut *self.step() {
+        if let PublishingStep::Running(_, at) = &mut *self.step() {
             *at = Some(told);
         }
     }
 
-    fn end(&self, done: Done) {
-        *self.step() = Step::Done(Arc::new(done));
+    fn end(&self, done: PublicationResult) {
+        *self.step() = PublishingStep::Done(Arc::new(done));
     }
 }
 
 /// What a publication came to.
 #[derive(Debug, Default, Serialize)]
-struct Done {
+struct PublicationResult {
     went_well: bool,
     lines: Vec<String>,
     /// What the keeper should look at.
@@ -99,7 +99,7 @@ struct PublishPage {
 
 #[derive(Serialize)]
 struct RunPage<'a> {
-    done: Option<&'a Done>,
+    done: Option<&'a PublicationResult>,
     seconds: u64,
     step: Option<StepTold>,
 }
@@ -155,12 +155,12 @@ async fn watch(State(desk): State<Arc<Desk>>) -> Response {
     let (done, seconds, step) = loop {
         let step = desk.publication.step().clone();
         match step {
-            Step::None => return Redirect::to("/-desk/publish").into_response(),
-            Step::Done(done) => break (Some(done), 0, None),
-            Step::Running(since, at) if past(begun) >= PATIENCE => {
+            PublishingStep::None => return Redirect::to("/-desk/publish").into_response(),
+            PublishingStep::Done(done) => break (Some(done), 0, None),
+            PublishingStep::Running(since, at) if past(begun) >= PATIENCE => {
                 break (None, past(since).as_secs(), at);
             }
-            Step::Running(..) => tokio::time::sleep(PATIENCE / 10).await,
+            PublishingStep::Running(..) => tokio::time::sleep(PATIENCE / 10).await,
         }
     };
     let is_running = done.is_none();
@@ -183,12 +183,12 @@ async fn watch(State(desk): State<Arc<Desk>>) -> Response {
 }
 
 /// What a publication says of itself, in words.
-fn done(desk: &Desk, ran: &Ran, records: Option<&Records>) -> Done {
+fn done(desk: &Desk, ran: &Ran, records: Option<&Records>) -> PublicationResult {
     let told: Option<Value> = serde_json::from_slice(&ran.out).ok();
     let Some(told) = told.filter(|told| ran.went_well && told["published"] == true) else {
-        return Done {
+        return PublicationResult {
             notes: ran.lines(),
-            ..Done::default()
+            ..PublicationResult::default()
         };
     };
     let (mut lines, mut notes) = (Vec::new(), Vec::new());
@@ -246,7 +246,7 @@ fn done(desk: &Desk, ran: &Ran, records: Option<&Records>) -> Done {
         }
     }
     let site = records.and_then(|records| records.kennel.site.as_ref());
-    Done {
+    PublicationResult {
         went_well: true,
         lines,
         notes,

@@ -147,7 +147,7 @@ pub(super) fn run_and_tell(
     let ended = Arc::new(AtomicBool::new(false));
     let builder = {
         let (board, ended) = (Arc::clone(&board), Arc::clone(&ended));
-        let changes = Changes {
+        let changes = WhatChanged {
             told: changes,
             recorded: Arc::clone(&wake.recorded),
             made: 0,
@@ -232,7 +232,7 @@ fn greeting(addresses: &Addresses, path: &str, watcher: &Watcher, wanted: How) -
 fn keep_making(
     mut maker: Maker,
     mut watcher: Watcher,
-    mut changes: Changes,
+    mut changes: WhatChanged,
     board: &Board,
     ended: &AtomicBool,
 ) {
@@ -275,7 +275,7 @@ fn keep_making(
 }
 
 /// What changed.
-struct Changes {
+struct WhatChanged {
     told: Receiver<()>,
     /// How many changes were recorded here.
     recorded: Arc<AtomicU64>,
@@ -283,7 +283,7 @@ struct Changes {
     made: u64,
 }
 
-impl Changes {
+impl WhatChanged {
     /// What is made from now on has so many of the changes that were recorded here.
     fn begin(&mut self) -> u64 {
         self.made = self.recorded.load(Ordering::SeqCst);

@@ -233,7 +233,7 @@ impl Side {
         answer(
             StatusCode::OK,
             "text/event-stream",
-            Body::new(Changes(told)),
+            Body::new(ChangeStream(told)),
         )
     }
 }
@@ -245,9 +245,9 @@ fn is_prose(path: &str) -> bool {
 
 /// The body of an answer that goes on.
 #[derive(Debug)]
-struct Changes(mpsc::Receiver<Bytes>);
+struct ChangeStream(mpsc::Receiver<Bytes>);
 
-impl HttpBody for Changes {
+impl HttpBody for ChangeStream {
     type Data = Bytes;
     type Error = Infallible;
 

@@ -28,14 +28,14 @@ pub enum How {
 
 /// Watches as long as it lives.
 pub(crate) struct Watcher {
-    inner: Inner,
+    inner: Watching,
     root: PathBuf,
     folders: Vec<PathBuf>,
     /// A watched folder came, went, or was put in another's place: it has to be watched anew.
     moved: Arc<AtomicBool>,
 }
 
-enum Inner {
+enum Watching {
     Told(RecommendedWatcher),
     /// When this is dropped, the looking ends.
     Looking {
@@ -76,7 +76,7 @@ impl Watcher {
         };
         let inner = told.map_or_else(
             || look([folders.clone(), files].concat(), changed.clone()),
-            Inner::Told,
+            Watching::Told,
         );
         Ok(Self {
             inner,
@@ -90,8 +90,8 @@ impl Watcher {
     #[must_use]
     pub(crate) fn how(&self) -> How {
         match self.inner {
-            Inner::Told(_) => How::Told,
-            Inner::Looking { .. } => How::Looking,
+            Watching::Told(_) => How::Told,
+            Watching::Looking { .. } => How::Looking,
         }
     }
 
@@ -100,7 +100,7 @@ impl Watcher {
     /// # Errors
     /// When the system cannot watch so much.
     pub(crate) fn follow(&mut self) -> Result<(), String> {
-        let Inner::Told(watcher) = &mut self.inner else {
+        let Watching::Told(watcher) = &mut self.inner else {
             return Ok(());
         };
         if !self.moved.swap(false, Ordering::SeqCst) {
@@ -134,7 +134,7 @@ fn watch(watcher: &mut RecommendedWatcher, folders: &[PathBuf]) -> Result<(), no
 }
 
 /// Looks every second, to the nanosecond of each file's time: two saves within one second are two.
-fn look(places: Vec<PathBuf>, changed: Sender<()>) -> Inner {
+fn look(places: Vec<PathBuf>, changed: Sender<()>) -> Watching {
     let (end, ended) = channel::<()>();
     let mut before = standing(&places);
     std::thread::spawn(move || {
@@ -146,7 +146,7 @@ fn look(places: Vec<PathBuf>, changed: Sender<()>) -> Inner {
             }
         }
     });
-    Inner::Looking { _end: end }
+    Watching::Looking { _end: end }
 }
 
 fn handler(

@@ -253,7 +253,7 @@ struct Series<'a> {
 
 /// An entry of the kind of a series: when, and when the next is due.
 #[derive(Clone, Copy)]
-struct Given {
+struct GivenInSeries {
     on: Day,
     next_due: Option<Day>,
 }
@@ -262,7 +262,7 @@ impl Series<'_> {
     fn standings(&self) -> Vec<ItemStanding> {
         let given = self.given();
         let mut next = 0;
-        let mut previous: Option<Given> = None;
+        let mut previous: Option<GivenInSeries> = None;
         let mut standings: Vec<ItemStanding> = Vec::with_capacity(self.items.len());
         for (i, item) in self.items.iter().enumerate() {
             let (from, until, by_next_due) = self.window(item, previous);
@@ -314,7 +314,7 @@ impl Series<'_> {
     }
 
     /// What was given of this kind, in the order of time.
-    fn given(&self) -> Vec<Given> {
+    fn given(&self) -> Vec<GivenInSeries> {
         let of_kind = |(day, entry): &(Day, &HealthEntry)| {
             let next_due = match self.kind {
                 CareKind::Worming => entry.worming.as_ref()?.next_due,
@@ -330,7 +330,7 @@ impl Series<'_> {
                 CareKind::Check => entry.check.as_ref().map(|_| None)?,
                 CareKind::Milestone | CareKind::Socialisation | CareKind::Recovery => return None,
             };
-            Some(Given { on: *day, next_due })
+            Some(GivenInSeries { on: *day, next_due })
         };
         self.entries.iter().filter_map(of_kind).collect()
     }
@@ -352,17 +352,17 @@ impl Series<'_> {
     }
 
     /// The days of an item for this puppy, and whether they come from a written next date.
-    fn window(&self, item: &Item, previous: Option<Given>) -> (Day, Day, bool) {
+    fn window(&self, item: &Item, previous: Option<GivenInSeries>) -> (Day, Day, bool) {
         let (from, until) = (self.born.plus(item.from), self.born.plus(item.until));
         match previous {
             // The next date belongs to the item it comes close to, not to one months later.
-            Some(Given {
+            Some(GivenInSeries {
                 on,
                 next_due: Some(due),
             }) if due <= until.plus(BEFORE_NEXT_DUE) || item.after_previous.is_some() => {
                 (due.plus(-BEFORE_NEXT_DUE).max(on.plus(1)), due, true)
             }
-            Some(Given { on, .. }) => match item.after_previous {
+            Some(GivenInSeries { on, .. }) => match item.after_previous {
                 Some((least, most)) => {
                     let from = from.max(on.plus(least));
                     (from, until.max(on.plus(most)).max(from), false)

@@ -128,7 +128,7 @@ pub const CAUTIONS: &str = "The program computes, the vet decides. No finding do
 const CHECKLIST: &str = "common practice, no source: every newborn is looked over once";
 
 /// One puppy and all that its rules look at.
-struct Case<'a> {
+struct PuppyCase<'a> {
     folder: &'a LitterFolder,
     figures: &'a LitterFigures,
     puppy: &'a Puppy,
@@ -144,7 +144,7 @@ struct Case<'a> {
     found: Vec<Finding>,
 }
 
-impl Case<'_> {
+impl PuppyCase<'_> {
     /// Whether one of its weights looks misread.
     fn is_doubtful(&self) -> bool {
         self.slips.of.contains(&self.puppy.id)
@@ -274,7 +274,7 @@ fn cases<'a>(
     keeper: &'a str,
     today: Day,
     slips: &'a slips::SlipFindings,
-) -> impl Iterator<Item = Case<'a>> {
+) -> impl Iterator<Item = PuppyCase<'a>> {
     let looked_at = !folder.is_history(today);
     let here = folder
         .living()
@@ -282,7 +282,7 @@ fn cases<'a>(
     here.filter_map(move |puppy| {
         let own = &figures.puppies[&puppy.id];
         let age = today.since(folder.litter.born_on(puppy)?);
-        Some(Case {
+        Some(PuppyCase {
             folder,
             figures,
             puppy,

@@ -108,12 +108,12 @@ pub fn instant(zone: Tz, at: Moment) -> DateTime<Utc> {
 }
 
 /// A weight of a puppy with its time on the wall and its instant.
-type Weighed = (Moment, DateTime<Utc>, Weight);
+type TimedWeight = (Moment, DateTime<Utc>, Weight);
 
 /// The growth of each puppy of a litter.
 #[must_use]
 pub fn of_litter(folder: &LitterFolder, zone: Tz) -> BTreeMap<Id, Growth> {
-    let mut weights: BTreeMap<&Id, Vec<Weighed>> = folder
+    let mut weights: BTreeMap<&Id, Vec<TimedWeight>> = folder
         .litter
         .puppies
         .iter()
@@ -146,7 +146,7 @@ pub fn of_litter(folder: &LitterFolder, zone: Tz) -> BTreeMap<Id, Growth> {
 }
 
 /// The growth of one puppy of a litter.
-fn of(folder: &LitterFolder, weighed: &[Weighed], puppy: &Puppy, zone: Tz) -> Growth {
+fn of(folder: &LitterFolder, weighed: &[TimedWeight], puppy: &Puppy, zone: Tz) -> Growth {
     let Some(birth) = &folder.litter.birth else {
         return Growth { points: Vec::new() };
     };

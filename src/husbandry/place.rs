@@ -34,10 +34,10 @@ pub fn places<'a>(
         growth
             .points
             .iter()
-            .map(move |point| Weighed::new(puppy, point))
+            .map(move |point| WeightAtWeighIn::new(puppy, point))
             .collect::<Vec<_>>()
     };
-    let mut all: Vec<Weighed> = growths.iter().enumerate().flat_map(weighed).collect();
+    let mut all: Vec<WeightAtWeighIn> = growths.iter().enumerate().flat_map(weighed).collect();
     all.sort_by_key(|weighed| weighed.at);
     let mut places: Vec<Vec<PlaceInLitter>> = growths
         .iter()
@@ -48,7 +48,7 @@ pub fn places<'a>(
         .filter(|together| together.len() > 1)
     {
         let spread = spread(together);
-        for Weighed {
+        for WeightAtWeighIn {
             puppy,
             at: _,
             days,
@@ -73,7 +73,7 @@ pub fn places<'a>(
 }
 
 /// One weight at one weigh-in.
-struct Weighed {
+struct WeightAtWeighIn {
     /// Number of the puppy.
     puppy: usize,
     /// Nothing for the birth weight.
@@ -82,7 +82,7 @@ struct Weighed {
     grams: f64,
 }
 
-impl Weighed {
+impl WeightAtWeighIn {
     fn new(puppy: usize, point: &Point) -> Self {
         Self {
             puppy,
@@ -95,7 +95,7 @@ impl Weighed {
 
 /// Mean and standard deviation of three weights or more.
 #[expect(clippy::cast_precision_loss, reason = "a litter has few puppies")]
-fn spread(together: &[Weighed]) -> Option<(f64, f64)> {
+fn spread(together: &[WeightAtWeighIn]) -> Option<(f64, f64)> {
     let n = together.len() as f64;
     let mean = together.iter().map(|weighed| weighed.grams).sum::<f64>() / n;
     let squares: f64 = together

@@ -151,7 +151,7 @@ pub fn of_puppy(
             leaves.max(figures.today)
         }
     });
-    let mut look = Look {
+    let mut look = ReadinessCheck {
         records,
         folder,
         puppy,
@@ -175,7 +175,7 @@ pub fn of_puppy(
     }
 }
 
-struct Look<'a> {
+struct ReadinessCheck<'a> {
     records: &'a Records,
     folder: &'a LitterFolder,
     puppy: &'a Puppy,
@@ -185,7 +185,7 @@ struct Look<'a> {
     gaps: Vec<ReadinessGap>,
 }
 
-impl Look<'_> {
+impl ReadinessCheck<'_> {
     fn age(&mut self) {
         let (Some(from), Some(born)) =
             (self.own.leaves_from, self.folder.litter.born_on(self.puppy))

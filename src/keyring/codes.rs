@@ -30,20 +30,20 @@ const NAME: usize = 20;
 #[derive(Debug, Clone, Default)]
 pub struct Codes {
     exists: bool,
-    entries: BTreeMap<String, Kept>,
+    entries: BTreeMap<String, WrittenCode>,
 }
 
 /// An entry as it is written; what is wrong with it is said by [`Codes::is_sound`].
 #[derive(Clone, Deserialize)]
 #[serde(deny_unknown_fields)]
-struct Kept {
+struct WrittenCode {
     family: String,
     code: String,
     page: String,
 }
 
 /// Never the code itself.
-impl fmt::Debug for Kept {
+impl fmt::Debug for WrittenCode {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         f.write_str("Kept(…)")
     }
@@ -94,7 +94,7 @@ impl Codes {
                 entries: BTreeMap::new(),
             });
         }
-        let read: Listed = serde_yaml::from_str(text).map_err(|error| {
+        let read: WrittenCodes = serde_yaml::from_str(text).map_err(|error| {
             // A fault of form is told without the text around it: a code might stand there.
             (
                 error.location().map_or(1, |at| at.line()),
@@ -268,7 +268,7 @@ impl Codes {
         };
         self.entries.insert(
             key.to_owned(),
-            Kept {
+            WrittenCode {
                 family: family.to_owned(),
                 code: code.to_string(),
                 page: page.clone(),
@@ -282,7 +282,7 @@ impl Codes {
     #[must_use]
     pub(super) fn to_yaml(&self) -> String {
         let mut text = HEAD.to_owned();
-        for (key, Kept { family, code, page }) in &self.entries {
+        for (key, WrittenCode { family, code, page }) in &self.entries {
             // What the keeper broke by hand is written back as it was, in quotes of its own.
             let quoted = |value: &str| serde_json::to_string(value).unwrap_or_default();
             let _ = write!(
@@ -298,24 +298,24 @@ impl Codes {
 }
 
 /// The entries in their order, doubles included: a map would drop one of two without a word.
-struct Listed(Vec<(String, Kept)>);
+struct WrittenCodes(Vec<(String, WrittenCode)>);
 
-impl<'de> Deserialize<'de> for Listed {
+impl<'de> Deserialize<'de> for WrittenCodes {
     fn deserialize<D: Deserializer<'de>>(deserializer: D) -> Result<Self, D::Error> {
         struct Entries;
         impl<'de> Visitor<'de> for Entries {
-            type Value = Listed;
+            type Value = WrittenCodes;
 
             fn expecting(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
                 f.write_str("entries with a code and a page")
             }
 
-            fn visit_map<A: MapAccess<'de>>(self, mut map: A) -> Result<Listed, A::Error> {
+            fn visit_map<A: MapAccess<'de>>(self, mut map: A) -> Result<WrittenCodes, A::Error> {
                 let mut entries = Vec::new();
                 while let Some(entry) = map.next_entry()? {
                     entries.push(entry);
                 }
-                Ok(Listed(entries))
+                Ok(WrittenCodes(entries))
             }
         }
         deserializer.deserialize_map(Entries)

@@ -120,14 +120,14 @@ pub fn change<T, E>(
 }
 
 /// What a [`Wish`] wants of files and moves.
-type Wanted = (BTreeMap<String, Option<Vec<u8>>>, Vec<(String, String)>);
+type WishedFiles = (BTreeMap<String, Option<Vec<u8>>>, Vec<(String, String)>);
 
 /// The number of the change; nothing when nothing changed.
 fn change_locked(
     state: &Path,
     asked: &Asked,
     mut reading: Reading<'_>,
-    (files, mut moves): Wanted,
+    (files, mut moves): WishedFiles,
 ) -> Result<Option<u64>> {
     let content = reading.content;
     let number = history::numbers(state).last().map_or(1, |last| last + 1);
@@ -150,7 +150,7 @@ fn change_locked(
         let no_text =
             || WriteError::disk("keep the history of", &path, ErrorKind::InvalidData.into());
         pieces.push(Piece::of(&file, old.as_deref(), new.as_deref()).ok_or_else(no_text)?);
-        work.push(Work { path, old, new });
+        work.push(ChangedFile { path, old, new });
     }
     if work.is_empty() && moves.is_empty() {
         return Ok(None);
@@ -177,14 +177,14 @@ fn change_locked(
     let entry = HistoryEntry::new(number, asked, pieces, moves);
     let result = put(state, content, &entry, &work, &moved);
     if !matches!(result, Ok(()) | Err(WriteError::Begun { .. })) {
-        for Work { path, .. } in &work {
+        for ChangedFile { path, .. } in &work {
             let _ = disk::remove_file(&beside(path, &run()));
         }
     }
     result.map(|()| Some(number))
 }
 
-struct Work {
+struct ChangedFile {
     path: PathBuf,
     old: Option<Vec<u8>>,
     new: Option<Vec<u8>>,
@@ -199,10 +199,10 @@ fn put(
     state: &Path,
     content: &Path,
     entry: &HistoryEntry,
-    work: &[Work],
+    work: &[ChangedFile],
     moved: &[(PathBuf, PathBuf)],
 ) -> Result<()> {
-    for Work { path, new, .. } in work {
+    for ChangedFile { path, new, .. } in work {
         if let Some(new) = new {
             make_room(path)?;
             disk::write_beside(&beside(path, &run()), new, disk::look(path)?.as_ref())?;
@@ -213,7 +213,7 @@ fn put(
     }
     history::begin(state, entry)?;
     let mut done = 0;
-    let placed = work.iter().try_for_each(|Work { path, old, new }| {
+    let placed = work.iter().try_for_each(|ChangedFile { path, old, new }| {
         if disk::look(path)?.map(|_| disk::read(path)).transpose()? != *old {
             return Err(WriteError::Meanwhile { path: path.clone() });
         }
@@ -244,7 +244,7 @@ fn put(
         let back = back.and_then(|()| {
             work[..done]
                 .iter()
-                .try_for_each(|Work { path, old, .. }| replace(path, old.as_deref()))
+                .try_for_each(|ChangedFile { path, old, .. }| replace(path, old.as_deref()))
         });
         return match back {
             // Should this fail too: a change of which no file is made is forgotten by the next run.
@@ -271,7 +271,7 @@ fn put(
             let _ = disk::sync_folder(folder);
         }
     }
-    for Work { path, .. } in work.iter().filter(|work| work.new.is_none()) {
+    for ChangedFile { path, .. } in work.iter().filter(|work| work.new.is_none()) {
         drop_folder(path, content);
     }
     // The change is made; should its entry not find its place, the next run gives it one.

@@ -17,12 +17,12 @@ use crate::cache::Digest;
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Content {
     digest: Digest,
-    source: Source,
+    source: BytesFrom,
 }
 
 /// Where the bytes are.
 #[derive(Clone, Debug, PartialEq, Eq)]
-enum Source {
+enum BytesFrom {
     /// In memory.
     Here(Arc<Vec<u8>>),
     /// In a file of the cache.
@@ -39,7 +39,7 @@ impl Content {
     pub fn in_file(path: PathBuf, digest: Digest) -> Self {
         Self {
             digest,
-            source: Source::File(path),
+            source: BytesFrom::File(path),
         }
     }
 
@@ -47,14 +47,14 @@ impl Content {
     pub(super) fn staged(path: PathBuf, digest: Digest) -> Self {
         Self {
             digest,
-            source: Source::Staged(path),
+            source: BytesFrom::Staged(path),
         }
     }
 
     /// The file that may be moved to its place.
     pub(super) fn staged_at(&self) -> Option<&Path> {
         match &self.source {
-            Source::Staged(path) => Some(path),
+            BytesFrom::Staged(path) => Some(path),
             _ => None,
         }
     }
@@ -64,7 +64,7 @@ impl Content {
     pub(super) fn standing(digest: Digest) -> Self {
         Self {
             digest,
-            source: Source::Standing,
+            source: BytesFrom::Standing,
         }
     }
 
@@ -77,7 +77,7 @@ impl Content {
     /// Whether the bytes were made or read in this run, and are not those that stand there.
     #[must_use]
     pub fn is_standing(&self) -> bool {
-        self.source == Source::Standing
+        self.source == BytesFrom::Standing
     }
 
     /// The bytes.
@@ -87,8 +87,8 @@ impl Content {
     /// it holds other bytes by now, or the bytes stand in the target only.
     pub fn bytes(&self) -> Result<Cow<'_, [u8]>> {
         match &self.source {
-            Source::Here(bytes) => Ok(Cow::Borrowed(bytes)),
-            Source::File(path) | Source::Staged(path) => {
+            BytesFrom::Here(bytes) => Ok(Cow::Borrowed(bytes)),
+            BytesFrom::File(path) | BytesFrom::Staged(path) => {
                 let bytes = disk::read(path)?;
                 if Digest::of(&bytes) == self.digest {
                     Ok(Cow::Owned(bytes))
@@ -96,7 +96,7 @@ impl Content {
                     Err(WriteError::Changed { path: path.clone() })
                 }
             }
-            Source::Standing => Err(WriteError::Changed {
+            BytesFrom::Standing => Err(WriteError::Changed {
                 path: PathBuf::new(),
             }),
         }
@@ -107,7 +107,7 @@ impl From<Vec<u8>> for Content {
     fn from(bytes: Vec<u8>) -> Self {
         Self {
             digest: Digest::of(&bytes),
-            source: Source::Here(Arc::new(bytes)),
+            source: BytesFrom::Here(Arc::new(bytes)),
         }
     }
 }

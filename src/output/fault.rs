@@ -10,7 +10,7 @@ use std::thread::LocalKey;
 
 /// What happens at a change.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub(super) enum Fault {
+pub(super) enum Mishap {
     /// Nothing.
     None,
     /// The program ends before this change.
@@ -30,7 +30,7 @@ pub(super) struct Killed;
 type Guest = Option<(usize, Box<dyn FnOnce()>)>;
 
 thread_local! {
-    static FAULT: Cell<Fault> = const { Cell::new(Fault::None) };
+    static FAULT: Cell<Mishap> = const { Cell::new(Mishap::None) };
     static COUNT: Cell<usize> = const { Cell::new(0) };
     static REMOVALS: Cell<usize> = const { Cell::new(0) };
     static GUEST: RefCell<Guest> = const { RefCell::new(None) };
@@ -44,7 +44,7 @@ thread_local! {
 }
 
 /// Sets the fault and starts counting anew.
-pub(super) fn arm(fault: Fault) {
+pub(super) fn arm(fault: Mishap) {
     FAULT.set(fault);
     COUNT.set(0);
     REMOVALS.set(0);
@@ -74,12 +74,12 @@ pub(super) fn strike(verb: &str) -> io::Result<()> {
         "remove" | "move" | "swap in" | "sync" | "set the rights of"
     );
     match FAULT.get() {
-        Fault::KillAt(at) if at == now => std::panic::resume_unwind(Box::new(Killed)),
-        Fault::KillAtRemoval(at) if removal == Some(at) => {
+        Mishap::KillAt(at) if at == now => std::panic::resume_unwind(Box::new(Killed)),
+        Mishap::KillAtRemoval(at) if removal == Some(at) => {
             std::panic::resume_unwind(Box::new(Killed))
         }
-        Fault::FullFrom(at) if now >= at && !frees => Err(io::ErrorKind::StorageFull.into()),
-        Fault::RefuseAt(at) if at == now => Err(io::ErrorKind::PermissionDenied.into()),
+        Mishap::FullFrom(at) if now >= at && !frees => Err(io::ErrorKind::StorageFull.into()),
+        Mishap::RefuseAt(at) if at == now => Err(io::ErrorKind::PermissionDenied.into()),
         _ => Ok(()),
     }
 }

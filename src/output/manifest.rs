@@ -42,7 +42,7 @@ pub(super) struct Manifest {
 
 #[derive(Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
-struct Stored {
+struct StoredManifest {
     version: u32,
     program: String,
     settled: bool,
@@ -56,8 +56,8 @@ impl Manifest {
             return Ok(Self::default());
         }
         let bytes = disk::read(place)?;
-        Ok(match serde_json::from_slice::<Stored>(&bytes) {
-            Ok(Stored {
+        Ok(match serde_json::from_slice::<StoredManifest>(&bytes) {
+            Ok(StoredManifest {
                 version: NOTATION,
                 settled,
                 files,
@@ -107,7 +107,7 @@ impl Manifest {
 
     /// Replaces the list at `place` in one step; `sync` waits until the disk has it.
     pub(super) fn save(&self, place: &Path, sync: bool) -> Result<()> {
-        let stored = Stored {
+        let stored = StoredManifest {
             version: NOTATION,
             program: env!("CARGO_PKG_VERSION").to_owned(),
             settled: self.settled,

@@ -20,11 +20,11 @@ pub struct Plan {
     reads: BTreeMap<String, Reads>,
     /// Every file and folder under its name in small letters, so that a clash on file systems that
     /// ignore the case of letters is found on all others too.
-    nodes: BTreeMap<String, Node>,
+    nodes: BTreeMap<String, PlannedName>,
 }
 
 #[derive(Clone, Debug, PartialEq, Eq)]
-struct Node {
+struct PlannedName {
     name: String,
     is_folder: bool,
 }
@@ -200,7 +200,7 @@ impl Plan {
     }
 
     fn note(&mut self, name: &str, is_folder: bool) {
-        let node = || Node {
+        let node = || PlannedName {
             name: name.to_owned(),
             is_folder,
         };

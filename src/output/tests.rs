@@ -20,7 +20,7 @@ use std::time::{Duration, SystemTime};
 use proptest::prelude::*;
 use tempfile::TempDir;
 
-use super::fault::{self, Fault};
+use super::fault::{self, Mishap};
 use super::{Durability, FileMode, Plan, Report, Target, WriteError, Writer};
 use crate::cache::{Digest, FileDigests, Stamp, Store};
 
@@ -214,10 +214,10 @@ fn tree(root: &Path) -> Option<Tree> {
 }
 
 /// Runs `act` with a simulated kill in it; `None` when it was killed.
-fn survive<T>(fault: Fault, act: impl FnOnce() -> T) -> Option<T> {
+fn survive<T>(fault: Mishap, act: impl FnOnce() -> T) -> Option<T> {
     fault::arm(fault);
     let outcome = catch_unwind(AssertUnwindSafe(act));
-    fault::arm(Fault::None);
+    fault::arm(Mishap::None);
     match outcome {
         Ok(done) => Some(done),
         Err(payload) if payload.is::<fault::Killed>() => None,
@@ -254,7 +254,7 @@ fn old_and_new() -> ([Option<Tree>; 2], [Option<Tree>; 2]) {
 fn stopped_before_removing_the_old_tree() -> (Kennel, PathBuf) {
     let kennel = Kennel::lived_in();
     // The first two removals are those of the files that probe the two targets.
-    let done = survive(Fault::KillAtRemoval(2), || kennel.publish(NEW).map(drop));
+    let done = survive(Mishap::KillAtRemoval(2), || kennel.publish(NEW).map(drop));
     assert!(done.is_none() && kennel.root("public/page/index.html").exists());
     let old = kennel
         .leftovers()
@@ -380,7 +380,7 @@ fn a_kill_before_any_change_leaves_a_whole_site_that_the_next_run_mends() {
         let third = changed.trees();
         for at in (0..).step_by(step) {
             let kennel = Kennel::lived_in();
-            let done = survive(Fault::KillAt(at), || kennel.publish(NEW).map(drop));
+            let done = survive(Mishap::KillAt(at), || kennel.publish(NEW).map(drop));
             let context = format!("killed at {at}");
             assert_whole(&kennel, &old, &new, &context);
             kennel.publish(THIRD).unwrap();
@@ -411,7 +411,7 @@ fn what_somebody_does_after_a_kill_survives() {
         );
         for at in (0..).step_by(step) {
             let kennel = Kennel::lived_in();
-            let done = survive(Fault::KillAt(at), || kennel.publish(NEW).map(drop));
+            let done = survive(Mishap::KillAt(at), || kennel.publish(NEW).map(drop));
             kennel.put("public/CNAME", "saved after the kill");
             kennel.put("public/fresh.txt", "new after the kill");
             let context = format!("killed at {at}, then changed");
@@ -507,7 +507,7 @@ fn a_full_disk_leaves_the_old_site_and_no_leftovers() {
         let (old, new) = old_and_new();
         for at in (0..).step_by(3 * step) {
             let kennel = Kennel::lived_in();
-            let done = survive(Fault::FullFrom(at), || kennel.publish(NEW).map(drop)).unwrap();
+            let done = survive(Mishap::FullFrom(at), || kennel.publish(NEW).map(drop)).unwrap();
             let context = format!("full from {at}");
             assert_whole(&kennel, &old, &new, &context);
             assert_eq!(kennel.leftovers(), [""; 0], "{context}");
@@ -530,7 +530,7 @@ fn a_single_refusal_anywhere_leaves_a_whole_site() {
             let kennel = Kennel::lived_in();
             let writer = kennel.open().unwrap();
             let write = || kennel.publish_by(&writer, NEW);
-            let done = survive(Fault::RefuseAt(at), write).unwrap();
+            let done = survive(Mishap::RefuseAt(at), write).unwrap();
             for (found, (old, new)) in kennel.trees().iter().zip(old.iter().zip(&new)) {
                 assert!(found == old || found == new, "refused at {at}");
             }
@@ -823,7 +823,7 @@ fn events() -> impl Strategy<Value = Vec<Event>> {
 /// Kills a run at a change, kills the mending too, and returns what the last run says.
 fn publish_with_kills(kennel: &Kennel, plan: &Plan, kills: &[usize]) -> Vec<Report> {
     for at in kills {
-        survive(Fault::KillAt(*at), || kennel.write(plan, true).map(drop));
+        survive(Mishap::KillAt(*at), || kennel.write(plan, true).map(drop));
     }
     kennel.write(plan, true).unwrap()
 }

@@ -27,7 +27,7 @@ pub(super) fn build(site: &Site, plan: &Plan, survey: &Survey<'_>, fresh: &Path)
     let folders = plan.folders().count() + survey.carry.len();
     let is_durable = site.is_durable();
     let at_once = system::SYNCS_DISK && survey.write.len() + folders > FEW || !is_durable;
-    let mut tree = Tree {
+    let mut tree = NewTree {
         site,
         fresh,
         sync: !at_once,
@@ -61,7 +61,7 @@ pub(super) fn build(site: &Site, plan: &Plan, survey: &Survey<'_>, fresh: &Path)
     Ok(at_once && is_durable)
 }
 
-struct Tree<'a> {
+struct NewTree<'a> {
     site: &'a Site,
     fresh: &'a Path,
     /// Whether each new file is waited for.
@@ -70,7 +70,7 @@ struct Tree<'a> {
     made: BTreeSet<PathBuf>,
 }
 
-impl Tree<'_> {
+impl NewTree<'_> {
     fn make(&mut self, at: &Path, mode: u32) -> Result<()> {
         disk::make_folder(&self.fresh.join(at), mode)?;
         self.made.insert(at.to_path_buf());

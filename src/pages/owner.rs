@@ -22,7 +22,7 @@ use tera::Context;
 
 /// What is sealed, as the script in the page reads it.
 #[derive(Serialize)]
-struct Content<'a> {
+struct SealedContent<'a> {
     /// Title of the page once it is open.
     title: String,
     /// Colour of the ribbon, `#rrggbb`.
@@ -32,7 +32,7 @@ struct Content<'a> {
     files: Vec<Enclosed<'a>>,
     /// Name of the file that the pictures are taken out of.
     zip: Option<&'a str>,
-    pictures: Vec<Cut<'a>>,
+    pictures: Vec<PictureCut<'a>>,
 }
 
 /// A file to keep.
@@ -47,7 +47,7 @@ struct Enclosed<'a> {
 
 /// A picture within the file of photos, so that none is in the page twice.
 #[derive(Serialize)]
-struct Cut<'a> {
+struct PictureCut<'a> {
     name: &'a str,
     at: usize,
     length: usize,
@@ -64,7 +64,7 @@ struct Offered<'a> {
 
 /// A picture as the page shows it. Its bytes come from the file of photos.
 #[derive(Serialize)]
-struct Shown<'a> {
+struct ShownPicture<'a> {
     name: &'a str,
     alt: &'a str,
     caption: Option<&'a str>,
@@ -79,7 +79,7 @@ struct Shown<'a> {
 pub fn content(engine: &Engine, page: &OwnerPage, papers: &Papers) -> Result<Vec<u8>, PageError> {
     let Papers { files, pictures } = papers;
     let name = &page.record.puppy.name;
-    let content = Content {
+    let content = SealedContent {
         title: format!("{name}, {}", page.record.kennel.name),
         ribbon: page.ribbon.as_ref().map(|ribbon| ribbon.hex),
         body: body(engine, page, papers)?,
@@ -90,7 +90,7 @@ pub fn content(engine: &Engine, page: &OwnerPage, papers: &Papers) -> Result<Vec
             .map(|file| file.name.as_str()),
         pictures: pictures
             .iter()
-            .map(|slice| Cut {
+            .map(|slice| PictureCut {
                 name: &slice.name,
                 at: slice.at,
                 length: slice.length,
@@ -130,7 +130,7 @@ fn body(engine: &Engine, page: &OwnerPage, papers: &Papers) -> Result<String, Pa
             .pictures
             .iter()
             .find(|slice| slice.name == picture.name)?;
-        Some(Shown {
+        Some(ShownPicture {
             name: &picture.name,
             alt: &picture.alt,
             caption: picture.caption.as_deref(),

@@ -41,13 +41,13 @@ impl<'a> VisitorFrame<'a> {
 type Make<'a> = dyn Fn(&PageCache) -> Result<Artifact, PageError> + Send + Sync + 'a;
 
 /// A page that is still to be made.
-struct Wanted<'a> {
+struct PageToMake<'a> {
     path: String,
     make: Box<Make<'a>>,
 }
 
 /// A page with its path.
-type Page = (String, Artifact);
+type PathAndPage = (String, Artifact);
 
 /// Renders one page for visitors.
 ///
@@ -60,12 +60,12 @@ pub fn page<V: View<For = Visitor>>(
     path: &str,
     view: &V,
 ) -> Result<String, PageError> {
-    render(engine, frame, template, path, view, &Told::default())
+    render(engine, frame, template, path, view, &BesideText::default())
 }
 
 /// What is told about a page outside its text.
 #[derive(Default, Serialize)]
-struct Told<'a> {
+struct BesideText<'a> {
     title: String,
     description: String,
     picture: Option<&'a PictureShown>,
@@ -77,7 +77,7 @@ fn render<V: View<For = Visitor>>(
     template: &str,
     path: &str,
     view: &V,
-    told: &Told<'_>,
+    told: &BesideText<'_>,
 ) -> Result<String, PageError> {
     engine.render(template, &context_of(frame, path, view, told))
 }
@@ -86,7 +86,7 @@ fn context_of<V: View<For = Visitor>>(
     frame: &VisitorFrame<'_>,
     path: &str,
     view: &V,
-    told: &Told<'_>,
+    told: &BesideText<'_>,
 ) -> Context {
     let site = frame.frame.site.as_deref();
     let image = told
@@ -139,7 +139,7 @@ pub fn record_check(
     });
     let keys = keys.collect::<Result<Vec<String>, PageError>>()?;
     let title = format!("Check a record, {}", frame.frame.kennel);
-    let told = Told {
+    let told = BesideText {
         description: title.clone(),
         title,
         picture: None,
@@ -181,11 +181,11 @@ pub fn plan(
         frame_digest: &frame_digest,
     };
     let wanted = wanted(site_pages, site);
-    let single = || -> Result<Vec<Page>, PageError> {
-        let page = |page: &Wanted<'_>| Ok((page.path.clone(), (page.make)(cache)?));
+    let single = || -> Result<Vec<PathAndPage>, PageError> {
+        let page = |page: &PageToMake<'_>| Ok((page.path.clone(), (page.make)(cache)?));
         wanted.par_iter().map(page).collect()
     };
-    let of_litters = || -> Result<Vec<Vec<Page>>, PageError> {
+    let of_litters = || -> Result<Vec<Vec<PathAndPage>>, PageError> {
         let litters = site.litters.par_iter();
         litters.map(|leaf| site_pages.litter(leaf, cache)).collect()
     };
@@ -223,7 +223,7 @@ pub fn plan(
 }
 
 /// The pages that are made one by one, those that every site has first.
-fn wanted<'a>(site_pages: SitePages<'a>, site: &'a VisitorSite<'a>) -> Vec<Wanted<'a>> {
+fn wanted<'a>(site_pages: SitePages<'a>, site: &'a VisitorSite<'a>) -> Vec<PageToMake<'a>> {
     let VisitorSite {
         frame: _,
         home,
@@ -300,7 +300,7 @@ fn wanted<'a>(site_pages: SitePages<'a>, site: &'a VisitorSite<'a>) -> Vec<Wante
 const EVERY_SITE: usize = 4;
 
 /// What every site has, litters, their puppies, and the others: the order of the site map.
-fn in_order(mut single: Vec<Page>, of_litters: Vec<Vec<Page>>) -> Vec<Page> {
+fn in_order(mut single: Vec<PathAndPage>, of_litters: Vec<Vec<PathAndPage>>) -> Vec<PathAndPage> {
     let others = single.split_off(EVERY_SITE);
     let (mut litters, mut puppies) = (Vec::new(), Vec::new());
     for mut pages in of_litters {
@@ -321,7 +321,11 @@ struct SitePages<'a> {
 impl SitePages<'_> {
     /// The pages of a litter and of its puppies. They are chosen together, and only when one of
     /// them has to be made; what was chosen goes with them.
-    fn litter(&self, leaf: &SiteLitter<'_>, cache: &PageCache) -> Result<Vec<Page>, PageError> {
+    fn litter(
+        &self,
+        leaf: &SiteLitter<'_>,
+        cache: &PageCache,
+    ) -> Result<Vec<PathAndPage>, PageError> {
         let besides = [*self.frame_digest, leaf.besides];
         let path = &leaf.card.path;
         let views = cache.group(path, &besides, || leaf.pages());
@@ -356,7 +360,7 @@ impl SitePages<'_> {
             frame_digest,
         } = *self;
         let description = format!("{title}: {} from {}", frame.frame.breed, frame.frame.kennel);
-        let told = Told {
+        let told = BesideText {
             title: title.to_owned(),
             description,
             picture,
@@ -374,9 +378,9 @@ fn want<'a, V: View<For = Visitor> + Sync>(
     view: &'a V,
     title: &'a str,
     picture: Option<&'a PictureShown>,
-) -> Wanted<'a> {
+) -> PageToMake<'a> {
     let own = path.clone();
-    Wanted {
+    PageToMake {
         path,
         make: Box::new(move |cache: &PageCache| {
             site_pages.make(cache, template, &own, view, title, picture)

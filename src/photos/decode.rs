@@ -51,7 +51,7 @@ pub fn examine(bytes: &[u8]) -> Result<Size, Fault> {
 
 /// What a picture's header says.
 #[derive(Debug)]
-pub(super) struct Header {
+pub(super) struct PictureHeader {
     format: Format,
     walk: Walk,
     /// The size as stored, before the picture is turned upright, in pixels.
@@ -64,7 +64,7 @@ pub(super) struct Header {
     pub(super) cost: u64,
 }
 
-impl Header {
+impl PictureHeader {
     /// Width and height once the picture is upright, in pixels.
     pub(super) fn upright(&self) -> (u32, u32) {
         if lies_sideways(self.orientation) {
@@ -94,7 +94,7 @@ pub(super) fn lies_sideways(orientation: Orientation) -> bool {
 ///
 /// # Errors
 /// Every [`Fault`] that can be known without decoding.
-pub(super) fn read_header(bytes: &[u8]) -> Result<Header, Fault> {
+pub(super) fn read_header(bytes: &[u8]) -> Result<PictureHeader, Fault> {
     let format = sniff(bytes)?;
     let header = guarded(|| match format {
         Format::Jpeg => jpeg_header(bytes),
@@ -110,7 +110,11 @@ pub(super) fn read_header(bytes: &[u8]) -> Result<Header, Fault> {
 ///
 /// # Errors
 /// [`Fault::Damaged`] and the rarer faults that only show when decoding.
-pub(super) fn decode(bytes: &[u8], header: &Header, pixels: &mut Vec<u8>) -> Result<(), Fault> {
+pub(super) fn decode(
+    bytes: &[u8],
+    header: &PictureHeader,
+    pixels: &mut Vec<u8>,
+) -> Result<(), Fault> {
     pixels.clear();
     guarded(|| match header.format {
         Format::Jpeg => decode_jpeg(bytes, header, pixels),
@@ -152,7 +156,7 @@ fn jpeg_decoder(bytes: &[u8], walk: Walk) -> JpegDecoder<ZCursor<&[u8]>> {
     JpegDecoder::new_with_options(ZCursor::new(bytes), options)
 }
 
-fn jpeg_header(bytes: &[u8]) -> Result<Header, Fault> {
+fn jpeg_header(bytes: &[u8]) -> Result<PictureHeader, Fault> {
     let walk = walk(bytes)?;
     let mut decoder = jpeg_decoder(bytes, walk);
     decoder
@@ -165,7 +169,7 @@ fn jpeg_header(bytes: &[u8]) -> Result<Header, Fault> {
     // A picture in several passes keeps two bytes of coefficients for each of up to three channels.
     let cost = pixels * if walk.progressive { 9 } else { 3 };
     let block = decoder.exif();
-    Ok(Header {
+    Ok(PictureHeader {
         format: Format::Jpeg,
         walk,
         width,
@@ -179,7 +183,7 @@ fn jpeg_header(bytes: &[u8]) -> Result<Header, Fault> {
     })
 }
 
-fn decode_jpeg(bytes: &[u8], header: &Header, pixels: &mut Vec<u8>) -> Result<(), Fault> {
+fn decode_jpeg(bytes: &[u8], header: &PictureHeader, pixels: &mut Vec<u8>) -> Result<(), Fault> {
     let length = usize::try_from(header.pixels() * 3).map_err(|_| Fault::Damaged)?;
     pixels.resize(length, 0);
     jpeg_decoder(bytes, header.walk)
@@ -205,7 +209,7 @@ fn other_decoder(bytes: &[u8], format: Format) -> Result<impl ImageDecoder, Faul
     reader.into_decoder().map_err(|_| Fault::Damaged)
 }
 
-fn other_header(bytes: &[u8], format: Format) -> Result<Header, Fault> {
+fn other_header(bytes: &[u8], format: Format) -> Result<PictureHeader, Fault> {
     if let Some((width, height)) = png_claim(bytes, format) {
         judge_size(width, height)?;
     }
@@ -214,7 +218,7 @@ fn other_header(bytes: &[u8], format: Format) -> Result<Header, Fault> {
     let pixels = u64::from(width) * u64::from(height);
     let block = decoder.exif_metadata().ok().flatten();
     let profile = decoder.icc_profile().ok().flatten();
-    Ok(Header {
+    Ok(PictureHeader {
         format,
         walk: Walk::default(),
         width,
@@ -237,7 +241,7 @@ fn png_claim(bytes: &[u8], format: Format) -> Option<(u32, u32)> {
     Some((u32::from_be_bytes(*width), u32::from_be_bytes(*height)))
 }
 
-fn decode_other(bytes: &[u8], header: &Header, pixels: &mut Vec<u8>) -> Result<(), Fault> {
+fn decode_other(bytes: &[u8], header: &PictureHeader, pixels: &mut Vec<u8>) -> Result<(), Fault> {
     let decoder = other_decoder(bytes, header.format)?;
     let picture = DynamicImage::from_decoder(decoder).map_err(|_| Fault::Damaged)?;
     *pixels = if picture.color().has_alpha() {

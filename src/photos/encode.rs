@@ -20,7 +20,7 @@
 use jpeg_encoder::{ChromaSubsamplingMethod, ColorType, Encoder, SamplingFactor};
 
 use super::fault::Fault;
-use super::resize::Picture;
+use super::resize::Raster;
 
 /// The quality on the usual scale from 1 to 100. At 80 and these widths loss is hard to see.
 pub(super) const QUALITY: u8 = 80;
@@ -30,7 +30,7 @@ pub(super) const QUALITY: u8 = 80;
 /// # Errors
 /// [`Fault::TooManyPixels`] when a side is longer than a JPEG can express, or
 /// [`Fault::Damaged`] when the pixels do not fill the size they are said to have.
-pub(super) fn encode(picture: &Picture) -> Result<Vec<u8>, Fault> {
+pub(super) fn encode(picture: &Raster) -> Result<Vec<u8>, Fault> {
     let too_many = || Fault::TooManyPixels {
         width: picture.width,
         height: picture.height,
@@ -54,7 +54,7 @@ mod tests {
 
     #[test]
     fn the_file_holds_tables_and_picture_and_nothing_else() {
-        let picture = Picture {
+        let picture = Raster {
             width: 20,
             height: 10,
             pixels: [200, 40, 90].repeat(200),
@@ -79,7 +79,7 @@ mod tests {
 
     #[test]
     fn a_picture_too_tall_for_a_jpeg_is_a_fault() {
-        let picture = Picture {
+        let picture = Raster {
             width: 1,
             height: 70_000,
             pixels: vec![0; 210_000],
@@ -91,7 +91,7 @@ mod tests {
                 height: 70_000
             })
         );
-        let short = Picture {
+        let short = Raster {
             width: 9,
             height: 9,
             pixels: vec![0; 5],

@@ -31,5 +31,5 @@ pub use decode::{Size, examine};
 pub use fault::{Fault, Foreign};
 pub use limits::{BYTES_PER_WORKER, MAX_ALLOC, MAX_FILE_BYTES, MAX_PIXELS, MAX_SIDE};
 pub use prepare::{Photo, Rendition, key, options, prepare};
-pub use turn::Turn;
+pub use turn::Rotation;
 pub use workroom::{Workroom, prepare_all};

@@ -8,11 +8,11 @@ use chrono::NaiveDateTime;
 use fast_image_resize::Resizer;
 
 use super::colour::to_srgb;
-use super::decode::{Header, decode, lies_sideways, read_header};
+use super::decode::{PictureHeader, decode, lies_sideways, read_header};
 use super::encode::{QUALITY, encode};
 use super::fault::Fault;
-use super::resize::{Picture, height_for, shrink, turn_upright, widths_to_make};
-use super::turn::Turn;
+use super::resize::{Raster, height_for, shrink, turn_upright, widths_to_make};
+use super::turn::Rotation;
 
 /// Goes up by one whenever the same input would make other bytes than before, so that names and
 /// caches made from [`key`] go out of use.
@@ -82,9 +82,9 @@ pub fn key(bytes: &[u8], widths: &[u32]) -> String {
 }
 
 /// The same for a picture that the keeper turned: a hash of that name and the turn.
-fn key_of_turned(bytes: &[u8], widths: &[u32], turn: Turn) -> String {
+fn key_of_turned(bytes: &[u8], widths: &[u32], turn: Rotation) -> String {
     let key = key(bytes, widths);
-    if turn == Turn::None {
+    if turn == Rotation::None {
         return key;
     }
     let mut hasher = blake3::Hasher::new();
@@ -102,7 +102,7 @@ fn key_of_turned(bytes: &[u8], widths: &[u32], turn: Turn) -> String {
 /// A [`Fault`] says why the picture cannot be published and what the keeper can do.
 pub fn prepare(bytes: &[u8], widths: &[u32]) -> Result<Photo, Fault> {
     let header = read_header(bytes)?;
-    PictureMemory::default().prepare(bytes, &header, widths, Turn::None)
+    PictureMemory::default().prepare(bytes, &header, widths, Rotation::None)
 }
 
 /// The memory that is used again for one picture after another: fresh memory of this size costs a
@@ -122,9 +122,9 @@ impl PictureMemory {
     pub(super) fn prepare(
         &mut self,
         bytes: &[u8],
-        header: &Header,
+        header: &PictureHeader,
         widths: &[u32],
-        turn: Turn,
+        turn: Rotation,
     ) -> Result<Photo, Fault> {
         let made = self.cascade(bytes, header, widths);
         if self.pixels.capacity() > KEPT_BYTES {
@@ -140,13 +140,13 @@ impl PictureMemory {
     fn cascade(
         &mut self,
         bytes: &[u8],
-        header: &Header,
+        header: &PictureHeader,
         widths: &[u32],
     ) -> Result<Vec<Rendition>, Fault> {
         decode(bytes, header, &mut self.pixels)?;
         let upright = header.upright();
         let mut renditions: Vec<Rendition> = Vec::new();
-        let mut above: Option<Picture> = None;
+        let mut above: Option<Raster> = None;
         for width in widths_to_make(widths, upright.0) {
             let size = (width, height_for(width, upright));
             let picture = match above {
@@ -170,7 +170,11 @@ impl PictureMemory {
     }
 
     /// The first step of the cascade, from the decoded pixels: smaller, in sRGB, upright.
-    fn largest(&mut self, header: &Header, (width, height): (u32, u32)) -> Result<Picture, Fault> {
+    fn largest(
+        &mut self,
+        header: &PictureHeader,
+        (width, height): (u32, u32),
+    ) -> Result<Raster, Fault> {
         let lying = if lies_sideways(header.orientation) {
             (height, width)
         } else {

@@ -20,7 +20,7 @@ use super::fault::Fault;
 
 /// A picture in memory: `width * height` pixels of three bytes, row by row from the top left.
 #[derive(Debug, Clone, PartialEq, Eq)]
-pub(super) struct Picture {
+pub(super) struct Raster {
     pub(super) width: u32,
     pub(super) height: u32,
     pub(super) pixels: Vec<u8>,
@@ -34,9 +34,9 @@ pub(super) fn shrink(
     resizer: &mut Resizer,
     (width, height, pixels): (u32, u32, &[u8]),
     (to_width, to_height): (u32, u32),
-) -> Result<Picture, Fault> {
+) -> Result<Raster, Fault> {
     if (width, height) == (to_width, to_height) {
-        return Ok(Picture {
+        return Ok(Raster {
             width,
             height,
             pixels: pixels.to_vec(),
@@ -54,7 +54,7 @@ pub(super) fn shrink(
         .resize_typed(&from, &mut to, &options)
         .map_err(|_| Fault::Damaged)?;
     drop(to);
-    Ok(Picture {
+    Ok(Raster {
         width: to_width,
         height: to_height,
         pixels: made,
@@ -65,7 +65,7 @@ pub(super) fn shrink(
 ///
 /// # Errors
 /// [`Fault::Damaged`] when the pixels do not fill the size they are said to have.
-pub(super) fn turn_upright(picture: Picture, orientation: Orientation) -> Result<Picture, Fault> {
+pub(super) fn turn_upright(picture: Raster, orientation: Orientation) -> Result<Raster, Fault> {
     match orientation {
         Orientation::NoTransforms => Ok(picture),
         Orientation::Rotate90 => lay_over(
@@ -97,7 +97,7 @@ pub(super) fn turn_upright(picture: Picture, orientation: Orientation) -> Result
             },
         ),
         Orientation::Rotate180 | Orientation::FlipHorizontal | Orientation::FlipVertical => {
-            let Picture {
+            let Raster {
                 width,
                 height,
                 pixels,
@@ -106,7 +106,7 @@ pub(super) fn turn_upright(picture: Picture, orientation: Orientation) -> Result
                 RgbImage::from_raw(width, height, pixels).ok_or(Fault::Damaged)?,
             );
             turned.apply_orientation(orientation);
-            Ok(Picture {
+            Ok(Raster {
                 width,
                 height,
                 pixels: turned.into_rgb8().into_raw(),
@@ -126,7 +126,7 @@ struct Sideways {
 
 /// Makes rows out of columns, in squares that fit the processor's cache: pixel after pixel along
 /// whole columns, a picture waits for memory most of the time.
-fn lay_over(picture: &Picture, way: Sideways) -> Result<Picture, Fault> {
+fn lay_over(picture: &Raster, way: Sideways) -> Result<Raster, Fault> {
     const SQUARE: usize = 32;
     let (width, height) = (picture.width as usize, picture.height as usize);
     let from = picture.pixels.as_chunks::<3>().0;
@@ -151,7 +151,7 @@ fn lay_over(picture: &Picture, way: Sideways) -> Result<Picture, Fault> {
             }
         }
     }
-    Ok(Picture {
+    Ok(Raster {
         width: picture.height,
         height: picture.width,
         pixels,
@@ -217,7 +217,7 @@ mod tests {
                 DynamicImage::ImageRgb8(RgbImage::from_raw(width, height, pixels.clone()).unwrap());
             expected.apply_orientation(orientation);
             let turned = turn_upright(
-                Picture {
+                Raster {
                     width,
                     height,
                     pixels: pixels.clone(),
@@ -244,7 +244,7 @@ mod tests {
             shrink(&mut Resizer::new(), (9, 9, &[0; 5]), (3, 3)),
             Err(Fault::Damaged)
         );
-        let short = Picture {
+        let short = Raster {
             width: 9,
             height: 9,
             pixels: vec![0; 5],

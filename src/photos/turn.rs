@@ -7,7 +7,7 @@ use image::metadata::Orientation;
 
 /// How the keeper turns a picture that lies on its side although the camera calls it upright.
 #[derive(Debug, Clone, Copy, Default, PartialEq, Eq, PartialOrd, Ord)]
-pub enum Turn {
+pub enum Rotation {
     /// It stays as the camera means it.
     #[default]
     None,
@@ -19,7 +19,7 @@ pub enum Turn {
     Left,
 }
 
-impl Turn {
+impl Rotation {
     /// Quarter turns clockwise, 0 to 3.
     #[must_use]
     pub fn quarters(self) -> u8 {
@@ -63,7 +63,12 @@ mod tests {
         let pixels: Vec<u8> = (0..18).collect();
         let stored = DynamicImage::ImageRgb8(RgbImage::from_raw(3, 2, pixels).unwrap());
         for camera in (1..=8).map(|exif| Orientation::from_exif(exif).unwrap()) {
-            for turn in [Turn::None, Turn::Right, Turn::Half, Turn::Left] {
+            for turn in [
+                Rotation::None,
+                Rotation::Right,
+                Rotation::Half,
+                Rotation::Left,
+            ] {
                 let mut expected = stored.clone();
                 expected.apply_orientation(camera);
                 for _ in 0..turn.quarters() {

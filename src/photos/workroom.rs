@@ -15,7 +15,7 @@ use super::decode::read_header;
 use super::fault::Fault;
 use super::limits::BYTES_PER_WORKER;
 use super::prepare::{Photo, PictureMemory};
-use super::turn::Turn;
+use super::turn::Rotation;
 
 /// A place where several threads make photos: it lends them memory that was used before, and holds
 /// a thread back while the pictures in work would take more than the bound.
@@ -53,14 +53,19 @@ impl Workroom {
     /// # Errors
     /// The same as [`prepare`](super::prepare).
     pub fn prepare(&self, bytes: &[u8], widths: &[u32]) -> Result<Photo, Fault> {
-        self.prepare_turned(bytes, widths, Turn::None)
+        self.prepare_turned(bytes, widths, Rotation::None)
     }
 
     /// The same for a picture that the keeper turned.
     ///
     /// # Errors
     /// The same as [`prepare`](super::prepare).
-    pub fn prepare_turned(&self, bytes: &[u8], widths: &[u32], turn: Turn) -> Result<Photo, Fault> {
+    pub fn prepare_turned(
+        &self,
+        bytes: &[u8],
+        widths: &[u32],
+        turn: Rotation,
+    ) -> Result<Photo, Fault> {
         let mut header = read_header(bytes)?;
         header.orientation = turn.after(header.orientation);
         let _share = self.wait_for(header.cost);
@@ -72,7 +77,7 @@ impl Workroom {
 
     /// Waits until `bytes` more may be in work. A picture that is larger than the bound waits until
     /// it is the only one.
-    fn wait_for(&self, bytes: u64) -> Share<'_> {
+    fn wait_for(&self, bytes: u64) -> RoomShare<'_> {
         let mut in_work = locked(&self.in_work);
         while *in_work > 0 && in_work.saturating_add(bytes) > self.bound {
             in_work = self
@@ -81,7 +86,7 @@ impl Workroom {
                 .unwrap_or_else(PoisonError::into_inner);
         }
         *in_work = in_work.saturating_add(bytes);
-        Share {
+        RoomShare {
             workroom: self,
             bytes,
         }
@@ -89,12 +94,12 @@ impl Workroom {
 }
 
 /// What one picture takes of the bound; given back when it is dropped.
-struct Share<'a> {
+struct RoomShare<'a> {
     workroom: &'a Workroom,
     bytes: u64,
 }
 
-impl Drop for Share<'_> {
+impl Drop for RoomShare<'_> {
     fn drop(&mut self) {
         let mut in_work = locked(&self.workroom.in_work);
         *in_work = in_work.saturating_sub(self.bytes);

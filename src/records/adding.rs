@@ -105,7 +105,7 @@ pub fn add<T: ListedEntry>(
     is_wanted: impl FnOnce(&[T]) -> bool,
 ) -> Result<Added, Vec<Problem>> {
     let old = list::<T>(file, text)?;
-    let shape = Shape::of(file, text)?;
+    let shape = ListShape::of(file, text)?;
     let lines = entries
         .iter()
         .map(|entry| entry.lines(&shape.indent, shape.line_end))
@@ -140,7 +140,7 @@ pub fn renew<T: ListedEntry>(
     };
     let old = list::<T>(file, text)?;
     let index = list::<T>(file, &text[..range.start])?.len();
-    let shape = Shape::of(file, text)?;
+    let shape = ListShape::of(file, text)?;
     // The line end that was missing before our part belongs to it.
     let lead: String = own
         .part
@@ -226,7 +226,7 @@ fn bare(text: &str) -> &str {
 }
 
 /// How a list is written, and where it ends.
-struct Shape {
+struct ListShape {
     /// What stands before each dash.
     indent: String,
     line_end: &'static str,
@@ -235,7 +235,7 @@ struct Shape {
     end: usize,
 }
 
-impl Shape {
+impl ListShape {
     fn of(file: &str, text: &str) -> Result<Self, Vec<Problem>> {
         let end = lines(text)
             .find(|(_, line)| ends_document(line))

@@ -132,7 +132,7 @@ fn load_all(
     instead: &BTreeMap<String, String>,
     known: KnownContent<'_>,
 ) -> Loaded {
-    let mut found = Found::default();
+    let mut found = FoundSoFar::default();
     let files = found.sort_out(content, listing);
     let read: Vec<FileRead> = files
         .into_par_iter()
@@ -156,7 +156,7 @@ fn load_all(
 
 /// Everything found so far.
 #[derive(Default)]
-struct Found {
+struct FoundSoFar {
     kennel: Option<kennel::Kennel>,
     kennel_file: bool,
     care_plan: care_plan::CarePlan,
@@ -177,7 +177,7 @@ struct Found {
     digests: Digests,
 }
 
-impl Found {
+impl FoundSoFar {
     /// Sorts out what is in the folder: record files to read, pictures, and problems of what is
     /// neither.
     fn sort_out(&mut self, content: &Path, listing: &Listing) -> Vec<ToRead> {

@@ -122,7 +122,7 @@ impl FileRead {
         if let Some((kept, content)) = known(&read.file, digest, &kind) {
             (read.content, read.kept) = (Some(content), kept);
         } else if let Some(yaml) = &yaml {
-            let mut reader = Reader {
+            let mut reader = FileReader {
                 file: &read.file,
                 text: &text,
                 yaml: yaml.clone(),
@@ -130,7 +130,7 @@ impl FileRead {
                 problems: mem::take(&mut read.problems),
             };
             let content = reader.content(kind);
-            let Reader { kept, problems, .. } = reader;
+            let FileReader { kept, problems, .. } = reader;
             (read.content, read.kept, read.problems) = (
                 Some(content),
                 kept.filter(|_| problems.is_empty()),
@@ -197,7 +197,7 @@ pub(super) fn from_kept(kind: &RecordKind, kept: &Parsed) -> Option<RecordConten
 }
 
 /// Reads the text of one file.
-struct Reader<'a> {
+struct FileReader<'a> {
     file: &'a str,
     text: &'a str,
     yaml: Range<usize>,
@@ -205,7 +205,7 @@ struct Reader<'a> {
     problems: Vec<Problem>,
 }
 
-impl Reader<'_> {
+impl FileReader<'_> {
     fn content(&mut self, kind: RecordKind) -> RecordContent {
         if matches!(kind, RecordKind::Note(..) | RecordKind::Page(_)) {
             hidden_in(self.file, self.text, self.yaml.end, &mut self.problems);
@@ -273,7 +273,7 @@ impl Reader<'_> {
     }
 }
 
-impl<'a> Reader<'a> {
+impl<'a> FileReader<'a> {
     /// What stands below the head.
     fn below(&self) -> &'a str {
         self.text[self.yaml.end..]

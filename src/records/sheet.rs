@@ -84,7 +84,7 @@ pub fn read(name: &str, bytes: &[u8], folder: &LitterFolder, setting: &Setting) 
             };
         }
     };
-    let mut reader = Reader {
+    let mut reader = SheetReader {
         name,
         folder,
         setting,
@@ -92,7 +92,7 @@ pub fn read(name: &str, bytes: &[u8], folder: &LitterFolder, setting: &Setting) 
         problems: Vec::new(),
     };
     reader.read(&text);
-    let Reader { rows, problems, .. } = reader;
+    let SheetReader { rows, problems, .. } = reader;
     Sheet {
         text,
         rows,
@@ -148,7 +148,7 @@ pub fn not_yet(at: Moment, latest: Moment) -> Option<Unreadable> {
     })
 }
 
-struct Reader<'a> {
+struct SheetReader<'a> {
     name: &'a str,
     folder: &'a LitterFolder,
     setting: &'a Setting,
@@ -156,7 +156,7 @@ struct Reader<'a> {
     problems: Vec<Problem>,
 }
 
-impl Reader<'_> {
+impl SheetReader<'_> {
     fn read(&mut self, text: &str) {
         let rows = match cells::rows(text) {
             Ok(rows) => rows,

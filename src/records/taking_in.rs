@@ -99,7 +99,7 @@ pub fn written_puppies(text: &str) -> Vec<Mapping> {
 }
 
 /// Lines to put in before a byte of the text.
-struct Piece {
+struct InsertedLines {
     at: usize,
     lines: Vec<String>,
 }
@@ -298,7 +298,7 @@ fn pieces(
     birth: Option<&Mapping>,
     puppies: &[(&Id, &Mapping)],
     problems: &mut Vec<Problem>,
-) -> Vec<Piece> {
+) -> Vec<InsertedLines> {
     let Some(indent) = tree.key_indent(yaml) else {
         problems.push(closed(
             record,
@@ -330,7 +330,7 @@ fn pieces(
                 .collect::<Vec<_>>()
         };
         match tree.room_in(yaml, "puppies") {
-            Room::Open { at, indent } => inside.push(Piece {
+            Room::Open { at, indent } => inside.push(InsertedLines {
                 at,
                 lines: items(&indent),
             }),
@@ -351,7 +351,7 @@ fn pieces(
         }
     }
     if !end.is_empty() {
-        inside.push(Piece {
+        inside.push(InsertedLines {
             at: yaml.len(),
             lines: end,
         });
@@ -360,14 +360,14 @@ fn pieces(
 }
 
 /// The old text with the pieces in it, in the line ends that it has.
-fn compose(old: &str, mark: usize, pieces: &[Piece]) -> String {
+fn compose(old: &str, mark: usize, pieces: &[InsertedLines]) -> String {
     let line_end = if old.find('\n').is_some_and(|at| old[..at].ends_with('\r')) {
         "\r\n"
     } else {
         "\n"
     };
     let (mut text, mut taken) = (String::with_capacity(old.len() + 1024), 0);
-    for Piece { at, lines } in pieces {
+    for InsertedLines { at, lines } in pieces {
         text.push_str(&old[taken..mark + at]);
         taken = mark + at;
         if !text.ends_with('\n') && taken > mark {

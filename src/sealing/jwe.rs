@@ -146,7 +146,7 @@ pub fn may_stay(jwe: &str, plain: &[u8], code: &AccessCode) -> bool {
 /// [`seal`] makes.
 #[must_use]
 pub fn read_header(jwe: &str) -> Option<Header> {
-    Parts::of(jwe).map(|parts| parts.header)
+    SealedParts::of(jwe).map(|parts| parts.header)
 }
 
 /// Seals with any number of rounds; only tests ask for another number than [`ROUNDS`].
@@ -185,7 +185,7 @@ fn seal_with(
 
 /// Opens a text whose rounds lie in a range; nothing for whatever reason.
 fn open_within(jwe: &str, password: &[u8], rounds: &RangeInclusive<u32>) -> Option<Vec<u8>> {
-    let parts = Parts::of(jwe)?;
+    let parts = SealedParts::of(jwe)?;
     if !rounds.contains(&parts.header.rounds) {
         return None;
     }
@@ -206,7 +206,7 @@ fn open_within(jwe: &str, password: &[u8], rounds: &RangeInclusive<u32>) -> Opti
 }
 
 /// A sealed text taken apart, nothing of it proven.
-struct Parts<'a> {
+struct SealedParts<'a> {
     /// The header as it stands in the text: it is authenticated in this form.
     written_header: &'a str,
     header: Header,
@@ -216,7 +216,7 @@ struct Parts<'a> {
     tag: [u8; TAG],
 }
 
-impl<'a> Parts<'a> {
+impl<'a> SealedParts<'a> {
     fn of(jwe: &'a str) -> Option<Self> {
         if jwe.len() > LONGEST {
             return None;

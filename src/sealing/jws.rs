@@ -64,7 +64,7 @@ struct Jwk {
 
 /// The protected header of a JWS as it is read.
 #[derive(Deserialize)]
-struct Header {
+struct JwsHeader {
     alg: String,
     kid: Option<String>,
     b64: Option<serde_json::Value>,
@@ -213,7 +213,7 @@ fn verified(jws: &str, key: &PublicKey) -> Option<Vec<u8>> {
     if header.len() > LONGEST {
         return None;
     }
-    let header: Header = serde_json::from_slice(&decode(header)?).ok()?;
+    let header: JwsHeader = serde_json::from_slice(&decode(header)?).ok()?;
     // What must be understood is refused, and so is a record that is not in base64url (RFC 7797).
     let ours = header.alg == ALGORITHM
         && header.crit.is_none()

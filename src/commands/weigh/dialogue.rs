@@ -9,7 +9,7 @@
 mod saving;
 
 use super::told::{Words, short_name};
-use super::{Options, Scene};
+use super::{Options, WeighInScene};
 use crate::Error;
 use crate::app::Outcome;
 use crate::app::terminal::{self, TypedLine};
@@ -27,7 +27,7 @@ use std::sync::{Arc, Mutex, MutexGuard, PoisonError};
 
 /// Asks for all puppies, until they are weighed or nothing more is typed. Said as well is whether
 /// it came to its end, and was not broken off.
-pub(super) fn run(scene: &Scene<'_>, options: &Options) -> Result<(Outcome, bool), Error> {
+pub(super) fn run(scene: &WeighInScene<'_>, options: &Options) -> Result<(Outcome, bool), Error> {
     if options.strict {
         return Err(Error::Usage(
             "--strict is for weights or a table given; here every doubt is asked about".to_owned(),
@@ -97,7 +97,7 @@ enum DialogueState {
 
 /// A weigh-in that goes on.
 struct Dialogue<'a> {
-    scene: &'a Scene<'a>,
+    scene: &'a WeighInScene<'a>,
     options: &'a Options,
     voice: Words,
     weighing: Weighing<'a>,
@@ -117,7 +117,7 @@ struct Dialogue<'a> {
 }
 
 impl<'a> Dialogue<'a> {
-    fn new(scene: &'a Scene<'a>, options: &'a Options) -> Result<Self, Error> {
+    fn new(scene: &'a WeighInScene<'a>, options: &'a Options) -> Result<Self, Error> {
         let at = scene.at.unwrap_or(scene.now);
         let weighing = Weighing::new(scene.records, scene.litter);
         let puppies: Vec<Puppy> = weighing.here();

@@ -6,7 +6,7 @@
 //! saved and warned about, or with `--strict` nothing is saved.
 
 use super::told::{Words, short_name};
-use super::{Options, Scene};
+use super::{Options, WeighInScene};
 use crate::Error;
 use crate::app::terminal::{self, many};
 use crate::app::weigh_ins::{Draft, NewWeights, SecondWeight};
@@ -31,7 +31,7 @@ const STANDARD_INPUT: &str = "standard input";
 /// More bytes than this are no table of weigh-ins.
 const MOST: u64 = 8 * 1024 * 1024;
 
-pub(super) fn run(scene: &Scene<'_>, options: &Options) -> Result<Outcome, Error> {
+pub(super) fn run(scene: &WeighInScene<'_>, options: &Options) -> Result<Outcome, Error> {
     let (name, sheet) = match &options.from {
         Some(path) => table(scene, options, path)?,
         None => (COMMAND_LINE.to_owned(), typed(scene, options)),
@@ -86,7 +86,7 @@ pub(super) fn run(scene: &Scene<'_>, options: &Options) -> Result<Outcome, Error
 }
 
 /// What is wrong about weights of which there is another for the same time.
-fn problem(scene: &Scene<'_>, options: &Options, twice: SecondWeight<'_>) -> Problem {
+fn problem(scene: &WeighInScene<'_>, options: &Options, twice: SecondWeight<'_>) -> Problem {
     let TableWeight {
         puppy,
         written,
@@ -106,7 +106,7 @@ fn problem(scene: &Scene<'_>, options: &Options, twice: SecondWeight<'_>) -> Pro
 }
 
 /// What to do about a second weight for one time, with the command that does it.
-fn other_time(scene: &Scene<'_>, options: &Options, puppy: &Id, written: &str) -> String {
+fn other_time(scene: &WeighInScene<'_>, options: &Options, puppy: &Id, written: &str) -> String {
     let litter = terminal::typed(scene.litter.id.as_str());
     let change = "a weight that is wrong in the records is changed there";
     if let Some(path) = &options.from {
@@ -124,7 +124,11 @@ fn other_time(scene: &Scene<'_>, options: &Options, puppy: &Id, written: &str) -
 }
 
 /// Reads a table.
-fn table(scene: &Scene<'_>, options: &Options, path: &Path) -> Result<(String, Sheet), Error> {
+fn table(
+    scene: &WeighInScene<'_>,
+    options: &Options,
+    path: &Path,
+) -> Result<(String, Sheet), Error> {
     let (name, bytes) = if path == Path::new("-") {
         let bytes = terminal::all_input(MOST)
             .map_err(|error| Error::io("read", Path::new(STANDARD_INPUT), error))?;
@@ -151,7 +155,7 @@ fn table(scene: &Scene<'_>, options: &Options, path: &Path) -> Result<(String, S
 }
 
 /// Reads weights that were typed as arguments.
-fn typed(scene: &Scene<'_>, options: &Options) -> Sheet {
+fn typed(scene: &WeighInScene<'_>, options: &Options) -> Sheet {
     let text = options.weights.join(" ");
     let (mut start, mut problems, mut weights) = (0, Vec::new(), Vec::<TableWeight>::new());
     let at = scene.at.unwrap_or(scene.now);
@@ -197,9 +201,13 @@ fn typed(scene: &Scene<'_>, options: &Options) -> Sheet {
 }
 
 /// Where in an argument something is wrong, how long that part is, and what.
-type Fault = (usize, usize, Unreadable);
+type Misreading = (usize, usize, Unreadable);
 
-fn one(scene: &Scene<'_>, argument: &str, at: Moment) -> Result<(Id, Weight, String), Fault> {
+fn one(
+    scene: &WeighInScene<'_>,
+    argument: &str,
+    at: Moment,
+) -> Result<(Id, Weight, String), Misreading> {
     let Some((who, weight)) = argument.split_once('=') else {
         let why = Unreadable {
             code: "not-a-weight",
@@ -294,7 +302,7 @@ fn drawn(
 
 /// What was saved, and what it says.
 fn told(
-    scene: &Scene<'_>,
+    scene: &WeighInScene<'_>,
     voice: &Words,
     new: &NewWeights,
     weighing: &Weighing<'_>,

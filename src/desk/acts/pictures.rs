@@ -313,9 +313,9 @@ fn changed(
 }
 
 /// What a form says of a picture: each key of its entry with what it now holds.
-type Said = [(&'static str, Option<Value>); 4];
+type PictureSaid = [(&'static str, Option<Value>); 4];
 
-fn said(given: &ActFields, slips: &mut AskedSlips) -> Said {
+fn said(given: &ActFields, slips: &mut AskedSlips) -> PictureSaid {
     let order = given.words("order", slips).and_then(|order| {
         let read = order.parse::<u32>().ok().filter(|order| *order > 0);
         if read.is_none() {
@@ -341,7 +341,7 @@ fn said(given: &ActFields, slips: &mut AskedSlips) -> Said {
 }
 
 /// What an entry holds so far, in the same form.
-fn held(note: &PictureNote) -> Said {
+fn held(note: &PictureNote) -> PictureSaid {
     let turn = note.turn.map(PictureTurn::word);
     keys(text(note.caption.as_ref()), note.taken, note.order, turn)
 }
@@ -351,7 +351,7 @@ fn keys(
     taken: Option<Day>,
     order: Option<u32>,
     turn: Option<&str>,
-) -> Said {
+) -> PictureSaid {
     [
         ("caption", caption.map(Value::from)),
         ("taken", text(taken).map(Value::from)),
@@ -361,7 +361,12 @@ fn keys(
 }
 
 /// What is said of a picture, under its new name.
-fn described(litter: &LitterFolder, photo: &PhotoFile, new: &str, said: Said) -> Vec<Change> {
+fn described(
+    litter: &LitterFolder,
+    photo: &PhotoFile,
+    new: &str,
+    said: PictureSaid,
+) -> Vec<Change> {
     let notes = &litter.litter.pictures;
     let known = notes.iter().position(|note| *note.file == *photo.name());
     let Some(n) = known else {

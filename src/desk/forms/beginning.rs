@@ -1,6 +1,6 @@
 //! New dogs, litters, notes and pages: a form without a record, and the file that it becomes.
 
-use super::Asked;
+use super::FormQuery;
 use super::names::{litters, said};
 use super::saving::{NotSaved, texts};
 use super::shape::{self, Form, Kind, in_words};
@@ -34,7 +34,7 @@ struct New {
 
 impl New {
     /// What is asked for in an address.
-    fn of(desk: &Desk, kind: &str, asked: &Asked) -> Option<Self> {
+    fn of(desk: &Desk, kind: &str, asked: &FormQuery) -> Option<Self> {
         let record = ["dog", "litter", "note", "page"]
             .into_iter()
             .find(|known| *known == kind)?;
@@ -85,7 +85,7 @@ impl New {
     fn view(
         &self,
         desk: &Desk,
-        asked: &Asked,
+        asked: &FormQuery,
         name: &str,
         sent: &Texts,
         problems: &Refused,
@@ -173,7 +173,7 @@ fn nothing_wrong() -> Refused {
 }
 
 /// The form.
-pub(super) fn page(desk: &Desk, kind: &str, asked: &Asked) -> Response {
+pub(super) fn page(desk: &Desk, kind: &str, asked: &FormQuery) -> Response {
     let Some(new) = New::of(desk, kind, asked) else {
         return page::lost();
     };
@@ -185,7 +185,7 @@ pub(super) fn page(desk: &Desk, kind: &str, asked: &Asked) -> Response {
 pub(super) fn answer(
     desk: &Desk,
     kind: &str,
-    asked: &Asked,
+    asked: &FormQuery,
     (sent, mode): (&Fields, Mode),
 ) -> Response {
     let Some(new) = New::of(desk, kind, asked) else {

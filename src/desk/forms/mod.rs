@@ -41,7 +41,7 @@ use std::sync::Arc;
 /// What may stand behind the `?` of an address.
 #[derive(Debug, Clone, Default, Deserialize)]
 #[serde(default)]
-struct Asked {
+struct FormQuery {
     /// The place in the record.
     at: String,
     /// A new entry of the list there is asked for.
@@ -77,7 +77,7 @@ pub(super) fn kennel_zone(content: &std::path::Path) -> Option<Zone> {
 pub(super) fn page_after(desk: &Desk, headers: &HeaderMap, number: u64) -> Option<String> {
     let from = sent_from(headers)?;
     let file = from.path().strip_prefix("/-desk/form/")?;
-    let Query(Asked { at, .. }) = Query::try_from_uri(&from).ok()?;
+    let Query(FormQuery { at, .. }) = Query::try_from_uri(&from).ok()?;
     let spot = spot::Spot::find(&desk.content(), file, &at).ok()?;
     let at = view::address(&spot.whole, &spot.path);
     Some(format!("/-desk/form/{}?at={at}&back={number}", spot.file))
@@ -91,14 +91,14 @@ pub(super) fn routes() -> Router<Arc<Desk>> {
         .route("/-desk/new/{kind}", get(ask_new).post(make_new))
 }
 
-async fn records(State(desk): State<Arc<Desk>>, Query(asked): Query<Asked>) -> Response {
+async fn records(State(desk): State<Arc<Desk>>, Query(asked): Query<FormQuery>) -> Response {
     beside(move || records::page(&desk, &asked)).await
 }
 
 async fn show(
     State(desk): State<Arc<Desk>>,
     Path(file): Path<String>,
-    Query(asked): Query<Asked>,
+    Query(asked): Query<FormQuery>,
 ) -> Response {
     beside(move || showing::page(&desk, &file, &asked)).await
 }
@@ -106,7 +106,7 @@ async fn show(
 async fn save(
     State(desk): State<Arc<Desk>>,
     Path(file): Path<String>,
-    Query(asked): Query<Asked>,
+    Query(asked): Query<FormQuery>,
     TriedFields(fields, mode): TriedFields,
 ) -> Response {
     let answer = move || saving::answer(&desk, &file, &asked, (&fields, mode));
@@ -116,7 +116,7 @@ async fn save(
 async fn ask_new(
     State(desk): State<Arc<Desk>>,
     Path(kind): Path<String>,
-    Query(asked): Query<Asked>,
+    Query(asked): Query<FormQuery>,
 ) -> Response {
     beside(move || beginning::page(&desk, &kind, &asked)).await
 }
@@ -124,7 +124,7 @@ async fn ask_new(
 async fn make_new(
     State(desk): State<Arc<Desk>>,
     Path(kind): Path<String>,
-    Query(asked): Query<Asked>,
+    Query(asked): Query<FormQuery>,
     TriedFields(fields, mode): TriedFields,
 ) -> Response {
     let answer = move || beginning::answer(&desk, &kind, &asked, (&fields, mode));

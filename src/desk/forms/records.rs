@@ -1,6 +1,6 @@
 //! The list of all records, and of those of one litter.
 
-use super::Asked;
+use super::FormQuery;
 use super::names::{self, dogs, listed, litters, said};
 use super::shape::in_words;
 use super::showing::Link;
@@ -16,12 +16,12 @@ struct RecordsPage {
     above: Vec<Link>,
     token: String,
     saved: Option<u64>,
-    groups: Vec<Group>,
+    groups: Vec<RecordsOfKind>,
 }
 
 /// Records of one kind.
 #[derive(Debug, Default, Serialize)]
-struct Group {
+struct RecordsOfKind {
     title: String,
     links: Vec<Link>,
     /// What can be begun.
@@ -29,7 +29,7 @@ struct Group {
 }
 
 /// The page.
-pub(super) fn page(desk: &Desk, asked: &Asked) -> Response {
+pub(super) fn page(desk: &Desk, asked: &FormQuery) -> Response {
     let content = desk.content();
     let form = |file: String, words: String| Link {
         place: format!("/-desk/form/{file}"),
@@ -64,7 +64,7 @@ pub(super) fn page(desk: &Desk, asked: &Asked) -> Response {
             words: name,
         };
         view.groups = vec![
-            Group {
+            RecordsOfKind {
                 title: "Kennel".to_owned(),
                 links: vec![
                     form("kennel.yaml".to_owned(), "Kennel".to_owned()),
@@ -76,12 +76,12 @@ pub(super) fn page(desk: &Desk, asked: &Asked) -> Response {
                 ],
                 new: None,
             },
-            Group {
+            RecordsOfKind {
                 title: "Litters".to_owned(),
                 links: litters(&content).into_iter().rev().map(each).collect(),
                 new: new("litter", "New litter"),
             },
-            Group {
+            RecordsOfKind {
                 title: "Dogs".to_owned(),
                 links: dogs(&content, None)
                     .into_iter()
@@ -89,7 +89,7 @@ pub(super) fn page(desk: &Desk, asked: &Asked) -> Response {
                     .collect(),
                 new: new("dog", "New dog"),
             },
-            Group {
+            RecordsOfKind {
                 title: "Pages of the site".to_owned(),
                 links: titled("pages"),
                 new: new("page", "New page"),
@@ -115,7 +115,7 @@ pub(super) fn page(desk: &Desk, asked: &Asked) -> Response {
                 words: name,
             });
         view.groups = vec![
-            Group {
+            RecordsOfKind {
                 title: "Litter".to_owned(),
                 links: vec![
                     form(
@@ -127,7 +127,7 @@ pub(super) fn page(desk: &Desk, asked: &Asked) -> Response {
                 ],
                 new: None,
             },
-            Group {
+            RecordsOfKind {
                 title: "Puppies".to_owned(),
                 links: puppies.collect(),
                 new: Some(Link {
@@ -135,7 +135,7 @@ pub(super) fn page(desk: &Desk, asked: &Asked) -> Response {
                     words: "New puppy".to_owned(),
                 }),
             },
-            Group {
+            RecordsOfKind {
                 title: "Notes".to_owned(),
                 links: titled(&format!("litters/{id}/notes")),
                 new: new(&format!("note?litter={id}"), "New note"),

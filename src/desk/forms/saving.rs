@@ -1,7 +1,7 @@
 //! What was sent becomes a change of the records; or it stands in its fields again, with what is
 //! wrong or what somebody else wrote meanwhile beside it.
 
-use super::Asked;
+use super::FormQuery;
 use super::shape::{Form, Kind};
 use super::showing::{self, Unsaved, not_shown, of, weighed};
 use super::spot::{self, Spot, fields, of_text};
@@ -43,7 +43,7 @@ impl From<Refused> for NotSaved {
 
 /// What a button of a form asks for.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-enum Act {
+enum FormButton {
     Save,
     Add,
     TakeOut,
@@ -57,7 +57,7 @@ enum Act {
 pub(super) fn answer(
     desk: &Desk,
     file: &str,
-    asked: &Asked,
+    asked: &FormQuery,
     (fields, mode): (&Fields, Mode),
 ) -> Response {
     let spot = match Spot::find(&desk.content(), file, &asked.at) {
@@ -65,12 +65,12 @@ pub(super) fn answer(
         Err(lost) => return not_shown(file, &lost),
     };
     let act = match fields.get("act") {
-        None | Some("save") if asked.add.is_some() => Act::Add,
-        None | Some("save") => Act::Save,
-        Some("take-out") => Act::TakeOut,
-        Some("up") => Act::Up,
-        Some("down") => Act::Down,
-        Some("go") if spot.path.is_empty() => Act::Go,
+        None | Some("save") if asked.add.is_some() => FormButton::Add,
+        None | Some("save") => FormButton::Save,
+        Some("take-out") => FormButton::TakeOut,
+        Some("up") => FormButton::Up,
+        Some("down") => FormButton::Down,
+        Some("go") if spot.path.is_empty() => FormButton::Go,
         Some(_) => return page::lost(),
     };
     let Some(mut sent) = Posted::of(desk, &spot, act, fields) else {
@@ -93,7 +93,7 @@ pub(super) fn answer(
 
 /// A form that was sent.
 struct Posted {
-    act: Act,
+    act: FormButton,
     /// The fields, where there are any.
     form: Option<Form>,
     kind: Kind,
@@ -106,14 +106,14 @@ struct Posted {
 }
 
 impl Posted {
-    fn of(desk: &Desk, spot: &Spot, act: Act, sent: &Fields) -> Option<Self> {
+    fn of(desk: &Desk, spot: &Spot, act: FormButton, sent: &Fields) -> Option<Self> {
         let kind = match (&spot.kind, act) {
-            (Kind::List(entry), Act::Add) => entry.as_ref().clone(),
-            (_, Act::Add) => return None,
+            (Kind::List(entry), FormButton::Add) => entry.as_ref().clone(),
+            (_, FormButton::Add) => return None,
             (kind, _) => kind.clone(),
         };
         let nothing = Written::Nothing;
-        let here = if act == Act::Add {
+        let here = if act == FormButton::Add {
             &nothing
         } else {
             spot.here()
@@ -153,7 +153,7 @@ impl Posted {
         let what = self.words(desk, spot);
         let asked = asked_by("desk", &what);
         let done = record(&folder, &asked, mode, |standing| {
-            if self.act == Act::Go {
+            if self.act == FormButton::Go {
                 return Ok(vec![(spot.file.clone(), Work::Gone)]);
             }
             let changes = self.changes(spot, standing)?;
@@ -179,7 +179,7 @@ impl Posted {
             format!("{record}, {}", typed::shown(&spot.path).replace('.', " "))
         };
         let what = match self.act {
-            Act::Save => {
+            FormButton::Save => {
                 let touched: Vec<String> = self
                     .new
                     .iter()
@@ -189,10 +189,10 @@ impl Posted {
                     .collect();
                 touched.join(", ")
             }
-            Act::Add => "one more".to_owned(),
-            Act::TakeOut => "taken out".to_owned(),
-            Act::Up | Act::Down => "moved".to_owned(),
-            Act::Go => "taken out whole".to_owned(),
+            FormButton::Add => "one more".to_owned(),
+            FormButton::TakeOut => "taken out".to_owned(),
+            FormButton::Up | FormButton::Down => "moved".to_owned(),
+            FormButton::Go => "taken out whole".to_owned(),
         };
         format!("{place}: {what}")
     }
@@ -216,7 +216,7 @@ impl Posted {
         };
         self.path.clone_from(&path);
         Ok(match self.act {
-            Act::Save => {
+            FormButton::Save => {
                 let Some(form) = &self.form else {
                     return Ok(Vec::new());
                 };
@@ -234,7 +234,7 @@ impl Posted {
                     .map(|change| of_note(&whole, change))
                     .collect()
             }
-            Act::Add => {
+            FormButton::Add => {
                 let Some(value) = value(&self.kind, &self.new) else {
                     return Ok(Vec::new());
                 };
@@ -245,15 +245,15 @@ impl Posted {
                 self.path.push(Step::Index(count));
                 vec![Change::add(path, value)]
             }
-            Act::TakeOut if position.is_some() => vec![Change::take_out(path)],
-            Act::Up => match position {
+            FormButton::TakeOut if position.is_some() => vec![Change::take_out(path)],
+            FormButton::Up => match position {
                 Some(index @ 1..) => vec![Change::Move {
                     path,
                     to: index - 1,
                 }],
                 _ => Vec::new(),
             },
-            Act::Down => {
+            FormButton::Down => {
                 let list = whole.at(&path[..path.len().saturating_sub(1)]);
                 match (position, list) {
                     (Some(index), Some(Written::List(items))) if index + 1 < items.len() => {
@@ -265,7 +265,7 @@ impl Posted {
                     _ => Vec::new(),
                 }
             }
-            Act::TakeOut | Act::Go => Vec::new(),
+            FormButton::TakeOut | FormButton::Go => Vec::new(),
         })
     }
 
@@ -311,7 +311,7 @@ impl Posted {
     /// The page that comes next.
     fn next(&self, desk: &Desk, spot: &Spot, number: u64) -> String {
         let content = desk.content();
-        if self.act == Act::Go {
+        if self.act == FormButton::Go {
             return match spot.litter() {
                 Some(litter) => format!("/-desk/records?litter={litter}&saved={number}"),
                 None => format!("/-desk/records?saved={number}"),
@@ -319,7 +319,10 @@ impl Posted {
         }
         // A list stands on the page of what it belongs to.
         let mut path = self.path.clone();
-        if matches!(self.act, Act::TakeOut | Act::Up | Act::Down) {
+        if matches!(
+            self.act,
+            FormButton::TakeOut | FormButton::Up | FormButton::Down
+        ) {
             path.pop();
         }
         let whole = spot::read(&spot.file, spot::bytes(&content, &spot.file).as_deref());
@@ -330,9 +333,9 @@ impl Posted {
     }
 
     /// The same form, with what was typed and why it was not saved.
-    fn again(&self, desk: &Desk, spot: &Spot, asked: &Asked, why: NotSaved) -> Response {
+    fn again(&self, desk: &Desk, spot: &Spot, asked: &FormQuery, why: NotSaved) -> Response {
         // A button that sends no fields leaves them as they stand.
-        let has_fields = matches!(self.act, Act::Save | Act::Add);
+        let has_fields = matches!(self.act, FormButton::Save | FormButton::Add);
         let mut unsaved = Unsaved {
             was: self.was.clone(),
             new: has_fields.then(|| self.new.clone()),

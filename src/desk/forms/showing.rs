@@ -5,7 +5,7 @@ use super::shape::{self, Form, Kind};
 use super::spot::{Lost, Spot, fields};
 use super::values::{Texts, filled};
 use super::view::{Filling, FormItem, Told, address, at_fields, list, mark, title};
-use super::{Asked, view};
+use super::{FormQuery, view};
 use crate::quantity::{Id, days_said};
 use crate::records::changing::written::Written;
 use crate::records::problem::{Located, Step};
@@ -87,7 +87,7 @@ pub(super) struct Unsaved {
 pub(super) const KEPT: &str = "What is in the way stands below; what you typed is still here.";
 
 /// The page.
-pub(super) fn page(desk: &Desk, file: &str, asked: &Asked) -> Response {
+pub(super) fn page(desk: &Desk, file: &str, asked: &FormQuery) -> Response {
     let spot = match Spot::find(&desk.content(), file, &asked.at) {
         Ok(spot) => spot,
         Err(lost) => return not_shown(file, &lost),
@@ -110,7 +110,7 @@ pub(super) fn not_shown(file: &str, lost: &Lost) -> Response {
 pub(super) fn of(
     desk: &Desk,
     spot: &Spot,
-    asked: &Asked,
+    asked: &FormQuery,
     unsaved: Option<&Unsaved>,
 ) -> Option<FormPage> {
     let content = desk.content();

@@ -26,7 +26,7 @@ const LOOKED_AT: usize = 400;
 
 /// What is kept.
 #[derive(Default, Serialize, Deserialize)]
-struct Kept {
+struct KeptPhones {
     phones: Vec<Paired>,
     taken: VecDeque<String>,
     questions: Vec<Question>,
@@ -84,7 +84,7 @@ pub(super) struct Question {
 /// Phones, entries and questions.
 pub(super) struct PhoneBook {
     place: PathBuf,
-    kept: Kept,
+    kept: KeptPhones,
 }
 
 impl PhoneBook {
@@ -93,9 +93,9 @@ impl PhoneBook {
         let folder = state.join("phones");
         let place = folder.join("phones.json");
         let mut kept = match fs::read(&place) {
-            Ok(bytes) => serde_json::from_slice::<Kept>(&bytes)
+            Ok(bytes) => serde_json::from_slice::<KeptPhones>(&bytes)
                 .map_err(|why| Error::io("read", &place, why.into()))?,
-            Err(error) if error.kind() == ErrorKind::NotFound => Kept::default(),
+            Err(error) if error.kind() == ErrorKind::NotFound => KeptPhones::default(),
             Err(error) => return Err(Error::io("read", &place, error)),
         };
         for change in newest(state, LOOKED_AT) {

@@ -27,7 +27,7 @@ const AT_ONCE: usize = 40;
 
 /// What a phone says.
 #[derive(Debug, Deserialize)]
-struct Said {
+struct PhoneMessage {
     /// Entries, in the order in which they were made.
     #[serde(default)]
     entries: Vec<PhoneEntry>,
@@ -37,7 +37,7 @@ struct Said {
 
 /// What it is answered.
 #[derive(Debug, Serialize)]
-struct Told {
+struct PhoneAnswer {
     /// What the phone is called here.
     name: String,
     /// Now on the kennel's wall: a phone's own clock may be wrong.
@@ -84,7 +84,7 @@ enum Became {
 pub(super) fn hear(desk: &Desk, bytes: &[u8]) -> Option<Vec<u8>> {
     let envelope = Envelope::read(bytes)?;
     let (channel, message, phone) = opened(desk, &envelope)?;
-    let said: Said = serde_json::from_slice(&message).ok()?;
+    let said: PhoneMessage = serde_json::from_slice(&message).ok()?;
     let told = answered(desk, &phone, said);
     let bytes = serde_json::to_vec(&told).ok()?;
     channel
@@ -129,7 +129,7 @@ fn opened(
 }
 
 /// Pairs a phone: the code is used up by it.
-fn paired(desk: &Desk, inner: &mut super::Inner, id: &Name) -> Option<Paired> {
+fn paired(desk: &Desk, inner: &mut super::PhonesNow, id: &Name) -> Option<Paired> {
     let offer = inner.offer()?;
     let phone = Paired::new(hex(id), offer.name.clone(), &offer.code, here_now());
     let book = inner.book(desk).ok()?;
@@ -167,7 +167,7 @@ fn now(desk: &Desk) -> String {
         .to_string()
 }
 
-fn answered(desk: &Desk, phone: &Paired, said: Said) -> Told {
+fn answered(desk: &Desk, phone: &Paired, said: PhoneMessage) -> PhoneAnswer {
     let pictures = &desk.phones.pictures;
     let piece = said
         .piece
@@ -217,7 +217,7 @@ fn answered(desk: &Desk, phone: &Paired, said: Said) -> Told {
     drop(inner);
     let loaded = desk.records().ok();
     let records = loaded.as_ref().and_then(|loaded| loaded.records.as_ref());
-    Told {
+    PhoneAnswer {
         name: phone.name.clone(),
         now: now(desk),
         entries,

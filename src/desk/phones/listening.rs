@@ -10,7 +10,7 @@ use super::super::answer::answer;
 use super::super::kinds::HTML;
 use super::super::page::beside;
 use super::super::server::broke_off;
-use super::{Inner, Listening, Offer, TWELVE_HOURS, hearing, hex, network};
+use super::{Listening, PairingOffer, PhonesNow, TWELVE_HOURS, hearing, hex, network};
 use crate::Error;
 use crate::app::{secrets, terminal};
 use axum::Router;
@@ -233,7 +233,7 @@ async fn say(State(desk): State<Arc<Desk>>, bytes: Bytes) -> Response {
     .await
 }
 
-impl Inner {
+impl PhonesNow {
     /// The listener, while its time is not over.
     pub(super) fn now(&mut self) -> Option<&mut Listening> {
         let now = terminal::clock();
@@ -247,7 +247,7 @@ impl Inner {
     }
 
     /// The code that is shown, while it holds.
-    pub(super) fn offer(&self) -> Option<&Offer> {
+    pub(super) fn offer(&self) -> Option<&PairingOffer> {
         let now = terminal::clock();
         self.offer.as_ref().filter(|offer| now < offer.until)
     }

@@ -48,7 +48,7 @@ const CODE_HOLDS: Duration = Duration::from_mins(15);
 /// Phones, and the listener while there is one.
 #[derive(Default)]
 pub(super) struct Phones {
-    inner: Mutex<Inner>,
+    inner: Mutex<PhonesNow>,
     /// Held while entries are taken: one after the other, in the order in which they come.
     taking: Mutex<()>,
     pictures: picture::OnTheWay,
@@ -62,11 +62,11 @@ impl fmt::Debug for Phones {
 }
 
 #[derive(Default)]
-struct Inner {
+struct PhonesNow {
     /// Nothing before it was needed.
     book: Option<PhoneBook>,
     listening: Option<Listening>,
-    offer: Option<Offer>,
+    offer: Option<PairingOffer>,
 }
 
 /// A listener.
@@ -81,7 +81,7 @@ struct Listening {
 }
 
 /// A code that pairs one phone.
-struct Offer {
+struct PairingOffer {
     code: AccessCode,
     /// What the phone is to be called.
     name: String,
@@ -89,7 +89,7 @@ struct Offer {
 }
 
 impl Phones {
-    fn lock(&self) -> MutexGuard<'_, Inner> {
+    fn lock(&self) -> MutexGuard<'_, PhonesNow> {
         self.inner.lock().unwrap_or_else(PoisonError::into_inner)
     }
 

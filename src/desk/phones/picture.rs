@@ -48,11 +48,11 @@ struct Coming {
     phone: String,
     size: usize,
     bytes: Arc<Vec<u8>>,
-    looked_at: LookedAt,
+    looked_at: PictureCheck,
 }
 
 #[derive(Default, Clone, PartialEq, Eq)]
-enum LookedAt {
+enum PictureCheck {
     #[default]
     Never,
     Now,
@@ -129,10 +129,10 @@ impl OnTheWay {
                 return Arrived::Waits("The picture is not there whole.");
             };
             match &own.looked_at {
-                LookedAt::Never => own.looked_at = LookedAt::Now,
-                LookedAt::Now => return Arrived::Waits("The picture is being looked at."),
-                LookedAt::Whole => return Arrived::Whole(Arc::clone(&own.bytes)),
-                LookedAt::Unfit(why) => return Arrived::Unfit(why.clone()),
+                PictureCheck::Never => own.looked_at = PictureCheck::Now,
+                PictureCheck::Now => return Arrived::Waits("The picture is being looked at."),
+                PictureCheck::Whole => return Arrived::Whole(Arc::clone(&own.bytes)),
+                PictureCheck::Unfit(why) => return Arrived::Unfit(why.clone()),
             }
             Arc::clone(&own.bytes)
         };
@@ -149,14 +149,14 @@ impl OnTheWay {
             ..ActFields::default()
         };
         let looked_at = match looked_over(&given) {
-            Ok(()) => LookedAt::Whole,
-            Err(why) => LookedAt::Unfit(why),
+            Ok(()) => PictureCheck::Whole,
+            Err(why) => PictureCheck::Unfit(why),
         };
         if let Some(own) = self.lock().get_mut(&entry.id) {
             own.looked_at = looked_at.clone();
         }
         match looked_at {
-            LookedAt::Unfit(why) => Arrived::Unfit(why),
+            PictureCheck::Unfit(why) => Arrived::Unfit(why),
             _ => Arrived::Whole(bytes),
         }
     }

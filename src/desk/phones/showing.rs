@@ -9,7 +9,7 @@ use super::super::forms::{in_words, puppies};
 use super::super::page::{self, beside};
 use super::super::posted::{Fields, SavedNotice};
 use super::listening::open;
-use super::{CODE_HOLDS, Offer, network, square};
+use super::{CODE_HOLDS, PairingOffer, network, square};
 use crate::Error;
 use crate::app::{secrets, terminal};
 use crate::quantity::Id;
@@ -370,7 +370,7 @@ fn coded(desk: &Desk, fields: &Fields) -> Result<String, Error> {
     }
     let code =
         AccessCode::generate(&mut secrets::random).map_err(|why| Error::Usage(why.to_string()))?;
-    inner.offer = Some(Offer {
+    inner.offer = Some(PairingOffer {
         code,
         name,
         until: terminal::clock() + CODE_HOLDS,

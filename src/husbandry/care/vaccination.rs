@@ -7,7 +7,9 @@
 //! the item that is still open.
 
 use super::vaccines::{Disease, core_of};
-use super::{BEFORE_NEXT_DUE, EARLY, Given, Item, ItemStanding, ItemState, Remark, Series, WhyNot};
+use super::{
+    BEFORE_NEXT_DUE, EARLY, GivenInSeries, Item, ItemStanding, ItemState, Remark, Series, WhyNot,
+};
 use crate::quantity::Day;
 use crate::records::health::Vaccination;
 use std::sync::Arc;
@@ -34,7 +36,7 @@ pub(super) fn standings(series: &Series<'_>, against: &'static [Disease]) -> Vec
         .filter(|item| item.against == against)
         .collect();
     let doses = doses(series);
-    Doses {
+    DoseCount {
         series,
         items,
         against,
@@ -75,13 +77,13 @@ fn doses(series: &Series<'_>) -> Vec<Dose> {
     doses
 }
 
-struct Doses<'a, 's> {
+struct DoseCount<'a, 's> {
     series: &'s Series<'a>,
     items: Vec<&'a Arc<Item>>,
     against: &'static [Disease],
     doses: Vec<Dose>,
     next: usize,
-    previous: Option<Given>,
+    previous: Option<GivenInSeries>,
     /// How many doses have counted, and how many days lay between the last two.
     counted: usize,
     apart: i64,
@@ -89,7 +91,7 @@ struct Doses<'a, 's> {
     left_aside: Option<Remark>,
 }
 
-impl Doses<'_, '_> {
+impl DoseCount<'_, '_> {
     fn standings(mut self) -> Vec<ItemStanding> {
         let mut standings: Vec<ItemStanding> = Vec::with_capacity(self.items.len());
         for (i, item) in self.items.clone().into_iter().enumerate() {
@@ -112,7 +114,7 @@ impl Doses<'_, '_> {
             };
             standing.state = match said {
                 Some(ItemState::Done(Some(on))) => {
-                    self.count(Given { on, next_due: None });
+                    self.count(GivenInSeries { on, next_due: None });
                     ItemState::Done(Some(on))
                 }
                 Some(state) => state,
@@ -152,7 +154,7 @@ impl Doses<'_, '_> {
         standings
     }
 
-    fn count(&mut self, given: Given) {
+    fn count(&mut self, given: GivenInSeries) {
         self.apart = self.previous.map_or(0, |before| given.on.since(before.on));
         self.previous = Some(given);
         self.counted += 1;
@@ -205,13 +207,13 @@ impl Doses<'_, '_> {
                 if dose.on >= earliest
                     && let Some(days) = self.interrupted(item, dose.on)
                 {
-                    self.previous = Some(Given {
+                    self.previous = Some(GivenInSeries {
                         on: dose.on,
                         next_due: dose.next_due,
                     });
                     Some(WhyNot::Interrupted(days))
                 } else if dose.on >= earliest {
-                    let given = Given {
+                    let given = GivenInSeries {
                         on: dose.on,
                         next_due: dose.next_due,
                     };
@@ -221,7 +223,7 @@ impl Doses<'_, '_> {
                     return Some(given.on);
                 } else {
                     if self.previous.is_some() && dose.on >= by_interval {
-                        self.previous = Some(Given {
+                        self.previous = Some(GivenInSeries {
                             on: dose.on,
                             next_due: dose.next_due,
                         });

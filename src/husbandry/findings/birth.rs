@@ -11,13 +11,13 @@ pub(crate) use temperature::{FED_COLD, of_puppy};
 
 use super::illness::{self, EntryDays, SignContext};
 use super::litter::nobody_looked;
-use super::{CHECKLIST, Case, Noticed, Urgency};
+use super::{CHECKLIST, Noticed, PuppyCase, Urgency};
 use crate::quantity::Text;
 use crate::records::litter::{Look, Palate};
 use crate::signs::{self, NewbornLook};
 
 /// Findings about one puppy.
-pub(super) fn rules(case: &mut Case<'_>) {
+pub(super) fn rules(case: &mut PuppyCase<'_>) {
     if case.age <= 2 {
         vigour(case);
     }
@@ -39,7 +39,7 @@ const OPEN: EntryDays = EntryDays {
 };
 
 /// Signs of illness: they were written down because somebody worried.
-fn illness(case: &mut Case<'_>) {
+fn illness(case: &mut PuppyCase<'_>) {
     let since = SignContext::of_puppy(case.keeper);
     let own = illness::of_puppy(case.folder, case.puppy);
     if let Some((urgency, unwell)) = illness::unwell(own, signs::PUPPY, case.today, since, OPEN) {
@@ -48,7 +48,7 @@ fn illness(case: &mut Case<'_>) {
 }
 
 /// The latest score that is complete. One that was broken off later takes nothing back.
-fn vigour(case: &mut Case<'_>) {
+fn vigour(case: &mut PuppyCase<'_>) {
     let scores = &case.own.vigour;
     let complete = scores.iter().filter_map(|v| Some((*v, v.total?)));
     let Some((score, total)) = complete.max_by_key(|(v, _)| v.minutes) else {
@@ -71,7 +71,7 @@ fn vigour(case: &mut Case<'_>) {
 
 /// What was seen on the newborn and is not as it should be. It grows no better by itself: it stays
 /// until a vet has looked, or somebody has written that it is as it should be.
-fn defects(case: &mut Case<'_>) {
+fn defects(case: &mut PuppyCase<'_>) {
     if is_looked_after(case) {
         return;
     }
@@ -105,7 +105,7 @@ fn defects(case: &mut Case<'_>) {
 
 /// Whether a vet has looked at the puppy since its birth: a check that is for it and that closes
 /// something, or the item of the care plan noted as done.
-fn is_looked_after(case: &Case<'_>) -> bool {
+fn is_looked_after(case: &PuppyCase<'_>) -> bool {
     let own = case
         .folder
         .health
@@ -118,7 +118,7 @@ fn is_looked_after(case: &Case<'_>) -> bool {
     })
 }
 
-fn checklist(case: &mut Case<'_>) {
+fn checklist(case: &mut PuppyCase<'_>) {
     let missing = &case.own.not_looked_at;
     if !missing.is_empty() && !nobody_looked(case.folder, case.figures) {
         let noticed = Noticed::NotLookedAt {

@@ -3,10 +3,10 @@
 //! In: one puppy's care. Out: one finding that names all that is overdue. Milestones and
 //! socialisation are left to the plan itself.
 
-use super::{Case, Noticed, Urgency};
+use super::{Noticed, PuppyCase, Urgency};
 use crate::care::{ItemStanding, ItemState, Remark};
 
-pub(super) fn rules(case: &mut Case<'_>) {
+pub(super) fn rules(case: &mut PuppyCase<'_>) {
     let mut overdue = case
         .own
         .care

@@ -95,13 +95,13 @@ fn unwell(folder: &LitterFolder, keeper: &str, today: Day) -> Option<Finding> {
 }
 
 /// When readings of hers were taken, beside the birth.
-struct Birth {
+struct BesideBirth {
     on: Day,
     /// The last puppy, where that was written.
     last: Option<Moment>,
 }
 
-impl Birth {
+impl BesideBirth {
     fn of(folder: &LitterFolder) -> Option<Self> {
         let on = folder.litter.birth.as_ref()?.on;
         let puppies = folder.litter.puppies.iter();
@@ -135,7 +135,7 @@ fn temperature(
     before: Option<&DamTemperatures>,
     today: Day,
 ) -> Option<Finding> {
-    let birth = Birth::of(folder);
+    let birth = BesideBirth::of(folder);
     let (day, at, temperature) = entries(folder)
         .filter_map(|e| Some((e.day()?, e.at, e.temperature?)))
         .filter(|(day, at, _)| {

@@ -5,7 +5,7 @@
 //! tells whether it gets enough, so that a gain of the same day is the last word.
 
 use super::growth::gains_well;
-use super::{Case, Noticed, Urgency};
+use super::{Noticed, PuppyCase, Urgency};
 use crate::feeding::{Energetic, Feeding};
 use crate::quantity::{Moment, shown};
 use crate::thresholds::{FED_SHARE, FED_SHARE_CALL, FIRST_DAYS};
@@ -14,7 +14,7 @@ use crate::thresholds::{FED_SHARE, FED_SHARE_CALL, FIRST_DAYS};
 const SAME_DAY: i64 = 24;
 
 /// Findings about one puppy.
-pub(super) fn rules(case: &mut Case<'_>) {
+pub(super) fn rules(case: &mut PuppyCase<'_>) {
     let Some(&Feeding {
         goes_on: true,
         feeds,
@@ -53,7 +53,7 @@ pub(super) fn rules(case: &mut Case<'_>) {
 }
 
 /// Whether it was weighed in the day of these feeds, and gains as it should.
-fn gains_since(case: &Case<'_>, fed: Moment) -> bool {
+fn gains_since(case: &PuppyCase<'_>, fed: Moment) -> bool {
     let last = case.own.growth.points.last().filter(|last| !last.is_birth);
     let is_fresh = last.is_some_and(|last| (fed.local() - last.at.local()).num_hours() <= SAME_DAY);
     is_fresh && gains_enough(case)
@@ -61,7 +61,7 @@ fn gains_since(case: &Case<'_>, fed: Moment) -> bool {
 
 /// Whether it gains as it should by its latest weight. In the first days, whose loss the gain still
 /// holds, any gain will do.
-fn gains_enough(case: &Case<'_>) -> bool {
+fn gains_enough(case: &PuppyCase<'_>) -> bool {
     let points = &case.own.growth.points;
     let Some(last) = points.last() else {
         return false;

@@ -7,7 +7,7 @@
 
 #[cfg(test)]
 mod simulated;
-use super::{Case, ClosedCall, FindingRule, Noticed, Start, Urgency};
+use super::{ClosedCall, FindingRule, Noticed, PuppyCase, Start, Urgency};
 use crate::birth_weight::Class;
 use crate::growth::{Point, StartWeight, StartWeightKind, percent, start_weight, under_mean};
 use crate::quantity::{Weight, shown};
@@ -25,7 +25,7 @@ use crate::{curves, doubling};
 pub const BIRTH_WEIGHT_SOURCE: &str =
     "Small Animal Clinical Nutrition, 5th ed., box 16-3: weighed within 24 h of birth";
 
-pub(super) fn rules(case: &mut Case<'_>) {
+pub(super) fn rules(case: &mut PuppyCase<'_>) {
     missed(case);
     light_at_birth(case);
     let points = &case.own.growth.points;
@@ -53,7 +53,7 @@ pub(super) fn rules(case: &mut Case<'_>) {
 /// is said. In the first days, whose loss the gain still holds, any gain will do, but not a loss.
 /// Nor is it said of a weight that is older than the time between weigh-ins at the age of today, or
 /// while one of its weights looks misread.
-pub(super) fn steady(case: &mut Case<'_>) {
+pub(super) fn steady(case: &mut PuppyCase<'_>) {
     let may_be = case.found.is_empty() && !case.is_doubtful();
     let Some(trend) = case.own.trend.filter(|_| may_be) else {
         return;
@@ -78,7 +78,7 @@ pub(super) fn steady(case: &mut Case<'_>) {
 
 /// A call on an earlier weight of these days that later weights have closed is not dropped without
 /// a word: a watch where the puppy cannot be called steady.
-pub(super) fn closed(case: &mut Case<'_>) {
+pub(super) fn closed(case: &mut PuppyCase<'_>) {
     let points = &case.own.growth.points;
     let Some(last) = points.last().copied().filter(|last| !last.is_birth) else {
         return;
@@ -157,7 +157,7 @@ fn a_day(limits: &Thresholds) -> f64 {
 }
 
 /// Whether the gain lies in its band, on a weight later than a day.
-pub(super) fn gains_well(case: &Case<'_>, after: f64) -> bool {
+pub(super) fn gains_well(case: &PuppyCase<'_>, after: f64) -> bool {
     let last = case
         .own
         .growth
@@ -197,7 +197,7 @@ fn is_under_birth_weight(points: &[Point], limits: &Thresholds) -> bool {
 }
 
 /// How the weight that later ones are held against is called.
-fn named(case: &Case<'_>, start: StartWeight) -> Start {
+fn named(case: &PuppyCase<'_>, start: StartWeight) -> Start {
     match start.is {
         StartWeightKind::Birth => Start::Birth,
         kind => Start::Weighed {
@@ -210,7 +210,7 @@ fn named(case: &Case<'_>, start: StartWeight) -> Start {
 
 /// Without a birth weight and a weight of the first day nobody knows what was lost since birth, nor
 /// when it has doubled. That is no news any more once it gains well.
-fn no_birth_weight(case: &mut Case<'_>, points: &[Point]) {
+fn no_birth_weight(case: &mut PuppyCase<'_>, points: &[Point]) {
     if start_weight(points).is_none() && !gains_well(case, FIRST_WEEK) {
         let source = BIRTH_WEIGHT_SOURCE;
         case.find(Urgency::Watch, Noticed::NoBirthWeight { source });
@@ -272,7 +272,7 @@ fn lost_late(points: &[Point]) -> Option<LateLoss> {
     found(*from, LOST_TWICE, false)
 }
 
-fn late_loss(case: &mut Case<'_>, points: &[Point], last: Point) {
+fn late_loss(case: &mut PuppyCase<'_>, points: &[Point], last: Point) {
     let Some(loss) = lost_late(points).filter(|_| !case.has(FindingRule::TotalLoss)) else {
         return;
     };
@@ -292,7 +292,7 @@ fn late_loss(case: &mut Case<'_>, points: &[Point], last: Point) {
     case.find_at(last.days, urgency, noticed);
 }
 
-fn loss(case: &mut Case<'_>, points: &[Point], last: Point) {
+fn loss(case: &mut PuppyCase<'_>, points: &[Point], last: Point) {
     let limits = *case.limits;
     if let Some((highest, lost)) = total_loss(points, &limits) {
         let noticed = Noticed::TotalLoss {
@@ -357,7 +357,7 @@ fn under_own_gain(points: &[Point]) -> Option<f64> {
     Some((1.0 - last.weight.grams() / middle.exp()) * 100.0)
 }
 
-fn below_own_gain(case: &mut Case<'_>, points: &[Point], last: Point) {
+fn below_own_gain(case: &mut PuppyCase<'_>, points: &[Point], last: Point) {
     let limit = UNDER_OWN_GAIN;
     let Some(under) = under_own_gain(points).filter(|under| *under >= limit.value) else {
         return;
@@ -408,7 +408,7 @@ fn stands_still(points: &[Point], limits: &Thresholds) -> Option<(Point, bool)> 
     (last.days < FIRST_WEEK || is_sure()).then_some((since, is_call))
 }
 
-fn stand_still(case: &mut Case<'_>, points: &[Point], last: Point) {
+fn stand_still(case: &mut PuppyCase<'_>, points: &[Point], last: Point) {
     let limit = case.limits.stand_still;
     let Some((before, is_call)) = stands_still(points, case.limits) else {
         return;
@@ -428,7 +428,7 @@ fn stand_still(case: &mut Case<'_>, points: &[Point], last: Point) {
 }
 
 /// After four weeks puppies are weighed every few days: a week without gain is looked at.
-fn week_without_gain(case: &mut Case<'_>, points: &[Point], last: Point) {
+fn week_without_gain(case: &mut PuppyCase<'_>, points: &[Point], last: Point) {
     if let Some(before) = without_gain_since(points, last, WEEK_WITHOUT_GAIN.value) {
         let noticed = Noticed::WeekWithoutGain {
             days: last.days - before.days,
@@ -442,7 +442,7 @@ fn week_without_gain(case: &mut Case<'_>, points: &[Point], last: Point) {
 
 /// A gain is under its band when the whole of its interval is: that of the usual trend, or that of
 /// the last three days, which knows earlier of a puppy that has stopped.
-fn below_the_band(case: &mut Case<'_>, last: Point) {
+fn below_the_band(case: &mut PuppyCase<'_>, last: Point) {
     let limit = least_gain(case.limits, last);
     // The loss of the first day is left out of it, or half of every litter would be named on the
     // second.
@@ -470,7 +470,7 @@ fn not_doubled(points: &[Point], last: Point) -> Option<StartWeight> {
 }
 
 /// Published days differ (8 to 14): who gains as it should is let be for a while.
-fn doubled(case: &mut Case<'_>, last: Point) {
+fn doubled(case: &mut PuppyCase<'_>, last: Point) {
     let limit = case.limits.doubled_by;
     let Some(first) =
         not_doubled(&case.own.growth.points, last).filter(|_| last.days >= limit.value)
@@ -493,7 +493,7 @@ fn doubled(case: &mut Case<'_>, last: Point) {
 /// A light puppy is watched until its gain shows that it drinks enough; a very light one through
 /// the first week, in which four of five of those that die after birth die (Tønnessen and others
 /// 2012, Theriogenology 77:1788-1801: 3.7 % of puppies in week 1, 1 % from then to 8 weeks).
-fn light_at_birth(case: &mut Case<'_>) {
+fn light_at_birth(case: &mut PuppyCase<'_>) {
     let limit = case.limits.light_at_birth;
     let (Some(own), Some(figures), Some(birth)) = (
         case.puppy.weight.filter(|_| case.age <= LIGHT_AT_BIRTH),
@@ -526,7 +526,7 @@ fn light_at_birth(case: &mut Case<'_>) {
 
 /// Whoever was born small and keeps its place is no watch: a puppy far under its littermates must
 /// have fallen further in three days.
-fn behind(case: &mut Case<'_>, last: Point) {
+fn behind(case: &mut PuppyCase<'_>, last: Point) {
     let limit = case.limits.behind_litter;
     let points = &case.own.growth.points;
     let Some(under) = under_littermates(case, &last, case.folder.living())
@@ -558,7 +558,7 @@ fn behind(case: &mut Case<'_>, last: Point) {
 /// weights at birth are one weigh-in. In place of a weight that looks misread stands what was
 /// probably meant, unless the puppy's own does: the whole weigh-in may have been.
 fn under_littermates<'a>(
-    case: &Case<'_>,
+    case: &PuppyCase<'_>,
     point: &Point,
     all: impl Iterator<Item = &'a Puppy>,
 ) -> Option<f64> {
@@ -574,7 +574,7 @@ fn under_littermates<'a>(
     under_mean(point.weight.grams(), &others.collect::<Vec<_>>())
 }
 
-fn missed(case: &mut Case<'_>) {
+fn missed(case: &mut PuppyCase<'_>) {
     let Some(limit) = case
         .limits
         .weigh_in_gap_at(case.age)

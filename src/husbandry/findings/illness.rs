@@ -230,7 +230,7 @@ struct SaidAt {
 }
 
 /// Illness that is open.
-struct Noted<'a> {
+struct OpenIllness<'a> {
     day: Day,
     text: &'a Text,
     place: SaidIn,
@@ -244,7 +244,7 @@ struct Noted<'a> {
     is_old: bool,
 }
 
-impl Noted<'_> {
+impl OpenIllness<'_> {
     fn urgency(&self) -> Urgency {
         if self.is_old {
             Urgency::Watch
@@ -306,7 +306,7 @@ pub(super) fn unwell(
     let (own, stays) = first.days(days);
     let is_question = first.is_old;
     let asked_after = (!is_question && stays > own).then_some(own);
-    let noted = noted.into_iter().map(Noted::kept).collect();
+    let noted = noted.into_iter().map(OpenIllness::kept).collect();
     let unwell = Unwell {
         noted,
         stays,
@@ -323,14 +323,14 @@ fn open<'a>(
     today: Day,
     since: SignContext<'_>,
     days: EntryDays,
-) -> Vec<Noted<'a>> {
+) -> Vec<OpenIllness<'a>> {
     let longest = [days.watch, days.call, days.watch_asked, days.call_asked];
     let longest = longest.into_iter().max().unwrap_or_default();
     let recent = written
         .in_order()
         .into_iter()
         .filter(|said| (0..=longest).contains(&today.since(said.day)));
-    let mut noted: Vec<Noted<'a>> = Vec::new();
+    let mut noted: Vec<OpenIllness<'a>> = Vec::new();
     for Said { day, at, what } in recent {
         let on = SaidAt { day, at };
         let mut beside = None;
@@ -386,7 +386,7 @@ fn open<'a>(
         if fits.is_empty() && (was_labour || says_nothing) {
             continue;
         }
-        noted.push(Noted {
+        noted.push(OpenIllness {
             day,
             text,
             place,
@@ -404,7 +404,7 @@ fn open<'a>(
 }
 
 /// What was noted before a check that closed nothing is told with it.
-fn look_at(noted: &mut [Noted<'_>], day: Day, check: &Check) {
+fn look_at(noted: &mut [OpenIllness<'_>], day: Day, check: &Check) {
     let looked = LaterCheck {
         day,
         by: check.by.clone(),
@@ -422,7 +422,7 @@ fn counts(
     on: SaidAt,
     place: SaidIn,
     since: SignContext<'_>,
-    before: &[Noted<'_>],
+    before: &[OpenIllness<'_>],
     today: Day,
 ) -> bool {
     let day = on.day;

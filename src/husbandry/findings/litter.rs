@@ -47,7 +47,7 @@ pub(super) fn rules(
         .birth
         .as_ref()
         .map(|birth| today.since(birth.on));
-    let mut whole = Whole {
+    let mut whole = WholeLitter {
         folder,
         figures,
         keeper,
@@ -93,7 +93,7 @@ pub(super) fn nobody_looked(folder: &LitterFolder, figures: &LitterFigures) -> b
 }
 
 /// One litter and what was found.
-struct Whole<'a> {
+struct WholeLitter<'a> {
     folder: &'a LitterFolder,
     figures: &'a LitterFigures,
     /// The keeper's name: a check of the keeper's own is none by a vet.
@@ -102,7 +102,7 @@ struct Whole<'a> {
     found: Vec<Finding>,
 }
 
-impl Whole<'_> {
+impl WholeLitter<'_> {
     /// Whether a check of the dam closes what was open at a time that `is_later` knows.
     fn is_looked_at(&self, is_later: impl Fn(Day, Option<Moment>) -> bool) -> bool {
         let of_dam = self.folder.health.iter().filter(|e| e.is_for_dam());

@@ -3,7 +3,7 @@
 //! In: one puppy as recorded, its litter. Out: findings of the puppy, the same of all that are
 //! left, so that none of them is called steady for its weight alone.
 
-use super::{Case, Noticed, Urgency};
+use super::{Noticed, PuppyCase, Urgency};
 use crate::quantity::Day;
 use crate::records::litter::{Fate, Puppy};
 use crate::signs;
@@ -23,13 +23,13 @@ const ORPHANED: &str = "common practice, no source: fed by hand and kept warm un
                         itself; a vet advises on the milk and on the first days without hers";
 
 /// Findings about one puppy.
-pub(super) fn rules(case: &mut Case<'_>) {
+pub(super) fn rules(case: &mut PuppyCase<'_>) {
     deaths(case);
     orphaned(case);
 }
 
 /// Littermates that were born alive and died, by day.
-fn died(case: &Case<'_>) -> Vec<(Day, String)> {
+fn died(case: &PuppyCase<'_>) -> Vec<(Day, String)> {
     let puppies = case.folder.litter.puppies.iter();
     let mut died: Vec<(Day, String)> = puppies
         .filter(|puppy| puppy.fate == Some(Fate::Died))
@@ -41,7 +41,7 @@ fn died(case: &Case<'_>) -> Vec<(Day, String)> {
 }
 
 /// Two deaths or more within a few days, until a vet has looked at the puppy since the last.
-fn deaths(case: &mut Case<'_>) {
+fn deaths(case: &mut PuppyCase<'_>) {
     let died = died(case);
     let Some((last, _)) = died.last() else {
         return;
@@ -87,7 +87,7 @@ fn deaths(case: &mut Case<'_>) {
 }
 
 /// A puppy that has lost its dam before it eats by itself.
-fn orphaned(case: &mut Case<'_>) {
+fn orphaned(case: &mut PuppyCase<'_>) {
     let Some(died) = case.figures.dam_died.filter(|_| case.age <= BY_HAND) else {
         return;
     };

@@ -152,14 +152,14 @@ pub struct ProgesteroneSeries {
 }
 
 /// The samples of one day.
-struct Measured {
+struct DaySamples {
     on: Day,
     /// Mean of the values over the border of their assays.
     share: f64,
     ng_per_ml: f64,
 }
 
-impl Measured {
+impl DaySamples {
     fn is_high(&self) -> bool {
         self.share >= 1.0
     }
@@ -210,7 +210,7 @@ pub fn read(litter: &Litter) -> ProgesteroneSeries {
 
 /// One value a day, in the order of time.
 #[expect(clippy::cast_precision_loss, reason = "a day has few samples")]
-fn by_day(samples: &[&Sample], odd: &mut Vec<Odd>) -> Vec<Measured> {
+fn by_day(samples: &[&Sample], odd: &mut Vec<Odd>) -> Vec<DaySamples> {
     let mut sorted: Vec<&Sample> = samples.to_vec();
     sorted.sort_by_key(|s| s.on);
     let mut days = Vec::new();
@@ -230,7 +230,7 @@ fn by_day(samples: &[&Sample], odd: &mut Vec<Odd>) -> Vec<Measured> {
         if !left_out {
             let count = of_day.len() as f64;
             let ng_per_ml = of_day.iter().map(|s| s.value.ng_per_ml()).sum::<f64>() / count;
-            days.push(Measured {
+            days.push(DaySamples {
                 on,
                 share: shares.iter().sum::<f64>() / count,
                 ng_per_ml,
@@ -251,12 +251,12 @@ fn share(sample: &Sample) -> f64 {
     }
 }
 
-fn rise(days: &[Measured], odd: &mut Vec<Odd>) -> Rise {
+fn rise(days: &[DaySamples], odd: &mut Vec<Odd>) -> Rise {
     let Some(last) = days.last() else {
         return Rise::NotSampled;
     };
     let not_yet = Rise::NotYet { last: last.on };
-    let Some(first) = days.iter().position(Measured::is_high) else {
+    let Some(first) = days.iter().position(DaySamples::is_high) else {
         return not_yet;
     };
     let after = first.checked_sub(1).map(|i| days[i].on);
@@ -286,7 +286,7 @@ fn rise(days: &[Measured], odd: &mut Vec<Odd>) -> Rise {
     };
     let baseline = baseline(&days[..first]);
     let is_twice =
-        |day: &Measured| baseline.is_none_or(|baseline| day.ng_per_ml >= 2.0 * baseline - 1e-9);
+        |day: &DaySamples| baseline.is_none_or(|baseline| day.ng_per_ml >= 2.0 * baseline - 1e-9);
     if !is_twice(&days[first]) {
         odd.push(Odd::NotTwice { on: days[first].on });
         return days[first..]
@@ -308,7 +308,7 @@ fn rise(days: &[Measured], odd: &mut Vec<Odd>) -> Rise {
 
 /// Her own baseline: the mean of the values under 1.5 ng/ml before the rise.
 #[expect(clippy::cast_precision_loss, reason = "a season has few samples")]
-fn baseline(before: &[Measured]) -> Option<f64> {
+fn baseline(before: &[DaySamples]) -> Option<f64> {
     let low: Vec<f64> = before
         .iter()
         .map(|day| day.ng_per_ml)

@@ -17,7 +17,7 @@ use crate::quantity::Day;
 use dates::{Anniversary, anniversary};
 
 /// What a rule has to say: how it stands, and the figures.
-type Judged = (Compliance, Seen);
+type RuleVerdict = (Compliance, Seen);
 
 /// Every rule of the book that has something to say about the mating, in the book's order. A rule
 /// for dams with earlier litters says nothing of a maiden bitch, and chips are not spoken of when
@@ -49,7 +49,7 @@ pub(super) fn compare_some(
         .collect()
 }
 
-fn judge(limit: Limit, mating: &Mating) -> Option<Judged> {
+fn judge(limit: Limit, mating: &Mating) -> Option<RuleVerdict> {
     let dam = (Parent::Dam, mating.dam_born);
     let sire = (Parent::Sire, mating.sire_born);
     let first = || EventDays::first_mating(mating);
@@ -83,11 +83,19 @@ fn aged(parent: Parent, event: Option<EventDays>, reached: Option<Day>) -> Seen 
     }
 }
 
-fn youngest(who: (Parent, Option<Day>), when: Result<EventDays, Unknown>, months: u32) -> Judged {
+fn youngest(
+    who: (Parent, Option<Day>),
+    when: Result<EventDays, Unknown>,
+    months: u32,
+) -> RuleVerdict {
     by_age(who, when, months, EventDays::not_before)
 }
 
-fn oldest(who: (Parent, Option<Day>), when: Result<EventDays, Unknown>, age: Oldest) -> Judged {
+fn oldest(
+    who: (Parent, Option<Day>),
+    when: Result<EventDays, Unknown>,
+    age: Oldest,
+) -> RuleVerdict {
     by_age(who, when, age.months, |when, day| {
         when.before(day, age.on_the_day)
     })
@@ -98,7 +106,7 @@ fn by_age(
     when: Result<EventDays, Unknown>,
     months: u32,
     judge: impl Fn(&EventDays, &Anniversary) -> Compliance,
-) -> Judged {
+) -> RuleVerdict {
     let when = match when {
         Ok(when) => when,
         Err(missing) => return (Compliance::CannotTell(missing), aged(parent, None, None)),
@@ -117,7 +125,7 @@ fn by_age(
 
 /// Nothing where the rule is meant for other dams; and where it is open whether she is one of them,
 /// only what would hold either way.
-fn of_these_dams(dams: Dams, mating: &Mating, (state, seen): Judged) -> Option<Judged> {
+fn of_these_dams(dams: Dams, mating: &Mating, (state, seen): RuleVerdict) -> Option<RuleVerdict> {
     let maiden_as_recorded = mating.earlier.is_empty();
     let (meant, open) = match dams {
         Dams::All => (true, false),
@@ -147,7 +155,7 @@ fn if_all_known(mating: &Mating, within: Compliance) -> Compliance {
     }
 }
 
-fn litters(mating: &Mating, most: usize) -> Judged {
+fn litters(mating: &Mating, most: usize) -> RuleVerdict {
     let this = mating.earlier.len() + 1;
     let state = if this > most {
         Compliance::Beyond
@@ -165,7 +173,7 @@ fn sections_before(mating: &Mating) -> usize {
         .count()
 }
 
-fn sections_in_life(mating: &Mating, most: usize) -> Judged {
+fn sections_in_life(mating: &Mating, most: usize) -> RuleVerdict {
     let before = sections_before(mating);
     let state = match mating.by_section {
         _ if before > most => Compliance::Beyond,
@@ -177,7 +185,7 @@ fn sections_in_life(mating: &Mating, most: usize) -> Judged {
     (state, Seen::Sections { before, this })
 }
 
-fn after_sections(mating: &Mating, most: usize) -> Judged {
+fn after_sections(mating: &Mating, most: usize) -> RuleVerdict {
     let before = sections_before(mating);
     let state = if before >= most {
         Compliance::Beyond
@@ -188,7 +196,7 @@ fn after_sections(mating: &Mating, most: usize) -> Judged {
     (state, Seen::Sections { before, this })
 }
 
-fn after_section_for_build(mating: &Mating) -> Judged {
+fn after_section_for_build(mating: &Mating) -> RuleVerdict {
     let mut sections = mating.earlier.iter().filter(|litter| litter.section);
     let state = if sections
         .clone()
@@ -204,7 +212,7 @@ fn after_section_for_build(mating: &Mating) -> Judged {
     (state, Seen::Sections { before, this })
 }
 
-fn between_births(mating: &Mating, months: u32) -> Judged {
+fn between_births(mating: &Mating, months: u32) -> RuleVerdict {
     let Some(before) = mating.earlier.iter().map(|litter| litter.born).max() else {
         let state = if_all_known(mating, Compliance::Within);
         return (state, Seen::NoLitterBefore);
@@ -227,7 +235,7 @@ fn between_births(mating: &Mating, months: u32) -> Judged {
     }
 }
 
-fn close_mating(mating: &Mating, relations: &[Relation]) -> Judged {
+fn close_mating(mating: &Mating, relations: &[Relation]) -> RuleVerdict {
     let kinship = &mating.kinship;
     let open: Vec<Relation> = relations
         .iter()
@@ -247,7 +255,7 @@ fn close_mating(mating: &Mating, relations: &[Relation]) -> Judged {
     (state, Seen::Kinship(kinship.found.clone()))
 }
 
-fn leaving(ours: u16, days: u16, over: bool) -> Judged {
+fn leaving(ours: u16, days: u16, over: bool) -> RuleVerdict {
     let state = match ours {
         _ if ours < days => Compliance::Beyond,
         _ if ours == days && over => Compliance::CannotTell(Unknown::LeavingDay(days)),
@@ -256,7 +264,7 @@ fn leaving(ours: u16, days: u16, over: bool) -> Judged {
     (state, Seen::LeavingDay(ours))
 }
 
-fn chip_by(mating: &Mating, days: u16) -> Option<Judged> {
+fn chip_by(mating: &Mating, days: u16) -> Option<RuleVerdict> {
     let Some(born) = mating.whelped else {
         return Some((Compliance::Ahead, Seen::NotBorn));
     };
@@ -279,7 +287,7 @@ fn chip_by(mating: &Mating, days: u16) -> Option<Judged> {
     Some((state, Seen::ChipsBy(chipped, all, until)))
 }
 
-fn chip_before_leaving(mating: &Mating) -> Option<Judged> {
+fn chip_before_leaving(mating: &Mating) -> Option<RuleVerdict> {
     if mating.whelped.is_none() {
         return Some((Compliance::Ahead, Seen::NotBorn));
     }

@@ -53,13 +53,13 @@ pub struct Kinship {
 
 /// Whether something is so, as far as the records say.
 #[derive(Clone, Copy, PartialEq, Eq)]
-enum Answer {
+enum AsRecorded {
     Yes,
     No,
     Open,
 }
 
-impl Answer {
+impl AsRecorded {
     fn same(one: Option<&Id>, other: Option<&Id>) -> Self {
         match (one, other) {
             (Some(a), Some(b)) if a == b => Self::Yes,
@@ -110,26 +110,28 @@ pub fn kinship(dogs: &Dogs, sire: &Id, dam: &Id) -> Kinship {
         (Some(sire_born), Some(dam_born)) => (sire_born >= dam_born, dam_born >= sire_born),
         _ => (false, false),
     };
-    let unless = |too_young: bool, answer: Answer| {
-        if too_young && answer == Answer::Open {
-            Answer::No
+    let unless = |too_young: bool, answer: AsRecorded| {
+        if too_young && answer == AsRecorded::Open {
+            AsRecorded::No
         } else {
             answer
         }
     };
 
-    let parent = unless(sire_too_young, Answer::same(father(d), s))
-        .or(unless(dam_too_young, Answer::same(mother(s), d)));
-    let same_father = Answer::same(father(s), father(d));
-    let same_mother = Answer::same(mother(s), mother(d));
-    let grandfather = Answer::same(father(father(d)), s).or(Answer::same(father(mother(d)), s));
-    let grandmother = Answer::same(mother(father(s)), d).or(Answer::same(mother(mother(s)), d));
+    let parent = unless(sire_too_young, AsRecorded::same(father(d), s))
+        .or(unless(dam_too_young, AsRecorded::same(mother(s), d)));
+    let same_father = AsRecorded::same(father(s), father(d));
+    let same_mother = AsRecorded::same(mother(s), mother(d));
+    let grandfather =
+        AsRecorded::same(father(father(d)), s).or(AsRecorded::same(father(mother(d)), s));
+    let grandmother =
+        AsRecorded::same(mother(father(s)), d).or(AsRecorded::same(mother(mother(s)), d));
     let grandparent = unless(sire_too_young, grandfather).or(unless(dam_too_young, grandmother));
     let full = same_father.and(same_mother);
     // Full siblings are not half siblings as well; one common parent and one unknown is at least
     // half.
-    let half = if full == Answer::Yes {
-        Answer::No
+    let half = if full == AsRecorded::Yes {
+        AsRecorded::No
     } else {
         same_father.or(same_mother)
     };
@@ -137,7 +139,7 @@ pub fn kinship(dogs: &Dogs, sire: &Id, dam: &Id) -> Kinship {
     let answers = Relation::ALL
         .into_iter()
         .zip([parent, full, half, grandparent]);
-    let which = |wanted: Answer| {
+    let which = |wanted: AsRecorded| {
         answers
             .clone()
             .filter(|(_, answer)| *answer == wanted)
@@ -145,7 +147,7 @@ pub fn kinship(dogs: &Dogs, sire: &Id, dam: &Id) -> Kinship {
             .collect()
     };
     Kinship {
-        found: which(Answer::Yes),
-        ruled_out: which(Answer::No),
+        found: which(AsRecorded::Yes),
+        ruled_out: which(AsRecorded::No),
     }
 }

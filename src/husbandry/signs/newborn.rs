@@ -41,7 +41,7 @@ const COMPLAINTS: &[&str] = word_list!(
      blutet, blutung, bruch, rot=, nass"
 );
 
-struct Item {
+struct CheckedItem {
     key: &'static str,
     /// Words for the item itself.
     own: &'static [&'static str],
@@ -58,8 +58,8 @@ const fn call(groups: &'static [&'static [&'static str]]) -> Sign {
     }
 }
 
-const ITEMS: &[Item] = &[
-    Item {
+const ITEMS: &[CheckedItem] = &[
+    CheckedItem {
         key: "limbs",
         own: &[
             "limb", "leg", "toe", "paw", "feet", "foot", "bein", "zehe", "pfote",
@@ -70,7 +70,7 @@ const ITEMS: &[Item] = &[
             &["through", "open", "out="],
         ])],
     },
-    Item {
+    CheckedItem {
         key: "navel",
         own: &["navel", "umbilic", "cord", "stump", "nabel"],
         good: word_list!(
@@ -92,7 +92,7 @@ const ITEMS: &[Item] = &[
             ]]),
         ],
     },
-    Item {
+    CheckedItem {
         key: "anus",
         own: &["anus", "anal", "after="],
         good: word_list!(
@@ -107,7 +107,7 @@ const ITEMS: &[Item] = &[
              nicht vorhanden, kein kot"
         )])],
     },
-    Item {
+    CheckedItem {
         key: "skull",
         own: &["skull", "fontanel", "head", "schädel", "kopf"],
         good: &["closed=", "round=", "shut=", "geschlossen", "rund="],
@@ -115,7 +115,7 @@ const ITEMS: &[Item] = &[
             "brain", "exposed", "crushed", "dented", "fractur", "gehirn",
         ]])],
     },
-    Item {
+    CheckedItem {
         key: "eyes",
         own: &["eye", "lid=", "lids=", "eyelid", "auge", "lider"],
         good: word_list!("closed=, shut=, not open, geschlossen, zu=, nicht offen"),
@@ -123,7 +123,7 @@ const ITEMS: &[Item] = &[
             "pus=, bulg, swoll, infect, bleed, discharge, eiter, geschwollen"
         )])],
     },
-    Item {
+    CheckedItem {
         key: "tail",
         own: &["tail", "spine", "back=", "rute", "schwanz", "rücken"],
         good: &["straight", "gerade", "complete"],
@@ -131,7 +131,7 @@ const ITEMS: &[Item] = &[
             "spina bifida, open spine, spine open, exposed, offener rücken"
         )])],
     },
-    Item {
+    CheckedItem {
         key: "skin",
         own: &["skin", "coat", "haut", "fell="],
         good: &[
@@ -142,7 +142,7 @@ const ITEMS: &[Item] = &[
              water puppy, wunde, offen, blutet, blau"
         )])],
     },
-    Item {
+    CheckedItem {
         key: "suck",
         own: &["suck", "reflex", "saug"],
         good: &[

@@ -80,7 +80,7 @@ pub(super) struct SimulatedLitter {
 }
 
 /// One puppy while it grows.
-struct Puppy {
+struct GrowingPuppy {
     log: f64,
     vigour: f64,
     rate_noise: f64,
@@ -94,8 +94,8 @@ pub(super) fn litter(seed: u64, hard: Hardship) -> SimulatedLitter {
     let count = 2 + dice.one_of(9);
     let birth = (dice.between(90_f64.ln(), 560_f64.ln())).exp();
     let spread = dice.between(0.08, 0.20);
-    let mut puppies: Vec<Puppy> = (0..count)
-        .map(|_| Puppy {
+    let mut puppies: Vec<GrowingPuppy> = (0..count)
+        .map(|_| GrowingPuppy {
             log: birth.ln() + dice.normal(spread).clamp(-2.2 * spread, 2.2 * spread),
             vigour: 1.0 + dice.normal(0.12),
             rate_noise: 0.0,
@@ -176,7 +176,7 @@ pub(super) fn litter(seed: u64, hard: Hardship) -> SimulatedLitter {
 }
 
 fn grow(
-    puppies: &mut [Puppy],
+    puppies: &mut [GrowingPuppy],
     dice: &mut Dice,
     now: f64,
     dt: f64,

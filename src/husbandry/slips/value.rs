@@ -90,7 +90,7 @@ pub(super) fn find(curves: &mut Curves) -> Vec<ValueSlip> {
         };
         // A reading must not lean on another line's reading: marks are left out when all lines are
         // done.
-        Reading::of(curves, line, &marks).judge(curves, &mut found, &mut left_out);
+        LineReading::of(curves, line, &marks).judge(curves, &mut found, &mut left_out);
     }
     for mark in left_out {
         curves.sound[mark] = false;
@@ -166,7 +166,7 @@ fn several_littermates(curves: &Curves, line: usize, mark: usize) -> Option<f64>
 }
 
 /// The likeliest reading of one line.
-struct Reading<'a> {
+struct LineReading<'a> {
     line: usize,
     marks: &'a [usize],
     /// Littermates' median at each mark.
@@ -175,7 +175,7 @@ struct Reading<'a> {
     taken: Vec<f64>,
 }
 
-impl<'a> Reading<'a> {
+impl<'a> LineReading<'a> {
     fn of(curves: &Curves, line: usize, marks: &'a [usize]) -> Self {
         let usual: Vec<Option<f64>> = marks
             .iter()

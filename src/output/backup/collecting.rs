@@ -47,7 +47,9 @@ pub fn collect(kennel: &Path) -> Result<BackupParts> {
         while let Some(entry) = walk.next() {
             match entry {
                 Ok(entry) => {
-                    if parts.take(kennel, &entry)? == Below::Passed && entry.file_type().is_dir() {
+                    if parts.take(kennel, &entry)? == BelowEntry::Passed
+                        && entry.file_type().is_dir()
+                    {
                         walk.skip_current_dir();
                     }
                 }
@@ -69,7 +71,7 @@ pub fn collect(kennel: &Path) -> Result<BackupParts> {
 
 /// Whether what stands below an entry is looked at.
 #[derive(PartialEq, Eq)]
-enum Below {
+enum BelowEntry {
     Seen,
     Passed,
 }
@@ -81,17 +83,17 @@ impl BackupParts {
         self.files.iter().map(|file| file.bytes).sum()
     }
 
-    fn take(&mut self, kennel: &Path, entry: &DirEntry) -> Result<Below> {
+    fn take(&mut self, kennel: &Path, entry: &DirEntry) -> Result<BelowEntry> {
         let file_name = entry.file_name().to_string_lossy();
         if waiting::is_waiting(entry.file_name()) || locking::is_waiting(&file_name) {
-            return Ok(Below::Passed);
+            return Ok(BelowEntry::Passed);
         }
         let below = entry.path().strip_prefix(kennel).unwrap_or(entry.path());
         let parts: Option<Vec<&str>> = below.iter().map(|part| part.to_str()).collect();
         let Some(name) = parts.map(|parts| parts.join("/")) else {
             let shown = below.to_string_lossy().into_owned();
             self.left_out.push((shown, "its name is no text"));
-            return Ok(Below::Passed);
+            return Ok(BelowEntry::Passed);
         };
         let kind = entry.file_type();
         if kind.is_dir() {
@@ -100,7 +102,7 @@ impl BackupParts {
             if is_empty && fault(&name).is_none() {
                 self.folders.push(name);
             }
-            return Ok(Below::Seen);
+            return Ok(BelowEntry::Seen);
         }
         let why = if kind.is_symlink() {
             Some("it is a link to another place")
@@ -111,7 +113,7 @@ impl BackupParts {
         };
         if let Some(why) = why {
             self.left_out.push((name, why));
-            return Ok(Below::Passed);
+            return Ok(BelowEntry::Passed);
         }
         match entry.metadata() {
             Ok(found) => self.files.push(BackupPart {
@@ -129,6 +131,6 @@ impl BackupParts {
                 return Err(WriteError::disk("look at", entry.path(), source));
             }
         }
-        Ok(Below::Seen)
+        Ok(BelowEntry::Seen)
     }
 }

@@ -4,7 +4,7 @@
 #![allow(clippy::disallowed_methods, reason = "tests put files where they like")]
 
 use super::*;
-use crate::fault::{self, Fault, Killed, NO_WAITING};
+use crate::fault::{self, Killed, Mishap, NO_WAITING};
 use std::fs;
 use std::path::Path;
 
@@ -91,14 +91,14 @@ fn killed_or_refused_at_any_step_the_file_is_the_old_one_or_the_new_one_and_the_
     let (mut old, mut new) = (0, 0);
     for step in 0..14 {
         for fault in [
-            Fault::KillAt(step),
-            Fault::FullFrom(step),
-            Fault::RefuseAt(step),
+            Mishap::KillAt(step),
+            Mishap::FullFrom(step),
+            Mishap::RefuseAt(step),
         ] {
             let home = home("one\n");
             fault::arm(fault);
             let done = std::panic::catch_unwind(|| add(home.path(), "two\n"));
-            fault::arm(Fault::None);
+            fault::arm(Mishap::None);
             match text(home.path()).as_str() {
                 "one\n" => old += 1,
                 "one\ntwo\n" => new += 1,
@@ -138,18 +138,18 @@ fn what_an_editor_saves_at_any_step_stays_also_when_the_run_is_killed_right_then
     let mut met = 0;
     for step in 0..14 {
         for fault in [
-            Fault::None,
-            Fault::KillAt(step + 1),
-            Fault::KillAt(step + 2),
-            Fault::RefuseAt(step + 1),
-            Fault::RefuseAt(step + 2),
+            Mishap::None,
+            Mishap::KillAt(step + 1),
+            Mishap::KillAt(step + 2),
+            Mishap::RefuseAt(step + 1),
+            Mishap::RefuseAt(step + 2),
         ] {
             let home = home("one\n");
             let place = home.path().to_owned();
             fault::arm(fault);
             fault::invite(step, move || saves(&place));
             let done = std::panic::catch_unwind(|| add(home.path(), "two\n"));
-            fault::arm(Fault::None);
+            fault::arm(Mishap::None);
             if fault::guest_waits() {
                 fault::invite(0, || {});
                 fault::strike("look").unwrap();
@@ -290,9 +290,9 @@ fn a_change_of_several_files_is_made_whole_or_not_at_all() {
     let (mut old, mut new, mut mended) = (0, 0, 0);
     for step in 0..45 {
         for fault in [
-            Fault::KillAt(step),
-            Fault::FullFrom(step),
-            Fault::RefuseAt(step),
+            Mishap::KillAt(step),
+            Mishap::FullFrom(step),
+            Mishap::RefuseAt(step),
         ] {
             let home = tempfile::tempdir().unwrap();
             for (name, text) in [
@@ -306,7 +306,7 @@ fn a_change_of_several_files_is_made_whole_or_not_at_all() {
             let done = std::panic::catch_unwind(|| {
                 several(home.path(), &files, "two\n", &[("old.jpg", "new.jpg")])
             });
-            fault::arm(Fault::None);
+            fault::arm(Mishap::None);
             let before = of_several(home.path());
             let number = recover(&home.path().join("state"), home.path()).unwrap();
             let after = of_several(home.path());

@@ -36,15 +36,15 @@ pub fn tables(export: &Export) -> Result<Files, Box<dyn std::error::Error>> {
         .properties(&schema)
         .filter(|(name, _)| !NO_TABLE.contains(&name.as_str()))
     {
-        let rows: Vec<Row<'_>> = match &value[name] {
+        let rows: Vec<ExportedRow<'_>> = match &value[name] {
             Value::Array(list) => list
                 .iter()
-                .map(|value| Row {
+                .map(|value| ExportedRow {
                     keys: Vec::new(),
                     value,
                 })
                 .collect(),
-            one @ Value::Object(_) => vec![Row {
+            one @ Value::Object(_) => vec![ExportedRow {
                 keys: Vec::new(),
                 value: one,
             }],
@@ -55,7 +55,7 @@ pub fn tables(export: &Export) -> Result<Files, Box<dyn std::error::Error>> {
         let once = shapes.items(part).is_none();
         shapes.table(
             &mut tables,
-            &Place {
+            &TablePlace {
                 name: name.clone(),
                 keys: Vec::new(),
                 once,
@@ -74,7 +74,7 @@ pub fn tables(export: &Export) -> Result<Files, Box<dyn std::error::Error>> {
 }
 
 /// Where a table stands.
-struct Place {
+struct TablePlace {
     name: String,
     /// Names of the columns that tell what it belongs to.
     keys: Vec<String>,
@@ -82,14 +82,14 @@ struct Place {
 }
 
 /// One thing, and the names of what it belongs to.
-struct Row<'a> {
+struct ExportedRow<'a> {
     keys: Vec<String>,
     value: &'a Value,
 }
 
 /// What stands below a thing.
 #[derive(Default)]
-struct Below<'s> {
+struct BelowThing<'s> {
     /// Names and paths of its columns.
     columns: Vec<(String, Vec<&'s str>)>,
     /// Lists of things: name, path, and the schema of one thing.
@@ -101,8 +101,14 @@ struct Shapes<'s> {
 }
 
 impl<'s> Shapes<'s> {
-    fn table(&self, tables: &mut Vec<Table>, place: &Place, thing: &'s Value, rows: &[Row<'_>]) {
-        let mut below = Below::default();
+    fn table(
+        &self,
+        tables: &mut Vec<Table>,
+        place: &TablePlace,
+        thing: &'s Value,
+        rows: &[ExportedRow<'_>],
+    ) {
+        let mut below = BelowThing::default();
         self.walk(&mut below, thing, &mut Vec::new());
         let head = place
             .keys
@@ -110,7 +116,7 @@ impl<'s> Shapes<'s> {
             .cloned()
             .chain(below.columns.iter().map(|(name, _)| name.clone()))
             .collect();
-        let cells = |row: &Row<'_>| {
+        let cells = |row: &ExportedRow<'_>| {
             row.keys
                 .iter()
                 .cloned()
@@ -141,7 +147,7 @@ impl<'s> Shapes<'s> {
                     .as_array()
                     .map(Vec::as_slice)
                     .unwrap_or_default();
-                inner.extend(list.iter().map(|value| Row {
+                inner.extend(list.iter().map(|value| ExportedRow {
                     keys: keys.clone(),
                     value,
                 }));
@@ -159,7 +165,7 @@ impl<'s> Shapes<'s> {
             };
             self.table(
                 tables,
-                &Place {
+                &TablePlace {
                     name,
                     keys,
                     once: false,
@@ -170,7 +176,7 @@ impl<'s> Shapes<'s> {
         }
     }
 
-    fn walk(&self, below: &mut Below<'s>, thing: &'s Value, path: &mut Vec<&'s str>) {
+    fn walk(&self, below: &mut BelowThing<'s>, thing: &'s Value, path: &mut Vec<&'s str>) {
         for (name, part) in self.properties(thing) {
             path.push(name);
             let part = self.resolved(part);

@@ -169,11 +169,15 @@ fn in_a_row<const N: usize>(parts: [Option<String>; N]) -> Option<String> {
 }
 
 /// A column of a table: its head, its share of the width, and whether it holds figures.
-type Column = (&'static str, f32, bool);
+type RecordColumn = (&'static str, f32, bool);
 
 /// A table; columns in which no row says anything are left out, so that the others have room. A row
 /// cannot have more or fewer cells than there are heads.
-fn table<const N: usize>(caption: &str, columns: &[Column; N], rows: Vec<[String; N]>) -> Block {
+fn table<const N: usize>(
+    caption: &str,
+    columns: &[RecordColumn; N],
+    rows: Vec<[String; N]>,
+) -> Block {
     let said: Vec<bool> = (0..N)
         .map(|n| {
             rows.iter()

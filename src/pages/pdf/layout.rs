@@ -38,7 +38,7 @@ impl Galley {
                     rows,
                 } => table::set(
                     self,
-                    &table::Parts {
+                    &table::TableParts {
                         caption,
                         head,
                         share,

@@ -16,7 +16,7 @@ const TOGETHER: usize = 250;
 
 /// Where an object is in the packed file.
 #[derive(Clone, Copy)]
-enum Place {
+enum ObjectPlace {
     Free,
     At(usize),
     Within(usize, usize),
@@ -47,7 +47,7 @@ fn packed(pdf: &[u8]) -> Option<Vec<u8>> {
 
     let first = offsets.iter().flatten().min()?;
     let mut out = pdf.get(..*first)?.to_vec();
-    let mut places = vec![Place::Free; offsets.len()];
+    let mut places = vec![ObjectPlace::Free; offsets.len()];
     let mut small = Vec::new();
     let mut sorted: Vec<(usize, usize)> = offsets
         .iter()
@@ -67,7 +67,7 @@ fn packed(pdf: &[u8]) -> Option<Vec<u8>> {
             .strip_suffix(b"endobj")?
             .trim_ascii();
         if body.ends_with(b"endstream") {
-            *places.get_mut(*number)? = Place::At(out.len());
+            *places.get_mut(*number)? = ObjectPlace::At(out.len());
             out.extend_from_slice(object);
             out.extend_from_slice(b"\n\n");
         } else {
@@ -77,9 +77,9 @@ fn packed(pdf: &[u8]) -> Option<Vec<u8>> {
     for group in small.chunks(TOGETHER) {
         let holder = places.len();
         for (index, (number, _)) in group.iter().enumerate() {
-            *places.get_mut(*number)? = Place::Within(holder, index);
+            *places.get_mut(*number)? = ObjectPlace::Within(holder, index);
         }
-        places.push(Place::At(out.len()));
+        places.push(ObjectPlace::At(out.len()));
         object_stream(&mut out, holder, group)?;
     }
     cross_references(&mut out, places, about)?;
@@ -131,15 +131,15 @@ fn object_stream(out: &mut Vec<u8>, holder: usize, group: &[(usize, &[u8])]) -> 
 }
 
 /// Writes the stream of cross references, which is also the trailer, and the end of the file.
-fn cross_references(out: &mut Vec<u8>, mut places: Vec<Place>, about: &str) -> Option<()> {
+fn cross_references(out: &mut Vec<u8>, mut places: Vec<ObjectPlace>, about: &str) -> Option<()> {
     let (number, start) = (places.len(), out.len());
-    places.push(Place::At(start));
+    places.push(ObjectPlace::At(start));
     let mut entries = Vec::with_capacity(places.len() * 7);
     for place in &places {
         let (kind, second, third) = match *place {
-            Place::Free => (0, 0, 0xFFFF),
-            Place::At(offset) => (1, offset, 0),
-            Place::Within(holder, index) => (2, holder, index),
+            ObjectPlace::Free => (0, 0, 0xFFFF),
+            ObjectPlace::At(offset) => (1, offset, 0),
+            ObjectPlace::Within(holder, index) => (2, holder, index),
         };
         entries.push(kind);
         entries.extend_from_slice(&u32::try_from(second).ok()?.to_be_bytes());

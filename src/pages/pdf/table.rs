@@ -36,7 +36,7 @@ const NARROWEST: f32 = 24.0;
 const MOST_COLUMNS: usize = 40;
 
 /// The parts of a table, as the caller gave them.
-pub(super) struct Parts<'a> {
+pub(super) struct TableParts<'a> {
     pub(super) caption: &'a str,
     pub(super) head: &'a [String],
     pub(super) share: &'a [f32],
@@ -46,14 +46,14 @@ pub(super) struct Parts<'a> {
 
 /// Where one column stands, and how.
 #[derive(Clone, Copy)]
-struct Column {
+struct PlacedColumn {
     x: f32,
     width: f32,
     figures: bool,
 }
 
 /// Sets a table.
-pub(super) fn set(galley: &mut Galley, parts: &Parts<'_>) -> Result<(), NotTypeset> {
+pub(super) fn set(galley: &mut Galley, parts: &TableParts<'_>) -> Result<(), NotTypeset> {
     let columns = parts
         .rows
         .iter()
@@ -104,8 +104,8 @@ pub(super) fn set(galley: &mut Galley, parts: &Parts<'_>) -> Result<(), NotTypes
 
 fn head_strips(
     galley: &mut Galley,
-    parts: &Parts<'_>,
-    columns: &[Column],
+    parts: &TableParts<'_>,
+    columns: &[PlacedColumn],
     table: usize,
 ) -> Vec<Strip> {
     let section = galley.tree.add(ContentRole::TableHead, Some(table));
@@ -141,8 +141,8 @@ fn head_strips(
 
 fn body(
     galley: &mut Galley,
-    parts: &Parts<'_>,
-    columns: &[Column],
+    parts: &TableParts<'_>,
+    columns: &[PlacedColumn],
     table: usize,
     head: Option<&Rc<Strip>>,
 ) {
@@ -189,7 +189,7 @@ fn body(
 fn cells(
     galley: &mut Galley,
     texts: &[String],
-    columns: &[Column],
+    columns: &[PlacedColumn],
     row: usize,
     head: bool,
 ) -> Vec<StripCell> {
@@ -219,7 +219,7 @@ fn cells(
 
 /// Spreads the columns over the width by their shares, none narrower than [`NARROWEST`] while there
 /// is room.
-fn spread(parts: &Parts<'_>, columns: usize, width: f32) -> Vec<Column> {
+fn spread(parts: &TableParts<'_>, columns: usize, width: f32) -> Vec<PlacedColumn> {
     let gutter = GUTTER.min(width / count(columns) / 4.0);
     let room = width - gutter * count(columns - 1);
     let narrowest = NARROWEST.min(room / count(columns));
@@ -263,7 +263,7 @@ fn spread(parts: &Parts<'_>, columns: usize, width: f32) -> Vec<Column> {
     let mut x = 0.0;
     let place = |(nth, wide): (usize, f32)| {
         let width = wide - (wide - narrowest) * part;
-        let column = Column {
+        let column = PlacedColumn {
             x,
             width,
             figures: parts.figures.get(nth).copied().unwrap_or(false),

@@ -432,14 +432,14 @@ fn mark_breaks(text: &str, glyphs: &mut [Glyph], code: bool) {
 }
 
 /// Where a line may end: after how many glyphs, and how wide it is then.
-type Stop = (usize, f32);
+type LineEnd = (usize, f32);
 
 /// Cuts shaped text into lines of at most `width` points; only a single letter that is wider than
 /// that still is.
 pub(super) fn break_lines(shaped: &Rc<Shaped>, size: f32, grey: u8, width: f32) -> Vec<TextLine> {
     let mut lines = Vec::new();
     let (mut start, mut at, mut x, mut solid) = (0, 0, 0.0_f32, 0.0_f32);
-    let (mut may, mut letter): (Option<Stop>, Option<Stop>) = (None, None);
+    let (mut may, mut letter): (Option<LineEnd>, Option<LineEnd>) = (None, None);
     let line = |range: Range<usize>, width: f32| TextLine {
         shaped: Rc::clone(shaped),
         range,

@@ -144,8 +144,8 @@ impl<'t> Parts<'t> {
     }
 
     /// The record, to be changed.
-    fn work<'f>(&self, file: &'f str) -> Result<Work<'f>, Vec<Problem>> {
-        Work::new(file, self.before.len(), self.record.to_owned())
+    fn work<'f>(&self, file: &'f str) -> Result<TextWork<'f>, Vec<Problem>> {
+        TextWork::new(file, self.before.len(), self.record.to_owned())
     }
 }
 
@@ -220,7 +220,7 @@ fn below(file: &str, behind: &str, change: &Change) -> Result<String, Vec<Proble
 
 /// One change in the YAML of a text that begins at `offset` of its file.
 fn one(file: &str, offset: usize, record: &str, change: &Change) -> Result<String, Vec<Problem>> {
-    let mut work = Work::new(file, offset, record.to_owned())?;
+    let mut work = TextWork::new(file, offset, record.to_owned())?;
     let mut wanted = work.meaning()?;
     wanted.change(change).ok_or_else(|| work.no_place(change))?;
     work.make(change)?;
@@ -233,7 +233,7 @@ fn one(file: &str, offset: usize, record: &str, change: &Change) -> Result<Strin
 }
 
 /// A text that is being changed.
-struct Work<'a> {
+struct TextWork<'a> {
     file: &'a str,
     offset: usize,
     text: String,
@@ -242,7 +242,7 @@ struct Work<'a> {
     both: bool,
 }
 
-impl<'a> Work<'a> {
+impl<'a> TextWork<'a> {
     fn new(file: &'a str, offset: usize, text: String) -> Result<Self, Vec<Problem>> {
         let mut work = Self {
             file,

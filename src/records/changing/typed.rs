@@ -164,22 +164,22 @@ pub fn value(file: &str, path: &[Step], typed: &str) -> Value {
         return value;
     }
     let plain = match kind_at(file, path) {
-        Kind::Number => typed.parse::<u64>().ok().map(Value::from).or_else(|| {
+        SchemaKind::Number => typed.parse::<u64>().ok().map(Value::from).or_else(|| {
             typed
                 .parse::<f64>()
                 .ok()
                 .filter(|n| n.is_finite())
                 .map(Value::from)
         }),
-        Kind::Truth => typed.parse::<bool>().ok().map(Value::Bool),
-        Kind::Text => None,
+        SchemaKind::Truth => typed.parse::<bool>().ok().map(Value::Bool),
+        SchemaKind::Text => None,
     };
     plain.unwrap_or_else(|| Value::String(typed.to_owned()))
 }
 
 /// What the schema of a record has at a place.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-enum Kind {
+enum SchemaKind {
     Text,
     Number,
     Truth,
@@ -202,9 +202,9 @@ pub fn record_of(file: &str) -> Option<&'static str> {
     })
 }
 
-fn kind_at(file: &str, path: &[Step]) -> Kind {
+fn kind_at(file: &str, path: &[Step]) -> SchemaKind {
     let Some(schema) = record_of(file).and_then(schema::of) else {
-        return Kind::Text;
+        return SchemaKind::Text;
     };
     let mut here = vec![&schema];
     for step in path {
@@ -232,10 +232,10 @@ fn kind_at(file: &str, path: &[Step]) -> Kind {
         .filter_map(Json::as_str)
         .collect();
     match () {
-        () if types.contains(&"string") => Kind::Text,
-        () if types.contains(&"integer") || types.contains(&"number") => Kind::Number,
-        () if types.contains(&"boolean") => Kind::Truth,
-        () => Kind::Text,
+        () if types.contains(&"string") => SchemaKind::Text,
+        () if types.contains(&"integer") || types.contains(&"number") => SchemaKind::Number,
+        () if types.contains(&"boolean") => SchemaKind::Truth,
+        () => SchemaKind::Text,
     }
 }
 

@@ -14,7 +14,7 @@ use chrono_tz::Tz;
 /// One change, in local time: from the first minute that does not exist or is doubtful to the first
 /// that is as usual.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-struct Change {
+struct ClockChange {
     from: NaiveDateTime,
     to: NaiveDateTime,
     skipped: bool,
@@ -23,7 +23,7 @@ struct Change {
 /// The changes of one place, in the order of time.
 #[derive(Debug, Default)]
 pub(crate) struct Clocks {
-    changes: Vec<Change>,
+    changes: Vec<ClockChange>,
 }
 
 impl Clocks {
@@ -62,7 +62,7 @@ impl Clocks {
                         .map(|at| at.naive_utc())
                 };
                 if let (Some(was), Some(is)) = (local(old), local(new)) {
-                    changes.push(Change {
+                    changes.push(ClockChange {
                         from: was.min(is),
                         to: was.max(is),
                         skipped: is > was,
@@ -74,7 +74,7 @@ impl Clocks {
         Self { changes }
     }
 
-    fn of(&self, at: Moment) -> Option<Change> {
+    fn of(&self, at: Moment) -> Option<ClockChange> {
         let at = at.local();
         let next = self.changes.partition_point(|change| change.to <= at);
         self.changes
@@ -147,9 +147,9 @@ mod tests {
         )
     }
 
-    fn change(from: &str, to: &str, skipped: bool) -> Change {
+    fn change(from: &str, to: &str, skipped: bool) -> ClockChange {
         let local = |text: &str| text.parse::<Moment>().unwrap().local();
-        Change {
+        ClockChange {
             from: local(from),
             to: local(to),
             skipped,

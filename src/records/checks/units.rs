@@ -24,14 +24,14 @@ const LIGHTEST: f64 = 0.5;
 const MOST_TIMES: f64 = 40.0;
 
 /// One weight under a head: grams as written, the birth weight if it is known, days since birth.
-struct Weighed {
+struct WeightUnderHead {
     puppy: usize,
     grams: f64,
     birth: Option<f64>,
     days: f64,
 }
 
-impl Weighed {
+impl WeightUnderHead {
     /// Whether a weight `times` this one could be of the puppy.
     fn could_be(&self, times: f64) -> bool {
         let grams = self.grams * times;
@@ -71,7 +71,7 @@ pub(super) fn check(records: &Checked<'_>, folder: &LitterFolder, problems: &mut
     let mut blocks: Vec<_> = folder.weigh_ins.iter().collect();
     blocks.sort_by_key(|weigh_in| weigh_in.block);
     let mut next = 0;
-    let mut under: Vec<Weighed> = Vec::new();
+    let mut under: Vec<WeightUnderHead> = Vec::new();
     let mut head: Option<usize> = None;
     for weigh_in in blocks {
         // Blocks that are no weigh-in name a unit.
@@ -88,7 +88,7 @@ pub(super) fn check(records: &Checked<'_>, folder: &LitterFolder, problems: &mut
         for (n, puppy) in folder.litter.puppies.iter().enumerate() {
             if let Some(weight) = weigh_in.weights.get(&puppy.id) {
                 let days = f64::from(i32::try_from(days).unwrap_or(i32::MAX));
-                under.push(Weighed {
+                under.push(WeightUnderHead {
                     puppy: n,
                     grams: weight.grams(),
                     birth: puppy.weight.map(Weight::grams),
@@ -122,7 +122,7 @@ fn doubt(
     file: &str,
     folder: &LitterFolder,
     head: Option<usize>,
-    under: &[Weighed],
+    under: &[WeightUnderHead],
     problems: &mut Vec<Problem>,
 ) {
     let Some(head) = head.filter(|_| under.len() >= FEWEST) else {

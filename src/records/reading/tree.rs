@@ -39,7 +39,7 @@ pub(crate) enum NodeContent<'t> {
 
 /// Where a node stands.
 #[derive(Debug)]
-struct Spot {
+struct NodeSpot {
     range: Range<usize>,
     parent: Option<NodeId>,
     /// A text on lines of its own below `|` or `>`; its range begins behind that sign.
@@ -51,7 +51,7 @@ struct Spot {
 pub(crate) struct Tree<'t> {
     nodes: Vec<NodeContent<'t>>,
     /// Where each stands; none for nodes that stand nowhere.
-    spots: Vec<Spot>,
+    spots: Vec<NodeSpot>,
     /// Those that were taken out after a problem was reported.
     out: BTreeSet<NodeId>,
 }
@@ -342,7 +342,7 @@ impl<'t> Tree<'t> {
 /// Builds a tree from parser events.
 struct Builder<'t> {
     nodes: Vec<NodeContent<'t>>,
-    spots: Vec<Spot>,
+    spots: Vec<NodeSpot>,
     open: Vec<NodeId>,
     anchors: BTreeMap<usize, NodeId>,
     /// Byte of each character, where the text is not plain ASCII.
@@ -475,7 +475,7 @@ impl<'t> Builder<'t> {
         let node = self.nodes.len();
         let parent = self.open.last().copied();
         self.nodes.push(content);
-        self.spots.push(Spot {
+        self.spots.push(NodeSpot {
             range,
             parent,
             is_lines: false,

@@ -198,7 +198,7 @@ impl<'de> de::Deserializer<'de> for Reader<'_> {
             _ => return Err(self.wrong_kind(&visitor)),
         };
         visitor
-            .visit_map(Entries {
+            .visit_map(MapEntries {
                 of: self,
                 entries,
                 value: None,
@@ -264,13 +264,13 @@ impl<'de> de::SeqAccess<'de> for Items<'_> {
     }
 }
 
-struct Entries<'a> {
+struct MapEntries<'a> {
     of: Reader<'a>,
     entries: std::slice::Iter<'a, (NodeId, NodeId)>,
     value: Option<NodeId>,
 }
 
-impl<'de> de::MapAccess<'de> for Entries<'_> {
+impl<'de> de::MapAccess<'de> for MapEntries<'_> {
     type Error = ReadingFault;
 
     fn next_key_seed<K: de::DeserializeSeed<'de>>(

@@ -342,7 +342,7 @@ fn headers_that_are_not_ours_are_not_read() {
         assert_eq!(read_header(&with_header(&jwe, &other)), None, "{other}");
     }
     assert_eq!(
-        Parts::of(&"A".repeat(LONGEST + 1)).map(|parts| parts.tag),
+        SealedParts::of(&"A".repeat(LONGEST + 1)).map(|parts| parts.tag),
         None
     );
 }
@@ -390,7 +390,7 @@ fn ten_thousand_changed_texts_never_open_and_all_fail_alike() {
         tried += 1;
         // How many reach the ciphers: the test would show little if the form alone turned all of
         // them away.
-        whole += u32::from(Parts::of(&changed).is_some());
+        whole += u32::from(SealedParts::of(&changed).is_some());
         // A changed header may ask for up to two million rounds; a few dozen are enough.
         assert_eq!(
             open_within(&changed, code.password(), &(1..=50)),

@@ -24,7 +24,7 @@ use serde::Serialize;
 /// All numbers of the model, by the file of their constants.
 #[derive(Debug, Clone, Serialize)]
 pub struct SlipModel {
-    curve: Curve,
+    curve: SlipCurve,
     explain: Explain,
     value: Value,
     exchange: Exchange,
@@ -32,7 +32,7 @@ pub struct SlipModel {
 }
 
 #[derive(Debug, Clone, Serialize)]
-struct Curve {
+struct SlipCurve {
     scatter: f64,
     wander: f64,
     first_wander: f64,
@@ -114,7 +114,7 @@ pub(super) fn slip_model() -> SlipModel {
         words: kind(slip),
     };
     SlipModel {
-        curve: Curve {
+        curve: SlipCurve {
             scatter: SCATTER,
             wander: WANDER,
             first_wander: FIRST_WANDER,

@@ -48,7 +48,7 @@ enum Likeness {
 }
 
 /// What is said of a newborn.
-struct Told {
+struct NewbornTold {
     /// Keys of the records, each with its value.
     keys: Mapping,
     /// Items of the checklist.
@@ -67,7 +67,7 @@ enum Differing {
     Leave,
 }
 
-fn told(given: &ActFields, slips: &mut AskedSlips) -> Told {
+fn told(given: &ActFields, slips: &mut AskedSlips) -> NewbornTold {
     let mut keys = Mapping::new();
     for key in KEYS {
         if let Some(text) = given.words(key, slips) {
@@ -92,7 +92,7 @@ fn told(given: &ActFields, slips: &mut AskedSlips) -> Told {
         let words = given.words(&format!("newborn_{item}"), slips)?;
         Some((*item, Value::String(words)))
     });
-    Told {
+    NewbornTold {
         keys,
         looks: looks.collect(),
         score: score(given, slips),
@@ -264,7 +264,7 @@ pub(super) fn born(
 }
 
 /// What is missing of a puppy that stands there is added.
-fn joined(litter: &LitterFolder, i: usize, known: &Mapping, mut told: Told) -> Made {
+fn joined(litter: &LitterFolder, i: usize, known: &Mapping, mut told: NewbornTold) -> Made {
     if let Some((birth, at)) = litter.litter.birth.as_ref().zip(told.at) {
         told.keys.insert("born".into(), clock(at, birth.on).into());
     }
@@ -278,7 +278,7 @@ fn filled(
     litter: &LitterFolder,
     i: usize,
     known: &Mapping,
-    told: Told,
+    told: NewbornTold,
     (differing, slips): (Differing, &mut AskedSlips),
 ) -> Vec<Change> {
     let name = litter.litter.puppies[i].shown_name();
@@ -319,7 +319,7 @@ fn filled(
 fn added(
     litter: &LitterFolder,
     given: &ActFields,
-    told: Told,
+    told: NewbornTold,
     at: Moment,
     named: &mut Option<String>,
 ) -> Result<Made, Halt> {

@@ -4,7 +4,7 @@
 //! the reading. A reading outside its band speaks until one inside it is written, and for twelve
 //! hours after that; today has no hour, so the hours of today and of the evening before count.
 
-use super::super::{Case, DatedTemperature, Noticed, TemperatureBand, Urgency};
+use super::super::{DatedTemperature, Noticed, PuppyCase, TemperatureBand, Urgency};
 use crate::quantity::{Day, Temperature};
 use crate::records::LitterFolder;
 use crate::records::litter::Puppy;
@@ -46,12 +46,12 @@ const HOUR: i64 = 60;
 pub(crate) struct TimedTemperature {
     /// The reading.
     pub(crate) reading: DatedTemperature,
-    judged: Option<Judged>,
+    judged: Option<BandMissed>,
 }
 
 /// Why a reading is outside its band.
 #[derive(Debug, Clone, Copy)]
-struct Judged {
+struct BandMissed {
     urgency: Urgency,
     is_cold: bool,
     /// What is usual at that age.
@@ -76,12 +76,12 @@ impl TimedTemperature {
     }
 }
 
-pub(super) fn rules(case: &mut Case<'_>) {
+pub(super) fn rules(case: &mut PuppyCase<'_>) {
     let readings = of_puppy(case.folder, case.puppy, case.limits, case.today);
     fed_while_cold(case, &readings);
     let Some(last) = readings.last() else { return };
     let since = case.today.since(last.reading.day);
-    if let Some(Judged {
+    if let Some(BandMissed {
         urgency,
         is_cold,
         band,
@@ -111,7 +111,7 @@ pub(super) fn rules(case: &mut Case<'_>) {
 }
 
 /// A feed within the hour after a cold reading.
-fn fed_while_cold(case: &mut Case<'_>, readings: &[TimedTemperature]) {
+fn fed_while_cold(case: &mut PuppyCase<'_>, readings: &[TimedTemperature]) {
     let cold = case.limits.cold;
     let own = case
         .folder
@@ -174,11 +174,11 @@ pub(crate) fn of_puppy(
 }
 
 /// How a reading is judged at an age in days; nothing when it is inside the band.
-fn judge(limits: &Thresholds, age: i64, temperature: Temperature) -> Option<Judged> {
+fn judge(limits: &Thresholds, age: i64, temperature: Temperature) -> Option<BandMissed> {
     let celsius = rounded(temperature);
     let (low, high) = band(age);
     let judged = |urgency, is_cold, source| {
-        Some(Judged {
+        Some(BandMissed {
             urgency,
             is_cold,
             band: TemperatureBand { low, high, source },
@@ -186,7 +186,7 @@ fn judge(limits: &Thresholds, age: i64, temperature: Temperature) -> Option<Judg
     };
     if let Some(cold) = limits.cold_at(age).filter(|cold| celsius < cold.value) {
         // The lower of the two ends is not what it was held against.
-        return Some(Judged {
+        return Some(BandMissed {
             urgency: Urgency::CallTheVet,
             is_cold: true,
             band: TemperatureBand {

@@ -33,10 +33,10 @@ use std::ops::Range;
 
 /// Breed, puppies of the study, mean and standard deviation of the birth weight in g, mean size of
 /// a litter.
-type Breed = (&'static str, f64, f64, f64, f64);
+type SimulatedBreed = (&'static str, f64, f64, f64, f64);
 
 /// Mugnier and others 2020, table 1.
-const BREEDS: [Breed; 10] = [
+const BREEDS: [SimulatedBreed; 10] = [
     ("Australian Shepherd", 547.0, 363.8, 82.6, 7.6),
     ("Bichon Frise", 103.0, 180.1, 35.6, 6.4),
     ("Cocker Spaniel", 779.0, 262.6, 59.4, 5.7),
@@ -126,7 +126,7 @@ fn within(dice: &mut Dice, mean: f64, sd: f64, (low, high): (f64, f64)) -> f64 {
     }
 }
 
-fn breed(dice: &mut Dice) -> Breed {
+fn breed(dice: &mut Dice) -> SimulatedBreed {
     let mut left = dice.between(0.0, BREEDS.iter().map(|breed| breed.1).sum());
     for breed in BREEDS {
         left -= breed.1;
@@ -164,7 +164,7 @@ fn moment(days: f64) -> Moment {
 /// The puppies of a litter at birth, and how they are written.
 fn newborns(
     dice: &mut Dice,
-    (name, _, mean, sd, size): Breed,
+    (name, _, mean, sd, size): SimulatedBreed,
     shown: impl Fn(f64, &mut Dice) -> f64,
 ) -> (Vec<Grower>, String) {
     #[expect(
@@ -270,13 +270,13 @@ fn simulate(seed: u64, course: Option<Course>, until: f64) -> Simulated {
 }
 
 /// A litter that is looked at again and again while it grows.
-struct Watched<'a> {
+struct WatchedLitter<'a> {
     folder: &'a LitterFolder,
     whole: LitterFigures,
     limits: Thresholds,
 }
 
-impl<'a> Watched<'a> {
+impl<'a> WatchedLitter<'a> {
     fn new(records: &'a Records) -> Self {
         let folder = records.litters.values().next().unwrap();
         let whole = crate::of_litter(records, folder);
@@ -312,7 +312,7 @@ fn warns(found: &Finding, puppy: &Id) -> bool {
 
 /// What is said of thriving litters, in puppy-days.
 #[derive(Default)]
-struct Said {
+struct SaidOfThriving {
     puppy_days: u32,
     watched: u32,
     called: u32,
@@ -320,13 +320,13 @@ struct Said {
     rules: BTreeMap<&'static str, u32>,
 }
 
-impl Said {
+impl SaidOfThriving {
     /// Of so many litters that are weighed for so many days, at these ages.
     fn of(first_seed: u64, litters: u64, days: f64, ages: Range<i64>) -> Self {
         let mut said = Self::default();
         for seed in 0..litters {
             let litter = simulate(first_seed + seed, None, days);
-            let watch = Watched::new(&litter.records);
+            let watch = WatchedLitter::new(&litter.records);
             for age in ages.clone() {
                 let today = moment(0.0).day().plus(age);
                 let found = watch.found(format!("{today} 23:59").parse().unwrap(), today);
@@ -360,7 +360,7 @@ impl Said {
 
 #[test]
 fn thriving_puppies_are_hardly_ever_warned_of() {
-    let said = Said::of(1000, 120, DAYS, 1..28);
+    let said = SaidOfThriving::of(1000, 120, DAYS, 1..28);
     let [watched, called, steady] = said.shares();
     println!(
         "{} puppy-days of thriving litters: {watched:.2} % with a watch or a call, {called:.2} % \
@@ -399,7 +399,7 @@ fn fading_puppies_are_named_before_a_tenth_is_lost_and_earlier_than_by_a_plain_r
             let Some((puppy, from, tenth)) = &litter.fades else {
                 continue;
             };
-            let watch = Watched::new(&litter.records);
+            let watch = WatchedLitter::new(&litter.records);
             let points = watch.points(puppy);
             // What stood before it began to fade is no merit.
             let before = points
@@ -449,7 +449,7 @@ fn fading_puppies_are_named_before_a_tenth_is_lost_and_earlier_than_by_a_plain_r
 #[test]
 fn after_four_weeks_thriving_puppies_are_left_alone_and_a_loss_is_named_early() {
     const LITTERS: u64 = 60;
-    let said = Said::of(3000, LITTERS, LATE_DAYS, 30..63);
+    let said = SaidOfThriving::of(3000, LITTERS, LATE_DAYS, 30..63);
     let [watched, called, _] = said.shares();
     println!(
         "{} puppy-days after four weeks: {watched:.2} % with a watch or a call, {called:.2} % with \
@@ -465,7 +465,7 @@ fn after_four_weeks_thriving_puppies_are_left_alone_and_a_loss_is_named_early() 
             let Some((puppy, from, tenth)) = &litter.fades else {
                 continue;
             };
-            let watch = Watched::new(&litter.records);
+            let watch = WatchedLitter::new(&litter.records);
             let while_it_fades = |p: &&Point| p.days > *from && p.days <= *tenth;
             let fading: Vec<&Point> = watch.points(puppy).iter().filter(while_it_fades).collect();
             // Nobody can see what nobody weighs.

@@ -5,7 +5,7 @@
 //! are in the plan.
 
 use super::vet::{against_parasites, of_kind, when};
-use super::{Column, fact, heading, in_a_row, lines, table};
+use super::{RecordColumn, fact, heading, in_a_row, lines, table};
 use crate::audience::owner::{EventKind, EventRecord, LookedAt, PuppyRecord};
 use crate::pdf::Block;
 use crate::quantity::capital;
@@ -151,14 +151,14 @@ fn in_the_new_home(grown: &[&EventRecord], ounces: bool) -> Vec<Block> {
     })
 }
 
-const DATE: Column = ("Date", 1.4, false);
-const BY: Column = ("By", 1.8, false);
+const DATE: RecordColumn = ("Date", 1.4, false);
+const BY: RecordColumn = ("By", 1.8, false);
 
 /// A heading and a table with the day in its first column; nothing for no events.
 fn simple<const N: usize>(
     title: &str,
     events: &[&EventRecord],
-    columns: &[Column; N],
+    columns: &[RecordColumn; N],
     row: impl Fn(&EventRecord, String) -> [String; N],
 ) -> Vec<Block> {
     if events.is_empty() {
