@@ -314,16 +314,17 @@ fn one_name_has_one_meaning() {
             continue;
         }
         let code = without_tests(&text);
-        // What stands further in is of a trait or of one function.
         for line in code.lines() {
-            let rest = line.strip_prefix("pub").unwrap_or(line);
+            let public = line.trim_start().strip_prefix("pub");
+            // What stands further in and is not public is of a trait or of one function.
+            if public.is_none() && line.starts_with(' ') {
+                continue;
+            }
+            let rest = public.unwrap_or(line);
             let rest = rest
                 .strip_prefix('(')
                 .and_then(|inner| inner.split_once(')'))
                 .map_or(rest, |(_, rest)| rest);
-            if line.starts_with(' ') {
-                continue;
-            }
             let mut words = rest.split_whitespace();
             if !matches!(words.next(), Some("struct" | "enum" | "trait" | "type")) {
                 continue;
