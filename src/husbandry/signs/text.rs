@@ -66,8 +66,42 @@ pub(super) struct Word {
     pub(super) is_end: bool,
 }
 
+/// By which two bytes the words of a text begin, as bits by their hash: tells of nearly every stem
+/// that it stands nowhere, without a look at any word.
+struct Beginnings([u64; 4]);
+
+impl Beginnings {
+    fn of(words: &[Word]) -> Self {
+        let mut bits = [0; 4];
+        for word in words {
+            if let [first, second, ..] = word.small.as_bytes() {
+                let (part, bit) = Self::place(*first, *second);
+                bits[part] |= bit;
+            }
+        }
+        Self(bits)
+    }
+
+    fn place(first: u8, second: u8) -> (usize, u64) {
+        let hash = first.wrapping_mul(31).wrapping_add(second);
+        (usize::from(hash >> 6), 1 << (hash & 63))
+    }
+
+    /// Whether a stem may stand somewhere, or be said not to; one of a single letter always.
+    fn may_have(&self, stem: &str) -> bool {
+        match stem.trim_start_matches(['~', '!']).as_bytes() {
+            [] | [_] | [_, b'=' | b' ', ..] => true,
+            [first, second, ..] => {
+                let (part, bit) = Self::place(*first, *second);
+                self.0[part] & bit != 0
+            }
+        }
+    }
+}
+
 pub(super) struct SignText {
     pub(super) words: Vec<Word>,
+    beginnings: Beginnings,
     /// Which of them look like a sign and are none.
     is_harmless: Vec<bool>,
 }
@@ -109,30 +143,43 @@ impl SignText {
         push(&mut words, &mut word);
         let mut text = Self {
             is_harmless: vec![false; words.len()],
+            beginnings: Beginnings::of(&words),
             words,
         };
+        let stems = text.may_have(HARMLESS);
         for at in 0..text.words.len() {
-            let lengths = HARMLESS.iter().filter_map(|stem| text.stands(at, stem));
+            let lengths = stems.iter().filter_map(|stem| text.stands(at, stem));
             let length = lengths.max().unwrap_or(0);
             text.is_harmless[at..at + length].fill(true);
         }
         text
     }
 
+    /// The stems that may stand somewhere.
+    fn may_have<'s>(&self, stems: &[&'s str]) -> Vec<&'s str> {
+        let stems = stems.iter().copied();
+        stems
+            .filter(|stem| self.beginnings.may_have(stem))
+            .collect()
+    }
+
     /// Where any of the stems stands.
     pub(super) fn found<'a>(
         &'a self,
-        stems: &'a [&'a str],
+        stems: &[&'a str],
     ) -> impl Iterator<Item = Range<usize>> + 'a {
         self.places(stems).map(|(place, _)| place)
     }
 
     /// Where any of the stems stands, and whether it is one that is said not to be.
-    fn places<'a>(
-        &'a self,
-        stems: &'a [&'a str],
-    ) -> impl Iterator<Item = (Range<usize>, bool)> + 'a {
-        (0..self.words.len()).flat_map(move |at| {
+    fn places<'a>(&'a self, stems: &[&'a str]) -> impl Iterator<Item = (Range<usize>, bool)> + 'a {
+        let stems = self.may_have(stems);
+        let words = if stems.is_empty() {
+            0
+        } else {
+            self.words.len()
+        };
+        (0..words).flat_map(move |at| {
             let named = stems.iter().filter_map(|stem| self.stands(at, stem)).max();
             let named = named
                 .map(|length| at..at + length)
@@ -172,7 +219,7 @@ impl SignText {
     /// Where any of the stems stands that is not said to be missing; nor, if asked, to be over.
     pub(super) fn seen<'a>(
         &'a self,
-        stems: &'a [&'a str],
+        stems: &[&'a str],
         leave_out_past: bool,
     ) -> impl Iterator<Item = Range<usize>> + 'a {
         self.places(stems)
