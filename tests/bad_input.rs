@@ -1226,6 +1226,7 @@ fn reads_the_same_with_a_problem(
         &Listing::of(&kennel.content()).unwrap(),
         now(),
         &quick.parsed,
+        |_| (),
     );
     prop_assert!(
         format!("{:?} {:?}", known.records, known.problems)

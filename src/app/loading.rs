@@ -122,11 +122,17 @@ pub fn read(folder: &Folder, from: &PictureSources<'_>, progress: &Progress) -> 
     } else {
         ParsedTexts::default()
     };
+    let keep = |parsed: &ParsedTexts| {
+        if may_write && !parsed.is_empty() {
+            parsed.keep(&known, store);
+        }
+    };
     // Whether git would take the secrets along is asked of git, which takes a while.
     let (mut loaded, warnings) = thread::scope(|scope| {
         let warnings = scope.spawn(|| secrets::warnings(&folder.root));
         let loaded = kept.unwrap_or_else(|| {
-            load_parsed(&folder.content, inputs.listing(), terminal::now(), &known)
+            let now = terminal::now();
+            load_parsed(&folder.content, inputs.listing(), now, &known, keep)
                 .without_sound_texts(&folder.content)
         });
         (
@@ -136,9 +142,6 @@ pub fn read(folder: &Folder, from: &PictureSources<'_>, progress: &Progress) -> 
                 .unwrap_or_else(|panic| std::panic::resume_unwind(panic)),
         )
     });
-    if may_write && !loaded.parsed.is_empty() {
-        loaded.parsed.keep(&known, store);
-    }
     loaded.parsed = ParsedTexts::default();
     drop(step);
     let mut gallery = loaded

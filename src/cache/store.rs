@@ -62,6 +62,8 @@ impl<'de> Deserialize<'de> for Bytes {
 /// Tells the time; nothing in the cache asks a clock of its own.
 pub type Clock = fn() -> SystemTime;
 
+/// Bytes of a hash.
+const HASH: usize = 32;
 /// The name under which the digest of the program is kept, which no program is part of.
 const PROGRAM: &str = "program";
 
@@ -118,21 +120,23 @@ impl Store {
     pub fn load<T: DeserializeOwned>(&self, name: &str) -> Option<T> {
         let program = self.program?;
         let bytes = fs::read(self.place(name)).ok()?;
-        let (hash, bound) = bytes.split_at_checked(32)?;
+        let (hash, bound) = bytes.split_at_checked(HASH)?;
         let body = bound.strip_prefix(program.hash())?;
         (Digest::of(bound).hash() == hash).then(|| postcard::from_bytes(body).ok())?
     }
 
     /// Keeps a value under a name, in one step. Says whether it could.
     pub fn keep<T: Serialize>(&self, name: &str, value: &T) -> bool {
-        let (Some(program), Ok(body)) = (self.program, postcard::to_allocvec(value)) else {
+        let Some(program) = self.program else {
             return false;
         };
-        let bound = [program.hash().as_slice(), &body].concat();
-        self.keep_bytes(
-            name,
-            &[Digest::of(&bound).hash().as_slice(), &bound].concat(),
-        )
+        let head = [[0; HASH].as_slice(), program.hash()].concat();
+        let Ok(mut bytes) = postcard::to_extend(value, head) else {
+            return false;
+        };
+        let (hash, bound) = bytes.split_at_mut(HASH);
+        hash.copy_from_slice(Digest::of(bound).hash());
+        self.keep_bytes(name, &bytes)
     }
 
     /// Keeps bytes as a file under a name, in one step. Says whether it could.

@@ -66,7 +66,7 @@ fn replace_with(path: &Path, bytes: &[u8], mode: u32, protect: impl FnOnce(&Path
 /// Removes one file; one that is not there is no error.
 ///
 /// # Errors
-/// [`WriteError::Disk`](super::WriteError::Disk).
+/// [`WriteError::Disk`].
 pub fn remove_file(path: &Path) -> Result<()> {
     if disk::look(path)?.is_some() {
         disk::remove_file(path)?;
@@ -77,7 +77,7 @@ pub fn remove_file(path: &Path) -> Result<()> {
 /// Makes a folder that only the keeper may enter; one that is there is left as it is.
 ///
 /// # Errors
-/// [`WriteError::Disk`](super::WriteError::Disk).
+/// [`WriteError::Disk`].
 pub fn private_folder(path: &Path) -> Result<()> {
     if disk::look(path)?.is_some_and(|found| found.is_dir()) {
         Ok(())

@@ -10,6 +10,7 @@ use std::path::{Path, PathBuf};
 
 use walkdir::{DirEntry, WalkDir};
 
+use super::abreast::try_each;
 use super::content::Content;
 use super::disk::{self, Result};
 use super::error::{WriteError, shown};
@@ -71,10 +72,8 @@ pub(super) fn walk(root: &Path) -> Result<Vec<SurveyedFile>> {
         .min_depth(1)
         .follow_links(false)
         .sort_by_file_name();
-    entries
-        .into_iter()
-        .map(|found| entry(root, found))
-        .collect()
+    // The names cost little beside the question to the system about each.
+    try_each(entries.into_iter().collect(), |found| entry(root, found))
 }
 
 /// Everything that stands at the root of `site`; nothing where there is no root.

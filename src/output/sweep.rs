@@ -43,8 +43,12 @@ pub(super) fn sweep(
         aside: None,
         kept: Vec::new(),
     };
-    let found = try_each(walk(old)?, |entry| {
-        let stays = !entry.found.is_dir() && stands(site, &old.join(&entry.at), &entry)?;
+    let found = walk(old)?;
+    let both = in_both(site, &found)?;
+    let found = try_each(found, |entry| {
+        let stays = !entry.found.is_dir()
+            && entry.at.parent().is_some_and(|above| both.contains(above))
+            && stands(site, &old.join(&entry.at), &entry)?;
         Ok((entry, stays))
     })?;
     let rest = found.into_iter().filter(|(_, stays)| !stays);
@@ -166,10 +170,28 @@ fn standing(site: &Site, at: &Path) -> Result<Option<Metadata>> {
     }
 }
 
-/// Whether the root has what was found `here` in the old tree.
+/// The folders of the old tree that the root has as well, with nothing but folders above them, and
+/// the root itself.
+fn in_both(site: &Site, found: &[SurveyedFile]) -> Result<BTreeSet<PathBuf>> {
+    let mut both = BTreeSet::new();
+    let below = found.iter().filter(|entry| entry.found.is_dir());
+    for at in [Path::new("")]
+        .into_iter()
+        .chain(below.map(|entry| entry.at.as_path()))
+    {
+        let is_below = at.parent().is_none_or(|above| both.contains(above));
+        if is_below && disk::look(&site.root.join(at))?.is_some_and(|found| found.is_dir()) {
+            both.insert(at.to_path_buf());
+        }
+    }
+    Ok(both)
+}
+
+/// Whether the root has what was found `here` in the old tree, in a folder that both have.
 fn stands(site: &Site, here: &Path, entry: &SurveyedFile) -> Result<bool> {
-    match standing(site, &entry.at)? {
-        Some(standing) => alike(here, &entry.found, &site.root.join(&entry.at), &standing),
+    let there = site.root.join(&entry.at);
+    match disk::look(&there)? {
+        Some(standing) => alike(here, &entry.found, &there, &standing),
         None => Ok(false),
     }
 }

@@ -252,10 +252,7 @@ impl Writer {
         };
         if let Some((store, clock)) = &self.store {
             let settled = clock();
-            let _: Vec<()> = each(jobs, |job: Job<'_>| {
-                job.remember_made(store);
-                job.remember_seen(store, settled);
-            });
+            let _: Vec<()> = each(jobs, |job: Job<'_>| job.remember(store, settled));
         }
         Ok(reports)
     }
@@ -451,8 +448,18 @@ impl<'a> Job<'a> {
             .map(|path| path.below(&self.site.root))
     }
 
-    /// Keeps what was seen; since `settled` no tree has changed. Where it cannot be kept, only time
-    /// is lost.
+    /// Keeps from what everything was made, and what was seen; since `settled` no tree has changed.
+    /// Where it cannot be kept, only time is lost.
+    fn remember(mut self, store: &Store, settled: SystemTime) {
+        let (plan, name) = (self.plan, self.site.name);
+        let before = self.made.take();
+        rayon::join(
+            || remember_made(plan, before.as_ref(), (store, name)),
+            || self.remember_seen(store, settled),
+        );
+    }
+
+    /// Keeps what was seen.
     fn remember_seen(mut self, store: &Store, settled: SystemTime) {
         if let Some(Built { at, unsynced: _ }) = self.built
             && self.note_built(at, settled).is_err()
@@ -486,17 +493,6 @@ impl<'a> Job<'a> {
             }
         }
         Ok(())
-    }
-
-    /// Keeps from what everything was made.
-    fn remember_made(&self, store: &Store) {
-        let made: Remembered = self
-            .plan
-            .made()
-            .map(|(path, key, digest)| (path.to_string(), (key, digest)))
-            .collect();
-        let to = (store, self.site.name);
-        Artifacts::keep(&made, self.plan.reads(), self.made.as_ref(), to);
     }
 
     /// Builds the new tree, where there is to be one.
@@ -557,6 +553,15 @@ impl<'a> Job<'a> {
         self.save(next)?;
         Ok(kept)
     }
+}
+
+/// Keeps from what everything was made, as far as it is not what was kept before.
+fn remember_made(plan: &Plan, before: Option<&Artifacts>, to: (&Store, &str)) {
+    let made: Remembered = plan
+        .made()
+        .map(|(path, key, digest)| (path.to_string(), (key, digest)))
+        .collect();
+    Artifacts::keep(&made, plan.reads(), before, to);
 }
 
 fn report(site: &Site, survey: &Survey<'_>, kept: Vec<String>, list_lost: bool) -> Report {

@@ -58,19 +58,24 @@ pub fn load(content: &Path, now: DateTime<Utc>) -> Result<Loaded, Unlisted> {
     load_with(content, now, &BTreeMap::new())
 }
 
-/// The same for a folder that was listed, with what an earlier run read.
+/// The same for a folder that was listed, with what an earlier run read. What was parsed is kept
+/// for a later run while the records are put together.
 #[must_use]
 pub fn load_parsed(
     content: &Path,
     listing: &Listing,
     now: DateTime<Utc>,
     known: &ParsedTexts,
+    keep: impl Fn(&ParsedTexts) + Sync,
 ) -> Loaded {
-    let none = BTreeMap::new();
-    load_all(content, listing, now, &none, &|_, digest, kind| {
+    let of_known = |_: &str, digest: Digest, kind: &RecordKind| {
         let kept = known.of(digest)?;
         Some((Some(kept.clone()), from_kept(kind, kept)?))
-    })
+    };
+    let none = BTreeMap::new();
+    let (found, parsed) = read_all(content, listing, &none, &of_known);
+    let (loaded, ()) = rayon::join(|| found.loaded(now), || keep(&parsed));
+    Loaded { parsed, ..loaded }
 }
 
 /// The same, with records that were read before: only files that are other ones by now are read.
@@ -132,26 +137,34 @@ fn load_all(
     instead: &BTreeMap<String, String>,
     known: KnownContent<'_>,
 ) -> Loaded {
+    let (found, parsed) = read_all(content, listing, instead, known);
+    Loaded {
+        parsed,
+        ..found.loaded(now)
+    }
+}
+
+/// Reads all files; what was parsed comes beside it.
+fn read_all(
+    content: &Path,
+    listing: &Listing,
+    instead: &BTreeMap<String, String>,
+    known: KnownContent<'_>,
+) -> (FoundSoFar, ParsedTexts) {
     let mut found = FoundSoFar::default();
     let files = found.sort_out(content, listing);
     let read: Vec<FileRead> = files
         .into_par_iter()
         .map(|file| FileRead::new(file, instead, known))
         .collect();
-    for file in read {
+    let mut parsed = ParsedTexts::default();
+    for mut file in read {
+        if let (Some(digest), Some(kept)) = (file.digest, file.kept.take()) {
+            parsed.remember(digest, kept);
+        }
         found.take(file);
     }
-    let parsed = std::mem::take(&mut found.parsed);
-    let files = std::mem::take(&mut found.files);
-    let (records, sources, problems) = found.assemble(now);
-    let problems = locate(problems, &sources);
-    Loaded {
-        records: records.map(Shared::from),
-        problems,
-        sources,
-        parsed,
-        files: ReadFiles(files),
-    }
+    (found, parsed)
 }
 
 /// Everything found so far.
@@ -172,7 +185,6 @@ struct FoundSoFar {
     folders: BTreeSet<Id>,
     sources: Sources,
     problems: Vec<Problem>,
-    parsed: ParsedTexts,
     files: BTreeMap<String, ReadFile>,
     digests: Digests,
 }
@@ -325,9 +337,6 @@ impl FoundSoFar {
         if let Some(digest) = read.digest {
             self.digests.insert(name.clone(), digest);
         }
-        if let (Some(digest), Some(kept)) = (read.digest, read.kept) {
-            self.parsed.remember(digest, kept);
-        }
         if let Some(source) = read.source {
             self.sources.insert_read(read.file, source);
         }
@@ -351,6 +360,20 @@ impl FoundSoFar {
                 | RecordContent::Page(None),
             )
             | None => {}
+        }
+    }
+
+    /// What was found, put together, checked and with a place for each problem.
+    fn loaded(mut self, now: DateTime<Utc>) -> Loaded {
+        let files = ReadFiles(std::mem::take(&mut self.files));
+        let (records, sources, problems) = self.assemble(now);
+        let problems = locate(problems, &sources);
+        Loaded {
+            records: records.map(Shared::from),
+            problems,
+            sources,
+            parsed: ParsedTexts::default(),
+            files,
         }
     }
 

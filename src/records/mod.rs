@@ -19,7 +19,6 @@ pub mod dog;
 mod file_names;
 pub mod health;
 pub mod kennel;
-
 mod listing;
 pub mod litter;
 mod loaded;

@@ -182,7 +182,13 @@ mod tests {
         read.parsed.keep(&ParsedTexts::default(), &store);
         let known = ParsedTexts::load(&store);
         assert_eq!(known, read.parsed);
-        let again = load_parsed(&content, &Listing::of(&content).unwrap(), now, &known);
+        let again = load_parsed(
+            &content,
+            &Listing::of(&content).unwrap(),
+            now,
+            &known,
+            |_| (),
+        );
         assert_eq!(again.parsed, known);
         let weigh_ins = |loaded: &crate::Loaded| -> Vec<Vec<WeighIn>> {
             loaded
@@ -291,7 +297,13 @@ mod tests {
             };
             loaded.problems.iter().map(told).collect()
         };
-        let told = shown(&load_parsed(&content, &listing, now, &before.parsed));
+        let told = shown(&load_parsed(
+            &content,
+            &listing,
+            now,
+            &before.parsed,
+            |_| (),
+        ));
         assert_eq!(told, shown(&load(&content, now).unwrap()));
         assert!(
             told.iter()
@@ -303,7 +315,13 @@ mod tests {
             "litters/l/litter.yaml",
             "# Moved down.\nname: L\ndam: d\nsire: s\nmated: 2026-09-01\n",
         );
-        let told = shown(&load_parsed(&content, &listing, now, &before.parsed));
+        let told = shown(&load_parsed(
+            &content,
+            &listing,
+            now,
+            &before.parsed,
+            |_| (),
+        ));
         assert!(
             told.iter()
                 .any(|(_, file, line, _)| file == "litters/l/litter.yaml" && *line == 1),
