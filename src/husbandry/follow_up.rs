@@ -1,9 +1,9 @@
 //! How a puppy does in its new home: when to ask, half a year and a year after it left, and what
 //! was answered.
 //!
-//! In: the day on which it left, and the health entries of its litter. Out: [`FollowUp`]s. They are
-//! counted in days, so that they need no calendar; nothing of a litter's figures is needed, since
-//! most of the puppies that are asked for belong to litters that are history.
+//! In: the day on which it left, and the health entries of its litter. Out: [`FollowUpQuestion`]s.
+//! They are counted in days, so that they need no calendar; nothing of a litter's figures is
+//! needed, since most of the puppies that are asked for belong to litters that are history.
 
 use crate::quantity::{Day, Id};
 use crate::records::health::{FollowUp as Answer, HealthEntry};

@@ -39,7 +39,7 @@ pub struct Size {
 /// Checks a picture without decoding it, within a few milliseconds: can it be read, is it all
 /// there, is it within the limits? Returns its upright size.
 ///
-/// Damage inside the picture is only found by [`prepare`](super::prepare).
+/// Damage inside the picture is only found by [`prepare`](super::prepare()).
 ///
 /// # Errors
 /// Every [`Fault`]; [`Fault::Damaged`] only when the header is damaged.

@@ -44,14 +44,14 @@ impl Workroom {
         }
     }
 
-    /// Does what [`prepare`](super::prepare) does, and may be called from several threads at once.
+    /// Does what [`prepare`](super::prepare()) does; may be called from several threads at once.
     ///
     /// A thread that waits here waits for others that are decoding, never for work that has not
     /// begun; so this may be called from within a thread pool. (It must stay so: nothing below
     /// this point may hand work to the pool.)
     ///
     /// # Errors
-    /// The same as [`prepare`](super::prepare).
+    /// The same as [`prepare`](super::prepare()).
     pub fn prepare(&self, bytes: &[u8], widths: &[u32]) -> Result<Photo, Fault> {
         self.prepare_turned(bytes, widths, Rotation::None)
     }
@@ -59,7 +59,7 @@ impl Workroom {
     /// The same for a picture that the keeper turned.
     ///
     /// # Errors
-    /// The same as [`prepare`](super::prepare).
+    /// The same as [`prepare`](super::prepare()).
     pub fn prepare_turned(
         &self,
         bytes: &[u8],

@@ -1,7 +1,7 @@
 //! What is known of one mating and the litter from it, as plain values.
 //!
 //! In: whatever the records hold, put here by the caller. Out: [`Mating`], which
-//! [`compare`](super::compare) reads. It depends on no record file, and an empty field means that
+//! [`compare`](super::compare()) reads. It depends on no record file, and an empty field means that
 //! nobody knows.
 
 use super::Kinship;

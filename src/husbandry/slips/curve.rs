@@ -1,8 +1,8 @@
 //! The weights of a litter as curves on the logarithm of the weight, and the forecast of a mark
 //! from its neighbours.
 //!
-//! In: the lines as written. Out: [`Curves`], in which marks that are believed to be slips can be
-//! left out, and [`WeightForecast`]s with their uncertainty. A forecast never looks at the mark
+//! In: the lines as written. Out: `Curves`, in which marks that are believed to be slips can be
+//! left out, and `WeightForecast`s with their uncertainty. A forecast never looks at the mark
 //! itself, and there is none without another mark.
 
 use super::WeightLine;
