@@ -4,10 +4,11 @@
 //
 // In: the program, and a kennel folder, of which a copy is made for each check. Out: as lib/runner.mjs says.
 
-import { cpSync, mkdtempSync } from 'node:fs';
+import { mkdtempSync } from 'node:fs';
 import path from 'node:path';
 import { startBrowser } from './lib/browser.mjs';
 import { startDesk } from './lib/desk.mjs';
+import { copyKennel } from './lib/kennel.mjs';
 import { run } from './lib/runner.mjs';
 
 const READ_ON = { today: '2026-10-09', zone: 'Europe/London' };
@@ -15,10 +16,10 @@ const READ_ON = { today: '2026-10-09', zone: 'Europe/London' };
 /** A folder in which no kennel stands yet. */
 const emptyIn = (work) => mkdtempSync(path.join(work, 'kennel-'));
 
-/** A copy of the kennel with its secrets, so that sealed pages can be seen, and without what was made of it. */
+/** A copy of the kennel with its secrets, so that sealed pages can be seen, and without the pages that were made of it. */
 function copyOf(kennel, work) {
   const copy = mkdtempSync(path.join(work, 'kennel-'));
-  for (const name of ['content', 'codes.yaml', 'signing-keys.json']) cpSync(path.join(kennel, name), path.join(copy, name), { recursive: true });
+  copyKennel(kennel, copy, ['codes.yaml', 'signing-keys.json']);
   return copy;
 }
 

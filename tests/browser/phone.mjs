@@ -4,11 +4,12 @@
 //
 // In: the program, with `answers` built beside it, and a kennel folder, of which a copy is made for each check. Out: as lib/runner.mjs says.
 
-import { cpSync, mkdtempSync, readFileSync, writeFileSync } from 'node:fs';
+import { mkdtempSync, readFileSync, writeFileSync } from 'node:fs';
 import path from 'node:path';
 import { answersBeside } from './lib/answers.mjs';
 import { PHONE, startBrowser } from './lib/browser.mjs';
 import { startDesk } from './lib/desk.mjs';
+import { copyKennel } from './lib/kennel.mjs';
 import { run } from './lib/runner.mjs';
 
 const READ_ON = { today: '2026-10-09', zone: 'Europe/London' };
@@ -31,7 +32,7 @@ function room({ named: [program], kennel: source, work, screens }) {
     /** A copy of the kennel; `today` is the day that it is held at. */
     copy(today = null) {
       const kennel = mkdtempSync(path.join(work, 'kennel-'));
-      cpSync(path.join(source, 'content'), path.join(kennel, 'content'), { recursive: true });
+      copyKennel(source, kennel);
       const file = path.join(kennel, 'content/kennel.yaml');
       if (today) writeFileSync(file, readFileSync(file, 'utf8').replace(/^as_of:.*$/m, `as_of: ${today}`));
       return kennel;

@@ -5,10 +5,11 @@
 // In: the program and a kennel folder with an expected litter, which is copied and never changed. Out: as lib/runner.mjs says.
 
 import { spawnSync } from 'node:child_process';
-import { cpSync, mkdirSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
+import { mkdirSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
 import path from 'node:path';
 import { pathToFileURL } from 'node:url';
 import { PHONE, startBrowser } from './lib/browser.mjs';
+import { copyKennel } from './lib/kennel.mjs';
 import { run } from './lib/runner.mjs';
 import { screen } from './lib/screens.mjs';
 
@@ -21,7 +22,7 @@ const ZONE = 'Europe/London';
 function layKennel(source, kennel) {
   rmSync(kennel, { recursive: true, force: true });
   mkdirSync(kennel, { recursive: true });
-  cpSync(path.join(source, 'content'), path.join(kennel, 'content'), { recursive: true });
+  copyKennel(source, kennel);
   // Sealing the pages of families takes most of the time, and nothing here looks at them.
   rmSync(path.join(kennel, 'content', 'owners.yaml'), { force: true });
   const change = (file, pattern, to) => {

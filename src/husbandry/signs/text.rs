@@ -89,7 +89,8 @@ impl Beginnings {
 
     /// Whether a stem may stand somewhere, or be said not to; one of a single letter always.
     fn may_have(&self, stem: &str) -> bool {
-        match stem.trim_start_matches(['~', '!']).as_bytes() {
+        let ([b'~' | b'!', stem @ ..] | stem) = stem.as_bytes();
+        match stem {
             [] | [_] | [_, b'=' | b' ', ..] => true,
             [first, second, ..] => {
                 let (part, bit) = Self::place(*first, *second);
