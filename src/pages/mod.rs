@@ -1,8 +1,8 @@
 //! Views to bytes: templates, Markdown, charts, feed, sitemap.
 //!
-//! In: views of one audience, the pictures they use, templates. Out: a
-//! [`Plan`] of paths and bytes. Nothing is written here, nothing is read, and
-//! a function for one audience cannot be given another's view: it does not compile.
+//! In: views of one audience, the pictures they use, templates. Out: a [`Plan`] of paths and bytes.
+//! Nothing is written here, nothing is read, and a function for one audience cannot be given
+//! another's view: it does not compile.
 //!
 //! ```compile_fail,E0271
 //! use litterfolio_audience::keeper::PeoplePage;

@@ -297,13 +297,11 @@ mod tests {
             };
             loaded.problems.iter().map(told).collect()
         };
-        let told = shown(&load_parsed(
-            &content,
-            &listing,
-            now,
-            &before.parsed,
-            |_| (),
-        ));
+        let again = || {
+            let known = &before.parsed;
+            shown(&load_parsed(&content, &listing, now, known, |_| ()))
+        };
+        let told = again();
         assert_eq!(told, shown(&load(&content, now).unwrap()));
         assert!(
             told.iter()
@@ -315,13 +313,7 @@ mod tests {
             "litters/l/litter.yaml",
             "# Moved down.\nname: L\ndam: d\nsire: s\nmated: 2026-09-01\n",
         );
-        let told = shown(&load_parsed(
-            &content,
-            &listing,
-            now,
-            &before.parsed,
-            |_| (),
-        ));
+        let told = again();
         assert!(
             told.iter()
                 .any(|(_, file, line, _)| file == "litters/l/litter.yaml" && *line == 1),

@@ -1,9 +1,8 @@
 //! The papers of one puppy: the files that its owner keeps.
 //!
-//! In: an [`OwnerPage`], its pictures. Out: [`Papers`]: PDF,
-//! tables, calendar, signed JSON and photos, each a file with its bytes. The same record makes the
-//! same bytes on every run, so that what stands in the sealed page and what `handover` writes are
-//! one.
+//! In: an [`OwnerPage`], its pictures. Out: [`Papers`]: PDF, tables, calendar, signed JSON and
+//! photos, each a file with its bytes. The same record makes the same bytes on every run, so that
+//! what stands in the sealed page and what `handover` writes are one.
 
 mod calendar;
 mod cover;
